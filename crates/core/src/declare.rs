@@ -1,0 +1,191 @@
+//! What a builder declares about a network, so that a run of it can be judged.
+//!
+//! Nothing here changes what happens in a run, except the stops, whose actions are done in it.
+
+use crate::id::{KindId, PartId};
+use crate::tick::Tick;
+use crate::timeline::Action;
+
+/// Everything declared.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Declarations {
+    /// Where goods should come to rest.
+    pub stores: Vec<Store>,
+    /// What is counted as it goes by.
+    pub flows: Vec<Flow>,
+    /// The lines that a stop must clear.
+    pub sections: Vec<Section>,
+    /// Hoppers that must end holding the very items they started with.
+    pub sieves: Vec<PartId>,
+    /// Lamps, whose rises and falls are reported with the contents of what they watch.
+    pub lamps: Vec<Lamp>,
+    /// The operator's stops, in the order of their ticks.
+    pub stops: Vec<Stop>,
+    /// The width of the whole design, in blocks.
+    pub width_blocks: Option<u32>,
+    /// The bounds that every run must meet.
+    pub goals: Vec<Goal>,
+}
+
+/// Inventories that together are one place to store goods in.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Store {
+    /// Its name.
+    pub name: String,
+    /// Its inventories.
+    pub parts: Vec<PartId>,
+    /// The kinds that belong there. A box belongs where its contents do; an empty box is judged by
+    /// its own kind.
+    pub takes: Vec<KindId>,
+    /// What it is for.
+    pub purpose: StorePurpose,
+}
+
+/// What a store is for.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum StorePurpose {
+    /// It belongs to a slice: anything but its kinds is misplaced there.
+    Slice,
+    /// It takes what found no place. Nothing is misplaced there, but an item whose own slice had
+    /// room is counted as passed by.
+    Overflow,
+}
+
+/// Items counted as they enter any of some parts.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Flow {
+    /// Its name.
+    pub name: String,
+    /// Where an item must arrive to be counted, coming from outside this list.
+    pub into: Vec<PartId>,
+    /// The kinds that are counted; empty for all.
+    pub kinds: Vec<KindId>,
+}
+
+/// A part of the hall that a stop must clear by itself.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Section {
+    /// Its name.
+    pub name: String,
+    /// Its lines and lifts: hoppers, droppers, selectors, containers, streams and mouths that hold
+    /// nothing once it is cleared.
+    pub line: Vec<PartId>,
+    /// Where work waits for it: counted in its backlog, not in `cleared`.
+    pub queue: Vec<PartId>,
+    /// Hoppers that must be locked before it is safe to close, and whose lock cover is reported.
+    pub locked: Vec<PartId>,
+    /// The signal that says it has work.
+    pub call: Option<PartId>,
+    /// Midway returns: hoppers or droppers whose throughput is what went round.
+    pub returns: Vec<PartId>,
+    /// Its width in blocks.
+    pub width_blocks: Option<u32>,
+}
+
+/// A signal worth watching.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Lamp {
+    /// Its name.
+    pub name: String,
+    /// The signal.
+    pub signal: PartId,
+    /// The parts whose contents are reported when it changes.
+    pub watches: Vec<PartId>,
+}
+
+/// A stop and, perhaps, the restart after it.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Stop {
+    /// When the operator stops the hall.
+    pub at: Tick,
+    /// What the operator does then.
+    pub actions: Vec<Action>,
+    /// When the operator starts it again.
+    pub restart: Option<Restart>,
+}
+
+/// A restart.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Restart {
+    /// When, in ticks after the stop.
+    pub after_ticks: u64,
+    /// What the operator does then.
+    pub actions: Vec<Action>,
+}
+
+/// A bound that every run must meet.
+#[derive(Clone, PartialEq, Debug)]
+pub enum Goal {
+    /// Misplaced items in all stores together.
+    MisplacedAtMost(u64),
+    /// Items passed by.
+    PassedByAtMost(u64),
+    /// Every sieve is intact.
+    SievesIntact,
+    /// Items lost.
+    LostAtMost(u64),
+    /// A flow's throughput over its steadiest window.
+    ThroughputAtLeast {
+        /// The flow, by its place in [`Declarations::flows`].
+        flow: usize,
+        /// Items a second.
+        items_per_second: f64,
+    },
+    /// One of the marks of every stop.
+    MarkWithin {
+        /// Which.
+        mark: Mark,
+        /// The section, by its place in [`Declarations::sections`]; `None` for all together.
+        section: Option<usize>,
+        /// Ticks from the stop (for `Resumed`: from the restart).
+        ticks: u64,
+    },
+    /// Lock cover of a section, or of all.
+    LockCoverAtLeast {
+        /// The section, by its place in [`Declarations::sections`]; `None` for all together.
+        section: Option<usize>,
+        /// The share, 0 to 1.
+        share: f64,
+    },
+    /// Mean work a tick.
+    WorkPerTickAtMost(f64),
+    /// Hoppers for each block of width.
+    HoppersPerBlockAtMost(f64),
+    /// What some inventories hold at the end.
+    Contents {
+        /// The inventories.
+        parts: Vec<PartId>,
+        /// The kinds counted; empty for all. What boxes hold counts too.
+        kinds: Vec<KindId>,
+        /// At least this many.
+        at_least: Option<u64>,
+        /// At most this many.
+        at_most: Option<u64>,
+    },
+    /// The first rise of a lamp.
+    LampRise {
+        /// The lamp, by its place in [`Declarations::lamps`].
+        lamp: usize,
+        /// Not before this tick.
+        not_before: Option<Tick>,
+        /// Not after this tick.
+        not_after: Option<Tick>,
+        /// Not before what it watches holds this many items (boxes counted as one).
+        at_least_items: Option<u64>,
+        /// Not after it holds this many.
+        at_most_items: Option<u64>,
+    },
+}
+
+/// A mark of a stop (or, the last, of the restart after it).
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum Mark {
+    /// Lines and lifts hold nothing.
+    Cleared,
+    /// Cleared, every lock on, no pulse under way, nothing loose that the rules could lose.
+    SafeToClose,
+    /// Nothing moves and nothing will without a new input.
+    Quiet,
+    /// All that was held back is sorted.
+    Resumed,
+}
