@@ -70,7 +70,10 @@ impl Rules {
             ("signal_delay_ticks", self.signal_delay_ticks),
             ("observer_pulse_ticks", self.observer_pulse_ticks),
             ("despawn_ticks", self.despawn_ticks),
-            ("stream_speed_ten_thousandths", self.stream_speed_ten_thousandths),
+            (
+                "stream_speed_ten_thousandths",
+                self.stream_speed_ten_thousandths,
+            ),
         ];
         if self.cooldown_ticks > 255 {
             return Some(("cooldown_ticks", self.cooldown_ticks, "0 to 255"));
@@ -78,7 +81,10 @@ impl Rules {
         if !(1..=255).contains(&self.arrival_ticks) {
             return Some(("arrival_ticks", self.arrival_ticks, "1 to 255"));
         }
-        at_least_one.iter().find(|(_, value)| *value == 0).map(|(name, _)| (*name, 0, "at least 1"))
+        at_least_one
+            .iter()
+            .find(|(_, value)| *value == 0)
+            .map(|(name, _)| (*name, 0, "at least 1"))
     }
 }
 
@@ -98,7 +104,10 @@ mod tests {
     #[test]
     fn a_rule_outside_its_range_is_named() {
         assert_eq!(Rules::default().out_of_range(), None);
-        let rules = Rules { arrival_ticks: 0, ..Rules::default() };
+        let rules = Rules {
+            arrival_ticks: 0,
+            ..Rules::default()
+        };
         assert_eq!(rules.out_of_range(), Some(("arrival_ticks", 0, "1 to 255")));
     }
 }

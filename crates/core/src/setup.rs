@@ -38,7 +38,10 @@ impl UpdateOrder {
             Self::Listed(listed) => {
                 let mut sorted = listed.clone();
                 sorted.sort_unstable();
-                assert_eq!(sorted, order, "a listed order names every hopper and selector once");
+                assert_eq!(
+                    sorted, order,
+                    "a listed order names every hopper and selector once"
+                );
                 order.clone_from(listed);
             }
         }

@@ -51,12 +51,20 @@ impl NetworkBuilder {
 
     /// Adds a kind of goods.
     pub fn kind(&mut self, name: &str, stack_limit: StackLimit) -> KindId {
-        self.add_kind(Kind { name: name.to_owned(), stack_limit, is_box: false })
+        self.add_kind(Kind {
+            name: name.to_owned(),
+            stack_limit,
+            is_box: false,
+        })
     }
 
     /// Adds a kind of box.
     pub fn box_kind(&mut self, name: &str) -> KindId {
-        self.add_kind(Kind { name: name.to_owned(), stack_limit: StackLimit::One, is_box: true })
+        self.add_kind(Kind {
+            name: name.to_owned(),
+            stack_limit: StackLimit::One,
+            is_box: true,
+        })
     }
 
     fn add_kind(&mut self, kind: Kind) -> KindId {
@@ -104,7 +112,8 @@ impl NetworkBuilder {
     ///
     /// Every problem there is, in the order of declaration.
     pub fn build(mut self) -> Result<Network, Vec<NetworkError>> {
-        self.fillings.sort_by_key(|(part, filling)| (*part, filling.slot));
+        self.fillings
+            .sort_by_key(|(part, filling)| (*part, filling.slot));
         for (_, filling) in &mut self.fillings {
             filling.contents.sort_by_key(|inner| inner.slot);
         }

@@ -14,7 +14,10 @@ use crate::slot::{BOX_SLOTS, DROPPER_SLOTS, Filling, HOPPER_SLOTS};
 
 /// Every problem there is, in the order of declaration; loops last.
 pub(super) fn check(builder: &NetworkBuilder) -> Vec<NetworkError> {
-    let mut checker = Checker { builder, errors: Vec::new() };
+    let mut checker = Checker {
+        builder,
+        errors: Vec::new(),
+    };
     checker.rules();
     checker.names();
     for (index, part) in builder.parts.iter().enumerate() {
@@ -62,34 +65,64 @@ const ANY_TARGET: Expected = Expected {
     words: "an inventory, selector, mouth or stream",
     fits: |part| (TARGET.fits)(part) || (LOOSE.fits)(part),
 };
-const SIGNAL: Expected =
-    Expected { words: "a signal", fits: |part| matches!(part, Part::Signal(_)) };
-const MOUTH: Expected = Expected { words: "a mouth", fits: |part| matches!(part, Part::Mouth) };
-const BENCH: Expected = Expected { words: "a bench", fits: |part| matches!(part, Part::Bench(_)) };
-const PLACE: Expected =
-    Expected { words: "a shuttle's place", fits: |part| matches!(part, Part::Place) };
+const SIGNAL: Expected = Expected {
+    words: "a signal",
+    fits: |part| matches!(part, Part::Signal(_)),
+};
+const MOUTH: Expected = Expected {
+    words: "a mouth",
+    fits: |part| matches!(part, Part::Mouth),
+};
+const BENCH: Expected = Expected {
+    words: "a bench",
+    fits: |part| matches!(part, Part::Bench(_)),
+};
+const PLACE: Expected = Expected {
+    words: "a shuttle's place",
+    fits: |part| matches!(part, Part::Place),
+};
 const LOCKABLE: Expected = Expected {
     words: "a hopper or selector",
     fits: |part| matches!(part, Part::Hopper(_) | Part::Selector(_)),
 };
-const DROPPER: Expected =
-    Expected { words: "a dropper", fits: |part| matches!(part, Part::Dropper(_)) };
-const SELECTOR: Expected =
-    Expected { words: "a selector", fits: |part| matches!(part, Part::Selector(_)) };
+const DROPPER: Expected = Expected {
+    words: "a dropper",
+    fits: |part| matches!(part, Part::Dropper(_)),
+};
+const SELECTOR: Expected = Expected {
+    words: "a selector",
+    fits: |part| matches!(part, Part::Selector(_)),
+};
 
 impl Checker<'_> {
     fn report(&mut self, part: PartId, problem: Problem) {
-        let name = self.builder.names.get(part.index()).map(|name| name.to_string());
-        self.errors.push(NetworkError { part: Some(part), name, problem });
+        let name = self
+            .builder
+            .names
+            .get(part.index())
+            .map(|name| name.to_string());
+        self.errors.push(NetworkError {
+            part: Some(part),
+            name,
+            problem,
+        });
     }
 
     fn report_general(&mut self, problem: Problem) {
-        self.errors.push(NetworkError { part: None, name: None, problem });
+        self.errors.push(NetworkError {
+            part: None,
+            name: None,
+            problem,
+        });
     }
 
     fn rules(&mut self) {
         if let Some((field, value, range)) = self.builder.rules.out_of_range() {
-            self.report_general(Problem::OutOfRange { field, value: value.into(), range });
+            self.report_general(Problem::OutOfRange {
+                field,
+                value: value.into(),
+                range,
+            });
         }
     }
 
@@ -103,7 +136,10 @@ impl Checker<'_> {
         let mut names = BTreeSet::new();
         for (index, name) in self.builder.names.iter().enumerate() {
             if !names.insert(name) {
-                self.report(PartId::from_index(index), Problem::DuplicateName(name.to_string()));
+                self.report(
+                    PartId::from_index(index),
+                    Problem::DuplicateName(name.to_string()),
+                );
             }
         }
     }
@@ -131,8 +167,19 @@ impl Checker<'_> {
 
     fn at_least(&mut self, part: PartId, field: &'static str, value: u32, least: u32) {
         if value < least {
-            let range = if least == 1 { "at least 1" } else { "at least 0" };
-            self.report(part, Problem::OutOfRange { field, value: value.into(), range });
+            let range = if least == 1 {
+                "at least 1"
+            } else {
+                "at least 0"
+            };
+            self.report(
+                part,
+                Problem::OutOfRange {
+                    field,
+                    value: value.into(),
+                    range,
+                },
+            );
         }
     }
 
@@ -186,7 +233,14 @@ impl Checker<'_> {
     fn shuttle(&mut self, id: PartId, shuttle: &Shuttle) {
         if shuttle.slots != BOX_SLOTS && shuttle.slots != HOPPER_SLOTS {
             let value = shuttle.slots.into();
-            self.report(id, Problem::OutOfRange { field: "slots", value, range: "27 or 5" });
+            self.report(
+                id,
+                Problem::OutOfRange {
+                    field: "slots",
+                    value,
+                    range: "27 or 5",
+                },
+            );
         }
         let stops = u32::try_from(shuttle.stops.len()).unwrap_or(u32::MAX);
         self.at_least(id, "number of stops", stops, 1);
@@ -206,7 +260,9 @@ impl Checker<'_> {
             Signal::Button { hold_ticks } | Signal::Hold { hold_ticks, .. } => {
                 self.at_least(id, "hold time in ticks", *hold_ticks, 1);
             }
-            Signal::Repeater { delay_ticks, lock, .. } => {
+            Signal::Repeater {
+                delay_ticks, lock, ..
+            } => {
                 self.at_least(id, "delay in ticks", *delay_ticks, 1);
                 self.optional(id, "lock", *lock, &SIGNAL);
             }
@@ -216,7 +272,10 @@ impl Checker<'_> {
             Signal::Clock { period_ticks, .. } => {
                 self.at_least(id, "period in ticks", *period_ticks, 1);
             }
-            Signal::Comparator { rear: Rear::Inventory(read), .. } => {
+            Signal::Comparator {
+                rear: Rear::Inventory(read),
+                ..
+            } => {
                 self.connection(id, "reading", *read, &INVENTORY);
             }
             Signal::Observer { watches } => {
@@ -261,8 +320,12 @@ impl Checker<'_> {
         let builder = self.builder;
         let mut starts: Vec<(PartId, PartId)> = Vec::new();
         for (index, part) in builder.parts.iter().enumerate() {
-            let Some(Part::Shuttle(shuttle)) = part else { continue };
-            let Some(first) = shuttle.stops.first() else { continue };
+            let Some(Part::Shuttle(shuttle)) = part else {
+                continue;
+            };
+            let Some(first) = shuttle.stops.first() else {
+                continue;
+            };
             let id = PartId::from_index(index);
             if let Some((other, _)) = starts.iter().find(|(_, place)| *place == first.place) {
                 let other = builder.names[other.index()].to_string();
@@ -277,13 +340,17 @@ impl Checker<'_> {
         let is_zero_delay = |id: PartId| {
             matches!(
                 self.builder.parts.get(id.index()),
-                Some(Some(Part::Signal(Signal::Wire { .. } | Signal::Hold { .. })))
+                Some(Some(Part::Signal(
+                    Signal::Wire { .. } | Signal::Hold { .. }
+                )))
             )
         };
         let mut wires = DiGraphMap::<PartId, ()>::new();
         for (index, part) in self.builder.parts.iter().enumerate() {
             let id = PartId::from_index(index);
-            let Some(Part::Signal(signal)) = part else { continue };
+            let Some(Part::Signal(signal)) = part else {
+                continue;
+            };
             if is_zero_delay(id) {
                 for_each_input(signal, &mut |input| {
                     if is_zero_delay(input) {
@@ -292,10 +359,11 @@ impl Checker<'_> {
                 });
             }
         }
-        let mut loops: Vec<Vec<PartId>> = tarjan_scc(&wires)
-            .into_iter()
+        let components: Vec<Vec<PartId>> = tarjan_scc(&wires);
+        let mut loops: Vec<Vec<PartId>> = components
+            .iter()
             .filter(|members| members.len() > 1 || wires.contains_edge(members[0], members[0]))
-            .map(|members| one_loop(&wires, &members))
+            .map(|members| one_loop(&wires, members))
             .collect();
         loops.sort();
         for members in loops {
@@ -311,7 +379,9 @@ impl Checker<'_> {
 /// signal goes round.
 fn one_loop(wires: &DiGraphMap<PartId, ()>, members: &[PartId]) -> Vec<PartId> {
     let inside: BTreeSet<PartId> = members.iter().copied().collect();
-    let Some(&first) = inside.first() else { return Vec::new() };
+    let Some(&first) = inside.first() else {
+        return Vec::new();
+    };
     let mut paths = vec![vec![first]];
     let mut seen = BTreeSet::new();
     // Breadth first, so that the loop named is a shortest one.
@@ -337,7 +407,10 @@ fn filling_problems(kinds: &[Kind], slots: u16, filling: &Filling) -> Vec<Proble
     let mut problems = Vec::new();
     let kind = &kinds[filling.kind.index()];
     if filling.slot >= slots {
-        problems.push(Problem::NoSuchSlot { slot: filling.slot, slots });
+        problems.push(Problem::NoSuchSlot {
+            slot: filling.slot,
+            slots,
+        });
     }
     let limit = kind.stack_limit.items();
     if filling.count == 0 || filling.count > limit {

@@ -38,74 +38,88 @@ pub enum SignalRole {
     Watch,
 }
 
-/// Tells `link` the start, end and meaning of every edge of one part.
-pub(super) fn each_link(id: PartId, part: &Part, link: &mut impl FnMut(PartId, PartId, Link)) {
-    let mut signal = |from: Option<PartId>, role| {
-        if let Some(from) = from {
-            link(from, id, Link::Signal(role));
-        }
-    };
+/// The start, end and meaning of an edge.
+type Edge = (PartId, PartId, Link);
+
+/// Adds every edge of one part.
+fn add_links(id: PartId, part: &Part, edges: &mut Vec<Edge>) {
+    let signal = |from: PartId, role| (from, id, Link::Signal(role));
     match part {
         Part::Container(_) | Part::Mouth | Part::Place => {}
         Part::Hopper(hopper) => {
-            signal(hopper.lock, SignalRole::Lock);
+            edges.extend(hopper.lock.map(|lock| signal(lock, SignalRole::Lock)));
             match hopper.intake {
-                Intake::Above(above) => link(above, id, Link::Pull),
-                Intake::Mouth(mouth) => link(mouth, id, Link::Loose),
+                Intake::Above(above) => edges.push((above, id, Link::Pull)),
+                Intake::Mouth(mouth) => edges.push((mouth, id, Link::Loose)),
                 Intake::Cap => {}
             }
             if let Some(target) = hopper.target {
-                link(id, target, Link::Push);
+                edges.push((id, target, Link::Push));
             }
         }
         Part::Dropper(dropper) => {
-            signal(dropper.trigger, SignalRole::Trigger);
+            edges.extend(
+                dropper
+                    .trigger
+                    .map(|trigger| signal(trigger, SignalRole::Trigger)),
+            );
             match dropper.outlet {
-                Outlet::Into(target) | Outlet::Bench(target) => link(id, target, Link::Push),
-                Outlet::Loose(place) => link(id, place, Link::Loose),
+                Outlet::Into(target) | Outlet::Bench(target) => {
+                    edges.push((id, target, Link::Push))
+                }
+                Outlet::Loose(place) => edges.push((id, place, Link::Loose)),
             }
         }
-        Part::Stream(stream) => link(id, stream.mouth, Link::Loose),
+        Part::Stream(stream) => edges.push((id, stream.mouth, Link::Loose)),
         Part::Bench(bench) => {
             if let Lift::Signal(lift) = bench.lift {
-                signal(Some(lift), SignalRole::Release);
+                edges.push(signal(lift, SignalRole::Release));
             }
-            link(id, bench.output, Link::Loose);
+            edges.push((id, bench.output, Link::Loose));
         }
         Part::Selector(selector) => {
-            signal(selector.lock, SignalRole::Lock);
-            link(id, selector.match_target, Link::Push);
-            link(id, selector.rest_target, Link::Push);
+            edges.extend(selector.lock.map(|lock| signal(lock, SignalRole::Lock)));
+            edges.push((id, selector.match_target, Link::Push));
+            edges.push((id, selector.rest_target, Link::Push));
             if let Some(target) = selector.when_full {
-                link(id, target, Link::Push);
+                edges.push((id, target, Link::Push));
             }
         }
         Part::Shuttle(shuttle) => {
             for (index, stop) in shuttle.stops.iter().enumerate() {
-                signal(stop.release, SignalRole::Release);
+                edges.extend(
+                    stop.release
+                        .map(|release| signal(release, SignalRole::Release)),
+                );
                 let next = &shuttle.stops[(index + 1) % shuttle.stops.len()];
-                link(stop.place, next.place, Link::Round);
+                edges.push((stop.place, next.place, Link::Round));
             }
         }
-        Part::Signal(signal) => each_signal_link(id, signal, link),
+        Part::Signal(signal) => add_signal_links(id, signal, edges),
     }
 }
 
-fn each_signal_link(id: PartId, signal: &Signal, link: &mut impl FnMut(PartId, PartId, Link)) {
-    for_each_input(signal, &mut |from| link(from, id, Link::Signal(SignalRole::Input)));
+fn add_signal_links(id: PartId, signal: &Signal, edges: &mut Vec<Edge>) {
+    let mut link = |from, role| edges.push((from, id, Link::Signal(role)));
+    for_each_input(signal, &mut |from| link(from, SignalRole::Input));
     match signal {
-        Signal::Repeater { lock: Some(lock), .. } => {
-            link(*lock, id, Link::Signal(SignalRole::Lock));
+        Signal::Repeater {
+            lock: Some(lock), ..
+        } => {
+            link(*lock, SignalRole::Lock);
         }
-        Signal::Comparator { rear: Rear::Inventory(read), .. } => {
-            link(*read, id, Link::Signal(SignalRole::Reading));
+        Signal::Comparator {
+            rear: Rear::Inventory(read),
+            ..
+        } => {
+            link(*read, SignalRole::Reading);
         }
         Signal::Observer { watches } => {
             let (Watched::Signal(of)
             | Watched::Lock(of)
             | Watched::Trigger(of)
             | Watched::Matches(of)) = watches;
-            link(*of, id, Link::Signal(SignalRole::Watch));
+            link(*of, SignalRole::Watch);
         }
         _ => {}
     }
@@ -144,16 +158,18 @@ pub(super) fn for_each_input(signal: &Signal, input: &mut impl FnMut(PartId)) {
 pub(super) fn graph(parts: Vec<Part>) -> DiGraph<Part, Link> {
     let mut edges = Vec::new();
     for (index, part) in parts.iter().enumerate() {
-        each_link(PartId::from_index(index), part, &mut |from, to, link| {
-            edges.push((from, to, link));
-        });
+        add_links(PartId::from_index(index), part, &mut edges);
     }
     let mut graph = DiGraph::with_capacity(parts.len(), edges.len());
     for part in parts {
         graph.add_node(part);
     }
     for (from, to, link) in edges {
-        graph.add_edge(NodeIndex::new(from.index()), NodeIndex::new(to.index()), link);
+        graph.add_edge(
+            NodeIndex::new(from.index()),
+            NodeIndex::new(to.index()),
+            link,
+        );
     }
     graph
 }

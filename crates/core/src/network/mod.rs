@@ -150,6 +150,10 @@ impl Network {
     /// The most slots that any inventory of this network has.
     #[must_use]
     pub fn widest_inventory_slots(&self) -> u16 {
-        self.part_ids().filter_map(|part| self.own_slots(part)).max().unwrap_or(0).max(BOX_SLOTS)
+        self.part_ids()
+            .filter_map(|part| self.own_slots(part))
+            .max()
+            .unwrap_or(0)
+            .max(BOX_SLOTS)
     }
 }
