@@ -210,9 +210,9 @@ impl Witness {
             }
             _ => self.pulled(moment, from, to, view),
         }
-        if view.queue(to).len() > 1 {
-            self.meet("selector: several inside");
-        }
+        let is_selector = matches!(network.part(to), Part::Selector(_));
+        let is_queue = is_selector && view.queue(to).len() > 1;
+        self.meet_if(is_queue, "selector: several inside");
     }
 
     /// Something went into a hopper that may have been wholly empty.

@@ -203,7 +203,7 @@ fn step_both<O: Observer>(
     observer: &mut O,
 ) -> Result<History, Divergence> {
     let mut core = Engine::new(network, setup);
-    let mut reference = ReferenceEngine::with_faults(network, setup, fault);
+    let mut reference = ReferenceEngine::with_fault(network, setup, fault);
     let mut history = History {
         events: Vec::new(),
         events_before: vec![0],
@@ -361,7 +361,7 @@ fn same_digest(tick: Tick, between: Runs, first: u64, second: u64) -> Result<(),
 fn same_hopper_work(
     network: &Network,
     core: &Engine<'_>,
-    reference: &ReferenceEngine<'_>,
+    reference: &ReferenceEngine,
 ) -> Result<(), Divergence> {
     let view = core.view();
     for (id, part) in network.parts() {

@@ -135,47 +135,44 @@ fn without_filling(blueprint: &Blueprint, gone: &[usize]) -> Vec<Blueprint> {
 /// Two ways to be without some parts: what cannot be without them goes too, or is connected to
 /// another part of the same sort.
 fn without_part(blueprint: &Blueprint, gone: &[usize]) -> Vec<Blueprint> {
-    let mut kept: Vec<bool> = vec![true; blueprint.parts.len()];
-    for index in gone {
-        kept[*index] = false;
-    }
-    let stand_in = |id: PartId| {
-        let same_sort = |other: &PartId| {
-            let sort = |id: PartId| std::mem::discriminant(&blueprint.parts[id.index()].part);
-            kept[other.index()] && sort(*other) == sort(id)
-        };
-        if kept[id.index()] {
-            Some(id)
-        } else {
-            blueprint.part_ids().find(same_sort)
-        }
+    let kept: Vec<bool> = (0..blueprint.parts.len())
+        .map(|index| !gone.contains(&index))
+        .collect();
+    let sort = |id: PartId| std::mem::discriminant(&blueprint.parts[id.index()].part);
+    let no_stand_in = |_: PartId, _: &[bool]| None;
+    let any_stand_in = |id: PartId, kept: &[bool]| {
+        let mut others = blueprint.part_ids();
+        others.find(|other| kept[other.index()] && sort(*other) == sort(id))
     };
-    let candidates = [
-        only_kept(blueprint, kept.clone(), &|id, kept| {
-            kept[id.index()].then_some(id)
-        }),
-        only_kept(blueprint, kept.clone(), &|id, kept| {
-            stand_in(id).filter(|id| kept[id.index()])
-        }),
-    ];
-    candidates.into_iter().collect()
+    vec![
+        only_kept(blueprint, kept.clone(), &no_stand_in),
+        only_kept(blueprint, kept, &any_stand_in),
+    ]
 }
 
 /// The network of the parts that are kept, fewer if some of them cannot be without the others.
+/// `stand_in` names a part to be connected to instead of one that is gone.
 fn only_kept(
     blueprint: &Blueprint,
     mut kept: Vec<bool>,
     stand_in: &dyn Fn(PartId, &[bool]) -> Option<PartId>,
 ) -> Blueprint {
-    loop {
-        let lost = blueprint.part_ids().find(|id| {
-            let part = &blueprint.parts[id.index()].part;
-            kept[id.index()] && rewired(part, &|id| stand_in(id, &kept)).is_none()
-        });
-        match lost {
-            Some(id) => kept[id.index()] = false,
-            None => break,
-        }
+    // No part is connected to itself that was not so before.
+    let rewired_part = |itself: PartId, kept: &[bool], new_id: &dyn Fn(PartId) -> Option<PartId>| {
+        rewired(&blueprint.parts[itself.index()].part, &|id| {
+            let connected = if kept[id.index()] {
+                Some(id)
+            } else {
+                stand_in(id, kept).filter(|other| *other != itself)
+            };
+            connected.and_then(new_id)
+        })
+    };
+    while let Some(lost) = blueprint
+        .part_ids()
+        .find(|id| kept[id.index()] && rewired_part(*id, &kept, &Some).is_none())
+    {
+        kept[lost.index()] = false;
     }
     let mut next_index = 0..;
     let new_ids: Vec<Option<PartId>> = kept
@@ -185,13 +182,11 @@ fn only_kept(
     let new_id = |id: PartId| new_ids[id.index()];
     let mut fewer = blueprint.clone();
     fewer.parts = blueprint
-        .parts
-        .iter()
-        .enumerate()
-        .filter(|(index, _)| kept[*index])
-        .filter_map(|(_, named)| {
-            let mut named = named.clone();
-            named.part = rewired(&named.part, &|id| stand_in(id, &kept).and_then(new_id))?;
+        .part_ids()
+        .filter(|id| kept[id.index()])
+        .filter_map(|id| {
+            let mut named = blueprint.parts[id.index()].clone();
+            named.part = rewired_part(id, &kept, &new_id)?;
             Some(named)
         })
         .collect();
