@@ -10,43 +10,44 @@ use crate::world::{PartState, World};
 pub(crate) fn count_article(counts: &mut [u64], article: &Article, count: u32) {
     counts[article.kind.index()] += u64::from(count);
     if let Some(contents) = article.contents() {
-        count_inventory(counts, contents);
+        for pile in contents.piles() {
+            count_article(counts, &pile.article, pile.count);
+        }
     }
 }
 
-fn count_inventory(counts: &mut [u64], inventory: &Inventory) {
-    for pile in inventory.piles() {
-        count_article(counts, &pile.article, pile.count);
-    }
+fn piles_of(inventory: &Inventory) -> impl Iterator<Item = (&Article, u32)> {
+    inventory.piles().map(|pile| (&pile.article, pile.count))
 }
 
 impl World {
     /// How many items of each kind there are, wherever they are, those in boxes included.
     pub(crate) fn count_everything(&self) -> Vec<u64> {
         let mut counts = vec![0; self.lost.len()];
+        for (article, count) in self.everything() {
+            count_article(&mut counts, article, count);
+        }
+        counts
+    }
+
+    /// Every item that is not inside a box, with how many there are of it.
+    pub(crate) fn everything(&self) -> Vec<(&Article, u32)> {
+        let mut all: Vec<(&Article, u32)> = Vec::new();
         for part in &self.parts {
             match part {
                 PartState::Open | PartState::Place | PartState::Signal(_) => {}
-                PartState::Container(slots) => count_inventory(&mut counts, slots),
-                PartState::Hopper(hopper) => count_inventory(&mut counts, &hopper.slots),
-                PartState::Dropper(dropper) => count_inventory(&mut counts, &dropper.slots),
-                PartState::Shuttle(shuttle) => count_inventory(&mut counts, &shuttle.slots),
-                PartState::Bench(bench) => {
-                    if let Some(standing) = &bench.standing {
-                        count_article(&mut counts, standing, 1);
-                    }
-                }
+                PartState::Container(slots) => all.extend(piles_of(slots)),
+                PartState::Hopper(hopper) => all.extend(piles_of(&hopper.slots)),
+                PartState::Dropper(dropper) => all.extend(piles_of(&dropper.slots)),
+                PartState::Shuttle(shuttle) => all.extend(piles_of(&shuttle.slots)),
+                PartState::Bench(bench) => all.extend(bench.standing.iter().map(|one| (one, 1))),
                 PartState::Selector(selector) => {
-                    for queued in &selector.queue {
-                        count_article(&mut counts, &queued.article, 1);
-                    }
+                    all.extend(selector.queue.iter().map(|queued| (&queued.article, 1)));
                 }
             }
         }
-        for stack in &self.loose {
-            count_article(&mut counts, &stack.article, stack.count);
-        }
-        counts
+        all.extend(self.loose.iter().map(|stack| (&stack.article, stack.count)));
+        all
     }
 }
 

@@ -4,7 +4,7 @@ use std::collections::VecDeque;
 use std::sync::Arc;
 
 use hallwright_core::event::{Event, Moment};
-use hallwright_core::id::{KindId, PartId};
+use hallwright_core::id::{BoxId, KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::setup::Setup;
@@ -196,11 +196,12 @@ impl ReferenceEngine {
         Some(inventory.stacks())
     }
 
-    /// The slots of the box that lies in a slot of an inventory. `None` where no box lies.
+    /// The slots of a box, wherever it is. `None` if it is nowhere.
     #[must_use]
-    pub fn box_slots(&self, part: PartId, slot: usize) -> Option<Vec<Option<Stack>>> {
-        let inventory = self.world.inventory(&self.network, part)?;
-        Some(inventory.article(slot)?.contents()?.stacks())
+    pub fn box_slots(&self, box_id: BoxId) -> Option<Vec<Option<Stack>>> {
+        let mut everything = self.world.everything().into_iter();
+        let (article, _) = everything.find(|(article, _)| article.item().box_id == Some(box_id))?;
+        Some(article.contents()?.stacks())
     }
 
     /// The level of a signal, 0 to 15.
