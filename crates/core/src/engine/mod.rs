@@ -100,9 +100,15 @@ impl<'n> Engine<'n> {
     ///
     /// # Panics
     ///
-    /// If the timeline names parts that cannot take the action, or a listed update order is not one.
+    /// If the timeline does not fit the network ([`Setup::problems`]), or a listed update order does
+    /// not name every hopper and selector once.
     #[must_use]
     pub fn new(network: &'n Network, setup: &'n Setup) -> Self {
+        let problems = setup.problems(network);
+        assert!(
+            problems.is_empty(),
+            "the timeline does not fit the network: {problems:?}"
+        );
         let mut engine = Self::from_world(network, setup, World::new(network));
         engine.settle();
         engine.start();
