@@ -82,6 +82,7 @@ impl Engine<'_> {
                 self.wake(rank);
             }
             Part::Bench(_) => self.check_bench_this_tick(part),
+            Part::Selector(_) => self.wake(self.place(part)),
             _ => {}
         }
         self.wake_neighbours(part);
