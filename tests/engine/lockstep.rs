@@ -119,3 +119,27 @@ fn both_engines_give_one_digest_in_every_tick_of_the_worked_traces() {
         }
     }
 }
+
+#[test]
+fn leaping_gives_the_digest_that_stepping_gives() {
+    // An odd stride ends leaps at all sorts of moments.
+    const STRIDE_TICKS: u64 = 7;
+    for found in all_cases() {
+        let case = read_case(&found.text);
+        let mut leaping = Engine::new(&case.network, &case.setup);
+        let mut stepping = ReferenceEngine::new(&case.network, &case.setup);
+        while stepping.tick() < Tick(case.ticks) {
+            for _ in 0..STRIDE_TICKS {
+                stepping.step();
+            }
+            leaping.run_until(stepping.tick(), &mut ());
+            assert_eq!(
+                leaping.view().digest(),
+                stepping.digest(),
+                "{}: before tick {}",
+                found.origin,
+                stepping.tick()
+            );
+        }
+    }
+}
