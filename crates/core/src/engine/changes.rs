@@ -83,7 +83,6 @@ impl Engine<'_> {
             }
             Part::Selector(_) => self.wake(self.place(part)),
             Part::Bench(_) => self.check_bench_this_tick(part),
-            Part::Selector(_) => self.wake(self.place(part)),
             _ => {}
         }
         self.wake_neighbours(part);
