@@ -111,6 +111,7 @@ impl<'a> NetworkReader<'a> {
             names: Vec::new(),
             kinds: Vec::new(),
         };
+        reader.builder.tolerate_overfull_boxes();
         reader.read_kinds();
         reader.declare_parts();
         reader.declare_open_places();

@@ -61,9 +61,9 @@ impl ReferenceEngine {
         let world = &self.world;
         let here = world.count_everything();
         let mut wrong = Vec::new();
-        for kind in 0..here.len() {
+        for (kind, here) in here.iter().enumerate() {
             let came = world.at_start[kind] + world.delivered[kind];
-            let accounted = here[kind] + world.lost[kind] + world.withdrawn[kind];
+            let accounted = here + world.lost[kind] + world.withdrawn[kind];
             if came != accounted {
                 let name = &self.network.kind(KindId::from_index(kind)).name;
                 wrong.push(format!(

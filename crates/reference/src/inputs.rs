@@ -103,7 +103,7 @@ impl ReferenceEngine {
             self.book.limit(kind)
         };
         let mut stacks = vec![limit; (count / limit) as usize];
-        if count % limit > 0 {
+        if !count.is_multiple_of(limit) {
             stacks.push(count % limit);
         }
         if self.breaks(Fault::LooseDeliveryFullStacksLast) {
