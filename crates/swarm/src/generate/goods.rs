@@ -161,10 +161,10 @@ impl Sketch {
             return Vec::new();
         }
         match self.draw.weighted(&[
-            (28, Fullness::Empty),
-            (28, Fullness::Sparse),
-            (22, Fullness::NearlyFull),
-            (18, Fullness::Full),
+            (26, Fullness::Empty),
+            (26, Fullness::Sparse),
+            (24, Fullness::NearlyFull),
+            (20, Fullness::Full),
             (4, Fullness::Sieve),
         ]) {
             // A handful of items, so that a box can be emptied within the run.

@@ -51,10 +51,10 @@ impl Sketch {
     fn define_benches(&mut self) {
         for id in self.cast.benches.clone() {
             let signal = self.any_signal();
-            let lift = match self.draw.between(0, 2) {
-                0 => Lift::Empty,
-                1 => Lift::Full,
-                _ => signal.map_or(Lift::Empty, Lift::Signal),
+            let lift = match self.draw.between(0, 99) {
+                0..30 => Lift::Empty,
+                30..75 => Lift::Full,
+                _ => signal.map_or(Lift::Full, Lift::Signal),
             };
             let some_ticks = self.draw.between(1, 12);
             let after_ticks = self.draw.weighted(&[(60, 0), (40, some_ticks)]);

@@ -4,6 +4,8 @@ use crate::draw::Draw;
 
 /// What a network is made of. A feature that is off does not occur at all.
 pub(super) struct Style {
+    /// Whether there are far more hoppers than usual: more than fit into one machine word of bits.
+    pub(super) vast: bool,
     /// Whether rules differ from their defaults.
     pub(super) own_rules: bool,
     /// Whether there are boxes.
@@ -48,6 +50,7 @@ impl Style {
         let loose = draw.percent(70);
         let signals = draw.percent(85);
         Self {
+            vast: draw.percent(2),
             own_rules: draw.percent(60),
             boxes,
             loose,
@@ -76,9 +79,10 @@ impl Style {
             if is_on { count } else { 0 }
         };
         let droppers = some(self.droppers || self.benches, 1, 4);
+        let (least_hoppers, most_hoppers) = if self.vast { (60, 140) } else { (2, 11) };
         [
             some(true, 1, 6),
-            some(true, 2, 11),
+            some(true, least_hoppers, most_hoppers),
             droppers,
             some(self.loose, 1, 3),
             some(self.streams, 1, 2),
