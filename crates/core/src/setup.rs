@@ -5,8 +5,10 @@ use rand::seq::SliceRandom;
 use rand_chacha::ChaCha8Rng;
 
 use crate::id::PartId;
-use crate::network::Network;
-use crate::timeline::Timeline;
+use crate::network::{Network, contents_problems};
+use crate::part::{Part, Signal};
+use crate::tick::Tick;
+use crate::timeline::{Action, Timeline};
 
 /// The order in which hoppers and selectors take their turns (tick rules, section 2).
 #[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
@@ -58,4 +60,49 @@ pub struct Setup {
     pub order: UpdateOrder,
     /// Deliveries and operator actions.
     pub timeline: Timeline,
+}
+
+impl Setup {
+    /// What in the timeline cannot be done in this network, with the tick of each; empty if all can.
+    #[must_use]
+    pub fn problems(&self, network: &Network) -> Vec<(Tick, String)> {
+        let entries = self.timeline.entries().iter();
+        entries
+            .filter_map(|(tick, action)| Some((*tick, action_problem(network, action)?)))
+            .collect()
+    }
+}
+
+/// Why an action cannot be done; `None` if it can.
+fn action_problem(network: &Network, action: &Action) -> Option<String> {
+    let refuse = |part: PartId, what: &str| Some(format!("`{}` is no {what}", network.name(part)));
+    match action {
+        Action::MoveLever { lever, .. } => match network.signal(*lever) {
+            Some(Signal::Lever { .. }) => None,
+            _ => refuse(*lever, "lever"),
+        },
+        Action::Press { button } => match network.signal(*button) {
+            Some(Signal::Button { .. }) => None,
+            _ => refuse(*button, "button"),
+        },
+        Action::Deliver {
+            place,
+            kind,
+            contents,
+            ..
+        } => match network.part(*place) {
+            Part::Signal(_) | Part::Shuttle(_) => refuse(*place, "place to deliver to"),
+            _ => contents_problems(network.kinds(), network.kind(*kind), contents)
+                .first()
+                .map(ToString::to_string),
+        },
+        Action::Withdraw { place, .. } => match network.part(*place) {
+            Part::Container(_)
+            | Part::Hopper(_)
+            | Part::Dropper(_)
+            | Part::Bench(_)
+            | Part::Place => None,
+            _ => refuse(*place, "inventory to withdraw from"),
+        },
+    }
 }

@@ -1,83 +1,341 @@
 //! The engine: steps a network through its ticks.
+//!
+//! It is event-driven: a tick visits only the parts that can act in it. The rule that makes this
+//! exact is that *visiting is always harmless*, since by the tick rules every hopper takes a turn
+//! every tick anyway, and that whatever could let a part act marks it for a visit:
+//!
+//! - a hopper in cooldown is marked for the tick in which it may act again;
+//! - a hopper that found nothing to do sleeps until its own inventory, its target, what is above it
+//!   or its lock changes ([`changes`]);
+//! - the work of unvisited hoppers is the same every tick until one of these changes, and is counted
+//!   when it does ([`work`]).
 
+mod agenda;
+mod benches;
+mod changes;
+mod conservation;
+mod digest;
+mod droppers;
+mod hoppers;
+mod inputs;
+mod inventories;
+mod loose;
+mod loose_items;
+mod selectors;
+mod settle;
+mod shuttles;
+mod signals;
+mod turns;
 mod view;
+mod wiring;
+mod work;
+mod world;
 
-use std::marker::PhantomData;
+use std::collections::BTreeSet;
 
 pub use view::{LooseStack, QueuedItem, ShuttlePosition, View};
 
-use crate::event::Observer;
+use self::signals::Ripple;
+use self::turns::TurnWheel;
+use self::wiring::Wiring;
+use self::work::WorkMeter;
+use self::world::World;
+use crate::event::{Event, Moment, Observer};
+use crate::id::PartId;
 use crate::network::Network;
+use crate::part::{Hopper, Part, Selector};
 use crate::setup::Setup;
-use crate::tick::Tick;
+use crate::tick::{Phase, Tick};
 
 /// A run of a network, between two ticks.
 pub struct Engine<'n> {
-    network: PhantomData<&'n Network>,
+    network: &'n Network,
+    setup: &'n Setup,
+    wiring: Wiring,
+    world: World,
+    /// The update order: the part of each rank.
+    order: Vec<PartId>,
+    /// For each part its place in the table of its own sort: a hopper's and selector's rank, a
+    /// signal's place among the signals, and so on.
+    place_in_table: Vec<u32>,
+    /// For each rank, what the engine keeps in mind beside the state.
+    takers: Vec<Taker>,
+    turns: TurnWheel,
+    work: WorkMeter,
+    phase: Phase,
+    /// How many ranks have begun their turn in this tick.
+    turns_begun: u32,
+    /// Benches whose lift condition must be looked at, by tick.
+    bench_checks: BTreeSet<(Tick, PartId)>,
+    /// Shuttles that may dock or depart, by tick.
+    shuttle_checks: BTreeSet<(Tick, PartId)>,
+    /// Hoppers below a mouth that were woken while phase 3 runs.
+    woken_below_mouths: Vec<PartId>,
+    /// The wave of a signal change that is running through the network.
+    ripples: Vec<Ripple>,
+}
+
+/// What the engine keeps in mind of a turn taker. All of it follows from the state.
+#[derive(Clone, Copy, Debug)]
+struct Taker {
+    /// For a selector its place among the selectors, by rank; `None` for a hopper.
+    selector: Option<u32>,
+    is_locked: bool,
+    /// Whether no visit is marked: it found nothing to do and nothing has changed since.
+    is_asleep: bool,
+    /// Its work in each turn while nothing changes, in work units; 0 for a selector.
+    standing_work: u32,
+    /// How many of its turns are counted in the state.
+    turns_counted: u64,
 }
 
 /// All that changes in a run, as plain data: equal states have equal futures.
+///
+/// It belongs to one network and setup.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
-pub struct State {}
+pub struct State(World);
 
 impl<'n> Engine<'n> {
     /// A run from its start: signals settled, nothing done yet.
     ///
     /// # Panics
     ///
-    /// If the timeline names parts that cannot take the action, or a listed update order is not one.
+    /// If the timeline does not fit the network ([`Setup::problems`]), or a listed update order does
+    /// not name every hopper and selector once.
     #[must_use]
     pub fn new(network: &'n Network, setup: &'n Setup) -> Self {
-        unimplemented!("{network:?} {setup:?}")
+        let problems = setup.problems(network);
+        assert!(
+            problems.is_empty(),
+            "the timeline does not fit the network: {problems:?}"
+        );
+        let mut engine = Self::from_world(network, setup, World::new(network));
+        engine.settle();
+        engine.start();
+        engine
     }
 
     /// Goes on from a saved state of the same network and setup.
     #[must_use]
     pub fn resume(network: &'n Network, setup: &'n Setup, state: &State) -> Self {
-        unimplemented!("{network:?} {setup:?} {state:?}")
+        let mut engine = Self::from_world(network, setup, state.0.clone());
+        engine.start();
+        engine
+    }
+
+    fn from_world(network: &'n Network, setup: &'n Setup, world: World) -> Self {
+        let order = setup.order.resolve(network);
+        let mut takers = Vec::with_capacity(order.len());
+        let mut selectors = 0..;
+        for part in &order {
+            let is_selector = matches!(network.part(*part), Part::Selector(_));
+            takers.push(Taker {
+                selector: if is_selector { selectors.next() } else { None },
+                is_locked: false,
+                is_asleep: false,
+                standing_work: 0,
+                turns_counted: world.tick.0,
+            });
+        }
+        let rules = network.rules();
+        Self {
+            network,
+            setup,
+            wiring: Wiring::new(network),
+            place_in_table: places_in_tables(network, &order),
+            turns: TurnWheel::new(order.len(), rules.cooldown_ticks.max(rules.arrival_ticks)),
+            takers,
+            order,
+            world,
+            work: WorkMeter::default(),
+            phase: Phase::Inputs,
+            turns_begun: 0,
+            bench_checks: BTreeSet::new(),
+            shuttle_checks: BTreeSet::new(),
+            woken_below_mouths: Vec::new(),
+            ripples: Vec::new(),
+        }
+    }
+
+    /// Looks at everything once, so that whatever can act is marked for a visit.
+    fn start(&mut self) {
+        let now = self.world.tick;
+        for rank in 0..self.order.len() {
+            let part = self.order[rank];
+            self.takers[rank].is_locked = self.lock_of(part).is_some_and(|lock| self.is_on(lock));
+            self.turns.mark(now, now, rank as u32);
+            if let Part::Hopper(hopper) = self.network.part(part) {
+                self.mark_end_of_cooldown(rank);
+                self.takers[rank].standing_work = self.work_of_next_turn(rank, hopper);
+                self.work.standing += u64::from(self.takers[rank].standing_work);
+            }
+        }
+        for (part, definition) in self.network.parts() {
+            match definition {
+                Part::Bench(_) => {
+                    self.bench_checks.insert((now, part));
+                }
+                Part::Shuttle(_) => {
+                    self.shuttle_checks.insert((now, part));
+                }
+                _ => {}
+            }
+        }
     }
 
     /// The next tick to be run: so many are over.
     #[must_use]
     pub fn tick(&self) -> Tick {
-        unimplemented!()
+        self.world.tick
     }
 
-    /// Runs one tick.
+    /// Runs one tick. The order of the phases is part of the model: see `docs/tick-rules.md`.
     pub fn step<O: Observer + ?Sized>(&mut self, observer: &mut O) {
-        let _ = observer;
+        self.apply_inputs(observer);
+        self.run_signals(observer);
+        self.move_loose_items(observer);
+        self.give_turns(observer);
+        self.measure(observer);
     }
 
     /// Runs until tick `end` is the next one, leaping over ticks in which nothing can happen.
     pub fn run_until<O: Observer + ?Sized>(&mut self, end: Tick, observer: &mut O) {
-        let _ = (end, observer);
+        while self.world.tick < end {
+            match self.next_due() {
+                Some(due) if due <= self.world.tick => self.step(observer),
+                Some(due) => self.leap(due.min(end), observer),
+                None => self.leap(end, observer),
+            }
+        }
     }
 
     /// The next tick in which something can happen; `None` if nothing ever will.
     #[must_use]
     pub fn next_due(&self) -> Option<Tick> {
-        unimplemented!()
+        let now = self.world.tick;
+        let input = self
+            .setup
+            .timeline
+            .entries()
+            .get(self.world.inputs_done)
+            .map(|(at, _)| *at);
+        let dues = [
+            self.turns.next_due(now),
+            input,
+            self.world.agenda.next_due(),
+            self.world.loose.next_due(),
+            self.bench_checks.first().map(|(tick, _)| *tick),
+            self.shuttle_checks.first().map(|(tick, _)| *tick),
+        ];
+        dues.into_iter().flatten().min().map(|due| due.max(now))
+    }
+
+    /// Skips ticks in which nothing happens. Each would do the standing work.
+    fn leap<O: Observer + ?Sized>(&mut self, until: Tick, observer: &mut O) {
+        let from = self.world.tick;
+        self.world.tick = until;
+        observer.ticks_passed(from, until, self.work.standing, &self.view());
+    }
+
+    /// Phase 5: nothing moves. The tick is over.
+    fn measure<O: Observer + ?Sized>(&mut self, observer: &mut O) {
+        self.phase = Phase::Measure;
+        if cfg!(debug_assertions)
+            && let Err(difference) = self.check_conservation()
+        {
+            panic!("after tick {}: {difference}", self.world.tick);
+        }
+        let tick = self.world.tick;
+        let work = self.work.of_this_tick();
+        self.world.tick = tick + 1;
+        self.turns_begun = 0;
+        self.phase = Phase::Inputs;
+        observer.ticks_passed(tick, tick + 1, work, &self.view());
     }
 
     /// The state as it is now.
     #[must_use]
     pub fn view(&self) -> View<'_> {
-        unimplemented!()
+        View::new(self)
     }
 
     /// A copy of all that changes, to go on from later.
     #[must_use]
     pub fn save(&self) -> State {
-        unimplemented!()
+        let mut world = self.world.clone();
+        for rank in 0..self.order.len() {
+            world.work_units[rank] = self.work_units_of(rank);
+            // Cooldowns that are over are alike, however long ago they ended.
+            if world.free_at[rank] <= self.turns_had(rank) {
+                world.free_at[rank] = 0;
+            }
+        }
+        State(world)
     }
 
-    /// Counts all items anew and compares: there at the start + delivered = held + loose + aboard +
-    /// lost + withdrawn, for each kind.
-    ///
-    /// # Errors
-    ///
-    /// Names the kinds that do not add up, with both sums. That is a bug in this crate.
-    pub fn check_conservation(&self) -> Result<(), String> {
-        unimplemented!()
+    fn emit<O: Observer + ?Sized>(&self, observer: &mut O, event: Event) {
+        let moment = Moment {
+            tick: self.world.tick,
+            phase: self.phase,
+        };
+        observer.event(moment, &event, &self.view());
     }
+
+    /// The place of a part in the table of its own sort.
+    fn place(&self, part: PartId) -> usize {
+        self.place_in_table[part.index()] as usize
+    }
+
+    fn hopper(&self, part: PartId) -> Option<&'n Hopper> {
+        match self.network.part(part) {
+            Part::Hopper(hopper) => Some(hopper),
+            _ => None,
+        }
+    }
+
+    fn selector(&self, part: PartId) -> Option<&'n Selector> {
+        match self.network.part(part) {
+            Part::Selector(selector) => Some(selector),
+            _ => None,
+        }
+    }
+
+    fn lock_of(&self, part: PartId) -> Option<PartId> {
+        match self.network.part(part) {
+            Part::Hopper(hopper) => hopper.lock,
+            Part::Selector(selector) => selector.lock,
+            _ => None,
+        }
+    }
+}
+
+/// Where each part stands in the table of its own sort.
+fn places_in_tables(network: &Network, order: &[PartId]) -> Vec<u32> {
+    let [
+        mut signals,
+        mut droppers,
+        mut benches,
+        mut shuttles,
+        mut places,
+    ] = [0; 5];
+    let next = |counter: &mut u32| {
+        *counter += 1;
+        *counter - 1
+    };
+    let mut table: Vec<u32> = network
+        .parts()
+        .map(|(_, part)| match part {
+            Part::Signal(_) => next(&mut signals),
+            Part::Dropper(_) => next(&mut droppers),
+            Part::Bench(_) => next(&mut benches),
+            Part::Shuttle(_) => next(&mut shuttles),
+            Part::Place => next(&mut places),
+            Part::Hopper(_) | Part::Selector(_) => 0, // Their rank: below.
+            Part::Container(_) | Part::Mouth | Part::Stream(_) => 0,
+        })
+        .collect();
+    for (rank, part) in order.iter().enumerate() {
+        table[part.index()] = rank as u32;
+    }
+    table
 }

@@ -1,14 +1,18 @@
 //! The state of a run, to look at.
 
+use super::Engine;
+use super::inventories::Inventory;
 use crate::event::StackId;
 use crate::id::{BoxId, KindId, PartId};
 use crate::network::Network;
+use crate::part::Part;
 use crate::slot::{Item, Stack};
 use crate::tick::Tick;
 
 /// The state of a run at one moment, read only.
+#[derive(Clone, Copy)]
 pub struct View<'a> {
-    network: &'a Network,
+    engine: &'a Engine<'a>,
 }
 
 /// A loose stack.
@@ -59,16 +63,20 @@ pub enum ShuttlePosition {
 }
 
 impl<'a> View<'a> {
+    pub(super) fn new(engine: &'a Engine<'a>) -> Self {
+        Self { engine }
+    }
+
     /// The network.
     #[must_use]
     pub fn network(&self) -> &'a Network {
-        self.network
+        self.engine.network
     }
 
     /// The tick that is under way; between two ticks, the next one.
     #[must_use]
     pub fn tick(&self) -> Tick {
-        unimplemented!()
+        self.engine.world.tick
     }
 
     /// The slots of an inventory, in order: what each holds, if anything. `None` for a part that has
@@ -77,8 +85,8 @@ impl<'a> View<'a> {
         &self,
         part: PartId,
     ) -> Option<impl ExactSizeIterator<Item = Option<Stack>> + use<'a>> {
-        let _ = part;
-        None::<std::vec::IntoIter<Option<Stack>>>
+        let inventory = self.engine.world.inventories.of(part);
+        inventory.exists().then(|| self.stacks(inventory))
     }
 
     /// The slots of a box, wherever it is, in order.
@@ -86,90 +94,114 @@ impl<'a> View<'a> {
         &self,
         box_id: BoxId,
     ) -> impl ExactSizeIterator<Item = Option<Stack>> + use<'a> {
-        let _ = box_id;
-        Vec::new().into_iter()
+        self.stacks(self.engine.world.inventories.of_box(box_id))
+    }
+
+    fn stacks(
+        &self,
+        inventory: Inventory,
+    ) -> impl ExactSizeIterator<Item = Option<Stack>> + use<'a> {
+        self.engine
+            .world
+            .inventories
+            .slots(inventory)
+            .iter()
+            .map(|slot| slot.stack())
     }
 
     /// The box that stands on a bench.
     #[must_use]
     pub fn box_on_bench(&self, bench: PartId) -> Option<Item> {
-        unimplemented!("{bench}")
+        self.engine.world.benches[self.engine.place(bench)].standing
     }
 
     /// The shuttle docked at a place.
     #[must_use]
     pub fn shuttle_at(&self, place: PartId) -> Option<PartId> {
-        unimplemented!("{place}")
+        self.engine.world.docked[self.engine.place(place)]
     }
 
     /// Where a shuttle is.
     #[must_use]
     pub fn shuttle_position(&self, shuttle: PartId) -> ShuttlePosition {
-        unimplemented!("{shuttle}")
+        self.engine.world.shuttles[self.engine.place(shuttle)]
     }
 
     /// What waits inside a selector, first in first.
     pub fn queue(&self, selector: PartId) -> impl ExactSizeIterator<Item = QueuedItem> + use<'a> {
-        let _ = selector;
-        Vec::new().into_iter()
+        self.engine.selector_state(selector).queue.iter().copied()
     }
 
     /// All loose stacks, in the order in which they came loose.
     pub fn loose_stacks(&self) -> impl Iterator<Item = LooseStack> + use<'a> {
-        Vec::new().into_iter()
+        self.engine.world.loose.iter().map(|loose| loose.stack)
+    }
+
+    /// A loose stack, if it still is one.
+    #[must_use]
+    pub fn loose_stack(&self, id: StackId) -> Option<LooseStack> {
+        self.engine.world.loose.get(id).map(|loose| loose.stack)
     }
 
     /// The level of a signal, 0 to 15.
     #[must_use]
     pub fn level(&self, signal: PartId) -> u8 {
-        unimplemented!("{signal}")
+        self.engine.level(signal)
     }
 
     /// Whether a hopper or selector is locked.
     #[must_use]
     pub fn is_locked(&self, part: PartId) -> bool {
-        unimplemented!("{part}")
+        self.engine.takers[self.engine.place(part)].is_locked
     }
 
     /// A hopper's cooldown, in ticks.
     #[must_use]
     pub fn cooldown_ticks(&self, hopper: PartId) -> u32 {
-        unimplemented!("{hopper}")
+        let rank = self.engine.place(hopper);
+        let left = self.engine.world.free_at[rank].saturating_sub(self.engine.turns_had(rank));
+        u32::try_from(left).unwrap_or(u32::MAX)
     }
 
     /// The work that a hopper has done since the start, in work units.
     #[must_use]
     pub fn work_units(&self, hopper: PartId) -> u64 {
-        unimplemented!("{hopper}")
+        self.engine.work_units_of(self.engine.place(hopper))
     }
 
-    /// Whether a scheduled signal event of this part, a dropper's firing included, is pending.
+    /// Whether a scheduled signal event of this signal, or this dropper's firing, is pending. A
+    /// clock's changes are never pending.
     #[must_use]
     pub fn is_pending(&self, part: PartId) -> bool {
-        unimplemented!("{part}")
+        let place = self.engine.place(part);
+        match self.engine.network.part(part) {
+            Part::Signal(_) => self.engine.world.signals[place].pending > 0,
+            Part::Dropper(_) => self.engine.world.droppers[place].is_pending,
+            _ => false,
+        }
     }
 
     /// How many items of a kind were lost, those inside boxes included.
     #[must_use]
     pub fn lost(&self, kind: KindId) -> u64 {
-        unimplemented!("{kind}")
+        self.engine.world.totals.lost[kind.index()]
     }
 
     /// How many items of a kind were delivered, those inside boxes included.
     #[must_use]
     pub fn delivered(&self, kind: KindId) -> u64 {
-        unimplemented!("{kind}")
+        self.engine.world.totals.delivered[kind.index()]
     }
 
     /// How many items of a kind the operator withdrew, those inside boxes included.
     #[must_use]
     pub fn withdrawn(&self, kind: KindId) -> u64 {
-        unimplemented!("{kind}")
+        self.engine.world.totals.withdrawn[kind.index()]
     }
 
     /// The portable digest of the state: see `docs/digest.md`.
     #[must_use]
     pub fn digest(&self) -> u64 {
-        unimplemented!()
+        self.engine.digest()
     }
 }

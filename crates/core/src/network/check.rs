@@ -33,6 +33,9 @@ pub(super) fn check(builder: &NetworkBuilder) -> Vec<NetworkError> {
     checker.errors
 }
 
+/// How many kinds a network may handle: a slot stores a kind in 16 bits.
+const KINDS_AT_MOST: usize = 65_535;
+
 struct Checker<'a> {
     builder: &'a NetworkBuilder,
     errors: Vec<NetworkError>,
@@ -127,6 +130,9 @@ impl Checker<'_> {
     }
 
     fn names(&mut self) {
+        if self.builder.kinds.len() > KINDS_AT_MOST {
+            self.report_general(Problem::TooManyKinds(self.builder.kinds.len()));
+        }
         let mut kinds = BTreeSet::new();
         for kind in &self.builder.kinds {
             if !kinds.insert(&kind.name) {

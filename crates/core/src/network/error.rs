@@ -23,6 +23,9 @@ pub enum Problem {
     /// A part was declared but never defined.
     #[error("declared but never defined")]
     Undefined,
+    /// More kinds of goods than a network can handle.
+    #[error("there are {0} kinds of goods, but at most 65535 are possible")]
+    TooManyKinds(usize),
     /// Two parts or two kinds share a name.
     #[error("there is another `{0}`")]
     DuplicateName(String),

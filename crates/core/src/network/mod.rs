@@ -8,6 +8,7 @@ mod links;
 use petgraph::graph::{DiGraph, NodeIndex};
 
 pub use builder::NetworkBuilder;
+pub(crate) use check::contents_problems;
 pub use error::{NetworkError, Problem};
 pub use links::{Link, SignalRole};
 

@@ -1,0 +1,159 @@
+//! The portable digest of a state: `docs/digest.md` says what goes into it.
+
+use super::Engine;
+use super::agenda::{CLOCK_PRIORITY, Task};
+use super::inventories::Slot;
+use super::view::ShuttlePosition;
+use crate::id::PartId;
+use crate::part::Part;
+use crate::slot::Item;
+use crate::tick::Tick;
+
+/// 64-bit FNV-1a over 64-bit numbers, least significant byte first.
+struct Fnv(u64);
+
+impl Fnv {
+    fn new() -> Self {
+        Self(0xcbf2_9ce4_8422_2325)
+    }
+
+    fn number(&mut self, number: u64) {
+        for byte in number.to_le_bytes() {
+            self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
+        }
+    }
+}
+
+impl Engine<'_> {
+    pub(super) fn digest(&self) -> u64 {
+        let mut hash = Fnv::new();
+        hash.number(self.world.tick.0);
+        for (part, definition) in self.network.parts() {
+            self.hash_part(&mut hash, part, definition);
+        }
+        self.hash_loose_stacks(&mut hash);
+        self.hash_agenda(&mut hash);
+        let totals = &self.world.totals;
+        for kind in 0..self.network.kinds().len() {
+            hash.number(totals.lost[kind]);
+            hash.number(totals.delivered[kind]);
+            hash.number(totals.withdrawn[kind]);
+        }
+        hash.number(self.world.loose.next_id);
+        hash.0
+    }
+
+    fn hash_part(&self, hash: &mut Fnv, part: PartId, definition: &Part) {
+        let place = self.place(part);
+        match definition {
+            Part::Container(_) => self.hash_slots(hash, part),
+            Part::Hopper(_) => {
+                self.hash_slots(hash, part);
+                hash.number(self.world.free_at[place].saturating_sub(self.turns_had(place)));
+                hash.number(self.work_units_of(place));
+            }
+            Part::Dropper(_) => {
+                self.hash_slots(hash, part);
+                let position = self.world.droppers[place].stream_position_words;
+                hash.number(position as u64);
+                hash.number((position >> 64) as u64);
+            }
+            Part::Mouth | Part::Stream(_) | Part::Place => {}
+            Part::Bench(_) => {
+                let state = self.world.benches[place];
+                hash.number(state.standing.is_some().into());
+                if let Some(item) = state.standing {
+                    self.hash_item(hash, item);
+                    hash.number(state.held_since.map_or(0, |since| self.world.tick - since));
+                }
+            }
+            Part::Selector(_) => self.hash_selector(hash, part),
+            Part::Shuttle(_) => self.hash_shuttle(hash, part),
+            Part::Signal(_) => hash.number(self.level(part).into()),
+        }
+    }
+
+    fn hash_slots(&self, hash: &mut Fnv, part: PartId) {
+        for slot in self
+            .world
+            .inventories
+            .slots(self.world.inventories.of(part))
+        {
+            self.hash_slot(hash, *slot);
+        }
+    }
+
+    fn hash_slot(&self, hash: &mut Fnv, slot: Slot) {
+        hash.number(slot.count.into());
+        if !slot.is_empty() {
+            self.hash_item(hash, slot.item());
+        }
+    }
+
+    fn hash_item(&self, hash: &mut Fnv, item: Item) {
+        hash.number(item.kind.index() as u64 + 1);
+        if let Some(id) = item.box_id {
+            for slot in self
+                .world
+                .inventories
+                .slots(self.world.inventories.of_box(id))
+            {
+                self.hash_slot(hash, *slot);
+            }
+        }
+    }
+
+    fn hash_selector(&self, hash: &mut Fnv, part: PartId) {
+        let state = self.selector_state(part);
+        hash.number(state.queue.len() as u64);
+        for queued in &state.queue {
+            self.hash_item(hash, queued.item);
+            hash.number(queued.ready_at.0);
+        }
+        hash.number(state.last_ready_at.map_or(0, |Tick(tick)| tick + 1));
+    }
+
+    fn hash_shuttle(&self, hash: &mut Fnv, part: PartId) {
+        self.hash_slots(hash, part);
+        let (code, stop, tick) = match self.world.shuttles[self.place(part)] {
+            ShuttlePosition::Docked { stop, since } => (0, stop, since),
+            ShuttlePosition::UnderWay { to, arrives_at } => (1, to, arrives_at),
+        };
+        hash.number(code);
+        hash.number(stop.into());
+        hash.number(tick.0);
+    }
+
+    fn hash_loose_stacks(&self, hash: &mut Fnv) {
+        let despawn = u64::from(self.network.rules().despawn_ticks);
+        hash.number(self.world.loose.iter().count() as u64);
+        for loose in self.world.loose.iter() {
+            let stack = loose.stack;
+            hash.number(stack.id.0);
+            self.hash_item(hash, stack.item);
+            hash.number(stack.count.into());
+            hash.number(stack.place.index() as u64);
+            hash.number(despawn + self.world.tick.0 - 1 - stack.lost_at.0);
+            hash.number(stack.at_rest.into());
+        }
+    }
+
+    fn hash_agenda(&self, hash: &mut Fnv) {
+        let events = || {
+            self.world
+                .agenda
+                .iter()
+                .filter(|(key, _)| key.priority != CLOCK_PRIORITY)
+        };
+        hash.number(events().count() as u64);
+        for (key, scheduled) in events() {
+            hash.number(key.tick.0);
+            hash.number((i64::from(key.priority) + 2).unsigned_abs());
+            hash.number(scheduled.part.index() as u64);
+            hash.number(match scheduled.task {
+                Task::Arrive { level } => level.into(),
+                _ => 0,
+            });
+        }
+    }
+}

@@ -1,0 +1,169 @@
+//! Phase 1: what the operator does, and deliveries (tick rules, section 6).
+
+use super::Engine;
+use super::agenda::{PRIORITY, Task};
+use super::changes::Sender;
+use super::signals::ON;
+use crate::event::{Event, Observer};
+use crate::id::{KindId, PartId};
+use crate::part::{Part, Signal};
+use crate::slot::{Filling, Item};
+use crate::tick::Phase;
+use crate::timeline::Action;
+
+impl Engine<'_> {
+    /// Phase 1. The entries of the timeline that are due, in its order.
+    pub(super) fn apply_inputs<O: Observer + ?Sized>(&mut self, observer: &mut O) {
+        self.phase = Phase::Inputs;
+        let setup = self.setup;
+        while let Some((at, action)) = setup.timeline.entries().get(self.world.inputs_done) {
+            if *at > self.world.tick {
+                break;
+            }
+            self.world.inputs_done += 1;
+            self.apply(action, observer);
+        }
+    }
+
+    fn apply<O: Observer + ?Sized>(&mut self, action: &Action, observer: &mut O) {
+        match action {
+            Action::MoveLever { lever, on } => {
+                self.set_level(*lever, if *on { ON } else { 0 }, observer);
+            }
+            Action::Press { button } => self.press(*button, observer),
+            Action::Deliver {
+                place,
+                kind,
+                count,
+                contents,
+            } => match self.network.part(*place) {
+                Part::Mouth | Part::Stream(_) => {
+                    self.deliver_loose(*place, *kind, *count, contents, observer);
+                }
+                _ => self.deliver_into(*place, *kind, *count, contents, observer),
+            },
+            Action::Withdraw { place, count } => self.withdraw(*place, *count, observer),
+        }
+    }
+
+    fn press<O: Observer + ?Sized>(&mut self, button: PartId, observer: &mut O) {
+        let Some(Signal::Button { hold_ticks }) = self.network.signal(button) else {
+            return;
+        };
+        if !self.is_on(button) {
+            self.schedule(button, *hold_ticks, PRIORITY, Task::ButtonOff);
+            self.set_level(button, ON, observer);
+        }
+    }
+
+    fn deliver_into<O: Observer + ?Sized>(
+        &mut self,
+        place: PartId,
+        kind: KindId,
+        count: u32,
+        contents: &[Filling],
+        observer: &mut O,
+    ) {
+        let is_box = self.network.kind(kind).is_box;
+        let mut put = 0;
+        if is_box {
+            // A box comes into being only if it fits.
+            let sample = Item {
+                kind,
+                box_id: Some(self.world.inventories.next_box_id()),
+            };
+            while put < count && self.accepts(place, sample) {
+                let item = self.new_item(kind, contents);
+                put += self.put(place, item, 1, Sender::Other);
+            }
+        } else {
+            put = self.put(place, Item { kind, box_id: None }, count, Sender::Other);
+            self.count_delivered(Item { kind, box_id: None }, put);
+        }
+        if put > 0 {
+            self.contents_changed(place);
+            self.emit(
+                observer,
+                Event::Delivered {
+                    place,
+                    kind,
+                    count: put,
+                },
+            );
+        }
+    }
+
+    fn deliver_loose<O: Observer + ?Sized>(
+        &mut self,
+        place: PartId,
+        kind: KindId,
+        count: u32,
+        contents: &[Filling],
+        observer: &mut O,
+    ) {
+        let limit = u32::from(self.world.inventories.limit(kind));
+        let mut left = count;
+        while left > 0 {
+            let stack = left.min(limit);
+            let item = self.new_item(kind, contents);
+            if item.box_id.is_none() {
+                self.count_delivered(item, stack);
+            }
+            self.come_loose(place, item, stack as u8, observer);
+            left -= stack;
+        }
+    }
+
+    /// An item from outside. A box is counted as delivered with what it holds.
+    fn new_item(&mut self, kind: KindId, contents: &[Filling]) -> Item {
+        if !self.network.kind(kind).is_box {
+            return Item { kind, box_id: None };
+        }
+        let item = Item {
+            kind,
+            box_id: Some(self.world.inventories.add_box(contents)),
+        };
+        self.count_delivered(item, 1);
+        item
+    }
+
+    fn count_delivered(&mut self, item: Item, count: u32) {
+        let delivered = &mut self.world.totals.delivered;
+        delivered[item.kind.index()] += u64::from(count);
+        self.world
+            .inventories
+            .for_each_inside(item, 0, &mut |kind, inside| {
+                delivered[kind.index()] += inside;
+            });
+    }
+
+    fn withdraw<O: Observer + ?Sized>(&mut self, place: PartId, count: u32, observer: &mut O) {
+        let inventory = self.world.inventories.of(place);
+        let mut left = count;
+        for index in 0..usize::from(inventory.slots) {
+            let slot = self.world.inventories.slots(inventory)[index];
+            let taken = left.min(slot.count.into());
+            if taken == 0 {
+                continue;
+            }
+            left -= taken;
+            self.world.inventories.take(inventory, index, taken as u8);
+            let withdrawn = &mut self.world.totals.withdrawn;
+            let item = slot.item();
+            self.world
+                .inventories
+                .for_each_inside(item, taken as u8, &mut |kind, inside| {
+                    withdrawn[kind.index()] += inside;
+                });
+            self.contents_changed(place);
+            self.emit(
+                observer,
+                Event::Withdrawn {
+                    place,
+                    item,
+                    count: taken,
+                },
+            );
+        }
+    }
+}

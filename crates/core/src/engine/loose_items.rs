@@ -1,0 +1,131 @@
+//! Loose stacks: on streams and at mouths (tick rules, section 5).
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::view::LooseStack;
+use crate::event::StackId;
+use crate::id::PartId;
+use crate::tick::Tick;
+
+/// A loose stack and when it reaches its mouth.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub(super) struct Loose {
+    pub(super) stack: LooseStack,
+    /// The tick in whose phase 3 it comes to rest.
+    pub(super) arrives_at: Tick,
+}
+
+/// All loose stacks, with what is due when.
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
+pub(super) struct LooseItems {
+    stacks: BTreeMap<StackId, Loose>,
+    /// The stacks at rest at each mouth that has any.
+    resting: BTreeMap<PartId, BTreeSet<StackId>>,
+    arrivals: BTreeSet<(Tick, StackId)>,
+    losses: BTreeSet<(Tick, StackId)>,
+    pub(super) next_id: u64,
+}
+
+impl LooseItems {
+    pub(super) fn add(&mut self, loose: Loose) {
+        let id = loose.stack.id;
+        self.arrivals.insert((loose.arrives_at, id));
+        self.losses.insert((loose.stack.lost_at, id));
+        self.stacks.insert(id, loose);
+    }
+
+    pub(super) fn get(&self, id: StackId) -> Option<&Loose> {
+        self.stacks.get(&id)
+    }
+
+    pub(super) fn iter(&self) -> impl Iterator<Item = &Loose> {
+        self.stacks.values()
+    }
+
+    pub(super) fn is_empty(&self) -> bool {
+        self.stacks.is_empty()
+    }
+
+    /// The stack comes to rest at its mouth.
+    pub(super) fn come_to_rest(&mut self, id: StackId) {
+        let Some(loose) = self.stacks.get_mut(&id) else {
+            return;
+        };
+        loose.stack.at_rest = true;
+        self.arrivals.remove(&(loose.arrives_at, id));
+        self.resting
+            .entry(loose.stack.mouth)
+            .or_default()
+            .insert(id);
+    }
+
+    /// Changes how many a stack holds; with none left it is gone.
+    pub(super) fn set_count(&mut self, id: StackId, count: u8) {
+        if count == 0 {
+            self.remove(id);
+        } else if let Some(loose) = self.stacks.get_mut(&id) {
+            loose.stack.count = count;
+        }
+    }
+
+    /// Changes when a stack is lost.
+    pub(super) fn set_lost_at(&mut self, id: StackId, lost_at: Tick) {
+        let Some(loose) = self.stacks.get_mut(&id) else {
+            return;
+        };
+        self.losses.remove(&(loose.stack.lost_at, id));
+        self.losses.insert((lost_at, id));
+        loose.stack.lost_at = lost_at;
+    }
+
+    pub(super) fn remove(&mut self, id: StackId) {
+        let Some(loose) = self.stacks.remove(&id) else {
+            return;
+        };
+        self.arrivals.remove(&(loose.arrives_at, id));
+        self.losses.remove(&(loose.stack.lost_at, id));
+        if let Some(resting) = self.resting.get_mut(&loose.stack.mouth) {
+            resting.remove(&id);
+            if resting.is_empty() {
+                self.resting.remove(&loose.stack.mouth);
+            }
+        }
+    }
+
+    /// The stacks at rest at a mouth, in the order in which they came loose.
+    pub(super) fn resting_at(&self, mouth: PartId) -> impl Iterator<Item = StackId> {
+        self.resting.get(&mouth).into_iter().flatten().copied()
+    }
+
+    /// The first stack at rest at a mouth that came loose after another.
+    pub(super) fn next_resting_at(&self, mouth: PartId, after: Option<StackId>) -> Option<StackId> {
+        let resting = self.resting.get(&mouth)?;
+        match after {
+            None => resting.first().copied(),
+            Some(StackId(number)) => resting.range(StackId(number + 1)..).next().copied(),
+        }
+    }
+
+    /// The mouths at which something rests.
+    pub(super) fn mouths(&self) -> impl Iterator<Item = PartId> {
+        self.resting.keys().copied()
+    }
+
+    /// The stacks that come to rest or are lost at this tick.
+    pub(super) fn due(&self, now: Tick) -> impl Iterator<Item = StackId> {
+        let due = move |set: &BTreeSet<(Tick, StackId)>| {
+            set.range(..=(now, StackId(u64::MAX)))
+                .map(|(_, id)| *id)
+                .collect::<Vec<_>>()
+        };
+        due(&self.arrivals).into_iter().chain(due(&self.losses))
+    }
+
+    pub(super) fn next_due(&self) -> Option<Tick> {
+        let first = |set: &BTreeSet<(Tick, StackId)>| set.first().map(|(tick, _)| *tick);
+        first(&self.arrivals)
+            .into_iter()
+            .chain(first(&self.losses))
+            .min()
+    }
+}

@@ -1,0 +1,167 @@
+//! Selectors (tick rules, section 6).
+
+use super::Engine;
+use super::changes::Sender;
+use super::view::QueuedItem;
+use super::world::SelectorState;
+use crate::event::{Event, Observer};
+use crate::goods::StackLimit;
+use crate::id::PartId;
+use crate::part::{Part, Selector};
+use crate::predicate::Predicate;
+use crate::slot::Item;
+use crate::tick::Tick;
+
+impl Engine<'_> {
+    fn selector_place(&self, selector: PartId) -> usize {
+        let taker = &self.takers[self.place(selector)];
+        taker.selector.expect("asked of selectors only") as usize
+    }
+
+    pub(super) fn selector_state(&self, selector: PartId) -> &SelectorState {
+        &self.world.selectors[self.selector_place(selector)]
+    }
+
+    /// Whether it holds as many items as it can.
+    pub(super) fn is_selector_full(&self, part: PartId) -> bool {
+        let holds = self
+            .selector(part)
+            .map_or(0, |selector| selector.holds as usize);
+        self.world.selectors[self.selector_place(part)].queue.len() >= holds
+    }
+
+    /// Accepts up to `count` items; says how many.
+    pub(super) fn put_into_selector(
+        &mut self,
+        part: PartId,
+        selector: &Selector,
+        item: Item,
+        count: u32,
+    ) -> u32 {
+        let place = self.selector_place(part);
+        let now = self.world.tick;
+        let state = &mut self.world.selectors[place];
+        let room = (selector.holds as usize).saturating_sub(state.queue.len());
+        let accepted = count.min(u32::try_from(room).unwrap_or(u32::MAX));
+        for _ in 0..accepted {
+            let earliest = now + u64::from(selector.latency_ticks);
+            let ready_at = match state.last_ready_at {
+                Some(last) => earliest.max(last + u64::from(selector.interval_ticks)),
+                None => earliest,
+            };
+            state.queue.push_back(QueuedItem { item, ready_at });
+            state.last_ready_at = Some(ready_at);
+        }
+        accepted
+    }
+
+    /// Marks a selector for the first turn in which its first item may leave.
+    pub(super) fn mark_selector(&mut self, rank: usize, selector: u32) {
+        let Some(first) = self.world.selectors[selector as usize].queue.front() else {
+            self.takers[rank].is_asleep = true;
+            return;
+        };
+        let next_turn = Tick(self.turns_had(rank));
+        self.takers[rank].is_asleep = false;
+        self.turns
+            .mark(self.world.tick, first.ready_at.max(next_turn), rank as u32);
+    }
+
+    pub(super) fn give_selector_turn<O: Observer + ?Sized>(
+        &mut self,
+        rank: usize,
+        part: PartId,
+        selector: &Selector,
+        observer: &mut O,
+    ) {
+        let place = self.selector_place(part);
+        self.takers[rank].is_asleep = true;
+        if self.takers[rank].is_locked {
+            return;
+        }
+        let Some(&first) = self.world.selectors[place].queue.front() else {
+            return;
+        };
+        if first.ready_at > self.world.tick {
+            self.mark_selector(rank, place as u32);
+            return;
+        }
+        let is_match = self.satisfies(first.item, &selector.takes);
+        let wanted = if is_match {
+            selector.match_target
+        } else {
+            selector.rest_target
+        };
+        let target = [Some(wanted), selector.when_full]
+            .into_iter()
+            .flatten()
+            .find(|target| self.takes_in(*target, first.item));
+        let Some(target) = target else { return }; // A change at a target wakes it.
+        self.world.selectors[place].queue.pop_front();
+        self.hand_on(rank, part, target, first.item, observer);
+        if is_match && target == selector.match_target {
+            self.notify_match_observers(part);
+        }
+        self.takers[rank].is_asleep = true;
+        self.mark_selector(rank, place as u32);
+    }
+
+    /// Whether a selector's target takes an item: mouths and streams always do.
+    fn takes_in(&self, target: PartId, item: Item) -> bool {
+        match self.network.part(target) {
+            Part::Mouth | Part::Stream(_) => true,
+            _ => self.accepts(target, item),
+        }
+    }
+
+    fn hand_on<O: Observer + ?Sized>(
+        &mut self,
+        rank: usize,
+        from: PartId,
+        to: PartId,
+        item: Item,
+        observer: &mut O,
+    ) {
+        if let Part::Mouth | Part::Stream(_) = self.network.part(to) {
+            self.contents_changed(from);
+            self.emit(observer, Event::ItemMoved { from, to, item });
+            self.come_loose(to, item, 1, observer);
+        } else {
+            self.put(to, item, 1, Sender::Taker(rank));
+            self.contents_changed(from);
+            self.contents_changed(to);
+            self.emit(observer, Event::ItemMoved { from, to, item });
+        }
+    }
+
+    fn notify_match_observers(&mut self, selector: PartId) {
+        for place in self.wiring.match_observers.range(selector) {
+            let watching = self.wiring.match_observers.member(place);
+            self.start_pulse(watching);
+        }
+    }
+
+    /// Whether an item satisfies a predicate.
+    fn satisfies(&self, item: Item, predicate: &Predicate) -> bool {
+        let inventories = &self.world.inventories;
+        let contents = item.box_id.map(|id| inventories.of_box(id));
+        match predicate {
+            Predicate::Kinds(kinds) => kinds.contains(&item.kind),
+            Predicate::BoxOf(kinds) => contents.is_some_and(|contents| {
+                let mut held = inventories
+                    .slots(contents)
+                    .iter()
+                    .filter(|slot| !slot.is_empty());
+                !inventories.is_empty(contents)
+                    && held.all(|slot| kinds.contains(&slot.item().kind))
+            }),
+            Predicate::BoxFull => contents.is_some_and(|contents| inventories.is_full(contents)),
+            Predicate::BoxEmpty => contents.is_some_and(|contents| inventories.is_empty(contents)),
+            Predicate::Box => contents.is_some(),
+            Predicate::Single => self.network.kind(item.kind).stack_limit == StackLimit::One,
+            Predicate::All(all) => all.iter().all(|each| self.satisfies(item, each)),
+            Predicate::Any(any) => any.iter().any(|each| self.satisfies(item, each)),
+            Predicate::Not(inner) => !self.satisfies(item, inner),
+        }
+    }
+}

@@ -1,0 +1,166 @@
+//! Who is affected when something changes: look-up tables worked out from the network once.
+
+use crate::id::PartId;
+use crate::network::{Link, Network, SignalRole};
+use crate::part::{Intake, Part, Signal, Watched};
+
+/// A table from parts to lists of parts, each in the order of declaration. Parts with an empty list
+/// take no room.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Relation {
+    keys: Vec<PartId>,
+    /// Where the list of each key begins; one more at the end.
+    starts: Vec<u32>,
+    members: Vec<PartId>,
+}
+
+impl Relation {
+    fn new(mut pairs: Vec<(PartId, PartId)>) -> Self {
+        pairs.sort_unstable();
+        pairs.dedup();
+        let mut relation = Self::default();
+        for (key, member) in pairs {
+            if relation.keys.last() != Some(&key) {
+                relation.keys.push(key);
+                relation.starts.push(relation.members.len() as u32);
+            }
+            relation.members.push(member);
+        }
+        relation.starts.push(relation.members.len() as u32);
+        relation
+    }
+
+    /// Where the list of a part lies; to be read with [`Self::member`] while something else is
+    /// changed.
+    pub(super) fn range(&self, key: PartId) -> std::ops::Range<usize> {
+        match self.keys.binary_search(&key) {
+            Ok(place) => self.starts[place] as usize..self.starts[place + 1] as usize,
+            Err(_) => 0..0,
+        }
+    }
+
+    pub(super) fn member(&self, place: usize) -> PartId {
+        self.members[place]
+    }
+
+    pub(super) fn of(&self, key: PartId) -> &[PartId] {
+        &self.members[self.range(key)]
+    }
+}
+
+/// All tables.
+#[derive(Clone, Debug)]
+pub(super) struct Wiring {
+    /// Signal → observers that watch it.
+    pub(super) signal_observers: Relation,
+    /// Signal → hoppers that it locks.
+    pub(super) locked_hoppers: Relation,
+    /// Signal → selectors that it locks.
+    pub(super) locked_selectors: Relation,
+    /// Hopper or selector → observers of its lock.
+    pub(super) lock_observers: Relation,
+    /// Signal → droppers that it triggers.
+    pub(super) triggered: Relation,
+    /// Dropper → observers of its trigger.
+    pub(super) trigger_observers: Relation,
+    /// Signal → signals that read it, a repeater's lock included.
+    pub(super) signal_readers: Relation,
+    /// Signal → benches that it lifts and shuttles that it releases.
+    pub(super) released: Relation,
+    /// Selector → observers of its matches.
+    pub(super) match_observers: Relation,
+    /// Inventory → comparators that read it.
+    pub(super) inventory_readers: Relation,
+    /// Inventory or selector → hoppers and selectors that push into it or pull from it.
+    pub(super) neighbours: Relation,
+    /// Mouth → hoppers below it.
+    pub(super) mouth_hoppers: Relation,
+}
+
+impl Wiring {
+    pub(super) fn new(network: &Network) -> Self {
+        let mut pairs = Pairs::default();
+        for edge in network.graph().raw_edges() {
+            let from = PartId::from_index(edge.source().index());
+            let to = PartId::from_index(edge.target().index());
+            pairs.add(network, edge.weight, from, to);
+        }
+        Self {
+            signal_observers: Relation::new(pairs.signal_observers),
+            locked_hoppers: Relation::new(pairs.locked_hoppers),
+            locked_selectors: Relation::new(pairs.locked_selectors),
+            lock_observers: Relation::new(pairs.lock_observers),
+            triggered: Relation::new(pairs.triggered),
+            trigger_observers: Relation::new(pairs.trigger_observers),
+            signal_readers: Relation::new(pairs.signal_readers),
+            released: Relation::new(pairs.released),
+            match_observers: Relation::new(pairs.match_observers),
+            inventory_readers: Relation::new(pairs.inventory_readers),
+            neighbours: Relation::new(pairs.neighbours),
+            mouth_hoppers: Relation::new(pairs.mouth_hoppers),
+        }
+    }
+}
+
+/// The tables while they are being collected.
+#[derive(Default)]
+struct Pairs {
+    signal_observers: Vec<(PartId, PartId)>,
+    locked_hoppers: Vec<(PartId, PartId)>,
+    locked_selectors: Vec<(PartId, PartId)>,
+    lock_observers: Vec<(PartId, PartId)>,
+    triggered: Vec<(PartId, PartId)>,
+    trigger_observers: Vec<(PartId, PartId)>,
+    signal_readers: Vec<(PartId, PartId)>,
+    released: Vec<(PartId, PartId)>,
+    match_observers: Vec<(PartId, PartId)>,
+    inventory_readers: Vec<(PartId, PartId)>,
+    neighbours: Vec<(PartId, PartId)>,
+    mouth_hoppers: Vec<(PartId, PartId)>,
+}
+
+impl Pairs {
+    fn add(&mut self, network: &Network, link: Link, from: PartId, to: PartId) {
+        match link {
+            Link::Push => {
+                if matches!(network.part(from), Part::Hopper(_) | Part::Selector(_)) {
+                    self.neighbours.push((to, from));
+                }
+            }
+            Link::Pull => self.neighbours.push((from, to)),
+            Link::Loose => {
+                let below = matches!(
+                    network.part(to),
+                    Part::Hopper(hopper) if hopper.intake == Intake::Mouth(from)
+                );
+                if below {
+                    self.mouth_hoppers.push((from, to));
+                }
+            }
+            Link::Round => {}
+            Link::Signal(SignalRole::Release) => self.released.push((from, to)),
+            Link::Signal(SignalRole::Input) => self.signal_readers.push((from, to)),
+            Link::Signal(SignalRole::Lock) => match network.part(to) {
+                Part::Hopper(_) => self.locked_hoppers.push((from, to)),
+                Part::Selector(_) => self.locked_selectors.push((from, to)),
+                _ => self.signal_readers.push((from, to)),
+            },
+            Link::Signal(SignalRole::Trigger) => self.triggered.push((from, to)),
+            Link::Signal(SignalRole::Reading) => self.inventory_readers.push((from, to)),
+            Link::Signal(SignalRole::Watch) => self.add_observer(network, from, to),
+        }
+    }
+
+    fn add_observer(&mut self, network: &Network, of: PartId, observer: PartId) {
+        let Some(Signal::Observer { watches }) = network.signal(observer) else {
+            return;
+        };
+        let pairs = match watches {
+            Watched::Signal(_) => &mut self.signal_observers,
+            Watched::Lock(_) => &mut self.lock_observers,
+            Watched::Trigger(_) => &mut self.trigger_observers,
+            Watched::Matches(_) => &mut self.match_observers,
+        };
+        pairs.push((of, observer));
+    }
+}
