@@ -63,7 +63,11 @@ pub fn grouped(number: u64) -> String {
 /// A number of things with the right ending: `1 item`, `2 items`, `3 boxes`.
 #[must_use]
 pub fn count(number: u64, one: &str, many: &str) -> String {
-    format!("{} {}", grouped(number), if number == 1 { one } else { many })
+    format!(
+        "{} {}",
+        grouped(number),
+        if number == 1 { one } else { many }
+    )
 }
 
 /// `1 item`, `1,728 items`.
@@ -89,7 +93,11 @@ pub fn seconds(ticks: u64, ticks_per_second: u32) -> String {
 /// A time in seconds and ticks: `12.6 s (252 t)`.
 #[must_use]
 pub fn time(ticks: u64, ticks_per_second: u32) -> String {
-    format!("{} ({} t)", seconds(ticks, ticks_per_second), grouped(ticks))
+    format!(
+        "{} ({} t)",
+        seconds(ticks, ticks_per_second),
+        grouped(ticks)
+    )
 }
 
 /// A throughput: `2.50 items/s`, `0.25 boxes/s`.
@@ -148,18 +156,33 @@ mod tests {
 
     #[test]
     fn rates_are_compared_exactly_and_shown_a_second() {
-        let full = Rate { items: 32, ticks: 256 };
+        let full = Rate {
+            items: 32,
+            ticks: 256,
+        };
         assert_eq!(rate(full, "items", 20), "2.50 items/s");
         // 32/256 = 0.125 = 31/248; 31/250 is a little less.
-        assert!(!full.exceeds(Rate { items: 31, ticks: 248 }));
-        assert!(full.exceeds(Rate { items: 31, ticks: 250 }));
+        assert!(!full.exceeds(Rate {
+            items: 31,
+            ticks: 248
+        }));
+        assert!(full.exceeds(Rate {
+            items: 31,
+            ticks: 250
+        }));
         assert_eq!(Rate::default().per_second(20), 0.0);
     }
 
     #[test]
     fn a_percentage_is_rounded_down() {
         // 1999/2000 = 99.95 %: not all.
-        assert_eq!(percent(Share { part: 1999, whole: 2000 }), "99.9 %");
+        assert_eq!(
+            percent(Share {
+                part: 1999,
+                whole: 2000
+            }),
+            "99.9 %"
+        );
         assert_eq!(percent(Share { part: 3, whole: 3 }), "100.0 %");
         assert_eq!(percent(Share::default()), "none to count");
         assert_eq!(Share { part: 1, whole: 4 }.value(), Some(0.25));

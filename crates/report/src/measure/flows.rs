@@ -67,17 +67,27 @@ impl FlowMeasure {
         for flow in self.groups.of_spot(to) {
             let counter = &mut self.counters[flow];
             let counted = counter.kinds.is_empty() || counter.kinds[item.kind.index()];
-            let inside = moved.from.is_some_and(|from| self.groups.contains(from, flow));
+            let inside = moved
+                .from
+                .is_some_and(|from| self.groups.contains(from, flow));
             if counted && !inside {
                 // A box that is set down comes with its contents, yet it is one box.
-                let items = if item.box_id.is_some() { 1 } else { moved.arrives };
+                let items = if item.box_id.is_some() {
+                    1
+                } else {
+                    moved.arrives
+                };
                 counter.pace.count(tick, items);
             }
         }
     }
 
     pub(crate) fn finish(self, run_ticks: u64) -> Vec<FlowFinding> {
-        let finding = |counter: Counter| counter.pace.finish(counter.name, counter.counts_boxes, run_ticks);
+        let finding = |counter: Counter| {
+            counter
+                .pace
+                .finish(counter.name, counter.counts_boxes, run_ticks)
+        };
         self.counters.into_iter().map(finding).collect()
     }
 }
@@ -181,29 +191,62 @@ mod tests {
         let counts: Vec<(u64, u64)> = (0..51).map(|item| (10 + 8 * item, 1)).collect();
         let finding = found(250, &counts);
         assert_eq!(finding.items, 51);
-        assert_eq!(finding.counting, Rate { items: 50, ticks: 400 });
+        assert_eq!(
+            finding.counting,
+            Rate {
+                items: 50,
+                ticks: 400
+            }
+        );
         // The first count at least 250 ticks later is 256 ticks later: 32 items, 2.5 items/s.
-        assert_eq!(finding.steadiest, Rate { items: 32, ticks: 256 });
-        assert_eq!(finding.whole, Rate { items: 51, ticks: 1000 });
+        assert_eq!(
+            finding.steadiest,
+            Rate {
+                items: 32,
+                ticks: 256
+            }
+        );
+        assert_eq!(
+            finding.whole,
+            Rate {
+                items: 51,
+                ticks: 1000
+            }
+        );
     }
 
     #[test]
     fn the_steadiest_window_is_the_best_one() {
         // 4 items in 40 ticks, then 2 items in 40 ticks: 4/40 is the better window of 40.
         let counts = [(0, 1), (10, 1), (20, 1), (30, 1), (40, 1), (60, 1), (80, 1)];
-        assert_eq!(found(40, &counts).steadiest, Rate { items: 4, ticks: 40 });
+        assert_eq!(
+            found(40, &counts).steadiest,
+            Rate {
+                items: 4,
+                ticks: 40
+            }
+        );
     }
 
     #[test]
     fn items_of_one_tick_are_counted_together() {
         // The window from tick 0 to tick 10 ends with all three items of tick 10.
         let counts = [(0, 1), (10, 1), (10, 2)];
-        assert_eq!(found(10, &counts).steadiest, Rate { items: 3, ticks: 10 });
+        assert_eq!(
+            found(10, &counts).steadiest,
+            Rate {
+                items: 3,
+                ticks: 10
+            }
+        );
     }
 
     #[test]
     fn a_flow_shorter_than_the_window_has_its_own_rate() {
-        assert_eq!(found(100, &[(0, 1), (8, 1)]).steadiest, Rate { items: 1, ticks: 8 });
+        assert_eq!(
+            found(100, &[(0, 1), (8, 1)]).steadiest,
+            Rate { items: 1, ticks: 8 }
+        );
         assert_eq!(found(100, &[]).steadiest, Rate::default());
     }
 }

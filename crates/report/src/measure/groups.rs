@@ -29,12 +29,16 @@ impl Groups {
 
     /// The groups that a part belongs to, ascending.
     pub(crate) fn of(&self, part: PartId) -> impl Iterator<Item = usize> {
-        self.by_part[part.index()].iter().map(|group| *group as usize)
+        self.by_part[part.index()]
+            .iter()
+            .map(|group| *group as usize)
     }
 
     /// The groups that a spot belongs to, each once.
     pub(crate) fn of_spot(&self, spot: Spot) -> impl Iterator<Item = usize> {
-        let also = spot.also.map_or(&[][..], |also| &self.by_part[also.index()]);
+        let also = spot
+            .also
+            .map_or(&[][..], |also| &self.by_part[also.index()]);
         let own = &self.by_part[spot.part.index()];
         let more = also.iter().filter(|group| !own.contains(group));
         own.iter().chain(more).map(|group| *group as usize)
@@ -47,6 +51,7 @@ impl Groups {
 
     /// Whether a spot belongs to any group.
     pub(crate) fn contains_any(&self, spot: Spot) -> bool {
-        spot.parts().any(|part| !self.by_part[part.index()].is_empty())
+        spot.parts()
+            .any(|part| !self.by_part[part.index()].is_empty())
     }
 }

@@ -199,7 +199,11 @@ impl Ledger {
             also: Some(shuttle),
         };
         let items = self.held(shuttle);
-        let (from, to) = if docks { (alone, docked) } else { (docked, alone) };
+        let (from, to) = if docks {
+            (alone, docked)
+        } else {
+            (docked, alone)
+        };
         Move {
             from: Some(from),
             to: Some(to),

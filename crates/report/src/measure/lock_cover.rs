@@ -46,10 +46,7 @@ impl LockCoverMeasure {
             .collect();
         let covers = declared.iter().zip(sections.states());
         Self {
-            calls: Groups::new(
-                view.network().part_count(),
-                calls.iter().map(Vec::as_slice),
-            ),
+            calls: Groups::new(view.network().part_count(), calls.iter().map(Vec::as_slice)),
             sections: covers
                 .map(|(section, state)| Cover {
                     hoppers: state.lockable,

@@ -95,13 +95,7 @@ impl LossMeasure {
     }
 
     /// Why nothing took a stack while it lay at its mouth.
-    fn reason(
-        &self,
-        at: Tick,
-        mouth: PartId,
-        record: &LooseRecord,
-        view: &View<'_>,
-    ) -> LossReason {
+    fn reason(&self, at: Tick, mouth: PartId, record: &LooseRecord, view: &View<'_>) -> LossReason {
         let network = view.network();
         let rested_since = record.since + transit_ticks(network, record.spot.part);
         let hoppers = &self.hoppers[mouth.index()];

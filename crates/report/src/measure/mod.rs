@@ -115,7 +115,9 @@ impl<'d> Recorder<'d> {
             stores: &recorder.stores,
         };
         // A stop at tick 0 begins before anything happens.
-        recorder.stops.ticks_passed(Tick(0), Tick(0), &recorder.quiet, &now);
+        recorder
+            .stops
+            .ticks_passed(Tick(0), Tick(0), &recorder.quiet, &now);
         recorder
     }
 
@@ -140,7 +142,13 @@ impl<'d> Recorder<'d> {
             cost.lock_cover.whole += cover.whole;
         }
         let returned = self.returns.found();
-        let rows = self.declared.sections.iter().zip(backlogs).zip(covers).zip(returned);
+        let rows = self
+            .declared
+            .sections
+            .iter()
+            .zip(backlogs)
+            .zip(covers)
+            .zip(returned);
         let sections = rows.map(|(((section, backlog), cover), returned)| {
             section_finding(section, network, backlog, cover, returned)
         });

@@ -24,7 +24,9 @@ impl Pulses {
         let is_moved = moved_from_outside(network);
         let candidates = network.parts().filter(|(id, part)| match part {
             Part::Dropper(dropper) => dropper.trigger.is_some(),
-            Part::Signal(Signal::Lever { .. } | Signal::Wire { .. } | Signal::Clock { .. }) => false,
+            Part::Signal(Signal::Lever { .. } | Signal::Wire { .. } | Signal::Clock { .. }) => {
+                false
+            }
             Part::Signal(_) => is_moved[id.index()],
             _ => false,
         });
@@ -103,7 +105,9 @@ pub(crate) fn certainty_ticks(network: &Network) -> u64 {
         }
         Part::Shuttle(shuttle) => {
             let stops = shuttle.stops.iter();
-            stops.map(|stop| u64::from(stop.travel_ticks) + u64::from(stop.dwell_ticks)).sum()
+            stops
+                .map(|stop| u64::from(stop.travel_ticks) + u64::from(stop.dwell_ticks))
+                .sum()
         }
         Part::Signal(signal) => match signal {
             Signal::Lever { .. } | Signal::Wire { .. } => 0,

@@ -55,7 +55,13 @@ impl QuietWatch {
 
     /// When the whole network became quiet after `start`, as far as can be said at the end of the
     /// tick before `until`. `is_over` says that nothing is due any more.
-    pub(crate) fn mark(&self, start: Tick, until: Tick, is_over: bool, now: &Now<'_, '_>) -> QuietMark {
+    pub(crate) fn mark(
+        &self,
+        start: Tick,
+        until: Tick,
+        is_over: bool,
+        now: &Now<'_, '_>,
+    ) -> QuietMark {
         let under_way = now.ledger.loose_items() > 0
             || !self.holding_selectors(now).is_empty()
             || !self.aboard(now).is_empty();
@@ -76,9 +82,15 @@ impl QuietWatch {
         is_over: bool,
         now: &Now<'_, '_>,
     ) -> QuietMark {
-        let loose = now.ledger.loose().any(|record| now.sections.holds(record.spot, index));
+        let loose = now
+            .ledger
+            .loose()
+            .any(|record| now.sections.holds(record.spot, index));
         let parts = parts_of(section);
-        let inside = self.holding_selectors(now).iter().any(|part| parts.contains(part));
+        let inside = self
+            .holding_selectors(now)
+            .iter()
+            .any(|part| parts.contains(part));
         let is_known = !loose && !inside && self.is_certain(start, until, is_over);
         let last = now.sections.states()[index].last_item_event;
         let is_moving = !is_known && self.is_moving(last, until);
@@ -91,7 +103,9 @@ impl QuietWatch {
     /// The selectors that hold something.
     pub(crate) fn holding_selectors(&self, now: &Now<'_, '_>) -> Vec<PartId> {
         let selectors = self.selectors.iter().copied();
-        selectors.filter(|part| now.ledger.held(*part) > 0).collect()
+        selectors
+            .filter(|part| now.ledger.held(*part) > 0)
+            .collect()
     }
 
     /// The shuttles under way that hold something.
@@ -122,7 +136,10 @@ impl QuietWatch {
     fn is_certain(&self, start: Tick, until: Tick, is_over: bool) -> bool {
         let before = self.inputs.partition_point(|input| *input < until);
         let last_input = self.inputs[..before].last().copied();
-        let last = [Some(start), self.last_item_event, last_input].into_iter().flatten().max();
+        let last = [Some(start), self.last_item_event, last_input]
+            .into_iter()
+            .flatten()
+            .max();
         is_over || last.is_some_and(|last| until.0 > last.0 + self.certainty_ticks)
     }
 }

@@ -90,11 +90,17 @@ impl ResumeWatch {
 }
 
 fn backlog_items(sections: &Sections) -> u64 {
-    sections.states().iter().map(SectionState::backlog_items).sum()
+    sections
+        .states()
+        .iter()
+        .map(SectionState::backlog_items)
+        .sum()
 }
 
 /// Loose items that no section's backlog counts.
 fn loose_outside_lines(sections: &Sections, ledger: &Ledger) -> u64 {
-    let outside = ledger.loose().filter(|record| !sections.any_holds(record.spot));
+    let outside = ledger
+        .loose()
+        .filter(|record| !sections.any_holds(record.spot));
     outside.map(|record| record.count).sum()
 }

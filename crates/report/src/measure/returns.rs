@@ -66,6 +66,8 @@ impl ReturnMeasure {
     /// What passed since the last reset; `None` for a section without returns.
     pub(crate) fn found(&self) -> Vec<Option<Returned>> {
         let sections = self.sections.iter();
-        sections.map(|rounds| rounds.has_returns.then_some(rounds.found)).collect()
+        sections
+            .map(|rounds| rounds.has_returns.then_some(rounds.found))
+            .collect()
     }
 }

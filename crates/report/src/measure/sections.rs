@@ -55,7 +55,8 @@ impl Sections {
     pub(crate) fn new(declared: &[Section], ledger: &Ledger, view: &View<'_>) -> Self {
         let count = view.network().part_count();
         let all_parts: Vec<Vec<PartId>> = declared.iter().map(parts_of).collect();
-        let groups = |parts: fn(&Section) -> &[PartId]| Groups::new(count, declared.iter().map(parts));
+        let groups =
+            |parts: fn(&Section) -> &[PartId]| Groups::new(count, declared.iter().map(parts));
         Self {
             lines: groups(|section| &section.line),
             queues: groups(|section| &section.queue),

@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 
 use hallwright_core::engine::View;
-use hallwright_core::event::Event;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::tick::Tick;
 
@@ -153,7 +152,13 @@ mod tests {
         let now = [Some((kind(0), 40)), Some((kind(2), 1)), Some((kind(0), 2))];
         let difference = Difference::of(&start, &now);
         assert!(difference.is_broken());
-        assert_eq!(difference.missing, BTreeMap::from([(kind(0), 1), (kind(1), 1)]));
-        assert_eq!(difference.foreign, BTreeMap::from([(kind(0), 2), (kind(2), 1)]));
+        assert_eq!(
+            difference.missing,
+            BTreeMap::from([(kind(0), 1), (kind(1), 1)])
+        );
+        assert_eq!(
+            difference.foreign,
+            BTreeMap::from([(kind(0), 2), (kind(2), 1)])
+        );
     }
 }

@@ -5,6 +5,7 @@
 
 use hallwright_core::declare::{Section, Stop};
 use hallwright_core::engine::View;
+use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
@@ -15,7 +16,7 @@ use super::pulses::Pulses;
 use super::quiet::QuietWatch;
 use super::resume::ResumeWatch;
 use super::returns::ReturnMeasure;
-use super::sections::Sections;
+use super::sections::SectionState;
 use super::since::Since;
 use crate::findings::{Leftovers, LooseLeft, Marks, PartCount, SectionStop, StopFinding};
 
@@ -51,7 +52,12 @@ struct StopWatch {
 }
 
 impl StopMeasure {
-    pub(crate) fn new(sections: &[Section], stops: &[Stop], run_end: Tick, view: &View<'_>) -> Self {
+    pub(crate) fn new(
+        sections: &[Section],
+        stops: &[Stop],
+        run_end: Tick,
+        view: &View<'_>,
+    ) -> Self {
         Self {
             declared: sections.to_vec(),
             boundaries: boundaries(stops, run_end),
@@ -69,7 +75,7 @@ impl StopMeasure {
     pub(crate) fn event(
         &mut self,
         tick: Tick,
-        event: &hallwright_core::event::Event,
+        event: &Event,
         moved: Option<&Move>,
         now: &Now<'_, '_>,
     ) {
@@ -89,7 +95,8 @@ impl StopMeasure {
         quiet: &QuietWatch,
         now: &Now<'_, '_>,
     ) {
-        self.nothing_loose.update(now.ledger.loose_items() == 0, from);
+        self.nothing_loose
+            .update(now.ledger.loose_items() == 0, from);
         if self.watched.is_some() {
             self.look_for_pulses(from, now);
         }
@@ -126,7 +133,9 @@ impl StopMeasure {
     fn look_for_pulses(&mut self, at: Tick, now: &Now<'_, '_>) {
         let states = now.sections.states();
         let matters = states.is_empty()
-            || states.iter().any(|state| state.cleared.holds() && state.locked.holds());
+            || states
+                .iter()
+                .any(|state| state.cleared.holds() && state.locked.holds());
         let none = matters && !self.pulses.any_pending(now.view);
         self.no_pulse.update(none, at);
     }
@@ -146,7 +155,7 @@ impl StopMeasure {
                 self.no_pulse = Since::default();
                 self.watched = Some(StopWatch {
                     at,
-                    backlog_items: states.map(super::sections::SectionState::backlog_items).collect(),
+                    backlog_items: states.map(SectionState::backlog_items).collect(),
                 });
             }
             Boundary::StopEnds => {
@@ -157,7 +166,8 @@ impl StopMeasure {
             }
             Boundary::ResumeBegins => self.resuming = Some(ResumeWatch::new(at, now)),
             Boundary::ResumeEnds => {
-                if let (Some(resuming), Some(stop)) = (self.resuming.take(), self.found.last_mut()) {
+                if let (Some(resuming), Some(stop)) = (self.resuming.take(), self.found.last_mut())
+                {
                     stop.resume = Some(resuming.finish(now));
                 }
             }
@@ -194,7 +204,10 @@ impl StopMeasure {
                 returned: returned[index],
             });
         }
-        let safe = all_cleared.and(all_locked).and(self.no_pulse).and(self.nothing_loose);
+        let safe = all_cleared
+            .and(all_locked)
+            .and(self.no_pulse)
+            .and(self.nothing_loose);
         StopFinding {
             at: watch.at,
             watched_until: until,
@@ -233,7 +246,10 @@ impl StopMeasure {
         let mut lines = union(|section| &section.line);
         // Loose stacks and selectors have lists of their own.
         lines.retain(|part| {
-            !matches!(network.part(*part), Part::Mouth | Part::Stream(_) | Part::Selector(_))
+            !matches!(
+                network.part(*part),
+                Part::Mouth | Part::Stream(_) | Part::Selector(_)
+            )
         });
         let mut unlocked = union(|section| &section.locked);
         unlocked.retain(|part| !now.view.is_locked(*part));
@@ -243,11 +259,20 @@ impl StopMeasure {
             mouth: name(stack.mouth),
             lost_at: stack.lost_at,
         });
-        let moving = if is_over { Vec::new() } else { quiet.still_moving(until) };
+        let moving = if is_over {
+            Vec::new()
+        } else {
+            quiet.still_moving(until)
+        };
         Leftovers {
             holding: counted(lines),
             unlocked: unlocked.into_iter().map(name).collect(),
-            pulses: self.pulses.pending(now.view).into_iter().map(name).collect(),
+            pulses: self
+                .pulses
+                .pending(now.view)
+                .into_iter()
+                .map(name)
+                .collect(),
             loose: loose.collect(),
             in_selectors: counted(quiet.holding_selectors(now)),
             aboard: counted(quiet.aboard(now)),
@@ -263,8 +288,13 @@ fn boundaries(stops: &[Stop], run_end: Tick) -> Vec<(Tick, Boundary)> {
         if stop.at >= run_end {
             break;
         }
-        let next = stops.get(index + 1).map_or(run_end, |next| next.at.min(run_end));
-        let restart = stop.restart.as_ref().map(|restart| stop.at + restart.after_ticks);
+        let next = stops
+            .get(index + 1)
+            .map_or(run_end, |next| next.at.min(run_end));
+        let restart = stop
+            .restart
+            .as_ref()
+            .map(|restart| stop.at + restart.after_ticks);
         boundaries.push((stop.at, Boundary::StopBegins));
         match restart {
             Some(restart) if restart < next => {
@@ -298,7 +328,12 @@ mod tests {
 
     #[test]
     fn a_stop_is_watched_until_the_restart_the_next_stop_or_the_end() {
-        let stops = [stop(10, Some(20)), stop(50, Some(100)), stop(100, None), stop(900, None)];
+        let stops = [
+            stop(10, Some(20)),
+            stop(50, Some(100)),
+            stop(100, None),
+            stop(900, None),
+        ];
         let mut found = boundaries(&stops, Tick(500));
         found.reverse();
         assert_eq!(

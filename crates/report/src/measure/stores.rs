@@ -87,14 +87,18 @@ impl StoreMeasure {
         if moved.item.is_none() {
             self.slices.may_have_room(to);
         }
-        let is_new = moved.from.is_none_or(|from| !self.groups.contains_any(from));
+        let is_new = moved
+            .from
+            .is_none_or(|from| !self.groups.contains_any(from));
         let mut is_stored = false;
         let mut reaches_overflow = false;
         for store in self.groups.of_spot(to) {
             let tally = &mut self.tallies[store];
             tally.held += moved.arrives;
             self.changed.push(store);
-            let inside = moved.from.is_some_and(|from| self.groups.contains(from, store));
+            let inside = moved
+                .from
+                .is_some_and(|from| self.groups.contains(from, store));
             let Some(item) = moved.item else { continue };
             if inside {
                 continue;
@@ -151,11 +155,12 @@ impl StoreMeasure {
         let stores = self.stores.iter().zip(&self.tallies);
         let found = stores.map(|(store, tally)| {
             let contents = contents(store, view);
-            let strange = |kind: &KindId| {
-                store.purpose == StorePurpose::Slice && !store.takes.contains(kind)
-            };
+            let strange =
+                |kind: &KindId| store.purpose == StorePurpose::Slice && !store.takes.contains(kind);
             let rows = |only_strange: bool| -> Vec<KindCount> {
-                let wanted = contents.iter().filter(|(kind, _)| !only_strange || strange(kind));
+                let wanted = contents
+                    .iter()
+                    .filter(|(kind, _)| !only_strange || strange(kind));
                 wanted
                     .map(|(kind, items)| KindCount {
                         kind: name(*kind),

@@ -12,7 +12,11 @@ use super::ledger::{Ledger, box_contents, distinct};
 use crate::findings::Whereabouts;
 
 /// Where all items are at the end.
-pub(crate) fn whereabouts(declared: &Declarations, ledger: &Ledger, view: &View<'_>) -> Whereabouts {
+pub(crate) fn whereabouts(
+    declared: &Declarations,
+    ledger: &Ledger,
+    view: &View<'_>,
+) -> Whereabouts {
     let network = view.network();
     let kinds = || (0..network.kinds().len()).map(KindId::from_index);
     let mut found = Whereabouts {
@@ -47,9 +51,15 @@ pub(crate) fn whereabouts(declared: &Declarations, ledger: &Ledger, view: &View<
                 }
                 Some(store) => {
                     let strange = if inside.is_empty() {
-                        if store.takes.contains(&item.kind) { 0 } else { count }
+                        if store.takes.contains(&item.kind) {
+                            0
+                        } else {
+                            count
+                        }
                     } else {
-                        let strange = inside.iter().filter(|(kind, _)| !store.takes.contains(kind));
+                        let strange = inside
+                            .iter()
+                            .filter(|(kind, _)| !store.takes.contains(kind));
                         strange.map(|(_, items)| items).sum()
                     };
                     found.misplaced_items += strange;
@@ -79,11 +89,17 @@ fn docked_at(id: PartId, shuttle: &Shuttle, view: &View<'_>) -> Option<PartId> {
 fn items_in(part: PartId, view: &View<'_>) -> Vec<(Item, u64)> {
     match view.network().part(part) {
         // Its contents are counted with the box.
-        Part::Bench(_) => view.box_on_bench(part).map(|item| (item, 1)).into_iter().collect(),
+        Part::Bench(_) => view
+            .box_on_bench(part)
+            .map(|item| (item, 1))
+            .into_iter()
+            .collect(),
         Part::Selector(_) => view.queue(part).map(|queued| (queued.item, 1)).collect(),
         _ => {
             let stacks = view.slots(part).into_iter().flatten().flatten();
-            stacks.map(|stack| (stack.item, u64::from(stack.count))).collect()
+            stacks
+                .map(|stack| (stack.item, u64::from(stack.count)))
+                .collect()
         }
     }
 }

@@ -20,7 +20,9 @@ impl WorkMeasure {
     pub(crate) fn new(width_blocks: Option<u32>, view: &View<'_>) -> Self {
         let rules = view.network().rules();
         let parts = view.network().parts();
-        let hoppers = parts.filter(|(_, part)| matches!(part, Part::Hopper(_))).count() as u64;
+        let hoppers = parts
+            .filter(|(_, part)| matches!(part, Part::Hopper(_)))
+            .count() as u64;
         Self {
             cost: Cost {
                 hoppers,
