@@ -5,7 +5,7 @@ use rand::seq::SliceRandom;
 use rand_chacha::ChaCha8Rng;
 
 use crate::id::PartId;
-use crate::network::{Network, contents_problems};
+use crate::network::Network;
 use crate::part::{Part, Signal};
 use crate::tick::Tick;
 use crate::timeline::{Action, Timeline};
@@ -92,7 +92,8 @@ fn action_problem(network: &Network, action: &Action) -> Option<String> {
             ..
         } => match network.part(*place) {
             Part::Signal(_) | Part::Shuttle(_) => refuse(*place, "place to deliver to"),
-            _ => contents_problems(network.kinds(), network.kind(*kind), contents)
+            _ => network
+                .contents_problems(*kind, contents)
                 .first()
                 .map(ToString::to_string),
         },

@@ -1,1 +1,47 @@
-//! hallwright-reference
+//! A second engine, slow and obvious, that judges the first one.
+//!
+//! It follows `docs/tick-rules.md` sentence by sentence: every hopper takes its turn in every tick,
+//! every list is scanned anew, cooldowns and ages are counted by ones. It shares the types that
+//! describe a network, a setup and an event with `hallwright-core`, and not one helper. Where the
+//! two engines differ, one of them has misread the rules.
+//!
+//! Each module is one part of the rules, in their words:
+//!
+//! | module | rules |
+//! | --- | --- |
+//! | `inventory` | section 1: slots, inserting, fill level |
+//! | `engine` | section 2: the phases of a tick |
+//! | `moves` | sections 2 and 4: one item goes in, arrival, who is told |
+//! | `settle`, `signals`, `propagation`, `values` | section 3 |
+//! | `hoppers` | section 4 |
+//! | `droppers`, `loose` | section 5 |
+//! | `benches`, `selectors`, `predicate`, `shuttles`, `inputs` | section 6 |
+//! | `conservation`, `digest` | section 7 |
+//! | `cost` | section 8 |
+//!
+//! A [`Fault`] breaks one rule on purpose, to see whether a comparison notices.
+
+mod benches;
+mod book;
+mod conservation;
+mod cost;
+mod digest;
+mod droppers;
+mod engine;
+mod fault;
+mod hoppers;
+mod inputs;
+mod inventory;
+mod loose;
+mod moves;
+mod predicate;
+mod propagation;
+mod selectors;
+mod settle;
+mod shuttles;
+mod signals;
+mod values;
+mod world;
+
+pub use engine::ReferenceEngine;
+pub use fault::Fault;

@@ -81,6 +81,7 @@ impl Engine<'_> {
                 self.restate_work(rank, hopper);
                 self.wake(rank);
             }
+            Part::Selector(_) => self.wake(self.place(part)),
             Part::Bench(_) => self.check_bench_this_tick(part),
             _ => {}
         }

@@ -33,6 +33,7 @@ pub struct NetworkBuilder {
     pub(super) parts: Vec<Option<Part>>,
     pub(super) stream_tags: Vec<(PartId, Box<str>)>,
     pub(super) fillings: Vec<(PartId, Filling)>,
+    pub(super) tolerates_overfull_boxes: bool,
 }
 
 impl NetworkBuilder {
@@ -46,6 +47,7 @@ impl NetworkBuilder {
             parts: Vec::new(),
             stream_tags: Vec::new(),
             fillings: Vec::new(),
+            tolerates_overfull_boxes: false,
         }
     }
 
@@ -106,6 +108,13 @@ impl NetworkBuilder {
         self.stream_tags.push((part, tag.into()));
     }
 
+    /// Lets a slot inside a box come with more than the stack limit, at the start or delivered. Some
+    /// recorded networks hold such boxes. An overfull slot takes nothing more, gives its items one
+    /// by one like any other, and is not at its limit while it is above it.
+    pub fn tolerate_overfull_boxes(&mut self) {
+        self.tolerates_overfull_boxes = true;
+    }
+
     /// Checks everything and finishes the network.
     ///
     /// # Errors
@@ -129,6 +138,7 @@ impl NetworkBuilder {
             names: self.names,
             stream_tags: self.stream_tags,
             fillings: self.fillings,
+            tolerates_overfull_boxes: self.tolerates_overfull_boxes,
         })
     }
 }

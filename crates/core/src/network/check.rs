@@ -316,7 +316,7 @@ impl Checker<'_> {
                     continue;
                 }
             };
-            for problem in filling_problems(&builder.kinds, slots, filling) {
+            for problem in filling_problems(builder, slots, filling) {
                 self.report(*part, problem);
             }
         }
@@ -408,8 +408,27 @@ fn one_loop(wires: &DiGraphMap<PartId, ()>, members: &[PartId]) -> Vec<PartId> {
     vec![first]
 }
 
-/// What is wrong with one filling.
-fn filling_problems(kinds: &[Kind], slots: u16, filling: &Filling) -> Vec<Problem> {
+/// What is wrong with one filling of a part.
+fn filling_problems(builder: &NetworkBuilder, slots: u16, filling: &Filling) -> Vec<Problem> {
+    let kinds = &builder.kinds;
+    let kind = &kinds[filling.kind.index()];
+    let mut problems = slot_problems(kinds, slots, filling, false);
+    problems.extend(contents_problems(
+        kinds,
+        kind,
+        &filling.contents,
+        builder.tolerates_overfull_boxes,
+    ));
+    problems
+}
+
+/// What is wrong with the slot and count of a filling.
+fn slot_problems(
+    kinds: &[Kind],
+    slots: u16,
+    filling: &Filling,
+    tolerates_overfull: bool,
+) -> Vec<Problem> {
     let mut problems = Vec::new();
     let kind = &kinds[filling.kind.index()];
     if filling.slot >= slots {
@@ -419,7 +438,8 @@ fn filling_problems(kinds: &[Kind], slots: u16, filling: &Filling) -> Vec<Proble
         });
     }
     let limit = kind.stack_limit.items();
-    if filling.count == 0 || filling.count > limit {
+    let is_overfull = filling.count > limit && !tolerates_overfull;
+    if filling.count == 0 || is_overfull {
         problems.push(Problem::WrongCount {
             slot: filling.slot,
             kind: kind.name.clone(),
@@ -427,12 +447,16 @@ fn filling_problems(kinds: &[Kind], slots: u16, filling: &Filling) -> Vec<Proble
             limit,
         });
     }
-    problems.extend(contents_problems(kinds, kind, &filling.contents));
     problems
 }
 
 /// What is wrong with the contents of an item.
-pub(crate) fn contents_problems(kinds: &[Kind], kind: &Kind, contents: &[Filling]) -> Vec<Problem> {
+pub(super) fn contents_problems(
+    kinds: &[Kind],
+    kind: &Kind,
+    contents: &[Filling],
+    tolerates_overfull: bool,
+) -> Vec<Problem> {
     let mut problems = Vec::new();
     if !kind.is_box && !contents.is_empty() {
         problems.push(Problem::NotABox(kind.name.clone()));
@@ -442,7 +466,10 @@ pub(crate) fn contents_problems(kinds: &[Kind], kind: &Kind, contents: &[Filling
         if kinds[inner.kind.index()].is_box {
             problems.push(Problem::BoxInBox(kinds[inner.kind.index()].name.clone()));
         } else {
-            problems.extend(filling_problems(kinds, BOX_SLOTS, inner));
+            if !inner.contents.is_empty() {
+                problems.push(Problem::NotABox(kinds[inner.kind.index()].name.clone()));
+            }
+            problems.extend(slot_problems(kinds, BOX_SLOTS, inner, tolerates_overfull));
         }
         if !filled.insert(inner.slot) {
             problems.push(Problem::SlotFilledTwice(inner.slot));

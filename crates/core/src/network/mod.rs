@@ -8,7 +8,6 @@ mod links;
 use petgraph::graph::{DiGraph, NodeIndex};
 
 pub use builder::NetworkBuilder;
-pub(crate) use check::contents_problems;
 pub use error::{NetworkError, Problem};
 pub use links::{Link, SignalRole};
 
@@ -30,6 +29,7 @@ pub struct Network {
     stream_tags: Vec<(PartId, Box<str>)>,
     /// What each part holds at the start, by part and slot.
     fillings: Vec<(PartId, Filling)>,
+    tolerates_overfull_boxes: bool,
 }
 
 impl Network {
@@ -110,6 +110,16 @@ impl Network {
     #[must_use]
     pub fn fillings(&self) -> &[(PartId, Filling)] {
         &self.fillings
+    }
+
+    /// What is wrong with the contents of an item of this kind.
+    pub(crate) fn contents_problems(&self, kind: KindId, contents: &[Filling]) -> Vec<Problem> {
+        check::contents_problems(
+            &self.kinds,
+            self.kind(kind),
+            contents,
+            self.tolerates_overfull_boxes,
+        )
     }
 
     /// The parts that take turns in phase 4, hoppers and selectors, in the order of declaration.

@@ -1,0 +1,3 @@
+//! One file for each subcommand.
+
+pub(crate) mod run;

@@ -1,0 +1,150 @@
+//! The flags, as the builder types them.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use hallwright_core::setup::UpdateOrder;
+use hallwright_core::tick::Tick;
+
+/// Tries a storage hall's sorter before the first block is placed.
+#[derive(Debug, Parser)]
+#[command(version, about, long_about = None, max_term_width = 100)]
+pub(crate) struct Flags {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Run a scenario and say what was found.
+    Run(RunFlags),
+}
+
+/// Flags of `run`.
+#[derive(Debug, Args)]
+#[command(after_help = "Exit codes: 0 done, 1 a goal was missed, 2 the flags or a file cannot be \
+    used, 3 an invariant broke (a bug in hallwright).")]
+pub(crate) struct RunFlags {
+    /// The scenario file (RON).
+    pub(crate) scenario: PathBuf,
+
+    /// The variant to run, by its name in the scenario.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) variant: Option<String>,
+
+    /// Set a parameter of the scenario; may be given several times.
+    #[arg(long, value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub(crate) set: Vec<(String, String)>,
+
+    /// The seed of everything left to chance, instead of the scenario's own.
+    #[arg(long, value_name = "N")]
+    pub(crate) seed: Option<u64>,
+
+    /// The order in which hoppers take their turns: declared, reversed or shuffled:SEED.
+    #[arg(long, value_name = "ORDER", default_value = "declared", value_parser = update_order)]
+    pub(crate) order: UpdateOrder,
+
+    /// Run the slow reference engine beside the fast one and compare them at every tick.
+    #[arg(long)]
+    pub(crate) verify: bool,
+
+    /// How the findings are written.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
+
+    /// Write every event of the run to a file, one JSON object a line.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) trace: Option<PathBuf>,
+
+    /// Repeat the run with its first stop at each tick of a range: FROM..TO/STEP, in ticks.
+    #[arg(long, value_name = "FROM..TO/STEP", value_parser = stop_range)]
+    pub(crate) stop_sweep: Option<StopRange>,
+
+    /// The most parts that a scenario may expand to.
+    #[arg(long, value_name = "N", default_value_t = 2_000_000)]
+    pub(crate) part_limit: usize,
+}
+
+/// How findings are written.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(crate) enum Format {
+    /// A summary for people.
+    Text,
+    /// Every figure, for programs.
+    Json,
+}
+
+/// The ticks of a stop sweep: `from`, `from + step`, … up to and including `to`.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) struct StopRange {
+    pub(crate) from: Tick,
+    pub(crate) to: Tick,
+    pub(crate) step_ticks: u64,
+}
+
+fn name_and_value(text: &str) -> Result<(String, String), String> {
+    match text.split_once('=') {
+        Some((name, value)) if !name.is_empty() => Ok((name.to_owned(), value.to_owned())),
+        _ => Err("write it as NAME=VALUE, such as `sections=4`".to_owned()),
+    }
+}
+
+fn update_order(text: &str) -> Result<UpdateOrder, String> {
+    let mend = || "write `declared`, `reversed` or `shuffled:SEED`, such as `shuffled:7`".to_owned();
+    match text {
+        "declared" => Ok(UpdateOrder::Declared),
+        "reversed" => Ok(UpdateOrder::Reversed),
+        _ => {
+            let seed = text.strip_prefix("shuffled:").ok_or_else(mend)?;
+            seed.parse().map(UpdateOrder::Shuffled).map_err(|_| mend())
+        }
+    }
+}
+
+fn stop_range(text: &str) -> Result<StopRange, String> {
+    let mend = || {
+        "write it as FROM..TO/STEP in ticks, such as `1200..1207/1`; FROM at most TO, STEP at \
+         least 1"
+            .to_owned()
+    };
+    let number = |text: &str| text.trim().trim_end_matches('t').parse::<u64>().ok();
+    let (from, rest) = text.split_once("..").ok_or_else(mend)?;
+    let (to, step) = rest.split_once('/').unwrap_or((rest, "1"));
+    match (number(from), number(to), number(step)) {
+        (Some(from), Some(to), Some(step)) if from <= to && step > 0 => {
+            Ok(StopRange { from: Tick(from), to: Tick(to), step_ticks: step })
+        }
+        _ => Err(mend()),
+    }
+}
+
+/// An update order as the flag that asks for it.
+pub(crate) fn order_text(order: &UpdateOrder) -> String {
+    match order {
+        UpdateOrder::Declared => "declared".to_owned(),
+        UpdateOrder::Reversed => "reversed".to_owned(),
+        UpdateOrder::Shuffled(seed) => format!("shuffled:{seed}"),
+        UpdateOrder::Listed(_) => "listed".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    use super::*;
+
+    #[test]
+    fn the_flags_are_sound() {
+        Flags::command().debug_assert();
+    }
+
+    #[test]
+    fn a_stop_range_may_leave_its_step_out() {
+        let expected = StopRange { from: Tick(5), to: Tick(9), step_ticks: 1 };
+        assert_eq!(stop_range("5..9"), Ok(expected));
+        assert_eq!(stop_range("5t..9t/1t"), Ok(expected));
+        assert!(stop_range("9..5").is_err());
+        assert!(stop_range("1..9/0").is_err());
+    }
+}

@@ -1,0 +1,85 @@
+//! Section 8: what a hopper's turn costs the world.
+
+use hallwright_core::id::PartId;
+use hallwright_core::part::{Intake, Part};
+
+use crate::engine::ReferenceEngine;
+use crate::fault::Fault;
+use crate::inventory::Inventory;
+
+impl ReferenceEngine {
+    /// Counts work of a hopper.
+    pub(crate) fn add_work(&mut self, hopper: PartId, work: u64) {
+        self.world.hopper_mut(hopper).work += work;
+        self.work_of_tick += work;
+    }
+
+    /// The work of a turn that ends at step 2.
+    pub(crate) fn cost_of_idling(&self) -> u64 {
+        if self.breaks(Fault::CostOfIdleMissing) {
+            return 0;
+        }
+        u64::from(self.book.rules.work_idle)
+    }
+
+    /// The work of a turn that reaches step 3, by what there is now.
+    pub(crate) fn cost_of_acting(&self, hopper: PartId) -> u64 {
+        u64::from(self.book.rules.work_try) + self.cost_of_pushing(hopper) + self.cost_above(hopper)
+    }
+
+    /// One for each slot of the target, if the hopper holds anything.
+    fn cost_of_pushing(&self, hopper: PartId) -> u64 {
+        let holds_nothing = self.inventory(hopper).is_none_or(Inventory::is_empty);
+        if holds_nothing && !self.breaks(Fault::CostCountsEmptyPush) {
+            return 0;
+        }
+        self.hopper_part(hopper)
+            .target
+            .map_or(0, |target| self.slots_of_target(target))
+    }
+
+    /// How many slots there are to look at in a target. An unoccupied place has none.
+    fn slots_of_target(&self, target: PartId) -> u64 {
+        match self.network.part(target) {
+            Part::Selector(selector) if self.breaks(Fault::CostOfSelectorByHolds) => {
+                u64::from(selector.holds)
+            }
+            Part::Selector(_) => 1,
+            _ => self.slot_count(target).unwrap_or(0),
+        }
+    }
+
+    /// One for each slot of the inventory above, or what a mouth or a cap costs.
+    fn cost_above(&self, hopper: PartId) -> u64 {
+        let rules = &self.book.rules;
+        let mouth = if self.breaks(Fault::CostOfMouthMissing) {
+            0
+        } else {
+            u64::from(rules.work_mouth)
+        };
+        let cap = if self.breaks(Fault::CostOfCapMissing) {
+            0
+        } else {
+            u64::from(rules.work_cap)
+        };
+        match self.hopper_part(hopper).intake {
+            Intake::Above(_)
+                if self.breaks(Fault::CostSkipsAboveWhenFull) && !self.has_room(hopper) =>
+            {
+                0
+            }
+            Intake::Above(above) => match self.slot_count(above) {
+                Some(slots) => slots,
+                None if self.breaks(Fault::CostOfAbsentAboveMissing) => 0,
+                None => cap,
+            },
+            Intake::Mouth(_) => mouth,
+            Intake::Cap => cap,
+        }
+    }
+
+    fn slot_count(&self, part: PartId) -> Option<u64> {
+        self.inventory(part)
+            .map(|inventory| inventory.slots.len() as u64)
+    }
+}

@@ -1,0 +1,213 @@
+//! Faults: rules broken on purpose, one at a time.
+//!
+//! A check that compares two engines is worth something only if it notices every rule that one of
+//! them breaks. Each fault breaks one rule of `docs/tick-rules.md`; a sound check tells the broken
+//! engine from the whole one.
+
+use std::fmt;
+
+/// Defines the faults, each with a sentence that is both its documentation and its text.
+macro_rules! define_faults {
+    ($($name:ident: $text:literal,)*) => {
+        /// One rule broken on purpose.
+        #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+        pub enum Fault {
+            $(#[doc = $text] $name,)*
+        }
+
+        impl Fault {
+            /// Every fault, in the order of the rules.
+            pub const ALL: &'static [Fault] = &[$(Fault::$name,)*];
+
+            /// What is done wrong.
+            const fn text(self) -> &'static str {
+                match self {
+                    $(Self::$name => $text,)*
+                }
+            }
+        }
+    };
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(formatter, "{self:?}: {}", self.text())
+    }
+}
+
+define_faults! {
+    // Section 1: inventories.
+    InsertPrefersMatchingSlot: "a slot of the same kind is taken before an earlier empty one",
+    InsertFromTheBack: "the last slot with room is taken, not the first",
+    TakeFromTheBack: "items are taken from the last slot first",
+    FullWithoutEmptySlot: "an inventory with no empty slot counts as full",
+    BoxInBox: "a box takes up another box",
+    EmptyBoxesShareSlot: "two empty boxes of a kind share a slot",
+    FillLevelRoundedUp: "the fill level is rounded up",
+    FillLevelWithoutOne: "the fill level lacks the 1 for holding anything at all",
+    FillLevelCountsEqually: "every item weighs a 64th of a slot in the fill level",
+
+    // Section 2: phases.
+    InputsAfterSignals: "phase 1 comes after phase 2",
+    LooseBeforeSignals: "phase 3 comes before phase 2",
+    HoppersBeforeLoose: "phase 4 comes before phase 3",
+    PrioritiesIgnored: "signal events of one tick come in the order of scheduling alone",
+    LastScheduledFirst: "of signal events of one priority, the last scheduled comes first",
+    YoungestLooseFirst: "loose stacks take their turns in reverse",
+    SelectorsAfterHoppers: "selectors take their turns after all hoppers",
+    UpdateOrderIgnored: "turns are always taken in the order of declaration",
+    BenchesBeforeHoppers: "benches come before the hoppers",
+    ShuttlesBeforeLoose: "shuttles come before the loose items",
+    DestinationToldFirst: "a move notifies the readers of its destination first",
+    InsertionUntold: "an inventory into which an item goes notifies nobody",
+    OccupationUntold: "a change of occupation notifies nobody",
+
+    // Section 3: signals.
+    LoopsSettleSilently: "members of a loop schedule nothing when the signals settle",
+    EverythingSettlesAtZero: "every delayed part starts at 0",
+    LoopsSettleInReverse: "members of a loop schedule in reverse",
+    LockedRepeaterSettlesAtZero: "a locked repeater starts at 0",
+    TriggerOnAtStartFires: "a dropper whose trigger is on at the start fires",
+    PressedAgainStaysLonger: "pressing a button that is on schedules its going off anew",
+    ButtonOneTickLong: "a button stays on one tick longer",
+    WireWithoutLoss: "a wire loses nothing",
+    WireTakesFirstInput: "a wire takes its first input, not its highest",
+    RepeaterOffIsSlow: "a repeater turns off with the priority of turning on",
+    RepeaterLosesShortPulse: "a repeater takes its input as it is when the event comes",
+    RepeaterLockIgnored: "a repeater's lock does nothing",
+    RepeaterLockOffUnseen: "a repeater does not look again when its lock goes off",
+    CompareWantsMore: "a comparator compares for more than the side, not for as much",
+    SubtractIsDifference: "a comparator gives the difference where the side is greater",
+    ValueKeptFromScheduling: "an event brings the value seen when it was scheduled",
+    SchedulesWhilePending: "a part schedules again while an event of its own is pending",
+    SignalDelayOneLong: "comparators, inverters, latches, all of and none of take one tick longer",
+    ObserverRiseOneLong: "an observer's pulse starts one tick later",
+    ObserverPulseOneLong: "an observer's pulse lasts one tick longer",
+    ObserverSeesDuringPulse: "an observer sees changes during its pulse",
+    ObserverMissesLocksOff: "an observer of a lock or trigger sees it go on only",
+    HoldNotForgotten: "a hold goes off though its input came on again",
+    HoldOneShort: "a hold ends one tick early",
+    LatchSetWins: "a latch is set when both its inputs are on",
+    LatchKeepsNothing: "a latch goes off with its set input",
+    ToggleOnFallingEdge: "a toggle flips when its input goes off",
+    ToggleCountsAll: "a toggle flips once for each edge, pending or not",
+    AllOfIsAnyOf: "all of is on when one input is",
+    NoneOfIsNotAllOf: "none of is on until every input is",
+    ClocksAfterOthers: "clocks come after the other events of their tick",
+    ClockPhaseReversed: "a clock's phase counts backwards",
+    DelayLineLosesChanges: "a delay line schedules nothing while an event is pending",
+    DelayLinePriorityZero: "a delay line's event has priority 0",
+    BreadthFirst: "a change runs through the readers breadth first",
+    ObserversLast: "observers of a signal come after all that it drives",
+    ReadersBeforeLocks: "signals that read a change come before the locks and triggers",
+    ReadersInReverse: "the signals that read a change see it in reverse",
+    AnyRiseIsAnEdge: "a rise from one level above 0 to another triggers droppers and toggles",
+    NextEventAfterChange: "a part schedules its own next event after its change has run on",
+
+    // Section 4: hoppers.
+    CooldownWaitsWhileLocked: "a locked hopper does not count down",
+    LockIgnored: "a hopper's lock does nothing",
+    LockedRefuses: "a locked hopper receives nothing",
+    LockedKeeps: "nothing can be pulled from a locked hopper",
+    PullBeforePush: "a hopper pulls before it pushes",
+    PushesFirstSlotOnly: "a hopper tries to push from its first filled slot only",
+    PullsFirstSlotOnly: "a hopper tries to pull from the first filled slot only",
+    PushOrPull: "a hopper that has pushed does not pull",
+    OnlyPushCoolsDown: "a pull alone leaves the hopper ready",
+    PartTakenSucceeds: "a part taken from a stack at rest ends the pull with success",
+    WholeTakenGoesOn: "a stack taken whole does not end the pull",
+    YoungestStackFirst: "a hopper looks at the youngest stack of its mouth first",
+    CooldownOneShort: "the cooldown after a push or pull is one tick short",
+    LastItemNeedsNoCooldown: "a hopper that hands on its last item is ready at once",
+    ArrivalNeverShort: "arrival sets the longer cooldown in any case",
+    ArrivalAlwaysShort: "arrival sets the shorter cooldown in any case",
+    ArrivalShortOnTieOnly: "arrival is short only where the last turns are of one tick",
+    ArrivalInAnyHopper: "arrival counts though the hopper was not empty",
+    PullIsArrival: "a pull into an empty hopper sets the cooldown of an arrival",
+    DeliveryIsNoArrival: "a delivery sets no cooldown",
+    FirstTurnAtZero: "the tick of the last turn starts at 0",
+
+    // Section 5: droppers, streams, mouths.
+    DropperDelayOneLong: "a dropper fires one tick later",
+    DropperCountsAll: "a dropper schedules a firing for each edge, pending or not",
+    DropperFiresOnFallingEdge: "a dropper fires when its trigger goes off",
+    DropperTakesFirstSlot: "a dropper takes from its first filled slot, without a draw",
+    DropperAlwaysDraws: "a dropper draws though one slot only holds something",
+    DispenserReplacesBox: "a dispenser throws out the box that stands on its bench",
+    DispenserThrowsBox: "a dispenser throws the box that its bench has no room for",
+    DispenserKeepsStray: "a dispenser keeps what is no box",
+    StreamOneTickLong: "a stream takes one tick longer",
+    StreamStopsAge: "a stack does not age on a stream",
+    AgesFromNextTick: "a stack does not age in the tick in which it came loose",
+    DespawnOneLate: "a stack is lost one tick later",
+    RestsAtOnce: "what comes loose at a mouth is at rest at once",
+    MergesIntoLast: "a stack merges into the last one with room",
+    MergesWithLesserSum: "stacks merge only if the sum stays below the stack limit",
+    MergeTakesOlderAge: "merged stacks take the older age",
+    MergedStackMovesBack: "merged stacks keep the place of the newcomer",
+    MergesEveryTick: "a stack at rest tries to merge in every tick",
+    NeverMerges: "stacks never merge",
+    NothingOffered: "no stack is offered",
+    OfferedInReverse: "a stack is offered to the hoppers in reverse",
+    OfferIgnoresLock: "a stack is offered to locked hoppers as well",
+    OfferIgnoresCooldown: "a stack is offered to hoppers that are not ready as well",
+    OfferPullsOnly: "a hopper that is offered a stack does not push",
+    OfferShowsWholeMouth: "a hopper that is offered a stack sees the whole mouth",
+
+    // Section 6: benches, selectors, shuttles, the operator.
+    LiftOneTickLate: "a box is lifted one tick later",
+    LiftCountsAllTicks: "the ticks that lift a box need not be in a row",
+    LiftCountGoesOn: "setting a box down does not start the count anew",
+    FullBoxWithoutEmptySlot: "a box with no empty slot counts as full to a bench or predicate",
+    SelectorLatencyOneLong: "a selector's latency is one tick longer",
+    SelectorIntervalIgnored: "a selector keeps no interval",
+    SelectorIntervalInsideOnly: "a selector's interval counts only from an item still inside",
+    SelectorHoldsOneMore: "a selector holds one item more",
+    SelectorLockIgnored: "a selector's lock does nothing",
+    SelectorRefusesWhileLocked: "a locked selector accepts nothing",
+    SelectorMayMoveTwo: "a selector hands on every item that is ready",
+    WhenFullForMatchesOnly: "`when_full` serves matches only",
+    WhenFullForRestOnly: "`when_full` serves the rest only",
+    MatchSeenElsewhere: "a match delivered elsewhere is seen as well",
+    RestSeenAsMatch: "an item delivered to the rest target is seen as a match",
+    SelectorIsNoHopper: "what a selector hands on arrives as from a dropper",
+    BoxOfAcceptsEmpty: "an empty box counts as a box of any kinds",
+    BoxOfWantsOne: "a box counts as a box of kinds if it holds any of them",
+    SingleExcludesBoxes: "a box does not count as an item of stack limit 1",
+    DwellOneLong: "a shuttle stays one tick longer",
+    TravelOneLong: "a shuttle travels one tick longer",
+    ReleaseIgnored: "a shuttle needs no release",
+    ShuttlesInReverse: "shuttles take their turns in reverse",
+    DepartureFreesNextTick: "a place stays taken for the rest of the tick of a departure",
+    DocksWhereTaken: "a shuttle docks though another stands there",
+    InputsInReverse: "the inputs of a tick are done in reverse",
+    DeliveryAllOrNothing: "a delivery that does not fit whole is refused",
+    WithdrawsFromTheBack: "an operator's withdrawal starts with the last slot",
+    WithdrawsFirstSlotOnly: "an operator's withdrawal takes from one slot only",
+    LooseDeliveryFullStacksLast: "a loose delivery makes its full stacks last",
+    LooseDeliveryInOneStackEach: "a loose delivery makes a stack of each item",
+
+    // Section 8: costs.
+    CostCountsEmptyPush: "the target's slots cost though the hopper holds nothing",
+    CostSkipsAboveWhenFull: "the inventory above costs nothing when the hopper is full",
+    CostOfMouthMissing: "an open mouth costs nothing",
+    CostOfCapMissing: "a cap costs nothing",
+    CostOfIdleMissing: "a turn that ends at step 2 costs nothing",
+    CostOfSelectorByHolds: "a selector as target counts as many slots as it holds items",
+    CostOfAbsentAboveMissing: "an unoccupied place above costs nothing",
+    CostAfterTurn: "a turn costs by what it leaves, not by what it finds",
+    CostOfOffers: "an offer costs as a turn does",
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_fault_says_its_name_and_what_it_does() {
+        assert_eq!(
+            Fault::PullBeforePush.to_string(),
+            "PullBeforePush: a hopper pulls before it pushes"
+        );
+    }
+}

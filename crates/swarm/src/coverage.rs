@@ -1,0 +1,411 @@
+//! Counts in how many networks each thing worth meeting was met.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use hallwright_core::engine::{ShuttlePosition, View};
+use hallwright_core::event::{Event, Moment, Observer, StackId};
+use hallwright_core::id::PartId;
+use hallwright_core::part::{Intake, Lift, Part, Signal};
+use hallwright_core::tick::{Phase, Tick};
+
+/// Everything that ought to be met, in the order of the table: the events themselves first.
+pub const WANTED: [&str; 64] = [
+    "event: signal changed",
+    "event: locked",
+    "event: unlocked",
+    "event: item moved",
+    "event: delivered",
+    "event: withdrawn",
+    "event: clicked",
+    "event: ejected",
+    "event: came loose",
+    "event: merged",
+    "event: collected",
+    "event: lost",
+    "event: box set",
+    "event: box lifted",
+    "event: docked",
+    "event: departed",
+    "signal: lever",
+    "signal: button",
+    "signal: wire",
+    "signal: repeater",
+    "signal: comparator",
+    "signal: inverter",
+    "signal: observer",
+    "signal: hold",
+    "signal: latch",
+    "signal: toggle",
+    "signal: all of",
+    "signal: none of",
+    "signal: clock",
+    "signal: delay line",
+    "push: into a container",
+    "push: into a hopper",
+    "push: into a dropper",
+    "push: into a bench",
+    "push: into a shuttle",
+    "push: into a selector",
+    "push: in phase 3",
+    "pull: from a container",
+    "pull: from a hopper",
+    "pull: from a dropper",
+    "pull: from a bench",
+    "pull: from a shuttle",
+    "pull: several in one tick down a column",
+    "dropper: into its target",
+    "dropper: a slot drawn among several",
+    "selector: to the match target",
+    "selector: to the rest target",
+    "selector: to the target for when it is full",
+    "selector: to a mouth or stream",
+    "selector: several inside",
+    "arrival: sender's turn first, one tick less",
+    "arrival: the whole cooldown",
+    "collected: in phase 3",
+    "collected: in phase 4",
+    "collected: in part",
+    "lost: on a stream",
+    "lost: at rest",
+    "lost: a box",
+    "lifted: empty",
+    "lifted: full",
+    "lifted: by a signal",
+    "lifted: after a while",
+    "docked: had to wait",
+    "run: busy to its end",
+];
+
+/// A row below this share of all networks is met too seldom for the run to say much about it.
+pub const LEAST_SHARE: f64 = 0.01;
+
+/// In how many networks each row of [`WANTED`] was met.
+#[derive(Clone, Default, Debug)]
+pub struct Coverage {
+    networks: u64,
+    events: u64,
+    met: BTreeMap<&'static str, u64>,
+}
+
+impl Coverage {
+    /// Adds what one network met.
+    pub fn add(&mut self, witness: &Witness) {
+        self.networks += 1;
+        self.events += witness.events;
+        for row in &witness.met {
+            *self.met.entry(row).or_default() += 1;
+        }
+    }
+
+    /// What both counted together.
+    #[must_use]
+    pub fn merged(mut self, other: &Self) -> Self {
+        self.networks += other.networks;
+        self.events += other.events;
+        for (row, count) in &other.met {
+            *self.met.entry(row).or_default() += count;
+        }
+        self
+    }
+
+    /// How many networks were counted.
+    #[must_use]
+    pub fn networks(&self) -> u64 {
+        self.networks
+    }
+
+    /// Every row with the share of networks that met it, from 0 to 1.
+    pub fn shares(&self) -> impl Iterator<Item = (&'static str, f64)> {
+        let networks = self.networks.max(1) as f64;
+        WANTED.iter().map(move |row| {
+            let met = self.met.get(row).copied().unwrap_or(0);
+            (*row, met as f64 / networks)
+        })
+    }
+
+    /// The rows met by less than [`LEAST_SHARE`] of all networks.
+    #[must_use]
+    pub fn rare(&self) -> Vec<&'static str> {
+        self.shares()
+            .filter(|(_, share)| *share < LEAST_SHARE)
+            .map(|(row, _)| row)
+            .collect()
+    }
+
+    /// How many events a network has on average.
+    #[must_use]
+    pub fn mean_events(&self) -> f64 {
+        self.events as f64 / self.networks.max(1) as f64
+    }
+}
+
+/// Watches one run and notes which rows it meets.
+#[derive(Default, Debug)]
+pub struct Witness {
+    met: BTreeSet<&'static str>,
+    events: u64,
+    /// What is known of each loose stack.
+    stacks: BTreeMap<StackId, LooseNote>,
+    /// The first tick in which each shuttle under way can dock.
+    arrivals: BTreeMap<PartId, Tick>,
+    /// The hoppers that pulled something this tick.
+    pulled: BTreeSet<PartId>,
+    pulled_at: Tick,
+    last_event_at: Tick,
+}
+
+/// What a witness remembers of a loose stack.
+#[derive(Clone, Copy, Debug)]
+struct LooseNote {
+    count: u8,
+    /// When it reaches its mouth.
+    rests_at: Tick,
+}
+
+impl Witness {
+    fn meet(&mut self, row: &'static str) {
+        self.met.insert(row);
+    }
+
+    fn meet_if(&mut self, condition: bool, row: &'static str) {
+        if condition {
+            self.meet(row);
+        }
+    }
+
+    /// Tells the witness that the run is over, after so many ticks.
+    pub fn finish(&mut self, length_ticks: u64) {
+        let is_busy = self.events > 0 && self.last_event_at.0 + 20 >= length_ticks;
+        self.meet_if(is_busy, "run: busy to its end");
+    }
+
+    fn moved(&mut self, moment: Moment, from: PartId, to: PartId, view: &View<'_>) {
+        let network = view.network();
+        match network.part(from) {
+            Part::Dropper(_) if moment.phase == Phase::Signals => {
+                self.meet("dropper: into its target");
+            }
+            Part::Selector(selector) => {
+                let is_match = to == selector.match_target;
+                let is_rest = to == selector.rest_target;
+                self.meet_if(is_match && !is_rest, "selector: to the match target");
+                self.meet_if(is_rest && !is_match, "selector: to the rest target");
+                let row = "selector: to the target for when it is full";
+                self.meet_if(!is_match && !is_rest, row);
+                let is_loose = matches!(network.part(to), Part::Mouth | Part::Stream(_));
+                self.meet_if(is_loose, "selector: to a mouth or stream");
+                self.arrived(from, to, view);
+            }
+            Part::Hopper(hopper) if hopper.target == Some(to) => {
+                self.meet_if(moment.phase == Phase::Loose, "push: in phase 3");
+                self.meet(match network.part(to) {
+                    Part::Container(_) => "push: into a container",
+                    Part::Hopper(_) => "push: into a hopper",
+                    Part::Dropper(_) => "push: into a dropper",
+                    Part::Bench(_) => "push: into a bench",
+                    Part::Selector(_) => "push: into a selector",
+                    _ => "push: into a shuttle",
+                });
+                self.arrived(from, to, view);
+            }
+            _ => self.pulled(moment, from, to, view),
+        }
+        let is_selector = matches!(network.part(to), Part::Selector(_));
+        let is_queue = is_selector && view.queue(to).len() > 1;
+        self.meet_if(is_queue, "selector: several inside");
+    }
+
+    /// Something went into a hopper that may have been wholly empty.
+    fn arrived(&mut self, from: PartId, to: PartId, view: &View<'_>) {
+        let network = view.network();
+        let Part::Hopper(_) = network.part(to) else {
+            return;
+        };
+        let items: u32 = view
+            .slots(to)
+            .into_iter()
+            .flatten()
+            .flatten()
+            .map(|stack| u32::from(stack.count))
+            .sum();
+        let arrival_ticks = network.rules().arrival_ticks;
+        let cooldown_ticks = view.cooldown_ticks(to);
+        let is_empty_before = items == 1 && from != to;
+        let row = "arrival: the whole cooldown";
+        self.meet_if(is_empty_before && cooldown_ticks == arrival_ticks, row);
+        let row = "arrival: sender's turn first, one tick less";
+        self.meet_if(is_empty_before && cooldown_ticks + 1 == arrival_ticks, row);
+    }
+
+    fn pulled(&mut self, moment: Moment, from: PartId, to: PartId, view: &View<'_>) {
+        let network = view.network();
+        let is_pull = matches!(network.part(to),
+            Part::Hopper(hopper) if hopper.intake == Intake::Above(from));
+        if !is_pull {
+            return;
+        }
+        self.meet(match network.part(from) {
+            Part::Container(_) => "pull: from a container",
+            Part::Hopper(_) => "pull: from a hopper",
+            Part::Dropper(_) => "pull: from a dropper",
+            Part::Bench(_) => "pull: from a bench",
+            _ => "pull: from a shuttle",
+        });
+        if self.pulled_at != moment.tick {
+            self.pulled.clear();
+            self.pulled_at = moment.tick;
+        }
+        let row = "pull: several in one tick down a column";
+        self.meet_if(self.pulled.contains(&from), row);
+        self.pulled.insert(to);
+    }
+
+    fn came_loose(&mut self, moment: Moment, stack: StackId, count: u8, place: &Part) {
+        let transit_ticks = match place {
+            Part::Stream(stream) => stream.transit_ticks,
+            _ => 0,
+        };
+        let rests_at = moment.tick + u64::from(transit_ticks);
+        self.stacks.insert(stack, LooseNote { count, rests_at });
+    }
+
+    fn merged(&mut self, stack: StackId, into: StackId) {
+        let gone = self.stacks.remove(&stack);
+        if let (Some(gone), Some(note)) = (gone, self.stacks.get_mut(&into)) {
+            note.count += gone.count;
+        }
+    }
+
+    fn collected(&mut self, phase: Phase, stack: StackId, count: u8) {
+        self.meet(if phase == Phase::Loose {
+            "collected: in phase 3"
+        } else {
+            "collected: in phase 4"
+        });
+        if let Some(note) = self.stacks.get_mut(&stack) {
+            note.count -= count;
+            let in_part = note.count > 0;
+            self.meet_if(in_part, "collected: in part");
+        }
+    }
+
+    fn lost(&mut self, tick: Tick, stack: StackId, is_box: bool) {
+        self.meet_if(is_box, "lost: a box");
+        if let Some(note) = self.stacks.remove(&stack) {
+            // A stack that would reach its mouth in the tick of its loss does not.
+            self.meet(if tick > note.rests_at {
+                "lost: at rest"
+            } else {
+                "lost: on a stream"
+            });
+        }
+    }
+
+    fn departed(&mut self, shuttle: PartId, view: &View<'_>) {
+        if let ShuttlePosition::UnderWay { arrives_at, .. } = view.shuttle_position(shuttle) {
+            self.arrivals.insert(shuttle, arrives_at);
+        }
+    }
+
+    fn docked(&mut self, tick: Tick, shuttle: PartId) {
+        let arrival = self.arrivals.remove(&shuttle);
+        let had_to_wait = arrival.is_some_and(|arrival| tick > arrival);
+        self.meet_if(had_to_wait, "docked: had to wait");
+    }
+
+    fn lifted(&mut self, bench: PartId, view: &View<'_>) {
+        let Part::Bench(bench) = view.network().part(bench) else {
+            return;
+        };
+        self.meet(match bench.lift {
+            Lift::Empty => "lifted: empty",
+            Lift::Full => "lifted: full",
+            Lift::Signal(_) => "lifted: by a signal",
+        });
+        self.meet_if(bench.after_ticks > 0, "lifted: after a while");
+    }
+
+    fn fired(&mut self, dropper: PartId, view: &View<'_>) {
+        let occupied = view.slots(dropper).into_iter().flatten().flatten().count();
+        self.meet_if(occupied >= 2, "dropper: a slot drawn among several");
+    }
+}
+
+impl Observer for Witness {
+    fn event(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
+        self.events += 1;
+        self.last_event_at = moment.tick;
+        self.meet(name(event));
+        match *event {
+            Event::SignalChanged { signal, .. } => {
+                if let Part::Signal(signal) = view.network().part(signal) {
+                    self.meet(signal_name(signal));
+                }
+            }
+            Event::ItemMoved { from, to, .. } => {
+                if moment.phase == Phase::Signals {
+                    self.fired(from, view);
+                }
+                self.moved(moment, from, to, view);
+            }
+            Event::Ejected { dropper, .. } => self.fired(dropper, view),
+            Event::CameLoose {
+                stack,
+                count,
+                place,
+                ..
+            } => self.came_loose(moment, stack, count, view.network().part(place)),
+            Event::Merged { stack, into, .. } => self.merged(stack, into),
+            Event::Collected { stack, count, .. } => self.collected(moment.phase, stack, count),
+            Event::Lost { stack, item, .. } => {
+                self.lost(moment.tick, stack, item.box_id.is_some());
+            }
+            Event::BoxLifted { bench, .. } => self.lifted(bench, view),
+            Event::Departed { shuttle, .. } => self.departed(shuttle, view),
+            Event::Docked { shuttle, .. } => self.docked(moment.tick, shuttle),
+            _ => {}
+        }
+    }
+}
+
+/// The row of an event.
+fn name(event: &Event) -> &'static str {
+    match event {
+        Event::SignalChanged { .. } => "event: signal changed",
+        Event::Locked { .. } => "event: locked",
+        Event::Unlocked { .. } => "event: unlocked",
+        Event::ItemMoved { .. } => "event: item moved",
+        Event::Delivered { .. } => "event: delivered",
+        Event::Withdrawn { .. } => "event: withdrawn",
+        Event::Clicked { .. } => "event: clicked",
+        Event::Ejected { .. } => "event: ejected",
+        Event::CameLoose { .. } => "event: came loose",
+        Event::Merged { .. } => "event: merged",
+        Event::Collected { .. } => "event: collected",
+        Event::Lost { .. } => "event: lost",
+        Event::BoxSet { .. } => "event: box set",
+        Event::BoxLifted { .. } => "event: box lifted",
+        Event::Docked { .. } => "event: docked",
+        Event::Departed { .. } => "event: departed",
+    }
+}
+
+/// The row of a signal that changed.
+fn signal_name(signal: &Signal) -> &'static str {
+    match signal {
+        Signal::Lever { .. } => "signal: lever",
+        Signal::Button { .. } => "signal: button",
+        Signal::Wire { .. } => "signal: wire",
+        Signal::Repeater { .. } => "signal: repeater",
+        Signal::Comparator { .. } => "signal: comparator",
+        Signal::Inverter { .. } => "signal: inverter",
+        Signal::Observer { .. } => "signal: observer",
+        Signal::Hold { .. } => "signal: hold",
+        Signal::Latch { .. } => "signal: latch",
+        Signal::Toggle { .. } => "signal: toggle",
+        Signal::AllOf { .. } => "signal: all of",
+        Signal::NoneOf { .. } => "signal: none of",
+        Signal::Clock { .. } => "signal: clock",
+        Signal::DelayLine { .. } => "signal: delay line",
+    }
+}

@@ -1,0 +1,120 @@
+//! What the operator does, and what is delivered.
+
+use hallwright_core::id::PartId;
+use hallwright_core::part::{Part, Signal};
+use hallwright_core::tick::Tick;
+use hallwright_core::timeline::Action;
+
+use super::{List, Sketch};
+
+/// The sorts of action.
+#[derive(Clone, Copy)]
+enum Sort {
+    MoveLever,
+    Press,
+    Deliver,
+    Withdraw,
+}
+
+impl Sketch {
+    /// Up to so many actions as the style allows, a few of them in one tick.
+    pub(super) fn timeline(&mut self, length_ticks: u64) -> Vec<(Tick, Action)> {
+        let last_tick = u32::try_from(length_ticks - 1).unwrap_or(u32::MAX);
+        let levers = self.signals_where(|signal| matches!(signal, Signal::Lever { .. }));
+        let buttons = self.signals_where(|signal| matches!(signal, Signal::Button { .. }));
+        let mut tick = 0;
+        let mut timeline = Vec::new();
+        for _ in 0..self.draw.between(0, self.style.most_actions) {
+            if self.draw.percent(75) {
+                tick = self.draw.between(0, last_tick);
+            }
+            let action = self.action(&levers, &buttons);
+            timeline.push((Tick(tick.into()), action));
+        }
+        timeline.sort_by_key(|(tick, _)| *tick);
+        timeline
+    }
+
+    fn signals_where(&self, wanted: impl Fn(&Signal) -> bool) -> Vec<PartId> {
+        let is_wanted = |id: &&PartId| matches!(&self.parts[id.index()], Some(Part::Signal(signal)) if wanted(signal));
+        self.cast
+            .signals
+            .iter()
+            .filter(is_wanted)
+            .copied()
+            .collect()
+    }
+
+    fn action(&mut self, levers: &[PartId], buttons: &[PartId]) -> Action {
+        let weight = |list: &[PartId], weight: u32| if list.is_empty() { 0 } else { weight };
+        let sort = self.draw.weighted(&[
+            (weight(levers, 30), Sort::MoveLever),
+            (weight(buttons, 20), Sort::Press),
+            (40, Sort::Deliver),
+            (15, Sort::Withdraw),
+        ]);
+        match sort {
+            Sort::MoveLever => self.draw.pick(levers).map(|lever| Action::MoveLever {
+                lever,
+                on: self.draw.percent(50),
+            }),
+            Sort::Press => self
+                .draw
+                .pick(buttons)
+                .map(|button| Action::Press { button }),
+            Sort::Deliver => Some(self.delivery()),
+            Sort::Withdraw => None,
+        }
+        .unwrap_or_else(|| self.withdrawal())
+    }
+
+    fn delivery(&mut self) -> Action {
+        let weights = [
+            (20, List::Containers),
+            (20, List::Hoppers),
+            (8, List::Droppers),
+            (8, List::Benches),
+            (25, List::Selectors),
+            (10, List::Places),
+            (40, List::Loose),
+        ];
+        let place = self.some_place(&weights);
+        let kind = self.some_kind(25).unwrap_or(self.plain_kinds[0]);
+        let many = self.draw.between(1, 200);
+        let is_box = self.kinds[kind.index()].is_box;
+        let count = if is_box {
+            self.draw.between(1, 4)
+        } else {
+            self.draw
+                .weighted(&[(40, 1), (20, 2), (10, 17), (20, many), (10, 64)])
+        };
+        let contents = self.contents_of(kind);
+        Action::Deliver {
+            place,
+            kind,
+            count,
+            contents,
+        }
+    }
+
+    fn withdrawal(&mut self) -> Action {
+        let weights = [
+            (40, List::Containers),
+            (30, List::Hoppers),
+            (15, List::Droppers),
+            (20, List::Benches),
+            (20, List::Places),
+        ];
+        let place = self.some_place(&weights);
+        let many = self.draw.between(1, 200);
+        let count = self.draw.weighted(&[(40, 1), (30, 5), (30, many)]);
+        Action::Withdraw { place, count }
+    }
+
+    fn some_place(&mut self, weights: &[(u32, List)]) -> PartId {
+        // No part has the number of this one, so that none is left out.
+        let nobody = PartId::from_index(self.parts.len());
+        self.pick_other(nobody, weights)
+            .unwrap_or(self.cast.containers[0])
+    }
+}

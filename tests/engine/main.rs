@@ -1,0 +1,5 @@
+//! Tests of the engine's behaviour: networks run tick by tick, by both engines.
+
+mod outcome;
+mod trace_case;
+mod worked_traces;
