@@ -1,6 +1,7 @@
 //! Scenarios: what they compile to, and what is told of those that do not compile.
 
 mod everything;
+mod invalid;
 
 use std::path::{Path, PathBuf};
 

@@ -181,10 +181,13 @@ impl<'d> Resolver<'d> {
             return;
         };
         let layout = self.layouts.get(self.scopes[scope.index()].layout);
+        if !(layout.body.is_whole() && layout.port_list.is_whole) {
+            return; // It may be among the names that could not be read.
+        }
         let members = super::layouts::Layout::member_names(layout.body);
         let candidates = members
             .map(|name| name.text.as_str())
-            .chain(layout.ports_in_order());
+            .chain(layout.port_list.names());
         self.problems.tell_unknown(problem, &name, candidates);
     }
 
