@@ -1,1 +1,16 @@
-//! hallwright-report
+//! Measures runs and says what was found.
+//!
+//! [`run`] drives the engine, watches the run with every measurement of [`measure`], judges the goals
+//! and returns [`Findings`](findings::Findings): plain data with exact figures. [`sweep`] repeats a
+//! run with its stop at every tick of a range. [`render`] writes findings as text or JSON.
+
+pub mod findings;
+pub mod goals;
+mod measure;
+pub mod render;
+mod runner;
+mod sweep;
+pub mod units;
+
+pub use runner::{RunInput, run, run_observed, setup_for};
+pub use sweep::{MarkRange, MissedGoal, SweepFindings, sweep};

@@ -1,0 +1,490 @@
+//! What was found in a run: plain data, with names in place of ids, exact integers throughout.
+
+use hallwright_core::tick::Tick;
+
+use crate::goals::Verdict;
+use crate::units::{Rate, Share};
+
+/// Everything found in one run.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Findings {
+    /// Ticks a second of the run's world.
+    pub ticks_per_second: u32,
+    /// How many ticks were run.
+    pub run_ticks: u64,
+    /// Where everything is at the end.
+    pub whereabouts: Whereabouts,
+    /// What the stores hold, in the order of declaration.
+    pub stores: Vec<StoreFinding>,
+    /// What reached overflow, and why.
+    pub overflow: Overflow,
+    /// The sieves, in the order of declaration.
+    pub sieves: Vec<SieveFinding>,
+    /// The flows, in the order of declaration.
+    pub flows: Vec<FlowFinding>,
+    /// The sections, in the order of declaration.
+    pub sections: Vec<SectionFinding>,
+    /// The stops that the run reached.
+    pub stops: Vec<StopFinding>,
+    /// When the whole run came to rest, in ticks from its start.
+    pub quiet: QuietMark,
+    /// What was lost.
+    pub loss: Loss,
+    /// What the parts cost the world.
+    pub cost: Cost,
+    /// The lamps, in the order of declaration.
+    pub lamps: Vec<LampFinding>,
+    /// For each goal, in the order of declaration: the items that it asks about; `None` for goals
+    /// that do not ask about contents.
+    pub contents: Vec<Option<u64>>,
+    /// The goals, judged, in the order of declaration.
+    pub verdicts: Vec<Verdict>,
+}
+
+impl Findings {
+    /// Items at rest in stores that are not declared for them.
+    #[must_use]
+    pub fn misplaced_items(&self) -> u64 {
+        let rows = self.stores.iter().flat_map(|store| &store.misplaced);
+        rows.map(|row| row.items).sum()
+    }
+
+    /// Whether every sieve ended holding what it started with.
+    #[must_use]
+    pub fn sieves_intact(&self) -> bool {
+        self.sieves.iter().all(|sieve| sieve.is_intact())
+    }
+
+    /// Whether every goal was met.
+    #[must_use]
+    pub fn goals_met(&self) -> bool {
+        self.verdicts.iter().all(Verdict::is_met)
+    }
+}
+
+/// So many items of one kind.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct KindCount {
+    /// The kind's name.
+    pub kind: String,
+    /// How many.
+    pub items: u64,
+}
+
+/// So many items in one part.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct PartCount {
+    /// The part's name.
+    pub part: String,
+    /// How many; a box in a slot counts as one.
+    pub items: u64,
+}
+
+/// Where all items are at the end. What boxes hold counts, and so does each box.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct Whereabouts {
+    /// In slices that take them. A box with contents counts as its contents do.
+    pub sorted_items: u64,
+    /// In slices that do not.
+    pub misplaced_items: u64,
+    /// In overflow stores.
+    pub overflow_items: u64,
+    /// In sieves.
+    pub sieve_items: u64,
+    /// Loose.
+    pub loose_items: u64,
+    /// Anywhere else: in lines, queues, droppers, benches, selectors, shuttles.
+    pub elsewhere_items: u64,
+    /// Gone by despawning.
+    pub lost_items: u64,
+    /// Taken out by the operator.
+    pub withdrawn_items: u64,
+    /// Delivered during the run.
+    pub delivered_items: u64,
+}
+
+/// What one store holds.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct StoreFinding {
+    /// Its name.
+    pub name: String,
+    /// Whether it is an overflow store.
+    pub is_overflow: bool,
+    /// Items in its slots at the end, a box counting as one.
+    pub final_items: u64,
+    /// The most that was in its slots at the end of any tick, or at the start.
+    pub peak_items: u64,
+    /// Items that came in from outside, a box counting as one.
+    pub arrived_items: u64,
+    /// At the end, by kind, with what boxes hold; a box with contents is not counted itself.
+    pub contents: Vec<KindCount>,
+    /// Of these, those that do not belong here.
+    pub misplaced: Vec<KindCount>,
+    /// When the first item that does not belong here came in.
+    pub first_misplaced_at: Option<Tick>,
+}
+
+/// Why an item reached overflow.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum OverflowReason {
+    /// Its own slice had room: it was passed by.
+    PassedBy,
+    /// Its own slice was full.
+    StoreFull,
+    /// No slice takes it.
+    NoStore,
+}
+
+/// What reached overflow, from outside every overflow store and not put there by the operator.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Overflow {
+    /// By kind and reason, in the order of kinds. A box counts as one item of its own kind.
+    pub rows: Vec<OverflowRow>,
+    /// When the first item was passed by.
+    pub first_passed_by_at: Option<Tick>,
+}
+
+impl Overflow {
+    /// Items that reached overflow for this reason.
+    #[must_use]
+    pub fn items(&self, reason: OverflowReason) -> u64 {
+        let rows = self.rows.iter().filter(|row| row.reason == reason);
+        rows.map(|row| row.items).sum()
+    }
+}
+
+/// Items of one kind that reached overflow for one reason.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct OverflowRow {
+    /// The kind's name.
+    pub kind: String,
+    /// Why.
+    pub reason: OverflowReason,
+    /// How many.
+    pub items: u64,
+}
+
+/// What became of a sieve.
+///
+/// A sieve is **intact** when every slot that held something at the start still holds that kind and
+/// no fewer of it, and every slot that was empty is empty. More of the same kind in such a slot is a
+/// **surplus**: goods on their way through, which a sieve may hold.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct SieveFinding {
+    /// The hopper's name.
+    pub part: String,
+    /// What it held at the start and does not hold now, by kind.
+    pub missing: Vec<KindCount>,
+    /// What lies in its slots that was not there at the start, by kind; surplus left out.
+    pub foreign: Vec<KindCount>,
+    /// Goods on their way through, by kind.
+    pub surplus: Vec<KindCount>,
+    /// Since when it has not been intact.
+    pub broken_since: Option<Tick>,
+}
+
+impl SieveFinding {
+    /// Whether it ended holding what it started with.
+    #[must_use]
+    pub fn is_intact(&self) -> bool {
+        self.missing.is_empty() && self.foreign.is_empty()
+    }
+}
+
+/// A flow's throughput.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct FlowFinding {
+    /// Its name.
+    pub name: String,
+    /// Whether all kinds it counts are boxes.
+    pub counts_boxes: bool,
+    /// Items counted.
+    pub items: u64,
+    /// The tick of the first count.
+    pub first_at: Option<Tick>,
+    /// The tick of the last count.
+    pub last_at: Option<Tick>,
+    /// Over the whole run.
+    pub whole: Rate,
+    /// From the first count to the last: the items after the first tick of counting.
+    pub counting: Rate,
+    /// The best sustained rate: over windows that begin at one count and end at the first count at
+    /// least `window_ticks` later; the items after the first and up to the last. A flow that counts for
+    /// less long than that has its `counting` rate here.
+    pub steadiest: Rate,
+    /// The length that such a window has at least: 60 s, or a quarter of the run if that is less.
+    pub window_ticks: u64,
+}
+
+impl FlowFinding {
+    /// What is counted: `items` or `boxes`.
+    #[must_use]
+    pub fn unit(&self) -> &'static str {
+        if self.counts_boxes { "boxes" } else { "items" }
+    }
+}
+
+/// What waits in a section over time: items in its lines and queues, loose ones included, a box
+/// counting as one.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Backlog {
+    /// The most at the end of any tick, or at the start.
+    pub peak_items: u64,
+    /// The first tick of the peak.
+    pub peak_at: Tick,
+    /// At the end.
+    pub final_items: u64,
+    /// Ticks between two points of the curve.
+    pub step_ticks: u64,
+    /// The curve: items at the end of tick 0, of tick `step_ticks`, and so on.
+    pub curve_items: Vec<u64>,
+}
+
+/// What went back along midway returns.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct Returned {
+    /// Items that passed a return.
+    pub items: u64,
+    /// Rounds begun. A round is over when as many items have passed as the line held when it began.
+    pub rounds: u64,
+}
+
+/// What was found in one section over the whole run.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct SectionFinding {
+    /// Its name.
+    pub name: String,
+    /// Its backlog.
+    pub backlog: Backlog,
+    /// Of the hopper-ticks in which its call was off (all, if it has no call), those spent locked.
+    pub lock_cover: Share,
+    /// What went round; `None` if it has no returns.
+    pub returned: Option<Returned>,
+    /// Its hoppers.
+    pub hoppers: u64,
+    /// Its width in blocks.
+    pub width_blocks: Option<u32>,
+}
+
+/// When it became quiet, in ticks from some start.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct QuietMark {
+    /// Ticks to the last item event; `None` if something was still moving, loose or under way.
+    pub ticks: Option<u64>,
+    /// Whether nothing more can happen without a new input. If not, all that can be said is that
+    /// there was no item event since.
+    pub is_known: bool,
+}
+
+/// The marks of a stop, in ticks from the stop; `None` for never.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Marks {
+    /// The lines hold nothing from then on.
+    pub cleared_ticks: Option<u64>,
+    /// Besides, every lock is on, no pulse is under way, and nothing is loose.
+    pub safe_to_close_ticks: Option<u64>,
+    /// Nothing moves.
+    pub quiet: QuietMark,
+}
+
+/// One stop, watched until the restart after it, the next stop or the end of the run.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct StopFinding {
+    /// When the operator stopped the hall.
+    pub at: Tick,
+    /// The first tick that no longer belongs to it.
+    pub watched_until: Tick,
+    /// The marks of all sections together and everything between.
+    pub all: Marks,
+    /// The marks of each section, in the order of declaration.
+    pub sections: Vec<SectionStop>,
+    /// What stood in the way of the marks at the end of the watch.
+    pub left: Leftovers,
+    /// What happened after the restart, if the run reached it.
+    pub resume: Option<ResumeFinding>,
+}
+
+/// The marks of one section.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct SectionStop {
+    /// Its name.
+    pub name: String,
+    /// Its marks.
+    pub marks: Marks,
+    /// Items in its lines and queues at the stop.
+    pub backlog_at_stop_items: u64,
+    /// What went round since the stop; `None` if it has no returns.
+    pub returned: Option<Returned>,
+}
+
+/// What still stood, moved or was loose when the watch of a stop ended.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Leftovers {
+    /// Line parts that still held something.
+    pub holding: Vec<PartCount>,
+    /// Hoppers that should be locked and were not.
+    pub unlocked: Vec<String>,
+    /// Signals and droppers with an event pending.
+    pub pulses: Vec<String>,
+    /// Loose stacks.
+    pub loose: Vec<LooseLeft>,
+    /// Selectors with items inside.
+    pub in_selectors: Vec<PartCount>,
+    /// Shuttles under way with items aboard.
+    pub aboard: Vec<PartCount>,
+    /// Parts that the last item event before the end went from or to, if that was so late that more
+    /// must have been to come.
+    pub still_moving: Vec<String>,
+}
+
+/// A loose stack at the end of a watch.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct LooseLeft {
+    /// Its kind.
+    pub kind: String,
+    /// How many.
+    pub items: u64,
+    /// The mouth where it rests, or will.
+    pub mouth: String,
+    /// The tick in which it would be lost.
+    pub lost_at: Tick,
+}
+
+/// What happened after a restart.
+///
+/// **Held back** is what was in lines, queues and loose at the restart. It is sorted when as many
+/// items have entered stores since (for one section: have left it), or when no backlog is left,
+/// whichever comes first.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct ResumeFinding {
+    /// When the operator started the hall again.
+    pub at: Tick,
+    /// Items held back.
+    pub held_back_items: u64,
+    /// Ticks from the restart until they were sorted; `None` for never.
+    pub resumed_ticks: Option<u64>,
+    /// The same of each section, in the order of declaration.
+    pub sections: Vec<Option<u64>>,
+    /// Items that entered a slice they do not belong in since the restart.
+    pub misplaced_items: u64,
+}
+
+/// What was lost.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Loss {
+    /// All items lost, those inside boxes included.
+    pub items: u64,
+    /// How many loose stacks were lost.
+    pub stacks: u64,
+    /// The losses, in the order in which they happened; at most [`Loss::ROWS`].
+    pub rows: Vec<LossRow>,
+}
+
+impl Loss {
+    /// How many losses are told one by one.
+    pub const ROWS: usize = 1000;
+}
+
+/// One loose stack that was lost.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct LossRow {
+    /// Its kind.
+    pub kind: String,
+    /// How many.
+    pub items: u64,
+    /// For a box: what it held.
+    pub contents: Vec<KindCount>,
+    /// The mouth where it lay, or was on its way to.
+    pub mouth: String,
+    /// Where it came loose.
+    pub came_loose_at: String,
+    /// The tick in which it was lost.
+    pub at: Tick,
+    /// The age at which it was lost. Merging can have made it younger than the time since it came
+    /// loose.
+    pub age_ticks: u64,
+    /// Ticks since it came loose.
+    pub loose_ticks: u64,
+    /// Why no hopper took it.
+    pub reason: LossReason,
+}
+
+/// Why no hopper took a loose stack.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum LossReason {
+    /// There is no hopper at that mouth.
+    NoHopper,
+    /// It never reached the mouth.
+    StillOnStream,
+    /// Every hopper there was locked as long as it lay there.
+    Locked,
+    /// Hoppers there were taking other stacks while it lay there.
+    Busy,
+    /// No hopper there has room for it.
+    Full,
+    /// Hoppers there were locked or cooling down whenever it could have been taken.
+    LockedInPart,
+}
+
+/// What the parts cost the world.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Cost {
+    /// Lock cover of all sections together.
+    pub lock_cover: Share,
+    /// All work, in work units.
+    pub work_units: u64,
+    /// The ticks in which it was done.
+    pub work_ticks: u64,
+    /// The most work in one tick.
+    pub peak_work_units: u64,
+    /// The tick of the peak.
+    pub peak_at: Tick,
+    /// Work done while nothing moved at the end of the run, cooldowns over.
+    pub idle_work_units: u64,
+    /// For how many ticks; 0 if things moved to the end.
+    pub idle_ticks: u64,
+    /// Hoppers.
+    pub hoppers: u64,
+    /// The width of the whole design, in blocks.
+    pub width_blocks: Option<u32>,
+    /// Firings of droppers and dispensers with nothing inside.
+    pub clicks: u64,
+    /// Items that droppers and dispensers threw loose.
+    pub throws: u64,
+    /// Items that droppers handed on into their targets, and boxes that dispensers set down.
+    pub handed_on: u64,
+}
+
+/// What a lamp did.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct LampFinding {
+    /// Its name.
+    pub name: String,
+    /// The first rise: its tick and the items in what the lamp watches. A lamp that is on from the
+    /// start rises at its first rise after that.
+    pub first_rise: Option<LampChange>,
+    /// How often it rose.
+    pub rises: u64,
+    /// How often it fell.
+    pub falls: u64,
+    /// The first changes, at most [`LampFinding::CHANGES`].
+    pub changes: Vec<LampChange>,
+    /// Whether it is on at the end.
+    pub is_on: bool,
+}
+
+impl LampFinding {
+    /// How many changes are told one by one.
+    pub const CHANGES: usize = 100;
+}
+
+/// A rise or fall of a lamp.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct LampChange {
+    /// When.
+    pub at: Tick,
+    /// Whether it rose.
+    pub rose: bool,
+    /// Items in what it watches, a box counting as one.
+    pub watched_items: u64,
+}

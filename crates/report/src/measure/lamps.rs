@@ -1,0 +1,70 @@
+//! Lamps: when they rise and fall, and what lies then in what they watch.
+
+use hallwright_core::declare::Lamp;
+use hallwright_core::engine::View;
+use hallwright_core::event::Event;
+use hallwright_core::id::PartId;
+use hallwright_core::tick::Tick;
+
+use super::groups::Groups;
+use super::ledger::Ledger;
+use crate::findings::{LampChange, LampFinding};
+
+/// Watches the declared lamps.
+pub(crate) struct LampMeasure {
+    groups: Groups,
+    watched: Vec<Vec<PartId>>,
+    found: Vec<LampFinding>,
+}
+
+impl LampMeasure {
+    pub(crate) fn new(lamps: &[Lamp], view: &View<'_>) -> Self {
+        let signals = lamps.iter().map(|lamp| std::slice::from_ref(&lamp.signal));
+        let start = |lamp: &Lamp| LampFinding {
+            name: lamp.name.clone(),
+            first_rise: None,
+            rises: 0,
+            falls: 0,
+            changes: Vec::new(),
+            is_on: view.level(lamp.signal) > 0,
+        };
+        Self {
+            groups: Groups::new(view.network().part_count(), signals),
+            watched: lamps.iter().map(|lamp| lamp.watches.clone()).collect(),
+            found: lamps.iter().map(start).collect(),
+        }
+    }
+
+    pub(crate) fn event(&mut self, at: Tick, event: &Event, ledger: &Ledger, view: &View<'_>) {
+        let Event::SignalChanged { signal, level } = *event else {
+            return;
+        };
+        for index in self.groups.of(signal) {
+            let lamp = &mut self.found[index];
+            let rose = level > 0;
+            // From one level to another of a lamp that is on is neither a rise nor a fall.
+            if rose == lamp.is_on {
+                continue;
+            }
+            lamp.is_on = rose;
+            let change = LampChange {
+                at,
+                rose,
+                watched_items: ledger.held_by(&self.watched[index], view),
+            };
+            if rose {
+                lamp.rises += 1;
+                lamp.first_rise.get_or_insert(change);
+            } else {
+                lamp.falls += 1;
+            }
+            if lamp.changes.len() < LampFinding::CHANGES {
+                lamp.changes.push(change);
+            }
+        }
+    }
+
+    pub(crate) fn finish(self) -> Vec<LampFinding> {
+        self.found
+    }
+}

@@ -1,0 +1,334 @@
+//! Keeps count of what each part holds, from the events alone, and says of each event what moved.
+
+use std::collections::BTreeMap;
+
+use hallwright_core::engine::View;
+use hallwright_core::event::{Event, StackId};
+use hallwright_core::id::{KindId, PartId};
+use hallwright_core::part::Part;
+use hallwright_core::slot::Item;
+use hallwright_core::tick::Tick;
+
+/// Where items are: a part and, where two parts are one place, the other. A docked shuttle is at its
+/// place; a stack on a stream counts as being at the mouth there as well, since no event tells of
+/// its arrival.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) struct Spot {
+    /// The part.
+    pub(crate) part: PartId,
+    /// The docked shuttle, or the mouth at the end of the stream.
+    pub(crate) also: Option<PartId>,
+}
+
+impl Spot {
+    /// Both parts.
+    pub(crate) fn parts(self) -> impl Iterator<Item = PartId> {
+        std::iter::once(self.part).chain(self.also)
+    }
+}
+
+/// What one event moved.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) struct Move {
+    /// Where from; `None` for a delivery.
+    pub(crate) from: Option<Spot>,
+    /// Where to; `None` for what was lost or withdrawn.
+    pub(crate) to: Option<Spot>,
+    /// What; `None` when a shuttle docks or departs with all it holds.
+    pub(crate) item: Option<Item>,
+    /// How many items fewer are at `from`. A box that stands on a bench counts with its contents.
+    pub(crate) leaves: u64,
+    /// How many items more are at `to`.
+    pub(crate) arrives: u64,
+}
+
+/// A loose stack, from coming loose to being gone.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(crate) struct LooseRecord {
+    /// Where it is: the mouth or stream where it came loose, and the stream's mouth.
+    pub(crate) spot: Spot,
+    /// What it is.
+    pub(crate) item: Item,
+    /// How many.
+    pub(crate) count: u64,
+    /// When it came loose.
+    pub(crate) since: Tick,
+    /// What it holds if it is a box.
+    pub(crate) box_contents: Vec<(KindId, u64)>,
+}
+
+/// What each part holds, a box in a slot counting as one item.
+pub(crate) struct Ledger {
+    held: Vec<u64>,
+    loose: BTreeMap<StackId, LooseRecord>,
+    loose_items: u64,
+    /// What left its place and comes loose with the next event.
+    coming_loose: Option<(Spot, u64)>,
+    /// The stack that the last event took away, kept for those who look at that event.
+    gone: Option<LooseRecord>,
+}
+
+impl Ledger {
+    /// What the parts hold at the start.
+    pub(crate) fn new(view: &View<'_>) -> Self {
+        let network = view.network();
+        let held = network
+            .parts()
+            .map(|(id, part)| match part {
+                Part::Selector(_) => view.queue(id).len() as u64,
+                Part::Bench(_) => slot_items(view, id) + u64::from(view.box_on_bench(id).is_some()),
+                _ => slot_items(view, id),
+            })
+            .collect();
+        Self {
+            held,
+            loose: BTreeMap::new(),
+            loose_items: 0,
+            coming_loose: None,
+            gone: None,
+        }
+    }
+
+    /// Items that a part holds, a box in a slot counting as one. For a mouth or stream: the loose
+    /// items there.
+    pub(crate) fn held(&self, part: PartId) -> u64 {
+        self.held[part.index()]
+    }
+
+    /// Items that some parts hold together; a shuttle that is listed beside the place where it is
+    /// docked counts once.
+    pub(crate) fn held_by(&self, parts: &[PartId], view: &View<'_>) -> u64 {
+        let parts = distinct(parts, view).into_iter();
+        parts.map(|part| self.held(part)).sum()
+    }
+
+    /// All loose items.
+    pub(crate) fn loose_items(&self) -> u64 {
+        self.loose_items
+    }
+
+    /// The loose stacks, in the order in which they came loose.
+    pub(crate) fn loose(&self) -> impl Iterator<Item = &LooseRecord> {
+        self.loose.values()
+    }
+
+    /// The stack that the event being told took away.
+    pub(crate) fn gone(&self) -> Option<&LooseRecord> {
+        self.gone.as_ref()
+    }
+
+    /// Takes up an event and says what it moved. Something thrown or lifted moves when it comes
+    /// loose, which is the very next event.
+    pub(crate) fn take_up(&mut self, tick: Tick, event: &Event, view: &View<'_>) -> Option<Move> {
+        self.gone = None;
+        let moved = self.moved(tick, event, view)?;
+        if let Some(from) = moved.from {
+            for part in from.parts() {
+                self.held[part.index()] -= moved.leaves;
+            }
+        }
+        if let Some(to) = moved.to {
+            for part in to.parts() {
+                self.held[part.index()] += moved.arrives;
+            }
+        }
+        Some(moved)
+    }
+
+    fn moved(&mut self, tick: Tick, event: &Event, view: &View<'_>) -> Option<Move> {
+        match *event {
+            Event::SignalChanged { .. }
+            | Event::Locked { .. }
+            | Event::Unlocked { .. }
+            | Event::Clicked { .. } => None,
+            Event::ItemMoved { from, to, item } => {
+                let from = spot(view, from);
+                if matches!(view.network().part(to), Part::Mouth | Part::Stream(_)) {
+                    self.coming_loose = Some((from, 1));
+                    return None;
+                }
+                Some(between(from, spot(view, to), item, 1))
+            }
+            Event::Delivered { place, kind, count } => Some(Move {
+                from: None,
+                to: Some(spot(view, place)),
+                item: Some(Item { kind, box_id: None }),
+                leaves: 0,
+                arrives: count.into(),
+            }),
+            Event::Withdrawn { place, item, count } => Some(Move {
+                from: Some(spot(view, place)),
+                to: None,
+                item: Some(item),
+                leaves: count.into(),
+                arrives: 0,
+            }),
+            Event::Ejected { dropper, .. } => {
+                self.coming_loose = Some((spot(view, dropper), 1));
+                None
+            }
+            Event::BoxLifted { bench, .. } => {
+                self.coming_loose = Some((spot(view, bench), self.held(bench)));
+                None
+            }
+            Event::BoxSet {
+                dispenser,
+                bench,
+                item,
+            } => Some(Move {
+                arrives: 1 + slot_items(view, bench),
+                ..between(spot(view, dispenser), spot(view, bench), item, 1)
+            }),
+            Event::Docked { shuttle, place } => Some(self.travelled(shuttle, place, true)),
+            Event::Departed { shuttle, place } => Some(self.travelled(shuttle, place, false)),
+            Event::CameLoose { .. }
+            | Event::Merged { .. }
+            | Event::Collected { .. }
+            | Event::Lost { .. } => self.moved_loose(tick, event, view),
+        }
+    }
+
+    /// A shuttle with all it holds, to or from its place.
+    fn travelled(&self, shuttle: PartId, place: PartId, docks: bool) -> Move {
+        let alone = Spot {
+            part: shuttle,
+            also: None,
+        };
+        let docked = Spot {
+            part: place,
+            also: Some(shuttle),
+        };
+        let items = self.held(shuttle);
+        let (from, to) = if docks {
+            (alone, docked)
+        } else {
+            (docked, alone)
+        };
+        Move {
+            from: Some(from),
+            to: Some(to),
+            item: None,
+            leaves: items,
+            arrives: items,
+        }
+    }
+
+    fn moved_loose(&mut self, tick: Tick, event: &Event, view: &View<'_>) -> Option<Move> {
+        match *event {
+            Event::CameLoose {
+                stack,
+                item,
+                count,
+                place,
+            } => {
+                let record = LooseRecord {
+                    spot: spot(view, place),
+                    item,
+                    count: count.into(),
+                    since: tick,
+                    box_contents: box_contents(view, item),
+                };
+                let origin = self.coming_loose.take();
+                let moved = Move {
+                    from: origin.map(|(from, _)| from),
+                    to: Some(record.spot),
+                    item: Some(item),
+                    leaves: origin.map_or(0, |(_, leaves)| leaves),
+                    arrives: count.into(),
+                };
+                self.loose.insert(stack, record);
+                self.loose_items += u64::from(count);
+                Some(moved)
+            }
+            Event::Merged { stack, into, .. } => {
+                let newcomer = self.loose.remove(&stack)?;
+                let taker = self.loose.get_mut(&into)?;
+                taker.count += newcomer.count;
+                let moved = between(newcomer.spot, taker.spot, newcomer.item, newcomer.count);
+                self.gone = Some(newcomer);
+                Some(moved)
+            }
+            Event::Collected {
+                hopper,
+                stack,
+                item,
+                count,
+            } => {
+                let record = self.loose.get_mut(&stack)?;
+                let from = record.spot;
+                record.count -= u64::from(count);
+                if record.count == 0 {
+                    self.gone = self.loose.remove(&stack);
+                }
+                self.loose_items -= u64::from(count);
+                Some(between(from, spot(view, hopper), item, count.into()))
+            }
+            Event::Lost { stack, item, .. } => {
+                let record = self.loose.remove(&stack)?;
+                self.loose_items -= record.count;
+                let moved = Move {
+                    from: Some(record.spot),
+                    to: None,
+                    item: Some(item),
+                    leaves: record.count,
+                    arrives: 0,
+                };
+                self.gone = Some(record);
+                Some(moved)
+            }
+            _ => None,
+        }
+    }
+}
+
+/// Items of one kind from one place to another.
+fn between(from: Spot, to: Spot, item: Item, count: u64) -> Move {
+    Move {
+        from: Some(from),
+        to: Some(to),
+        item: Some(item),
+        leaves: count,
+        arrives: count,
+    }
+}
+
+/// Where a part is, with the shuttle that stands there or the mouth that it leads to.
+fn spot(view: &View<'_>, part: PartId) -> Spot {
+    let also = match view.network().part(part) {
+        Part::Place => view.shuttle_at(part),
+        Part::Stream(stream) => Some(stream.mouth),
+        _ => None,
+    };
+    Spot { part, also }
+}
+
+/// Items in the slots of a part, a box counting as one.
+pub(crate) fn slot_items(view: &View<'_>, part: PartId) -> u64 {
+    view.slots(part).map_or(0, |slots| {
+        slots.flatten().map(|stack| u64::from(stack.count)).sum()
+    })
+}
+
+/// What a box holds, by kind in the order of kinds; nothing for everything else.
+pub(crate) fn box_contents(view: &View<'_>, item: Item) -> Vec<(KindId, u64)> {
+    let mut contents = BTreeMap::new();
+    if let Some(box_id) = item.box_id {
+        for stack in view.box_slots(box_id).flatten() {
+            *contents.entry(stack.item.kind).or_insert(0) += u64::from(stack.count);
+        }
+    }
+    contents.into_iter().collect()
+}
+
+/// The parts, each once, without the places whose docked shuttles are among them.
+pub(crate) fn distinct(parts: &[PartId], view: &View<'_>) -> Vec<PartId> {
+    let mut listed = parts.to_vec();
+    listed.sort_unstable();
+    listed.dedup();
+    let counted = listed.iter().filter(|part| {
+        let is_place = matches!(view.network().part(**part), Part::Place);
+        let shuttle = is_place.then(|| view.shuttle_at(**part)).flatten();
+        shuttle.is_none_or(|shuttle| !listed.contains(&shuttle))
+    });
+    counted.copied().collect()
+}

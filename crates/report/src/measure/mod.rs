@@ -1,0 +1,237 @@
+//! The measurements: one file each. All of them watch the events; none looks at the whole network
+//! for one of them.
+//!
+//! [`Recorder`] is the one observer. It translates each event once, with the [`ledger`], into what
+//! moved from where to where, brings the state of the [`sections`] up to date, and then tells every
+//! measurement.
+
+mod backlog;
+mod flows;
+mod groups;
+mod lamps;
+mod ledger;
+mod lock_cover;
+mod loss;
+mod pulses;
+mod quiet;
+mod resume;
+mod returns;
+mod sections;
+mod sieves;
+mod since;
+mod slices;
+mod stops;
+mod stores;
+mod whereabouts;
+mod work;
+
+use hallwright_core::declare::{Declarations, Section};
+use hallwright_core::engine::View;
+use hallwright_core::event::{Event, Moment, Observer};
+use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
+use hallwright_core::part::Part;
+use hallwright_core::tick::Tick;
+
+use self::backlog::BacklogMeasure;
+use self::flows::FlowMeasure;
+use self::lamps::LampMeasure;
+use self::ledger::Ledger;
+use self::lock_cover::LockCoverMeasure;
+use self::loss::LossMeasure;
+use self::quiet::QuietWatch;
+use self::returns::ReturnMeasure;
+use self::sections::{Sections, parts_of};
+use self::sieves::SieveMeasure;
+use self::stops::StopMeasure;
+use self::stores::StoreMeasure;
+use self::work::WorkMeasure;
+use crate::findings::{Backlog, Findings, Returned, SectionFinding};
+use crate::units::Share;
+
+/// What measurements look at: the state as it is now.
+pub(crate) struct Now<'a, 'v> {
+    /// The run.
+    pub(crate) view: &'a View<'v>,
+    /// What each part holds.
+    pub(crate) ledger: &'a Ledger,
+    /// The sections.
+    pub(crate) sections: &'a Sections,
+    /// What came into the stores.
+    pub(crate) stores: &'a StoreMeasure,
+}
+
+/// Observes a run and takes every measurement.
+pub(crate) struct Recorder<'d> {
+    declared: &'d Declarations,
+    run_ticks: u64,
+    ledger: Ledger,
+    sections: Sections,
+    stores: StoreMeasure,
+    sieves: SieveMeasure,
+    flows: FlowMeasure,
+    backlog: BacklogMeasure,
+    returns: ReturnMeasure,
+    lock_cover: LockCoverMeasure,
+    quiet: QuietWatch,
+    stops: StopMeasure,
+    loss: LossMeasure,
+    work: WorkMeasure,
+    lamps: LampMeasure,
+}
+
+impl<'d> Recorder<'d> {
+    /// Begins before tick 0. `inputs`: the ticks of everything the operator does, ascending.
+    pub(crate) fn new(
+        declared: &'d Declarations,
+        run_ticks: u64,
+        inputs: Vec<Tick>,
+        view: &View<'_>,
+    ) -> Self {
+        let ledger = Ledger::new(view);
+        let sections = Sections::new(&declared.sections, &ledger, view);
+        let stores = StoreMeasure::new(&declared.stores, &ledger, view);
+        let mut recorder = Self {
+            declared,
+            run_ticks,
+            sieves: SieveMeasure::new(&declared.sieves, view),
+            flows: FlowMeasure::new(&declared.flows, run_ticks, view),
+            backlog: BacklogMeasure::new(&sections, run_ticks),
+            returns: ReturnMeasure::new(&declared.sections, view.network().part_count()),
+            lock_cover: LockCoverMeasure::new(&declared.sections, &sections, view),
+            quiet: QuietWatch::new(inputs, view),
+            stops: StopMeasure::new(&declared.sections, &declared.stops, Tick(run_ticks), view),
+            loss: LossMeasure::new(view),
+            work: WorkMeasure::new(declared.width_blocks, view),
+            lamps: LampMeasure::new(&declared.lamps, view),
+            ledger,
+            sections,
+            stores,
+        };
+        let now = Now {
+            view,
+            ledger: &recorder.ledger,
+            sections: &recorder.sections,
+            stores: &recorder.stores,
+        };
+        // A stop at tick 0 begins before anything happens.
+        recorder
+            .stops
+            .ticks_passed(Tick(0), Tick(0), &recorder.quiet, &now);
+        recorder
+    }
+
+    /// The run is over. `is_over` says that nothing is due any more. Goals are not judged yet.
+    pub(crate) fn finish(self, is_over: bool, view: &View<'_>) -> Findings {
+        let end = Tick(self.run_ticks);
+        let network = view.network();
+        let now = Now {
+            view,
+            ledger: &self.ledger,
+            sections: &self.sections,
+            stores: &self.stores,
+        };
+        let whereabouts = whereabouts::whereabouts(self.declared, &self.ledger, view);
+        let quiet = self.quiet.mark(Tick(0), end, is_over, &now);
+        let stops = self.stops.finish(is_over, &self.quiet, &now);
+        let backlogs = self.backlog.finish(&self.sections);
+        let covers = self.lock_cover.finish(end);
+        let mut cost = self.work.finish();
+        for cover in &covers {
+            cost.lock_cover.part += cover.part;
+            cost.lock_cover.whole += cover.whole;
+        }
+        let returned = self.returns.found();
+        let rows = self
+            .declared
+            .sections
+            .iter()
+            .zip(backlogs)
+            .zip(covers)
+            .zip(returned);
+        let sections = rows.map(|(((section, backlog), cover), returned)| {
+            section_finding(section, network, backlog, cover, returned)
+        });
+        let sections = sections.collect();
+        let (stores, overflow) = self.stores.finish(view);
+        Findings {
+            ticks_per_second: network.rules().ticks_per_second,
+            run_ticks: self.run_ticks,
+            whereabouts,
+            stores,
+            overflow,
+            sieves: self.sieves.finish(view),
+            flows: self.flows.finish(self.run_ticks),
+            sections,
+            stops,
+            quiet,
+            loss: self.loss.finish(),
+            cost,
+            lamps: self.lamps.finish(),
+            contents: whereabouts::goal_contents(&self.declared.goals, view),
+            verdicts: Vec::new(),
+        }
+    }
+}
+
+impl Observer for Recorder<'_> {
+    fn event(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
+        let tick = moment.tick;
+        let moved = self.ledger.take_up(tick, event, view);
+        let moved = moved.as_ref();
+        self.sections.take_up(tick, event, moved);
+        if event.is_item_event() {
+            self.quiet.item_event(tick, moved);
+        }
+        if let Some(moved) = moved {
+            self.stores.moved(tick, moved, view);
+            self.sieves.moved(tick, moved, view);
+            self.flows.moved(tick, moved);
+        }
+        self.returns.event(event, &self.sections);
+        self.lock_cover.event(tick, event, &self.sections);
+        self.loss.event(tick, event, &self.ledger, view);
+        self.work.event(moment, event);
+        self.lamps.event(tick, event, &self.ledger, view);
+        let now = Now {
+            view,
+            ledger: &self.ledger,
+            sections: &self.sections,
+            stores: &self.stores,
+        };
+        self.stops.event(tick, event, moved, &now);
+    }
+
+    fn ticks_passed(&mut self, from: Tick, until: Tick, work_per_tick: u64, view: &View<'_>) {
+        self.sections.end_tick(from);
+        self.stores.end_tick();
+        self.backlog.ticks_passed(from, until, &self.sections);
+        self.work.ticks_passed(from, until, work_per_tick);
+        let now = Now {
+            view,
+            ledger: &self.ledger,
+            sections: &self.sections,
+            stores: &self.stores,
+        };
+        self.stops.ticks_passed(from, until, &self.quiet, &now);
+        self.sections.begin_tick();
+    }
+}
+
+fn section_finding(
+    section: &Section,
+    network: &Network,
+    backlog: Backlog,
+    lock_cover: Share,
+    returned: Option<Returned>,
+) -> SectionFinding {
+    let is_hopper = |part: &PartId| matches!(network.part(*part), Part::Hopper(_));
+    SectionFinding {
+        name: section.name.clone(),
+        backlog,
+        lock_cover,
+        returned,
+        hoppers: parts_of(section).into_iter().filter(is_hopper).count() as u64,
+        width_blocks: section.width_blocks,
+    }
+}

@@ -1,0 +1,131 @@
+//! Pulses under way: signals and droppers with an event pending.
+//!
+//! A signal that only clocks can move is left out, with whatever hangs on such signals alone: its
+//! events never end and depend on nothing that a stop could change. Every other signal counts,
+//! wherever in the network it is.
+
+use hallwright_core::engine::View;
+use hallwright_core::id::PartId;
+use hallwright_core::network::{Link, Network};
+use hallwright_core::part::{Part, Rear, Signal, Watched};
+use petgraph::Direction;
+use petgraph::graph::NodeIndex;
+use petgraph::visit::EdgeRef;
+
+/// The parts whose events count.
+pub(crate) struct Pulses {
+    candidates: Vec<PartId>,
+    /// The one that was found pending last: most likely it is so still.
+    last_found: usize,
+}
+
+impl Pulses {
+    pub(crate) fn new(network: &Network) -> Self {
+        let is_moved = moved_from_outside(network);
+        let candidates = network.parts().filter(|(id, part)| match part {
+            Part::Dropper(dropper) => dropper.trigger.is_some(),
+            Part::Signal(Signal::Lever { .. } | Signal::Wire { .. } | Signal::Clock { .. }) => {
+                false
+            }
+            Part::Signal(_) => is_moved[id.index()],
+            _ => false,
+        });
+        Self {
+            candidates: candidates.map(|(id, _)| id).collect(),
+            last_found: 0,
+        }
+    }
+
+    /// Whether any event that counts is pending.
+    pub(crate) fn any_pending(&mut self, view: &View<'_>) -> bool {
+        let is_pending = |part: &PartId| view.is_pending(*part);
+        if self.candidates.get(self.last_found).is_some_and(is_pending) {
+            return true;
+        }
+        match self.candidates.iter().position(is_pending) {
+            Some(found) => {
+                self.last_found = found;
+                true
+            }
+            None => false,
+        }
+    }
+
+    /// The parts with an event pending, in the order of declaration.
+    pub(crate) fn pending(&self, view: &View<'_>) -> Vec<PartId> {
+        let candidates = self.candidates.iter().copied();
+        candidates.filter(|part| view.is_pending(*part)).collect()
+    }
+}
+
+/// For each part, whether it is a signal that something other than a clock can move: an operator,
+/// an inventory, a selector's matches, or a signal of which this is true.
+fn moved_from_outside(network: &Network) -> Vec<bool> {
+    let is_source = |part: &Part| match part {
+        Part::Signal(signal) => match signal {
+            Signal::Lever { .. } | Signal::Button { .. } => true,
+            Signal::Comparator { rear, .. } => matches!(rear, Rear::Inventory(_)),
+            Signal::Observer { watches } => !matches!(watches, Watched::Signal(_)),
+            _ => false,
+        },
+        _ => false,
+    };
+    let graph = network.graph();
+    let mut is_moved = vec![false; network.part_count()];
+    let sources = network.parts().filter(|(_, part)| is_source(part));
+    let mut to_follow: Vec<PartId> = sources.map(|(id, _)| id).collect();
+    while let Some(part) = to_follow.pop() {
+        if std::mem::replace(&mut is_moved[part.index()], true) {
+            continue;
+        }
+        let edges = graph.edges_directed(NodeIndex::new(part.index()), Direction::Outgoing);
+        for edge in edges {
+            let reader = PartId::from_index(edge.target().index());
+            let reads = matches!(edge.weight(), Link::Signal(_));
+            if reads && matches!(network.part(reader), Part::Signal(_)) {
+                to_follow.push(reader);
+            }
+        }
+    }
+    is_moved
+}
+
+/// For how long nothing must have moved until it is certain that nothing more will (tick rules,
+/// section 7): longer than every period, hold, delay, latency, `after`, dwell and travel time in the
+/// network put together. Cooldowns are added once.
+pub(crate) fn certainty_ticks(network: &Network) -> u64 {
+    let rules = network.rules();
+    let parts = network.parts().map(|(_, part)| match part {
+        Part::Container(_) | Part::Hopper(_) | Part::Mouth | Part::Place => 0,
+        Part::Dropper(_) => u64::from(rules.dropper_delay_ticks),
+        Part::Stream(stream) => stream.transit_ticks.into(),
+        Part::Bench(bench) => u64::from(bench.after_ticks) + 1,
+        Part::Selector(selector) => {
+            u64::from(selector.latency_ticks) + u64::from(selector.interval_ticks)
+        }
+        Part::Shuttle(shuttle) => {
+            let stops = shuttle.stops.iter();
+            stops
+                .map(|stop| u64::from(stop.travel_ticks) + u64::from(stop.dwell_ticks))
+                .sum()
+        }
+        Part::Signal(signal) => match signal {
+            Signal::Lever { .. } | Signal::Wire { .. } => 0,
+            Signal::Button { hold_ticks } | Signal::Hold { hold_ticks, .. } => (*hold_ticks).into(),
+            Signal::Repeater { delay_ticks, .. } | Signal::DelayLine { delay_ticks, .. } => {
+                (*delay_ticks).into()
+            }
+            Signal::Clock { period_ticks, .. } => (*period_ticks).into(),
+            Signal::Observer { .. } => {
+                u64::from(rules.signal_delay_ticks) + u64::from(rules.observer_pulse_ticks)
+            }
+            Signal::Comparator { .. }
+            | Signal::Inverter { .. }
+            | Signal::Latch { .. }
+            | Signal::Toggle { .. }
+            | Signal::AllOf { .. }
+            | Signal::NoneOf { .. } => rules.signal_delay_ticks.into(),
+        },
+    });
+    parts.sum::<u64>() + u64::from(rules.cooldown_ticks.max(rules.arrival_ticks))
+}

@@ -1,0 +1,150 @@
+//! When nothing moved any more, and whether that is certain (tick rules, section 7).
+
+use hallwright_core::declare::Section;
+use hallwright_core::engine::{ShuttlePosition, View};
+use hallwright_core::id::PartId;
+use hallwright_core::part::Part;
+use hallwright_core::tick::Tick;
+
+use super::Now;
+use super::ledger::Move;
+use super::pulses::certainty_ticks;
+use super::sections::parts_of;
+use crate::findings::QuietMark;
+
+/// Remembers the last thing that moved.
+pub(crate) struct QuietWatch {
+    certainty_ticks: u64,
+    /// Something that moves at every end of its cooldown moves again within this time.
+    settling_ticks: u64,
+    last_item_event: Option<Tick>,
+    last_move: Option<Move>,
+    /// The ticks of all inputs, ascending.
+    inputs: Vec<Tick>,
+    selectors: Vec<PartId>,
+    shuttles: Vec<PartId>,
+}
+
+impl QuietWatch {
+    /// `inputs`: the ticks of everything that the operator does, ascending.
+    pub(crate) fn new(inputs: Vec<Tick>, view: &View<'_>) -> Self {
+        let network = view.network();
+        let rules = network.rules();
+        let all = |is_wanted: fn(&Part) -> bool| -> Vec<PartId> {
+            let wanted = network.parts().filter(|(_, part)| is_wanted(part));
+            wanted.map(|(id, _)| id).collect()
+        };
+        Self {
+            certainty_ticks: certainty_ticks(network),
+            settling_ticks: u64::from(rules.cooldown_ticks.max(rules.arrival_ticks)),
+            last_item_event: None,
+            last_move: None,
+            inputs,
+            selectors: all(|part| matches!(part, Part::Selector(_))),
+            shuttles: all(|part| matches!(part, Part::Shuttle(_))),
+        }
+    }
+
+    /// An item event.
+    pub(crate) fn item_event(&mut self, tick: Tick, moved: Option<&Move>) {
+        self.last_item_event = Some(tick);
+        if let Some(moved) = moved {
+            self.last_move = Some(*moved);
+        }
+    }
+
+    /// When the whole network became quiet after `start`, as far as can be said at the end of the
+    /// tick before `until`. `is_over` says that nothing is due any more.
+    pub(crate) fn mark(
+        &self,
+        start: Tick,
+        until: Tick,
+        is_over: bool,
+        now: &Now<'_, '_>,
+    ) -> QuietMark {
+        let under_way = now.ledger.loose_items() > 0
+            || !self.holding_selectors(now).is_empty()
+            || !self.aboard(now).is_empty();
+        let is_known = !under_way && self.is_certain(start, until, is_over);
+        let is_moving = !is_known && self.is_moving(self.last_item_event, until);
+        QuietMark {
+            ticks: (!under_way && !is_moving).then(|| ticks_after(self.last_item_event, start)),
+            is_known,
+        }
+    }
+
+    /// The same for one section: what happens at its own parts.
+    pub(crate) fn section_mark(
+        &self,
+        index: usize,
+        section: &Section,
+        (start, until): (Tick, Tick),
+        is_over: bool,
+        now: &Now<'_, '_>,
+    ) -> QuietMark {
+        let loose = now
+            .ledger
+            .loose()
+            .any(|record| now.sections.holds(record.spot, index));
+        let parts = parts_of(section);
+        let inside = self
+            .holding_selectors(now)
+            .iter()
+            .any(|part| parts.contains(part));
+        let is_known = !loose && !inside && self.is_certain(start, until, is_over);
+        let last = now.sections.states()[index].last_item_event;
+        let is_moving = !is_known && self.is_moving(last, until);
+        QuietMark {
+            ticks: (!loose && !inside && !is_moving).then(|| ticks_after(last, start)),
+            is_known,
+        }
+    }
+
+    /// The selectors that hold something.
+    pub(crate) fn holding_selectors(&self, now: &Now<'_, '_>) -> Vec<PartId> {
+        let selectors = self.selectors.iter().copied();
+        selectors
+            .filter(|part| now.ledger.held(*part) > 0)
+            .collect()
+    }
+
+    /// The shuttles under way that hold something.
+    pub(crate) fn aboard(&self, now: &Now<'_, '_>) -> Vec<PartId> {
+        let under_way = self.shuttles.iter().copied().filter(|part| {
+            let position = now.view.shuttle_position(*part);
+            now.ledger.held(*part) > 0 && matches!(position, ShuttlePosition::UnderWay { .. })
+        });
+        under_way.collect()
+    }
+
+    /// The parts that the last item event went from and to, if it was so late that more must have
+    /// been to come.
+    pub(crate) fn still_moving(&self, until: Tick) -> Vec<PartId> {
+        if !self.is_moving(self.last_item_event, until) {
+            return Vec::new();
+        }
+        let ends = self.last_move.map(|moved| [moved.from, moved.to]);
+        let spots = ends.into_iter().flatten().flatten();
+        spots.map(|spot| spot.part).collect()
+    }
+
+    fn is_moving(&self, last: Option<Tick>, until: Tick) -> bool {
+        last.is_some_and(|last| until.0 <= last.0 + self.settling_ticks)
+    }
+
+    /// Whether nothing more can come: nothing is due, or there was nothing for long enough.
+    fn is_certain(&self, start: Tick, until: Tick, is_over: bool) -> bool {
+        let before = self.inputs.partition_point(|input| *input < until);
+        let last_input = self.inputs[..before].last().copied();
+        let last = [Some(start), self.last_item_event, last_input]
+            .into_iter()
+            .flatten()
+            .max();
+        is_over || last.is_some_and(|last| until.0 > last.0 + self.certainty_ticks)
+    }
+}
+
+/// Ticks from `start` to the last item event; 0 if it came before.
+fn ticks_after(last: Option<Tick>, start: Tick) -> u64 {
+    last.map_or(0, |last| last.0.saturating_sub(start.0))
+}

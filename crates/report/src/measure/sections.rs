@@ -1,0 +1,191 @@
+//! The state of every section, kept up by the events: what its lines and queues hold, which of its
+//! locks are off. Stops, backlog and resuming are measured on this.
+
+use std::collections::BTreeSet;
+
+use hallwright_core::declare::Section;
+use hallwright_core::engine::View;
+use hallwright_core::event::Event;
+use hallwright_core::id::PartId;
+use hallwright_core::tick::Tick;
+
+use super::groups::Groups;
+use super::ledger::{Ledger, Move, Spot};
+use super::since::Since;
+
+/// The state of one section.
+pub(crate) struct SectionState {
+    /// Items in its line.
+    pub(crate) line_items: u64,
+    /// Items in its queue, parts that also belong to the line left out.
+    pub(crate) queue_items: u64,
+    /// Its hoppers that should be locked.
+    pub(crate) lockable: u64,
+    /// Those of them that are not.
+    pub(crate) unlocked: u64,
+    /// Since when the line has held nothing.
+    pub(crate) cleared: Since,
+    /// Since when every lock has been on.
+    pub(crate) locked: Since,
+    /// The last item event at one of its parts.
+    pub(crate) last_item_event: Option<Tick>,
+}
+
+impl SectionState {
+    /// Items in line and queue.
+    pub(crate) fn backlog_items(&self) -> u64 {
+        self.line_items + self.queue_items
+    }
+}
+
+/// The state of all sections.
+pub(crate) struct Sections {
+    lines: Groups,
+    queues: Groups,
+    locks: Groups,
+    everything: Groups,
+    states: Vec<SectionState>,
+    /// Sections in which something changed in this tick, and whether each is among them.
+    changed: Vec<usize>,
+    is_changed: Vec<bool>,
+}
+
+impl Sections {
+    /// The sections as they are at the start.
+    pub(crate) fn new(declared: &[Section], ledger: &Ledger, view: &View<'_>) -> Self {
+        let count = view.network().part_count();
+        let all_parts: Vec<Vec<PartId>> = declared.iter().map(parts_of).collect();
+        let groups =
+            |parts: fn(&Section) -> &[PartId]| Groups::new(count, declared.iter().map(parts));
+        Self {
+            lines: groups(|section| &section.line),
+            queues: groups(|section| &section.queue),
+            locks: groups(|section| &section.locked),
+            everything: Groups::new(count, all_parts.iter().map(Vec::as_slice)),
+            states: declared
+                .iter()
+                .map(|section| start_of(section, ledger, view))
+                .collect(),
+            changed: Vec::new(),
+            is_changed: vec![false; declared.len()],
+        }
+    }
+
+    /// The states, in the order of declaration.
+    pub(crate) fn states(&self) -> &[SectionState] {
+        &self.states
+    }
+
+    /// The sections in which something changed in the tick that just ended.
+    pub(crate) fn changed(&self) -> &[usize] {
+        &self.changed
+    }
+
+    /// The sections whose locks a hopper or selector is among.
+    pub(crate) fn locked_by(&self, part: PartId) -> impl Iterator<Item = usize> {
+        self.locks.of(part)
+    }
+
+    /// Whether a spot belongs to the line or queue of a section.
+    pub(crate) fn holds(&self, spot: Spot, section: usize) -> bool {
+        self.lines.contains(spot, section) || self.queues.contains(spot, section)
+    }
+
+    /// The sections to whose line or queue a spot belongs, each once.
+    pub(crate) fn holding(&self, spot: Spot) -> impl Iterator<Item = usize> {
+        let queues = self.queues.of_spot(spot);
+        let more = queues.filter(move |section| !self.lines.contains(spot, *section));
+        self.lines.of_spot(spot).chain(more)
+    }
+
+    /// Whether a spot belongs to any section's line or queue.
+    pub(crate) fn any_holds(&self, spot: Spot) -> bool {
+        self.lines.contains_any(spot) || self.queues.contains_any(spot)
+    }
+
+    /// Takes up what an event moved.
+    pub(crate) fn take_up(&mut self, tick: Tick, event: &Event, moved: Option<&Move>) {
+        match *event {
+            Event::Locked { part } => self.lock(part, true),
+            Event::Unlocked { part } => self.lock(part, false),
+            _ => {}
+        }
+        let Some(moved) = moved else { return };
+        for (spot, items, comes) in [
+            (moved.from, moved.leaves, false),
+            (moved.to, moved.arrives, true),
+        ] {
+            let Some(spot) = spot else { continue };
+            for section in self.everything.of_spot(spot) {
+                let state = &mut self.states[section];
+                state.last_item_event = Some(tick);
+                let held = if self.lines.contains(spot, section) {
+                    &mut state.line_items
+                } else if self.queues.contains(spot, section) {
+                    &mut state.queue_items
+                } else {
+                    continue;
+                };
+                *held = if comes { *held + items } else { *held - items };
+                if !std::mem::replace(&mut self.is_changed[section], true) {
+                    self.changed.push(section);
+                }
+            }
+        }
+    }
+
+    fn lock(&mut self, part: PartId, on: bool) {
+        for section in self.locks.of(part) {
+            let unlocked = &mut self.states[section].unlocked;
+            *unlocked = if on { *unlocked - 1 } else { *unlocked + 1 };
+            if !std::mem::replace(&mut self.is_changed[section], true) {
+                self.changed.push(section);
+            }
+        }
+    }
+
+    /// Looks at the sections that changed, at the end of a tick.
+    pub(crate) fn end_tick(&mut self, tick: Tick) {
+        for section in &self.changed {
+            let state = &mut self.states[*section];
+            state.cleared.update(state.line_items == 0, tick);
+            state.locked.update(state.unlocked == 0, tick);
+        }
+    }
+
+    /// Forgets which sections changed: the next tick begins.
+    pub(crate) fn begin_tick(&mut self) {
+        for section in self.changed.drain(..) {
+            self.is_changed[section] = false;
+        }
+    }
+}
+
+/// Every part that a section names, each once.
+pub(crate) fn parts_of(section: &Section) -> Vec<PartId> {
+    let lists = [
+        &section.line,
+        &section.queue,
+        &section.locked,
+        &section.returns,
+    ];
+    let parts: BTreeSet<PartId> = lists.into_iter().flatten().copied().collect();
+    parts.into_iter().collect()
+}
+
+fn start_of(section: &Section, ledger: &Ledger, view: &View<'_>) -> SectionState {
+    let line_items = ledger.held_by(&section.line, view);
+    let mut both = section.line.clone();
+    both.extend(&section.queue);
+    let locked: BTreeSet<PartId> = section.locked.iter().copied().collect();
+    let unlocked = locked.iter().filter(|part| !view.is_locked(**part)).count() as u64;
+    SectionState {
+        line_items,
+        queue_items: ledger.held_by(&both, view) - line_items,
+        lockable: locked.len() as u64,
+        unlocked,
+        cleared: Since::start(line_items == 0),
+        locked: Since::start(unlocked == 0),
+        last_item_event: None,
+    }
+}

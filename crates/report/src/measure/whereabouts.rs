@@ -1,0 +1,132 @@
+//! Where everything is at the end of a run.
+
+use std::collections::BTreeSet;
+
+use hallwright_core::declare::{Declarations, Goal, StorePurpose};
+use hallwright_core::engine::{ShuttlePosition, View};
+use hallwright_core::id::{KindId, PartId};
+use hallwright_core::part::{Part, Shuttle};
+use hallwright_core::slot::Item;
+
+use super::ledger::{Ledger, box_contents, distinct};
+use crate::findings::Whereabouts;
+
+/// Where all items are at the end.
+pub(crate) fn whereabouts(
+    declared: &Declarations,
+    ledger: &Ledger,
+    view: &View<'_>,
+) -> Whereabouts {
+    let network = view.network();
+    let kinds = || (0..network.kinds().len()).map(KindId::from_index);
+    let mut found = Whereabouts {
+        lost_items: kinds().map(|kind| view.lost(kind)).sum(),
+        withdrawn_items: kinds().map(|kind| view.withdrawn(kind)).sum(),
+        delivered_items: kinds().map(|kind| view.delivered(kind)).sum(),
+        ..Whereabouts::default()
+    };
+    let mut store_of = vec![None; network.part_count()];
+    for store in &declared.stores {
+        for part in &store.parts {
+            store_of[part.index()].get_or_insert(store);
+        }
+    }
+    let sieves: BTreeSet<PartId> = declared.sieves.iter().copied().collect();
+    for part in network.part_ids() {
+        // What stands at a place is the shuttle's: it is counted there.
+        let store = match network.part(part) {
+            Part::Place => continue,
+            Part::Shuttle(shuttle) => store_of[part.index()].or_else(|| {
+                let place = docked_at(part, shuttle, view)?;
+                store_of[place.index()]
+            }),
+            _ => store_of[part.index()],
+        };
+        for (item, count) in items_in(part, view) {
+            let inside: Vec<(KindId, u64)> = box_contents(view, item);
+            let all = count + inside.iter().map(|(_, items)| items).sum::<u64>();
+            match store {
+                Some(store) if store.purpose == StorePurpose::Overflow => {
+                    found.overflow_items += all;
+                }
+                Some(store) => {
+                    let strange = if inside.is_empty() {
+                        if store.takes.contains(&item.kind) {
+                            0
+                        } else {
+                            count
+                        }
+                    } else {
+                        let strange = inside
+                            .iter()
+                            .filter(|(kind, _)| !store.takes.contains(kind));
+                        strange.map(|(_, items)| items).sum()
+                    };
+                    found.misplaced_items += strange;
+                    found.sorted_items += all - strange;
+                }
+                None if sieves.contains(&part) => found.sieve_items += all,
+                None => found.elsewhere_items += all,
+            }
+        }
+    }
+    for record in ledger.loose() {
+        let inside: u64 = record.box_contents.iter().map(|(_, items)| items).sum();
+        found.loose_items += record.count + inside;
+    }
+    found
+}
+
+/// The place where a shuttle is docked.
+fn docked_at(id: PartId, shuttle: &Shuttle, view: &View<'_>) -> Option<PartId> {
+    match view.shuttle_position(id) {
+        ShuttlePosition::Docked { stop, .. } => Some(shuttle.stops[stop as usize].place),
+        ShuttlePosition::UnderWay { .. } => None,
+    }
+}
+
+/// Everything that a part holds: stacks in its slots, the box on a bench, items in a selector.
+fn items_in(part: PartId, view: &View<'_>) -> Vec<(Item, u64)> {
+    match view.network().part(part) {
+        // Its contents are counted with the box.
+        Part::Bench(_) => view
+            .box_on_bench(part)
+            .map(|item| (item, 1))
+            .into_iter()
+            .collect(),
+        Part::Selector(_) => view.queue(part).map(|queued| (queued.item, 1)).collect(),
+        _ => {
+            let stacks = view.slots(part).into_iter().flatten().flatten();
+            stacks
+                .map(|stack| (stack.item, u64::from(stack.count)))
+                .collect()
+        }
+    }
+}
+
+/// For each goal, the items that it asks about at the end, those in boxes included.
+pub(crate) fn goal_contents(goals: &[Goal], view: &View<'_>) -> Vec<Option<u64>> {
+    let asked = |goal: &Goal| match goal {
+        Goal::Contents { parts, kinds, .. } => Some(items_of(parts, kinds, view)),
+        _ => None,
+    };
+    goals.iter().map(asked).collect()
+}
+
+fn items_of(parts: &[PartId], kinds: &[KindId], view: &View<'_>) -> u64 {
+    let is_counted = |kind: &KindId| kinds.is_empty() || kinds.contains(kind);
+    let mut sum = 0;
+    for part in distinct(parts, view) {
+        for (item, count) in items_in(part, view) {
+            if is_counted(&item.kind) {
+                sum += count;
+            }
+            let inside = box_contents(view, item).into_iter();
+            sum += inside
+                .filter(|(kind, _)| is_counted(kind))
+                .map(|(_, items)| items)
+                .sum::<u64>();
+        }
+    }
+    sum
+}

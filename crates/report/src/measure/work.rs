@@ -1,0 +1,70 @@
+//! Work, and what droppers do.
+
+use hallwright_core::engine::View;
+use hallwright_core::event::{Event, Moment};
+use hallwright_core::part::Part;
+use hallwright_core::tick::{Phase, Tick};
+
+use crate::findings::Cost;
+
+/// Adds up the work and the firings.
+pub(crate) struct WorkMeasure {
+    cost: Cost,
+    /// How long after an item event cooldowns still count down.
+    settling_ticks: u64,
+    /// From this tick on, the work is standing work unless something moves again.
+    idle_from: Tick,
+}
+
+impl WorkMeasure {
+    pub(crate) fn new(width_blocks: Option<u32>, view: &View<'_>) -> Self {
+        let rules = view.network().rules();
+        let parts = view.network().parts();
+        let hoppers = parts
+            .filter(|(_, part)| matches!(part, Part::Hopper(_)))
+            .count() as u64;
+        Self {
+            cost: Cost {
+                hoppers,
+                width_blocks,
+                ..Cost::default()
+            },
+            settling_ticks: u64::from(rules.cooldown_ticks.max(rules.arrival_ticks)),
+            idle_from: Tick(0),
+        }
+    }
+
+    pub(crate) fn event(&mut self, moment: Moment, event: &Event) {
+        if event.is_item_event() {
+            self.idle_from = moment.tick + 1 + self.settling_ticks;
+            self.cost.idle_ticks = 0;
+            self.cost.idle_work_units = 0;
+        }
+        match *event {
+            Event::Clicked { .. } => self.cost.clicks += 1,
+            Event::Ejected { .. } => self.cost.throws += 1,
+            Event::BoxSet { .. } => self.cost.handed_on += 1,
+            // In the phase of signals nothing but droppers moves items.
+            Event::ItemMoved { .. } if moment.phase == Phase::Signals => self.cost.handed_on += 1,
+            _ => {}
+        }
+    }
+
+    pub(crate) fn ticks_passed(&mut self, from: Tick, until: Tick, work_per_tick: u64) {
+        self.cost.work_units += work_per_tick * (until - from);
+        self.cost.work_ticks += until - from;
+        if work_per_tick > self.cost.peak_work_units {
+            self.cost.peak_work_units = work_per_tick;
+            self.cost.peak_at = from;
+        }
+        let idle_from = self.idle_from.max(from);
+        if idle_from < until {
+            self.cost.idle_ticks += until - idle_from;
+            self.cost.idle_work_units += work_per_tick * (until - idle_from);
+        }
+    }
+
+    pub(crate) fn finish(self) -> Cost {
+        self.cost
+    }
+}

@@ -1,0 +1,209 @@
+//! The first lines: did everything land where it should, did it keep up, did it stop in time, was
+//! anything lost.
+
+use super::page::{Page, ROWS, listed};
+use crate::findings::{Findings, Leftovers, Marks, OverflowReason, StopFinding};
+use crate::units::{count, items, rate, time};
+
+/// The width of the labels before the answers.
+pub(super) const LABEL: usize = 10;
+
+/// Writes the answers to what is declared.
+pub(super) fn write(page: &mut Page, found: &Findings) {
+    if !found.stores.is_empty() || !found.sieves.is_empty() {
+        page.labelled("Sorted", LABEL, &sorted(found));
+    }
+    if !found.flows.is_empty() || !found.sections.is_empty() {
+        page.labelled("Kept up", LABEL, &kept_up(found));
+    }
+    stops(page, found);
+    page.labelled("Lost", LABEL, &lost(found));
+}
+
+fn sorted(found: &Findings) -> String {
+    let misplaced = found.misplaced_items();
+    let passed_by = found.overflow.items(OverflowReason::PassedBy);
+    let is_well = misplaced == 0 && passed_by == 0 && found.sieves_intact();
+    let mut words = vec![if is_well { "yes" } else { "no" }.to_owned()];
+    if !found.stores.is_empty() {
+        let here = &found.whereabouts;
+        words.push(format!(
+            "{} where they belong, {} misplaced, {} passed by",
+            items(here.sorted_items),
+            items(misplaced),
+            items(passed_by)
+        ));
+        if here.overflow_items > 0 {
+            words.push(format!("{} in overflow", items(here.overflow_items)));
+        }
+    }
+    if !found.sieves.is_empty() {
+        let intact = found
+            .sieves
+            .iter()
+            .filter(|sieve| sieve.is_intact())
+            .count();
+        words.push(format!(
+            "{intact} of {} intact",
+            count(found.sieves.len() as u64, "sieve", "sieves")
+        ));
+    }
+    format!("{}: {}", words[0], words[1..].join("; "))
+}
+
+fn kept_up(found: &Findings) -> String {
+    let mut words = Vec::new();
+    if !found.sections.is_empty() {
+        let waiting: u64 = found
+            .sections
+            .iter()
+            .map(|section| section.backlog.final_items)
+            .sum();
+        let worst = found
+            .sections
+            .iter()
+            .max_by_key(|section| section.backlog.peak_items);
+        let answer = if waiting == 0 {
+            "yes: nothing waits".to_owned()
+        } else {
+            format!("no: {} still waiting", items(waiting))
+        };
+        let peak = worst.map_or_else(String::new, |section| {
+            format!(
+                " at the end, at most {} in {} at {}",
+                items(section.backlog.peak_items),
+                section.name,
+                time(section.backlog.peak_at.0, found.ticks_per_second)
+            )
+        });
+        words.push(format!("{answer}{peak}"));
+    }
+    let flows: Vec<String> = found
+        .flows
+        .iter()
+        .map(|flow| {
+            let pace = rate(flow.steadiest, flow.unit(), found.ticks_per_second);
+            format!("{} {pace}", flow.name)
+        })
+        .collect();
+    if !flows.is_empty() {
+        words.push(listed(&flows, 3));
+    }
+    words.join("; ")
+}
+
+fn stops(page: &mut Page, found: &Findings) {
+    for stop in found.stops.iter().take(3) {
+        let tps = found.ticks_per_second;
+        let marks = &stop.all;
+        let is_well = marks.safe_to_close_ticks.is_some() && marks.quiet.ticks.is_some();
+        let mut words = format!(
+            "{}: stop at {}; ",
+            if is_well { "yes" } else { "no" },
+            time(stop.at.0, tps)
+        );
+        if !stop.sections.is_empty() {
+            words.push_str(&format!("cleared {}, ", after(marks.cleared_ticks, tps)));
+        }
+        words.push_str(&format!(
+            "safe to close {}, {}",
+            after(marks.safe_to_close_ticks, tps),
+            quiet(marks, tps)
+        ));
+        page.labelled("Stopped", LABEL, &words);
+        if let Some(why) = why_never(stop) {
+            page.labelled("", LABEL, &why);
+        }
+        if let Some(resume) = &stop.resume {
+            page.labelled(
+                "Resumed",
+                LABEL,
+                &format!(
+                    "{}: restart at {}; {} held back, sorted {}, {} misplaced since",
+                    if resume.resumed_ticks.is_some() {
+                        "yes"
+                    } else {
+                        "no"
+                    },
+                    time(resume.at.0, tps),
+                    items(resume.held_back_items),
+                    after(resume.resumed_ticks, tps),
+                    items(resume.misplaced_items)
+                ),
+            );
+        }
+    }
+    if found.stops.len() > 3 {
+        let more = count(found.stops.len() as u64 - 3, "stop", "stops");
+        page.labelled("", LABEL, &format!("… and {more} more"));
+    }
+}
+
+/// When a mark came: `after 12.6 s (252 t)`, `at once` or `never`.
+fn after(ticks: Option<u64>, ticks_per_second: u32) -> String {
+    match ticks {
+        None => "never".to_owned(),
+        Some(0) => "at once".to_owned(),
+        Some(ticks) => format!("after {}", time(ticks, ticks_per_second)),
+    }
+}
+
+fn quiet(marks: &Marks, ticks_per_second: u32) -> String {
+    match marks.quiet.ticks {
+        Some(ticks) if !marks.quiet.is_known => {
+            format!(
+                "no item event since {} after it",
+                time(ticks, ticks_per_second)
+            )
+        }
+        ticks => format!("quiet {}", after(ticks, ticks_per_second)),
+    }
+}
+
+/// What stood in the way of a mark that never came.
+fn why_never(stop: &StopFinding) -> Option<String> {
+    let marks = &stop.all;
+    if marks.safe_to_close_ticks.is_some() && marks.quiet.ticks.is_some() {
+        return None;
+    }
+    let left = obstacles(&stop.left);
+    (!left.is_empty()).then(|| left.join("; "))
+}
+
+fn obstacles(left: &Leftovers) -> Vec<String> {
+    let held = |rows: &[crate::findings::PartCount]| -> Vec<String> {
+        let rows = rows.iter();
+        rows.map(|row| format!("{} ({})", row.part, items(row.items)))
+            .collect()
+    };
+    let loose: Vec<String> = left
+        .loose
+        .iter()
+        .map(|stack| format!("{} {} at {}", stack.items, stack.kind, stack.mouth))
+        .collect();
+    let lists = [
+        ("still holding", held(&left.holding)),
+        ("not locked", left.unlocked.clone()),
+        ("pulse under way", left.pulses.clone()),
+        ("loose", loose),
+        ("inside", held(&left.in_selectors)),
+        ("aboard", held(&left.aboard)),
+        ("still moving", left.still_moving.clone()),
+    ];
+    let named = lists.iter().filter(|(_, names)| !names.is_empty());
+    named
+        .map(|(label, names)| format!("{label}: {}", listed(names, ROWS / 2)))
+        .collect()
+}
+
+fn lost(found: &Findings) -> String {
+    let loss = &found.loss;
+    if loss.items == 0 {
+        return "nothing".to_owned();
+    }
+    format!(
+        "{} in {}",
+        items(loss.items),
+        count(loss.stacks, "stack", "stacks")
+    )
+}

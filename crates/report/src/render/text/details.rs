@@ -1,0 +1,332 @@
+//! The tables below the answers. What is not declared is left out.
+
+use super::page::{Page, listed};
+use crate::findings::{
+    Findings, KindCount, LossReason, Marks, OverflowReason, SieveFinding, StopFinding, StoreFinding,
+};
+use crate::units::{
+    Share, count, grouped, items, mean, percent, rate, seconds, time, work_per_tick,
+};
+
+/// Writes every table that has rows.
+pub(super) fn write(page: &mut Page, found: &Findings) {
+    stops(page, found);
+    losses(page, found);
+    stores(page, found);
+    overflow(page, found);
+    sieves(page, found);
+    sections(page, found);
+    flows(page, found);
+    lamps(page, found);
+    cost(page, found);
+}
+
+fn stops(page: &mut Page, found: &Findings) {
+    // The marks of all together are told above.
+    for stop in found
+        .stops
+        .iter()
+        .filter(|stop| stop.sections.len() > 1)
+        .take(2)
+    {
+        stop_table(page, stop, found.ticks_per_second);
+    }
+}
+
+fn stop_table(page: &mut Page, stop: &StopFinding, tps: u32) {
+    let shown =
+        |ticks: Option<u64>| ticks.map_or_else(|| "never".to_owned(), |ticks| time(ticks, tps));
+    let row = |name: &str, marks: &Marks| {
+        let doubt = marks.quiet.ticks.is_some() && !marks.quiet.is_known;
+        vec![
+            name.to_owned(),
+            shown(marks.cleared_ticks),
+            shown(marks.safe_to_close_ticks),
+            format!(
+                "{}{}",
+                shown(marks.quiet.ticks),
+                if doubt { "?" } else { "" }
+            ),
+        ]
+    };
+    let mut sections: Vec<_> = stop.sections.iter().collect();
+    // The slowest first, those that never came to it before all.
+    sections.sort_by_key(|section| {
+        std::cmp::Reverse(section.marks.safe_to_close_ticks.unwrap_or(u64::MAX))
+    });
+    let rows: Vec<Vec<String>> = sections
+        .iter()
+        .map(|section| row(&section.name, &section.marks))
+        .collect();
+    let title = format!("Stop at {}", seconds(stop.at.0, tps));
+    page.table(&[&title, "cleared", "safe to close", "quiet"], &rows);
+    if stop
+        .sections
+        .iter()
+        .any(|section| section.marks.quiet.ticks.is_some() && !section.marks.quiet.is_known)
+    {
+        page.line("? no item event since then; watched for too short to be certain");
+    }
+}
+
+fn reason_words(reason: LossReason) -> &'static str {
+    match reason {
+        LossReason::NoHopper => "no hopper there",
+        LossReason::StillOnStream => "still on the stream",
+        LossReason::Locked => "hoppers locked throughout",
+        LossReason::Busy => "hoppers took others",
+        LossReason::Full => "hoppers full",
+        LossReason::LockedInPart => "hoppers locked or busy",
+    }
+}
+
+fn losses(page: &mut Page, found: &Findings) {
+    let rows: Vec<Vec<String>> = found
+        .loss
+        .rows
+        .iter()
+        .map(|row| {
+            let inside = kinds(&row.contents);
+            let inside = if inside.is_empty() {
+                inside
+            } else {
+                format!(" ({inside})")
+            };
+            vec![
+                format!("{} {}{inside}", grouped(row.items), row.kind),
+                row.mouth.clone(),
+                time(row.at.0, found.ticks_per_second),
+                seconds(row.age_ticks, found.ticks_per_second),
+                reason_words(row.reason).to_owned(),
+            ]
+        })
+        .collect();
+    page.table(&["Lost", "at", "when", "age", "why"], &rows);
+}
+
+fn kinds(counts: &[KindCount]) -> String {
+    let named: Vec<String> = counts
+        .iter()
+        .map(|row| format!("{} {}", grouped(row.items), row.kind))
+        .collect();
+    listed(&named, 3)
+}
+
+fn stores(page: &mut Page, found: &Findings) {
+    let mut stores: Vec<&StoreFinding> = found.stores.iter().collect();
+    // Those with something to find fault with first.
+    stores.sort_by_key(|store| store.misplaced.is_empty());
+    let any_misplaced = stores.iter().any(|store| !store.misplaced.is_empty());
+    let rows: Vec<Vec<String>> = stores
+        .iter()
+        .map(|store| {
+            let mut row = vec![
+                store.name.clone(),
+                items(store.final_items),
+                items(store.peak_items),
+                items(store.arrived_items),
+            ];
+            if any_misplaced {
+                let misplaced = kinds(&store.misplaced);
+                row.push(if misplaced.is_empty() {
+                    "none".to_owned()
+                } else {
+                    misplaced
+                });
+            }
+            row
+        })
+        .collect();
+    let header = ["Store", "at the end", "most", "arrived", "misplaced"];
+    page.table(&header[..if any_misplaced { 5 } else { 4 }], &rows);
+}
+
+fn overflow(page: &mut Page, found: &Findings) {
+    let mut names: Vec<&str> = found
+        .overflow
+        .rows
+        .iter()
+        .map(|row| row.kind.as_str())
+        .collect();
+    names.dedup();
+    let rows: Vec<Vec<String>> = names
+        .into_iter()
+        .map(|name| {
+            let of = |reason: OverflowReason| -> String {
+                let rows = found.overflow.rows.iter();
+                let rows = rows.filter(|row| row.kind == name && row.reason == reason);
+                items(rows.map(|row| row.items).sum())
+            };
+            vec![
+                name.to_owned(),
+                of(OverflowReason::PassedBy),
+                of(OverflowReason::StoreFull),
+                of(OverflowReason::NoStore),
+            ]
+        })
+        .collect();
+    page.table(
+        &[
+            "Reached overflow",
+            "passed by",
+            "own store full",
+            "no store",
+        ],
+        &rows,
+    );
+}
+
+fn sieves(page: &mut Page, found: &Findings) {
+    let broken = found.sieves.iter().filter(|sieve| !sieve.is_intact());
+    let rows: Vec<Vec<String>> = broken
+        .map(|sieve: &SieveFinding| {
+            let since = sieve.broken_since.map_or_else(
+                || "the start".to_owned(),
+                |at| time(at.0, found.ticks_per_second),
+            );
+            let or_none = |words: String| {
+                if words.is_empty() {
+                    "none".to_owned()
+                } else {
+                    words
+                }
+            };
+            vec![
+                sieve.part.clone(),
+                or_none(kinds(&sieve.missing)),
+                or_none(kinds(&sieve.foreign)),
+                since,
+            ]
+        })
+        .collect();
+    page.table(&["Sieve not intact", "missing", "foreign", "since"], &rows);
+}
+
+fn sections(page: &mut Page, found: &Findings) {
+    let cover = |share: Share| {
+        if share.whole == 0 {
+            "-".to_owned()
+        } else {
+            percent(share)
+        }
+    };
+    let has_returns = found
+        .sections
+        .iter()
+        .any(|section| section.returned.is_some());
+    let rows: Vec<Vec<String>> = found
+        .sections
+        .iter()
+        .map(|section| {
+            let mut row = vec![
+                section.name.clone(),
+                items(section.backlog.peak_items),
+                items(section.backlog.final_items),
+                cover(section.lock_cover),
+            ];
+            if has_returns {
+                row.push(section.returned.map_or_else(
+                    || "-".to_owned(),
+                    |returned| {
+                        let rounds = count(returned.rounds, "round", "rounds");
+                        format!("{}, {rounds}", items(returned.items))
+                    },
+                ));
+            }
+            row
+        })
+        .collect();
+    let header = [
+        "Section",
+        "most waiting",
+        "at the end",
+        "lock cover",
+        "went round",
+    ];
+    page.table(&header[..if has_returns { 5 } else { 4 }], &rows);
+}
+
+fn flows(page: &mut Page, found: &Findings) {
+    let tps = found.ticks_per_second;
+    let rows: Vec<Vec<String>> = found
+        .flows
+        .iter()
+        .map(|flow| {
+            vec![
+                flow.name.clone(),
+                format!("{} {}", grouped(flow.items), flow.unit()),
+                rate(flow.steadiest, flow.unit(), tps),
+                rate(flow.counting, flow.unit(), tps),
+                rate(flow.whole, flow.unit(), tps),
+            ]
+        })
+        .collect();
+    page.table(
+        &["Flow", "counted", "steadiest", "first to last", "whole run"],
+        &rows,
+    );
+}
+
+fn lamps(page: &mut Page, found: &Findings) {
+    let rows: Vec<Vec<String>> = found
+        .lamps
+        .iter()
+        .map(|lamp| {
+            let (when, watched) = lamp.first_rise.map_or_else(
+                || ("never".to_owned(), "-".to_owned()),
+                |rise| {
+                    (
+                        time(rise.at.0, found.ticks_per_second),
+                        items(rise.watched_items),
+                    )
+                },
+            );
+            vec![
+                lamp.name.clone(),
+                when,
+                watched,
+                grouped(lamp.rises),
+                if lamp.is_on { "on" } else { "off" }.to_owned(),
+            ]
+        })
+        .collect();
+    page.table(
+        &["Lamp", "first rise", "holding then", "rises", "at the end"],
+        &rows,
+    );
+}
+
+fn cost(page: &mut Page, found: &Findings) {
+    let cost = &found.cost;
+    page.blank();
+    let mut words = vec![format!(
+        "work {} mean, {} units/t at most at {}",
+        work_per_tick(cost.work_units, cost.work_ticks),
+        grouped(cost.peak_work_units),
+        time(cost.peak_at.0, found.ticks_per_second)
+    )];
+    if cost.idle_ticks > 0 {
+        words.push(format!(
+            "{} idle",
+            work_per_tick(cost.idle_work_units, cost.idle_ticks)
+        ));
+    }
+    let mut hoppers = count(cost.hoppers, "hopper", "hoppers");
+    if let Some(blocks) = cost.width_blocks.filter(|blocks| *blocks > 0) {
+        let per_block = mean(cost.hoppers, blocks.into());
+        hoppers.push_str(&format!(" on {blocks} blocks ({per_block:.2} a block)"));
+    }
+    words.push(hoppers);
+    if cost.lock_cover.whole > 0 {
+        words.push(format!("lock cover {}", percent(cost.lock_cover)));
+    }
+    if cost.clicks + cost.throws + cost.handed_on > 0 {
+        words.push(format!(
+            "droppers: {}, {} thrown, {} handed on",
+            count(cost.clicks, "click", "clicks"),
+            items(cost.throws),
+            items(cost.handed_on)
+        ));
+    }
+    page.labelled("Cost", super::answers::LABEL, &words.join("; "));
+}

@@ -1,0 +1,51 @@
+//! The report for people: one screen that begins with what a builder asks first.
+
+mod answers;
+mod details;
+mod goals;
+mod page;
+mod sweep;
+
+use self::page::Page;
+use super::Heading;
+use crate::findings::Findings;
+use crate::sweep::SweepFindings;
+use crate::units::time;
+
+/// The report as text of this width. It needs no colour; what a run does not have is left out.
+#[must_use]
+pub fn text(
+    heading: &Heading,
+    findings: &Findings,
+    sweep: Option<&SweepFindings>,
+    width_columns: u16,
+) -> String {
+    let mut page = Page::new(width_columns);
+    head(&mut page, heading, findings);
+    page.blank();
+    answers::write(&mut page, findings);
+    goals::write(&mut page, findings);
+    if let Some(sweep) = sweep {
+        sweep::write(&mut page, sweep);
+    }
+    details::write(&mut page, findings);
+    page.blank();
+    if !heading.command.is_empty() {
+        page.line(&format!("Again: {}", heading.command));
+    }
+    page.finish()
+}
+
+fn head(page: &mut Page, heading: &Heading, findings: &Findings) {
+    let variant = heading.variant.as_ref();
+    let variant = variant.map_or_else(String::new, |variant| format!(" — variant {variant}"));
+    page.line(&format!("{}{variant}", heading.title));
+    page.line(&format!(
+        "ran {}, seed {}, update order {}; version {}, input {}",
+        time(findings.run_ticks, findings.ticks_per_second),
+        heading.seed,
+        heading.order,
+        heading.version,
+        heading.input_digest,
+    ));
+}

@@ -1,0 +1,159 @@
+//! Lines and tables that fit a width.
+
+use comfy_table::presets::NOTHING;
+use comfy_table::{Cell, CellAlignment, ContentArrangement, Table};
+
+/// How many rows of a table, or names of a list, are shown.
+pub(super) const ROWS: usize = 8;
+
+/// A text of so many columns that grows downwards.
+pub(super) struct Page {
+    width: usize,
+    text: String,
+}
+
+impl Page {
+    /// An empty page.
+    pub(super) fn new(width_columns: u16) -> Self {
+        Self {
+            width: usize::from(width_columns.max(40)),
+            text: String::new(),
+        }
+    }
+
+    /// The whole text.
+    pub(super) fn finish(self) -> String {
+        self.text
+    }
+
+    /// A blank line, unless there is one or nothing is above.
+    pub(super) fn blank(&mut self) {
+        if !self.text.is_empty() && !self.text.ends_with("\n\n") {
+            self.text.push('\n');
+        }
+    }
+
+    /// A line that goes on below itself where it does not fit.
+    pub(super) fn line(&mut self, words: &str) {
+        self.labelled("", 0, words);
+    }
+
+    /// Words behind a label; they go on below themselves where they do not fit.
+    pub(super) fn labelled(&mut self, label: &str, label_width: usize, words: &str) {
+        let mut line = format!("{label:<label_width$}");
+        let mut is_empty = true;
+        for word in words.split(' ') {
+            let length = line.chars().count() + 1 + word.chars().count();
+            if !is_empty && length > self.width {
+                self.push(&line);
+                line = " ".repeat(label_width);
+                is_empty = true;
+            }
+            if !is_empty {
+                line.push(' ');
+            }
+            line.push_str(word);
+            is_empty = false;
+        }
+        self.push(&line);
+    }
+
+    fn push(&mut self, line: &str) {
+        self.text.push_str(line.trim_end());
+        self.text.push('\n');
+    }
+
+    /// A table after a blank line: the first column to the left, all others to the right. Rows
+    /// beyond the limit are counted only.
+    pub(super) fn table(&mut self, header: &[&str], rows: &[Vec<String>]) {
+        if rows.is_empty() {
+            return;
+        }
+        self.blank();
+        let mut table = Table::new();
+        table
+            .load_style(NOTHING)
+            .set_content_arrangement(ContentArrangement::Dynamic)
+            .set_width(u16::try_from(self.width).unwrap_or(u16::MAX));
+        let to_cells = |row: Vec<String>| -> Vec<Cell> {
+            let cells = row.into_iter().enumerate();
+            cells
+                .map(|(column, words)| {
+                    let right = column > 0;
+                    let side = if right {
+                        CellAlignment::Right
+                    } else {
+                        CellAlignment::Left
+                    };
+                    Cell::new(words).set_alignment(side)
+                })
+                .collect()
+        };
+        table.set_header(to_cells(header.iter().map(ToString::to_string).collect()));
+        let shown = if rows.len() > ROWS + 1 {
+            ROWS
+        } else {
+            rows.len()
+        };
+        for row in &rows[..shown] {
+            table.add_row(to_cells(row.clone()));
+        }
+        for column in table.column_iter_mut() {
+            let left = if column.index == 0 { 0 } else { 2 };
+            column.set_padding((left, 0));
+        }
+        for line in table.lines() {
+            self.push(&line);
+        }
+        if shown < rows.len() {
+            self.push(&format!("… and {} more", rows.len() - shown));
+        }
+    }
+}
+
+/// Names in a row, cut where they are too many: `a, b … and 3 more`.
+pub(super) fn listed(names: &[String], most: usize) -> String {
+    if names.len() <= most {
+        return names.join(", ");
+    }
+    format!(
+        "{} … and {} more",
+        names[..most].join(", "),
+        names.len() - most
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_lines_go_on_below_themselves() {
+        let mut page = Page::new(40);
+        page.labelled("Lost", 6, "one two three four five six seven eight nine");
+        assert_eq!(
+            page.finish(),
+            "Lost  one two three four five six seven\n      eight nine\n"
+        );
+    }
+
+    #[test]
+    fn long_lists_are_cut() {
+        let names: Vec<String> = ["a", "b", "c", "d"].map(str::to_owned).to_vec();
+        assert_eq!(listed(&names, 4), "a, b, c, d");
+        assert_eq!(listed(&names, 2), "a, b … and 2 more");
+    }
+
+    #[test]
+    fn a_long_table_is_cut_and_says_by_how_much() {
+        let mut page = Page::new(40);
+        let rows: Vec<Vec<String>> = (0..12)
+            .map(|row| vec![format!("row {row}"), "1 t".into()])
+            .collect();
+        page.table(&["Name", "time"], &rows);
+        let text = page.finish();
+        assert!(text.ends_with("row 7    1 t\n… and 4 more\n"), "{text}");
+        // Header, eight rows and the last line.
+        assert_eq!(text.lines().count(), 10);
+    }
+}

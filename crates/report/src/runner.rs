@@ -1,0 +1,86 @@
+//! Runs a network and takes every measurement.
+
+use hallwright_core::declare::Declarations;
+use hallwright_core::engine::Engine;
+use hallwright_core::event::Observer;
+use hallwright_core::network::Network;
+use hallwright_core::setup::{Setup, UpdateOrder};
+use hallwright_core::tick::Tick;
+use hallwright_core::timeline::{Action, Timeline};
+
+use crate::findings::Findings;
+use crate::goals::judge;
+use crate::measure::Recorder;
+
+/// How often a run tells how far it is.
+const PROGRESS_STEPS: u64 = 100;
+
+/// Everything that one run and its report need.
+#[derive(Clone)]
+pub struct RunInput<'a> {
+    /// The network.
+    pub network: &'a Network,
+    /// Deliveries and operator actions, those of the stops left out.
+    pub timeline: &'a Timeline,
+    /// The seed of everything left to chance.
+    pub seed: u64,
+    /// The update order.
+    pub order: UpdateOrder,
+    /// How many ticks to run.
+    pub run_ticks: u64,
+    /// What is declared about the network: what to measure, the stops, the goals.
+    pub declarations: &'a Declarations,
+}
+
+/// Runs to the end, judges the goals and tells what was found. `progress` is told the next tick now
+/// and then.
+pub fn run(input: &RunInput<'_>, progress: &mut dyn FnMut(Tick)) -> Findings {
+    run_observed(input, &mut (), progress)
+}
+
+/// As [`run`], with another observer that is told everything too.
+pub fn run_observed<O: Observer + ?Sized>(
+    input: &RunInput<'_>,
+    extra: &mut O,
+    progress: &mut dyn FnMut(Tick),
+) -> Findings {
+    let setup = setup_for(input);
+    let inputs = setup.timeline.entries().iter().map(|(tick, _)| *tick);
+    let mut engine = Engine::new(input.network, &setup);
+    let recorder = Recorder::new(
+        input.declarations,
+        input.run_ticks,
+        inputs.collect(),
+        &engine.view(),
+    );
+    let mut observers = (recorder, extra);
+    let step_ticks = input.run_ticks.div_ceil(PROGRESS_STEPS).max(1);
+    while engine.tick().0 < input.run_ticks {
+        let next = (engine.tick() + step_ticks).min(Tick(input.run_ticks));
+        engine.run_until(next, &mut observers);
+        progress(engine.tick());
+    }
+    let is_over = engine.next_due().is_none();
+    let mut findings = observers.0.finish(is_over, &engine.view());
+    findings.verdicts = judge(input.declarations, &findings);
+    findings
+}
+
+/// The setup of a run: its timeline has the actions of the stops and restarts, after the others of
+/// their ticks.
+#[must_use]
+pub fn setup_for(input: &RunInput<'_>) -> Setup {
+    let mut entries: Vec<(Tick, Action)> = input.timeline.entries().to_vec();
+    for stop in &input.declarations.stops {
+        entries.extend(stop.actions.iter().map(|action| (stop.at, action.clone())));
+        if let Some(restart) = &stop.restart {
+            let at = stop.at + restart.after_ticks;
+            entries.extend(restart.actions.iter().map(|action| (at, action.clone())));
+        }
+    }
+    Setup {
+        seed: input.seed,
+        order: input.order.clone(),
+        timeline: Timeline::new(entries),
+    }
+}

@@ -1,0 +1,190 @@
+//! How numbers are shown: every one with its unit, times in seconds and in ticks.
+//!
+//! Figures stay exact integers until they come here.
+
+/// How many items went by in how many ticks: a throughput, exact until it is shown.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct Rate {
+    /// Items counted.
+    pub items: u64,
+    /// Ticks in which they were counted.
+    pub ticks: u64,
+}
+
+impl Rate {
+    /// Items a second; 0 when no time passed.
+    #[must_use]
+    pub fn per_second(self, ticks_per_second: u32) -> f64 {
+        if self.ticks == 0 {
+            return 0.0;
+        }
+        (self.items as f64) * f64::from(ticks_per_second) / (self.ticks as f64)
+    }
+
+    /// Whether this rate is higher than the other, compared exactly.
+    #[must_use]
+    pub fn exceeds(self, other: Rate) -> bool {
+        let own = u128::from(self.items) * u128::from(other.ticks.max(1));
+        own > u128::from(other.items) * u128::from(self.ticks.max(1))
+    }
+}
+
+/// A part of a whole, exact until it is shown.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct Share {
+    /// The part.
+    pub part: u64,
+    /// The whole.
+    pub whole: u64,
+}
+
+impl Share {
+    /// The share, 0 to 1; `None` when there is nothing to have a share of.
+    #[must_use]
+    pub fn value(self) -> Option<f64> {
+        (self.whole > 0).then(|| self.part as f64 / self.whole as f64)
+    }
+}
+
+/// A whole number with commas between the thousands: `1,728`.
+#[must_use]
+pub fn grouped(number: u64) -> String {
+    let digits = number.to_string();
+    let mut shown = String::new();
+    for (place, digit) in digits.chars().enumerate() {
+        if place > 0 && (digits.len() - place).is_multiple_of(3) {
+            shown.push(',');
+        }
+        shown.push(digit);
+    }
+    shown
+}
+
+/// A number of things with the right ending: `1 item`, `2 items`, `3 boxes`.
+#[must_use]
+pub fn count(number: u64, one: &str, many: &str) -> String {
+    format!(
+        "{} {}",
+        grouped(number),
+        if number == 1 { one } else { many }
+    )
+}
+
+/// `1 item`, `1,728 items`.
+#[must_use]
+pub fn items(number: u64) -> String {
+    count(number, "item", "items")
+}
+
+/// Seconds with one decimal, or two where one would not be exact: `12.6 s`, `12.65 s`.
+#[must_use]
+pub fn seconds(ticks: u64, ticks_per_second: u32) -> String {
+    let rate = u128::from(ticks_per_second.max(1));
+    let hundredths = (u128::from(ticks) * 100 + rate / 2) / rate;
+    let whole = grouped(u64::try_from(hundredths / 100).unwrap_or(u64::MAX));
+    let rest = hundredths % 100;
+    if rest.is_multiple_of(10) {
+        format!("{whole}.{} s", rest / 10)
+    } else {
+        format!("{whole}.{rest:02} s")
+    }
+}
+
+/// A time in seconds and ticks: `12.6 s (252 t)`.
+#[must_use]
+pub fn time(ticks: u64, ticks_per_second: u32) -> String {
+    format!(
+        "{} ({} t)",
+        seconds(ticks, ticks_per_second),
+        grouped(ticks)
+    )
+}
+
+/// A throughput: `2.50 items/s`, `0.25 boxes/s`.
+#[must_use]
+pub fn rate(rate: Rate, unit: &str, ticks_per_second: u32) -> String {
+    format!("{:.2} {unit}/s", rate.per_second(ticks_per_second))
+}
+
+/// A share in percent, rounded down so that 100 % means all: `98.3 %`.
+#[must_use]
+pub fn percent(share: Share) -> String {
+    if share.whole == 0 {
+        return "none to count".to_owned();
+    }
+    let thousandths = u128::from(share.part) * 1000 / u128::from(share.whole);
+    format!("{}.{} %", thousandths / 10, thousandths % 10)
+}
+
+/// Work a tick: `84.2 units/t`.
+#[must_use]
+pub fn work_per_tick(units: u64, ticks: u64) -> String {
+    format!("{:.1} units/t", mean(units, ticks))
+}
+
+/// A mean; 0 of nothing.
+#[must_use]
+pub fn mean(sum: u64, count: u64) -> f64 {
+    if count == 0 {
+        0.0
+    } else {
+        sum as f64 / count as f64
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn times_show_seconds_and_ticks() {
+        // 252 / 20 = 12.6, 253 / 20 = 12.65, 72,000 / 20 = 3,600; 1 / 3 = 0.333...
+        assert_eq!(time(252, 20), "12.6 s (252 t)");
+        assert_eq!(time(253, 20), "12.65 s (253 t)");
+        assert_eq!(time(72_000, 20), "3,600.0 s (72,000 t)");
+        assert_eq!(time(0, 20), "0.0 s (0 t)");
+        assert_eq!(seconds(1, 3), "0.33 s");
+    }
+
+    #[test]
+    fn counts_carry_their_unit() {
+        assert_eq!(items(1), "1 item");
+        assert_eq!(items(1_234_567), "1,234,567 items");
+        assert_eq!(count(2, "box", "boxes"), "2 boxes");
+        assert_eq!(grouped(100), "100");
+    }
+
+    #[test]
+    fn rates_are_compared_exactly_and_shown_a_second() {
+        let full = Rate {
+            items: 32,
+            ticks: 256,
+        };
+        assert_eq!(rate(full, "items", 20), "2.50 items/s");
+        // 32/256 = 0.125 = 31/248; 31/250 is a little less.
+        assert!(!full.exceeds(Rate {
+            items: 31,
+            ticks: 248
+        }));
+        assert!(full.exceeds(Rate {
+            items: 31,
+            ticks: 250
+        }));
+        assert_eq!(Rate::default().per_second(20), 0.0);
+    }
+
+    #[test]
+    fn a_percentage_is_rounded_down() {
+        // 1999/2000 = 99.95 %: not all.
+        assert_eq!(
+            percent(Share {
+                part: 1999,
+                whole: 2000
+            }),
+            "99.9 %"
+        );
+        assert_eq!(percent(Share { part: 3, whole: 3 }), "100.0 %");
+        assert_eq!(percent(Share::default()), "none to count");
+        assert_eq!(Share { part: 1, whole: 4 }.value(), Some(0.25));
+    }
+}
