@@ -206,11 +206,10 @@ impl<'d> Resolver<'d> {
             // A port stands for a path inside; what is written behind it goes on from there.
             return match (number, rest) {
                 (None, None) => self.walk(scope, &target.text, false, found),
-                _ => Err(failure(
-                    ids::UNKNOWN_PART,
-                    format!("`{name}` is a port, and nothing is inside a port"),
-                    None,
-                )),
+                _ => {
+                    let path = &path[name.len()..];
+                    self.walk(scope, &format!("{}{path}", target.text), false, found)
+                }
             };
         }
         let Some(member) = layout
