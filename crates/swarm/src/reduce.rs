@@ -158,16 +158,17 @@ fn only_kept(
     stand_in: &dyn Fn(PartId, &[bool]) -> Option<PartId>,
 ) -> Blueprint {
     // No part is connected to itself that was not so before.
-    let rewired_part = |itself: PartId, kept: &[bool], new_id: &dyn Fn(PartId) -> Option<PartId>| {
-        rewired(&blueprint.parts[itself.index()].part, &|id| {
-            let connected = if kept[id.index()] {
-                Some(id)
-            } else {
-                stand_in(id, kept).filter(|other| *other != itself)
-            };
-            connected.and_then(new_id)
-        })
-    };
+    let rewired_part =
+        |itself: PartId, kept: &[bool], new_id: &dyn Fn(PartId) -> Option<PartId>| {
+            rewired(&blueprint.parts[itself.index()].part, &|id| {
+                let connected = if kept[id.index()] {
+                    Some(id)
+                } else {
+                    stand_in(id, kept).filter(|other| *other != itself)
+                };
+                connected.and_then(new_id)
+            })
+        };
     while let Some(lost) = blueprint
         .part_ids()
         .find(|id| kept[id.index()] && rewired_part(*id, &kept, &Some).is_none())

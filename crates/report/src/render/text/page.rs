@@ -152,7 +152,7 @@ mod tests {
             .collect();
         page.table(&["Name", "time"], &rows);
         let text = page.finish();
-        assert!(text.ends_with("row 7    1 t\n… and 4 more\n"), "{text}");
+        assert!(text.ends_with("row 7   1 t\n… and 4 more\n"), "{text}");
         // Header, eight rows and the last line.
         assert_eq!(text.lines().count(), 10);
     }
