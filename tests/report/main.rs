@@ -3,6 +3,7 @@
 
 mod cost;
 mod flows;
+mod hall;
 mod line;
 mod loss;
 mod rendering;

@@ -26,9 +26,8 @@ fn a_line_is_cleared_when_its_last_item_leaves_it() {
     };
     assert_eq!(stop.all.quiet, quiet);
     assert_eq!(stop.sections[0].marks, stop.all);
-    // Twelve items went in, in ticks 8 to 96. Of eight left, the feeder holds one; two pushed
-    // before the stop (88 and 96 are still on the way: 58 to 100 are the pushes under way, so 64,
-    // 72, 80, 88, 96) are in the line.
+    // Twelve items were pushed, in ticks 8 to 96. Eight wait, one of them in the feeder; those
+    // pushed in ticks 64, 72, 80, 88 and 96 are still in the line.
     assert_eq!(stop.sections[0].backlog_at_stop_items, 8 + 5);
     assert_eq!(stop.left.holding, []);
     assert_eq!(found.stores[0].final_items, 12);
