@@ -37,13 +37,13 @@ fn a_line_passes_two_and_a_half_items_a_second() {
             ticks: 400
         }
     );
-    // A quarter of the run is 100 ticks: the first count at least so much later comes after 104.
-    assert_eq!(flow.window_ticks, 100);
+    // A quarter of 152 ticks is 38: the first count at least so much later comes after 40.
+    assert_eq!(flow.window_ticks, 38);
     assert_eq!(
         flow.steadiest,
         Rate {
-            items: 13,
-            ticks: 104
+            items: 5,
+            ticks: 40
         }
     );
     assert!(found.verdicts[0].is_met());

@@ -38,6 +38,26 @@ fn selector(takes: KindId, match_target: PartId, rest_target: PartId) -> Part {
     }))
 }
 
+/// The parts that are declared something of.
+struct Parts {
+    barley: KindId,
+    flax: KindId,
+    wool: KindId,
+    stop_lever: PartId,
+    source: PartId,
+    feeder: PartId,
+    line: [PartId; 2],
+    selectors: [PartId; 2],
+    barley_chest: PartId,
+    flax_chest: PartId,
+    overflow_chest: PartId,
+    spill: PartId,
+    stray: PartId,
+    mouth: PartId,
+    sieves: [PartId; 2],
+    lamp: PartId,
+}
+
 /// Thirty barley, six flax and four slate in the source; stacks despawn at an age of 200 ticks.
 pub(crate) fn hall() -> Hall {
     let rules = Rules {
@@ -45,53 +65,80 @@ pub(crate) fn hall() -> Hall {
         ..Rules::default()
     };
     let mut builder = NetworkBuilder::new(rules);
+    let parts = build(&mut builder);
+    let entries = vec![
+        (Tick(20), deliver(parts.mouth, parts.wool, 3)),
+        (Tick(30), deliver(parts.spill, parts.barley, 2)),
+        (Tick(50), deliver(parts.stray, parts.barley, 1)),
+        (Tick(70), deliver(parts.sieves[1], parts.flax, 4)),
+    ];
+    Hall {
+        network: builder.build().expect("the hall is sound"),
+        declarations: declarations(&parts),
+        timeline: Timeline::new(entries),
+    }
+}
+
+fn build(builder: &mut NetworkBuilder) -> Parts {
     let mut kind = |name: &str| builder.kind(name, StackLimit::SixtyFour);
     let [barley, flax, slate, wool, marker] =
         ["barley", "flax", "slate", "wool", "marker"].map(&mut kind);
-    let stop_lever = lever(&mut builder, "stop lever");
-    let source = chest(&mut builder, "source", 27);
+    let stop_lever = lever(builder, "stop lever");
+    let source = chest(builder, "source", 27);
     for (slot, (kind, count)) in (0..).zip([(barley, 30), (flax, 6), (slate, 4)]) {
         builder.fill(source, filling(slot, kind, count));
     }
     let feeder = builder.declare("feeder");
-    let first = builder.declare("line 1");
-    let second = builder.declare("line 2");
-    let barley_selector = builder.declare("barley selector");
-    let flax_selector = builder.declare("flax selector");
-    let barley_chest = chest(&mut builder, "barley chest", 27);
-    let flax_chest = chest(&mut builder, "flax chest", 27);
-    let overflow_chest = chest(&mut builder, "overflow chest", 27);
+    let line = ["line 1", "line 2"].map(|name| builder.declare(name));
+    let selectors = ["barley selector", "flax selector"].map(|name| builder.declare(name));
+    let barley_chest = chest(builder, "barley chest", 27);
+    let flax_chest = chest(builder, "flax chest", 27);
+    let overflow_chest = chest(builder, "overflow chest", 27);
     let feeding = Hopper {
-        target: Some(first),
+        target: Some(line[0]),
         intake: Intake::Above(source),
         lock: Some(stop_lever),
     };
     builder.define(feeder, Part::Hopper(feeding));
-    builder.define(first, capped(Some(second), None));
-    builder.define(second, capped(Some(barley_selector), None));
-    builder.define(
-        barley_selector,
-        selector(barley, barley_chest, flax_selector),
-    );
-    builder.define(flax_selector, selector(flax, flax_chest, overflow_chest));
-    let spill = builder.add("spill", capped(Some(overflow_chest), None));
-    let stray = builder.add("stray", capped(Some(flax_chest), None));
-    let mouth = builder.add("bare mouth", Part::Mouth);
-    let sieves = ["barley sieve", "flax sieve"].map(|name| {
-        let sieve = builder.add(name, capped(None, None));
-        builder.fill(sieve, filling(0, barley, 41));
-        builder.fill(sieve, filling(1, marker, 1));
-        sieve
-    });
+    builder.define(line[0], capped(Some(line[1]), None));
+    builder.define(line[1], capped(Some(selectors[0]), None));
+    builder.define(selectors[0], selector(barley, barley_chest, selectors[1]));
+    builder.define(selectors[1], selector(flax, flax_chest, overflow_chest));
     let comparator = Signal::Comparator {
         rear: Rear::Inventory(barley_chest),
         side: None,
         mode: ComparatorMode::Compare,
     };
-    let comparator = builder.add("barley lamp", Part::Signal(comparator));
-    let section = |name: &str, line: Vec<PartId>, queue, locked| Section {
-        name: name.to_owned(),
+    Parts {
+        barley,
+        flax,
+        wool,
+        stop_lever,
+        source,
+        feeder,
         line,
+        selectors,
+        barley_chest,
+        flax_chest,
+        overflow_chest,
+        spill: builder.add("spill", capped(Some(overflow_chest), None)),
+        stray: builder.add("stray", capped(Some(flax_chest), None)),
+        mouth: builder.add("bare mouth", Part::Mouth),
+        sieves: ["barley sieve", "flax sieve"].map(|name| {
+            let sieve = builder.add(name, capped(None, None));
+            builder.fill(sieve, filling(0, barley, 41));
+            builder.fill(sieve, filling(1, marker, 1));
+            sieve
+        }),
+        lamp: builder.add("barley lamp", Part::Signal(comparator)),
+    }
+}
+
+fn declarations(parts: &Parts) -> Declarations {
+    let slice = |name, part, kind| store(name, part, &[kind], StorePurpose::Slice);
+    let section = |name: &str, line: &[PartId], queue, locked| Section {
+        name: name.to_owned(),
+        line: line.to_vec(),
         queue,
         locked,
         call: None,
@@ -100,7 +147,7 @@ pub(crate) fn hall() -> Hall {
     };
     let turn = |on: bool| {
         vec![Action::MoveLever {
-            lever: stop_lever,
+            lever: parts.stop_lever,
             on,
         }]
     };
@@ -109,32 +156,27 @@ pub(crate) fn hall() -> Hall {
         into: vec![part],
         kinds: Vec::new(),
     };
-    let declarations = Declarations {
+    let overflow = parts.overflow_chest;
+    let queue = vec![parts.source, parts.feeder];
+    Declarations {
         stores: vec![
-            store("barley store", barley_chest, &[barley], StorePurpose::Slice),
-            store("flax store", flax_chest, &[flax], StorePurpose::Slice),
-            store("overflow", overflow_chest, &[], StorePurpose::Overflow),
+            slice("barley store", parts.barley_chest, parts.barley),
+            slice("flax store", parts.flax_chest, parts.flax),
+            store("overflow", overflow, &[], StorePurpose::Overflow),
         ],
-        flows: vec![flow("barley", barley_chest), flow("flax", flax_chest)],
+        flows: vec![
+            flow("barley", parts.barley_chest),
+            flow("flax", parts.flax_chest),
+        ],
         sections: vec![
-            section(
-                "line",
-                vec![first, second],
-                vec![source, feeder],
-                vec![feeder],
-            ),
-            section(
-                "selectors",
-                vec![barley_selector, flax_selector],
-                Vec::new(),
-                Vec::new(),
-            ),
+            section("line", &parts.line, queue, vec![parts.feeder]),
+            section("selectors", &parts.selectors, Vec::new(), Vec::new()),
         ],
-        sieves: sieves.to_vec(),
+        sieves: parts.sieves.to_vec(),
         lamps: vec![Lamp {
             name: "barley lamp".to_owned(),
-            signal: comparator,
-            watches: vec![barley_chest],
+            signal: parts.lamp,
+            watches: vec![parts.barley_chest],
         }],
         stops: vec![Stop {
             at: Tick(100),
@@ -145,18 +187,7 @@ pub(crate) fn hall() -> Hall {
             }),
         }],
         width_blocks: Some(4),
-        goals: goals(barley_chest, barley),
-    };
-    let entries = vec![
-        (Tick(20), deliver(mouth, wool, 3)),
-        (Tick(30), deliver(spill, barley, 2)),
-        (Tick(50), deliver(stray, barley, 1)),
-        (Tick(70), deliver(sieves[1], flax, 4)),
-    ];
-    Hall {
-        network: builder.build().expect("the hall is sound"),
-        declarations,
-        timeline: Timeline::new(entries),
+        goals: goals(parts.barley_chest, parts.barley),
     }
 }
 
