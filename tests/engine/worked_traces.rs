@@ -1,7 +1,7 @@
 //! Every worked trace, run by both engines: the same events, costs, contents and losses.
 //!
 //! Beside the traces of `tests/data/worked-traces`, those of every folder that the environment
-//! variable `WORKED_TRACES` names are run (separated as in `PATH`).
+//! variable `WORKED_TRACES` names are run (separated as in `PATH`, `:` on most systems).
 
 use std::env;
 use std::fs;
@@ -21,17 +21,17 @@ pub(crate) struct Found {
     pub(crate) text: String,
 }
 
-/// The folders that hold worked traces.
+/// The folders that hold worked traces. A relative path starts at the root of the workspace, not
+/// at the crate that the tests happen to run in.
 fn folders() -> Vec<PathBuf> {
-    let own = concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/../../tests/data/worked-traces"
-    );
-    let mut folders = vec![PathBuf::from(own)];
-    if let Some(others) = env::var_os("WORKED_TRACES") {
-        folders.extend(env::split_paths(&others).filter(|path| !path.as_os_str().is_empty()));
-    }
-    folders
+    let root = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../.."));
+    let others = env::var_os("WORKED_TRACES").unwrap_or_default();
+    let others = env::split_paths(&others).filter(|path| !path.as_os_str().is_empty());
+    [PathBuf::from("tests/data/worked-traces")]
+        .into_iter()
+        .chain(others)
+        .map(|folder| root.join(folder))
+        .collect()
 }
 
 /// Every case of a folder, in the order of its file names: `*.json` is one case, `*.jsonl` a case

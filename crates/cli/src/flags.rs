@@ -22,8 +22,10 @@ pub(crate) enum Command {
 
 /// Flags of `run`.
 #[derive(Debug, Args)]
-#[command(after_help = "Exit codes: 0 done, 1 a goal was missed, 2 the flags or a file cannot be \
-    used, 3 an invariant broke (a bug in hallwright).")]
+#[command(
+    after_help = "Exit codes: 0 done, 1 a goal was missed, 2 the flags or a file cannot be \
+    used, 3 an invariant broke (a bug in hallwright)."
+)]
 pub(crate) struct RunFlags {
     /// The scenario file (RON).
     pub(crate) scenario: PathBuf,
@@ -90,7 +92,8 @@ fn name_and_value(text: &str) -> Result<(String, String), String> {
 }
 
 fn update_order(text: &str) -> Result<UpdateOrder, String> {
-    let mend = || "write `declared`, `reversed` or `shuffled:SEED`, such as `shuffled:7`".to_owned();
+    let mend =
+        || "write `declared`, `reversed` or `shuffled:SEED`, such as `shuffled:7`".to_owned();
     match text {
         "declared" => Ok(UpdateOrder::Declared),
         "reversed" => Ok(UpdateOrder::Reversed),
@@ -111,9 +114,11 @@ fn stop_range(text: &str) -> Result<StopRange, String> {
     let (from, rest) = text.split_once("..").ok_or_else(mend)?;
     let (to, step) = rest.split_once('/').unwrap_or((rest, "1"));
     match (number(from), number(to), number(step)) {
-        (Some(from), Some(to), Some(step)) if from <= to && step > 0 => {
-            Ok(StopRange { from: Tick(from), to: Tick(to), step_ticks: step })
-        }
+        (Some(from), Some(to), Some(step)) if from <= to && step > 0 => Ok(StopRange {
+            from: Tick(from),
+            to: Tick(to),
+            step_ticks: step,
+        }),
         _ => Err(mend()),
     }
 }
@@ -141,7 +146,11 @@ mod tests {
 
     #[test]
     fn a_stop_range_may_leave_its_step_out() {
-        let expected = StopRange { from: Tick(5), to: Tick(9), step_ticks: 1 };
+        let expected = StopRange {
+            from: Tick(5),
+            to: Tick(9),
+            step_ticks: 1,
+        };
         assert_eq!(stop_range("5..9"), Ok(expected));
         assert_eq!(stop_range("5t..9t/1t"), Ok(expected));
         assert!(stop_range("9..5").is_err());

@@ -3,6 +3,7 @@
 mod commands;
 mod exit_code;
 mod flags;
+mod output;
 mod progress;
 mod trace_file;
 mod verify;

@@ -21,7 +21,13 @@ impl Progress {
     /// Something that is done when it has come to `total` of this unit.
     pub(crate) fn new(total: u64, unit: &'static str) -> Self {
         let is_terminal = std::io::stderr().is_terminal();
-        Self { started: Instant::now(), total, unit, bar: None, is_terminal }
+        Self {
+            started: Instant::now(),
+            total,
+            unit,
+            bar: None,
+            is_terminal,
+        }
     }
 
     /// It has come this far.
@@ -31,7 +37,8 @@ impl Progress {
         }
         let (total, unit) = (self.total, self.unit);
         let bar = self.bar.get_or_insert_with(|| {
-            let template = format!("{{wide_bar}} {{human_pos}} of {{human_len}} {unit}, {{eta}} left");
+            let template =
+                format!("{{wide_bar}} {{human_pos}} of {{human_len}} {unit}, {{eta}} left");
             let bar = ProgressBar::new(total);
             if let Ok(style) = ProgressStyle::with_template(&template) {
                 bar.set_style(style.progress_chars("#>."));

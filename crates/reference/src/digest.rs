@@ -144,3 +144,202 @@ impl ReferenceEngine {
         bytes.0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use hallwright_core::goods::StackLimit;
+    use hallwright_core::id::KindId;
+    use hallwright_core::network::{Network, NetworkBuilder};
+    use hallwright_core::part::{
+        Bench, Container, Dropper, Hopper, Intake, Lift, Outlet, Part, Selector, Shuttle, Signal,
+        Stop, Stream,
+    };
+    use hallwright_core::predicate::Predicate;
+    use hallwright_core::rules::Rules;
+    use hallwright_core::setup::Setup;
+    use hallwright_core::slot::Filling;
+    use hallwright_core::tick::Tick;
+    use hallwright_core::timeline::{Action, Timeline};
+
+    use super::*;
+
+    fn filling(slot: u16, kind: KindId, count: u8) -> Filling {
+        Filling {
+            slot,
+            kind,
+            count,
+            contents: Vec::new(),
+        }
+    }
+
+    /// One part of every sort. The number after each name is its place in the order.
+    struct Yard {
+        network: Network,
+        barley: KindId,
+        floor: PartId,
+        lever: PartId,
+        dropper: PartId,
+        selector: PartId,
+    }
+
+    /// Adds a lever and what reads it. Gives the lever.
+    fn add_signals(builder: &mut NetworkBuilder) -> PartId {
+        let lever = builder.add("lever 2", Part::Signal(Signal::Lever { starts_on: false }));
+        let inverter = Signal::Inverter { input: lever };
+        builder.add("inverter 3", Part::Signal(inverter));
+        let line = Signal::DelayLine {
+            input: lever,
+            delay_ticks: 7,
+        };
+        builder.add("line 4", Part::Signal(line));
+        lever
+    }
+
+    fn yard() -> Yard {
+        let mut builder = NetworkBuilder::new(Rules::default());
+        let barley = builder.kind("barley", StackLimit::SixtyFour);
+        let crate_kind = builder.box_kind("crate");
+        let chest = builder.add("chest 0", Part::Container(Container { slots: 2 }));
+        let floor = builder.add("floor 1", Part::Mouth);
+        let lever = add_signals(&mut builder);
+        let dropper = Dropper {
+            trigger: Some(lever),
+            outlet: Outlet::Into(chest),
+        };
+        let dropper = builder.add("dropper 5", Part::Dropper(dropper));
+        let bench = Bench {
+            lift: Lift::Empty,
+            after_ticks: 0,
+            output: floor,
+        };
+        builder.add("bench 6", Part::Bench(bench));
+        let place = builder.add("place 7", Part::Place);
+        let stop = Stop {
+            place,
+            travel_ticks: 3,
+            dwell_ticks: 9,
+            release: None,
+        };
+        let shuttle = Shuttle {
+            slots: 5,
+            stops: vec![stop],
+        };
+        builder.add("shuttle 8", Part::Shuttle(Box::new(shuttle)));
+        let selector = Selector {
+            latency_ticks: 6,
+            interval_ticks: 2,
+            holds: 1,
+            takes: Predicate::Kinds(vec![barley]),
+            match_target: chest,
+            rest_target: floor,
+            when_full: None,
+            lock: None,
+        };
+        let selector = builder.add("selector 9", Part::Selector(Box::new(selector)));
+        let hopper = Hopper {
+            target: None,
+            intake: Intake::Cap,
+            lock: None,
+        };
+        let hopper = builder.add("hopper 10", Part::Hopper(hopper));
+        let stream = Stream {
+            transit_ticks: 4,
+            mouth: floor,
+        };
+        builder.add("stream 11", Part::Stream(stream));
+        let crate_of_barley = Filling {
+            contents: vec![filling(3, barley, 5)],
+            ..filling(0, crate_kind, 1)
+        };
+        builder.fill(chest, crate_of_barley);
+        builder.fill(dropper, filling(0, barley, 4));
+        builder.fill(hopper, filling(2, barley, 1));
+        Yard {
+            network: builder.build().expect("the yard is sound"),
+            barley,
+            floor,
+            lever,
+            dropper,
+            selector,
+        }
+    }
+
+    /// Tick 0: the lever goes on, 70 barley come loose, one goes into the selector, one is taken
+    /// out of the dropper.
+    fn inputs(yard: &Yard) -> Timeline {
+        let deliver = |place, count| Action::Deliver {
+            place,
+            kind: yard.barley,
+            count,
+            contents: Vec::new(),
+        };
+        let lever_on = Action::MoveLever {
+            lever: yard.lever,
+            on: true,
+        };
+        let withdraw = Action::Withdraw {
+            place: yard.dropper,
+            count: 1,
+        };
+        Timeline::new(vec![
+            (Tick(0), lever_on),
+            (Tick(0), deliver(yard.floor, 70)),
+            (Tick(0), deliver(yard.selector, 1)),
+            (Tick(0), withdraw),
+        ])
+    }
+
+    #[test]
+    fn the_digest_is_that_of_the_numbers_of_the_page() {
+        let yard = yard();
+        let setup = Setup {
+            timeline: inputs(&yard),
+            ..Setup::default()
+        };
+        let mut engine = ReferenceEngine::new(&yard.network, &setup);
+        engine.step();
+        // Written down by hand from `docs/digest.md`.
+        let mut numbers: Vec<u64> = vec![1];
+        // The chest: a crate, in it 5 barley in slot 3; an empty slot.
+        numbers.extend([1, 2, 0, 0, 0, 5, 1]);
+        numbers.extend([0; 23]);
+        numbers.extend([0]);
+        // Lever, inverter and delay line.
+        numbers.extend([15, 15, 0]);
+        // The dropper: 3 barley, 8 empty slots, a random stream not drawn from.
+        numbers.extend([3, 1, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0]);
+        // The empty bench; the shuttle, 5 empty slots, docked at stop 0 since tick 0.
+        numbers.extend([0]);
+        numbers.extend([0, 0, 0, 0, 0, 0, 0, 0]);
+        // The selector: one barley ready at 6, the item accepted last ready at 6.
+        numbers.extend([1, 1, 6, 7]);
+        // The hopper: 1 barley in slot 2, no cooldown, 10 + 1 work units for one turn.
+        numbers.extend([0, 0, 1, 1, 0, 0, 0, 11]);
+        // Two stacks, at rest on the floor, one tick old.
+        numbers.extend([2]);
+        numbers.extend([0, 1, 64, 1, 1, 1]);
+        numbers.extend([1, 1, 6, 1, 1, 1]);
+        // Pending: the inverter at 2, the dropper at 4, the delay line at 7 with level 15.
+        numbers.extend([3]);
+        numbers.extend([2, 2, 3, 0]);
+        numbers.extend([4, 2, 5, 0]);
+        numbers.extend([7, 1, 4, 15]);
+        // Barley: none lost, 71 delivered, 1 withdrawn. Crates: nothing. The next stack.
+        numbers.extend([0, 71, 1, 0, 0, 0]);
+        numbers.extend([2]);
+        let bytes: Vec<u8> = numbers
+            .iter()
+            .flat_map(|number| number.to_le_bytes())
+            .collect();
+        assert_eq!(engine.digest_bytes(), bytes);
+        assert_eq!(engine.digest(), fnv(&bytes));
+    }
+
+    #[test]
+    fn the_hash_is_fnv_1a() {
+        // Test values that its authors publish, given from memory.
+        assert_eq!(fnv(b""), 0xcbf2_9ce4_8422_2325);
+        assert_eq!(fnv(b"a"), 0xaf63_dc4c_8601_ec8c);
+        assert_eq!(fnv(b"foobar"), 0x8594_4171_f739_67e8);
+    }
+}

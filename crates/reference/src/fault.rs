@@ -121,7 +121,6 @@ define_faults! {
     LastItemNeedsNoCooldown: "a hopper that hands on its last item is ready at once",
     ArrivalNeverShort: "arrival sets the longer cooldown in any case",
     ArrivalAlwaysShort: "arrival sets the shorter cooldown in any case",
-    ArrivalShortOnTieOnly: "arrival is short only where the last turns are of one tick",
     ArrivalInAnyHopper: "arrival counts though the hopper was not empty",
     PullIsArrival: "a pull into an empty hopper sets the cooldown of an arrival",
     DeliveryIsNoArrival: "a delivery sets no cooldown",

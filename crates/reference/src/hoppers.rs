@@ -141,6 +141,7 @@ impl ReferenceEngine {
         if !self.has_room(hopper) {
             return false;
         }
+        let offered = offered.filter(|_| !self.breaks(Fault::OfferShowsWholeMouth));
         match (self.hopper_part(hopper).intake, offered) {
             (_, Some(stack)) => self.pull_from_mouth(hopper, vec![stack]),
             (Intake::Above(above), None) => self.pull_from_above(hopper, above),

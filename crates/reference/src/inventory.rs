@@ -223,3 +223,163 @@ fn has_room(pile: &Pile, article: &Article, book: &RuleBook) -> bool {
 pub(crate) fn small(count: u32) -> u8 {
     u8::try_from(count).unwrap_or(u8::MAX)
 }
+
+#[cfg(test)]
+mod tests {
+    use hallwright_core::goods::StackLimit;
+    use hallwright_core::network::NetworkBuilder;
+    use hallwright_core::rules::Rules;
+
+    use super::*;
+
+    /// Barley (64 a slot), seed pearls (16), tools (1) and crates, which are boxes.
+    struct Goods {
+        book: RuleBook,
+        barley: Article,
+        pearl: Article,
+        tool: Article,
+        crate_kind: KindId,
+    }
+
+    fn plain(kind: KindId) -> Article {
+        Article {
+            kind,
+            carried: None,
+        }
+    }
+
+    fn goods(fault: Option<Fault>) -> Goods {
+        let mut builder = NetworkBuilder::new(Rules::default());
+        let barley = builder.kind("barley", StackLimit::SixtyFour);
+        let pearl = builder.kind("seed pearl", StackLimit::Sixteen);
+        let tool = builder.kind("tool", StackLimit::One);
+        let crate_kind = builder.box_kind("crate");
+        let network = builder.build().expect("goods alone are sound");
+        Goods {
+            book: RuleBook::new(&network, fault),
+            barley: plain(barley),
+            pearl: plain(pearl),
+            tool: plain(tool),
+            crate_kind,
+        }
+    }
+
+    impl Goods {
+        fn crate_of(&self, number: usize, fillings: &[Filling]) -> Article {
+            Article {
+                kind: self.crate_kind,
+                carried: Some(CarriedBox {
+                    id: BoxId::from_index(number),
+                    contents: Inventory::inside_box(fillings),
+                }),
+            }
+        }
+
+        /// An inventory with these counts of these articles in its slots.
+        fn inventory(&self, slots: &[(&Article, u8)]) -> Inventory {
+            let mut inventory = Inventory::new(slots.len());
+            for (slot, (article, count)) in slots.iter().enumerate() {
+                if *count > 0 {
+                    let slot = u16::try_from(slot).expect("few slots");
+                    inventory.lay(slot, (*article).clone(), *count);
+                }
+            }
+            inventory
+        }
+    }
+
+    fn counts(inventory: &Inventory) -> Vec<u8> {
+        let count = |slot: &Option<Stack>| slot.map_or(0, |stack| stack.count);
+        inventory.stacks().iter().map(count).collect()
+    }
+
+    #[test]
+    fn an_empty_slot_is_taken_before_a_half_full_later_one() {
+        let goods = goods(None);
+        let barley = &goods.barley;
+        let mut inventory = goods.inventory(&[(barley, 0), (barley, 0), (barley, 0), (barley, 30)]);
+        assert!(inventory.insert(barley, &goods.book));
+        assert_eq!(counts(&inventory), [1, 0, 0, 30]);
+    }
+
+    #[test]
+    fn a_slot_takes_its_own_kind_up_to_the_limit() {
+        let goods = goods(None);
+        let mut inventory = goods.inventory(&[(&goods.pearl, 15), (&goods.barley, 63)]);
+        assert!(inventory.insert(&goods.pearl, &goods.book));
+        assert!(!inventory.insert(&goods.pearl, &goods.book));
+        assert!(!inventory.insert(&goods.tool, &goods.book));
+        assert_eq!(counts(&inventory), [16, 63]);
+        assert!(!inventory.is_full(&goods.book));
+        assert!(inventory.insert(&goods.barley, &goods.book));
+        assert!(inventory.is_full(&goods.book));
+    }
+
+    #[test]
+    fn boxes_never_share_a_slot_and_refuse_each_other() {
+        let goods = goods(None);
+        let mut inventory = Inventory::new(2);
+        assert!(inventory.insert(&goods.crate_of(0, &[]), &goods.book));
+        assert!(inventory.insert(&goods.crate_of(1, &[]), &goods.book));
+        assert!(!inventory.insert(&goods.crate_of(2, &[]), &goods.book));
+        assert_eq!(counts(&inventory), [1, 1]);
+        let mut inside = Inventory::inside_box(&[]);
+        assert!(!inside.insert(&goods.crate_of(3, &[]), &goods.book));
+        assert!(inside.is_empty());
+    }
+
+    #[test]
+    fn slots_are_taken_from_in_order_and_end_empty() {
+        let goods = goods(None);
+        let barley = &goods.barley;
+        let mut inventory = goods.inventory(&[(barley, 0), (barley, 1), (&goods.tool, 1)]);
+        assert_eq!(inventory.filled_slots(&goods.book), [1, 2]);
+        inventory.remove_one(1);
+        assert_eq!(inventory.filled_slots(&goods.book), [2]);
+        assert_eq!(counts(&inventory), [0, 0, 1]);
+    }
+
+    #[test]
+    fn the_fill_level_of_a_hopper_rises_where_the_rules_say() {
+        let goods = goods(None);
+        // Section 1 of the tick rules: 2 from 23 items, 3 from 46, 4 from 69, 15 at 320.
+        let levels = [
+            (1, 1),
+            (22, 1),
+            (23, 2),
+            (45, 2),
+            (46, 3),
+            (68, 3),
+            (69, 4),
+            (319, 14),
+            (320, 15),
+        ];
+        assert_eq!(Inventory::new(5).fill_level(&goods.book), 0);
+        for (items, level) in levels {
+            let mut hopper = Inventory::new(5);
+            for _ in 0..items {
+                assert!(hopper.insert(&goods.barley, &goods.book));
+            }
+            assert_eq!(hopper.fill_level(&goods.book), level, "at {items} items");
+        }
+    }
+
+    #[test]
+    fn a_comparator_weighs_by_the_stack_limit_and_counts_a_box_as_one_item() {
+        let goods = goods(None);
+        // Two of five slots full: 1 + floor(14 * 2 / 5) = 6, worked out by hand.
+        let mut hopper = Inventory::new(5);
+        hopper.lay(0, goods.pearl.clone(), 16);
+        hopper.lay(1, goods.crate_of(0, &[]), 1);
+        assert_eq!(hopper.fill_level(&goods.book), 6);
+    }
+
+    #[test]
+    fn a_fault_breaks_the_rule_it_names() {
+        let goods = goods(Some(Fault::InsertPrefersMatchingSlot));
+        let barley = &goods.barley;
+        let mut inventory = goods.inventory(&[(barley, 0), (barley, 30)]);
+        assert!(inventory.insert(barley, &goods.book));
+        assert_eq!(counts(&inventory), [0, 31]);
+    }
+}

@@ -103,7 +103,6 @@ impl ReferenceEngine {
         };
         let receiver_turn = self.world.hopper(to).last_turn;
         match sender_turn {
-            Some(turn) if self.breaks(Fault::ArrivalShortOnTieOnly) && receiver_turn > turn => long,
             Some(turn) if receiver_turn >= turn => long - 1,
             _ => long,
         }

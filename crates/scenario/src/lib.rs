@@ -1,1 +1,156 @@
-//! hallwright-scenario
+//! Reads scenarios and compiles them to networks.
+//!
+//! A scenario is a file in RON: a layout, what arrives when, what the operator does, and the goals
+//! it must meet. `docs/layouts.md` describes the language. This crate is the only one that knows
+//! RON and source text. Its three stages, each with types of its own:
+//!
+//! 1. `text` and `document`: the file as it is written, every word with its place.
+//! 2. `resolve`: names become ids, parameters become values, modules become parts; every mistake
+//!    is told, not only the first.
+//! 3. A [`Network`] with its [`Timeline`] and [`Declarations`], checked by the core.
+//!
+//! What is wrong comes out as plain [`Diagnostic`]s; [`render()`] draws them.
+
+pub mod diagnostic;
+mod document;
+pub mod ids;
+mod read;
+pub mod render;
+mod resolve;
+pub mod source;
+mod suggest;
+mod text;
+
+use std::path::Path;
+
+use hallwright_core::declare::Declarations;
+use hallwright_core::network::Network;
+use hallwright_core::timeline::Timeline;
+
+pub use diagnostic::Diagnostic;
+pub use render::render;
+pub use source::Sources;
+
+use document::ScenarioDocument;
+
+/// The number of parts that a layout may have unless the options say otherwise.
+pub const DEFAULT_PART_LIMIT: usize = 2_000_000;
+
+/// What can be chosen when a scenario is loaded.
+#[derive(Clone, PartialEq, Eq, Hash, Debug)]
+pub struct LoadOptions {
+    /// The variant; none takes the parameters' own defaults.
+    pub variant: Option<String>,
+    /// Parameters set from outside, as name and value. They come last, above the variant's.
+    pub set: Vec<(String, String)>,
+    /// The seed, in place of the scenario's own.
+    pub seed: Option<u64>,
+    /// The most parts that the layout may have once all modules are expanded.
+    pub part_limit: usize,
+}
+
+impl Default for LoadOptions {
+    fn default() -> Self {
+        Self {
+            variant: None,
+            set: Vec::new(),
+            seed: None,
+            part_limit: DEFAULT_PART_LIMIT,
+        }
+    }
+}
+
+/// A compiled scenario.
+#[derive(Clone, Debug)]
+pub struct Scenario {
+    /// What it is called.
+    pub title: String,
+    /// The network.
+    pub network: Network,
+    /// Deliveries and operator actions, without those of the stops.
+    pub timeline: Timeline,
+    /// The seed of everything left to chance.
+    pub seed: u64,
+    /// How long a run takes, in ticks.
+    pub run_ticks: u64,
+    /// What is declared about the network, and the goals.
+    pub declarations: Declarations,
+    /// The names of all variants, in the order of the text.
+    pub variants: Vec<String>,
+    /// The variant that was loaded.
+    pub variant: Option<String>,
+    /// FNV-1a over every byte that was read, the variant and the parameters set from outside.
+    pub input_digest: u64,
+}
+
+/// What loading came to.
+#[derive(Clone, Debug)]
+pub struct Loaded {
+    /// Every text that was read.
+    pub sources: Sources,
+    /// The scenario, unless something is wrong with it.
+    pub scenario: Option<Scenario>,
+    /// What is wrong, in the order of the text.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+/// Loads a scenario and compiles it. Whatever is wrong with the files is told in the diagnostics.
+#[must_use]
+pub fn load(path: &Path, options: &LoadOptions) -> Loaded {
+    let mut loaded = Loaded {
+        sources: Sources::default(),
+        scenario: None,
+        diagnostics: Vec::new(),
+    };
+    match read::read_text(path) {
+        Ok(text) => compile(&mut loaded, path, text, options),
+        Err((id, message)) => loaded.diagnostics.push(Diagnostic::general(id, message)),
+    }
+    diagnostic::tidy(&mut loaded.diagnostics);
+    loaded
+}
+
+/// Compiles the text of a scenario.
+fn compile(loaded: &mut Loaded, path: &Path, text: String, options: &LoadOptions) {
+    let file = loaded.sources.add(path.display().to_string(), text);
+    let text = &loaded.sources.file(file).text;
+    let document: Option<ScenarioDocument> = text::read(file, text, &mut loaded.diagnostics);
+    let Some(document) = document else { return };
+    let directory = path.parent().unwrap_or(Path::new(""));
+    let resolved = resolve::resolve(
+        &document,
+        options,
+        directory,
+        &mut loaded.sources,
+        &mut loaded.diagnostics,
+    );
+    let variants = document.variants.0.iter();
+    loaded.scenario = resolved.map(|resolved| Scenario {
+        title: document.title.map_or_else(String::new, |title| title.text),
+        network: resolved.network,
+        timeline: resolved.timeline,
+        seed: resolved.seed,
+        run_ticks: resolved.run_ticks,
+        declarations: resolved.declarations,
+        variants: variants.map(|entry| entry.name.text.clone()).collect(),
+        variant: options.variant.clone(),
+        input_digest: input_digest(&loaded.sources, options),
+    });
+}
+
+/// The digest of everything that was read or chosen. Each text ends with a byte that no text
+/// contains, so that moving text from one to the next changes the digest.
+fn input_digest(sources: &Sources, options: &LoadOptions) -> u64 {
+    const END: u8 = 0xff;
+    let files = sources.files().iter().map(|file| file.text.as_str());
+    let set = options
+        .set
+        .iter()
+        .flat_map(|(name, value)| [name.as_str(), value.as_str()]);
+    let texts = files.chain(options.variant.as_deref()).chain(set);
+    texts
+        .flat_map(|text| text.bytes().chain([END]))
+        .fold(0xcbf2_9ce4_8422_2325, |hash, byte| {
+            (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
+        })
+}

@@ -4,39 +4,52 @@ use crate::id::PartId;
 use crate::network::{Link, Network, SignalRole};
 use crate::part::{Intake, Part, Signal, Watched};
 
-/// A table from parts to lists of parts, each in the order of declaration. Parts with an empty list
-/// take no room.
-#[derive(Clone, Debug, Default)]
+/// A table from parts to lists of parts, each in the order of declaration.
+#[derive(Clone, Debug)]
 pub(super) struct Relation {
-    keys: Vec<PartId>,
+    /// The parts that have a list, sorted; `None` if every part has one, empty or not.
+    keys: Option<Vec<PartId>>,
     /// Where the list of each key begins; one more at the end.
     starts: Vec<u32>,
     members: Vec<PartId>,
 }
 
 impl Relation {
-    fn new(mut pairs: Vec<(PartId, PartId)>) -> Self {
-        pairs.sort_unstable();
-        pairs.dedup();
-        let mut relation = Self::default();
-        for (key, member) in pairs {
-            if relation.keys.last() != Some(&key) {
-                relation.keys.push(key);
-                relation.starts.push(relation.members.len() as u32);
-            }
-            relation.members.push(member);
+    /// A table in which parts without a list take no room, and looking one up takes a search.
+    fn sparse(pairs: Vec<(PartId, PartId)>) -> Self {
+        let mut keys: Vec<PartId> = pairs.iter().map(|(key, _)| *key).collect();
+        keys.sort_unstable();
+        keys.dedup();
+        let place = |key: PartId| keys.binary_search(&key).unwrap_or_default();
+        let (starts, members) = lists(keys.len(), pairs, place);
+        Self {
+            keys: Some(keys),
+            starts,
+            members,
         }
-        relation.starts.push(relation.members.len() as u32);
-        relation
+    }
+
+    /// A table that is looked up in one step.
+    fn dense(parts: usize, pairs: Vec<(PartId, PartId)>) -> Self {
+        let (starts, members) = lists(parts, pairs, PartId::index);
+        Self {
+            keys: None,
+            starts,
+            members,
+        }
     }
 
     /// Where the list of a part lies; to be read with [`Self::member`] while something else is
     /// changed.
     pub(super) fn range(&self, key: PartId) -> std::ops::Range<usize> {
-        match self.keys.binary_search(&key) {
-            Ok(place) => self.starts[place] as usize..self.starts[place + 1] as usize,
-            Err(_) => 0..0,
-        }
+        let place = match &self.keys {
+            None => key.index(),
+            Some(keys) => match keys.binary_search(&key) {
+                Ok(place) => place,
+                Err(_) => return 0..0,
+            },
+        };
+        self.starts[place] as usize..self.starts[place + 1] as usize
     }
 
     pub(super) fn member(&self, place: usize) -> PartId {
@@ -46,6 +59,27 @@ impl Relation {
     pub(super) fn of(&self, key: PartId) -> &[PartId] {
         &self.members[self.range(key)]
     }
+}
+
+/// The lists of `places` keys one after the other, and where each begins.
+fn lists(
+    places: usize,
+    mut pairs: Vec<(PartId, PartId)>,
+    place: impl Fn(PartId) -> usize,
+) -> (Vec<u32>, Vec<PartId>) {
+    pairs.sort_unstable();
+    pairs.dedup();
+    let mut starts = vec![0; places + 1];
+    for (key, _) in &pairs {
+        starts[place(*key) + 1] += 1;
+    }
+    for place in 0..places {
+        starts[place + 1] += starts[place];
+    }
+    (
+        starts,
+        pairs.into_iter().map(|(_, member)| member).collect(),
+    )
 }
 
 /// All tables.
@@ -86,18 +120,18 @@ impl Wiring {
             pairs.add(network, edge.weight, from, to);
         }
         Self {
-            signal_observers: Relation::new(pairs.signal_observers),
-            locked_hoppers: Relation::new(pairs.locked_hoppers),
-            locked_selectors: Relation::new(pairs.locked_selectors),
-            lock_observers: Relation::new(pairs.lock_observers),
-            triggered: Relation::new(pairs.triggered),
-            trigger_observers: Relation::new(pairs.trigger_observers),
-            signal_readers: Relation::new(pairs.signal_readers),
-            released: Relation::new(pairs.released),
-            match_observers: Relation::new(pairs.match_observers),
-            inventory_readers: Relation::new(pairs.inventory_readers),
-            neighbours: Relation::new(pairs.neighbours),
-            mouth_hoppers: Relation::new(pairs.mouth_hoppers),
+            signal_observers: Relation::sparse(pairs.signal_observers),
+            locked_hoppers: Relation::sparse(pairs.locked_hoppers),
+            locked_selectors: Relation::sparse(pairs.locked_selectors),
+            lock_observers: Relation::sparse(pairs.lock_observers),
+            triggered: Relation::sparse(pairs.triggered),
+            trigger_observers: Relation::sparse(pairs.trigger_observers),
+            signal_readers: Relation::sparse(pairs.signal_readers),
+            released: Relation::sparse(pairs.released),
+            match_observers: Relation::sparse(pairs.match_observers),
+            inventory_readers: Relation::dense(network.part_count(), pairs.inventory_readers),
+            neighbours: Relation::dense(network.part_count(), pairs.neighbours),
+            mouth_hoppers: Relation::sparse(pairs.mouth_hoppers),
         }
     }
 }

@@ -154,6 +154,10 @@ impl Checker<'_> {
         let Some(Some(other)) = self.builder.parts.get(to.index()) else {
             return; // Declared but never defined: reported there.
         };
+        if from == to {
+            self.report(from, Problem::LeadsToItself(role));
+            return;
+        }
         if !(expected.fits)(other) {
             let problem = Problem::WrongPart {
                 role,
@@ -259,8 +263,8 @@ impl Checker<'_> {
     fn signal(&mut self, id: PartId, signal: &Signal) {
         let mut inputs = Vec::new();
         for_each_input(signal, &mut |input| inputs.push(input));
-        for input in inputs {
-            self.connection(id, "input", input, &SIGNAL);
+        for input in inputs.into_iter().filter(|input| *input != id) {
+            self.connection(id, "input", input, &SIGNAL); // A signal may read itself.
         }
         match signal {
             Signal::Button { hold_ticks } | Signal::Hold { hold_ticks, .. } => {
@@ -270,7 +274,7 @@ impl Checker<'_> {
                 delay_ticks, lock, ..
             } => {
                 self.at_least(id, "delay in ticks", *delay_ticks, 1);
-                self.optional(id, "lock", *lock, &SIGNAL);
+                self.optional(id, "lock", lock.filter(|lock| *lock != id), &SIGNAL);
             }
             Signal::DelayLine { delay_ticks, .. } => {
                 self.at_least(id, "delay in ticks", *delay_ticks, 1);
@@ -291,7 +295,9 @@ impl Checker<'_> {
                     Watched::Trigger(of) => (of, &DROPPER),
                     Watched::Matches(of) => (of, &SELECTOR),
                 };
-                self.connection(id, "watched part", *of, expected);
+                if *of != id {
+                    self.connection(id, "watched part", *of, expected);
+                }
             }
             _ => {}
         }

@@ -41,6 +41,9 @@ pub enum Problem {
         /// What may stand there.
         expected: &'static str,
     },
+    /// A part hands items to itself or takes them from itself.
+    #[error("its {0} is itself")]
+    LeadsToItself(&'static str),
     /// A number is outside its range.
     #[error("{field} is {value}, but must be {range}")]
     OutOfRange {

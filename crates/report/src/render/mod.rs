@@ -2,9 +2,11 @@
 
 mod json;
 mod text;
+mod trace;
 
 pub use json::{SCHEMA_VERSION, json};
 pub use text::text;
+pub use trace::trace_line;
 
 /// What is known about a run beside its findings.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]

@@ -1,0 +1,165 @@
+//! `hallwright run`: one scenario, one variant, one report.
+
+use std::io::IsTerminal;
+use std::sync::Mutex;
+
+use anyhow::{Context, Result, bail};
+use hallwright_core::tick::Tick;
+use hallwright_report::findings::Findings;
+use hallwright_report::render::{self, Heading};
+use hallwright_report::{RunInput, SweepFindings, run_observed, setup_for, sweep};
+use hallwright_scenario::{LoadOptions, Scenario, load};
+
+use crate::exit_code::Outcome;
+use crate::flags::{Format, RunFlags, StopRange, order_text};
+use crate::output;
+use crate::progress::Progress;
+use crate::trace_file::TraceFile;
+use crate::verify::verify;
+
+/// Runs a scenario and prints what was found.
+pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
+    let Some(scenario) = load_scenario(flags) else {
+        return Ok(Outcome::Unusable);
+    };
+    let input = RunInput {
+        network: &scenario.network,
+        timeline: &scenario.timeline,
+        seed: scenario.seed,
+        order: flags.order.clone(),
+        run_ticks: scenario.run_ticks,
+        declarations: &scenario.declarations,
+    };
+    if flags.stop_sweep.is_some() && input.declarations.stops.is_empty() {
+        bail!("`--stop-sweep` moves a stop, but the scenario declares none in `stops`");
+    }
+    let findings = one_run(&input, flags)?;
+    let swept = flags.stop_sweep.map(|range| swept(&input, range));
+    let heading = heading(&scenario, flags);
+    let text = match flags.format {
+        Format::Text => render::text(&heading, &findings, swept.as_ref(), output::width_columns()),
+        Format::Json => render::json(&heading, &findings, swept.as_ref()),
+    };
+    output::print(&text)?;
+    if flags.verify && !both_engines_agree(&input) {
+        return Ok(Outcome::Broken);
+    }
+    let met = findings.goals_met() && swept.is_none_or(|swept| swept.goals_met());
+    Ok(if met {
+        Outcome::Done
+    } else {
+        Outcome::GoalMissed
+    })
+}
+
+/// Loads the scenario; whatever is wrong with it is told on standard error.
+fn load_scenario(flags: &RunFlags) -> Option<Scenario> {
+    let options = LoadOptions {
+        variant: flags.variant.clone(),
+        set: flags.set.clone(),
+        seed: flags.seed,
+        part_limit: flags.part_limit,
+    };
+    let loaded = load(&flags.scenario, &options);
+    if !loaded.diagnostics.is_empty() {
+        let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
+        let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, colour);
+        eprintln!("{}", text.trim_end());
+    }
+    loaded.scenario
+}
+
+fn one_run(input: &RunInput<'_>, flags: &RunFlags) -> Result<Findings> {
+    let mut progress = Progress::new(input.run_ticks, "ticks");
+    let mut at = |tick: Tick| progress.at(tick.0);
+    let Some(path) = &flags.trace else {
+        return Ok(run_observed(input, &mut (), &mut at));
+    };
+    let unwritable = || format!("the trace cannot be written to `{}`", path.display());
+    let mut trace = TraceFile::create(path).with_context(unwritable)?;
+    let findings = run_observed(input, &mut trace, &mut at);
+    trace.finish().with_context(unwritable)?;
+    Ok(findings)
+}
+
+fn swept(input: &RunInput<'_>, range: StopRange) -> SweepFindings {
+    let runs = (range.to - range.from) / range.step_ticks + 1;
+    let progress = Mutex::new(Progress::new(runs, "runs"));
+    sweep(input, range.from, range.to, range.step_ticks, &|done| {
+        if let Ok(mut progress) = progress.lock() {
+            progress.at(done as u64);
+        }
+    })
+}
+
+fn both_engines_agree(input: &RunInput<'_>) -> bool {
+    let mut progress = Progress::new(input.run_ticks, "ticks in both engines");
+    let setup = setup_for(input);
+    let verdict = verify(input.network, &setup, input.run_ticks, &mut |done| {
+        progress.at(done)
+    });
+    drop(progress);
+    match verdict {
+        Ok(()) => {
+            eprintln!(
+                "verified: both engines agree on every event and state of {} ticks",
+                input.run_ticks
+            );
+            true
+        }
+        Err(disagreement) => {
+            eprintln!("error: {disagreement}; this is a bug in hallwright");
+            false
+        }
+    }
+}
+
+fn heading(scenario: &Scenario, flags: &RunFlags) -> Heading {
+    Heading {
+        title: scenario.title.clone(),
+        variant: scenario.variant.clone(),
+        seed: scenario.seed,
+        order: order_text(&flags.order),
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+        input_digest: format!("{:016x}", scenario.input_digest),
+        command: command(flags),
+    }
+}
+
+/// The command that repeats the run.
+fn command(flags: &RunFlags) -> String {
+    let mut words = vec![
+        "hallwright run".to_owned(),
+        quoted(&flags.scenario.to_string_lossy()),
+    ];
+    if let Some(variant) = &flags.variant {
+        words.push(format!("--variant {}", quoted(variant)));
+    }
+    for (name, value) in &flags.set {
+        words.push(format!("--set {}", quoted(&format!("{name}={value}"))));
+    }
+    if let Some(seed) = flags.seed {
+        words.push(format!("--seed {seed}"));
+    }
+    let order = order_text(&flags.order);
+    if order != "declared" {
+        words.push(format!("--order {order}"));
+    }
+    if let Some(range) = flags.stop_sweep {
+        words.push(format!(
+            "--stop-sweep {}..{}/{}",
+            range.from, range.to, range.step_ticks
+        ));
+    }
+    words.join(" ")
+}
+
+/// A word as a shell takes it.
+fn quoted(word: &str) -> String {
+    let plain = |c: char| c.is_ascii_alphanumeric() || "-_./=,:+@".contains(c);
+    if !word.is_empty() && word.chars().all(plain) {
+        word.to_owned()
+    } else {
+        format!("'{}'", word.replace('\'', r"'\''"))
+    }
+}

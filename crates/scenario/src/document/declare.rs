@@ -1,0 +1,122 @@
+//! What a builder declares about a layout, and the goals.
+
+use super::Expression;
+use crate::text::{Name, choices, document};
+
+document! {
+    /// Inventories that together store goods.
+    pub(crate) struct StoreDocument {
+        parts: Expression,
+        takes: Option<Expression>,
+        /// Whether it takes what found no place.
+        overflow: Option<Expression>,
+    }
+
+    /// Items counted as they go by.
+    pub(crate) struct FlowDocument {
+        into: Expression,
+        kinds: Option<Expression>,
+    }
+
+    /// A part of the hall that a stop must clear.
+    pub(crate) struct SectionDocument {
+        line: Option<Expression>,
+        queue: Option<Expression>,
+        locked: Option<Expression>,
+        call: Option<Expression>,
+        returns: Option<Expression>,
+        width_blocks: Option<Expression>,
+    }
+
+    /// A signal worth watching.
+    pub(crate) struct LampDocument {
+        signal: Expression,
+        watches: Option<Expression>,
+    }
+
+    /// A flow's throughput.
+    pub(crate) struct ThroughputDocument {
+        flow: Expression,
+        items_per_second: Expression,
+    }
+
+    /// A mark of every stop.
+    pub(crate) struct MarkWithinDocument {
+        mark: MarkDocument,
+        section: Option<Expression>,
+        within: Expression,
+    }
+
+    /// Lock cover.
+    pub(crate) struct LockCoverDocument {
+        section: Option<Expression>,
+        share: Expression,
+    }
+
+    /// What some inventories hold at the end.
+    pub(crate) struct ContentsDocument {
+        parts: Expression,
+        kinds: Option<Expression>,
+        at_least: Option<Expression>,
+        at_most: Option<Expression>,
+    }
+
+    /// The first rise of a lamp.
+    pub(crate) struct LampRiseDocument {
+        lamp: Expression,
+        not_before: Option<Expression>,
+        not_after: Option<Expression>,
+        at_least_items: Option<Expression>,
+        at_most_items: Option<Expression>,
+    }
+
+    /// Goals for one variant only.
+    pub(crate) struct OnlyForDocument {
+        variant: Name,
+        goals: Vec<GoalDocument>,
+    }
+}
+
+choices! {
+    /// A bound that every run must meet.
+    pub(crate) enum GoalDocument {
+        /// Misplaced items.
+        MisplacedAtMost(Expression),
+        /// Items passed by.
+        PassedByAtMost(Expression),
+        /// Every sieve intact.
+        SievesIntact,
+        /// Items lost.
+        LostAtMost(Expression),
+        /// Throughput.
+        ThroughputAtLeast(ThroughputDocument),
+        /// Stop and resume times.
+        MarkWithin(MarkWithinDocument),
+        /// Lock cover.
+        LockCoverAtLeast(LockCoverDocument),
+        /// Mean work a tick.
+        WorkPerTickAtMost(Expression),
+        /// Hoppers for each block of width.
+        HoppersPerBlockAtMost(Expression),
+        /// Contents at the end.
+        Contents(ContentsDocument),
+        /// The first rise of a lamp.
+        LampRise(LampRiseDocument),
+        /// Goals for one variant only.
+        OnlyFor(OnlyForDocument),
+    }
+}
+
+choices! {
+    /// The marks of a stop.
+    pub(crate) enum MarkDocument {
+        /// Lines and lifts hold nothing.
+        Cleared,
+        /// Safe to close.
+        SafeToClose,
+        /// Nothing moves.
+        Quiet,
+        /// All held back is sorted.
+        Resumed,
+    }
+}

@@ -1,0 +1,114 @@
+//! The language: what a scenario file says, literally, with the place of every word.
+//!
+//! Nothing here knows what a name stands for; that is [`crate::resolve`]'s business. Every type is
+//! one construct of the language, and its fields are the fields that builders write.
+
+mod declare;
+mod expression;
+mod item;
+mod module;
+mod operate;
+mod part;
+mod signal;
+
+pub(crate) use declare::*;
+pub(crate) use expression::{Expression, ExpressionKind, Operator, Piece};
+pub(crate) use item::*;
+pub(crate) use module::*;
+pub(crate) use operate::*;
+pub(crate) use part::*;
+pub(crate) use signal::*;
+
+use crate::text::{Conditional, Decode, Entries, Fields, FromFields, Name, Node, Reader};
+
+/// A whole scenario.
+#[derive(Debug)]
+pub(crate) struct ScenarioDocument {
+    /// The first character of the file, for want of a better place.
+    pub(crate) head: crate::source::Span,
+    /// What it is called.
+    pub(crate) title: Option<Name>,
+    /// What it is about, for people only.
+    pub(crate) _about: Option<Name>,
+    /// The seed of all chance; 0 by default.
+    pub(crate) seed: Option<Expression>,
+    /// How long a run takes.
+    pub(crate) run_for: Option<Expression>,
+    /// Numbers of the tick rules that differ from the defaults.
+    pub(crate) rules: Entries<Expression>,
+    /// The goods: how many share a slot, or `Box`.
+    pub(crate) goods: Entries<GoodsDocument>,
+    /// Named values.
+    pub(crate) parameters: Entries<ParameterDocument>,
+    /// Named sets of parameter values.
+    pub(crate) variants: Entries<Entries<Expression>>,
+    /// Pieces of layout to be used by name.
+    pub(crate) modules: Entries<ModuleDocument>,
+    /// The layout.
+    pub(crate) body: BodyDocument,
+    /// What comes from outside.
+    pub(crate) arrivals: Entries<Conditional<ArrivalDocument>>,
+    /// What the operator does.
+    pub(crate) operator: Vec<MomentDocument>,
+    /// The operator's stops.
+    pub(crate) stops: Vec<StopDocument>,
+    /// The width of the whole design.
+    pub(crate) width_blocks: Option<Expression>,
+    /// The bounds that every run must meet.
+    pub(crate) goals: Vec<GoalDocument>,
+}
+
+impl Decode for ScenarioDocument {
+    fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
+        let mut fields = Fields::read(node, reader)?;
+        // A field that cannot be understood is told and then taken as absent: the rest of the
+        // file is still worth reading.
+        let document = Self {
+            head: fields.head(),
+            title: fields.take("title", reader).unwrap_or_default(),
+            _about: fields.take("about", reader).unwrap_or_default(),
+            seed: fields.take("seed", reader).unwrap_or_default(),
+            run_for: fields.take("run_for", reader).unwrap_or_default(),
+            rules: take_rules(&mut fields, reader),
+            goods: fields.take("goods", reader).unwrap_or_default(),
+            parameters: fields.take("parameters", reader).unwrap_or_default(),
+            variants: fields.take("variants", reader).unwrap_or_default(),
+            modules: fields.take("modules", reader).unwrap_or_default(),
+            body: BodyDocument::from_fields("", &mut fields, reader)?,
+            arrivals: fields.take("arrivals", reader).unwrap_or_default(),
+            operator: fields.take("operator", reader).unwrap_or_default(),
+            stops: fields.take("stops", reader).unwrap_or_default(),
+            width_blocks: fields.take("width_blocks", reader).unwrap_or_default(),
+            goals: fields.take("goals", reader).unwrap_or_default(),
+        };
+        for (field, is_missing) in [
+            ("title", !fields.has("title")),
+            ("run_for", !fields.has("run_for")),
+        ] {
+            if is_missing {
+                fields.needs(field);
+            }
+        }
+        fields.finish(reader);
+        Some(document)
+    }
+}
+
+/// The rules' fields, as a map from their names: which there are is the rules' own business.
+fn take_rules(fields: &mut Fields<'_>, reader: &mut Reader<'_>) -> Entries<Expression> {
+    fields
+        .take::<Option<RulesDocument>>("rules", reader)
+        .flatten()
+        .map(|rules| rules.0)
+        .unwrap_or_default()
+}
+
+/// Named numbers in parentheses.
+struct RulesDocument(Entries<Expression>);
+
+impl Decode for RulesDocument {
+    fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
+        let fields = Fields::read(node, reader)?;
+        Some(Self(fields.into_entries(reader)))
+    }
+}

@@ -1,0 +1,140 @@
+//! Layouts, modules, and how modules are used.
+
+use super::{Expression, FlowDocument, LampDocument, PartDocument, SectionDocument, StoreDocument};
+use crate::diagnostic::Diagnostic;
+use crate::ids;
+use crate::source::Span;
+use crate::text::{
+    Conditional, Decode, Entries, Fields, FromFields, Name, Node, Reader, document, kinds_of,
+};
+
+/// Goods: how many share a slot.
+#[derive(Debug)]
+pub(crate) enum GoodsDocument {
+    /// A stack limit.
+    Limit(Expression),
+    /// A box.
+    Box,
+}
+
+impl Decode for GoodsDocument {
+    fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
+        match node.choice() {
+            Some(("Box", _)) => Some(Self::Box),
+            Some((word, _)) => {
+                let message = format!("`{word}` is neither a stack limit nor `Box`");
+                let problem = Diagnostic::error(ids::UNKNOWN_CHOICE, node.head, message);
+                reader.tell(problem.help("write 64, 16 or 1, or `Box`".to_owned()));
+                None
+            }
+            None => Expression::decode(node, reader).map(Self::Limit),
+        }
+    }
+}
+
+/// A parameter: its default value, or what it must be given.
+#[derive(Debug)]
+pub(crate) enum ParameterDocument {
+    /// The value unless another is given.
+    Default(Expression),
+    /// A value must be given, of this type.
+    Needed(ParameterType, Span),
+}
+
+/// The types of parameters.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) enum ParameterType {
+    /// A number.
+    Number,
+    /// `true` or `false`.
+    Flag,
+    /// A name: of a part, of goods, or any other text.
+    Name,
+    /// A list.
+    List,
+}
+
+impl Decode for ParameterDocument {
+    fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
+        let needed = match node.text {
+            "Number" => ParameterType::Number,
+            "Flag" => ParameterType::Flag,
+            "Name" => ParameterType::Name,
+            "List" => ParameterType::List,
+            _ => return Expression::decode(node, reader).map(Self::Default),
+        };
+        Some(Self::Needed(needed, node.span))
+    }
+}
+
+document! {
+    /// What a layout and a module have in common. The order of declaration is parts, signals,
+    /// uses, each in the order of the text.
+    pub(crate) struct BodyDocument {
+        parts: Entries<Conditional<PartDocument>>,
+        signals: Entries<Conditional<PartDocument>>,
+        uses: Entries<Conditional<UseDocument>>,
+        stores: Entries<Conditional<StoreDocument>>,
+        flows: Entries<Conditional<FlowDocument>>,
+        sections: Entries<Conditional<SectionDocument>>,
+        sieves: Option<Expression>,
+        lamps: Entries<Conditional<LampDocument>>,
+    }
+}
+
+/// A module.
+#[derive(Debug)]
+pub(crate) struct ModuleDocument {
+    /// What can be set when it is used.
+    pub(crate) parameters: Entries<ParameterDocument>,
+    /// The names by which others connect.
+    pub(crate) ports: Entries<Name>,
+    /// The layout.
+    pub(crate) body: BodyDocument,
+}
+
+impl Decode for ModuleDocument {
+    fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
+        let mut fields = Fields::read(node, reader)?;
+        let parameters = fields.take("parameters", reader);
+        let ports = fields.take("ports", reader);
+        let body = BodyDocument::from_fields("", &mut fields, reader);
+        fields.finish(reader);
+        Some(Self {
+            parameters: parameters?,
+            ports: ports?,
+            body: body?,
+        })
+    }
+}
+
+kinds_of! {
+    /// How a module is used.
+    pub(crate) enum UseDocument {
+        /// Once.
+        One(OneDocument),
+        /// Many times, in a row.
+        Row(RowDocument),
+    }
+}
+
+document! {
+    /// A module used once.
+    pub(crate) struct OneDocument {
+        module: Name,
+        with: Entries<Expression>,
+        /// From an outlet port to what it leads to.
+        then: Entries<Expression>,
+    }
+
+    /// A module used many times.
+    pub(crate) struct RowDocument {
+        module: Name,
+        count: Expression,
+        with: Entries<Expression>,
+        /// From an outlet port to the inlet port of the next instance.
+        chain: Option<Entries<Name>>,
+        /// From an outlet port of the last instance to what it leads to.
+        then: Entries<Expression>,
+    }
+}

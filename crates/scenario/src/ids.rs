@@ -1,0 +1,100 @@
+//! The stable ids of all diagnostics. `docs/diagnostics.md` explains each.
+
+/// Defines the ids and the list of all.
+macro_rules! ids {
+    ($($(#[$doc:meta])* $name:ident = $id:literal,)*) => {
+        $($(#[$doc])* pub const $name: &str = $id;)*
+
+        /// Every id, in the order of the page that explains them.
+        pub const ALL: &[&str] = &[$($name,)*];
+    };
+}
+
+ids! {
+    /// A file cannot be read.
+    FILE_MISSING = "file::missing",
+    /// A file is no UTF-8 text.
+    FILE_NOT_TEXT = "file::not-text",
+    /// A row of a CSV file does not fit.
+    FILE_BAD_ROW = "file::bad-row",
+    /// The text is no RON.
+    SYNTAX = "text::syntax",
+    /// A field that is not there.
+    UNKNOWN_FIELD = "text::unknown-field",
+    /// A field that is needed.
+    MISSING_FIELD = "text::missing-field",
+    /// A field given twice.
+    REPEATED_FIELD = "text::repeated-field",
+    /// A word that is none of the choices.
+    UNKNOWN_CHOICE = "text::unknown-choice",
+    /// A value of the wrong type.
+    WRONG_TYPE = "text::wrong-type",
+    /// A number outside its range, or none.
+    BAD_NUMBER = "text::bad-number",
+    /// A time that cannot be understood.
+    BAD_TIME = "text::bad-time",
+    /// Two things of one name.
+    DUPLICATE_NAME = "layout::duplicate-name",
+    /// A name that cannot be one.
+    BAD_NAME = "layout::bad-name",
+    /// No part of this name.
+    UNKNOWN_PART = "layout::unknown-part",
+    /// A part that cannot stand there.
+    WRONG_PART = "layout::wrong-part",
+    /// A name for several parts where one is needed.
+    NOT_ONE_PART = "layout::not-one-part",
+    /// An instance that a row does not have.
+    NO_SUCH_INSTANCE = "layout::no-such-instance",
+    /// No goods of this name.
+    UNKNOWN_GOODS = "layout::unknown-goods",
+    /// No parameter of this name.
+    UNKNOWN_PARAMETER = "layout::unknown-parameter",
+    /// A parameter that is given no value.
+    MISSING_PARAMETER = "layout::missing-parameter",
+    /// A value that does not fit its parameter or place.
+    WRONG_VALUE = "layout::wrong-value",
+    /// No variant of this name.
+    UNKNOWN_VARIANT = "layout::unknown-variant",
+    /// No module of this name.
+    UNKNOWN_MODULE = "layout::unknown-module",
+    /// A module that uses itself.
+    MODULE_LOOP = "layout::module-loop",
+    /// A port that the module does not have.
+    UNKNOWN_PORT = "layout::unknown-port",
+    /// A chain whose ends cannot be connected.
+    BAD_CHAIN = "layout::bad-chain",
+    /// A part that needs exactly one of several fields.
+    ONE_OF_FIELDS = "layout::one-of-fields",
+    /// More parts than the limit.
+    TOO_MANY_PARTS = "layout::too-many-parts",
+    /// A loop of signals without delay.
+    ZERO_DELAY_LOOP = "layout::zero-delay-loop",
+    /// A number outside what the rules allow.
+    OUT_OF_RANGE = "layout::out-of-range",
+    /// More in a slot than its limit.
+    COUNT_BEYOND_LIMIT = "layout::count-beyond-limit",
+    /// A slot that the part does not have.
+    NO_SUCH_SLOT = "layout::no-such-slot",
+    /// A slot filled twice.
+    SLOT_FILLED_TWICE = "layout::slot-filled-twice",
+    /// More than there are free slots for.
+    NO_FREE_SLOT = "layout::no-free-slot",
+    /// Contents given to something that is no box.
+    NOT_A_BOX = "layout::not-a-box",
+    /// A box inside a box.
+    BOX_IN_BOX = "layout::box-in-box",
+    /// A part that holds nothing at the start.
+    CANNOT_HOLD = "layout::cannot-hold",
+    /// Two shuttles that start at one place.
+    SAME_START = "layout::same-start",
+    /// A time that is not after another.
+    BAD_ORDER = "run::bad-order",
+    /// More arrivals than can be kept.
+    TOO_MANY_ARRIVALS = "run::too-many-arrivals",
+    /// A goal names no flow.
+    UNKNOWN_FLOW = "goal::unknown-flow",
+    /// A goal names no section.
+    UNKNOWN_SECTION = "goal::unknown-section",
+    /// A goal names no lamp.
+    UNKNOWN_LAMP = "goal::unknown-lamp",
+}

@@ -1,0 +1,208 @@
+//! What is declared about the layout: stores, flows, sections, sieves, lamps.
+
+use std::collections::HashMap;
+
+use hallwright_core::declare::{Declarations, Flow, Lamp, Section, Store, StorePurpose};
+use hallwright_core::id::PartId;
+
+use super::Resolver;
+use super::names::ScopeId;
+use super::sort::{Expected, HOPPER, INVENTORY, ITEM_PART, RETURN, SIGNAL};
+use crate::document::{FlowDocument, LampDocument, SectionDocument, StoreDocument};
+use crate::text::{Conditional, Entries, Name};
+
+/// Where each named thing stands in its list; `None` for one that could not be understood.
+#[derive(Default)]
+pub(super) struct Directory {
+    /// Flows.
+    pub(super) flows: Numbers,
+    /// Sections.
+    pub(super) sections: Numbers,
+    /// Lamps.
+    pub(super) lamps: Numbers,
+}
+
+/// Numbers by name, and the names in order.
+#[derive(Default)]
+pub(super) struct Numbers {
+    by_name: HashMap<String, Option<usize>>,
+    /// The names, in the order of declaration.
+    pub(super) names: Vec<String>,
+}
+
+impl Numbers {
+    fn add(&mut self, name: String, number: Option<usize>) {
+        self.names.push(name.clone());
+        self.by_name.entry(name).or_insert(number);
+    }
+
+    /// The number of a name.
+    pub(super) fn get(&self, name: &str) -> Option<Option<usize>> {
+        self.by_name.get(name).copied()
+    }
+}
+
+impl<'d> Resolver<'d> {
+    /// Everything that is declared, of the top layout and of every instance.
+    pub(super) fn declarations(&mut self) -> Declarations {
+        let mut declarations = Declarations::default();
+        let mut directory = Directory::default();
+        for number in 0..self.scopes.len() {
+            let scope = ScopeId(u32::try_from(number).unwrap_or(u32::MAX));
+            let body = self.layouts.get(self.scopes[number].layout).body;
+            self.stores(scope, &body.stores, &mut declarations);
+            self.flows(scope, &body.flows, &mut declarations, &mut directory.flows);
+            self.sections(
+                scope,
+                &body.sections,
+                &mut declarations,
+                &mut directory.sections,
+            );
+            self.lamps(scope, &body.lamps, &mut declarations, &mut directory.lamps);
+            let sieves = self.parts_named(scope, body.sieves.as_ref(), &HOPPER);
+            declarations.sieves.extend(sieves);
+        }
+        let document = self.document;
+        declarations.width_blocks = document
+            .width_blocks
+            .as_ref()
+            .and_then(|width| self.number_from(ScopeId::TOP, width, 1));
+        declarations.stops = self.stops();
+        declarations.goals = self.goals(&directory);
+        declarations
+    }
+
+    /// The full name of something declared, and the thing itself if it is there.
+    fn present<T>(
+        &mut self,
+        scope: ScopeId,
+        name: &Name,
+        value: Option<&'d Conditional<T>>,
+    ) -> Option<(String, Option<&'d T>)> {
+        let full_name = format!("{}{}", self.scopes[scope.index()].prefix, name.text);
+        let Some(conditional) = value else {
+            return Some((full_name, None));
+        };
+        match self.holds(scope, conditional.when.as_ref()) {
+            Some(true) => Some((full_name, Some(&conditional.value))),
+            Some(false) => None,
+            None => Some((full_name, None)),
+        }
+    }
+
+    fn stores(
+        &mut self,
+        scope: ScopeId,
+        stores: &'d Entries<Conditional<StoreDocument>>,
+        declarations: &mut Declarations,
+    ) {
+        for entry in &stores.0 {
+            let Some((name, Some(store))) = self.present(scope, &entry.name, entry.value.as_ref())
+            else {
+                continue;
+            };
+            let is_overflow = match &store.overflow {
+                Some(flag) => self.flag(scope, flag).unwrap_or(false),
+                None => false,
+            };
+            declarations.stores.push(Store {
+                name,
+                parts: self.parts_named(scope, Some(&store.parts), &INVENTORY),
+                takes: match &store.takes {
+                    Some(takes) => self.kinds(scope, takes),
+                    None => Vec::new(),
+                },
+                purpose: if is_overflow {
+                    StorePurpose::Overflow
+                } else {
+                    StorePurpose::Slice
+                },
+            });
+        }
+    }
+
+    fn flows(
+        &mut self,
+        scope: ScopeId,
+        flows: &'d Entries<Conditional<FlowDocument>>,
+        declarations: &mut Declarations,
+        numbers: &mut Numbers,
+    ) {
+        for entry in &flows.0 {
+            let Some((name, flow)) = self.present(scope, &entry.name, entry.value.as_ref()) else {
+                continue;
+            };
+            let number = flow.map(|_| declarations.flows.len());
+            numbers.add(name.clone(), number);
+            let Some(flow) = flow else { continue };
+            declarations.flows.push(Flow {
+                name,
+                into: self.parts_named(scope, Some(&flow.into), &ITEM_PART),
+                kinds: match &flow.kinds {
+                    Some(kinds) => self.kinds(scope, kinds),
+                    None => Vec::new(),
+                },
+            });
+        }
+    }
+
+    fn sections(
+        &mut self,
+        scope: ScopeId,
+        sections: &'d Entries<Conditional<SectionDocument>>,
+        declarations: &mut Declarations,
+        numbers: &mut Numbers,
+    ) {
+        for entry in &sections.0 {
+            let Some((name, section)) = self.present(scope, &entry.name, entry.value.as_ref())
+            else {
+                continue;
+            };
+            let number = section.map(|_| declarations.sections.len());
+            numbers.add(name.clone(), number);
+            let Some(section) = section else { continue };
+            let width = section.width_blocks.as_ref();
+            declarations.sections.push(Section {
+                name,
+                line: self.parts_named(scope, section.line.as_ref(), &ITEM_PART),
+                queue: self.parts_named(scope, section.queue.as_ref(), &ITEM_PART),
+                locked: self.parts_named(scope, section.locked.as_ref(), &HOPPER),
+                call: section
+                    .call
+                    .as_ref()
+                    .and_then(|call| self.fitting_part(scope, call, &SIGNAL)),
+                returns: self.parts_named(scope, section.returns.as_ref(), &RETURN),
+                width_blocks: width.and_then(|width| self.number_from(scope, width, 1)),
+            });
+        }
+    }
+
+    fn lamps(
+        &mut self,
+        scope: ScopeId,
+        lamps: &'d Entries<Conditional<LampDocument>>,
+        declarations: &mut Declarations,
+        numbers: &mut Numbers,
+    ) {
+        for entry in &lamps.0 {
+            let Some((name, lamp)) = self.present(scope, &entry.name, entry.value.as_ref()) else {
+                continue;
+            };
+            let signal: Option<PartId> =
+                lamp.and_then(|lamp| self.fitting_part(scope, &lamp.signal, &SIGNAL));
+            let expected: &Expected = &INVENTORY;
+            let watches = lamp.map_or_else(Vec::new, |lamp| {
+                self.parts_named(scope, lamp.watches.as_ref(), expected)
+            });
+            let number = signal.map(|_| declarations.lamps.len());
+            numbers.add(name.clone(), number);
+            if let Some(signal) = signal {
+                declarations.lamps.push(Lamp {
+                    name,
+                    signal,
+                    watches,
+                });
+            }
+        }
+    }
+}

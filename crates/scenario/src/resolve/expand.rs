@@ -1,0 +1,273 @@
+//! From layouts and modules to parts: how many there will be, and their declaration.
+
+use hallwright_core::id::PartId;
+
+use super::Resolver;
+use super::names::{Member, ScopeId};
+use crate::diagnostic::Diagnostic;
+use crate::document::{OneDocument, PartDocument, RowDocument, UseDocument};
+use crate::ids;
+use crate::text::{Conditional, Entry, Name};
+
+/// One part that was declared.
+pub(super) struct PartRecord<'d> {
+    /// The scope that it belongs to.
+    pub(super) scope: ScopeId,
+    /// Its name there.
+    pub(super) name: &'d Name,
+    /// What it is.
+    pub(super) part: &'d PartDocument,
+}
+
+impl<'d> Resolver<'d> {
+    /// Whether the layout stays within so many parts. Nothing is expanded to find out; the first
+    /// entry that goes beyond is told.
+    pub(super) fn within_limit(&mut self, limit: usize) -> bool {
+        let limit = u64::try_from(limit)
+            .unwrap_or(u64::MAX)
+            .min(u64::from(u32::MAX) / 2);
+        let body = self.layouts.get(0).body;
+        let mut total: u64 = 0;
+        for entry in body.parts.0.iter().chain(&body.signals.0) {
+            total += self.count_part(ScopeId::TOP, entry);
+            if total > limit {
+                return self.tell_too_many(&entry.name, total, limit);
+            }
+        }
+        for entry in &body.uses.0 {
+            let Some(used) = &entry.value else { continue };
+            total = total.saturating_add(self.count_use(ScopeId::TOP, used, limit - total));
+            if total > limit {
+                return self.tell_too_many(&entry.name, total, limit);
+            }
+        }
+        true
+    }
+
+    fn tell_too_many(&mut self, name: &Name, total: u64, limit: u64) -> bool {
+        let message = format!(
+            "with `{}` the layout has at least {total} parts, more than the limit of {limit}",
+            name.text
+        );
+        let problem = Diagnostic::error(ids::TOO_MANY_PARTS, name.span, message);
+        self.problems.tell(problem);
+        false
+    }
+
+    fn count_part(&mut self, scope: ScopeId, entry: &'d Entry<Conditional<PartDocument>>) -> u64 {
+        let part = entry.value.as_ref();
+        let is_there = part.and_then(|part| self.holds(scope, part.when.as_ref()));
+        u64::from(is_there == Some(true))
+    }
+
+    /// How many parts a use makes; more than `limit` means only that there are more.
+    fn count_use(&mut self, scope: ScopeId, used: &'d Conditional<UseDocument>, limit: u64) -> u64 {
+        if self.holds(scope, used.when.as_ref()) != Some(true) {
+            return 0;
+        }
+        match &used.value {
+            UseDocument::One(one) => match self.module_of(&one.module) {
+                Some(module) => {
+                    let scopes = self.scopes.len();
+                    let inner = self.instance(
+                        scope,
+                        String::new(),
+                        (module, one.module.span),
+                        &one.with,
+                        None,
+                    );
+                    let total = self.count_scope(inner, limit);
+                    self.scopes.truncate(scopes);
+                    total
+                }
+                None => 0,
+            },
+            UseDocument::Row(row) => self.count_row(scope, row, limit),
+        }
+    }
+
+    fn count_row(&mut self, scope: ScopeId, row: &'d RowDocument, limit: u64) -> u64 {
+        let module = self.module_of(&row.module);
+        let count: Option<u64> = self.number_from(scope, &row.count, 0);
+        let (Some(module), Some(count)) = (module, count) else {
+            return 0;
+        };
+        let with = row.with.0.iter().filter_map(|entry| entry.value.as_ref());
+        let varies = self.layouts.get(module).mentions_index
+            || with.into_iter().any(|value| value.mentions_index());
+        // An instance counts for at least one, so that a row of endless empty ones ends too.
+        let mut total: u64 = 0;
+        for index in 0..count {
+            let scopes = self.scopes.len();
+            let number = i64::try_from(index).ok();
+            let inner = self.instance(
+                scope,
+                String::new(),
+                (module, row.module.span),
+                &row.with,
+                number,
+            );
+            let one = self.count_scope(inner, limit.saturating_sub(total)).max(1);
+            self.scopes.truncate(scopes);
+            if !varies {
+                return one.saturating_mul(count);
+            }
+            total = total.saturating_add(one);
+            if total > limit {
+                break;
+            }
+        }
+        total
+    }
+
+    fn count_scope(&mut self, scope: ScopeId, limit: u64) -> u64 {
+        let body = self.layouts.get(self.scopes[scope.index()].layout).body;
+        let mut total: u64 = 0;
+        for entry in body.parts.0.iter().chain(&body.signals.0) {
+            total += self.count_part(scope, entry);
+        }
+        for used in body.uses.0.iter().filter_map(|entry| entry.value.as_ref()) {
+            if total > limit {
+                break;
+            }
+            total = total.saturating_add(self.count_use(scope, used, limit - total));
+        }
+        total
+    }
+
+    /// The module of a name. Tells if there is none.
+    fn module_of(&mut self, name: &Name) -> Option<usize> {
+        match self.layouts.module(&name.text) {
+            Some(module) => module,
+            None => {
+                let message = format!("there is no module `{}`", name.text);
+                let problem = Diagnostic::error(ids::UNKNOWN_MODULE, name.span, message);
+                let names = self
+                    .document
+                    .modules
+                    .0
+                    .iter()
+                    .map(|entry| entry.name.text.as_str());
+                self.problems.tell_unknown(problem, &name.text, names);
+                None
+            }
+        }
+    }
+
+    /// Declares everything in a scope: parts, signals, then what its uses bring.
+    pub(super) fn declare(&mut self, scope: ScopeId) {
+        let layout = self.layouts.get(self.scopes[scope.index()].layout);
+        let body = layout.body;
+        let mut members = Vec::with_capacity(layout.members.len());
+        for entry in body.parts.0.iter().chain(&body.signals.0) {
+            let member = self.declare_part(scope, entry, members.len());
+            members.push(member);
+        }
+        for entry in &body.uses.0 {
+            let member = match &entry.value {
+                Some(used) if self.is_first(scope, &entry.name, members.len()) => {
+                    match self.holds(scope, used.when.as_ref()) {
+                        Some(true) => self.declare_use(scope, &entry.name, &used.value),
+                        Some(false) => Member::Absent,
+                        None => Member::Broken,
+                    }
+                }
+                _ => Member::Broken,
+            };
+            members.push(member);
+        }
+        self.scopes[scope.index()].members = members;
+    }
+
+    /// Whether a name is the first of its kind: a second one is told, and not declared.
+    fn is_first(&self, scope: ScopeId, name: &Name, number: usize) -> bool {
+        let layout = self.layouts.get(self.scopes[scope.index()].layout);
+        layout.members.get(name.text.as_str()) == Some(&number)
+    }
+
+    fn declare_part(
+        &mut self,
+        scope: ScopeId,
+        entry: &'d Entry<Conditional<PartDocument>>,
+        number: usize,
+    ) -> Member<'d> {
+        let Some(conditional) = &entry.value else {
+            return Member::Broken;
+        };
+        if !self.is_first(scope, &entry.name, number) {
+            return Member::Broken;
+        }
+        match self.holds(scope, conditional.when.as_ref()) {
+            None => Member::Broken,
+            Some(false) => Member::Absent,
+            Some(true) => {
+                let prefix = &self.scopes[scope.index()].prefix;
+                let id: PartId = if prefix.is_empty() {
+                    self.builder.declare(&entry.name.text)
+                } else {
+                    self.builder
+                        .declare(&format!("{prefix}{}", entry.name.text))
+                };
+                self.parts.push(PartRecord {
+                    scope,
+                    name: &entry.name,
+                    part: &conditional.value,
+                });
+                Member::Part(id)
+            }
+        }
+    }
+
+    fn declare_use(&mut self, scope: ScopeId, name: &'d Name, used: &'d UseDocument) -> Member<'d> {
+        let prefix = format!("{}{}", self.scopes[scope.index()].prefix, name.text);
+        match used {
+            UseDocument::One(one) => self.declare_one(scope, &prefix, one),
+            UseDocument::Row(row) => self.declare_row(scope, &prefix, row),
+        }
+    }
+
+    fn declare_one(&mut self, scope: ScopeId, prefix: &str, one: &'d OneDocument) -> Member<'d> {
+        let Some(module) = self.module_of(&one.module) else {
+            return Member::Broken;
+        };
+        self.check_given_names(&one.with, module, "the module");
+        let inner = self.instance(
+            scope,
+            format!("{prefix}."),
+            (module, one.module.span),
+            &one.with,
+            None,
+        );
+        self.declare(inner);
+        self.connections.end(scope, inner, &one.then);
+        Member::One(inner)
+    }
+
+    fn declare_row(&mut self, scope: ScopeId, prefix: &str, row: &'d RowDocument) -> Member<'d> {
+        let Some(module) = self.module_of(&row.module) else {
+            return Member::Broken;
+        };
+        self.check_given_names(&row.with, module, "the module");
+        let Some(count) = self.number_from::<u32>(scope, &row.count, 0) else {
+            return Member::Broken;
+        };
+        let mut scopes = Vec::with_capacity(count as usize);
+        for index in 0..count {
+            let prefix = format!("{prefix}[{index}].");
+            let inner = self.instance(
+                scope,
+                prefix,
+                (module, row.module.span),
+                &row.with,
+                Some(index.into()),
+            );
+            self.declare(inner);
+            scopes.push(inner);
+        }
+        self.connections.chain(row, module, &scopes);
+        if let Some(last) = scopes.last() {
+            self.connections.end(scope, *last, &row.then);
+        }
+        Member::Row(row, scopes)
+    }
+}

@@ -1,0 +1,257 @@
+//! The top layout and the modules, each with the names it has. Worked out once for a module,
+//! however many instances it has.
+
+use std::collections::HashMap;
+
+use super::problems::Problems;
+use crate::diagnostic::Diagnostic;
+use crate::document::{
+    BodyDocument, Expression, ModuleDocument, ParameterDocument, ScenarioDocument, UseDocument,
+};
+use crate::ids;
+use crate::source::Span;
+use crate::text::{Entries, Name};
+
+/// So deep may modules be nested.
+const MOST_NESTED: usize = 64;
+
+/// The top layout (number 0) and the modules.
+pub(super) struct Layouts<'d> {
+    list: Vec<Layout<'d>>,
+    modules: HashMap<&'d str, Option<usize>>,
+    /// Whether modules can be expanded at all: none uses itself.
+    pub(super) can_expand: bool,
+}
+
+/// One layout.
+pub(super) struct Layout<'d> {
+    /// What it consists of.
+    pub(super) body: &'d BodyDocument,
+    /// Its parameters, in order.
+    pub(super) parameters: &'d Entries<ParameterDocument>,
+    /// The number of each parameter.
+    pub(super) parameter_numbers: HashMap<&'d str, usize>,
+    /// Its ports.
+    pub(super) ports: HashMap<&'d str, &'d Name>,
+    port_names: &'d Entries<Name>,
+    /// The number of each member: parts, signals, uses, counted through.
+    pub(super) members: HashMap<&'d str, usize>,
+    /// Whether how much it contains can depend on the number of its instance.
+    pub(super) mentions_index: bool,
+}
+
+impl<'d> Layout<'d> {
+    /// The names of parts, signals and uses, in the order in which members are numbered.
+    pub(super) fn member_names(body: &'d BodyDocument) -> impl Iterator<Item = &'d Name> {
+        let parts = body.parts.0.iter().map(|entry| &entry.name);
+        let signals = body.signals.0.iter().map(|entry| &entry.name);
+        let uses = body.uses.0.iter().map(|entry| &entry.name);
+        parts.chain(signals).chain(uses)
+    }
+
+    /// The names of its ports, in the order of the text.
+    pub(super) fn ports_in_order(&self) -> impl Iterator<Item = &'d str> + use<'d> {
+        self.port_names
+            .0
+            .iter()
+            .map(|entry| entry.name.text.as_str())
+    }
+
+    fn new(
+        body: &'d BodyDocument,
+        parameters: &'d Entries<ParameterDocument>,
+        ports: &'d Entries<Name>,
+        problems: &mut Problems,
+    ) -> Self {
+        let members = unique(Self::member_names(body), "parts or uses", problems);
+        for name in Self::member_names(body) {
+            check_name(name, problems);
+        }
+        let port_names = ports.0.iter().map(|entry| &entry.name);
+        let mut port_targets = HashMap::new();
+        for (name, number) in unique(port_names, "ports", problems) {
+            port_targets.extend(ports.0[number].value.as_ref().map(|target| (name, target)));
+        }
+        let names = parameters.0.iter().map(|entry| &entry.name);
+        for (what, names) in [
+            ("stores", names_of(&body.stores)),
+            ("flows", names_of(&body.flows)),
+            ("sections", names_of(&body.sections)),
+            ("lamps", names_of(&body.lamps)),
+        ] {
+            unique(names.into_iter(), what, problems);
+        }
+        Self {
+            body,
+            parameters,
+            parameter_numbers: unique(names, "parameters", problems),
+            ports: port_targets,
+            port_names: ports,
+            members,
+            mentions_index: mentions_index(body, parameters),
+        }
+    }
+}
+
+/// The names of a map's entries.
+fn names_of<T>(entries: &Entries<T>) -> Vec<&Name> {
+    entries.0.iter().map(|entry| &entry.name).collect()
+}
+
+/// Numbers names; tells of those that are there twice.
+fn unique<'d>(
+    names: impl Iterator<Item = &'d Name>,
+    what: &str,
+    problems: &mut Problems,
+) -> HashMap<&'d str, usize> {
+    let mut numbers: HashMap<&str, (usize, Span)> = HashMap::new();
+    for (number, name) in names.enumerate() {
+        match numbers.get(name.text.as_str()) {
+            None => {
+                numbers.insert(&name.text, (number, name.span));
+            }
+            Some((_, first)) => {
+                let message = format!("there are two {what} named `{}`", name.text);
+                let problem = Diagnostic::error(ids::DUPLICATE_NAME, name.span, message);
+                problems.tell(problem.context(*first, "first named here"));
+            }
+        }
+    }
+    let pairs = numbers.into_iter();
+    pairs.map(|(name, (number, _))| (name, number)).collect()
+}
+
+/// Names that are written with these characters could not be told from paths and parameters.
+fn check_name(name: &Name, problems: &mut Problems) {
+    let is_forbidden = |letter: char| ".[]$*?".contains(letter) || letter.is_control();
+    if name.text.is_empty() || name.text.contains(is_forbidden) {
+        let message = format!("`{}` cannot be a name", name.text);
+        let help = "a name is not empty and has none of `.`, `[`, `]`, `$`, `*` and `?`";
+        let problem = Diagnostic::error(ids::BAD_NAME, name.span, message);
+        problems.tell(problem.help(help.to_owned()));
+    }
+}
+
+fn mentions_index(body: &BodyDocument, parameters: &Entries<ParameterDocument>) -> bool {
+    let mentions =
+        |when: &Option<Expression>| when.as_ref().is_some_and(Expression::mentions_index);
+    let parts = body.parts.0.iter().chain(&body.signals.0);
+    let in_parts = parts
+        .filter_map(|entry| entry.value.as_ref())
+        .any(|part| mentions(&part.when));
+    let uses = body.uses.0.iter().filter_map(|entry| entry.value.as_ref());
+    let in_uses = uses.into_iter().any(|used| {
+        let (with, count) = match &used.value {
+            UseDocument::One(one) => (&one.with, None),
+            UseDocument::Row(row) => (&row.with, Some(&row.count)),
+        };
+        let mut with = with.0.iter().filter_map(|entry| entry.value.as_ref());
+        mentions(&used.when)
+            || count.is_some_and(Expression::mentions_index)
+            || with.any(Expression::mentions_index)
+    });
+    let in_parameters = parameters.0.iter().any(|entry| match &entry.value {
+        Some(ParameterDocument::Default(value)) => value.mentions_index(),
+        _ => false,
+    });
+    in_parts || in_uses || in_parameters
+}
+
+impl<'d> Layouts<'d> {
+    /// Gathers the names of all layouts.
+    pub(super) fn new(document: &'d ScenarioDocument, problems: &mut Problems) -> Self {
+        static NO_PORTS: Entries<Name> = Entries(Vec::new());
+        let top = Layout::new(&document.body, &document.parameters, &NO_PORTS, problems);
+        let mut list = vec![top];
+        let mut modules = HashMap::new();
+        unique(names_of(&document.modules).into_iter(), "modules", problems);
+        unique(
+            names_of(&document.arrivals).into_iter(),
+            "arrivals",
+            problems,
+        );
+        for entry in &document.modules.0 {
+            let number = entry.value.as_ref().map(|module: &'d ModuleDocument| {
+                let ModuleDocument {
+                    parameters,
+                    ports,
+                    body,
+                } = module;
+                list.push(Layout::new(body, parameters, ports, problems));
+                list.len() - 1
+            });
+            modules.entry(entry.name.text.as_str()).or_insert(number);
+        }
+        let mut layouts = Self {
+            list,
+            modules,
+            can_expand: true,
+        };
+        let mut depths = vec![Depth::Unknown; layouts.list.len()];
+        for number in 0..layouts.list.len() {
+            layouts.depth(number, 0, &mut depths, problems);
+        }
+        layouts
+    }
+
+    /// One layout.
+    pub(super) fn get(&self, number: usize) -> &Layout<'d> {
+        &self.list[number]
+    }
+
+    /// The module of a name; `Some(None)` if it could not be understood.
+    pub(super) fn module(&self, name: &str) -> Option<Option<usize>> {
+        self.modules.get(name).copied()
+    }
+
+    /// How deep modules are nested in a layout. Tells if one uses itself.
+    fn depth(
+        &mut self,
+        number: usize,
+        above: usize,
+        depths: &mut [Depth],
+        problems: &mut Problems,
+    ) -> usize {
+        if let Depth::Known(depth) = depths[number] {
+            return depth;
+        }
+        depths[number] = Depth::UnderWay;
+        let body = self.list[number].body;
+        let mut deepest = 0;
+        for used in body.uses.0.iter().filter_map(|entry| entry.value.as_ref()) {
+            let module = match &used.value {
+                UseDocument::One(one) => &one.module,
+                UseDocument::Row(row) => &row.module,
+            };
+            let Some(Some(inner)) = self.module(&module.text) else {
+                continue; // Unknown modules are told where they are used.
+            };
+            if matches!(depths[inner], Depth::UnderWay) {
+                self.can_expand = false;
+                let message = format!("the module `{}` uses itself", module.text);
+                problems.tell(Diagnostic::error(ids::MODULE_LOOP, module.span, message));
+            } else if above >= MOST_NESTED {
+                self.can_expand = false;
+                let message = format!("modules are nested more than {MOST_NESTED} deep");
+                problems.tell(Diagnostic::error(ids::MODULE_LOOP, module.span, message));
+            } else {
+                deepest = deepest.max(1 + self.depth(inner, above + 1, depths, problems));
+            }
+        }
+        if deepest > MOST_NESTED && self.can_expand {
+            self.can_expand = false;
+            let message = format!("modules are nested more than {MOST_NESTED} deep");
+            problems.tell(Diagnostic::error(ids::MODULE_LOOP, body.head, message));
+        }
+        depths[number] = Depth::Known(deepest);
+        deepest
+    }
+}
+
+/// What is known of how deep a layout is nested.
+#[derive(Clone, Copy)]
+enum Depth {
+    Unknown,
+    UnderWay,
+    Known(usize),
+}

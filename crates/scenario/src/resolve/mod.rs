@@ -1,0 +1,158 @@
+//! From a document to a network: names become ids, parameters become values, modules become parts.
+//!
+//! The stages, each in a file of its own; every stage goes on as far as it can, so that all
+//! mistakes are told at once:
+//!
+//! 1. `world`: rules and goods; `parameters`: what the parameters are in this run.
+//! 2. `layouts`: which names each layout and module has.
+//! 3. `expand`: how many parts there will be, then one scope for each instance, and all parts
+//!    declared.
+//! 4. `connect`: what chains of instances connect.
+//! 5. `parts`, `signals`, `fillings`: what each part is and holds.
+//! 6. `arrivals`, `arrival_file`, `operator`: what comes from outside.
+//! 7. `declarations`, `goals`: what is declared about it all.
+//! 8. `network`: the core's own checks, told in terms of the text.
+
+mod arrival_file;
+mod arrivals;
+mod connect;
+mod declarations;
+mod evaluate;
+mod expand;
+mod fillings;
+mod goals;
+mod layouts;
+mod names;
+mod network;
+mod operator;
+mod parameters;
+mod parts;
+mod problems;
+mod signals;
+mod sort;
+mod time;
+mod world;
+
+use std::path::Path;
+
+use hallwright_core::declare::Declarations;
+use hallwright_core::id::PartId;
+use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::rules::Rules;
+use hallwright_core::tick::Tick;
+use hallwright_core::timeline::{Action, Timeline};
+
+use crate::LoadOptions;
+use crate::diagnostic::{Diagnostic, Severity};
+use crate::document::ScenarioDocument;
+use crate::source::Sources;
+use connect::Connections;
+use expand::PartRecord;
+use layouts::Layouts;
+use names::{Scope, ScopeId};
+use network::Mark;
+use problems::Problems;
+use world::Goods;
+
+/// What a document means.
+pub(crate) struct Resolved {
+    /// The network.
+    pub(crate) network: Network,
+    /// What comes from outside.
+    pub(crate) timeline: Timeline,
+    /// The seed.
+    pub(crate) seed: u64,
+    /// How long a run takes, in ticks.
+    pub(crate) run_ticks: u64,
+    /// What is declared about the network.
+    pub(crate) declarations: Declarations,
+}
+
+/// Works out what a document means. `None` if anything is wrong; all of it is in `problems`.
+pub(crate) fn resolve(
+    document: &ScenarioDocument,
+    options: &LoadOptions,
+    directory: &Path,
+    sources: &mut Sources,
+    problems: &mut Vec<Diagnostic>,
+) -> Option<Resolved> {
+    let mut resolver = Resolver::new(document, options, std::mem::take(problems));
+    let resolved = resolver.run(options, directory, sources);
+    *problems = resolver.problems.into_list();
+    let is_sound = problems
+        .iter()
+        .all(|problem| problem.severity < Severity::Error);
+    resolved.filter(|_| is_sound)
+}
+
+/// Everything that is known while a document is worked out.
+struct Resolver<'d> {
+    document: &'d ScenarioDocument,
+    problems: Problems,
+    rules: Rules,
+    goods: Goods<'d>,
+    layouts: Layouts<'d>,
+    scopes: Vec<Scope<'d>>,
+    /// While a row's instance is being set up: its number.
+    row_index: Option<i64>,
+    parts: Vec<PartRecord<'d>>,
+    connections: Connections<'d>,
+    builder: NetworkBuilder,
+    /// Stands for every part that could not be found, once there is one.
+    dangling: Option<PartId>,
+    marks: Vec<Mark>,
+    seed: u64,
+    run_ticks: u64,
+    variant: Option<String>,
+}
+
+impl<'d> Resolver<'d> {
+    fn new(document: &'d ScenarioDocument, options: &LoadOptions, told: Vec<Diagnostic>) -> Self {
+        let mut problems = Problems::new(told);
+        let layouts = Layouts::new(document, &mut problems);
+        Self {
+            document,
+            problems,
+            rules: Rules::default(),
+            goods: Goods::default(),
+            layouts,
+            scopes: Vec::new(),
+            row_index: None,
+            parts: Vec::new(),
+            connections: Connections::default(),
+            builder: NetworkBuilder::new(Rules::default()),
+            dangling: None,
+            marks: Vec::new(),
+            seed: 0,
+            run_ticks: 0,
+            variant: options.variant.clone(),
+        }
+    }
+
+    fn run(
+        &mut self,
+        options: &LoadOptions,
+        directory: &Path,
+        sources: &mut Sources,
+    ) -> Option<Resolved> {
+        self.set_up_parameters(options, sources);
+        self.set_up_world(options);
+        if !self.layouts.can_expand || !self.within_limit(options.part_limit) {
+            return None;
+        }
+        self.declare(ScopeId::TOP);
+        self.connect();
+        self.define_parts();
+        let mut entries: Vec<(Tick, Action)> = self.arrivals(directory, sources);
+        entries.extend(self.operator_actions());
+        let declarations = self.declarations();
+        let network = self.build_network();
+        Some(Resolved {
+            network: network?,
+            timeline: Timeline::new(entries),
+            seed: self.seed,
+            run_ticks: self.run_ticks,
+            declarations,
+        })
+    }
+}

@@ -1,0 +1,360 @@
+//! The values of parameters, and the scopes that they make.
+
+use super::Resolver;
+use super::evaluate::{Value, in_words};
+use super::names::{Scope, ScopeId};
+use crate::LoadOptions;
+use crate::diagnostic::Diagnostic;
+use crate::document::{Expression, ParameterDocument, ParameterType};
+use crate::ids;
+use crate::source::{Sources, Span};
+use crate::suggest::did_you_mean;
+use crate::text::Entries;
+
+/// A value given from outside, and where.
+type Given = (Value, Span);
+
+impl<'d> Resolver<'d> {
+    /// The value of a parameter of a scope.
+    pub(super) fn parameter(&mut self, scope: ScopeId, name: &str, span: Span) -> Option<Value> {
+        let known = &self.scopes[scope.index()];
+        if name == "index" {
+            return Some(Value::Number(self.row_index.unwrap_or(known.index)));
+        }
+        let layout = self.layouts.get(known.layout);
+        if let Some(value) = layout
+            .parameter_numbers
+            .get(name)
+            .and_then(|number| known.parameters.get(*number))
+        {
+            return value.clone();
+        }
+        let is_later = layout.parameter_numbers.contains_key(name);
+        let message = if is_later {
+            format!("the parameter `{name}` gets its value only later")
+        } else {
+            format!("there is no parameter `{name}` here")
+        };
+        let problem = Diagnostic::error(ids::UNKNOWN_PARAMETER, span, message);
+        let names = layout
+            .parameters
+            .0
+            .iter()
+            .map(|entry| entry.name.text.as_str());
+        self.problems
+            .tell_unknown(problem, name, names.filter(|_| !is_later));
+        None
+    }
+
+    /// Sets the parameters of the top layout: the defaults, then the variant's, then those of the
+    /// command line.
+    pub(super) fn set_up_parameters(&mut self, options: &LoadOptions, sources: &mut Sources) {
+        self.scopes.push(Scope {
+            prefix: String::new(),
+            layout: 0,
+            index: 0,
+            parameters: Vec::new(),
+            members: Vec::new(),
+        });
+        self.check_variant_names(options);
+        let document = self.document;
+        let variant = options.variant.as_ref().and_then(|chosen| {
+            let mut variants = document.variants.0.iter();
+            variants
+                .find(|entry| entry.name.text == *chosen)?
+                .value
+                .as_ref()
+        });
+        let set = self.command_line(options, sources);
+        for entry in &document.parameters.0 {
+            let name = entry.name.text.as_str();
+            let default = self.default_value(ScopeId::TOP, entry.value.as_ref());
+            let wanted = match (&entry.value, &default) {
+                (Some(ParameterDocument::Needed(wanted, _)), _) => Some(*wanted),
+                (_, value) => value.as_ref().map(Value::type_of),
+            };
+            let mut value = default;
+            let mut is_given = false;
+            let in_variant =
+                variant.and_then(|values| values.0.iter().find(|one| one.name.text == name));
+            if let Some(expression) = in_variant.and_then(|one| one.value.as_ref()) {
+                is_given = true;
+                value = self
+                    .value(ScopeId::TOP, expression)
+                    .and_then(|value| self.checked(name, (value, expression.span), wanted));
+            }
+            if let Some((_, text, span)) = set.iter().rev().find(|(set_name, ..)| set_name == name)
+            {
+                is_given = true;
+                value = self
+                    .parse_set(text, *span, wanted)
+                    .and_then(|value| self.checked(name, (value, *span), wanted));
+            }
+            if let (Some(ParameterDocument::Needed(wanted, span)), false) = (&entry.value, is_given)
+            {
+                let message = format!("the parameter `{name}` is given no value");
+                let problem = Diagnostic::error(ids::MISSING_PARAMETER, *span, message);
+                let help = format!(
+                    "give {} in every variant, or a default here",
+                    in_words(*wanted)
+                );
+                self.problems.tell(problem.help(help));
+            }
+            self.scopes[0].parameters.push(value);
+        }
+        self.check_other_variants(options);
+    }
+
+    /// What a parameter is unless it is given; `None` if it must be, or that cannot be said.
+    fn default_value(
+        &mut self,
+        scope: ScopeId,
+        parameter: Option<&'d ParameterDocument>,
+    ) -> Option<Value> {
+        match parameter? {
+            ParameterDocument::Default(expression) => self.value(scope, expression),
+            ParameterDocument::Needed(..) => None,
+        }
+    }
+
+    /// The value, if it is of the type that is wanted.
+    fn checked(
+        &mut self,
+        name: &str,
+        (value, span): Given,
+        wanted: Option<ParameterType>,
+    ) -> Option<Value> {
+        match wanted {
+            Some(wanted) if wanted != value.type_of() => {
+                let found = in_words(value.type_of());
+                let message = format!(
+                    "the parameter `{name}` is {}, not {found}",
+                    in_words(wanted)
+                );
+                self.tell_wrong_value(span, message);
+                None
+            }
+            _ => Some(value),
+        }
+    }
+
+    fn check_variant_names(&mut self, options: &LoadOptions) {
+        let document = self.document;
+        let variants = &document.variants.0;
+        for (number, entry) in variants.iter().enumerate() {
+            let name = &entry.name;
+            if let Some(first) = variants[..number]
+                .iter()
+                .find(|one| one.name.text == name.text)
+            {
+                let message = format!("there are two variants named `{}`", name.text);
+                let problem = Diagnostic::error(ids::DUPLICATE_NAME, name.span, message);
+                self.problems
+                    .tell(problem.context(first.name.span, "first named here"));
+            }
+        }
+        if let Some(chosen) = &options.variant
+            && variants.iter().all(|entry| entry.name.text != *chosen)
+        {
+            let message = format!("the scenario has no variant `{chosen}`");
+            let names: Vec<&str> = variants
+                .iter()
+                .map(|entry| entry.name.text.as_str())
+                .collect();
+            let help = crate::suggest::did_you_mean_one_of(chosen, &names);
+            self.problems
+                .tell(Diagnostic::general(ids::UNKNOWN_VARIANT, message).help(help));
+        }
+    }
+
+    /// Checks the values of every variant, chosen or not: each names a parameter, once, and is of
+    /// its type.
+    fn check_other_variants(&mut self, options: &LoadOptions) {
+        let document = self.document;
+        for variant in &document.variants.0 {
+            let is_chosen = options.variant.as_ref() == Some(&variant.name.text);
+            let Some(values) = &variant.value else {
+                continue;
+            };
+            self.check_given_names(values, 0, "the scenario");
+            for entry in values.0.iter().filter(|_| !is_chosen) {
+                let number = self
+                    .layouts
+                    .get(0)
+                    .parameter_numbers
+                    .get(entry.name.text.as_str());
+                let (Some(number), Some(expression)) = (number.copied(), &entry.value) else {
+                    continue;
+                };
+                let wanted = match &document.parameters.0[number].value {
+                    Some(ParameterDocument::Needed(wanted, _)) => Some(*wanted),
+                    _ => self.scopes[0].parameters[number]
+                        .as_ref()
+                        .map(Value::type_of),
+                };
+                if let Some(value) = self.value(ScopeId::TOP, expression) {
+                    self.checked(&entry.name.text, (value, expression.span), wanted);
+                }
+            }
+        }
+    }
+
+    /// Tells of values for parameters that are not there, and of those given twice.
+    pub(super) fn check_given_names(
+        &mut self,
+        given: &'d Entries<Expression>,
+        layout: usize,
+        of: &str,
+    ) {
+        for (number, entry) in given.0.iter().enumerate() {
+            let name = &entry.name;
+            if let Some(first) = given.0[..number]
+                .iter()
+                .find(|one| one.name.text == name.text)
+            {
+                let message = format!("the parameter `{}` is given twice", name.text);
+                let problem = Diagnostic::error(ids::DUPLICATE_NAME, name.span, message);
+                self.problems
+                    .tell(problem.context(first.name.span, "first given here"));
+            }
+            let layout = self.layouts.get(layout);
+            if !layout.parameter_numbers.contains_key(name.text.as_str()) {
+                let message = format!("{of} has no parameter `{}`", name.text);
+                let problem = Diagnostic::error(ids::UNKNOWN_PARAMETER, name.span, message);
+                let names = layout
+                    .parameters
+                    .0
+                    .iter()
+                    .map(|entry| entry.name.text.as_str());
+                self.problems.tell_unknown(problem, &name.text, names);
+            }
+        }
+    }
+
+    /// The values set on the command line, as a text of their own that messages can show.
+    fn command_line(
+        &mut self,
+        options: &LoadOptions,
+        sources: &mut Sources,
+    ) -> Vec<(String, String, Span)> {
+        if options.set.is_empty() {
+            return Vec::new();
+        }
+        let lines: Vec<String> = options
+            .set
+            .iter()
+            .map(|(name, text)| format!("{name}={text}"))
+            .collect();
+        let file = sources.add("command line".to_owned(), lines.join("\n"));
+        let mut set = Vec::new();
+        let mut start = 0;
+        for ((name, text), line) in options.set.iter().zip(&lines) {
+            let end = start + u32::try_from(line.len()).unwrap_or(0);
+            let span = Span { file, start, end };
+            start = end + 1;
+            let names = self
+                .document
+                .parameters
+                .0
+                .iter()
+                .map(|entry| entry.name.text.as_str());
+            if names.clone().all(|known| known != name) {
+                let message = format!("the scenario has no parameter `{name}`");
+                let help = did_you_mean(name, names);
+                self.problems
+                    .tell(Diagnostic::error(ids::UNKNOWN_PARAMETER, span, message).help(help));
+            }
+            set.push((name.clone(), text.clone(), span));
+        }
+        set
+    }
+
+    /// A value as it is written on the command line.
+    fn parse_set(
+        &mut self,
+        text: &str,
+        span: Span,
+        wanted: Option<ParameterType>,
+    ) -> Option<Value> {
+        let parsed = match wanted? {
+            ParameterType::Number => text.parse().map(Value::Number).ok().or_else(|| {
+                text.parse()
+                    .ok()
+                    .filter(|number: &f64| number.is_finite())
+                    .map(Value::Decimal)
+            }),
+            ParameterType::Flag => text.parse().map(Value::Flag).ok(),
+            ParameterType::Name => Some(Value::Text(text.into(), ScopeId::TOP)),
+            ParameterType::List => Some(Value::List(
+                text.split(',')
+                    .map(|name| Value::Text(name.trim().into(), ScopeId::TOP))
+                    .collect(),
+            )),
+        };
+        if parsed.is_none() {
+            let message = format!("`{text}` is not {}", in_words(wanted?));
+            self.tell_wrong_value(span, message);
+        }
+        parsed
+    }
+
+    /// A scope for one instance of a module, with its parameters set.
+    pub(super) fn instance(
+        &mut self,
+        within: ScopeId,
+        prefix: String,
+        module: (usize, Span),
+        with: &'d Entries<Expression>,
+        row_index: Option<i64>,
+    ) -> ScopeId {
+        let (layout, module_span) = module;
+        let scope = ScopeId(u32::try_from(self.scopes.len()).unwrap_or(u32::MAX));
+        self.scopes.push(Scope {
+            prefix,
+            layout,
+            index: row_index.unwrap_or(0),
+            parameters: Vec::new(),
+            members: Vec::new(),
+        });
+        for entry in &self.layouts.get(layout).parameters.0 {
+            let name = entry.name.text.as_str();
+            let given = with.0.iter().find(|given| given.name.text == name);
+            let value = match given {
+                Some(given) => given.value.as_ref().and_then(|expression| {
+                    let outer = std::mem::replace(&mut self.row_index, row_index);
+                    let value = self.value(within, expression);
+                    self.row_index = outer;
+                    let wanted = self.type_of(scope, entry.value.as_ref());
+                    self.checked(name, (value?, expression.span), wanted)
+                }),
+                None => {
+                    if let Some(ParameterDocument::Needed(..)) = entry.value {
+                        let message = format!("the module's parameter `{name}` is given no value");
+                        self.problems.tell(Diagnostic::error(
+                            ids::MISSING_PARAMETER,
+                            module_span,
+                            message,
+                        ));
+                    }
+                    self.default_value(scope, entry.value.as_ref())
+                }
+            };
+            self.scopes[scope.index()].parameters.push(value);
+        }
+        scope
+    }
+
+    /// The type that a module's parameter wants.
+    fn type_of(
+        &mut self,
+        scope: ScopeId,
+        parameter: Option<&'d ParameterDocument>,
+    ) -> Option<ParameterType> {
+        match parameter? {
+            ParameterDocument::Needed(wanted, _) => Some(*wanted),
+            default => self
+                .default_value(scope, Some(default))
+                .map(|value| value.type_of()),
+        }
+    }
+}

@@ -1,0 +1,71 @@
+//! Collects problems, each only once.
+
+use std::collections::HashSet;
+
+use crate::diagnostic::Diagnostic;
+use crate::source::Span;
+use crate::suggest::did_you_mean;
+
+/// So many suggestions are worked out; beyond, a file is too broken for them to be worth the time.
+const MOST_SUGGESTIONS: usize = 200;
+
+/// What is wrong so far.
+#[derive(Default)]
+pub(super) struct Problems {
+    list: Vec<Diagnostic>,
+    told: HashSet<(&'static str, Span)>,
+    suggestions: usize,
+}
+
+impl Problems {
+    /// Starts with problems that are known already.
+    pub(super) fn new(list: Vec<Diagnostic>) -> Self {
+        Self {
+            list,
+            ..Self::default()
+        }
+    }
+
+    /// Tells a problem, unless the same is told already of the same text: what is wrong in a
+    /// module is wrong in each of its instances.
+    pub(super) fn tell(&mut self, problem: Diagnostic) {
+        if problem
+            .primary()
+            .is_none_or(|span| self.told.insert((problem.id, span)))
+        {
+            self.list.push(problem);
+        }
+    }
+
+    /// Tells that a name is unknown, with a suggestion from the names that are known.
+    pub(super) fn tell_unknown<'c>(
+        &mut self,
+        problem: Diagnostic,
+        written: &str,
+        candidates: impl IntoIterator<Item = &'c str>,
+    ) {
+        let told = problem
+            .primary()
+            .is_some_and(|span| self.told.contains(&(problem.id, span)));
+        if told {
+            return;
+        }
+        let has_help = problem.help.is_some();
+        self.suggestions += 1;
+        let help = if self.suggestions <= MOST_SUGGESTIONS {
+            did_you_mean(written, candidates)
+        } else {
+            None
+        };
+        self.tell(if help.is_none() && has_help {
+            problem
+        } else {
+            problem.help(help)
+        });
+    }
+
+    /// All that was told.
+    pub(super) fn into_list(self) -> Vec<Diagnostic> {
+        self.list
+    }
+}

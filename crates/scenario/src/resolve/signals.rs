@@ -1,0 +1,164 @@
+//! What each signal is.
+
+use hallwright_core::id::PartId;
+use hallwright_core::part::{ComparatorMode, Rear, Signal, Watched};
+
+use super::Resolver;
+use super::parts::Owner;
+use crate::diagnostic::Diagnostic;
+use crate::document::{
+    ComparatorDocument, Expression, ModeDocument, PartDocument, WatchedDocument, WireDocument,
+    WireInputDocument,
+};
+use crate::ids;
+use crate::source::Span;
+
+/// The shortest delay that a repeater can be set to.
+const REPEATER_DELAY_TICKS: u32 = 2;
+
+/// The most that a wire can lose: a level has 15 steps.
+const MOST_LOSS: u8 = 15;
+
+impl<'d> Resolver<'d> {
+    /// The signal that a document describes. `None` if something needed is missing, which is told.
+    pub(super) fn signal(
+        &mut self,
+        owner: Owner,
+        document: &'d PartDocument,
+        span: Span,
+    ) -> Option<Signal> {
+        Some(match document {
+            PartDocument::Lever(lever) => Signal::Lever {
+                starts_on: match &lever.starts_on {
+                    Some(flag) => self.flag(owner.scope, flag).unwrap_or(false),
+                    None => false,
+                },
+            },
+            PartDocument::Button(button) => Signal::Button {
+                hold_ticks: self.duration(owner, "hold time in ticks", &button.hold),
+            },
+            PartDocument::Wire(wire) => self.wire(owner, wire),
+            PartDocument::Repeater(repeater) => Signal::Repeater {
+                input: self.connection(owner, "input", &repeater.input),
+                delay_ticks: match &repeater.delay {
+                    Some(delay) => self.duration(owner, "delay in ticks", delay),
+                    None => REPEATER_DELAY_TICKS,
+                },
+                lock: self.optional(owner, "lock", repeater.lock.as_ref()),
+            },
+            PartDocument::Comparator(comparator) => {
+                return self.comparator(owner, comparator, span);
+            }
+            PartDocument::Inverter(inverter) => Signal::Inverter {
+                input: self.connection(owner, "input", &inverter.input),
+            },
+            PartDocument::Observer(observer) => Signal::Observer {
+                watches: self.watched(owner, &observer.watches),
+            },
+            PartDocument::Hold(hold) => Signal::Hold {
+                input: self.connection(owner, "input", &hold.input),
+                hold_ticks: self.duration(owner, "hold time in ticks", &hold.hold),
+            },
+            PartDocument::Latch(latch) => Signal::Latch {
+                set: self.connection(owner, "input", &latch.set),
+                reset: self.connection(owner, "input", &latch.reset),
+            },
+            PartDocument::Toggle(toggle) => Signal::Toggle {
+                input: self.connection(owner, "input", &toggle.input),
+            },
+            PartDocument::AllOf(all) => Signal::AllOf {
+                inputs: self.inputs(owner, &all.inputs),
+            },
+            PartDocument::NoneOf(none) => Signal::NoneOf {
+                inputs: self.inputs(owner, &none.inputs),
+            },
+            PartDocument::Clock(clock) => Signal::Clock {
+                period_ticks: self.duration(owner, "period in ticks", &clock.period),
+                high_ticks: self.part_ticks(owner.scope, &clock.high).unwrap_or(1),
+                phase_ticks: match &clock.phase {
+                    Some(phase) => self.signed_ticks(owner.scope, phase).unwrap_or(0),
+                    None => 0,
+                },
+            },
+            PartDocument::DelayLine(line) => Signal::DelayLine {
+                input: self.connection(owner, "input", &line.input),
+                delay_ticks: self.duration(owner, "delay in ticks", &line.delay),
+            },
+            _ => return None,
+        })
+    }
+
+    fn wire(&mut self, owner: Owner, wire: &'d WireDocument) -> Signal {
+        let mut inputs = Vec::new();
+        for input in &wire.inputs {
+            match input {
+                WireInputDocument::Plain(names) => {
+                    inputs.extend(
+                        self.inputs(owner, names)
+                            .into_iter()
+                            .map(|input| (input, 0)),
+                    );
+                }
+                WireInputDocument::Loss(name, loss) => {
+                    let input = self.connection(owner, "input", name);
+                    let number: Option<u8> = self.number_from(owner.scope, loss, 0);
+                    if number.is_some_and(|number| number > MOST_LOSS) {
+                        let message = format!("a loss is at most {MOST_LOSS}");
+                        self.problems
+                            .tell(Diagnostic::error(ids::BAD_NUMBER, loss.span, message));
+                    }
+                    inputs.push((input, number.unwrap_or(0)));
+                }
+            }
+        }
+        let chained = self.connections.wire_inputs(owner.part);
+        inputs.extend(chained.iter().map(|input| (*input, 0)));
+        Signal::Wire { inputs }
+    }
+
+    /// Every input that a list names.
+    fn inputs(&mut self, owner: Owner, list: &'d Expression) -> Vec<PartId> {
+        let mut inputs = Vec::new();
+        for (path, scope, span) in self.names(owner.scope, list) {
+            for input in self.parts_at(&path, scope, span) {
+                self.mark(owner.part, "input", Some(input), span);
+                inputs.push(input);
+            }
+        }
+        inputs
+    }
+
+    fn comparator(
+        &mut self,
+        owner: Owner,
+        comparator: &'d ComparatorDocument,
+        span: Span,
+    ) -> Option<Signal> {
+        let rear = match (&comparator.reads, &comparator.rear) {
+            (Some(reads), None) => Rear::Inventory(self.connection(owner, "reading", reads)),
+            (None, Some(rear)) => Rear::Signal(self.connection(owner, "input", rear)),
+            (reads, _) => {
+                self.tell_one_of(span, "`reads` and `rear`", usize::from(reads.is_some()));
+                return None;
+            }
+        };
+        Some(Signal::Comparator {
+            rear,
+            side: self.optional(owner, "input", comparator.side.as_ref()),
+            mode: match comparator.mode {
+                Some(ModeDocument::Subtract) => ComparatorMode::Subtract,
+                Some(ModeDocument::Compare) | None => ComparatorMode::Compare,
+            },
+        })
+    }
+
+    fn watched(&mut self, owner: Owner, watched: &'d WatchedDocument) -> Watched {
+        let role = "watched part";
+        match watched {
+            WatchedDocument::Signal(of) => Watched::Signal(self.connection(owner, role, of)),
+            WatchedDocument::Lock(of) => Watched::Lock(self.connection(owner, role, of)),
+            WatchedDocument::Trigger(of) => Watched::Trigger(self.connection(owner, role, of)),
+            WatchedDocument::Matches(of) => Watched::Matches(self.connection(owner, role, of)),
+        }
+    }
+}

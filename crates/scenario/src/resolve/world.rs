@@ -1,0 +1,200 @@
+//! The world: rules, goods, seed, length of a run.
+
+use std::collections::HashMap;
+
+use hallwright_core::goods::{Kind, StackLimit};
+use hallwright_core::id::KindId;
+use hallwright_core::network::NetworkBuilder;
+use hallwright_core::rules::Rules;
+
+use super::Resolver;
+use super::names::ScopeId;
+use crate::LoadOptions;
+use crate::diagnostic::Diagnostic;
+use crate::document::{Expression, GoodsDocument};
+use crate::ids;
+use crate::source::Span;
+
+/// The goods by name.
+#[derive(Default)]
+pub(super) struct Goods<'d> {
+    by_name: HashMap<&'d str, Option<KindId>>,
+    kinds: Vec<Kind>,
+}
+
+impl Goods<'_> {
+    /// One kind.
+    pub(super) fn kind(&self, id: KindId) -> &Kind {
+        &self.kinds[id.index()]
+    }
+
+    /// The kinds that are boxes.
+    pub(super) fn boxes(&self) -> impl Iterator<Item = KindId> {
+        let all = self.kinds.iter().enumerate();
+        all.filter(|(_, kind)| kind.is_box)
+            .map(|(index, _)| KindId::from_index(index))
+    }
+}
+
+/// The field of the rules that has this name.
+fn rule_field<'r>(rules: &'r mut Rules, name: &str) -> Option<&'r mut u32> {
+    Some(match name {
+        "ticks_per_second" => &mut rules.ticks_per_second,
+        "cooldown_ticks" => &mut rules.cooldown_ticks,
+        "arrival_ticks" => &mut rules.arrival_ticks,
+        "dropper_delay_ticks" => &mut rules.dropper_delay_ticks,
+        "signal_delay_ticks" => &mut rules.signal_delay_ticks,
+        "observer_pulse_ticks" => &mut rules.observer_pulse_ticks,
+        "despawn_ticks" => &mut rules.despawn_ticks,
+        "stream_speed_ten_thousandths" => &mut rules.stream_speed_ten_thousandths,
+        "work_idle" => &mut rules.work_idle,
+        "work_try" => &mut rules.work_try,
+        "work_mouth" => &mut rules.work_mouth,
+        "work_cap" => &mut rules.work_cap,
+        _ => return None,
+    })
+}
+
+/// The names that [`rule_field`] knows, for suggestions.
+const RULE_NAMES: [&str; 12] = [
+    "ticks_per_second",
+    "cooldown_ticks",
+    "arrival_ticks",
+    "dropper_delay_ticks",
+    "signal_delay_ticks",
+    "observer_pulse_ticks",
+    "despawn_ticks",
+    "stream_speed_ten_thousandths",
+    "work_idle",
+    "work_try",
+    "work_mouth",
+    "work_cap",
+];
+
+impl<'d> Resolver<'d> {
+    /// Sets rules, goods, seed and the length of a run.
+    pub(super) fn set_up_world(&mut self, options: &LoadOptions) {
+        self.set_up_rules();
+        self.builder = NetworkBuilder::new(self.rules);
+        self.set_up_goods();
+        let written: Option<u64> = self
+            .document
+            .seed
+            .as_ref()
+            .and_then(|seed| self.number_from(ScopeId::TOP, seed, 0));
+        self.seed = options.seed.or(written).unwrap_or(0);
+        let run_for = self.document.run_for.as_ref();
+        self.run_ticks = run_for
+            .and_then(|time| self.ticks(ScopeId::TOP, time))
+            .unwrap_or(0);
+    }
+
+    fn set_up_rules(&mut self) {
+        let mut spans: Vec<(&str, Span)> = Vec::new();
+        for entry in &self.document.rules.0 {
+            let name = entry.name.text.as_str();
+            let mut rules = self.rules;
+            let Some(field) = rule_field(&mut rules, name) else {
+                let message = format!("there is no rule `{name}`");
+                let problem = Diagnostic::error(ids::UNKNOWN_FIELD, entry.name.span, message);
+                self.problems.tell_unknown(problem, name, RULE_NAMES);
+                continue;
+            };
+            let Some(value) = &entry.value else { continue };
+            spans.push((name, value.span));
+            if let Some(number) = self.number_from(ScopeId::TOP, value, 0) {
+                *field = number;
+                self.rules = rules;
+            }
+        }
+        if let Some((field, value, range)) = self.rules.out_of_range() {
+            let span = spans.iter().find(|(name, _)| *name == field);
+            let message = format!("`{field}` is {value}, but must be {range}");
+            let head = self.document.head;
+            let span = span.map_or(head, |(_, span)| *span);
+            self.problems
+                .tell(Diagnostic::error(ids::OUT_OF_RANGE, span, message));
+            self.rules = Rules::default();
+        }
+    }
+
+    fn set_up_goods(&mut self) {
+        let mut first_spans: HashMap<&str, Span> = HashMap::new();
+        for entry in &self.document.goods.0 {
+            let name = entry.name.text.as_str();
+            if let Some(first) = first_spans.insert(name, entry.name.span) {
+                let message = format!("there are two goods named `{name}`");
+                let problem = Diagnostic::error(ids::DUPLICATE_NAME, entry.name.span, message);
+                self.problems
+                    .tell(problem.context(first, "first named here"));
+                continue;
+            }
+            let id = match &entry.value {
+                None => None,
+                Some(GoodsDocument::Box) => {
+                    self.goods.kinds.push(Kind {
+                        name: name.to_owned(),
+                        stack_limit: StackLimit::One,
+                        is_box: true,
+                    });
+                    Some(self.builder.box_kind(name))
+                }
+                Some(GoodsDocument::Limit(limit)) => self.stack_limit(limit).map(|stack_limit| {
+                    self.goods.kinds.push(Kind {
+                        name: name.to_owned(),
+                        stack_limit,
+                        is_box: false,
+                    });
+                    self.builder.kind(name, stack_limit)
+                }),
+            };
+            self.goods.by_name.insert(name, id);
+        }
+    }
+
+    fn stack_limit(&mut self, limit: &'d Expression) -> Option<StackLimit> {
+        let items: u32 = self.number_from(ScopeId::TOP, limit, 0)?;
+        let known = StackLimit::from_items(items);
+        if known.is_none() {
+            let message = format!("{items} is no stack limit");
+            let problem = Diagnostic::error(ids::BAD_NUMBER, limit.span, message);
+            self.problems
+                .tell(problem.help("write 64, 16 or 1, or `Box`".to_owned()));
+        }
+        known
+    }
+
+    /// The goods of a name. Tells if there are none.
+    pub(super) fn kind_named(&mut self, name: &str, span: Span) -> Option<KindId> {
+        match self.goods.by_name.get(name) {
+            Some(known) => *known,
+            None => {
+                let message = format!("there are no goods named `{name}`");
+                let problem = Diagnostic::error(ids::UNKNOWN_GOODS, span, message);
+                let names = self
+                    .document
+                    .goods
+                    .0
+                    .iter()
+                    .map(|entry| entry.name.text.as_str());
+                self.problems.tell_unknown(problem, name, names);
+                None
+            }
+        }
+    }
+
+    /// The goods that an expression names.
+    pub(super) fn kind(&mut self, scope: ScopeId, expression: &'d Expression) -> Option<KindId> {
+        let (name, _) = self.name(scope, expression)?;
+        self.kind_named(&name, expression.span)
+    }
+
+    /// All goods that a list names.
+    pub(super) fn kinds(&mut self, scope: ScopeId, list: &'d Expression) -> Vec<KindId> {
+        let names = self.names(scope, list);
+        names
+            .into_iter()
+            .filter_map(|(name, _, span)| self.kind_named(&name, span))
+            .collect()
+    }
+}

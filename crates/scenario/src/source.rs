@@ -1,0 +1,134 @@
+//! Source files and places in them.
+
+/// A file that was read, by its place in [`Sources`].
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub struct FileId(u32);
+
+/// A stretch of one file's text, in bytes.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub struct Span {
+    /// The file.
+    pub file: FileId,
+    /// Its first byte.
+    pub start: u32,
+    /// The byte after its last.
+    pub end: u32,
+}
+
+impl Span {
+    /// Whether the other span lies wholly inside this one.
+    #[must_use]
+    pub fn contains(&self, other: &Span) -> bool {
+        self.file == other.file && self.start <= other.start && other.end <= self.end
+    }
+}
+
+/// A line and a column, both from 1. The column counts characters.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub struct Position {
+    /// The line.
+    pub line: usize,
+    /// The column.
+    pub column: usize,
+}
+
+/// One file that was read.
+#[derive(Clone, Debug)]
+pub struct SourceFile {
+    /// Its path, as messages show it.
+    pub path: String,
+    /// Its text.
+    pub text: String,
+}
+
+/// Every text that a scenario was read from, in the order of reading.
+#[derive(Clone, Debug, Default)]
+pub struct Sources {
+    files: Vec<SourceFile>,
+}
+
+impl Sources {
+    /// Adds a text.
+    pub(crate) fn add(&mut self, path: String, text: String) -> FileId {
+        self.files.push(SourceFile { path, text });
+        FileId(u32::try_from(self.files.len() - 1).unwrap_or(u32::MAX))
+    }
+
+    /// One file.
+    ///
+    /// # Panics
+    ///
+    /// If the id is of other sources.
+    #[must_use]
+    pub fn file(&self, id: FileId) -> &SourceFile {
+        &self.files[id.0 as usize]
+    }
+
+    /// All files, in the order of reading.
+    #[must_use]
+    pub fn files(&self) -> &[SourceFile] {
+        &self.files
+    }
+
+    /// The text that a span covers.
+    #[must_use]
+    pub fn text(&self, span: Span) -> &str {
+        self.file(span.file)
+            .text
+            .get(span.start as usize..span.end as usize)
+            .unwrap_or("")
+    }
+
+    /// Where a span begins.
+    #[must_use]
+    pub fn position(&self, span: Span) -> Position {
+        let text = &self.file(span.file).text;
+        let before = &text.as_bytes()[..(span.start as usize).min(text.len())];
+        let line_start = before
+            .iter()
+            .rposition(|byte| *byte == b'\n')
+            .map_or(0, |newline| newline + 1);
+        Position {
+            line: 1 + before.iter().filter(|byte| **byte == b'\n').count(),
+            column: 1 + String::from_utf8_lossy(&before[line_start..])
+                .chars()
+                .count(),
+        }
+    }
+}
+
+/// The byte at which a line and column (both from 1, columns in characters) begin.
+pub(crate) fn byte_of(text: &str, line: usize, column: usize) -> usize {
+    let line_start = match line {
+        0 | 1 => 0,
+        _ => text
+            .match_indices('\n')
+            .nth(line - 2)
+            .map_or(text.len(), |(index, _)| index + 1),
+    };
+    text[line_start..]
+        .char_indices()
+        .nth(column.saturating_sub(1))
+        .map_or(text.len(), |(index, _)| line_start + index)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn positions_count_characters_and_lines_from_one() {
+        let mut sources = Sources::default();
+        let file = sources.add("a.ron".into(), "äb\nxüz".into());
+        // The z is the third character of line 2; ä and ü are two bytes each.
+        let start = u32::try_from(byte_of("äb\nxüz", 2, 3)).unwrap();
+        assert_eq!(start, 7);
+        let span = Span {
+            file,
+            start,
+            end: start + 1,
+        };
+        assert_eq!(sources.position(span), Position { line: 2, column: 3 });
+        assert_eq!(sources.text(span), "z");
+    }
+}

@@ -1,0 +1,103 @@
+//! From RON text to documents: every mistake is told, and reading goes on behind it.
+//!
+//! The text is first checked as a whole: it is RON or it is not. Then it is taken apart from the
+//! outside in, each value kept as the stretch of text that it is ([`Node`]), so that every value
+//! knows its place and a wrong one spoils nothing but itself. The crate `ron` does all the parsing.
+
+mod decode;
+mod fields;
+mod macros;
+mod node;
+
+pub(crate) use decode::{
+    Conditional, Decode, Entries, Entry, FromFields, Name, Payload, choose, positions,
+};
+pub(crate) use fields::Fields;
+pub(crate) use macros::{choices, document, kinds_of};
+pub(crate) use node::{Node, Reader};
+
+use crate::diagnostic::Diagnostic;
+use crate::ids;
+use crate::source::{FileId, Span, byte_of};
+
+/// Reads a whole file as one document.
+pub(crate) fn read<T: Decode>(
+    file: FileId,
+    text: &str,
+    problems: &mut Vec<Diagnostic>,
+) -> Option<T> {
+    let body = match check_syntax(file, text) {
+        Ok(body) => body,
+        Err(problem) => {
+            problems.push(*problem);
+            return None;
+        }
+    };
+    let mut reader = Reader::new(file, text, problems);
+    let node = reader.node(body);
+    T::decode(node, &mut reader)
+}
+
+/// Whether the whole text is RON: if so, the text of its one value.
+fn check_syntax(file: FileId, text: &str) -> Result<&str, Box<Diagnostic>> {
+    use serde::Deserialize;
+    let tell = |error: ron::error::SpannedError| {
+        let start = byte_of(text, error.span.start.line, error.span.start.col);
+        let end = byte_of(text, error.span.end.line, error.span.end.col).max(start);
+        let (start, end) = visible_range(text, start, end);
+        let span = Span {
+            file,
+            start: u32::try_from(start).unwrap_or(u32::MAX),
+            end: u32::try_from(end).unwrap_or(u32::MAX),
+        };
+        Box::new(Diagnostic::error(
+            ids::SYNTAX,
+            span,
+            syntax_message(&error.code),
+        ))
+    };
+    let mut deserializer = ron::Deserializer::from_str(text).map_err(tell)?;
+    let body_start = text.len() - deserializer.remainder().len();
+    serde::de::IgnoredAny::deserialize(&mut deserializer)
+        .map_err(|error| tell(deserializer.span_error(error)))?;
+    let body_end = text.len() - deserializer.remainder().len();
+    deserializer
+        .end()
+        .map_err(|error| tell(deserializer.span_error(error)))?;
+    Ok(&text[body_start..body_end])
+}
+
+/// What is wrong with the text, in the words of our messages.
+fn syntax_message(error: &ron::Error) -> String {
+    let text = error.to_string();
+    let mut letters = text.chars();
+    let lowered: String = letters
+        .next()
+        .map(|first| first.to_lowercase().chain(letters).collect())
+        .unwrap_or_default();
+    format!("this is no RON: {lowered}")
+}
+
+/// A range that marks at least one character and no blanks at its ends, as near as can be.
+fn visible_range(text: &str, start: usize, end: usize) -> (usize, usize) {
+    let marked = &text[start..end];
+    let start = start + (marked.len() - marked.trim_start().len());
+    let end = (start + text[start..end.max(start)].trim_end().len()).max(start);
+    if end > start {
+        return (start, end);
+    }
+    let ahead = &text[start..];
+    let start = start + (ahead.len() - ahead.trim_start().len());
+    match text[start..].chars().next() {
+        Some(letter) => (start, start + letter.len_utf8()),
+        None => {
+            // At the end of the file: mark its last visible character.
+            let kept = text.trim_end();
+            let last = kept
+                .char_indices()
+                .next_back()
+                .map_or(0, |(index, _)| index);
+            (last, kept.len())
+        }
+    }
+}
