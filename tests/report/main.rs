@@ -6,6 +6,7 @@ mod flows;
 mod hall;
 mod line;
 mod loss;
+mod random;
 mod rendering;
 mod sorting;
 mod stops;
