@@ -41,8 +41,7 @@ fn after_the_restart_all_that_was_held_back_is_sorted() {
     let stop = &found.stops[0];
     assert_eq!(stop.watched_until, Tick(160));
     assert_eq!(stop.all.cleared_ticks, Some(38));
-    // Watched for 60 ticks only, 22 of them without a move, and nobody knows what is to come: the
-    // network's delays put together are one cooldown, 8 ticks.
+    // Nothing is pending, every cooldown is over, and no part moves by itself.
     assert!(stop.all.quiet.is_known);
     // The feeder pushes its item in tick 160 and the last of the eight in tick 216, which arrives
     // in tick 258.
@@ -200,4 +199,41 @@ fn what_goes_round_is_counted_and_never_quiet() {
     };
     assert_eq!(stop.left.holding, [holding]);
     assert_eq!(stop.left.still_moving, ["back", "head"]);
+}
+
+#[test]
+fn a_clock_makes_quiet_uncertain_until_it_has_gone_round() {
+    // A lone item, delivered in tick 0, is pushed on in tick 7 and never moves again.
+    let watched = |clock_period_ticks: Option<u32>, run_ticks| {
+        let mut builder = NetworkBuilder::new(Rules::default());
+        let barley = builder.kind("barley", StackLimit::SixtyFour);
+        let lever = lever(&mut builder, "lever");
+        let hold = Signal::Hold {
+            input: lever,
+            hold_ticks: 500,
+        };
+        builder.add("hold", Part::Signal(hold));
+        if let Some(period_ticks) = clock_period_ticks {
+            let clock = Signal::Clock {
+                period_ticks,
+                high_ticks: 1,
+                phase_ticks: 0,
+            };
+            builder.add("clock", Part::Signal(clock));
+        }
+        let store = chest(&mut builder, "chest", 27);
+        let hopper = builder.add("hopper", capped(Some(store), None));
+        let network = builder.build().expect("sound");
+        let entries = vec![(0, deliver(hopper, barley, 1))];
+        run_with(&network, &Declarations::default(), run_ticks, entries).quiet
+    };
+    let quiet = |is_known| QuietMark {
+        ticks: Some(7),
+        is_known,
+    };
+    assert_eq!(watched(None, 16), quiet(true));
+    // With a clock of 100 ticks beside the hold of 500 and a cooldown of 8, the run must have gone
+    // more than 608 ticks without an item event: tick 616 is the 609th, with which 617 are over.
+    assert_eq!(watched(Some(100), 616), quiet(false));
+    assert_eq!(watched(Some(100), 617), quiet(true));
 }
