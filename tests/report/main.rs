@@ -1,1 +1,14 @@
-fn main() {}
+//! Tests of the report: small networks are run, and what is found is compared with figures worked
+//! out by hand from `docs/tick-rules.md`.
+
+mod cost;
+mod flows;
+mod hall;
+mod line;
+mod loss;
+mod random;
+mod rendering;
+mod sorting;
+mod stops;
+mod support;
+mod sweep;

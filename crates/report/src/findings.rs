@@ -34,9 +34,9 @@ pub struct Findings {
     pub cost: Cost,
     /// The lamps, in the order of declaration.
     pub lamps: Vec<LampFinding>,
-    /// For each goal, in the order of declaration: the items that it asks about; `None` for goals
-    /// that do not ask about contents.
-    pub contents: Vec<Option<u64>>,
+    /// For each goal, in the order of declaration: the contents that it asks about; `None` for goals
+    /// that ask about something else.
+    pub contents: Vec<Option<ContentsFinding>>,
     /// The goals, judged, in the order of declaration.
     pub verdicts: Vec<Verdict>,
 }
@@ -68,6 +68,17 @@ pub struct KindCount {
     /// The kind's name.
     pub kind: String,
     /// How many.
+    pub items: u64,
+}
+
+/// What some inventories hold at the end, those in boxes included.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct ContentsFinding {
+    /// The inventories.
+    pub parts: Vec<String>,
+    /// The kinds that are counted; empty for all.
+    pub kinds: Vec<String>,
+    /// How many items.
     pub items: u64,
 }
 
@@ -209,10 +220,10 @@ pub struct FlowFinding {
     /// From the first count to the last: the items after the first tick of counting.
     pub counting: Rate,
     /// The best sustained rate: over windows that begin at one count and end at the first count at
-    /// least `window_ticks` later; the items after the first and up to the last. A flow that counts for
-    /// less long than that has its `counting` rate here.
+    /// least `window_ticks` later; the items after the first and up to the last.
     pub steadiest: Rate,
-    /// The length that such a window has at least: 60 s, or a quarter of the run if that is less.
+    /// The length that such a window has at least: a quarter of the time from the first count to the
+    /// last, at most 60 s.
     pub window_ticks: u64,
 }
 

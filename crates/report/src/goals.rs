@@ -3,8 +3,8 @@
 use hallwright_core::declare::{Declarations, Goal, Mark};
 use hallwright_core::tick::Tick;
 
-use crate::findings::{Findings, LampFinding, Marks, OverflowReason, StopFinding};
-use crate::units::{Rate, Share};
+use crate::findings::{ContentsFinding, Findings, LampFinding, Marks, OverflowReason, StopFinding};
+use crate::units::{Rate, Share, listed};
 
 /// A goal, judged.
 #[derive(Clone, PartialEq, Debug)]
@@ -166,13 +166,17 @@ fn judge_one(index: usize, goal: &Goal, declared: &Declarations, found: &Finding
         Goal::Contents {
             at_least,
             at_most: most,
-            parts,
             ..
         } => {
-            let measured = Measured::Items(found.contents[index].unwrap_or(0));
+            let Some(contents) = &found.contents[index] else {
+                return unjudged("contents".to_owned(), "they were not counted");
+            };
             let bounds = [at_least.map(least), most.map(at_most)];
-            let parts = crate::units::count(parts.len() as u64, "part", "parts");
-            several(format!("contents of {parts}"), measured, bounds)
+            several(
+                contents_words(contents),
+                Measured::Items(contents.items),
+                bounds,
+            )
         }
         Goal::LampRise { lamp, .. } => lamp_verdict(goal, &found.lamps[*lamp]),
     }
@@ -229,6 +233,15 @@ fn unjudged(subject: String, why: &str) -> Verdict {
         went_wrong_at: None,
         remark: Some(why.to_owned()),
     }
+}
+
+/// `barley in barley chest`, `all in this, that … and 2 more`.
+fn contents_words(contents: &ContentsFinding) -> String {
+    let kinds = match contents.kinds.as_slice() {
+        [] => "all".to_owned(),
+        kinds => listed(kinds, 3),
+    };
+    format!("{kinds} in {}", listed(&contents.parts, 3))
 }
 
 fn cover_verdict(section: Option<usize>, share: f64, found: &Findings) -> Verdict {

@@ -1,8 +1,8 @@
 //! Measures runs and says what was found.
 //!
-//! [`run`] drives the engine, watches the run with every measurement of [`measure`], judges the goals
-//! and returns [`Findings`](findings::Findings): plain data with exact figures. [`sweep`] repeats a
-//! run with its stop at every tick of a range. [`render`] writes findings as text or JSON.
+//! [`run`] drives the engine, watches the run with every measurement of the module `measure`, judges
+//! the goals and returns [`Findings`](findings::Findings): plain data with exact figures. [`sweep()`]
+//! repeats a run with its stop at every tick of a range. [`render`] writes findings as text or JSON.
 
 pub mod findings;
 pub mod goals;

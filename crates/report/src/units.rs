@@ -132,6 +132,19 @@ pub fn mean(sum: u64, count: u64) -> f64 {
     }
 }
 
+/// Names in a row, cut where they are too many: `a, b … and 3 more`.
+#[must_use]
+pub fn listed(names: &[String], most: usize) -> String {
+    if names.len() <= most {
+        return names.join(", ");
+    }
+    format!(
+        "{} … and {} more",
+        names[..most].join(", "),
+        names.len() - most
+    )
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -186,5 +199,12 @@ mod tests {
         assert_eq!(percent(Share { part: 3, whole: 3 }), "100.0 %");
         assert_eq!(percent(Share::default()), "none to count");
         assert_eq!(Share { part: 1, whole: 4 }.value(), Some(0.25));
+    }
+
+    #[test]
+    fn long_lists_are_cut() {
+        let names: Vec<String> = ["a", "b", "c", "d"].map(str::to_owned).to_vec();
+        assert_eq!(listed(&names, 4), "a, b, c, d");
+        assert_eq!(listed(&names, 2), "a, b … and 2 more");
     }
 }

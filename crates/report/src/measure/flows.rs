@@ -2,8 +2,6 @@
 //!
 //! What comes loose onto a stream counts as arriving at the mouth there as well.
 
-use std::collections::VecDeque;
-
 use hallwright_core::declare::Flow;
 use hallwright_core::engine::View;
 use hallwright_core::tick::Tick;
@@ -20,6 +18,7 @@ const WINDOW_SECONDS: u64 = 60;
 pub(crate) struct FlowMeasure {
     groups: Groups,
     counters: Vec<Counter>,
+    longest_window_ticks: u64,
 }
 
 struct Counter {
@@ -31,10 +30,8 @@ struct Counter {
 }
 
 impl FlowMeasure {
-    pub(crate) fn new(flows: &[Flow], run_ticks: u64, view: &View<'_>) -> Self {
+    pub(crate) fn new(flows: &[Flow], view: &View<'_>) -> Self {
         let network = view.network();
-        let minute = WINDOW_SECONDS * u64::from(network.rules().ticks_per_second);
-        let window_ticks = minute.min(run_ticks / 4).max(1);
         let counter = |flow: &Flow| {
             let mut kinds = Vec::new();
             if !flow.kinds.is_empty() {
@@ -48,7 +45,7 @@ impl FlowMeasure {
                 name: flow.name.clone(),
                 kinds,
                 counts_boxes: !flow.kinds.is_empty() && flow.kinds.iter().all(boxes),
-                pace: Pace::new(window_ticks),
+                pace: Pace::default(),
             }
         };
         Self {
@@ -57,6 +54,7 @@ impl FlowMeasure {
                 flows.iter().map(|flow| flow.into.as_slice()),
             ),
             counters: flows.iter().map(counter).collect(),
+            longest_window_ticks: WINDOW_SECONDS * u64::from(network.rules().ticks_per_second),
         }
     }
 
@@ -83,92 +81,91 @@ impl FlowMeasure {
     }
 
     pub(crate) fn finish(self, run_ticks: u64) -> Vec<FlowFinding> {
+        let longest = self.longest_window_ticks;
         let finding = |counter: Counter| {
-            counter
-                .pace
-                .finish(counter.name, counter.counts_boxes, run_ticks)
+            let Counter {
+                name, counts_boxes, ..
+            } = counter;
+            counter.pace.finish(name, counts_boxes, longest, run_ticks)
         };
         self.counters.into_iter().map(finding).collect()
     }
 }
 
-/// The pace of one flow.
+/// The pace of one flow: each tick of counting, with all that was counted up to its end.
+#[derive(Default)]
 struct Pace {
-    window_ticks: u64,
-    items: u64,
-    first: Option<(Tick, u64)>,
-    /// Ticks of counting whose windows are still open, with all that was counted up to their ends.
-    open: VecDeque<(Tick, u64)>,
-    last: Option<(Tick, u64)>,
-    best: Option<Rate>,
+    counted: Vec<(Tick, u64)>,
 }
 
 impl Pace {
-    fn new(window_ticks: u64) -> Self {
-        Self {
-            window_ticks,
-            items: 0,
-            first: None,
-            open: VecDeque::new(),
-            last: None,
-            best: None,
-        }
-    }
-
     fn count(&mut self, tick: Tick, items: u64) {
-        if self.last.is_some_and(|(last, _)| last < tick) {
-            self.close_tick();
-        }
-        self.items += items;
-        self.last = Some((tick, self.items));
-        if self.first.is_none_or(|(first, _)| first == tick) {
-            self.first = Some((tick, self.items));
+        match self.counted.last_mut() {
+            Some((last, sum)) if *last == tick => *sum += items,
+            Some((_, sum)) => {
+                let sum = *sum + items;
+                self.counted.push((tick, sum));
+            }
+            None => self.counted.push((tick, items)),
         }
     }
 
-    /// Everything of the last tick of counting is in: closes the windows that it ends.
-    fn close_tick(&mut self) {
-        let Some((tick, items)) = self.last else {
-            return;
-        };
-        while let Some((begun, before)) = self.open.front().copied() {
-            if tick - begun < self.window_ticks {
-                break;
-            }
-            self.open.pop_front();
-            let rate = Rate {
-                items: items - before,
-                ticks: tick - begun,
-            };
-            if self.best.is_none_or(|best| rate.exceeds(best)) {
-                self.best = Some(rate);
-            }
+    /// From one tick of counting to another.
+    fn rate(&self, begun: usize, ended: usize) -> Rate {
+        let (begun, ended) = (self.counted[begun], self.counted[ended]);
+        Rate {
+            items: ended.1 - begun.1,
+            ticks: ended.0 - begun.0,
         }
-        self.open.push_back((tick, items));
     }
 
-    fn finish(mut self, name: String, counts_boxes: bool, run_ticks: u64) -> FlowFinding {
-        self.close_tick();
-        let counting = match (self.first, self.last) {
-            (Some((first, begun)), Some((last, ended))) => Rate {
-                items: ended - begun,
-                ticks: last - first,
-            },
-            _ => Rate::default(),
+    /// The best rate from one count to the first that comes at least so many ticks later.
+    fn steadiest(&self, window_ticks: u64) -> Option<Rate> {
+        let mut best: Option<Rate> = None;
+        let mut begun = 0;
+        for ended in 0..self.counted.len() {
+            while self.counted[ended].0 - self.counted[begun].0 >= window_ticks {
+                let rate = self.rate(begun, ended);
+                if best.is_none_or(|best| rate.exceeds(best)) {
+                    best = Some(rate);
+                }
+                begun += 1;
+            }
+        }
+        best
+    }
+
+    fn finish(
+        self,
+        name: String,
+        counts_boxes: bool,
+        longest_window_ticks: u64,
+        run_ticks: u64,
+    ) -> FlowFinding {
+        let ticks_counted = self.counted.len();
+        let counting = match ticks_counted {
+            0 => Rate::default(),
+            _ => self.rate(0, ticks_counted - 1),
         };
+        let window_ticks = (counting.ticks / 4).clamp(1, longest_window_ticks);
+        let items = self.counted.last().map_or(0, |(_, sum)| *sum);
         FlowFinding {
             name,
             counts_boxes,
-            items: self.items,
-            first_at: self.first.map(|(tick, _)| tick),
-            last_at: self.last.map(|(tick, _)| tick),
+            items,
+            first_at: self.counted.first().map(|(tick, _)| *tick),
+            last_at: self.counted.last().map(|(tick, _)| *tick),
             whole: Rate {
-                items: self.items,
+                items,
                 ticks: run_ticks,
             },
             counting,
-            steadiest: self.best.unwrap_or(counting),
-            window_ticks: self.window_ticks,
+            // The whole time of counting is a window too.
+            steadiest: match self.steadiest(window_ticks) {
+                Some(best) if !counting.exceeds(best) => best,
+                _ => counting,
+            },
+            window_ticks,
         }
     }
 }
@@ -177,76 +174,74 @@ impl Pace {
 mod tests {
     use super::*;
 
-    fn found(window_ticks: u64, counts: &[(u64, u64)]) -> FlowFinding {
-        let mut pace = Pace::new(window_ticks);
+    fn found(longest_window_ticks: u64, counts: &[(u64, u64)]) -> FlowFinding {
+        let mut pace = Pace::default();
         for (tick, items) in counts {
             pace.count(Tick(*tick), *items);
         }
-        pace.finish("flow".to_owned(), false, 1000)
+        pace.finish("flow".to_owned(), false, longest_window_ticks, 1000)
     }
 
     #[test]
     fn an_even_flow_is_neither_over_nor_understated() {
         // One item every 8 ticks, 51 of them: ticks 10, 18, ... 410.
         let counts: Vec<(u64, u64)> = (0..51).map(|item| (10 + 8 * item, 1)).collect();
-        let finding = found(250, &counts);
+        let finding = found(1200, &counts);
         assert_eq!(finding.items, 51);
-        assert_eq!(
-            finding.counting,
-            Rate {
-                items: 50,
-                ticks: 400
-            }
-        );
-        // The first count at least 250 ticks later is 256 ticks later: 32 items, 2.5 items/s.
-        assert_eq!(
-            finding.steadiest,
-            Rate {
-                items: 32,
-                ticks: 256
-            }
-        );
-        assert_eq!(
-            finding.whole,
-            Rate {
-                items: 51,
-                ticks: 1000
-            }
-        );
+        let rate = |items, ticks| Rate { items, ticks };
+        assert_eq!(finding.counting, rate(50, 400));
+        // A quarter of 400 ticks is 100; the first count at least so much later comes 104 ticks
+        // later: 13 items, 2.5 items/s.
+        assert_eq!(finding.window_ticks, 100);
+        assert_eq!(finding.steadiest, rate(13, 104));
+        assert_eq!(finding.whole, rate(51, 1000));
     }
 
     #[test]
     fn the_steadiest_window_is_the_best_one() {
-        // 4 items in 40 ticks, then 2 items in 40 ticks: 4/40 is the better window of 40.
-        let counts = [(0, 1), (10, 1), (20, 1), (30, 1), (40, 1), (60, 1), (80, 1)];
-        assert_eq!(
-            found(40, &counts).steadiest,
-            Rate {
-                items: 4,
-                ticks: 40
-            }
-        );
+        // A quarter of 160 ticks is 40. Four items in 40 ticks, then two in 40, then one in 80.
+        let ticks = [0, 10, 20, 30, 40, 60, 80, 160];
+        let counts = ticks.map(|tick| (tick, 1));
+        let finding = found(1200, &counts);
+        assert_eq!(finding.window_ticks, 40);
+        let best = Rate {
+            items: 4,
+            ticks: 40,
+        };
+        assert_eq!(finding.steadiest, best);
+    }
+
+    #[test]
+    fn a_window_is_never_longer_than_a_minute() {
+        // One item a tick for 100 ticks, then one every second tick for 9,900.
+        let fast = (0..100).map(|tick| (tick, 1));
+        let slow = (0..4_951).map(|item| (100 + 2 * item, 1));
+        let counts: Vec<(u64, u64)> = fast.chain(slow).collect();
+        let finding = found(1200, &counts);
+        assert_eq!(finding.window_ticks, 1200);
+        // From tick 0 to tick 1,200: 99 items up to tick 99 and 551 from tick 100 to tick 1,200.
+        let best = Rate {
+            items: 650,
+            ticks: 1200,
+        };
+        assert_eq!(finding.steadiest, best);
     }
 
     #[test]
     fn items_of_one_tick_are_counted_together() {
         // The window from tick 0 to tick 10 ends with all three items of tick 10.
         let counts = [(0, 1), (10, 1), (10, 2)];
-        assert_eq!(
-            found(10, &counts).steadiest,
-            Rate {
-                items: 3,
-                ticks: 10
-            }
-        );
+        let best = Rate {
+            items: 3,
+            ticks: 10,
+        };
+        assert_eq!(found(10, &counts).steadiest, best);
     }
 
     #[test]
-    fn a_flow_shorter_than_the_window_has_its_own_rate() {
-        assert_eq!(
-            found(100, &[(0, 1), (8, 1)]).steadiest,
-            Rate { items: 1, ticks: 8 }
-        );
+    fn a_flow_without_two_counts_has_no_throughput() {
         assert_eq!(found(100, &[]).steadiest, Rate::default());
+        assert_eq!(found(100, &[(5, 1)]).steadiest, Rate::default());
+        assert_eq!(found(100, &[(5, 1)]).items, 1);
     }
 }

@@ -95,7 +95,7 @@ impl<'d> Recorder<'d> {
             declared,
             run_ticks,
             sieves: SieveMeasure::new(&declared.sieves, view),
-            flows: FlowMeasure::new(&declared.flows, run_ticks, view),
+            flows: FlowMeasure::new(&declared.flows, view),
             backlog: BacklogMeasure::new(&sections, run_ticks),
             returns: ReturnMeasure::new(&declared.sections, view.network().part_count()),
             lock_cover: LockCoverMeasure::new(&declared.sections, &sections, view),

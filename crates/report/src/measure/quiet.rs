@@ -3,7 +3,7 @@
 use hallwright_core::declare::Section;
 use hallwright_core::engine::{ShuttlePosition, View};
 use hallwright_core::id::PartId;
-use hallwright_core::part::Part;
+use hallwright_core::part::{Part, Signal};
 use hallwright_core::tick::Tick;
 
 use super::Now;
@@ -23,6 +23,8 @@ pub(crate) struct QuietWatch {
     inputs: Vec<Tick>,
     selectors: Vec<PartId>,
     shuttles: Vec<PartId>,
+    /// Whether any part moves by itself: a clock, a shuttle, or a bench that counts ticks.
+    has_own_motion: bool,
 }
 
 impl QuietWatch {
@@ -42,6 +44,7 @@ impl QuietWatch {
             inputs,
             selectors: all(|part| matches!(part, Part::Selector(_))),
             shuttles: all(|part| matches!(part, Part::Shuttle(_))),
+            has_own_motion: !all(moves_by_itself).is_empty(),
         }
     }
 
@@ -65,7 +68,7 @@ impl QuietWatch {
         let under_way = now.ledger.loose_items() > 0
             || !self.holding_selectors(now).is_empty()
             || !self.aboard(now).is_empty();
-        let is_known = !under_way && self.is_certain(start, until, is_over);
+        let is_known = !under_way && self.is_certain(start, until, is_over, now);
         let is_moving = !is_known && self.is_moving(self.last_item_event, until);
         QuietMark {
             ticks: (!under_way && !is_moving).then(|| ticks_after(self.last_item_event, start)),
@@ -91,7 +94,7 @@ impl QuietWatch {
             .holding_selectors(now)
             .iter()
             .any(|part| parts.contains(part));
-        let is_known = !loose && !inside && self.is_certain(start, until, is_over);
+        let is_known = !loose && !inside && self.is_certain(start, until, is_over, now);
         let last = now.sections.states()[index].last_item_event;
         let is_moving = !is_known && self.is_moving(last, until);
         QuietMark {
@@ -132,16 +135,31 @@ impl QuietWatch {
         last.is_some_and(|last| until.0 <= last.0 + self.settling_ticks)
     }
 
-    /// Whether nothing more can come: nothing is due, or there was nothing for long enough.
-    fn is_certain(&self, start: Tick, until: Tick, is_over: bool) -> bool {
+    /// Whether nothing more can come, given that nothing is loose, inside a selector or aboard:
+    /// nothing is due, or there was nothing for long enough, or no part moves by itself, no event is
+    /// pending and every cooldown is over.
+    fn is_certain(&self, start: Tick, until: Tick, is_over: bool, now: &Now<'_, '_>) -> bool {
         let before = self.inputs.partition_point(|input| *input < until);
         let last_input = self.inputs[..before].last().copied();
         let last = [Some(start), self.last_item_event, last_input]
             .into_iter()
             .flatten()
             .max();
-        is_over || last.is_some_and(|last| until.0 > last.0 + self.certainty_ticks)
+        let passed = |ticks: u64| last.is_some_and(|last| until.0 > last.0 + 1 + ticks);
+        let is_pending = |part: PartId| now.view.is_pending(part);
+        is_over
+            || passed(self.certainty_ticks)
+            || (!self.has_own_motion
+                && !self.is_moving(last, until)
+                && !now.view.network().part_ids().any(is_pending))
     }
+}
+
+fn moves_by_itself(part: &Part) -> bool {
+    matches!(
+        part,
+        Part::Signal(Signal::Clock { .. }) | Part::Shuttle(_) | Part::Bench(_)
+    )
 }
 
 /// Ticks from `start` to the last item event; 0 if it came before.

@@ -9,7 +9,7 @@ use hallwright_core::part::{Part, Shuttle};
 use hallwright_core::slot::Item;
 
 use super::ledger::{Ledger, box_contents, distinct};
-use crate::findings::Whereabouts;
+use crate::findings::{ContentsFinding, Whereabouts};
 
 /// Where all items are at the end.
 pub(crate) fn whereabouts(
@@ -104,10 +104,21 @@ fn items_in(part: PartId, view: &View<'_>) -> Vec<(Item, u64)> {
     }
 }
 
-/// For each goal, the items that it asks about at the end, those in boxes included.
-pub(crate) fn goal_contents(goals: &[Goal], view: &View<'_>) -> Vec<Option<u64>> {
+/// For each goal, the contents that it asks about, at the end.
+pub(crate) fn goal_contents(goals: &[Goal], view: &View<'_>) -> Vec<Option<ContentsFinding>> {
+    let network = view.network();
     let asked = |goal: &Goal| match goal {
-        Goal::Contents { parts, kinds, .. } => Some(items_of(parts, kinds, view)),
+        Goal::Contents { parts, kinds, .. } => Some(ContentsFinding {
+            parts: parts
+                .iter()
+                .map(|part| network.name(*part).to_owned())
+                .collect(),
+            kinds: kinds
+                .iter()
+                .map(|kind| network.kind(*kind).name.clone())
+                .collect(),
+            items: items_of(parts, kinds, view),
+        }),
         _ => None,
     };
     goals.iter().map(asked).collect()

@@ -1,4 +1,4 @@
-//! Writes findings: [`text`] for people, [`json`] for programs.
+//! Writes findings: [`text()`] for people, [`json()`] for programs.
 
 mod json;
 mod text;

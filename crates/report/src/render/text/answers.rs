@@ -1,9 +1,9 @@
 //! The first lines: did everything land where it should, did it keep up, did it stop in time, was
 //! anything lost.
 
-use super::page::{Page, ROWS, listed};
+use super::page::{Page, ROWS};
 use crate::findings::{Findings, Leftovers, Marks, OverflowReason, StopFinding};
-use crate::units::{count, items, rate, time};
+use crate::units::{count, items, listed, rate, time};
 
 /// The width of the labels before the answers.
 pub(super) const LABEL: usize = 10;
@@ -15,6 +15,9 @@ pub(super) fn write(page: &mut Page, found: &Findings) {
     }
     if !found.flows.is_empty() || !found.sections.is_empty() {
         page.labelled("Kept up", LABEL, &kept_up(found));
+    }
+    if found.stops.is_empty() {
+        page.labelled("Quiet", LABEL, &quiet_run(found));
     }
     stops(page, found);
     page.labelled("Lost", LABEL, &lost(found));
@@ -47,6 +50,14 @@ fn sorted(found: &Findings) -> String {
             "{intact} of {} intact",
             count(found.sieves.len() as u64, "sieve", "sieves")
         ));
+        let passing = found
+            .sieves
+            .iter()
+            .filter(|sieve| !sieve.surplus.is_empty());
+        match passing.count() {
+            0 => {}
+            passing => words.push(format!("goods on their way through {passing} of them")),
+        }
     }
     format!("{}: {}", words[0], words[1..].join("; "))
 }
@@ -90,6 +101,23 @@ fn kept_up(found: &Findings) -> String {
         words.push(listed(&flows, 3));
     }
     words.join("; ")
+}
+
+/// Whether everything came to rest, and when.
+fn quiet_run(found: &Findings) -> String {
+    match found.quiet.ticks {
+        None => "no: still moving, loose or under way at the end".to_owned(),
+        Some(ticks) => {
+            let time = time(ticks, found.ticks_per_second);
+            if found.quiet.is_known {
+                format!("yes: since {time}")
+            } else {
+                format!(
+                    "perhaps: no item event since {time}, but the run is too short to be certain"
+                )
+            }
+        }
+    }
 }
 
 fn stops(page: &mut Page, found: &Findings) {

@@ -1,11 +1,12 @@
 //! The tables below the answers. What is not declared is left out.
 
-use super::page::{Page, listed};
+use super::page::Page;
 use crate::findings::{
-    Findings, KindCount, LossReason, Marks, OverflowReason, SieveFinding, StopFinding, StoreFinding,
+    Findings, KindCount, LossReason, Marks, OverflowReason, SectionFinding, SieveFinding,
+    StopFinding, StoreFinding,
 };
 use crate::units::{
-    Share, count, grouped, items, mean, percent, rate, seconds, time, work_per_tick,
+    Share, count, grouped, items, listed, mean, percent, rate, seconds, time, work_per_tick,
 };
 
 /// Writes every table that has rows.
@@ -214,36 +215,41 @@ fn sections(page: &mut Page, found: &Findings) {
         .sections
         .iter()
         .any(|section| section.returned.is_some());
-    let rows: Vec<Vec<String>> = found
+    let has_widths = found
         .sections
         .iter()
-        .map(|section| {
-            let mut row = vec![
-                section.name.clone(),
-                items(section.backlog.peak_items),
-                items(section.backlog.final_items),
-                cover(section.lock_cover),
-            ];
-            if has_returns {
-                row.push(section.returned.map_or_else(
-                    || "-".to_owned(),
-                    |returned| {
-                        let rounds = count(returned.rounds, "round", "rounds");
-                        format!("{}, {rounds}", items(returned.items))
-                    },
-                ));
-            }
-            row
-        })
-        .collect();
-    let header = [
-        "Section",
-        "most waiting",
-        "at the end",
-        "lock cover",
-        "went round",
-    ];
-    page.table(&header[..if has_returns { 5 } else { 4 }], &rows);
+        .any(|section| section.width_blocks.is_some());
+    let row = |section: &SectionFinding| {
+        let mut row = vec![
+            section.name.clone(),
+            items(section.backlog.peak_items),
+            items(section.backlog.final_items),
+            cover(section.lock_cover),
+        ];
+        if has_widths {
+            let hoppers = section
+                .width_blocks
+                .filter(|blocks| *blocks > 0)
+                .map_or_else(
+                    || count(section.hoppers, "hopper", "hoppers"),
+                    |blocks| format!("{:.2}/block", mean(section.hoppers, blocks.into())),
+                );
+            row.push(hoppers);
+        }
+        if has_returns {
+            let returned = section.returned.map(|returned| {
+                let rounds = count(returned.rounds, "round", "rounds");
+                format!("{}, {rounds}", items(returned.items))
+            });
+            row.push(returned.unwrap_or_else(|| "-".to_owned()));
+        }
+        row
+    };
+    let rows: Vec<Vec<String>> = found.sections.iter().map(row).collect();
+    let mut header = vec!["Section", "most waiting", "at the end", "lock cover"];
+    header.extend(has_widths.then_some("hoppers"));
+    header.extend(has_returns.then_some("went round"));
+    page.table(&header, &rows);
 }
 
 fn flows(page: &mut Page, found: &Findings) {

@@ -13,8 +13,11 @@ pub(super) fn write(page: &mut Page, found: &Findings) {
     }
     let (met, missed): (Vec<&Verdict>, Vec<&Verdict>) =
         found.verdicts.iter().partition(|verdict| verdict.is_met());
-    let all = count(found.verdicts.len() as u64, "goal", "goals");
-    page.labelled("Goals", LABEL, &format!("{} of {all} met", met.len()));
+    page.labelled(
+        "Goals",
+        LABEL,
+        &format!("{} of {} met", met.len(), found.verdicts.len()),
+    );
     for verdict in &missed {
         page.labelled("  missed", LABEL, &words(verdict, found));
     }

@@ -29,8 +29,8 @@ pub fn text(
         sweep::write(&mut page, sweep);
     }
     details::write(&mut page, findings);
-    page.blank();
     if !heading.command.is_empty() {
+        page.blank();
         page.line(&format!("Again: {}", heading.command));
     }
     page.finish()

@@ -42,7 +42,7 @@ impl Page {
     pub(super) fn labelled(&mut self, label: &str, label_width: usize, words: &str) {
         let mut line = format!("{label:<label_width$}");
         let mut is_empty = true;
-        for word in words.split(' ') {
+        for word in glued(words) {
             let length = line.chars().count() + 1 + word.chars().count();
             if !is_empty && length > self.width {
                 self.push(&line);
@@ -52,7 +52,7 @@ impl Page {
             if !is_empty {
                 line.push(' ');
             }
-            line.push_str(word);
+            line.push_str(&word);
             is_empty = false;
         }
         self.push(&line);
@@ -111,16 +111,24 @@ impl Page {
     }
 }
 
-/// Names in a row, cut where they are too many: `a, b … and 3 more`.
-pub(super) fn listed(names: &[String], most: usize) -> String {
-    if names.len() <= most {
-        return names.join(", ");
+/// The pieces between which a line may be broken: not between a number and its unit, nor before the
+/// ticks that follow seconds.
+fn glued(words: &str) -> Vec<String> {
+    let mut pieces: Vec<String> = Vec::new();
+    for word in words.split(' ') {
+        let is_number = |text: &str| text.ends_with(|end: char| end.is_ascii_digit());
+        let mut letters = word.chars();
+        let is_ticks =
+            letters.next() == Some('(') && letters.next().is_some_and(|next| next.is_ascii_digit());
+        match pieces.last_mut() {
+            Some(last) if is_number(last) || is_ticks => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => pieces.push(word.to_owned()),
+        }
     }
-    format!(
-        "{} … and {} more",
-        names[..most].join(", "),
-        names.len() - most
-    )
+    pieces
 }
 
 #[cfg(test)]
@@ -138,10 +146,18 @@ mod tests {
     }
 
     #[test]
-    fn long_lists_are_cut() {
-        let names: Vec<String> = ["a", "b", "c", "d"].map(str::to_owned).to_vec();
-        assert_eq!(listed(&names, 4), "a, b, c, d");
-        assert_eq!(listed(&names, 2), "a, b … and 2 more");
+    fn numbers_stay_with_their_units() {
+        assert_eq!(
+            glued("cleared after 12.6 s (252 t), at most 3 items"),
+            [
+                "cleared",
+                "after",
+                "12.6 s (252 t),",
+                "at",
+                "most",
+                "3 items"
+            ]
+        );
     }
 
     #[test]
@@ -152,7 +168,7 @@ mod tests {
             .collect();
         page.table(&["Name", "time"], &rows);
         let text = page.finish();
-        assert!(text.ends_with("row 7    1 t\n… and 4 more\n"), "{text}");
+        assert!(text.ends_with("row 7   1 t\n… and 4 more\n"), "{text}");
         // Header, eight rows and the last line.
         assert_eq!(text.lines().count(), 10);
     }

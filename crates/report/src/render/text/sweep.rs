@@ -1,9 +1,9 @@
 //! The stop sweep in a table.
 
 use super::answers::LABEL;
-use super::page::{Page, listed};
+use super::page::Page;
 use crate::sweep::SweepFindings;
-use crate::units::{count, time};
+use crate::units::{count, listed, time};
 
 /// How many stop ticks are named.
 const TICKS: usize = 5;
@@ -39,7 +39,9 @@ pub(super) fn write(page: &mut Page, sweep: &SweepFindings) {
         ("passed by", &sweep.passed_by_at),
         ("lost", &sweep.lost_at),
     ] {
-        if !at.is_empty() {
+        // A missed goal has said so already.
+        let is_told = sweep.missed.iter().any(|missed| missed.subject == label);
+        if !at.is_empty() && !is_told {
             let words = format!("something was {label}: stop at {}", ticks(at));
             page.labelled("", LABEL, &words);
         }

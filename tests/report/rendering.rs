@@ -1,0 +1,102 @@
+//! Whole reports of a small hall, as text and as JSON.
+
+use hallwright_core::setup::UpdateOrder;
+use hallwright_core::tick::Tick;
+use hallwright_report::render::{Heading, json, text};
+use hallwright_report::{RunInput, run, sweep};
+
+use crate::hall::{Hall, hall};
+
+fn input(hall: &Hall) -> RunInput<'_> {
+    RunInput {
+        network: &hall.network,
+        timeline: &hall.timeline,
+        seed: 7,
+        order: UpdateOrder::Declared,
+        run_ticks: 600,
+        declarations: &hall.declarations,
+    }
+}
+
+fn heading() -> Heading {
+    Heading {
+        title: "Millbrook Granary".to_owned(),
+        variant: Some("two selectors".to_owned()),
+        seed: 7,
+        order: "declared".to_owned(),
+        version: "0.1.0".to_owned(),
+        input_digest: "0123456789abcdef".to_owned(),
+        command: "hallwright run granary.ron --seed 7".to_owned(),
+    }
+}
+
+#[test]
+fn the_text_fits_a_screen() {
+    let hall = hall();
+    let found = run(&input(&hall), &mut |_| {});
+    let text = text(&heading(), &found, None, 80);
+    assert!(
+        text.lines().all(|line| line.chars().count() <= 80),
+        "{text}"
+    );
+    insta::assert_snapshot!(text);
+}
+
+#[test]
+fn a_sweep_is_told_between_goals_and_details() {
+    let hall = hall();
+    let found = run(&input(&hall), &mut |_| {});
+    let sweep = sweep(&input(&hall), Tick(100), Tick(107), 1, &|_| {});
+    insta::assert_snapshot!(text(&heading(), &found, Some(&sweep), 100));
+}
+
+#[test]
+fn the_json_has_the_same_figures() {
+    let hall = hall();
+    let mut found = run(&input(&hall), &mut |_| {});
+    // Two hundred points are no pleasure to read.
+    for section in &mut found.sections {
+        section.backlog.curve_items.truncate(5);
+    }
+    let sweep = sweep(&input(&hall), Tick(100), Tick(107), 1, &|_| {});
+    insta::assert_snapshot!(json(&heading(), &found, Some(&sweep)));
+}
+
+#[test]
+fn the_same_run_gives_the_same_report() {
+    let hall = hall();
+    let report = || {
+        let found = run(&input(&hall), &mut |_| {});
+        let sweep = sweep(&input(&hall), Tick(90), Tick(110), 1, &|_| {});
+        json(&heading(), &found, Some(&sweep))
+    };
+    assert_eq!(report(), report());
+}
+
+#[test]
+fn an_empty_hall_has_a_short_report() {
+    let builder = hallwright_core::network::NetworkBuilder::new(Default::default());
+    let hall = Hall {
+        network: builder.build().expect("nothing is wrong with nothing"),
+        declarations: Default::default(),
+        timeline: Default::default(),
+    };
+    let found = run(&input(&hall), &mut |_| {});
+    let heading = Heading {
+        title: "Nothing".to_owned(),
+        order: "declared".to_owned(),
+        version: "0.1.0".to_owned(),
+        input_digest: "0".to_owned(),
+        ..Heading::default()
+    };
+    let text = text(&heading, &found, None, 80);
+    assert_eq!(
+        text,
+        "Nothing\n\
+         ran 30.0 s (600 t), seed 0, update order declared; version 0.1.0, input 0\n\n\
+         Quiet     yes: since 0.0 s (0 t)\n\
+         Lost      nothing\n\n\
+         Cost      work 0.0 units/t mean, 0 units/t at most at 0.0 s (0 t); 0.0 units/t\n\
+         \x20         idle; 0 hoppers\n"
+    );
+}
