@@ -65,29 +65,7 @@ fn sorted(found: &Findings) -> String {
 fn kept_up(found: &Findings) -> String {
     let mut words = Vec::new();
     if !found.sections.is_empty() {
-        let waiting: u64 = found
-            .sections
-            .iter()
-            .map(|section| section.backlog.final_items)
-            .sum();
-        let worst = found
-            .sections
-            .iter()
-            .max_by_key(|section| section.backlog.peak_items);
-        let answer = if waiting == 0 {
-            "yes: nothing waits".to_owned()
-        } else {
-            format!("no: {} still waiting", items(waiting))
-        };
-        let peak = worst.map_or_else(String::new, |section| {
-            format!(
-                " at the end, at most {} in {} at {}",
-                items(section.backlog.peak_items),
-                section.name,
-                time(section.backlog.peak_at.0, found.ticks_per_second)
-            )
-        });
-        words.push(format!("{answer}{peak}"));
+        words.push(waiting(found));
     }
     let flows: Vec<String> = found
         .flows
@@ -101,6 +79,28 @@ fn kept_up(found: &Findings) -> String {
         words.push(listed(&flows, 3));
     }
     words.join("; ")
+}
+
+/// Whether anything waits at the end, and the most that waited anywhere.
+fn waiting(found: &Findings) -> String {
+    let backlogs = found.sections.iter().map(|section| &section.backlog);
+    let left: u64 = backlogs.map(|backlog| backlog.final_items).sum();
+    // Of equals, the first.
+    let sections = found.sections.iter().rev();
+    let worst = sections.max_by_key(|section| section.backlog.peak_items);
+    let peak = match worst {
+        Some(section) if section.backlog.peak_items > 0 => format!(
+            "at most {} in {} at {}",
+            items(section.backlog.peak_items),
+            section.name,
+            time(section.backlog.peak_at.0, found.ticks_per_second)
+        ),
+        _ => return "yes: nothing ever waited".to_owned(),
+    };
+    match left {
+        0 => format!("yes: nothing waits at the end, {peak}"),
+        left => format!("no: {} still waiting at the end, {peak}", items(left)),
+    }
 }
 
 /// Whether everything came to rest, and when.
