@@ -18,6 +18,16 @@ pub(super) fn write(page: &mut Page, found: &Findings) {
     }
     if found.stops.is_empty() {
         page.labelled("Quiet", LABEL, &quiet_run(found));
+        if found.quiet.ticks.is_none() {
+            // What stands still, and what is locked, matters to a stop only.
+            let moving = Leftovers {
+                holding: Vec::new(),
+                unlocked: Vec::new(),
+                pulses: Vec::new(),
+                ..found.left.clone()
+            };
+            page.labelled("", LABEL, &obstacles(&moving).join("; "));
+        }
     }
     stops(page, found);
     page.labelled("Lost", LABEL, &lost(found));
@@ -106,7 +116,7 @@ fn waiting(found: &Findings) -> String {
 /// Whether everything came to rest, and when.
 fn quiet_run(found: &Findings) -> String {
     match found.quiet.ticks {
-        None => "no: still moving, loose or under way at the end".to_owned(),
+        None => "no: not all had come to rest at the end".to_owned(),
         Some(ticks) => {
             let time = time(ticks, found.ticks_per_second);
             if found.quiet.is_known {
