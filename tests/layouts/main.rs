@@ -1,10 +1,43 @@
 //! Scenarios: what they compile to, and what is told of those that do not compile.
 
+mod choices;
 mod everything;
+mod expected_network;
+mod invalid;
+mod mangled;
+mod modules;
+mod pages;
+mod rendering;
 
 use std::path::{Path, PathBuf};
+
+use hallwright_scenario::{LoadOptions, Loaded, Scenario, load, render};
 
 /// A file or folder beside this one.
 fn beside(name: &str) -> PathBuf {
     Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/layouts")).join(name)
+}
+
+/// Loads a text as if it stood in a file.
+fn load_text(text: &str, options: &LoadOptions) -> Loaded {
+    let folder = tempfile::tempdir().expect("there is room for a file");
+    let path = folder.path().join("scenario.ron");
+    std::fs::write(&path, text).expect("there is room for a file");
+    load(&path, options)
+}
+
+/// The scenario, which must be sound.
+fn sound(loaded: Loaded) -> Scenario {
+    let drawn = render(&loaded.diagnostics, &loaded.sources, false);
+    assert!(loaded.diagnostics.is_empty(), "{drawn}");
+    loaded.scenario.expect("nothing is wrong with it")
+}
+
+/// The ids of what is told.
+fn ids_of(loaded: &Loaded) -> Vec<&'static str> {
+    loaded
+        .diagnostics
+        .iter()
+        .map(|diagnostic| diagnostic.id)
+        .collect()
 }

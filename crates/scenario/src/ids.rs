@@ -83,8 +83,6 @@ ids! {
     NOT_A_BOX = "layout::not-a-box",
     /// A box inside a box.
     BOX_IN_BOX = "layout::box-in-box",
-    /// A part that holds nothing at the start.
-    CANNOT_HOLD = "layout::cannot-hold",
     /// Two shuttles that start at one place.
     SAME_START = "layout::same-start",
     /// A time that is not after another.

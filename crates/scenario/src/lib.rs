@@ -124,7 +124,7 @@ fn compile(loaded: &mut Loaded, path: &Path, text: String, options: &LoadOptions
         &mut loaded.sources,
         &mut loaded.diagnostics,
     );
-    let variants = document.variants.0.iter();
+    let variants = document.variants.list.iter();
     loaded.scenario = resolved.map(|resolved| Scenario {
         title: document.title.map_or_else(String::new, |title| title.text),
         network: resolved.network,

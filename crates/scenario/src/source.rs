@@ -1,5 +1,7 @@
 //! Source files and places in them.
 
+use std::ops::Range;
+
 /// A file that was read, by its place in [`Sources`].
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub struct FileId(u32);
@@ -39,6 +41,22 @@ pub struct SourceFile {
     pub path: String,
     /// Its text.
     pub text: String,
+    /// Where each line begins, in bytes.
+    line_starts: Vec<usize>,
+}
+
+impl SourceFile {
+    /// The line, from 0, in which a byte stands.
+    pub(crate) fn line_of(&self, byte: usize) -> usize {
+        self.line_starts.partition_point(|start| *start <= byte) - 1
+    }
+
+    /// The bytes of some lines, from 0, without the end of the last one.
+    pub(crate) fn lines(&self, first: usize, last: usize) -> Range<usize> {
+        let start = self.line_starts[first];
+        let next = self.line_starts.get(last + 1);
+        start..next.map_or(self.text.len(), |next| next - 1)
+    }
 }
 
 /// Every text that a scenario was read from, in the order of reading.
@@ -50,7 +68,16 @@ pub struct Sources {
 impl Sources {
     /// Adds a text.
     pub(crate) fn add(&mut self, path: String, text: String) -> FileId {
-        self.files.push(SourceFile { path, text });
+        let newlines = text.match_indices('\n');
+        let line_starts = [0]
+            .into_iter()
+            .chain(newlines.map(|(at, _)| at + 1))
+            .collect();
+        self.files.push(SourceFile {
+            path,
+            text,
+            line_starts,
+        });
         FileId(u32::try_from(self.files.len() - 1).unwrap_or(u32::MAX))
     }
 
@@ -82,17 +109,13 @@ impl Sources {
     /// Where a span begins.
     #[must_use]
     pub fn position(&self, span: Span) -> Position {
-        let text = &self.file(span.file).text;
-        let before = &text.as_bytes()[..(span.start as usize).min(text.len())];
-        let line_start = before
-            .iter()
-            .rposition(|byte| *byte == b'\n')
-            .map_or(0, |newline| newline + 1);
+        let file = self.file(span.file);
+        let line = file.line_of(span.start as usize);
+        let start = file.line_starts[line];
+        let before = file.text.get(start..span.start as usize).unwrap_or("");
         Position {
-            line: 1 + before.iter().filter(|byte| **byte == b'\n').count(),
-            column: 1 + String::from_utf8_lossy(&before[line_start..])
-                .chars()
-                .count(),
+            line: line + 1,
+            column: before.chars().count() + 1,
         }
     }
 }

@@ -19,7 +19,7 @@ pub(crate) use operate::*;
 pub(crate) use part::*;
 pub(crate) use signal::*;
 
-use crate::text::{Conditional, Decode, Entries, Fields, FromFields, Name, Node, Reader};
+use crate::text::{Conditional, Decode, Entries, Fields, Name, Node, Reader};
 
 /// A whole scenario.
 #[derive(Debug)]
@@ -70,12 +70,12 @@ impl Decode for ScenarioDocument {
             seed: fields.take("seed", reader).unwrap_or_default(),
             run_for: fields.take("run_for", reader).unwrap_or_default(),
             rules: take_rules(&mut fields, reader),
-            goods: fields.take("goods", reader).unwrap_or_default(),
-            parameters: fields.take("parameters", reader).unwrap_or_default(),
-            variants: fields.take("variants", reader).unwrap_or_default(),
-            modules: fields.take("modules", reader).unwrap_or_default(),
-            body: BodyDocument::from_fields("", &mut fields, reader)?,
-            arrivals: fields.take("arrivals", reader).unwrap_or_default(),
+            goods: fields.take_entries("goods", reader),
+            parameters: fields.take_entries("parameters", reader),
+            variants: fields.take_entries("variants", reader),
+            modules: fields.take_entries("modules", reader),
+            body: BodyDocument::take(&mut fields, reader),
+            arrivals: fields.take_entries("arrivals", reader),
             operator: fields.take("operator", reader).unwrap_or_default(),
             stops: fields.take("stops", reader).unwrap_or_default(),
             width_blocks: fields.take("width_blocks", reader).unwrap_or_default(),
@@ -99,8 +99,7 @@ fn take_rules(fields: &mut Fields<'_>, reader: &mut Reader<'_>) -> Entries<Expre
     fields
         .take::<Option<RulesDocument>>("rules", reader)
         .flatten()
-        .map(|rules| rules.0)
-        .unwrap_or_default()
+        .map_or(Entries::broken(), |rules| rules.0)
 }
 
 /// Named numbers in parentheses.

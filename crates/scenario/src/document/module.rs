@@ -4,9 +4,7 @@ use super::{Expression, FlowDocument, LampDocument, PartDocument, SectionDocumen
 use crate::diagnostic::Diagnostic;
 use crate::ids;
 use crate::source::Span;
-use crate::text::{
-    Conditional, Decode, Entries, Fields, FromFields, Name, Node, Reader, document, kinds_of,
-};
+use crate::text::{Conditional, Decode, Entries, Fields, Name, Node, Reader, document, kinds_of};
 
 /// Goods: how many share a slot.
 #[derive(Debug)]
@@ -67,18 +65,49 @@ impl Decode for ParameterDocument {
     }
 }
 
-document! {
-    /// What a layout and a module have in common. The order of declaration is parts, signals,
-    /// uses, each in the order of the text.
-    pub(crate) struct BodyDocument {
-        parts: Entries<Conditional<PartDocument>>,
-        signals: Entries<Conditional<PartDocument>>,
-        uses: Entries<Conditional<UseDocument>>,
-        stores: Entries<Conditional<StoreDocument>>,
-        flows: Entries<Conditional<FlowDocument>>,
-        sections: Entries<Conditional<SectionDocument>>,
-        sieves: Option<Expression>,
-        lamps: Entries<Conditional<LampDocument>>,
+/// What a layout and a module have in common. The order of declaration is parts, signals, uses,
+/// each in the order of the text.
+#[derive(Debug)]
+pub(crate) struct BodyDocument {
+    /// The first character of what it belongs to.
+    pub(crate) head: Span,
+    /// Parts.
+    pub(crate) parts: Entries<Conditional<PartDocument>>,
+    /// More parts, by custom those that give signals.
+    pub(crate) signals: Entries<Conditional<PartDocument>>,
+    /// Uses of modules.
+    pub(crate) uses: Entries<Conditional<UseDocument>>,
+    /// Where goods should come to rest.
+    pub(crate) stores: Entries<Conditional<StoreDocument>>,
+    /// What is counted as it goes by.
+    pub(crate) flows: Entries<Conditional<FlowDocument>>,
+    /// What a stop must clear.
+    pub(crate) sections: Entries<Conditional<SectionDocument>>,
+    /// Hoppers that must end holding what they started with.
+    pub(crate) sieves: Option<Expression>,
+    /// Signals worth watching.
+    pub(crate) lamps: Entries<Conditional<LampDocument>>,
+}
+
+impl BodyDocument {
+    /// Takes its fields. What cannot be read is told, and the rest is kept.
+    pub(crate) fn take(fields: &mut Fields<'_>, reader: &mut Reader<'_>) -> Self {
+        Self {
+            head: fields.head(),
+            parts: fields.take_entries("parts", reader),
+            signals: fields.take_entries("signals", reader),
+            uses: fields.take_entries("uses", reader),
+            stores: fields.take_entries("stores", reader),
+            flows: fields.take_entries("flows", reader),
+            sections: fields.take_entries("sections", reader),
+            sieves: fields.take("sieves", reader).unwrap_or_default(),
+            lamps: fields.take_entries("lamps", reader),
+        }
+    }
+
+    /// Whether the names of all parts and uses could be read.
+    pub(crate) fn is_whole(&self) -> bool {
+        self.parts.is_whole && self.signals.is_whole && self.uses.is_whole
     }
 }
 
@@ -96,15 +125,13 @@ pub(crate) struct ModuleDocument {
 impl Decode for ModuleDocument {
     fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
         let mut fields = Fields::read(node, reader)?;
-        let parameters = fields.take("parameters", reader);
-        let ports = fields.take("ports", reader);
-        let body = BodyDocument::from_fields("", &mut fields, reader);
+        let module = Self {
+            parameters: fields.take_entries("parameters", reader),
+            ports: fields.take_entries("ports", reader),
+            body: BodyDocument::take(&mut fields, reader),
+        };
         fields.finish(reader);
-        Some(Self {
-            parameters: parameters?,
-            ports: ports?,
-            body: body?,
-        })
+        Some(module)
     }
 }
 

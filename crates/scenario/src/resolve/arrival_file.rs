@@ -37,7 +37,7 @@ struct Row<'t> {
 
 impl Resolver<'_> {
     /// Reads the arrivals of a file.
-    pub(super) fn from_file(
+    pub(super) fn listed_in_file(
         &mut self,
         arrival: &FromFileDocument,
         directory: &Path,

@@ -63,7 +63,7 @@ impl<'d> Resolver<'d> {
     ) -> Vec<(Tick, Action)> {
         let document = self.document;
         let mut entries = Vec::new();
-        for entry in &document.arrivals.0 {
+        for entry in &document.arrivals.list {
             let Some(arrival) = &entry.value else {
                 continue;
             };
@@ -79,7 +79,7 @@ impl<'d> Resolver<'d> {
                     self.by_chance(&entry.name, arrival, &mut entries);
                 }
                 ArrivalDocument::FromFile(arrival) => {
-                    self.from_file(arrival, directory, sources, &mut entries);
+                    self.listed_in_file(arrival, directory, sources, &mut entries);
                 }
             }
         }

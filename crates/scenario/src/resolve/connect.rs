@@ -42,7 +42,7 @@ impl<'d> Connections<'d> {
         instance: ScopeId,
         then: &'d Entries<Expression>,
     ) {
-        if !then.0.is_empty() {
+        if !then.list.is_empty() {
             self.ends.push((outside, instance, then));
         }
     }
@@ -63,7 +63,7 @@ impl<'d> Resolver<'d> {
     pub(super) fn chain<'r>(&self, row: &'r RowDocument) -> Vec<(&'r str, &'r str)> {
         match &row.chain {
             Some(chain) => chain
-                .0
+                .list
                 .iter()
                 .filter_map(|entry| {
                     let inlet = entry.value.as_ref()?;
@@ -92,7 +92,7 @@ impl<'d> Resolver<'d> {
         }
         for (outside, instance, then) in std::mem::take(&mut self.connections.ends) {
             let module = self.scopes[instance.index()].layout;
-            for entry in &then.0 {
+            for entry in &then.list {
                 let Some(target) = &entry.value else { continue };
                 let is_port = self.check_port(&entry.name, module);
                 let outlet = is_port
@@ -108,7 +108,7 @@ impl<'d> Resolver<'d> {
 
     fn connect_row(&mut self, row: &'d RowDocument, module: usize, scopes: &[ScopeId]) {
         if let Some(chain) = &row.chain {
-            for entry in &chain.0 {
+            for entry in &chain.list {
                 let outlet = self.check_port(&entry.name, module);
                 let inlet = entry
                     .value
@@ -121,7 +121,7 @@ impl<'d> Resolver<'d> {
         }
         for (outlet, inlet) in self.chain(row) {
             let span = row.chain.as_ref().map_or(row.module.span, |chain| {
-                let mut names = chain.0.iter().map(|entry| &entry.name);
+                let mut names = chain.list.iter().map(|entry| &entry.name);
                 names
                     .find(|name| name.text == outlet)
                     .map_or(row.module.span, |name| name.span)
@@ -145,7 +145,7 @@ impl<'d> Resolver<'d> {
         let message = format!("the module has no port `{}`", name.text);
         let problem = Diagnostic::error(ids::UNKNOWN_PORT, name.span, message);
         self.problems
-            .tell_unknown(problem, &name.text, layout.ports_in_order());
+            .tell_not_in(problem, &name.text, layout.port_list);
         false
     }
 

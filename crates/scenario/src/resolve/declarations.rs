@@ -23,11 +23,22 @@ pub(super) struct Directory {
 }
 
 /// Numbers by name, and the names in order.
-#[derive(Default)]
 pub(super) struct Numbers {
     by_name: HashMap<String, Option<usize>>,
     /// The names, in the order of declaration.
     pub(super) names: Vec<String>,
+    /// Whether every name could be read.
+    pub(super) is_whole: bool,
+}
+
+impl Default for Numbers {
+    fn default() -> Self {
+        Self {
+            by_name: HashMap::new(),
+            names: Vec::new(),
+            is_whole: true,
+        }
+    }
 }
 
 impl Numbers {
@@ -96,7 +107,7 @@ impl<'d> Resolver<'d> {
         stores: &'d Entries<Conditional<StoreDocument>>,
         declarations: &mut Declarations,
     ) {
-        for entry in &stores.0 {
+        for entry in &stores.list {
             let Some((name, Some(store))) = self.present(scope, &entry.name, entry.value.as_ref())
             else {
                 continue;
@@ -128,7 +139,8 @@ impl<'d> Resolver<'d> {
         declarations: &mut Declarations,
         numbers: &mut Numbers,
     ) {
-        for entry in &flows.0 {
+        numbers.is_whole &= flows.is_whole;
+        for entry in &flows.list {
             let Some((name, flow)) = self.present(scope, &entry.name, entry.value.as_ref()) else {
                 continue;
             };
@@ -153,7 +165,8 @@ impl<'d> Resolver<'d> {
         declarations: &mut Declarations,
         numbers: &mut Numbers,
     ) {
-        for entry in &sections.0 {
+        numbers.is_whole &= sections.is_whole;
+        for entry in &sections.list {
             let Some((name, section)) = self.present(scope, &entry.name, entry.value.as_ref())
             else {
                 continue;
@@ -184,7 +197,8 @@ impl<'d> Resolver<'d> {
         declarations: &mut Declarations,
         numbers: &mut Numbers,
     ) {
-        for entry in &lamps.0 {
+        numbers.is_whole &= lamps.is_whole;
+        for entry in &lamps.list {
             let Some((name, lamp)) = self.present(scope, &entry.name, entry.value.as_ref()) else {
                 continue;
             };

@@ -28,13 +28,13 @@ impl<'d> Resolver<'d> {
             .min(u64::from(u32::MAX) / 2);
         let body = self.layouts.get(0).body;
         let mut total: u64 = 0;
-        for entry in body.parts.0.iter().chain(&body.signals.0) {
+        for entry in body.parts.list.iter().chain(&body.signals.list) {
             total += self.count_part(ScopeId::TOP, entry);
             if total > limit {
                 return self.tell_too_many(&entry.name, total, limit);
             }
         }
-        for entry in &body.uses.0 {
+        for entry in &body.uses.list {
             let Some(used) = &entry.value else { continue };
             total = total.saturating_add(self.count_use(ScopeId::TOP, used, limit - total));
             if total > limit {
@@ -92,7 +92,11 @@ impl<'d> Resolver<'d> {
         let (Some(module), Some(count)) = (module, count) else {
             return 0;
         };
-        let with = row.with.0.iter().filter_map(|entry| entry.value.as_ref());
+        let with = row
+            .with
+            .list
+            .iter()
+            .filter_map(|entry| entry.value.as_ref());
         let varies = self.layouts.get(module).mentions_index
             || with.into_iter().any(|value| value.mentions_index());
         // An instance counts for at least one, so that a row of endless empty ones ends too.
@@ -123,10 +127,15 @@ impl<'d> Resolver<'d> {
     fn count_scope(&mut self, scope: ScopeId, limit: u64) -> u64 {
         let body = self.layouts.get(self.scopes[scope.index()].layout).body;
         let mut total: u64 = 0;
-        for entry in body.parts.0.iter().chain(&body.signals.0) {
+        for entry in body.parts.list.iter().chain(&body.signals.list) {
             total += self.count_part(scope, entry);
         }
-        for used in body.uses.0.iter().filter_map(|entry| entry.value.as_ref()) {
+        for used in body
+            .uses
+            .list
+            .iter()
+            .filter_map(|entry| entry.value.as_ref())
+        {
             if total > limit {
                 break;
             }
@@ -142,13 +151,8 @@ impl<'d> Resolver<'d> {
             None => {
                 let message = format!("there is no module `{}`", name.text);
                 let problem = Diagnostic::error(ids::UNKNOWN_MODULE, name.span, message);
-                let names = self
-                    .document
-                    .modules
-                    .0
-                    .iter()
-                    .map(|entry| entry.name.text.as_str());
-                self.problems.tell_unknown(problem, &name.text, names);
+                self.problems
+                    .tell_not_in(problem, &name.text, &self.document.modules);
                 None
             }
         }
@@ -159,11 +163,11 @@ impl<'d> Resolver<'d> {
         let layout = self.layouts.get(self.scopes[scope.index()].layout);
         let body = layout.body;
         let mut members = Vec::with_capacity(layout.members.len());
-        for entry in body.parts.0.iter().chain(&body.signals.0) {
+        for entry in body.parts.list.iter().chain(&body.signals.list) {
             let member = self.declare_part(scope, entry, members.len());
             members.push(member);
         }
-        for entry in &body.uses.0 {
+        for entry in &body.uses.list {
             let member = match &entry.value {
                 Some(used) if self.is_first(scope, &entry.name, members.len()) => {
                     match self.holds(scope, used.when.as_ref()) {

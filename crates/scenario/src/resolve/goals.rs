@@ -48,12 +48,11 @@ impl<'d> Resolver<'d> {
         goals: &mut Vec<Goal>,
     ) {
         let name = &only.variant;
-        let variants = &self.document.variants.0;
-        if variants.iter().all(|entry| entry.name.text != name.text) {
+        let variants = &self.document.variants;
+        if variants.get(&name.text).is_none() {
             let message = format!("the scenario has no variant `{}`", name.text);
             let problem = Diagnostic::error(ids::UNKNOWN_VARIANT, name.span, message);
-            let names = variants.iter().map(|entry| entry.name.text.as_str());
-            self.problems.tell_unknown(problem, &name.text, names);
+            self.problems.tell_not_in(problem, &name.text, variants);
         } else if self.variant.as_ref() == Some(&name.text) {
             self.add_goals(&only.goals, directory, goals);
         }
@@ -100,7 +99,9 @@ impl<'d> Resolver<'d> {
                 let message = format!("there is no {what} named `{text}`");
                 let problem = Diagnostic::error(id, name.span, message);
                 let names = numbers.names.iter().map(String::as_str);
-                self.problems.tell_unknown(problem, &text, names);
+                if numbers.is_whole {
+                    self.problems.tell_unknown(problem, &text, names);
+                }
                 None
             }
         }

@@ -33,7 +33,8 @@ pub(super) struct Layout<'d> {
     pub(super) parameter_numbers: HashMap<&'d str, usize>,
     /// Its ports.
     pub(super) ports: HashMap<&'d str, &'d Name>,
-    port_names: &'d Entries<Name>,
+    /// Its ports, in the order of the text.
+    pub(super) port_list: &'d Entries<Name>,
     /// The number of each member: parts, signals, uses, counted through.
     pub(super) members: HashMap<&'d str, usize>,
     /// Whether how much it contains can depend on the number of its instance.
@@ -43,18 +44,10 @@ pub(super) struct Layout<'d> {
 impl<'d> Layout<'d> {
     /// The names of parts, signals and uses, in the order in which members are numbered.
     pub(super) fn member_names(body: &'d BodyDocument) -> impl Iterator<Item = &'d Name> {
-        let parts = body.parts.0.iter().map(|entry| &entry.name);
-        let signals = body.signals.0.iter().map(|entry| &entry.name);
-        let uses = body.uses.0.iter().map(|entry| &entry.name);
+        let parts = body.parts.list.iter().map(|entry| &entry.name);
+        let signals = body.signals.list.iter().map(|entry| &entry.name);
+        let uses = body.uses.list.iter().map(|entry| &entry.name);
         parts.chain(signals).chain(uses)
-    }
-
-    /// The names of its ports, in the order of the text.
-    pub(super) fn ports_in_order(&self) -> impl Iterator<Item = &'d str> + use<'d> {
-        self.port_names
-            .0
-            .iter()
-            .map(|entry| entry.name.text.as_str())
     }
 
     fn new(
@@ -67,12 +60,16 @@ impl<'d> Layout<'d> {
         for name in Self::member_names(body) {
             check_name(name, problems);
         }
-        let port_names = ports.0.iter().map(|entry| &entry.name);
+        unique(names_of(ports).into_iter(), "ports", problems);
         let mut port_targets = HashMap::new();
-        for (name, number) in unique(port_names, "ports", problems) {
-            port_targets.extend(ports.0[number].value.as_ref().map(|target| (name, target)));
+        for entry in &ports.list {
+            if let Some(target) = &entry.value {
+                port_targets
+                    .entry(entry.name.text.as_str())
+                    .or_insert(target);
+            }
         }
-        let names = parameters.0.iter().map(|entry| &entry.name);
+        let names = parameters.list.iter().map(|entry| &entry.name);
         for (what, names) in [
             ("stores", names_of(&body.stores)),
             ("flows", names_of(&body.flows)),
@@ -86,7 +83,7 @@ impl<'d> Layout<'d> {
             parameters,
             parameter_numbers: unique(names, "parameters", problems),
             ports: port_targets,
-            port_names: ports,
+            port_list: ports,
             members,
             mentions_index: mentions_index(body, parameters),
         }
@@ -95,7 +92,7 @@ impl<'d> Layout<'d> {
 
 /// The names of a map's entries.
 fn names_of<T>(entries: &Entries<T>) -> Vec<&Name> {
-    entries.0.iter().map(|entry| &entry.name).collect()
+    entries.list.iter().map(|entry| &entry.name).collect()
 }
 
 /// Numbers names; tells of those that are there twice.
@@ -104,21 +101,18 @@ fn unique<'d>(
     what: &str,
     problems: &mut Problems,
 ) -> HashMap<&'d str, usize> {
-    let mut numbers: HashMap<&str, (usize, Span)> = HashMap::new();
+    let mut numbers: HashMap<&str, usize> = HashMap::new();
+    let mut spans: Vec<Span> = Vec::new();
     for (number, name) in names.enumerate() {
-        match numbers.get(name.text.as_str()) {
-            None => {
-                numbers.insert(&name.text, (number, name.span));
-            }
-            Some((_, first)) => {
-                let message = format!("there are two {what} named `{}`", name.text);
-                let problem = Diagnostic::error(ids::DUPLICATE_NAME, name.span, message);
-                problems.tell(problem.context(*first, "first named here"));
-            }
+        spans.push(name.span);
+        let first = *numbers.entry(&name.text).or_insert(number);
+        if first != number {
+            let message = format!("there are two {what} named `{}`", name.text);
+            let problem = Diagnostic::error(ids::DUPLICATE_NAME, name.span, message);
+            problems.tell(problem.context(spans[first], "first named here"));
         }
     }
-    let pairs = numbers.into_iter();
-    pairs.map(|(name, (number, _))| (name, number)).collect()
+    numbers
 }
 
 /// Names that are written with these characters could not be told from paths and parameters.
@@ -135,22 +129,26 @@ fn check_name(name: &Name, problems: &mut Problems) {
 fn mentions_index(body: &BodyDocument, parameters: &Entries<ParameterDocument>) -> bool {
     let mentions =
         |when: &Option<Expression>| when.as_ref().is_some_and(Expression::mentions_index);
-    let parts = body.parts.0.iter().chain(&body.signals.0);
+    let parts = body.parts.list.iter().chain(&body.signals.list);
     let in_parts = parts
         .filter_map(|entry| entry.value.as_ref())
         .any(|part| mentions(&part.when));
-    let uses = body.uses.0.iter().filter_map(|entry| entry.value.as_ref());
+    let uses = body
+        .uses
+        .list
+        .iter()
+        .filter_map(|entry| entry.value.as_ref());
     let in_uses = uses.into_iter().any(|used| {
         let (with, count) = match &used.value {
             UseDocument::One(one) => (&one.with, None),
             UseDocument::Row(row) => (&row.with, Some(&row.count)),
         };
-        let mut with = with.0.iter().filter_map(|entry| entry.value.as_ref());
+        let mut with = with.list.iter().filter_map(|entry| entry.value.as_ref());
         mentions(&used.when)
             || count.is_some_and(Expression::mentions_index)
             || with.any(Expression::mentions_index)
     });
-    let in_parameters = parameters.0.iter().any(|entry| match &entry.value {
+    let in_parameters = parameters.list.iter().any(|entry| match &entry.value {
         Some(ParameterDocument::Default(value)) => value.mentions_index(),
         _ => false,
     });
@@ -160,7 +158,10 @@ fn mentions_index(body: &BodyDocument, parameters: &Entries<ParameterDocument>) 
 impl<'d> Layouts<'d> {
     /// Gathers the names of all layouts.
     pub(super) fn new(document: &'d ScenarioDocument, problems: &mut Problems) -> Self {
-        static NO_PORTS: Entries<Name> = Entries(Vec::new());
+        static NO_PORTS: Entries<Name> = Entries {
+            list: Vec::new(),
+            is_whole: true,
+        };
         let top = Layout::new(&document.body, &document.parameters, &NO_PORTS, problems);
         let mut list = vec![top];
         let mut modules = HashMap::new();
@@ -170,7 +171,7 @@ impl<'d> Layouts<'d> {
             "arrivals",
             problems,
         );
-        for entry in &document.modules.0 {
+        for entry in &document.modules.list {
             let number = entry.value.as_ref().map(|module: &'d ModuleDocument| {
                 let ModuleDocument {
                     parameters,
@@ -218,7 +219,12 @@ impl<'d> Layouts<'d> {
         depths[number] = Depth::UnderWay;
         let body = self.list[number].body;
         let mut deepest = 0;
-        for used in body.uses.0.iter().filter_map(|entry| entry.value.as_ref()) {
+        for used in body
+            .uses
+            .list
+            .iter()
+            .filter_map(|entry| entry.value.as_ref())
+        {
             let module = match &used.value {
                 UseDocument::One(one) => &one.module,
                 UseDocument::Row(row) => &row.module,

@@ -181,10 +181,13 @@ impl<'d> Resolver<'d> {
             return;
         };
         let layout = self.layouts.get(self.scopes[scope.index()].layout);
+        if !(layout.body.is_whole() && layout.port_list.is_whole) {
+            return; // It may be among the names that could not be read.
+        }
         let members = super::layouts::Layout::member_names(layout.body);
         let candidates = members
             .map(|name| name.text.as_str())
-            .chain(layout.ports_in_order());
+            .chain(layout.port_list.names());
         self.problems.tell_unknown(problem, &name, candidates);
     }
 
@@ -203,11 +206,10 @@ impl<'d> Resolver<'d> {
             // A port stands for a path inside; what is written behind it goes on from there.
             return match (number, rest) {
                 (None, None) => self.walk(scope, &target.text, false, found),
-                _ => Err(failure(
-                    ids::UNKNOWN_PART,
-                    format!("`{name}` is a port, and nothing is inside a port"),
-                    None,
-                )),
+                _ => {
+                    let path = &path[name.len()..];
+                    self.walk(scope, &format!("{}{path}", target.text), false, found)
+                }
             };
         }
         let Some(member) = layout

@@ -65,7 +65,7 @@ impl Resolver<'_> {
             return;
         };
         let name_span = record.name.span;
-        let message = error.problem.to_string();
+        let message = error.to_string();
         let problem = match &error.problem {
             Problem::Undefined => return,
             Problem::WrongPart { role, other, .. } => {
@@ -81,6 +81,8 @@ impl Resolver<'_> {
                 Diagnostic::error(ids::OUT_OF_RANGE, span, message)
             }
             Problem::ZeroDelayLoop(names) => {
+                // Its own words name every member, the first one too.
+                let message = error.problem.to_string();
                 let problem = Diagnostic::error(ids::ZERO_DELAY_LOOP, name_span, message);
                 let help = "put a repeater or another part with a delay into the loop";
                 self.with_members(problem, names).help(help.to_owned())

@@ -8,11 +8,21 @@ use crate::diagnostic::Diagnostic;
 use crate::document::{Expression, ParameterDocument, ParameterType};
 use crate::ids;
 use crate::source::{Sources, Span};
-use crate::suggest::did_you_mean;
-use crate::text::Entries;
+use crate::suggest::did_you_mean_one_of;
+use crate::text::{Entries, Entry};
 
 /// A value given from outside, and where.
 type Given = (Value, Span);
+
+/// What stands for a path where a value was set on the command line.
+pub(crate) const COMMAND_LINE: &str = "command line";
+
+/// A parameter set on the command line.
+struct SetParameter {
+    name: String,
+    text: String,
+    span: Span,
+}
 
 impl<'d> Resolver<'d> {
     /// The value of a parameter of a scope.
@@ -29,20 +39,16 @@ impl<'d> Resolver<'d> {
         {
             return value.clone();
         }
-        let is_later = layout.parameter_numbers.contains_key(name);
-        let message = if is_later {
-            format!("the parameter `{name}` gets its value only later")
+        if layout.parameter_numbers.contains_key(name) {
+            let message = format!("the parameter `{name}` gets its value only later");
+            let problem = Diagnostic::error(ids::UNKNOWN_PARAMETER, span, message);
+            let help = "parameters get their values in the order of the text".to_owned();
+            self.problems.tell(problem.help(help));
         } else {
-            format!("there is no parameter `{name}` here")
-        };
-        let problem = Diagnostic::error(ids::UNKNOWN_PARAMETER, span, message);
-        let names = layout
-            .parameters
-            .0
-            .iter()
-            .map(|entry| entry.name.text.as_str());
-        self.problems
-            .tell_unknown(problem, name, names.filter(|_| !is_later));
+            let message = format!("there is no parameter `{name}` here");
+            let problem = Diagnostic::error(ids::UNKNOWN_PARAMETER, span, message);
+            self.problems.tell_not_in(problem, name, layout.parameters);
+        }
         None
     }
 
@@ -58,51 +64,53 @@ impl<'d> Resolver<'d> {
         });
         self.check_variant_names(options);
         let document = self.document;
-        let variant = options.variant.as_ref().and_then(|chosen| {
-            let mut variants = document.variants.0.iter();
-            variants
-                .find(|entry| entry.name.text == *chosen)?
-                .value
-                .as_ref()
-        });
+        let chosen = options.variant.as_ref();
+        let variant = chosen.and_then(|chosen| document.variants.get(chosen)?.value.as_ref());
         let set = self.command_line(options, sources);
-        for entry in &document.parameters.0 {
+        for entry in &document.parameters.list {
             let name = entry.name.text.as_str();
-            let default = self.default_value(ScopeId::TOP, entry.value.as_ref());
-            let wanted = match (&entry.value, &default) {
-                (Some(ParameterDocument::Needed(wanted, _)), _) => Some(*wanted),
-                (_, value) => value.as_ref().map(Value::type_of),
-            };
-            let mut value = default;
-            let mut is_given = false;
-            let in_variant =
-                variant.and_then(|values| values.0.iter().find(|one| one.name.text == name));
-            if let Some(expression) = in_variant.and_then(|one| one.value.as_ref()) {
-                is_given = true;
-                value = self
-                    .value(ScopeId::TOP, expression)
-                    .and_then(|value| self.checked(name, (value, expression.span), wanted));
-            }
-            if let Some((_, text, span)) = set.iter().rev().find(|(set_name, ..)| set_name == name)
-            {
-                is_given = true;
-                value = self
-                    .parse_set(text, *span, wanted)
-                    .and_then(|value| self.checked(name, (value, *span), wanted));
-            }
-            if let (Some(ParameterDocument::Needed(wanted, span)), false) = (&entry.value, is_given)
-            {
-                let message = format!("the parameter `{name}` is given no value");
-                let problem = Diagnostic::error(ids::MISSING_PARAMETER, *span, message);
-                let help = format!(
-                    "give {} in every variant, or a default here",
-                    in_words(*wanted)
-                );
-                self.problems.tell(problem.help(help));
-            }
+            let in_variant = variant.and_then(|values| values.get(name));
+            let in_variant = in_variant.and_then(|given| given.value.as_ref());
+            let on_line = set.iter().rev().find(|given| given.name == name);
+            let value = self.top_parameter(entry, in_variant, on_line);
             self.scopes[0].parameters.push(value);
         }
-        self.check_other_variants(options);
+        self.check_variants(options);
+    }
+
+    /// The value of one parameter of the top layout.
+    fn top_parameter(
+        &mut self,
+        entry: &'d Entry<ParameterDocument>,
+        in_variant: Option<&'d Expression>,
+        on_line: Option<&SetParameter>,
+    ) -> Option<Value> {
+        let name = entry.name.text.as_str();
+        let mut value = self.default_value(ScopeId::TOP, entry.value.as_ref());
+        let wanted = match &entry.value {
+            Some(ParameterDocument::Needed(wanted, _)) => Some(*wanted),
+            _ => value.as_ref().map(Value::type_of),
+        };
+        if let Some(expression) = in_variant {
+            let given = self.value(ScopeId::TOP, expression);
+            value = given.and_then(|given| self.checked(name, (given, expression.span), wanted));
+        }
+        if let Some(set) = on_line {
+            value = self.parse_set(&set.text, set.span, wanted);
+        }
+        if let Some(ParameterDocument::Needed(wanted, span)) = entry.value
+            && in_variant.is_none()
+            && on_line.is_none()
+        {
+            let message = format!("the parameter `{name}` is given no value");
+            let problem = Diagnostic::error(ids::MISSING_PARAMETER, span, message);
+            let help = format!(
+                "write {} here, or set it in every variant",
+                in_words(wanted)
+            );
+            self.problems.tell(problem.help(help));
+        }
+        value
     }
 
     /// What a parameter is unless it is given; `None` if it must be, or that cannot be said.
@@ -138,14 +146,14 @@ impl<'d> Resolver<'d> {
         }
     }
 
+    /// Tells of variants of one name, and of a chosen one that is not there.
     fn check_variant_names(&mut self, options: &LoadOptions) {
-        let document = self.document;
-        let variants = &document.variants.0;
-        for (number, entry) in variants.iter().enumerate() {
+        let variants = &self.document.variants;
+        for entry in &variants.list {
             let name = &entry.name;
-            if let Some(first) = variants[..number]
-                .iter()
-                .find(|one| one.name.text == name.text)
+            if let Some(first) = variants
+                .get(&name.text)
+                .filter(|one| one.name.span != name.span)
             {
                 let message = format!("there are two variants named `{}`", name.text);
                 let problem = Diagnostic::error(ids::DUPLICATE_NAME, name.span, message);
@@ -154,14 +162,12 @@ impl<'d> Resolver<'d> {
             }
         }
         if let Some(chosen) = &options.variant
-            && variants.iter().all(|entry| entry.name.text != *chosen)
+            && variants.is_whole
+            && variants.get(chosen).is_none()
         {
             let message = format!("the scenario has no variant `{chosen}`");
-            let names: Vec<&str> = variants
-                .iter()
-                .map(|entry| entry.name.text.as_str())
-                .collect();
-            let help = crate::suggest::did_you_mean_one_of(chosen, &names);
+            let names: Vec<&str> = variants.names().collect();
+            let help = did_you_mean_one_of(chosen, &names);
             self.problems
                 .tell(Diagnostic::general(ids::UNKNOWN_VARIANT, message).help(help));
         }
@@ -169,24 +175,21 @@ impl<'d> Resolver<'d> {
 
     /// Checks the values of every variant, chosen or not: each names a parameter, once, and is of
     /// its type.
-    fn check_other_variants(&mut self, options: &LoadOptions) {
+    fn check_variants(&mut self, options: &LoadOptions) {
         let document = self.document;
-        for variant in &document.variants.0 {
+        for variant in &document.variants.list {
             let is_chosen = options.variant.as_ref() == Some(&variant.name.text);
             let Some(values) = &variant.value else {
                 continue;
             };
             self.check_given_names(values, 0, "the scenario");
-            for entry in values.0.iter().filter(|_| !is_chosen) {
-                let number = self
-                    .layouts
-                    .get(0)
-                    .parameter_numbers
-                    .get(entry.name.text.as_str());
-                let (Some(number), Some(expression)) = (number.copied(), &entry.value) else {
+            for entry in values.list.iter().filter(|_| !is_chosen) {
+                let numbers = &self.layouts.get(0).parameter_numbers;
+                let number = numbers.get(entry.name.text.as_str()).copied();
+                let (Some(number), Some(expression)) = (number, &entry.value) else {
                     continue;
                 };
-                let wanted = match &document.parameters.0[number].value {
+                let wanted = match &document.parameters.list[number].value {
                     Some(ParameterDocument::Needed(wanted, _)) => Some(*wanted),
                     _ => self.scopes[0].parameters[number]
                         .as_ref()
@@ -206,65 +209,52 @@ impl<'d> Resolver<'d> {
         layout: usize,
         of: &str,
     ) {
-        for (number, entry) in given.0.iter().enumerate() {
+        let layout = self.layouts.get(layout);
+        for entry in &given.list {
             let name = &entry.name;
-            if let Some(first) = given.0[..number]
-                .iter()
-                .find(|one| one.name.text == name.text)
+            if let Some(first) = given
+                .get(&name.text)
+                .filter(|one| one.name.span != name.span)
             {
                 let message = format!("the parameter `{}` is given twice", name.text);
                 let problem = Diagnostic::error(ids::DUPLICATE_NAME, name.span, message);
                 self.problems
                     .tell(problem.context(first.name.span, "first given here"));
             }
-            let layout = self.layouts.get(layout);
             if !layout.parameter_numbers.contains_key(name.text.as_str()) {
                 let message = format!("{of} has no parameter `{}`", name.text);
                 let problem = Diagnostic::error(ids::UNKNOWN_PARAMETER, name.span, message);
-                let names = layout
-                    .parameters
-                    .0
-                    .iter()
-                    .map(|entry| entry.name.text.as_str());
-                self.problems.tell_unknown(problem, &name.text, names);
+                self.problems
+                    .tell_not_in(problem, &name.text, layout.parameters);
             }
         }
     }
 
     /// The values set on the command line, as a text of their own that messages can show.
-    fn command_line(
-        &mut self,
-        options: &LoadOptions,
-        sources: &mut Sources,
-    ) -> Vec<(String, String, Span)> {
+    fn command_line(&mut self, options: &LoadOptions, sources: &mut Sources) -> Vec<SetParameter> {
         if options.set.is_empty() {
             return Vec::new();
         }
-        let lines: Vec<String> = options
-            .set
-            .iter()
-            .map(|(name, text)| format!("{name}={text}"))
-            .collect();
-        let file = sources.add("command line".to_owned(), lines.join("\n"));
+        let pairs = options.set.iter();
+        let lines: Vec<String> = pairs.map(|(name, text)| format!("{name}={text}")).collect();
+        let file = sources.add(COMMAND_LINE.to_owned(), lines.join("\n"));
         let mut set = Vec::new();
         let mut start = 0;
         for ((name, text), line) in options.set.iter().zip(&lines) {
             let end = start + u32::try_from(line.len()).unwrap_or(0);
             let span = Span { file, start, end };
             start = end + 1;
-            let names = self
-                .document
-                .parameters
-                .0
-                .iter()
-                .map(|entry| entry.name.text.as_str());
-            if names.clone().all(|known| known != name) {
+            if self.document.parameters.get(name).is_none() {
                 let message = format!("the scenario has no parameter `{name}`");
-                let help = did_you_mean(name, names);
+                let problem = Diagnostic::error(ids::UNKNOWN_PARAMETER, span, message);
                 self.problems
-                    .tell(Diagnostic::error(ids::UNKNOWN_PARAMETER, span, message).help(help));
+                    .tell_not_in(problem, name, &self.document.parameters);
             }
-            set.push((name.clone(), text.clone(), span));
+            set.push(SetParameter {
+                name: name.clone(),
+                text: text.clone(),
+                span,
+            });
         }
         set
     }
@@ -316,9 +306,9 @@ impl<'d> Resolver<'d> {
             parameters: Vec::new(),
             members: Vec::new(),
         });
-        for entry in &self.layouts.get(layout).parameters.0 {
+        for entry in &self.layouts.get(layout).parameters.list {
             let name = entry.name.text.as_str();
-            let given = with.0.iter().find(|given| given.name.text == name);
+            let given = with.get(name);
             let value = match given {
                 Some(given) => given.value.as_ref().and_then(|expression| {
                     let outer = std::mem::replace(&mut self.row_index, row_index);

@@ -5,6 +5,7 @@ use std::collections::HashSet;
 use crate::diagnostic::Diagnostic;
 use crate::source::Span;
 use crate::suggest::did_you_mean;
+use crate::text::Entries;
 
 /// So many suggestions are worked out; beyond, a file is too broken for them to be worth the time.
 const MOST_SUGGESTIONS: usize = 200;
@@ -62,6 +63,13 @@ impl Problems {
         } else {
             problem.help(help)
         });
+    }
+
+    /// Tells that a name is not in a map, unless the map could not be read as a whole.
+    pub(super) fn tell_not_in<T>(&mut self, problem: Diagnostic, name: &str, map: &Entries<T>) {
+        if map.is_whole {
+            self.tell_unknown(problem, name, map.names());
+        }
     }
 
     /// All that was told.

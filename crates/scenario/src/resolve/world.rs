@@ -91,7 +91,7 @@ impl<'d> Resolver<'d> {
 
     fn set_up_rules(&mut self) {
         let mut spans: Vec<(&str, Span)> = Vec::new();
-        for entry in &self.document.rules.0 {
+        for entry in &self.document.rules.list {
             let name = entry.name.text.as_str();
             let mut rules = self.rules;
             let Some(field) = rule_field(&mut rules, name) else {
@@ -120,7 +120,7 @@ impl<'d> Resolver<'d> {
 
     fn set_up_goods(&mut self) {
         let mut first_spans: HashMap<&str, Span> = HashMap::new();
-        for entry in &self.document.goods.0 {
+        for entry in &self.document.goods.list {
             let name = entry.name.text.as_str();
             if let Some(first) = first_spans.insert(name, entry.name.span) {
                 let message = format!("there are two goods named `{name}`");
@@ -171,13 +171,8 @@ impl<'d> Resolver<'d> {
             None => {
                 let message = format!("there are no goods named `{name}`");
                 let problem = Diagnostic::error(ids::UNKNOWN_GOODS, span, message);
-                let names = self
-                    .document
-                    .goods
-                    .0
-                    .iter()
-                    .map(|entry| entry.name.text.as_str());
-                self.problems.tell_unknown(problem, name, names);
+                self.problems
+                    .tell_not_in(problem, name, &self.document.goods);
                 None
             }
         }

@@ -179,11 +179,30 @@ impl Decode for Name {
 /// A map from names, in the order of the text. Names given twice are kept: whoever uses the map
 /// tells of them.
 #[derive(Debug)]
-pub(crate) struct Entries<T>(pub(crate) Vec<Entry<T>>);
+pub(crate) struct Entries<T> {
+    /// The entries.
+    pub(crate) list: Vec<Entry<T>>,
+    /// Whether every name could be read: if not, one that is not found may well be there.
+    pub(crate) is_whole: bool,
+}
 
-impl<T> Default for Entries<T> {
-    fn default() -> Self {
-        Self(Vec::new())
+impl<T> Entries<T> {
+    /// A map that could not be read, which has been told.
+    pub(crate) const fn broken() -> Self {
+        Self {
+            list: Vec::new(),
+            is_whole: false,
+        }
+    }
+
+    /// The entry of a name, the first one if there are several.
+    pub(crate) fn get(&self, name: &str) -> Option<&Entry<T>> {
+        self.list.iter().find(|entry| entry.name.text == name)
+    }
+
+    /// All names, in the order of the text.
+    pub(crate) fn names(&self) -> impl Iterator<Item = &str> + Clone {
+        self.list.iter().map(|entry| entry.name.text.as_str())
     }
 }
 
@@ -202,21 +221,26 @@ impl<T: Decode> Decode for Entries<T> {
             reader.wrong_type(node, "a map, as in `{\"name\": …}`");
             return None;
         };
-        let mut entries = Vec::with_capacity(pairs.len());
+        let mut list = Vec::with_capacity(pairs.len());
+        let mut is_whole = true;
         for (key, value) in pairs {
             let key = reader.node(key);
             let value = reader.node(value);
             let name = Name::decode(key, reader);
             let value = T::decode(value, reader);
-            if let Some(name) = name {
-                entries.push(Entry { name, value });
+            match name {
+                Some(name) => list.push(Entry { name, value }),
+                None => is_whole = false,
             }
         }
-        Some(Self(entries))
+        Some(Self { list, is_whole })
     }
 
     fn absent() -> Option<Self> {
-        Some(Self::default())
+        Some(Self {
+            list: Vec::new(),
+            is_whole: true,
+        })
     }
 }
 

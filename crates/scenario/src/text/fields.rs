@@ -93,6 +93,15 @@ impl<'t> Fields<'t> {
         }
     }
 
+    /// Takes a map. One that cannot be read is told, and stands for a map of which nothing is known.
+    pub(crate) fn take_entries<T: Decode>(
+        &mut self,
+        name: &'static str,
+        reader: &mut Reader<'_>,
+    ) -> Entries<T> {
+        self.take(name, reader).unwrap_or(Entries::broken())
+    }
+
     /// Whether there is such a field.
     pub(crate) fn has(&self, name: &str) -> bool {
         self.entries.iter().any(|entry| entry.name == name)
@@ -112,7 +121,10 @@ impl<'t> Fields<'t> {
             },
             value: T::decode(field.value, reader),
         });
-        Entries(entries.collect())
+        Entries {
+            list: entries.collect(),
+            is_whole: true,
+        }
     }
 
     /// Tells which fields are unknown, and which are missing: the latter only if none is unknown,

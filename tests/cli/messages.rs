@@ -1,0 +1,75 @@
+//! What a builder reads who asks for help or makes a mistake.
+
+use insta::assert_snapshot;
+
+use crate::support::{hallwright, stderr, stdout};
+
+/// Exit code, standard output and standard error of a command, on one page.
+fn page(arguments: &[&str]) -> String {
+    let output = hallwright(arguments);
+    let code = output.status.code().expect("it ends by itself");
+    format!(
+        "exit code {code}\n--- out\n{}--- err\n{}",
+        stdout(&output),
+        stderr(&output)
+    )
+}
+
+#[test]
+fn help_names_every_flag() {
+    assert_snapshot!(page(&["run", "--help"]));
+}
+
+#[test]
+fn a_scenario_that_is_not_there() {
+    assert_snapshot!(page(&["run", "scenarios/first-slise.ron"]));
+}
+
+#[test]
+fn a_misspelt_variant_is_told_with_a_suggestion() {
+    assert_snapshot!(page(&[
+        "run",
+        "scenarios/first-slice.ron",
+        "--variant",
+        "seeled"
+    ]));
+}
+
+#[test]
+fn a_misspelt_parameter_is_told_with_a_suggestion() {
+    assert_snapshot!(page(&[
+        "run",
+        "scenarios/first-slice.ron",
+        "--set",
+        "saeled=true"
+    ]));
+}
+
+#[test]
+fn flags_that_make_no_sense_are_refused_with_the_mend() {
+    for arguments in [
+        ["--set", "sealed"],
+        ["--order", "random"],
+        ["--stop-sweep", "9..5/1"],
+        ["--seed", "x"],
+    ] {
+        let output = hallwright(&[&["run", "scenarios/first-slice.ron"], &arguments[..]].concat());
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        assert!(output.stdout.is_empty(), "{arguments:?}");
+        assert!(
+            stderr(&output).contains(arguments[0]),
+            "{}",
+            stderr(&output)
+        );
+    }
+}
+
+#[test]
+fn a_sweep_needs_a_stop() {
+    assert_snapshot!(page(&[
+        "run",
+        "scenarios/first-slice.ron",
+        "--stop-sweep",
+        "5..9/1"
+    ]));
+}

@@ -1,0 +1,93 @@
+//! Every file in `invalid/` is broken on purpose. A comment `error: [id]` says what must be told:
+//! behind a line, of that line; on a line of its own (the only way in a CSV file), of the next
+//! line. Nothing else may be told.
+
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+
+use hallwright_scenario::{LoadOptions, Loaded, ids, load};
+
+use crate::beside;
+
+/// File, line and id of something told.
+type Told = (String, usize, String);
+
+fn broken_files() -> Vec<PathBuf> {
+    let folder = std::fs::read_dir(beside("invalid")).expect("the folder is there");
+    let paths = folder.map(|entry| entry.expect("it can be read").path());
+    let mut files: Vec<PathBuf> = paths
+        .filter(|path| path.extension().is_some_and(|extension| extension == "ron"))
+        .collect();
+    files.sort();
+    files
+}
+
+/// What the comments of all files that were read ask for.
+fn wanted(loaded: &Loaded) -> BTreeSet<Told> {
+    let mut wanted = BTreeSet::new();
+    for file in loaded.sources.files() {
+        for (number, line) in file.text.lines().enumerate() {
+            let Some((before, comment)) = line.split_once("error: [") else {
+                continue;
+            };
+            let id = comment.split(']').next().expect("a bracket closes");
+            let has_own_line = ["//", "#"].contains(&before.trim());
+            let marked = number + 1 + usize::from(has_own_line);
+            wanted.insert((file.path.clone(), marked, id.to_owned()));
+        }
+    }
+    wanted
+}
+
+/// What is told, by the line that is marked first.
+fn told(loaded: &Loaded) -> Vec<Told> {
+    let place = |diagnostic: &hallwright_scenario::Diagnostic| {
+        let span = diagnostic.primary().expect("it is in a text");
+        let path = loaded.sources.file(span.file).path.clone();
+        let line = loaded.sources.position(span).line;
+        (path, line, diagnostic.id.to_owned())
+    };
+    loaded.diagnostics.iter().map(place).collect()
+}
+
+#[test]
+fn every_mistake_is_told_where_it_is_and_nothing_else() {
+    let files = broken_files();
+    assert!(!files.is_empty());
+    for path in files {
+        let loaded = load(&path, &LoadOptions::default());
+        let told = told(&loaded);
+        let sorted: BTreeSet<Told> = told.iter().cloned().collect();
+        let drawn = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, false);
+        assert_eq!(sorted, wanted(&loaded), "{}\n{drawn}", path.display());
+        assert_eq!(sorted.len(), told.len(), "something is told twice\n{drawn}");
+        assert!(loaded.scenario.is_none(), "{}", path.display());
+        let places: Vec<_> = loaded.diagnostics.iter().map(|one| one.primary()).collect();
+        assert!(places.is_sorted(), "not in the order of the text: {told:?}");
+    }
+}
+
+#[test]
+fn every_id_has_a_broken_file_of_its_own() {
+    let mut seen = BTreeSet::new();
+    for path in broken_files() {
+        let loaded = load(&path, &LoadOptions::default());
+        seen.extend(loaded.diagnostics.iter().map(|diagnostic| diagnostic.id));
+    }
+    let missing: Vec<_> = ids::ALL.iter().filter(|id| !seen.contains(*id)).collect();
+    assert!(missing.is_empty(), "no broken file shows {missing:?}");
+}
+
+#[test]
+fn messages_begin_small_and_end_without_a_full_stop() {
+    for path in broken_files() {
+        for diagnostic in load(&path, &LoadOptions::default()).diagnostics {
+            let message = &diagnostic.message;
+            let first = message.chars().next().expect("a message says something");
+            assert!(
+                !first.is_uppercase() && !message.ends_with('.'),
+                "{message}"
+            );
+        }
+    }
+}
