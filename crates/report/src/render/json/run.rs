@@ -379,6 +379,8 @@ impl CostReport {
 #[derive(Serialize)]
 struct Lamp<'a> {
     name: &'a str,
+    first_rise_at_tick: Option<u64>,
+    first_rise_watched_items: Option<u64>,
     rises: u64,
     falls: u64,
     is_on_at_the_end: bool,
@@ -397,6 +399,8 @@ impl<'a> Lamp<'a> {
         let changes = lamp.changes.iter();
         Self {
             name: &lamp.name,
+            first_rise_at_tick: lamp.first_rise.map(|rise| rise.at.0),
+            first_rise_watched_items: lamp.first_rise.map(|rise| rise.watched_items),
             rises: lamp.rises,
             falls: lamp.falls,
             is_on_at_the_end: lamp.is_on,
