@@ -93,10 +93,29 @@ fn an_empty_hall_has_a_short_report() {
     assert_eq!(
         text,
         "Nothing\n\
-         ran 30.0 s (600 t), seed 0, update order declared; version 0.1.0, input 0\n\n\
+         ran 30.0 s (600 t), seed 0, update order declared\n\
+         version 0.1.0, input 0\n\n\
          Quiet     yes: since 0.0 s (0 t)\n\
          Lost      nothing\n\n\
          Cost      work 0.0 units/t mean, 0 units/t at most at 0.0 s (0 t); 0.0 units/t\n\
          \x20         idle; 0 hoppers\n"
     );
+}
+
+#[test]
+fn a_run_that_ends_too_early_says_what_is_still_under_way() {
+    let mut hall = hall();
+    hall.declarations.stops.clear();
+    let short = RunInput {
+        run_ticks: 55,
+        ..input(&hall)
+    };
+    let found = run(&short, &mut |_| {});
+    let text = text(&heading(), &found, None, 80);
+    let words: Vec<&str> = text.split_whitespace().collect();
+    // The wool lies where nothing takes it, and tick 54 is the last. The barley that the feeder
+    // pushed in tick 40 went on from the line's two hoppers in ticks 47 and 54, into the selector.
+    let told = "Quiet no: not all had come to rest at the end loose: 3 wool at bare mouth; \
+                inside: barley selector (1 item); still moving: line 2, barley selector Lost";
+    assert!(words.join(" ").contains(told), "{text}");
 }

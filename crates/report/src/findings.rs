@@ -28,6 +28,8 @@ pub struct Findings {
     pub stops: Vec<StopFinding>,
     /// When the whole run came to rest, in ticks from its start.
     pub quiet: QuietMark,
+    /// What is left to do at the end of the run.
+    pub left: Leftovers,
     /// What was lost.
     pub loss: Loss,
     /// What the parts cost the world.
@@ -328,7 +330,7 @@ pub struct SectionStop {
     pub returned: Option<Returned>,
 }
 
-/// What still stood, moved or was loose when the watch of a stop ended.
+/// What still stood, moved or was loose when the watch of a stop, or the run, ended.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct Leftovers {
     /// Line parts that still held something.

@@ -49,8 +49,8 @@ pub enum Measured {
     Ticks(Option<u64>),
     /// A moment; `None` if it never came.
     Moment(Option<Tick>),
-    /// A throughput and the ticks a second that it is shown with.
-    Throughput(Rate, u32),
+    /// A throughput, the ticks a second that it is shown with, and whether it is one of boxes.
+    Throughput(Rate, u32, bool),
     /// A share; of nothing, it counts as all.
     Share(Share),
     /// A mean: so many of something (work units, hoppers) over so many (ticks, blocks).
@@ -83,7 +83,7 @@ impl Measured {
             Self::Items(count) | Self::Sieves(count) => Some(count as f64),
             Self::Ticks(ticks) => ticks.map(|ticks| ticks as f64),
             Self::Moment(tick) => tick.map(|tick| tick.0 as f64),
-            Self::Throughput(rate, ticks_per_second) => Some(rate.per_second(ticks_per_second)),
+            Self::Throughput(rate, ticks_per_second, _) => Some(rate.per_second(ticks_per_second)),
             Self::Share(share) => Some(share.value().unwrap_or(1.0)),
             Self::Mean(sum, count, _) => Some(crate::units::mean(sum, count)),
         }
@@ -146,7 +146,8 @@ fn judge_one(index: usize, goal: &Goal, declared: &Declarations, found: &Finding
             items_per_second,
         } => {
             let flow = &found.flows[*flow];
-            let measured = Measured::Throughput(flow.steadiest, found.ticks_per_second);
+            let (rate, tps) = (flow.steadiest, found.ticks_per_second);
+            let measured = Measured::Throughput(rate, tps, flow.counts_boxes);
             let subject = format!("throughput of {}", flow.name);
             simple(&subject, measured, Bound::AtLeast(*items_per_second), None)
         }

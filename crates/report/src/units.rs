@@ -116,10 +116,22 @@ pub fn percent(share: Share) -> String {
     format!("{}.{} %", thousandths / 10, thousandths % 10)
 }
 
+/// A number with so many decimals, and commas between the thousands: `2,403.1`.
+#[must_use]
+pub fn decimal(number: f64, decimals: usize) -> String {
+    let shown = format!("{number:.decimals$}");
+    let (whole, rest) = shown.split_once('.').unwrap_or((&shown, ""));
+    match whole.parse::<u64>() {
+        Ok(whole) if rest.is_empty() => grouped(whole),
+        Ok(whole) => format!("{}.{rest}", grouped(whole)),
+        Err(_) => shown,
+    }
+}
+
 /// Work a tick: `84.2 units/t`.
 #[must_use]
 pub fn work_per_tick(units: u64, ticks: u64) -> String {
-    format!("{:.1} units/t", mean(units, ticks))
+    format!("{} units/t", decimal(mean(units, ticks), 1))
 }
 
 /// A mean; 0 of nothing.
@@ -184,6 +196,13 @@ mod tests {
             ticks: 250
         }));
         assert_eq!(Rate::default().per_second(20), 0.0);
+    }
+
+    #[test]
+    fn decimals_have_their_thousands_apart() {
+        assert_eq!(decimal(2403.06, 1), "2,403.1");
+        assert_eq!(decimal(0.5, 2), "0.50");
+        assert_eq!(work_per_tick(7, 2), "3.5 units/t");
     }
 
     #[test]

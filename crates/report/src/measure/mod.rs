@@ -133,7 +133,7 @@ impl<'d> Recorder<'d> {
         };
         let whereabouts = whereabouts::whereabouts(self.declared, &self.ledger, view);
         let quiet = self.quiet.mark(Tick(0), end, is_over, &now);
-        let stops = self.stops.finish(is_over, &self.quiet, &now);
+        let (stops, left) = self.stops.finish(is_over, &self.quiet, &now);
         let backlogs = self.backlog.finish(&self.sections);
         let covers = self.lock_cover.finish(end);
         let mut cost = self.work.finish();
@@ -165,6 +165,7 @@ impl<'d> Recorder<'d> {
             sections,
             stops,
             quiet,
+            left,
             loss: self.loss.finish(),
             cost,
             lamps: self.lamps.finish(),

@@ -116,17 +116,18 @@ impl StopMeasure {
         }
     }
 
-    /// The run is over.
+    /// The run is over: the stops, and what is left at the end.
     pub(crate) fn finish(
         mut self,
         is_over: bool,
         quiet: &QuietWatch,
         now: &Now<'_, '_>,
-    ) -> Vec<StopFinding> {
+    ) -> (Vec<StopFinding>, Leftovers) {
         while let Some((at, boundary)) = self.boundaries.pop() {
             self.pass(at, boundary, is_over, quiet, now);
         }
-        self.found
+        let left = self.leftovers(self.run_end, is_over, quiet, now);
+        (self.found, left)
     }
 
     /// Looks whether a pulse is under way, unless no section could be safe to close anyway.

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::stops::Left;
 use crate::findings::{
     Cost, Findings, FlowFinding, KindCount, LampFinding, LossReason, LossRow, OverflowReason,
     SectionFinding, SieveFinding, StoreFinding, Whereabouts,
@@ -26,6 +27,7 @@ pub(super) struct Run<'a> {
     run_ticks: u64,
     quiet_at_tick: Option<u64>,
     quiet_is_certain: bool,
+    left_at_the_end: Left<'a>,
     sorting: Sorting<'a>,
     flows: Vec<Flow<'a>>,
     sections: Vec<Section<'a>>,
@@ -42,6 +44,7 @@ impl<'a> Run<'a> {
             run_ticks: found.run_ticks,
             quiet_at_tick: found.quiet.ticks,
             quiet_is_certain: found.quiet.is_known,
+            left_at_the_end: Left::of(&found.left),
             sorting: Sorting::of(found),
             flows: found.flows.iter().map(|flow| Flow::of(flow, tps)).collect(),
             sections: found.sections.iter().map(Section::of).collect(),
@@ -376,6 +379,8 @@ impl CostReport {
 #[derive(Serialize)]
 struct Lamp<'a> {
     name: &'a str,
+    first_rise_at_tick: Option<u64>,
+    first_rise_watched_items: Option<u64>,
     rises: u64,
     falls: u64,
     is_on_at_the_end: bool,
@@ -394,6 +399,8 @@ impl<'a> Lamp<'a> {
         let changes = lamp.changes.iter();
         Self {
             name: &lamp.name,
+            first_rise_at_tick: lamp.first_rise.map(|rise| rise.at.0),
+            first_rise_watched_items: lamp.first_rise.map(|rise| rise.watched_items),
             rises: lamp.rises,
             falls: lamp.falls,
             is_on_at_the_end: lamp.is_on,

@@ -87,7 +87,7 @@ struct Loose<'a> {
 }
 
 #[derive(Serialize)]
-struct Left<'a> {
+pub(super) struct Left<'a> {
     holding: Vec<Holding<'a>>,
     unlocked: &'a [String],
     pulses_under_way: &'a [String],
@@ -98,7 +98,7 @@ struct Left<'a> {
 }
 
 impl<'a> Left<'a> {
-    fn of(left: &'a Leftovers) -> Self {
+    pub(super) fn of(left: &'a Leftovers) -> Self {
         let loose = left.loose.iter();
         Self {
             holding: holding(&left.holding),

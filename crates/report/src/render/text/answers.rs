@@ -18,6 +18,16 @@ pub(super) fn write(page: &mut Page, found: &Findings) {
     }
     if found.stops.is_empty() {
         page.labelled("Quiet", LABEL, &quiet_run(found));
+        if found.quiet.ticks.is_none() {
+            // What stands still, and what is locked, matters to a stop only.
+            let moving = Leftovers {
+                holding: Vec::new(),
+                unlocked: Vec::new(),
+                pulses: Vec::new(),
+                ..found.left.clone()
+            };
+            page.labelled("", LABEL, &obstacles(&moving).join("; "));
+        }
     }
     stops(page, found);
     page.labelled("Lost", LABEL, &lost(found));
@@ -65,29 +75,7 @@ fn sorted(found: &Findings) -> String {
 fn kept_up(found: &Findings) -> String {
     let mut words = Vec::new();
     if !found.sections.is_empty() {
-        let waiting: u64 = found
-            .sections
-            .iter()
-            .map(|section| section.backlog.final_items)
-            .sum();
-        let worst = found
-            .sections
-            .iter()
-            .max_by_key(|section| section.backlog.peak_items);
-        let answer = if waiting == 0 {
-            "yes: nothing waits".to_owned()
-        } else {
-            format!("no: {} still waiting", items(waiting))
-        };
-        let peak = worst.map_or_else(String::new, |section| {
-            format!(
-                " at the end, at most {} in {} at {}",
-                items(section.backlog.peak_items),
-                section.name,
-                time(section.backlog.peak_at.0, found.ticks_per_second)
-            )
-        });
-        words.push(format!("{answer}{peak}"));
+        words.push(waiting(found));
     }
     let flows: Vec<String> = found
         .flows
@@ -103,10 +91,32 @@ fn kept_up(found: &Findings) -> String {
     words.join("; ")
 }
 
+/// Whether anything waits at the end, and the most that waited anywhere.
+fn waiting(found: &Findings) -> String {
+    let backlogs = found.sections.iter().map(|section| &section.backlog);
+    let left: u64 = backlogs.map(|backlog| backlog.final_items).sum();
+    // Of equals, the first.
+    let sections = found.sections.iter().rev();
+    let worst = sections.max_by_key(|section| section.backlog.peak_items);
+    let peak = match worst {
+        Some(section) if section.backlog.peak_items > 0 => format!(
+            "at most {} in {} at {}",
+            items(section.backlog.peak_items),
+            section.name,
+            time(section.backlog.peak_at.0, found.ticks_per_second)
+        ),
+        _ => return "yes: nothing ever waited".to_owned(),
+    };
+    match left {
+        0 => format!("yes: nothing waits at the end, {peak}"),
+        left => format!("no: {} still waiting at the end, {peak}", items(left)),
+    }
+}
+
 /// Whether everything came to rest, and when.
 fn quiet_run(found: &Findings) -> String {
     match found.quiet.ticks {
-        None => "no: still moving, loose or under way at the end".to_owned(),
+        None => "no: not all had come to rest at the end".to_owned(),
         Some(ticks) => {
             let time = time(ticks, found.ticks_per_second);
             if found.quiet.is_known {

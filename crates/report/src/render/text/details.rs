@@ -2,7 +2,7 @@
 
 use super::page::Page;
 use crate::findings::{
-    Findings, KindCount, LossReason, Marks, OverflowReason, SectionFinding, SieveFinding,
+    Backlog, Findings, KindCount, LossReason, Marks, OverflowReason, SectionFinding, SieveFinding,
     StopFinding, StoreFinding,
 };
 use crate::units::{
@@ -106,6 +106,9 @@ fn losses(page: &mut Page, found: &Findings) {
 }
 
 fn kinds(counts: &[KindCount]) -> String {
+    let mut counts: Vec<&KindCount> = counts.iter().collect();
+    // The most first.
+    counts.sort_by_key(|row| std::cmp::Reverse(row.items));
     let named: Vec<String> = counts
         .iter()
         .map(|row| format!("{} {}", grouped(row.items), row.kind))
@@ -219,6 +222,8 @@ fn sections(page: &mut Page, found: &Findings) {
         .sections
         .iter()
         .any(|section| section.width_blocks.is_some());
+    // There is no width for everything.
+    let has_curves = !(has_widths && has_returns);
     let row = |section: &SectionFinding| {
         let mut row = vec![
             section.name.clone(),
@@ -243,13 +248,36 @@ fn sections(page: &mut Page, found: &Findings) {
             });
             row.push(returned.unwrap_or_else(|| "-".to_owned()));
         }
+        if has_curves {
+            row.push(curve(&section.backlog));
+        }
         row
     };
     let rows: Vec<Vec<String>> = found.sections.iter().map(row).collect();
     let mut header = vec!["Section", "most waiting", "at the end", "lock cover"];
     header.extend(has_widths.then_some("hoppers"));
     header.extend(has_returns.then_some("went round"));
+    header.extend(has_curves.then_some("over time"));
     page.table(&header, &rows);
+}
+
+/// How many steps a drawn curve has.
+const STEPS: usize = 16;
+
+/// A backlog over time, drawn in bars: the most in each part of the run against the most of all.
+fn curve(backlog: &Backlog) -> String {
+    const BARS: [char; 8] = ['▁', '▂', '▃', '▄', '▅', '▆', '▇', '█'];
+    let points = &backlog.curve_items;
+    let step = points.len().div_ceil(STEPS).max(1);
+    let heights = points
+        .chunks(step)
+        .map(|points| points.iter().copied().max().unwrap_or(0));
+    let bar = |items: u64| match items * 7 {
+        0 => BARS[0],
+        // Whatever is there is seen.
+        items => BARS[items.div_ceil(backlog.peak_items.max(1)).min(7) as usize],
+    };
+    heights.map(bar).collect()
 }
 
 fn flows(page: &mut Page, found: &Findings) {
@@ -260,7 +288,10 @@ fn flows(page: &mut Page, found: &Findings) {
         .map(|flow| {
             vec![
                 flow.name.clone(),
-                format!("{} {}", grouped(flow.items), flow.unit()),
+                match flow.counts_boxes {
+                    true => count(flow.items, "box", "boxes"),
+                    false => items(flow.items),
+                },
                 rate(flow.steadiest, flow.unit(), tps),
                 rate(flow.counting, flow.unit(), tps),
                 rate(flow.whole, flow.unit(), tps),
@@ -335,4 +366,25 @@ fn cost(page: &mut Page, found: &Findings) {
         ));
     }
     page.labelled("Cost", super::answers::LABEL, &words.join("; "));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_curve_shows_the_most_of_each_part() {
+        // Thirty-two points are drawn two by two.
+        let mut points = vec![0; 32];
+        points[1] = 70;
+        points[2] = 35;
+        points[31] = 1;
+        let backlog = Backlog {
+            peak_items: 70,
+            curve_items: points,
+            ..Backlog::default()
+        };
+        // 70 of 70 is the highest bar, 35 of 70 is 3.5 of 7 and shown as 4, 1 of 70 still shows.
+        assert_eq!(curve(&backlog), "█▅▁▁▁▁▁▁▁▁▁▁▁▁▁▂");
+    }
 }

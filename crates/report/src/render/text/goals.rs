@@ -4,7 +4,7 @@ use super::answers::LABEL;
 use super::page::{Page, ROWS};
 use crate::findings::Findings;
 use crate::goals::{Bound, Check, MeanUnit, Measured, Verdict};
-use crate::units::{count, grouped, items, percent, rate, time};
+use crate::units::{count, decimal, grouped, items, mean, percent, rate, time};
 
 /// Writes how many goals were met, and each of them.
 pub(super) fn write(page: &mut Page, found: &Findings) {
@@ -53,23 +53,24 @@ fn words(verdict: &Verdict, found: &Findings) -> String {
     } else {
         checks
     };
-    let shown: Vec<String> = checks
+    let shown: Vec<String> = same_measure(&checks)
         .iter()
         .take(3)
-        .map(|check| {
-            let stop = check.stop.filter(|_| several_stops);
+        .map(|checks| {
+            let stop = checks[0].stop.filter(|_| several_stops);
             let stop = stop.map_or_else(String::new, |stop| {
                 let at = found.stops[stop].at.0;
                 format!(" for the stop at {}", time(at, found.ticks_per_second))
             });
-            format!("{}{stop}", check_words(check, found.ticks_per_second))
+            format!("{}{stop}", check_words(checks, found.ticks_per_second))
         })
         .collect();
     if !shown.is_empty() {
         words.push_str(&format!(": {}", shown.join("; ")));
     }
-    if checks.len() > 3 {
-        words.push_str(&format!(" … and {} more", checks.len() - 3));
+    let told = same_measure(&checks).len();
+    if told > 3 {
+        words.push_str(&format!(" … and {} more", told - 3));
     }
     if let Some(at) = verdict.went_wrong_at {
         words.push_str(&format!(
@@ -83,17 +84,45 @@ fn words(verdict: &Verdict, found: &Findings) -> String {
     words
 }
 
-/// `12.6 s (252 t), at most 10.0 s (200 t)`.
-fn check_words(check: &Check, ticks_per_second: u32) -> String {
-    let (word, bound) = match check.bound {
-        Bound::AtLeast(bound) => ("at least", bound),
-        Bound::AtMost(bound) => ("at most", bound),
+/// Checks of the same value, one after the other, are told together.
+fn same_measure(checks: &[&Check]) -> Vec<Vec<Check>> {
+    let mut groups: Vec<Vec<Check>> = Vec::new();
+    for check in checks.iter().copied() {
+        match groups.last_mut() {
+            Some(group) if group[0].measured == check.measured && group[0].stop == check.stop => {
+                group.push(*check);
+            }
+            _ => groups.push(vec![*check]),
+        }
+    }
+    groups
+}
+
+/// `12.6 s (252 t), at most 10.0 s (200 t)`. The checks are all of one value.
+fn check_words(checks: &[Check], ticks_per_second: u32) -> String {
+    let measured = checks[0].measured;
+    let shown = |bound: f64| bound_words(bound, measured, ticks_per_second);
+    let bounds: Vec<String> = match checks {
+        [
+            Check {
+                bound: Bound::AtLeast(least),
+                ..
+            },
+            Check {
+                bound: Bound::AtMost(most),
+                ..
+            },
+        ] if least == most => vec![format!("exactly {}", shown(*most))],
+        checks => checks
+            .iter()
+            .map(|check| match check.bound {
+                Bound::AtLeast(least) => format!("at least {}", shown(least)),
+                Bound::AtMost(most) => format!("at most {}", shown(most)),
+            })
+            .collect(),
     };
-    let measured = measured_words(check.measured, ticks_per_second);
-    format!(
-        "{measured}, {word} {}",
-        bound_words(bound, check.measured, ticks_per_second)
-    )
+    let measured = measured_words(measured, ticks_per_second);
+    format!("{measured}, {}", bounds.join(", "))
 }
 
 fn measured_words(measured: Measured, ticks_per_second: u32) -> String {
@@ -103,10 +132,12 @@ fn measured_words(measured: Measured, ticks_per_second: u32) -> String {
         Measured::Ticks(None) | Measured::Moment(None) => "never".to_owned(),
         Measured::Ticks(Some(ticks)) => time(ticks, ticks_per_second),
         Measured::Moment(Some(tick)) => format!("at {}", time(tick.0, ticks_per_second)),
-        Measured::Throughput(pace, ticks_per_second) => rate(pace, "items", ticks_per_second),
+        Measured::Throughput(pace, ticks_per_second, boxes) => {
+            rate(pace, thing(boxes), ticks_per_second)
+        }
         Measured::Share(share) => percent(share),
         Measured::Mean(sum, number, unit) => {
-            format!("{:.2} {}", crate::units::mean(sum, number), mean_unit(unit))
+            format!("{} {}", decimal(mean(sum, number), 2), mean_unit(unit))
         }
     }
 }
@@ -118,10 +149,14 @@ fn bound_words(bound: f64, measured: Measured, ticks_per_second: u32) -> String 
     match measured {
         Measured::Items(_) | Measured::Sieves(_) => grouped(whole),
         Measured::Ticks(_) | Measured::Moment(_) => time(whole, ticks_per_second),
-        Measured::Throughput(..) => format!("{bound:.2} items/s"),
+        Measured::Throughput(_, _, boxes) => format!("{bound:.2} {}/s", thing(boxes)),
         Measured::Share(_) => format!("{:.1} %", bound * 100.0),
-        Measured::Mean(_, _, unit) => format!("{bound:.2} {}", mean_unit(unit)),
+        Measured::Mean(_, _, unit) => format!("{} {}", decimal(bound, 2), mean_unit(unit)),
     }
+}
+
+fn thing(boxes: bool) -> &'static str {
+    if boxes { "boxes" } else { "items" }
 }
 
 fn mean_unit(unit: MeanUnit) -> &'static str {
@@ -142,7 +177,25 @@ mod tests {
             bound,
             stop: None,
         };
-        check_words(&check, 20)
+        check_words(&[check], 20)
+    }
+
+    #[test]
+    fn two_bounds_on_one_value_are_told_together() {
+        let check = |bound| Check {
+            measured: Measured::Items(104),
+            bound,
+            stop: None,
+        };
+        let least = check(Bound::AtLeast(104.0));
+        let same = check(Bound::AtMost(104.0));
+        let more = check(Bound::AtMost(1_000.0));
+        assert_eq!(check_words(&[least, same], 20), "104 items, exactly 104");
+        assert_eq!(
+            check_words(&[least, more], 20),
+            "104 items, at least 104, at most 1,000"
+        );
+        assert_eq!(same_measure(&[&least, &more]), [[least, more]]);
     }
 
     #[test]
@@ -160,7 +213,7 @@ mod tests {
             ticks: 256,
         };
         assert_eq!(
-            shown(Measured::Throughput(pace, 20), Bound::AtLeast(2.5)),
+            shown(Measured::Throughput(pace, 20, false), Bound::AtLeast(2.5)),
             "2.50 items/s, at least 2.50 items/s"
         );
         assert_eq!(

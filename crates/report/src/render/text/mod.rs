@@ -41,11 +41,13 @@ fn head(page: &mut Page, heading: &Heading, findings: &Findings) {
     let variant = variant.map_or_else(String::new, |variant| format!(" — variant {variant}"));
     page.line(&format!("{}{variant}", heading.title));
     page.line(&format!(
-        "ran {}, seed {}, update order {}; version {}, input {}",
+        "ran {}, seed {}, update order {}",
         time(findings.run_ticks, findings.ticks_per_second),
         heading.seed,
         heading.order,
-        heading.version,
-        heading.input_digest,
+    ));
+    page.line(&format!(
+        "version {}, input {}",
+        heading.version, heading.input_digest
     ));
 }

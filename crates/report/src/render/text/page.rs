@@ -4,7 +4,7 @@ use comfy_table::presets::NOTHING;
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Table};
 
 /// How many rows of a table, or names of a list, are shown.
-pub(super) const ROWS: usize = 8;
+pub(super) const ROWS: usize = 6;
 
 /// A text of so many columns that grows downwards.
 pub(super) struct Page {
@@ -168,8 +168,8 @@ mod tests {
             .collect();
         page.table(&["Name", "time"], &rows);
         let text = page.finish();
-        assert!(text.ends_with("row 7   1 t\n… and 4 more\n"), "{text}");
-        // Header, eight rows and the last line.
-        assert_eq!(text.lines().count(), 10);
+        assert!(text.ends_with("row 5   1 t\n… and 6 more\n"), "{text}");
+        // Header, six rows and the last line.
+        assert_eq!(text.lines().count(), 8);
     }
 }

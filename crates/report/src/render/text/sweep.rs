@@ -48,9 +48,18 @@ pub(super) fn write(page: &mut Page, sweep: &SweepFindings) {
     }
     let shown =
         |ticks: Option<u64>| ticks.map_or_else(|| "never".to_owned(), |ticks| time(ticks, tps));
-    let rows: Vec<Vec<String>> = sweep
+    let mut sections: Vec<_> = sweep
         .marks
         .iter()
+        .filter_map(|range| range.section.as_ref())
+        .collect();
+    sections.dedup();
+    // A single section says little that all together do not say.
+    let shown_marks = sweep
+        .marks
+        .iter()
+        .filter(|range| range.section.is_none() || sections.len() > 1);
+    let rows: Vec<Vec<String>> = shown_marks
         .map(|range| {
             let scope = range.section.as_deref().unwrap_or("all");
             vec![
@@ -61,7 +70,7 @@ pub(super) fn write(page: &mut Page, sweep: &SweepFindings) {
             ]
         })
         .collect();
-    page.table(&["Mark", "best", "worst", "worst for the stop at"], &rows);
+    page.table(&["Mark", "best", "worst", "worst stop at"], &rows);
 }
 
 fn ticks(at: &[hallwright_core::tick::Tick]) -> String {
