@@ -24,6 +24,19 @@ fn part(network: &Network, name: &str) -> PartId {
 }
 
 #[test]
+fn every_valid_file_and_every_scenario_of_ours_compiles() {
+    let ours = beside("../../scenarios");
+    for folder in [beside("valid"), ours] {
+        for entry in std::fs::read_dir(folder).expect("the folder is there") {
+            let path = entry.expect("it can be read").path();
+            if path.extension().is_some_and(|extension| extension == "ron") {
+                sound(load(&path, &LoadOptions::default()));
+            }
+        }
+    }
+}
+
+#[test]
 fn the_network_is_the_one_built_by_hand() {
     let scenario = everything();
     let (expected, _) = expected_network();

@@ -87,6 +87,10 @@ impl Resolver<'_> {
                 let help = "put a repeater or another part with a delay into the loop";
                 self.with_members(problem, names).help(help.to_owned())
             }
+            Problem::LeadsToItself(role) => {
+                let span = self.marked(part, role, None).unwrap_or(name_span);
+                Diagnostic::error(ids::LEADS_TO_ITSELF, span, message)
+            }
             Problem::SameStart(_) => {
                 let span = self.marked(part, "stop", None).unwrap_or(name_span);
                 Diagnostic::error(ids::SAME_START, span, message)

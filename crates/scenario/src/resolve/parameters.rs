@@ -15,7 +15,7 @@ use crate::text::{Entries, Entry};
 type Given = (Value, Span);
 
 /// What stands for a path where a value was set on the command line.
-pub(crate) const COMMAND_LINE: &str = "command line";
+const COMMAND_LINE: &str = "command line";
 
 /// A parameter set on the command line.
 struct SetParameter {
