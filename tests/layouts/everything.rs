@@ -3,8 +3,10 @@
 use hallwright_core::declare::{
     Flow, Goal, Lamp, Mark, Restart, Section, Stop, Store, StorePurpose,
 };
+use hallwright_core::engine::Engine;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
+use hallwright_core::setup::Setup;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
@@ -252,4 +254,17 @@ fn goals_name_what_they_bound() {
         },
     ];
     assert_eq!(everything().declarations.goals, expected);
+}
+
+#[test]
+fn the_engine_runs_it_and_loses_count_of_nothing() {
+    let scenario = everything();
+    let setup = Setup {
+        seed: scenario.seed,
+        timeline: scenario.timeline.clone(),
+        ..Setup::default()
+    };
+    let mut engine = Engine::new(&scenario.network, &setup);
+    engine.run_until(Tick(scenario.run_ticks), &mut ());
+    assert_eq!(engine.check_conservation(), Ok(()));
 }

@@ -87,9 +87,13 @@ impl<'d> Resolver<'d> {
             .and_then(|seed| self.number_from(ScopeId::TOP, seed, 0));
         self.seed = options.seed.or(written).unwrap_or(0);
         let run_for = self.document.run_for.as_ref();
-        self.run_ticks = run_for
-            .and_then(|time| self.ticks(ScopeId::TOP, time))
-            .unwrap_or(0);
+        let run_ticks = run_for.and_then(|time| self.ticks(ScopeId::TOP, time));
+        self.run_ticks = run_ticks.unwrap_or(0);
+        if let (Some(time), Some(0)) = (run_for, run_ticks) {
+            let message = "a run takes at least 1 tick";
+            self.problems
+                .tell(Diagnostic::error(ids::BAD_TIME, time.span, message));
+        }
     }
 
     fn set_up_rules(&mut self) {
