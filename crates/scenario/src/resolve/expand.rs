@@ -185,7 +185,7 @@ impl<'d> Resolver<'d> {
         self.scopes[scope.index()].members = members;
     }
 
-    /// Whether a name is the first of its kind: a second one is told, and not declared.
+    /// Whether a name is the first of its kind: a second one is told, and cannot be referred to.
     fn is_first(&self, scope: ScopeId, name: &Name, number: usize) -> bool {
         let layout = self.layouts.get(self.scopes[scope.index()].layout);
         layout.members.get(name.text.as_str()) == Some(&number)
@@ -200,19 +200,19 @@ impl<'d> Resolver<'d> {
         let Some(conditional) = &entry.value else {
             return Member::Broken;
         };
-        if !self.is_first(scope, &entry.name, number) {
-            return Member::Broken;
-        }
         match self.holds(scope, conditional.when.as_ref()) {
             None => Member::Broken,
             Some(false) => Member::Absent,
             Some(true) => {
                 let prefix = &self.scopes[scope.index()].prefix;
-                let id: PartId = if prefix.is_empty() {
-                    self.builder.declare(&entry.name.text)
-                } else {
-                    self.builder
-                        .declare(&format!("{prefix}{}", entry.name.text))
+                let name = &entry.name.text;
+                let is_first = self.is_first(scope, &entry.name, number);
+                let id: PartId = match (is_first, prefix.is_empty()) {
+                    (true, true) => self.builder.declare(name),
+                    (true, false) => self.builder.declare(&format!("{prefix}{name}")),
+                    // A second part of a name is told already. It is declared under a name that
+                    // nothing can refer to, only so that what it says is checked as well.
+                    (false, _) => self.builder.declare(&format!("{prefix}{name}?{number}")),
                 };
                 self.parts.push(PartRecord {
                     scope,

@@ -65,7 +65,7 @@ impl Resolver<'_> {
             return;
         };
         let name_span = record.name.span;
-        let message = error.to_string();
+        let message = format!("`{}`: {}", self.full_name(part), error.problem);
         let problem = match &error.problem {
             Problem::Undefined => return,
             Problem::WrongPart { role, other, .. } => {
