@@ -133,7 +133,9 @@ fn boxes_at_rise(report: &Value, lamp: &str) -> u64 {
         .iter()
         .find(|found| found["name"] == lamp)
         .expect("the lamp is told");
-    lamp["first_rise_items"]
+    let first = &lamp["changes"][0];
+    assert_eq!(first["rose"], true, "{lamp}");
+    first["watched_items"]
         .as_u64()
         .unwrap_or_else(|| panic!("{lamp}"))
 }

@@ -118,13 +118,14 @@ impl Waits {
 impl Observer for Waits {
     fn event(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
         match event {
-            Event::Delivered { place, .. } => match view.queue(*place).last() {
-                Some(queued) => {
+            Event::Delivered { place, .. } if is_selector(view, *place) => {
+                if let Some(queued) = view.queue(*place).last() {
                     let served = Tick(queued.ready_at.0 - u64::from(SERVICE_TICKS));
                     self.note(moment.tick, served);
                 }
-                None => self.accepted.push_back(moment.tick),
-            },
+            }
+            Event::Delivered { .. } => self.accepted.push_back(moment.tick),
+            // The first item in is the first out of a tray that holds one kind.
             Event::ItemMoved { from, .. } if Some(*from) == self.entry => {
                 if let Some(accepted) = self.accepted.pop_front() {
                     self.note(accepted, moment.tick);
@@ -133,6 +134,10 @@ impl Observer for Waits {
             _ => {}
         }
     }
+}
+
+fn is_selector(view: &View<'_>, part: PartId) -> bool {
+    matches!(view.network().part(part), Part::Selector(_))
 }
 
 /// The mean wait in one run, in ticks.

@@ -164,6 +164,7 @@ struct LooseNote {
 
 impl Witness {
     fn meet(&mut self, row: &'static str) {
+        debug_assert!(WANTED.contains(&row), "`{row}` is not in the table");
         self.met.insert(row);
     }
 

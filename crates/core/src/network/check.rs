@@ -499,3 +499,58 @@ fn in_words(part: &Part) -> &'static str {
         Part::Signal(_) => "a signal",
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::part::{Container, Dropper, Hopper};
+    use crate::predicate::Predicate;
+    use crate::rules::Rules;
+
+    fn problems(builder: NetworkBuilder) -> Vec<Problem> {
+        let errors = builder.build().err().unwrap_or_default();
+        errors.into_iter().map(|error| error.problem).collect()
+    }
+
+    #[test]
+    fn no_part_hands_items_to_itself() {
+        let mut builder = NetworkBuilder::new(Rules::default());
+        let chest = builder.add("chest", Part::Container(Container { slots: 27 }));
+        let hopper = builder.declare("hopper");
+        let hopper_part = Hopper {
+            target: Some(hopper),
+            intake: Intake::Above(hopper),
+            lock: None,
+        };
+        builder.define(hopper, Part::Hopper(hopper_part));
+        let dropper = builder.declare("dropper");
+        let dropper_part = Dropper {
+            trigger: None,
+            outlet: Outlet::Into(dropper),
+        };
+        builder.define(dropper, Part::Dropper(dropper_part));
+        let selector = builder.declare("selector");
+        let selector_part = Selector {
+            latency_ticks: 8,
+            interval_ticks: 8,
+            holds: 1,
+            takes: Predicate::Box,
+            match_target: chest,
+            rest_target: selector,
+            when_full: None,
+            lock: None,
+        };
+        builder.define(selector, Part::Selector(Box::new(selector_part)));
+        let roles = ["target", "inventory above", "target", "rest target"];
+        let expected: Vec<Problem> = roles.map(Problem::LeadsToItself).into();
+        assert_eq!(problems(builder), expected);
+    }
+
+    #[test]
+    fn a_delayed_signal_may_read_itself() {
+        let mut builder = NetworkBuilder::new(Rules::default());
+        let blinker = builder.declare("blinker");
+        builder.define(blinker, Part::Signal(Signal::Inverter { input: blinker }));
+        assert_eq!(problems(builder), Vec::new());
+    }
+}

@@ -44,35 +44,46 @@ enum Fullness {
     /// Every slot is at its limit, all but one, which lacks an item or two.
     NearlyFull,
     Full,
+    /// Every slot holds something, so that only more of the same gets in: an item filter.
+    Sieve,
 }
 
 impl Sketch {
     /// What one part holds at the start.
     pub(super) fn fill_part(&mut self, id: PartId) -> Vec<Filling> {
+        if matches!(&self.parts[id.index()], Some(Part::Hopper(_)))
+            && self.draw.percent(self.style.sieves_percent)
+        {
+            return self.fill(HOPPER_SLOTS, Fullness::Sieve, 5);
+        }
         let busy = if self.style.crowded { 40 } else { 10 };
         let (slots, weights, boxes_percent) = match &self.parts[id.index()] {
-            Some(Part::Container(container)) => (container.slots, [20, 10, 45, busy, 10], 20),
-            Some(Part::Hopper(_)) => (HOPPER_SLOTS, [50, 15, 20, busy, 5], 12),
+            Some(Part::Container(container)) => (container.slots, [20, 10, 45, busy, 10, 5], 20),
+            Some(Part::Hopper(_)) => (HOPPER_SLOTS, [50, 15, 20, busy, 3, 0], 12),
             Some(Part::Dropper(dropper)) if matches!(dropper.outlet, Outlet::Bench(_)) => {
-                (DROPPER_SLOTS, [5, 10, 70, 5, 10], 85)
+                (DROPPER_SLOTS, [4, 10, 70, 5, 11, 0], 85)
             }
-            Some(Part::Dropper(_)) => (DROPPER_SLOTS, [25, 20, 45, busy, 5], 20),
-            Some(Part::Shuttle(shuttle)) => (shuttle.slots, [35, 15, 30, busy, 10], 12),
+            Some(Part::Dropper(_)) => (DROPPER_SLOTS, [25, 20, 45, busy, 5, 5], 20),
+            Some(Part::Shuttle(shuttle)) => (shuttle.slots, [35, 15, 30, busy, 10, 5], 12),
             _ => return Vec::new(),
         };
-        let [empty, single, sparse, nearly_full, full] = weights;
+        let [empty, single, sparse, nearly_full, full, sieve] = weights;
         let fullness = self.draw.weighted(&[
             (empty, Fullness::Empty),
             (single, Fullness::Single),
             (sparse, Fullness::Sparse),
             (nearly_full, Fullness::NearlyFull),
             (full, Fullness::Full),
+            (sieve, Fullness::Sieve),
         ]);
         self.fill(slots, fullness, boxes_percent)
     }
 
     fn fill(&mut self, slots: u16, fullness: Fullness, boxes_percent: u32) -> Vec<Filling> {
-        let palette = self.palette(boxes_percent);
+        let mut palette = self.palette(boxes_percent);
+        if matches!(fullness, Fullness::Sieve) {
+            palette.extend(self.plain_kinds.clone());
+        }
         let short_slot = self.draw.between(0, u32::from(slots) - 1);
         let mut fillings = Vec::new();
         for slot in 0..slots {
@@ -87,6 +98,7 @@ impl Sketch {
                 Fullness::Sparse => self.sparse_count(limit),
                 Fullness::NearlyFull if is_short => limit.saturating_sub(self.draw.between(1, 2)),
                 Fullness::NearlyFull | Fullness::Full => limit,
+                Fullness::Sieve => self.sparse_count(limit).max(1),
             };
             if count > 0 {
                 fillings.push(Filling {
@@ -123,6 +135,15 @@ impl Sketch {
         palette
     }
 
+    /// The kind that this network sees most of, or any other.
+    pub(super) fn frequent_kind(&mut self, boxes_percent: u32) -> Option<KindId> {
+        if self.draw.percent(40) {
+            Some(self.plain_kinds[0])
+        } else {
+            self.some_kind(boxes_percent)
+        }
+    }
+
     /// A kind; a box in so many of a hundred cases, if there are boxes.
     pub(super) fn some_kind(&mut self, boxes_percent: u32) -> Option<KindId> {
         let is_box = self.draw.percent(boxes_percent) && !self.box_kinds.is_empty();
@@ -140,10 +161,11 @@ impl Sketch {
             return Vec::new();
         }
         match self.draw.weighted(&[
-            (35, Fullness::Empty),
-            (35, Fullness::Sparse),
-            (18, Fullness::NearlyFull),
-            (12, Fullness::Full),
+            (26, Fullness::Empty),
+            (26, Fullness::Sparse),
+            (24, Fullness::NearlyFull),
+            (20, Fullness::Full),
+            (4, Fullness::Sieve),
         ]) {
             // A handful of items, so that a box can be emptied within the run.
             Fullness::Sparse => {

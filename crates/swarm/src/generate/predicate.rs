@@ -23,12 +23,13 @@ impl Sketch {
     /// A predicate nested at most so deep.
     pub(super) fn predicate(&mut self, depth: u32) -> Predicate {
         let nested = if depth > 0 { 10 } else { 0 };
+        let boxes = if self.style.boxes { 15 } else { 3 };
         match self.draw.weighted(&[
             (50, Sort::Kinds),
-            (10, Sort::BoxOf),
-            (6, Sort::BoxFull),
-            (6, Sort::BoxEmpty),
-            (6, Sort::Box),
+            (2 * boxes, Sort::BoxOf),
+            (boxes, Sort::BoxFull),
+            (boxes, Sort::BoxEmpty),
+            (boxes, Sort::Box),
             (8, Sort::Single),
             (nested, Sort::All),
             (nested, Sort::Any),
@@ -57,7 +58,7 @@ impl Sketch {
         if with_boxes {
             kinds.extend(&self.box_kinds);
         }
-        kinds.retain(|_| self.draw.percent(50));
+        kinds.retain(|_| self.draw.percent(60));
         kinds
     }
 }

@@ -58,7 +58,7 @@ impl Sketch {
 
     /// The first in line is a source, so that every other has something to read.
     fn sort(&mut self, place: usize) -> Sort {
-        let sources = [(15, Sort::Lever), (10, Sort::Button), (35, Sort::Clock)];
+        let sources = [(12, Sort::Lever), (8, Sort::Button), (60, Sort::Clock)];
         if place == 0 {
             return self.draw.weighted(&sources);
         }
@@ -133,7 +133,9 @@ impl Sketch {
     }
 
     fn clock(&mut self) -> Signal {
-        let period_ticks = self.draw.between(1, 30);
+        let short_ticks = self.draw.between(1, 6);
+        let long_ticks = self.draw.between(5, 30);
+        let period_ticks = self.draw.weighted(&[(35, short_ticks), (65, long_ticks)]);
         Signal::Clock {
             period_ticks,
             high_ticks: self.draw.between(0, period_ticks + 1),
@@ -180,10 +182,10 @@ impl Sketch {
         };
         let dropper = self.draw.pick(&self.cast.droppers);
         let selector = self.draw.pick(&self.cast.selectors);
-        let watched = match self.draw.between(0, 5) {
+        let watched = match self.draw.between(0, 6) {
             0 => lockable.map(Watched::Lock),
             1 => dropper.map(Watched::Trigger),
-            2 | 3 => selector.map(Watched::Matches),
+            2..=4 => selector.map(Watched::Matches),
             _ => None,
         };
         // What an observer watches makes no loop: it may watch any signal, even itself.

@@ -51,10 +51,10 @@ impl Sketch {
     fn define_benches(&mut self) {
         for id in self.cast.benches.clone() {
             let signal = self.any_signal();
-            let lift = match self.draw.between(0, 2) {
-                0 => Lift::Empty,
-                1 => Lift::Full,
-                _ => signal.map_or(Lift::Empty, Lift::Signal),
+            let lift = match self.draw.between(0, 99) {
+                0..30 => Lift::Empty,
+                30..75 => Lift::Full,
+                _ => signal.map_or(Lift::Full, Lift::Signal),
             };
             let some_ticks = self.draw.between(1, 12);
             let after_ticks = self.draw.weighted(&[(60, 0), (40, some_ticks)]);
@@ -72,6 +72,7 @@ impl Sketch {
     fn define_hoppers(&mut self) {
         let hoppers = self.cast.hoppers.clone();
         let mut wanting_mouths = self.cast.mouths.clone();
+        let mut wanting_benches = self.cast.benches.clone();
         for (index, &id) in hoppers.iter().enumerate() {
             let next = hoppers.get(index + 1).copied();
             let before = index.checked_sub(1).map(|index| hoppers[index]);
@@ -87,24 +88,38 @@ impl Sketch {
                 _ => self.any_intake(id, &mut wanting_mouths),
             };
             let lock = self.maybe_signal(self.style.locks_percent);
-            let hopper = Hopper {
+            let mut hopper = Hopper {
                 target,
                 intake,
                 lock,
             };
+            // A bench is of little use with nobody to load or unload it.
+            if let Some(bench) = wanting_benches.pop() {
+                if self.draw.percent(50) {
+                    hopper.target = Some(bench);
+                } else {
+                    hopper.intake = Intake::Above(bench);
+                }
+            }
             self.define(id, Part::Hopper(hopper));
         }
     }
 
     /// A mouth that has no hopper yet comes first, most of the time.
     fn any_intake(&mut self, itself: PartId, wanting_mouths: &mut Vec<PartId>) -> Intake {
-        if !wanting_mouths.is_empty() && self.draw.percent(60) {
+        let busy_mouth = self.cast.mouths.first().copied();
+        if let Some(mouth) = busy_mouth
+            && self.draw.percent(self.style.gathering_percent)
+        {
+            return Intake::Mouth(mouth);
+        }
+        if !wanting_mouths.is_empty() && self.draw.percent(50) {
             return Intake::Mouth(wanting_mouths.swap_remove(0));
         }
         let mouth = self.draw.pick(&self.cast.mouths);
         match self.draw.between(0, 99) {
-            0..15 => mouth.map_or(Intake::Cap, Intake::Mouth),
-            15..40 => Intake::Cap,
+            0..22 => mouth.map_or(Intake::Cap, Intake::Mouth),
+            22..40 => Intake::Cap,
             _ => Intake::Above(self.any_inventory(itself)),
         }
     }
@@ -118,7 +133,7 @@ impl Sketch {
                 Some(wanting_benches.swap_remove(0))
             };
             let loose = self.loose_place();
-            let bench_weight = if bench.is_some() { 80 } else { 0 };
+            let bench_weight = if bench.is_some() { 250 } else { 0 };
             let loose_weight = if loose.is_some() { 40 } else { 0 };
             let into = Outlet::Into(self.any_target(id));
             let outlet = self.draw.weighted(&[
@@ -126,7 +141,13 @@ impl Sketch {
                 (bench_weight, bench.map_or(into, Outlet::Bench)),
                 (loose_weight, loose.map_or(into, Outlet::Loose)),
             ]);
-            let trigger = self.maybe_signal(92);
+            // The first signal in line is a clock more often than not.
+            let beat = self.cast.signals.first().copied();
+            let trigger = if self.draw.percent(40) {
+                beat
+            } else {
+                self.maybe_signal(90)
+            };
             self.define(id, Part::Dropper(Dropper { trigger, outlet }));
         }
     }
@@ -134,7 +155,7 @@ impl Sketch {
     fn define_selectors(&mut self) {
         for id in self.cast.selectors.clone() {
             let several = self.draw.between(2, 5);
-            let when_full = self.draw.percent(45).then(|| self.selector_target(id));
+            let when_full = self.draw.percent(60).then(|| self.selector_target(id));
             let selector = Selector {
                 latency_ticks: self.draw.between(0, 12),
                 interval_ticks: self.draw.between(0, 12),

@@ -4,6 +4,8 @@ use crate::draw::Draw;
 
 /// What a network is made of. A feature that is off does not occur at all.
 pub(super) struct Style {
+    /// Whether there are far more hoppers than usual: more than fit into one machine word of bits.
+    pub(super) vast: bool,
     /// Whether rules differ from their defaults.
     pub(super) own_rules: bool,
     /// Whether there are boxes.
@@ -32,6 +34,10 @@ pub(super) struct Style {
     pub(super) line_percent: u32,
     /// How many hoppers of a hundred pull from the hopper before.
     pub(super) column_percent: u32,
+    /// How many hoppers of a hundred are below the mouth where most things rest.
+    pub(super) gathering_percent: u32,
+    /// How many hoppers of a hundred start as item filters.
+    pub(super) sieves_percent: u32,
     /// How many operator actions there are at most.
     pub(super) most_actions: u32,
     /// Whether inventories tend to start nearly full.
@@ -44,6 +50,7 @@ impl Style {
         let loose = draw.percent(70);
         let signals = draw.percent(85);
         Self {
+            vast: draw.percent(2),
             own_rules: draw.percent(60),
             boxes,
             loose,
@@ -58,7 +65,9 @@ impl Style {
             locks_percent: draw.weighted(&[(30, 0), (40, 25), (30, 60)]),
             line_percent: draw.weighted(&[(25, 0), (40, 50), (35, 85)]),
             column_percent: draw.weighted(&[(50, 0), (30, 20), (20, 60)]),
-            most_actions: draw.weighted(&[(10, 0), (40, 6), (50, 16)]),
+            gathering_percent: draw.weighted(&[(65, 0), (35, 60)]),
+            sieves_percent: draw.weighted(&[(60, 10), (40, 50)]),
+            most_actions: draw.weighted(&[(10, 0), (30, 6), (60, 24)]),
             crowded: draw.percent(35),
         }
     }
@@ -70,9 +79,10 @@ impl Style {
             if is_on { count } else { 0 }
         };
         let droppers = some(self.droppers || self.benches, 1, 4);
+        let (least_hoppers, most_hoppers) = if self.vast { (60, 140) } else { (2, 11) };
         [
-            some(true, 1, 5),
-            some(true, 2, 9),
+            some(true, 1, 6),
+            some(true, least_hoppers, most_hoppers),
             droppers,
             some(self.loose, 1, 3),
             some(self.streams, 1, 2),

@@ -78,21 +78,33 @@ impl Sketch {
             (10, List::Places),
             (40, List::Loose),
         ];
-        let place = self.some_place(&weights);
-        let kind = self.some_kind(25).unwrap_or(self.plain_kinds[0]);
+        let mouth = self.cast.mouths.first().copied();
+        // One mouth sees more than all others, so that stacks meet there.
+        let place = match mouth {
+            Some(mouth) if self.draw.percent(20) => mouth,
+            _ => self.some_place(&weights),
+        };
+        let kind = self.frequent_kind(45).unwrap_or(self.plain_kinds[0]);
+        let limit = u32::from(self.kinds[kind.index()].stack_limit.items());
+        let any = self.draw.between(1, limit);
         let many = self.draw.between(1, 200);
-        let is_box = self.kinds[kind.index()].is_box;
-        let count = if is_box {
+        let count = if self.kinds[kind.index()].is_box {
             self.draw.between(1, 4)
         } else {
-            self.draw
-                .weighted(&[(40, 1), (20, 2), (10, 17), (20, many), (10, 64)])
+            self.draw.weighted(&[
+                (25, 1),
+                (15, 2),
+                (30, any),
+                (10, limit / 2),
+                (15, many),
+                (5, limit),
+            ])
         };
         let contents = self.contents_of(kind);
         Action::Deliver {
             place,
             kind,
-            count,
+            count: count.max(1),
             contents,
         }
     }
