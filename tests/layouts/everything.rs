@@ -3,8 +3,10 @@
 use hallwright_core::declare::{
     Flow, Goal, Lamp, Mark, Restart, Section, Stop, Store, StorePurpose,
 };
+use hallwright_core::engine::Engine;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
+use hallwright_core::setup::Setup;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
@@ -21,6 +23,19 @@ fn everything() -> Scenario {
 /// The part of a name.
 fn part(network: &Network, name: &str) -> PartId {
     network.find(name).expect("the part is there")
+}
+
+#[test]
+fn every_valid_file_and_every_scenario_of_ours_compiles() {
+    let ours = beside("../../scenarios");
+    for folder in [beside("valid"), ours] {
+        for entry in std::fs::read_dir(folder).expect("the folder is there") {
+            let path = entry.expect("it can be read").path();
+            if path.extension().is_some_and(|extension| extension == "ron") {
+                sound(load(&path, &LoadOptions::default()));
+            }
+        }
+    }
 }
 
 #[test]
@@ -239,4 +254,17 @@ fn goals_name_what_they_bound() {
         },
     ];
     assert_eq!(everything().declarations.goals, expected);
+}
+
+#[test]
+fn the_engine_runs_it_and_loses_count_of_nothing() {
+    let scenario = everything();
+    let setup = Setup {
+        seed: scenario.seed,
+        timeline: scenario.timeline.clone(),
+        ..Setup::default()
+    };
+    let mut engine = Engine::new(&scenario.network, &setup);
+    engine.run_until(Tick(scenario.run_ticks), &mut ());
+    assert_eq!(engine.check_conservation(), Ok(()));
 }

@@ -11,6 +11,7 @@ mod rendering;
 
 use std::path::{Path, PathBuf};
 
+use hallwright_core::setup::Setup;
 use hallwright_scenario::{LoadOptions, Loaded, Scenario, load, render};
 
 /// A file or folder beside this one.
@@ -26,11 +27,17 @@ fn load_text(text: &str, options: &LoadOptions) -> Loaded {
     load(&path, options)
 }
 
-/// The scenario, which must be sound.
+/// The scenario, which must be sound: the engine takes what comes of it.
 fn sound(loaded: Loaded) -> Scenario {
     let drawn = render(&loaded.diagnostics, &loaded.sources, false);
     assert!(loaded.diagnostics.is_empty(), "{drawn}");
-    loaded.scenario.expect("nothing is wrong with it")
+    let scenario = loaded.scenario.expect("nothing is wrong with it");
+    let setup = Setup {
+        timeline: scenario.timeline.clone(),
+        ..Setup::default()
+    };
+    assert_eq!(setup.problems(&scenario.network), []);
+    scenario
 }
 
 /// The ids of what is told.

@@ -29,6 +29,15 @@ fn any_line_can_be_missing() {
 }
 
 #[test]
+fn nesting_without_end_is_no_scenario() {
+    for open in ["[", "(a: ", "{\"a\": ", "(parts: {\"a\": Not("] {
+        survives(&open.repeat(2_000));
+    }
+    let deep = format!("{}true{}", "Not(".repeat(2_000), ")".repeat(2_000));
+    survives(&format!("(title: \"Deep\", run_for: \"1s\", seed: {deep})"));
+}
+
+#[test]
 fn the_file_can_end_anywhere() {
     let text = everything();
     for end in (0..text.len()).step_by(37) {
@@ -41,7 +50,7 @@ fn any_word_can_be_another() {
     let text = everything();
     let words: Vec<(usize, &str)> = text
         .match_indices(|letter: char| "\"(){}[]:,0123456789".contains(letter))
-        .step_by(11)
+        .step_by(23)
         .collect();
     for (at, word) in words {
         for other in [

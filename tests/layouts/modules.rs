@@ -145,3 +145,37 @@ fn an_endless_row_of_nothing_is_refused() {
     let loaded = load_text(text, &LoadOptions::default());
     assert_eq!(ids_of(&loaded), ["layout::too-many-parts"]);
 }
+
+#[test]
+fn modules_that_double_again_and_again_are_refused() {
+    let modules: Vec<String> = (0..50)
+        .map(|depth| {
+            let next = depth + 1;
+            format!(r#""m{depth}": (uses: {{"a": One(module: "m{next}"), "b": One(module: "m{next}")}})"#)
+        })
+        .collect();
+    let text = format!(
+        r#"(title: "Doubling", run_for: "10s", modules: {{{}, "m50": ()}}, uses: {{"top": One(module: "m0")}})"#,
+        modules.join(", ")
+    );
+    let loaded = load_text(&text, &LoadOptions::default());
+    assert_eq!(ids_of(&loaded), ["layout::too-many-parts"]);
+}
+
+#[test]
+fn modules_nested_too_deep_are_refused() {
+    let modules: Vec<String> = (0..70)
+        .map(|depth| {
+            format!(
+                r#""m{depth}": (uses: {{"a": One(module: "m{}")}})"#,
+                depth + 1
+            )
+        })
+        .collect();
+    let text = format!(
+        r#"(title: "Deep", run_for: "10s", modules: {{"m70": (), {}}}, uses: {{"top": One(module: "m0")}})"#,
+        modules.join(", ")
+    );
+    let loaded = load_text(&text, &LoadOptions::default());
+    assert_eq!(ids_of(&loaded), ["layout::module-loop"]);
+}

@@ -1,4 +1,4 @@
-//! What is wrong with a scenario, as plain data. How it looks is [`crate::render`]'s business.
+//! What is wrong with a scenario, as plain data. How it looks is [`crate::render()`]'s business.
 
 use crate::source::{Sources, Span};
 

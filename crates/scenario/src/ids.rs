@@ -69,6 +69,8 @@ ids! {
     TOO_MANY_PARTS = "layout::too-many-parts",
     /// A loop of signals without delay.
     ZERO_DELAY_LOOP = "layout::zero-delay-loop",
+    /// A part that is connected to itself.
+    LEADS_TO_ITSELF = "layout::leads-to-itself",
     /// A number outside what the rules allow.
     OUT_OF_RANGE = "layout::out-of-range",
     /// More in a slot than its limit.

@@ -10,6 +10,7 @@ use super::arrivals::Delivery;
 use super::fillings::ItemValue;
 use super::names::ScopeId;
 use super::sort::DELIVERABLE;
+use super::time::LONGEST_TICKS;
 use crate::diagnostic::Diagnostic;
 use crate::document::FromFileDocument;
 use crate::ids;
@@ -141,6 +142,7 @@ impl Resolver<'_> {
         let at = match (columns.tick.and_then(field), columns.time.and_then(field)) {
             (Some((text, span)), _) => {
                 let tick: Option<u64> = text.parse().ok();
+                let tick = tick.filter(|tick| *tick <= LONGEST_TICKS.cast_unsigned());
                 if tick.is_none() {
                     self.tell_row(span, format!("`{text}` is no tick"), None);
                 }

@@ -5,9 +5,10 @@ use hallwright_core::id::PartId;
 use super::Resolver;
 use super::names::{Member, ScopeId};
 use crate::diagnostic::Diagnostic;
-use crate::document::{OneDocument, PartDocument, RowDocument, UseDocument};
+use crate::document::{Expression, OneDocument, PartDocument, RowDocument, UseDocument};
 use crate::ids;
-use crate::text::{Conditional, Entry, Name};
+use crate::source::Span;
+use crate::text::{Conditional, Entries, Entry, Name};
 
 /// One part that was declared.
 pub(super) struct PartRecord<'d> {
@@ -50,7 +51,8 @@ impl<'d> Resolver<'d> {
             name.text
         );
         let problem = Diagnostic::error(ids::TOO_MANY_PARTS, name.span, message);
-        self.problems.tell(problem);
+        let help = "make fewer instances, or allow more parts".to_owned();
+        self.problems.tell(problem.help(help));
         false
     }
 
@@ -68,17 +70,8 @@ impl<'d> Resolver<'d> {
         match &used.value {
             UseDocument::One(one) => match self.module_of(&one.module) {
                 Some(module) => {
-                    let scopes = self.scopes.len();
-                    let inner = self.instance(
-                        scope,
-                        String::new(),
-                        (module, one.module.span),
-                        &one.with,
-                        None,
-                    );
-                    let total = self.count_scope(inner, limit);
-                    self.scopes.truncate(scopes);
-                    total
+                    let module = (module, one.module.span);
+                    self.count_instance(scope, module, &one.with, None, limit)
                 }
                 None => 0,
             },
@@ -99,20 +92,12 @@ impl<'d> Resolver<'d> {
             .filter_map(|entry| entry.value.as_ref());
         let varies = self.layouts.get(module).mentions_index
             || with.into_iter().any(|value| value.mentions_index());
-        // An instance counts for at least one, so that a row of endless empty ones ends too.
+        let module = (module, row.module.span);
         let mut total: u64 = 0;
         for index in 0..count {
-            let scopes = self.scopes.len();
+            let left = limit.saturating_sub(total);
             let number = i64::try_from(index).ok();
-            let inner = self.instance(
-                scope,
-                String::new(),
-                (module, row.module.span),
-                &row.with,
-                number,
-            );
-            let one = self.count_scope(inner, limit.saturating_sub(total)).max(1);
-            self.scopes.truncate(scopes);
+            let one = self.count_instance(scope, module, &row.with, number, left);
             if !varies {
                 return one.saturating_mul(count);
             }
@@ -122,6 +107,23 @@ impl<'d> Resolver<'d> {
             }
         }
         total
+    }
+
+    /// How many parts an instance makes. It counts for at least one, so that endless uses of
+    /// modules without parts reach the limit too.
+    fn count_instance(
+        &mut self,
+        within: ScopeId,
+        module: (usize, Span),
+        with: &'d Entries<Expression>,
+        index: Option<i64>,
+        limit: u64,
+    ) -> u64 {
+        let scopes = self.scopes.len();
+        let inner = self.instance(within, String::new(), module, with, index);
+        let total = self.count_scope(inner, limit);
+        self.scopes.truncate(scopes);
+        total.max(1)
     }
 
     fn count_scope(&mut self, scope: ScopeId, limit: u64) -> u64 {
@@ -183,7 +185,7 @@ impl<'d> Resolver<'d> {
         self.scopes[scope.index()].members = members;
     }
 
-    /// Whether a name is the first of its kind: a second one is told, and not declared.
+    /// Whether a name is the first of its kind: a second one is told, and cannot be referred to.
     fn is_first(&self, scope: ScopeId, name: &Name, number: usize) -> bool {
         let layout = self.layouts.get(self.scopes[scope.index()].layout);
         layout.members.get(name.text.as_str()) == Some(&number)
@@ -198,19 +200,19 @@ impl<'d> Resolver<'d> {
         let Some(conditional) = &entry.value else {
             return Member::Broken;
         };
-        if !self.is_first(scope, &entry.name, number) {
-            return Member::Broken;
-        }
         match self.holds(scope, conditional.when.as_ref()) {
             None => Member::Broken,
             Some(false) => Member::Absent,
             Some(true) => {
                 let prefix = &self.scopes[scope.index()].prefix;
-                let id: PartId = if prefix.is_empty() {
-                    self.builder.declare(&entry.name.text)
-                } else {
-                    self.builder
-                        .declare(&format!("{prefix}{}", entry.name.text))
+                let name = &entry.name.text;
+                let is_first = self.is_first(scope, &entry.name, number);
+                let id: PartId = match (is_first, prefix.is_empty()) {
+                    (true, true) => self.builder.declare(name),
+                    (true, false) => self.builder.declare(&format!("{prefix}{name}")),
+                    // A second part of a name is told already. It is declared under a name that
+                    // nothing can refer to, only so that what it says is checked as well.
+                    (false, _) => self.builder.declare(&format!("{prefix}{name}?{number}")),
                 };
                 self.parts.push(PartRecord {
                     scope,

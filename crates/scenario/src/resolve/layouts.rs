@@ -12,6 +12,9 @@ use crate::ids;
 use crate::source::Span;
 use crate::text::{Entries, Name};
 
+/// What stands for the number of an instance in its row, wherever a parameter can.
+pub(super) const INDEX: &str = "index";
+
 /// So deep may modules be nested.
 const MOST_NESTED: usize = 64;
 
@@ -68,6 +71,11 @@ impl<'d> Layout<'d> {
                     .entry(entry.name.text.as_str())
                     .or_insert(target);
             }
+        }
+        if let Some(entry) = parameters.get(INDEX) {
+            let message = format!("`{INDEX}` stands for the number of an instance in its row");
+            let problem = Diagnostic::error(ids::BAD_NAME, entry.name.span, message);
+            problems.tell(problem.help("choose another name".to_owned()));
         }
         let names = parameters.list.iter().map(|entry| &entry.name);
         for (what, names) in [

@@ -65,7 +65,7 @@ impl Resolver<'_> {
             return;
         };
         let name_span = record.name.span;
-        let message = error.to_string();
+        let message = format!("`{}`: {}", self.full_name(part), error.problem);
         let problem = match &error.problem {
             Problem::Undefined => return,
             Problem::WrongPart { role, other, .. } => {
@@ -86,6 +86,10 @@ impl Resolver<'_> {
                 let problem = Diagnostic::error(ids::ZERO_DELAY_LOOP, name_span, message);
                 let help = "put a repeater or another part with a delay into the loop";
                 self.with_members(problem, names).help(help.to_owned())
+            }
+            Problem::LeadsToItself(role) => {
+                let span = self.marked(part, role, None).unwrap_or(name_span);
+                Diagnostic::error(ids::LEADS_TO_ITSELF, span, message)
             }
             Problem::SameStart(_) => {
                 let span = self.marked(part, "stop", None).unwrap_or(name_span);

@@ -2,6 +2,7 @@
 
 use super::Resolver;
 use super::evaluate::{Value, in_words};
+use super::layouts::INDEX;
 use super::names::{Scope, ScopeId};
 use crate::LoadOptions;
 use crate::diagnostic::Diagnostic;
@@ -15,7 +16,7 @@ use crate::text::{Entries, Entry};
 type Given = (Value, Span);
 
 /// What stands for a path where a value was set on the command line.
-pub(crate) const COMMAND_LINE: &str = "command line";
+const COMMAND_LINE: &str = "command line";
 
 /// A parameter set on the command line.
 struct SetParameter {
@@ -28,7 +29,7 @@ impl<'d> Resolver<'d> {
     /// The value of a parameter of a scope.
     pub(super) fn parameter(&mut self, scope: ScopeId, name: &str, span: Span) -> Option<Value> {
         let known = &self.scopes[scope.index()];
-        if name == "index" {
+        if name == INDEX {
             return Some(Value::Number(self.row_index.unwrap_or(known.index)));
         }
         let layout = self.layouts.get(known.layout);

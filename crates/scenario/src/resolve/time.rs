@@ -7,6 +7,9 @@ use crate::document::Expression;
 use crate::ids;
 use crate::source::Span;
 
+/// The longest time, in ticks: some 450,000 years, so that sums of times are in no danger.
+pub(super) const LONGEST_TICKS: i64 = 1 << 48;
+
 /// A time in ticks. The error says what is wrong with it.
 pub(super) fn parse(text: &str, ticks_per_second: u32) -> Result<i64, String> {
     let number_length = text
@@ -39,6 +42,9 @@ pub(super) fn parse(text: &str, ticks_per_second: u32) -> Result<i64, String> {
     }
     let ticks =
         i64::try_from(scaled / scale).map_err(|_| format!("the time `{text}` is too long"))?;
+    if ticks > LONGEST_TICKS {
+        return Err(format!("the time `{text}` is too long"));
+    }
     Ok(if negative { -ticks } else { ticks })
 }
 
@@ -110,6 +116,7 @@ mod tests {
             "",
             "1.5t",
             "99999999999999999999s",
+            "99999999999999s",
         ] {
             assert!(parse(text, 20).is_err(), "{text}");
         }

@@ -15,6 +15,9 @@ use crate::document::{Expression, GoodsDocument};
 use crate::ids;
 use crate::source::Span;
 
+/// So many kinds a network may handle: the core stores a kind in 16 bits.
+const MOST_KINDS: usize = 65_535;
+
 /// The goods by name.
 #[derive(Default)]
 pub(super) struct Goods<'d> {
@@ -84,9 +87,13 @@ impl<'d> Resolver<'d> {
             .and_then(|seed| self.number_from(ScopeId::TOP, seed, 0));
         self.seed = options.seed.or(written).unwrap_or(0);
         let run_for = self.document.run_for.as_ref();
-        self.run_ticks = run_for
-            .and_then(|time| self.ticks(ScopeId::TOP, time))
-            .unwrap_or(0);
+        let run_ticks = run_for.and_then(|time| self.ticks(ScopeId::TOP, time));
+        self.run_ticks = run_ticks.unwrap_or(0);
+        if let (Some(time), Some(0)) = (run_for, run_ticks) {
+            let message = "a run takes at least 1 tick";
+            self.problems
+                .tell(Diagnostic::error(ids::BAD_TIME, time.span, message));
+        }
     }
 
     fn set_up_rules(&mut self) {
@@ -122,6 +129,15 @@ impl<'d> Resolver<'d> {
         let mut first_spans: HashMap<&str, Span> = HashMap::new();
         for entry in &self.document.goods.list {
             let name = entry.name.text.as_str();
+            if self.goods.kinds.len() == MOST_KINDS {
+                let message = format!("there are more than {MOST_KINDS} kinds of goods");
+                self.problems.tell(Diagnostic::error(
+                    ids::OUT_OF_RANGE,
+                    entry.name.span,
+                    message,
+                ));
+                return;
+            }
             if let Some(first) = first_spans.insert(name, entry.name.span) {
                 let message = format!("there are two goods named `{name}`");
                 let problem = Diagnostic::error(ids::DUPLICATE_NAME, entry.name.span, message);

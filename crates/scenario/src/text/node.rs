@@ -139,6 +139,13 @@ impl<'t> Node<'t> {
         if !self.is_string() {
             return None;
         }
+        let quoted = self
+            .text
+            .strip_prefix('"')
+            .and_then(|open| open.strip_suffix('"'));
+        if let Some(plain) = quoted.filter(|text| !text.contains('\\')) {
+            return Some(plain.to_owned()); // Without escapes there is nothing to work out.
+        }
         String::deserialize(&mut deserializer(self.text)?).ok()
     }
 
