@@ -1,0 +1,90 @@
+//! What is written is read back as the same.
+
+use std::path::PathBuf;
+
+use hallwright_core::engine::Engine;
+use hallwright_core::setup::Setup;
+use hallwright_core::tick::Tick;
+use hallwright_scenario::{LoadOptions, Scenario, flat, load};
+
+use crate::{beside, load_text, readable};
+
+/// Every sound file there is.
+fn sound_files() -> Vec<PathBuf> {
+    let mut files = Vec::new();
+    for folder in [beside("valid"), beside("../../scenarios")] {
+        for entry in std::fs::read_dir(folder).expect("the folder is there") {
+            let path = entry.expect("it can be read").path();
+            if path.extension().is_some_and(|extension| extension == "ron") {
+                files.push(path);
+            }
+        }
+    }
+    files.sort();
+    files
+}
+
+/// A file without a variant, and in each of its variants.
+fn each_variant(path: &std::path::Path) -> Vec<Scenario> {
+    let plain = readable(load(path, &LoadOptions::default()));
+    let variants = plain.variants.clone();
+    let chosen = variants.into_iter().map(|name| {
+        let options = LoadOptions {
+            variant: Some(name),
+            ..LoadOptions::default()
+        };
+        readable(load(path, &options))
+    });
+    let chosen: Vec<Scenario> = chosen.collect();
+    [vec![plain], chosen].concat()
+}
+
+/// The digest of the state after a minute's run.
+fn digest_of_a_run(scenario: &Scenario) -> u64 {
+    let setup = Setup {
+        seed: scenario.seed,
+        timeline: scenario.timeline.clone(),
+        ..Setup::default()
+    };
+    let mut engine = Engine::new(&scenario.network, &setup);
+    engine.run_until(Tick(scenario.run_ticks.min(1200)), &mut ());
+    engine.view().digest()
+}
+
+fn assert_same(read: &Scenario, written: &Scenario) {
+    let names = |scenario: &Scenario| -> Vec<String> {
+        let network = &scenario.network;
+        let names = network.part_ids().map(|part| network.name(part).to_owned());
+        names.collect()
+    };
+    assert_eq!(names(read), names(written));
+    for (id, part) in written.network.parts() {
+        assert_eq!(read.network.part(id), part, "{}", written.network.name(id));
+    }
+    assert_eq!(read.network.kinds(), written.network.kinds());
+    assert_eq!(read.network.rules(), written.network.rules());
+    assert_eq!(read.network.fillings(), written.network.fillings());
+    assert_eq!(read.timeline, written.timeline);
+    assert_eq!(read.declarations, written.declarations);
+    assert_eq!(read.positions, written.positions);
+    assert_eq!(read.title, written.title);
+    assert_eq!(
+        (read.seed, read.run_ticks),
+        (written.seed, written.run_ticks)
+    );
+    assert_eq!(digest_of_a_run(read), digest_of_a_run(written));
+}
+
+#[test]
+fn a_flat_layout_reads_back_as_the_same_network() {
+    let files = sound_files();
+    assert!(files.len() >= 4);
+    for path in files {
+        for scenario in each_variant(&path) {
+            let text = flat(&scenario);
+            let read = readable(load_text(&text, &LoadOptions::default()));
+            assert_same(&read, &scenario);
+            assert_eq!(flat(&read), text, "written again, it is the same text");
+        }
+    }
+}
