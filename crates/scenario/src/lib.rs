@@ -36,7 +36,7 @@ pub use diagnostic::Diagnostic;
 pub use render::render;
 pub use sort_of_file::{FileSort, sort_of_file};
 pub use source::Sources;
-pub use write::flat;
+pub use write::{bundle, flat};
 
 use arrival::Arrival;
 use document::ScenarioDocument;

@@ -1,9 +1,12 @@
-//! Writes compiled scenarios as flat layouts.
+//! Writes scenarios: compiled ones flat, without modules and parameters; others with all that they
+//! are read from in one file.
 
+mod bundle;
 mod declarations;
 mod flat;
 mod parts;
 
+pub use bundle::bundle;
 pub use flat::flat;
 
 use hallwright_core::id::{KindId, PartId};
