@@ -5,6 +5,7 @@ mod everything;
 mod expected_network;
 mod included;
 mod invalid;
+mod limits;
 mod mangled;
 mod modules;
 mod pages;

@@ -12,6 +12,7 @@
 //! 6. `arrivals`, `arrival_file`, `operator`: what comes from outside.
 //! 7. `declarations`, `goals`: what is declared about it all.
 //! 8. `network`: the core's own checks, told in terms of the text.
+//! 9. `smells`: what compiles, but looks mistaken.
 
 mod arrival_file;
 mod arrivals;
@@ -31,6 +32,7 @@ mod positions;
 mod problems;
 mod rows;
 mod signals;
+mod smells;
 mod sort;
 mod table;
 mod time;
@@ -125,6 +127,8 @@ struct Resolver<'d> {
     /// Stands for every part that could not be found, once there is one.
     dangling: Option<PartId>,
     marks: Vec<Mark>,
+    /// How many parts have been named so far.
+    names_found: usize,
     arrivals: Vec<Arrival>,
     /// How much of what may arrive in all has been used up.
     arrivals_size: u64,
@@ -154,6 +158,7 @@ impl<'d> Resolver<'d> {
             builder: NetworkBuilder::new(Rules::default()),
             dangling: None,
             marks: Vec::new(),
+            names_found: 0,
             arrivals: Vec::new(),
             arrivals_size: 0,
             seed: 0,
@@ -175,9 +180,12 @@ impl<'d> Resolver<'d> {
         let operator = self.operator_actions();
         entries.extend(operator.iter().cloned());
         let declarations = self.declarations();
-        let network = self.build_network();
+        let network = self.build_network()?;
+        if !self.problems.has_errors() {
+            self.tell_smells(&network, &declarations, &entries);
+        }
         Some(Resolved {
-            network: network?,
+            network,
             timeline: Timeline::new(entries),
             seed: self.seed,
             run_ticks: self.run_ticks,

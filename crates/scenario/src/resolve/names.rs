@@ -13,6 +13,9 @@ use crate::document::{Expression, RowDocument};
 use crate::ids;
 use crate::source::Span;
 
+/// So many parts may be named in all: `[*]` stands for many at once.
+const MOST_NAMES: usize = 16_000_000;
+
 /// A layout in use: the top layout, or one instance of a module.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Debug)]
 pub(super) struct ScopeId(pub(super) u32);
@@ -168,8 +171,20 @@ impl<'d> Resolver<'d> {
     /// The parts that a path leads to; none if it leads nowhere, which is told.
     pub(super) fn parts_at(&mut self, path: &str, scope: ScopeId, span: Span) -> Vec<PartId> {
         let mut found = Vec::new();
+        if self.names_found > MOST_NAMES {
+            return found;
+        }
         match self.walk(scope, path, false, &mut found) {
-            Ok(()) => found,
+            Ok(()) => {
+                self.names_found += found.len().max(1);
+                if self.names_found > MOST_NAMES {
+                    let message =
+                        format!("with `{path}` more than {MOST_NAMES} parts are named in all");
+                    self.problems
+                        .tell(Diagnostic::error(ids::TOO_MANY_NAMES, span, message));
+                }
+                found
+            }
             Err(None) => Vec::new(),
             Err(Some(unresolved)) => {
                 self.tell_unresolved(*unresolved, span);

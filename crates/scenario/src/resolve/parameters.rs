@@ -13,7 +13,6 @@ use crate::diagnostic::Diagnostic;
 use crate::document::{Expression, ParameterDocument, ParameterType};
 use crate::ids;
 use crate::source::Span;
-use crate::suggest::did_you_mean_one_of;
 use crate::text::{Entries, Entry};
 
 /// A value given from outside, and where.
@@ -179,8 +178,12 @@ impl<'d> Resolver<'d> {
             && variants.get(chosen).is_none()
         {
             let message = format!("the scenario has no variant `{chosen}`");
-            let names: Vec<&str> = variants.names().collect();
-            let help = did_you_mean_one_of(chosen, &names);
+            let names: Vec<String> = variants.names().map(|name| format!("`{name}`")).collect();
+            let help = if names.is_empty() {
+                "there are no variants".to_owned()
+            } else {
+                format!("the variants are {}", names.join(", "))
+            };
             self.problems
                 .tell(Diagnostic::general(ids::UNKNOWN_VARIANT, message).help(help));
         }
