@@ -11,6 +11,7 @@ mod modules;
 mod pages;
 mod rendering;
 mod rows;
+mod smells;
 mod written;
 
 use std::path::{Path, PathBuf};

@@ -17,7 +17,7 @@ pub(crate) struct Flags {
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// Run a scenario and say what was found.
-    Run(RunFlags),
+    Run(Box<RunFlags>),
     /// Write a small scenario to start from.
     New(NewFlags),
 }
