@@ -13,6 +13,7 @@ use crate::diagnostic::Diagnostic;
 use crate::document::{Expression, ParameterDocument, ParameterType};
 use crate::ids;
 use crate::source::Span;
+use crate::suggest::did_you_mean;
 use crate::text::{Entries, Entry};
 
 /// A value given from outside, and where.
@@ -182,7 +183,11 @@ impl<'d> Resolver<'d> {
             let help = if names.is_empty() {
                 "there are no variants".to_owned()
             } else {
-                format!("the variants are {}", names.join(", "))
+                let all = format!("the variants are {}", names.join(", "));
+                match did_you_mean(chosen, variants.names()) {
+                    Some(near) => format!("{near} {all}"),
+                    None => all,
+                }
             };
             self.problems
                 .tell(Diagnostic::general(ids::UNKNOWN_VARIANT, message).help(help));
