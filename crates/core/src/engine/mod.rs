@@ -6,9 +6,9 @@
 //!
 //! - a hopper in cooldown is marked for the tick in which it may act again;
 //! - a hopper that found nothing to do sleeps until its own inventory, its target, what is above it
-//!   or its lock changes ([`changes`]);
+//!   or its lock changes (`changes.rs`);
 //! - the work of unvisited hoppers is the same every tick until one of these changes, and is counted
-//!   when it does ([`work`]).
+//!   when it does (`work.rs`).
 
 mod agenda;
 mod benches;
