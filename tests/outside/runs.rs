@@ -55,3 +55,31 @@ pub(crate) fn delivered(events: &[(Moment, Event)]) -> usize {
     });
     counts.sum()
 }
+
+/// The work that these hoppers have done together after so many ticks, in work units.
+pub(crate) fn work_units(
+    network: &Network,
+    hoppers: &[PartId],
+    length_ticks: u64,
+    runner: Runner,
+) -> u64 {
+    let setup = Setup::default();
+    match runner {
+        Runner::Core => {
+            let mut engine = Engine::new(network, &setup);
+            engine.run_until(Tick(length_ticks), &mut ());
+            let view = engine.view();
+            hoppers.iter().map(|hopper| view.work_units(*hopper)).sum()
+        }
+        Runner::Broken(fault) => {
+            let mut engine = ReferenceEngine::with_fault(network, &setup, Some(fault));
+            for _ in 0..length_ticks {
+                engine.step();
+            }
+            hoppers
+                .iter()
+                .map(|hopper| engine.work_units(*hopper))
+                .sum()
+        }
+    }
+}
