@@ -3,7 +3,20 @@
 //! No flow is greater than the capacity of any cut, and the greatest one equals the smallest cut:
 //! L. R. Ford and D. R. Fulkerson, Maximal Flow through a Network, Canadian Journal of Mathematics 8,
 //! 1956, pages 399 to 404. The cuts are worked out by a maximum flow of petgraph.
+//!
+//! That a link passes one item in 8 ticks at most holds for lines that draw from chests which never
+//! run dry. By the rule of arrival (tick rules, section 4) a hopper whose last item has just left acts
+//! 7 ticks after the next one came, so that items brought to it 7 ticks apart, by two lines in turn,
+//! may leave it 7 ticks apart as well: the last test here shows it.
 
+use hallwright_core::goods::StackLimit;
+use hallwright_core::id::PartId;
+use hallwright_core::network::NetworkBuilder;
+use hallwright_core::part::{Container, Hopper, Intake, Part};
+use hallwright_core::rules::Rules;
+use hallwright_core::setup::{Setup, UpdateOrder};
+use hallwright_core::tick::Tick;
+use hallwright_core::timeline::{Action, Timeline};
 use hallwright_reference::Fault;
 
 use crate::flow_network::FlowNetwork;
@@ -127,4 +140,54 @@ fn broken_rules_are_noticed() {
         networks(3, true).any(is_below),
         "hoppers that do half their work"
     );
+}
+
+/// Two hoppers push into a third, which pushes into a store. Each of the two is delivered an item
+/// every 14 ticks, 7 ticks after the other. Gives the ticks between the last items that the store got.
+fn gaps_behind_lines_in_turn(order: UpdateOrder) -> Vec<u64> {
+    let mut builder = NetworkBuilder::new(Rules::default());
+    let barley = builder.kind("barley", StackLimit::SixtyFour);
+    let lines = [builder.declare("left"), builder.declare("right")];
+    let joint = builder.declare("joint");
+    let store = builder.add("store", Part::Container(Container { slots: 54 }));
+    let pushing_into = |target: PartId| {
+        Part::Hopper(Hopper {
+            target: Some(target),
+            intake: Intake::Cap,
+            lock: None,
+        })
+    };
+    for line in lines {
+        builder.define(line, pushing_into(joint));
+    }
+    builder.define(joint, pushing_into(store));
+    let network = builder.build().expect("two lines may meet");
+    let deliveries = (0..100).map(|number| {
+        let delivery = Action::Deliver {
+            place: lines[number % 2],
+            kind: barley,
+            count: 1,
+            contents: Vec::new(),
+        };
+        (Tick(7 * number as u64), delivery)
+    });
+    let setup = Setup {
+        seed: 0,
+        order,
+        timeline: Timeline::new(deliveries.collect()),
+    };
+    let events = events(&network, &setup, 2000, Runner::Core);
+    let ticks = ticks_of_moves_into(store, &events);
+    let gaps = ticks.windows(2).map(|pair| pair[1] - pair[0]);
+    gaps.skip(50).collect()
+}
+
+#[test]
+fn lines_that_bring_items_in_turn_may_pass_one_every_7_ticks() {
+    // The joint takes its turn first, hands on its item and is empty when the next one comes.
+    let joint_first = gaps_behind_lines_in_turn(UpdateOrder::Reversed);
+    assert_eq!(joint_first, [7; 49]);
+    // Here the next item comes before the joint's turn and finds it occupied.
+    let joint_last = gaps_behind_lines_in_turn(UpdateOrder::Declared);
+    assert_eq!(joint_last, [8; 49]);
 }
