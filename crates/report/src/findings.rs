@@ -129,12 +129,26 @@ pub struct StoreFinding {
     pub peak_items: u64,
     /// Items that came in from outside, a box counting as one.
     pub arrived_items: u64,
+    /// How much fits in.
+    pub capacity: Capacity,
     /// At the end, by kind, with what boxes hold; a box with contents is not counted itself.
     pub contents: Vec<KindCount>,
     /// Of these, those that do not belong here.
     pub misplaced: Vec<KindCount>,
     /// When the first item that does not belong here came in.
     pub first_misplaced_at: Option<Tick>,
+}
+
+/// How much of its own goods a store holds when it is full.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Capacity {
+    /// Its slots that stand there at the end: the most boxes that fit.
+    pub slots: u64,
+    /// Whether it held nothing but boxes at the end, and at least one.
+    pub is_for_boxes: bool,
+    /// Items that fit: by the least stack limit of the goods it takes, boxes aside, and in full boxes
+    /// if it is for boxes. `None` where it takes no goods in particular.
+    pub items: Option<u64>,
 }
 
 /// Why an item reached overflow.

@@ -96,13 +96,11 @@ fn moved_from_outside(network: &Network) -> Vec<bool> {
 pub(crate) fn certainty_ticks(network: &Network) -> u64 {
     let rules = network.rules();
     let parts = network.parts().map(|(_, part)| match part {
-        Part::Container(_) | Part::Hopper(_) | Part::Mouth | Part::Place => 0,
+        // What is loose or inside a selector is not quiet, however long it takes.
+        Part::Container(_) | Part::Hopper(_) | Part::Mouth | Part::Place | Part::Stream(_) => 0,
         Part::Dropper(_) => u64::from(rules.dropper_delay_ticks),
-        Part::Stream(stream) => stream.transit_ticks.into(),
         Part::Bench(bench) => u64::from(bench.after_ticks) + 1,
-        Part::Selector(selector) => {
-            u64::from(selector.latency_ticks) + u64::from(selector.interval_ticks)
-        }
+        Part::Selector(selector) => selector.latency_ticks.into(),
         Part::Shuttle(shuttle) => {
             let stops = shuttle.stops.iter();
             stops

@@ -8,13 +8,13 @@ use std::collections::BTreeMap;
 use hallwright_core::declare::{Store, StorePurpose};
 use hallwright_core::engine::View;
 use hallwright_core::id::KindId;
-use hallwright_core::slot::Item;
+use hallwright_core::slot::{BOX_SLOTS, Item};
 use hallwright_core::tick::Tick;
 
 use super::groups::Groups;
 use super::ledger::{Ledger, Move, box_contents, distinct};
 use super::slices::{Room, Slices};
-use crate::findings::{KindCount, Overflow, OverflowReason, OverflowRow, StoreFinding};
+use crate::findings::{Capacity, KindCount, Overflow, OverflowReason, OverflowRow, StoreFinding};
 
 /// Watches what comes into the stores.
 pub(crate) struct StoreMeasure {
@@ -174,6 +174,7 @@ impl StoreMeasure {
                 final_items: tally.held,
                 peak_items: tally.peak,
                 arrived_items: tally.arrived,
+                capacity: capacity(store, view),
                 contents: rows(false),
                 misplaced: rows(true),
                 first_misplaced_at: tally.first_misplaced_at,
@@ -201,6 +202,38 @@ fn belongs(item: Item, takes: &[KindId], view: &View<'_>) -> bool {
         return takes.contains(&item.kind);
     }
     contents.iter().all(|(kind, _)| takes.contains(kind))
+}
+
+/// How much of its own goods fits into a store.
+fn capacity(store: &Store, view: &View<'_>) -> Capacity {
+    let network = view.network();
+    let (mut slots, mut boxes, mut others) = (0, 0, 0);
+    for part in distinct(&store.parts, view) {
+        for slot in view.slots(part).into_iter().flatten() {
+            slots += 1;
+            match slot {
+                Some(stack) if stack.item.box_id.is_some() => boxes += 1,
+                Some(_) => others += 1,
+                None => {}
+            }
+        }
+    }
+    let is_for_boxes = boxes > 0 && others == 0;
+    let goods = store.takes.iter().map(|kind| network.kind(*kind));
+    let limits = goods
+        .filter(|kind| !kind.is_box)
+        .map(|kind| u64::from(kind.stack_limit.items()));
+    let slots_each = if is_for_boxes {
+        u64::from(BOX_SLOTS)
+    } else {
+        1
+    };
+    let items = limits.min().map(|limit| slots * slots_each * limit);
+    Capacity {
+        slots,
+        is_for_boxes,
+        items,
+    }
 }
 
 /// What a store holds by kind, with what boxes hold; a box with contents is not counted itself.

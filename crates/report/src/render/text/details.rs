@@ -2,8 +2,8 @@
 
 use super::page::Page;
 use crate::findings::{
-    Backlog, Findings, KindCount, LossReason, Marks, OverflowReason, SectionFinding, SieveFinding,
-    StopFinding, StoreFinding,
+    Backlog, Capacity, Findings, KindCount, LossReason, Marks, OverflowReason, SectionFinding,
+    SieveFinding, StopFinding, StoreFinding,
 };
 use crate::units::{
     Share, count, grouped, items, listed, mean, percent, rate, seconds, time, work_per_tick,
@@ -124,11 +124,16 @@ fn stores(page: &mut Page, found: &Findings) {
     let rows: Vec<Vec<String>> = stores
         .iter()
         .map(|store| {
+            let counted = |number| match store.capacity.is_for_boxes {
+                true => count(number, "box", "boxes"),
+                false => items(number),
+            };
             let mut row = vec![
                 store.name.clone(),
-                items(store.final_items),
-                items(store.peak_items),
-                items(store.arrived_items),
+                counted(store.final_items),
+                counted(store.peak_items),
+                counted(store.arrived_items),
+                room(&store.capacity),
             ];
             if any_misplaced {
                 let misplaced = kinds(&store.misplaced);
@@ -141,8 +146,31 @@ fn stores(page: &mut Page, found: &Findings) {
             row
         })
         .collect();
-    let header = ["Store", "at the end", "most", "arrived", "misplaced"];
-    page.table(&header[..if any_misplaced { 5 } else { 4 }], &rows);
+    let header = [
+        "Store",
+        "at the end",
+        "most",
+        "arrived",
+        "room for",
+        "misplaced",
+    ];
+    page.table(&header[..if any_misplaced { 6 } else { 5 }], &rows);
+}
+
+/// What fits into a store: `250 boxes (432,000 items)`.
+fn room(capacity: &Capacity) -> String {
+    match (capacity.items, capacity.is_for_boxes) {
+        (Some(number), true) => {
+            format!(
+                "{} ({})",
+                count(capacity.slots, "box", "boxes"),
+                items(number)
+            )
+        }
+        (Some(number), false) => items(number),
+        (None, true) => count(capacity.slots, "box", "boxes"),
+        (None, false) => count(capacity.slots, "slot", "slots"),
+    }
 }
 
 fn overflow(page: &mut Page, found: &Findings) {
