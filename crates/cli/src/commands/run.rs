@@ -10,7 +10,7 @@ use hallwright_report::check::order_words;
 use hallwright_report::findings::Findings;
 use hallwright_report::render::{self, Heading};
 use hallwright_report::{RunInput, SweepFindings, run_observed, setup_for, stopped_at, sweep};
-use hallwright_scenario::{LoadOptions, Scenario, load};
+use hallwright_scenario::{LoadOptions, Scenario, Sources, load};
 
 use super::write;
 use crate::exit_code::Outcome;
@@ -24,10 +24,10 @@ use crate::verify::verify;
 /// Runs a scenario and prints what was found.
 pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     let options = load_options(flags);
-    let Some(scenario) = load_scenario(flags, &options) else {
+    let Some((scenario, sources)) = load_scenario(flags, &options) else {
         return Ok(Outcome::Unusable);
     };
-    write::write(flags, &options, &scenario)?;
+    write::write(flags, &options, &scenario, &sources)?;
     let input = RunInput {
         network: &scenario.network,
         timeline: &scenario.timeline,
@@ -81,14 +81,14 @@ fn load_options(flags: &RunFlags) -> LoadOptions {
 }
 
 /// Loads the scenario; whatever is wrong with it is told on standard error.
-fn load_scenario(flags: &RunFlags, options: &LoadOptions) -> Option<Scenario> {
+fn load_scenario(flags: &RunFlags, options: &LoadOptions) -> Option<(Scenario, Sources)> {
     let loaded = load(&flags.scenario, options);
     if !loaded.diagnostics.is_empty() {
         let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
         let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, colour);
         eprintln!("{}", text.trim_end());
     }
-    loaded.scenario
+    Some((loaded.scenario?, loaded.sources))
 }
 
 fn one_run(input: &RunInput<'_>, flags: &RunFlags) -> Result<Findings> {

@@ -1,6 +1,7 @@
 //! Which signals can be on, and which can be off.
 
 use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
 use hallwright_core::part::{Part, Rear, Signal};
 use hallwright_core::timeline::Action;
 
@@ -33,12 +34,13 @@ impl Possible {
                 _ => None,
             })
             .collect();
+        let readers = readers(network);
         for action in &design.actions {
             if let Action::MoveLever { lever, on } = action {
                 possible.add(*lever, States { on: *on, off: !*on });
             }
         }
-        possible.spread(&signals, reach);
+        possible.spread(&readers, signals.clone(), reach);
         // What is left lies on loops of which nothing can be said.
         let unknown: Vec<PartId> = signals
             .iter()
@@ -54,7 +56,7 @@ impl Possible {
                 },
             );
         }
-        possible.spread(&signals, reach);
+        possible.spread(&readers, signals, reach);
         possible
     }
 
@@ -77,15 +79,19 @@ impl Possible {
         std::mem::replace(known, joined) != joined
     }
 
-    /// Follows the signals until nothing is news.
-    fn spread(&mut self, signals: &[(PartId, &Signal)], reach: &Reach) {
-        let mut has_news = true;
-        while has_news {
-            has_news = false;
-            for (id, signal) in signals {
-                let states = self.states_of(signal, reach);
-                has_news |= self.add(*id, states);
+    /// Works out these signals, and again whatever reads one that is news.
+    fn spread<'n>(
+        &mut self,
+        readers: &[Vec<(PartId, &'n Signal)>],
+        mut waiting: Vec<(PartId, &'n Signal)>,
+        reach: &Reach,
+    ) {
+        while let Some((id, signal)) = waiting.pop() {
+            let states = self.states_of(signal, reach);
+            if !self.add(id, states) {
+                continue;
             }
+            waiting.extend(&readers[id.index()]);
         }
     }
 
@@ -137,4 +143,16 @@ impl Possible {
         };
         States { on, off }
     }
+}
+
+/// For each part, the signals that read it.
+fn readers(network: &Network) -> Vec<Vec<(PartId, &Signal)>> {
+    let mut readers: Vec<Vec<(PartId, &Signal)>> = vec![Vec::new(); network.part_count()];
+    for edge in network.graph().raw_edges() {
+        let reader = PartId::from_index(edge.target().index());
+        if let Some(signal) = network.signal(reader) {
+            readers[edge.source().index()].push((reader, signal));
+        }
+    }
+    readers
 }

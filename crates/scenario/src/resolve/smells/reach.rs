@@ -36,13 +36,9 @@ impl Reach {
             reach.leads_on[from.index()] = true;
             ways[from.index()].push(to);
         }
-        for edge in network
-            .graph()
-            .edge_weights()
-            .zip(network.graph().raw_edges())
-        {
-            if *edge.0 == Link::Signal(SignalRole::Reading) {
-                reach.read[edge.1.source().index()] = true;
+        for edge in network.graph().raw_edges() {
+            if edge.weight == Link::Signal(SignalRole::Reading) {
+                reach.read[edge.source().index()] = true;
             }
         }
         let mut waiting: Vec<PartId> = network.fillings().iter().map(|(part, _)| *part).collect();
