@@ -6,7 +6,8 @@ use std::path::PathBuf;
 
 use hallwright_report::RunInput;
 use hallwright_report::check::{Case, CheckReport, Problem};
-use hallwright_scenario::{LoadOptions, Loaded, Scenario, ids, load};
+use hallwright_scenario::diagnostic::Severity;
+use hallwright_scenario::{Diagnostic, LoadOptions, Loaded, Scenario, ids, load};
 
 use super::find::{Found, ScenarioFile};
 use super::outline::Outline;
@@ -91,6 +92,10 @@ fn load_file(
         report.module_files.push(file.path.display().to_string());
         return;
     }
+    // Warnings are much the same in every variant: they are told once.
+    if as_it_stands.scenario.is_some() {
+        tell(&as_it_stands);
+    }
     // A scenario may need a variant to be whole. Then only its outline knows the variants.
     let variants = match &as_it_stands.scenario {
         Some(scenario) => scenario.variants.clone(),
@@ -115,16 +120,20 @@ fn load_file(
     }
 }
 
-/// Whether a file is no scenario but one of modules for others: it has no field but those, and the
-/// loader misses nothing but what makes a scenario.
+/// Whether a file is no scenario but one for others to use: it has no fields but those of such files,
+/// and the loader misses nothing but what makes a scenario.
 fn holds_only_modules(loaded: &Loaded, outline: &Outline) -> bool {
-    let is_of_modules = |field: &String| matches!(field.as_str(), "modules" | "about");
-    loaded
-        .diagnostics
-        .iter()
-        .all(|diagnostic| diagnostic.id == ids::MISSING_FIELD)
-        && outline.fields.iter().any(|field| field == "modules")
+    let is_of_modules =
+        |field: &String| matches!(field.as_str(), "modules" | "goods" | "include" | "about");
+    errors(loaded).all(|error| error.id == ids::MISSING_FIELD)
+        && outline.fields.iter().any(|field| field != "about")
         && outline.fields.iter().all(is_of_modules)
+}
+
+/// What keeps a file from being run; warnings left out.
+fn errors(loaded: &Loaded) -> impl Iterator<Item = &Diagnostic> {
+    let diagnostics = loaded.diagnostics.iter();
+    diagnostics.filter(|diagnostic| diagnostic.severity == Severity::Error)
 }
 
 fn load_seeds(
@@ -164,40 +173,41 @@ fn load_seeds(
 
 /// The scenario that was loaded. What is wrong with it is told on standard error and in the report.
 fn taken(file: &ScenarioFile, loaded: Loaded, report: &mut CheckReport) -> Option<Scenario> {
-    let Some(scenario) = loaded.scenario else {
+    if loaded.scenario.is_none() {
+        tell(&loaded);
+        report.problems.push(problem(file, &loaded));
+    }
+    loaded.scenario
+}
+
+/// Draws what is wrong with a file, and what is worth a warning, on standard error.
+fn tell(loaded: &Loaded) {
+    if !loaded.diagnostics.is_empty() {
         let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
         let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, colour);
         eprintln!("{}\n", text.trim_end());
-        report.problems.push(problem(file, &loaded));
-        return None;
-    };
-    Some(scenario)
+    }
 }
 
 /// The first thing wrong with a file, and how many more there are.
 fn problem(file: &ScenarioFile, loaded: &Loaded) -> Problem {
-    let file = file.path.display().to_string();
-    let Some(first) = loaded.diagnostics.first() else {
-        return Problem {
-            file,
-            line: None,
-            message: "it cannot be used".to_owned(),
-            is_orphan: false,
-        };
+    let first = errors(loaded).next();
+    let place = first.and_then(Diagnostic::primary);
+    let message = first.map_or_else(
+        || "it cannot be used".to_owned(),
+        |error| format!("{} [{}]", error.message, error.id),
+    );
+    let more = match errors(loaded).count() {
+        0 | 1 => String::new(),
+        errors => format!("; and {} more", errors - 1),
     };
-    let more = match loaded.diagnostics.len() - 1 {
-        0 => String::new(),
-        more => format!("; and {more} more"),
-    };
-    let line = first
-        .primary()
-        .map(|span| loaded.sources.position(span).line);
     Problem {
-        file: first
-            .primary()
-            .map_or(file, |span| loaded.sources.file(span.file).path.clone()),
-        line,
-        message: format!("{} [{}]{more}", first.message, first.id),
+        file: place.map_or_else(
+            || file.path.display().to_string(),
+            |span| loaded.sources.file(span.file).path.clone(),
+        ),
+        line: place.map(|span| loaded.sources.position(span).line),
+        message: format!("{message}{more}"),
         is_orphan: false,
     }
 }
