@@ -53,7 +53,7 @@ use crate::LoadOptions;
 use crate::arrival::Arrival;
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::document::ScenarioDocument;
-use crate::source::Sources;
+use crate::source::{Sources, Span};
 use connect::Connections;
 use expand::PartRecord;
 use layouts::Layouts;
@@ -83,6 +83,8 @@ pub(crate) struct Resolved {
     pub(crate) operator: Vec<(Tick, Action)>,
     /// Where each part stands, if that is said.
     pub(crate) positions: Vec<Option<(i32, i32, i32)>>,
+    /// Where each goal stands in the text.
+    pub(crate) goal_spans: Vec<Span>,
 }
 
 /// Works out what a document means. `None` if anything is wrong; all of it is in `problems`.
@@ -122,6 +124,8 @@ struct Resolver<'d> {
     positions: Vec<Option<(i32, i32, i32)>>,
     /// The width of all instances that have one, in blocks.
     width_blocks: u32,
+    /// Where each goal stands in the text.
+    goal_spans: Vec<Span>,
     connections: Connections<'d>,
     builder: NetworkBuilder,
     /// Stands for every part that could not be found, once there is one.
@@ -154,6 +158,7 @@ impl<'d> Resolver<'d> {
             parts: Vec::new(),
             positions: Vec::new(),
             width_blocks: 0,
+            goal_spans: Vec::new(),
             connections: Connections::default(),
             builder: NetworkBuilder::new(Rules::default()),
             dangling: None,
@@ -193,6 +198,7 @@ impl<'d> Resolver<'d> {
             arrivals: std::mem::take(&mut self.arrivals),
             operator,
             positions: std::mem::take(&mut self.positions),
+            goal_spans: std::mem::take(&mut self.goal_spans),
         })
     }
 }

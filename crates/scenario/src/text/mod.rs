@@ -10,7 +10,8 @@ mod macros;
 mod node;
 
 pub(crate) use decode::{
-    Conditional, Decode, Entries, Entry, FromFields, Name, Payload, Placed, choose, positions,
+    Conditional, Decode, Entries, Entry, FromFields, Name, Payload, Placed, Spanned, choose,
+    positions,
 };
 pub(crate) use fields::Fields;
 pub(crate) use macros::{choices, document, kinds_of};

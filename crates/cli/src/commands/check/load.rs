@@ -1,16 +1,16 @@
 //! Loads every scenario that was found, in every variant, with every seed.
 
-use std::fs;
 use std::io::IsTerminal;
 use std::path::PathBuf;
 
 use hallwright_report::RunInput;
 use hallwright_report::check::{Case, CheckReport, Problem};
 use hallwright_scenario::diagnostic::Severity;
-use hallwright_scenario::{Diagnostic, LoadOptions, Loaded, Scenario, ids, load};
+use hallwright_scenario::{
+    Diagnostic, FileSort, LoadOptions, Loaded, Scenario, load, sort_of_file,
+};
 
 use super::find::{Found, ScenarioFile};
-use super::outline::Outline;
 use crate::flags::CheckFlags;
 use crate::repeat::Repeat;
 
@@ -86,9 +86,7 @@ fn load_file(
         ..LoadOptions::default()
     };
     let as_it_stands = load(&file.path, &options);
-    // A text that cannot be read has no outline; the loader has told why.
-    let outline = Outline::of(&fs::read_to_string(&file.path).unwrap_or_default());
-    if !file.is_named && holds_only_modules(&as_it_stands, &outline) {
+    if !file.is_named && sort_of_file(&file.path) == FileSort::Modules {
         report.module_files.push(file.path.display().to_string());
         return;
     }
@@ -96,15 +94,12 @@ fn load_file(
     if as_it_stands.scenario.is_some() {
         tell(&as_it_stands);
     }
-    // A scenario may need a variant to be whole. Then only its outline knows the variants.
-    let variants = match &as_it_stands.scenario {
-        Some(scenario) => scenario.variants.clone(),
-        None => outline.variants.clone(),
-    };
+    // A scenario may need a variant to be whole.
+    let variants = as_it_stands.variants.clone();
     let before = report.problems.len();
     if variants.is_empty() {
         let loaded = as_it_stands;
-        load_seeds(file, loaded, &outline, &options, flags, report, subjects);
+        load_seeds(file, loaded, &options, flags, report, subjects);
         return;
     }
     for variant in variants {
@@ -115,19 +110,9 @@ fn load_file(
         let loaded = load(&file.path, &options);
         // What is wrong is mostly wrong in every variant: it is told once.
         if report.problems.len() == before || loaded.scenario.is_some() {
-            load_seeds(file, loaded, &outline, &options, flags, report, subjects);
+            load_seeds(file, loaded, &options, flags, report, subjects);
         }
     }
-}
-
-/// Whether a file is no scenario but one for others to use: it has no fields but those of such files,
-/// and the loader misses nothing but what makes a scenario.
-fn holds_only_modules(loaded: &Loaded, outline: &Outline) -> bool {
-    let is_of_modules =
-        |field: &String| matches!(field.as_str(), "modules" | "goods" | "include" | "about");
-    errors(loaded).all(|error| error.id == ids::MISSING_FIELD)
-        && outline.fields.iter().any(|field| field != "about")
-        && outline.fields.iter().all(is_of_modules)
 }
 
 /// What keeps a file from being run; warnings left out.
@@ -139,7 +124,6 @@ fn errors(loaded: &Loaded) -> impl Iterator<Item = &Diagnostic> {
 fn load_seeds(
     file: &ScenarioFile,
     loaded: Loaded,
-    outline: &Outline,
     options: &LoadOptions,
     flags: &CheckFlags,
     report: &mut CheckReport,
@@ -148,8 +132,7 @@ fn load_seeds(
     let Some(scenario) = taken(file, loaded, report) else {
         return;
     };
-    let expected = scenario.declarations.goals.len();
-    let goal_lines = outline.goal_lines(scenario.variant.as_deref(), expected);
+    let goal_lines = scenario.goal_lines.clone();
     let own_seed = scenario.seed;
     let mut seeds = vec![scenario];
     for further in 1..=flags.seeds {

@@ -8,7 +8,6 @@
 mod execute;
 mod find;
 mod load;
-mod outline;
 mod records;
 mod write;
 
