@@ -84,7 +84,12 @@ fn write(page: &mut Page, checked: &Checked) {
     let missed: Vec<&GoalChecked> = checked.missed().collect();
     let runs = count(checked.runs, "run", "runs");
     let label = if checked.fold.broken.is_empty() {
-        if checked.holds() { "holds" } else { "missed" }
+        match checked.holds() {
+            // Without a goal there is nothing to hold.
+            true if goals == 0 && checked.compared.is_none() => "ran",
+            true => "holds",
+            false => "missed",
+        }
     } else {
         "broken"
     };
