@@ -56,15 +56,24 @@ fn boxes_count_for_what_they_hold() {
 
 #[test]
 fn parts_are_not_named_without_end() {
-    // 1,000 wires of 20,000 inputs each would be twenty million.
+    // 300 wires of 500 inputs each are 150,000 names; of so few parts, 100,000 are allowed.
     let fields = r#"run_for: "1s",
         modules: {
             "lever": (signals: {"lever": Lever()}),
             "wire": (parameters: {"of": Name}, signals: {"wire": Wire(inputs: ["$of[*].lever"])}),
         },
         uses: {
-            "levers": Row(module: "lever", count: 20000),
-            "wires": Row(module: "wire", count: 1000, with: {"of": "levers"}),
+            "levers": Row(module: "lever", count: 500),
+            "wires": Row(module: "wire", count: 300, with: {"of": "levers"}),
         }"#;
-    assert_eq!(told(fields), ["layout::too-many-names"]);
+    let text = format!("(title: \"Limits\", {fields})");
+    let limited = LoadOptions {
+        part_limit: 1_000,
+        ..LoadOptions::default()
+    };
+    assert_eq!(
+        ids_of(&load_text(&text, &limited)),
+        ["layout::too-many-names"]
+    );
+    assert_eq!(told(fields), [""; 0]);
 }

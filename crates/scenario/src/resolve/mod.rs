@@ -133,6 +133,8 @@ struct Resolver<'d> {
     marks: Vec<Mark>,
     /// How many parts have been named so far.
     names_found: usize,
+    /// How many may be.
+    most_names: usize,
     arrivals: Vec<Arrival>,
     /// How much of what may arrive in all has been used up.
     arrivals_size: u64,
@@ -164,6 +166,7 @@ impl<'d> Resolver<'d> {
             dangling: None,
             marks: Vec::new(),
             names_found: 0,
+            most_names: names::most_names(options.part_limit),
             arrivals: Vec::new(),
             arrivals_size: 0,
             seed: 0,

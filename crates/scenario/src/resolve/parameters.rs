@@ -109,7 +109,7 @@ impl<'d> Resolver<'d> {
             value = given.and_then(|given| self.checked(name, (given, expression.span), wanted));
         }
         if let Some(set) = on_line {
-            value = self.parse_set(ScopeId::TOP, (&set.text, set.span), wanted);
+            value = self.parse_set(ScopeId::TOP, (&set.text, set.span), wanted, ',');
         }
         if let Some(ParameterDocument::Needed(wanted, span)) = entry.value
             && in_variant.is_none()
@@ -281,12 +281,13 @@ impl<'d> Resolver<'d> {
     }
 
     /// A value as it is written on the command line or in a table. The scope is where names are
-    /// looked up.
+    /// looked up; the separator stands between the names of a list.
     fn parse_set(
         &mut self,
         scope: ScopeId,
         (text, span): (&str, Span),
         wanted: Option<ParameterType>,
+        separator: char,
     ) -> Option<Value> {
         let parsed = match wanted? {
             ParameterType::Number => text.parse().map(Value::Number).ok().or_else(|| {
@@ -298,7 +299,7 @@ impl<'d> Resolver<'d> {
             ParameterType::Flag => text.parse().map(Value::Flag).ok(),
             ParameterType::Name => Some(Value::Text(text.into(), scope)),
             ParameterType::List => Some(Value::List(
-                text.split([',', ';'])
+                text.split(separator)
                     .map(|name| Value::Text(name.trim().into(), scope))
                     .collect(),
             )),
@@ -345,7 +346,7 @@ impl<'d> Resolver<'d> {
                 }),
                 (None, Some((text, span))) => {
                     let wanted = self.type_of(scope, entry.value.as_ref());
-                    self.parse_set(within, (text, *span), wanted)
+                    self.parse_set(within, (text, *span), wanted, ';')
                 }
                 (None, None) => {
                     if let Some(ParameterDocument::Needed(..)) = entry.value {

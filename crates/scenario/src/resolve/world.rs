@@ -18,7 +18,7 @@ use crate::source::Span;
 /// So many kinds a network may handle: the core stores a kind in 16 bits.
 const MOST_KINDS: usize = 65_535;
 
-/// So long may a run take: a year and a half of play.
+/// So long may a run take: over a year and a half, at 20 ticks a second.
 const LONGEST_RUN_TICKS: u64 = 1_000_000_000;
 
 /// The goods by name.
