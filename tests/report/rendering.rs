@@ -95,10 +95,11 @@ fn an_empty_hall_has_a_short_report() {
         "Nothing\n\
          ran 30.0 s (600 t), seed 0, update order declared\n\
          version 0.1.0, input 0\n\n\
+         Sorted    not known: no store is declared\n\
          Quiet     yes: since 0.0 s (0 t)\n\
          Lost      nothing\n\n\
          Cost      work 0.0 units/t mean, 0 units/t at most at 0.0 s (0 t); 0.0 units/t\n\
-         \x20         idle; 0 hoppers\n"
+         \x20         at rest; 0 hoppers\n"
     );
 }
 

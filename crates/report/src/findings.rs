@@ -94,7 +94,7 @@ pub struct PartCount {
 }
 
 /// Where all items are at the end. What boxes hold counts, and so does each box.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct Whereabouts {
     /// In slices that take them. A box with contents counts as its contents do.
     pub sorted_items: u64,
@@ -108,6 +108,9 @@ pub struct Whereabouts {
     pub loose_items: u64,
     /// Anywhere else: in lines, queues, droppers, benches, selectors, shuttles.
     pub elsewhere_items: u64,
+    /// Of these, where they are: parts that do not hold just what they held at the start, those with
+    /// the most first.
+    pub elsewhere: Vec<PartCount>,
     /// Gone by despawning.
     pub lost_items: u64,
     /// Taken out by the operator.

@@ -106,8 +106,25 @@ impl Check {
 pub fn judge(declared: &Declarations, findings: &Findings) -> Vec<Verdict> {
     let goals = declared.goals.iter().enumerate();
     goals
-        .map(|(index, goal)| judge_one(index, goal, declared, findings))
+        .map(|(index, goal)| {
+            without_stores(goal, findings)
+                .unwrap_or_else(|| judge_one(index, goal, declared, findings))
+        })
         .collect()
+}
+
+/// A goal about stores where none is declared: it is missed, for nothing was looked at.
+fn without_stores(goal: &Goal, found: &Findings) -> Option<Verdict> {
+    let subject = match goal {
+        Goal::MisplacedAtMost(_) => "misplaced",
+        Goal::PassedByAtMost(_) => "passed by",
+        _ => return None,
+    };
+    let why = "no store is declared";
+    found
+        .stores
+        .is_empty()
+        .then(|| unjudged(subject.to_owned(), why))
 }
 
 fn judge_one(index: usize, goal: &Goal, declared: &Declarations, found: &Findings) -> Verdict {
@@ -293,6 +310,9 @@ fn mark_verdict(
         Some(section) => format!("{} {words}", found.sections[section].name),
         None => words.to_owned(),
     };
+    if found.sections.is_empty() && mark != Mark::Quiet {
+        return unjudged(subject, "no section is declared");
+    }
     let mut verdict = unjudged(subject, "no stop was reached");
     if mark == Mark::Resumed {
         verdict.remark = Some("no restart was reached".to_owned());

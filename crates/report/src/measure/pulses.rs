@@ -8,6 +8,7 @@ use hallwright_core::engine::View;
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Link, Network};
 use hallwright_core::part::{Part, Rear, Signal, Watched};
+use hallwright_core::rules::Rules;
 use petgraph::Direction;
 use petgraph::graph::NodeIndex;
 use petgraph::visit::EdgeRef;
@@ -94,8 +95,25 @@ fn moved_from_outside(network: &Network) -> Vec<bool> {
 /// section 7): longer than every period, hold, delay, latency, `after`, dwell and travel time in the
 /// network put together. Cooldowns are added once.
 pub(crate) fn certainty_ticks(network: &Network) -> u64 {
+    waits(network).sum::<u64>() + cooldown_ticks(network.rules())
+}
+
+/// The longest that any one part of the network waits, a hopper's cooldown included.
+pub(crate) fn longest_wait_ticks(network: &Network) -> u64 {
+    waits(network)
+        .max()
+        .unwrap_or(0)
+        .max(cooldown_ticks(network.rules()))
+}
+
+fn cooldown_ticks(rules: &Rules) -> u64 {
+    u64::from(rules.cooldown_ticks.max(rules.arrival_ticks))
+}
+
+/// For each part, how long it waits at most, in ticks.
+fn waits(network: &Network) -> impl Iterator<Item = u64> + '_ {
     let rules = network.rules();
-    let parts = network.parts().map(|(_, part)| match part {
+    network.parts().map(move |(_, part)| match part {
         // What is loose or inside a selector is not quiet, however long it takes.
         Part::Container(_) | Part::Hopper(_) | Part::Mouth | Part::Place | Part::Stream(_) => 0,
         Part::Dropper(_) => u64::from(rules.dropper_delay_ticks),
@@ -124,6 +142,5 @@ pub(crate) fn certainty_ticks(network: &Network) -> u64 {
             | Signal::AllOf { .. }
             | Signal::NoneOf { .. } => rules.signal_delay_ticks.into(),
         },
-    });
-    parts.sum::<u64>() + u64::from(rules.cooldown_ticks.max(rules.arrival_ticks))
+    })
 }

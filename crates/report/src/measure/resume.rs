@@ -1,5 +1,7 @@
 //! Resuming: how long after a restart all that was held back is sorted.
 
+use hallwright_core::engine::View;
+use hallwright_core::id::KindId;
 use hallwright_core::tick::Tick;
 
 use super::Now;
@@ -13,6 +15,7 @@ pub(crate) struct ResumeWatch {
     held_back: u64,
     stored_before: u64,
     misplaced_before: u64,
+    lost_before: u64,
     resumed: Option<Tick>,
     sections: Vec<SectionResume>,
 }
@@ -39,6 +42,7 @@ impl ResumeWatch {
             held_back,
             stored_before: now.stores.stored_items(),
             misplaced_before: now.stores.misplaced_arrivals(),
+            lost_before: lost_items(now.view),
             resumed: resumed(held_back),
             sections: states.map(|state| section(state.backlog_items())).collect(),
         }
@@ -71,7 +75,9 @@ impl ResumeWatch {
         // With no section there is no backlog to speak of.
         let has_sections = !now.sections.states().is_empty();
         let has_backlog = || backlog_items(now.sections) > 0 || now.ledger.loose_items() > 0;
-        if self.resumed.is_none() && has_sections && !has_backlog() {
+        // What was lost is not sorted, though nothing is left to sort.
+        let is_whole = || lost_items(now.view) == self.lost_before;
+        if self.resumed.is_none() && has_sections && !has_backlog() && is_whole() {
             self.resumed = Some(tick);
         }
     }
@@ -87,6 +93,12 @@ impl ResumeWatch {
             misplaced_items: now.stores.misplaced_arrivals() - self.misplaced_before,
         }
     }
+}
+
+/// Everything lost so far, what boxes held included.
+fn lost_items(view: &View<'_>) -> u64 {
+    let kinds = (0..view.network().kinds().len()).map(KindId::from_index);
+    kinds.map(|kind| view.lost(kind)).sum()
 }
 
 fn backlog_items(sections: &Sections) -> u64 {

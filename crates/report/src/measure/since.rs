@@ -33,6 +33,11 @@ impl Since {
         self.0.map(|since| since.0.saturating_sub(start.0))
     }
 
+    /// The condition, if at the end of the tick before `until` it has held for so many ticks.
+    pub(crate) fn at_least(self, ticks: u64, until: Tick) -> Since {
+        Since(self.0.filter(|since| since.0 + ticks <= until.0))
+    }
+
     /// Whether the condition holds now.
     pub(crate) fn holds(self) -> bool {
         self.0.is_some()

@@ -1,7 +1,9 @@
 //! Stops: when, after each of them, the sections are cleared, safe to close and quiet.
 //!
 //! A mark is the first tick from whose end on its condition holds until the watch of the stop ends:
-//! at the restart, the next stop or the end of the run.
+//! at the restart, the next stop or the end of the run. It must have held by then for as long as the
+//! slowest clock, hold or delay of the network takes, unless nothing is due any more: what happens to
+//! hold between two pulses is no mark.
 
 use hallwright_core::declare::{Section, Stop};
 use hallwright_core::engine::View;
@@ -12,7 +14,7 @@ use hallwright_core::tick::Tick;
 
 use super::Now;
 use super::ledger::{Move, distinct};
-use super::pulses::Pulses;
+use super::pulses::{Pulses, longest_wait_ticks};
 use super::quiet::QuietWatch;
 use super::resume::ResumeWatch;
 use super::returns::ReturnMeasure;
@@ -35,6 +37,8 @@ pub(crate) struct StopMeasure {
     /// What is still to come, the earliest last.
     boundaries: Vec<(Tick, Boundary)>,
     run_end: Tick,
+    /// For how long a condition must have held at the end of the watch.
+    patience_ticks: u64,
     pulses: Pulses,
     /// Since when no pulse has been under way. Looked at only while a stop is watched.
     no_pulse: Since,
@@ -62,6 +66,7 @@ impl StopMeasure {
             declared: sections.to_vec(),
             boundaries: boundaries(stops, run_end),
             run_end,
+            patience_ticks: longest_wait_ticks(view.network()),
             pulses: Pulses::new(view.network()),
             no_pulse: Since::default(),
             nothing_loose: Since::start(true),
@@ -185,6 +190,8 @@ impl StopMeasure {
     ) -> StopFinding {
         let states = now.sections.states();
         let returned = self.returns.found();
+        let patience_ticks = if is_over { 0 } else { self.patience_ticks };
+        let ticks = |since: Since| since.at_least(patience_ticks, until).ticks_after(watch.at);
         let mut all_cleared = Since::start(true);
         let mut all_locked = Since::start(true);
         let mut sections = Vec::new();
@@ -197,8 +204,8 @@ impl StopMeasure {
             sections.push(SectionStop {
                 name: section.name.clone(),
                 marks: Marks {
-                    cleared_ticks: state.cleared.ticks_after(watch.at),
-                    safe_to_close_ticks: safe.ticks_after(watch.at),
+                    cleared_ticks: ticks(state.cleared),
+                    safe_to_close_ticks: ticks(safe),
                     quiet: quiet.section_mark(index, section, span, is_over, now),
                 },
                 backlog_at_stop_items: watch.backlog_items[index],
@@ -213,8 +220,8 @@ impl StopMeasure {
             at: watch.at,
             watched_until: until,
             all: Marks {
-                cleared_ticks: all_cleared.ticks_after(watch.at),
-                safe_to_close_ticks: safe.ticks_after(watch.at),
+                cleared_ticks: ticks(all_cleared),
+                safe_to_close_ticks: ticks(safe),
                 quiet: quiet.mark(watch.at, until, is_over, now),
             },
             sections,

@@ -2,14 +2,14 @@
 
 use std::collections::BTreeSet;
 
-use hallwright_core::declare::{Declarations, Goal, StorePurpose};
+use hallwright_core::declare::{Declarations, Goal, Store, StorePurpose};
 use hallwright_core::engine::{ShuttlePosition, View};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::part::{Part, Shuttle};
 use hallwright_core::slot::Item;
 
 use super::ledger::{Ledger, box_contents, distinct};
-use crate::findings::{ContentsFinding, Whereabouts};
+use crate::findings::{ContentsFinding, PartCount, Whereabouts};
 
 /// Where all items are at the end.
 pub(crate) fn whereabouts(
@@ -42,6 +42,7 @@ pub(crate) fn whereabouts(
             }),
             _ => store_of[part.index()],
         };
+        let mut elsewhere = 0;
         for (item, count) in items_in(part, view) {
             let inside: Vec<(KindId, u64)> = box_contents(view, item);
             let all = count + inside.iter().map(|(_, items)| items).sum::<u64>();
@@ -50,31 +51,76 @@ pub(crate) fn whereabouts(
                     found.overflow_items += all;
                 }
                 Some(store) => {
-                    let strange = if inside.is_empty() {
-                        if store.takes.contains(&item.kind) {
-                            0
-                        } else {
-                            count
-                        }
-                    } else {
-                        let strange = inside
-                            .iter()
-                            .filter(|(kind, _)| !store.takes.contains(kind));
-                        strange.map(|(_, items)| items).sum()
-                    };
+                    let strange = strange_items(store, item, count, &inside);
                     found.misplaced_items += strange;
                     found.sorted_items += all - strange;
                 }
                 None if sieves.contains(&part) => found.sieve_items += all,
-                None => found.elsewhere_items += all,
+                None => {
+                    found.elsewhere_items += all;
+                    elsewhere += all;
+                }
             }
         }
+        if elsewhere > 0 && !is_as_at_the_start(part, view) {
+            let part = network.name(part).to_owned();
+            found.elsewhere.push(PartCount {
+                part,
+                items: elsewhere,
+            });
+        }
     }
+    found
+        .elsewhere
+        .sort_by_key(|row| std::cmp::Reverse(row.items));
     for record in ledger.loose() {
         let inside: u64 = record.box_contents.iter().map(|(_, items)| items).sum();
         found.loose_items += record.count + inside;
     }
     found
+}
+
+/// How many of these do not belong in a slice: of a box with contents, those inside.
+fn strange_items(store: &Store, item: Item, count: u64, inside: &[(KindId, u64)]) -> u64 {
+    if inside.is_empty() {
+        return if store.takes.contains(&item.kind) {
+            0
+        } else {
+            count
+        };
+    }
+    let strange = inside
+        .iter()
+        .filter(|(kind, _)| !store.takes.contains(kind));
+    strange.map(|(_, items)| items).sum()
+}
+
+/// Whether a part holds just what it held at the start, slot by slot: fillers that are never meant to
+/// move.
+fn is_as_at_the_start(part: PartId, view: &View<'_>) -> bool {
+    let fillings = view.network().fillings();
+    let first = fillings.partition_point(|(filled, _)| *filled < part);
+    let mut fillings = fillings[first..]
+        .iter()
+        .take_while(|(filled, _)| *filled == part)
+        .peekable();
+    let Some(slots) = view.slots(part) else {
+        return false;
+    };
+    for (slot, stack) in slots.enumerate() {
+        let filling = fillings.next_if(|(_, filling)| usize::from(filling.slot) == slot);
+        let is_alike = match (stack, filling) {
+            (None, None) => true,
+            (Some(stack), Some((_, filling))) => {
+                stack.item.kind == filling.kind && stack.count == filling.count
+            }
+            _ => false,
+        };
+        if !is_alike {
+            return false;
+        }
+    }
+    true
 }
 
 /// The place where a shuttle is docked.

@@ -2,15 +2,17 @@
 //! anything lost.
 
 use super::page::{Page, ROWS};
-use crate::findings::{Findings, Leftovers, Marks, OverflowReason, StopFinding};
-use crate::units::{count, items, listed, rate, time};
+use crate::findings::{Findings, Leftovers, Marks, OverflowReason, StopFinding, Whereabouts};
+use crate::units::{count, grouped, items, listed, rate, time};
 
 /// The width of the labels before the answers.
 pub(super) const LABEL: usize = 10;
 
 /// Writes the answers to what is declared.
 pub(super) fn write(page: &mut Page, found: &Findings) {
-    if !found.stores.is_empty() || !found.sieves.is_empty() {
+    if found.stores.is_empty() && found.sieves.is_empty() {
+        page.labelled("Sorted", LABEL, "not known: no store is declared");
+    } else {
         page.labelled("Sorted", LABEL, &sorted(found));
     }
     if !found.flows.is_empty() || !found.sections.is_empty() {
@@ -36,10 +38,16 @@ pub(super) fn write(page: &mut Page, found: &Findings) {
 fn sorted(found: &Findings) -> String {
     let misplaced = found.misplaced_items();
     let passed_by = found.overflow.items(OverflowReason::PassedBy);
-    let is_well = misplaced == 0 && passed_by == 0 && found.sieves_intact();
-    let mut words = vec![if is_well { "yes" } else { "no" }.to_owned()];
+    let here = &found.whereabouts;
+    let is_right = misplaced == 0 && passed_by == 0 && found.sieves_intact();
+    let unstored = unstored(here);
+    let answer = match (is_right, unstored.is_empty() || found.stores.is_empty()) {
+        (false, _) => "no",
+        (true, false) => "not all",
+        (true, true) => "yes",
+    };
+    let mut words = vec![answer.to_owned()];
     if !found.stores.is_empty() {
-        let here = &found.whereabouts;
         words.push(format!(
             "{} where they belong, {} misplaced, {} passed by",
             items(here.sorted_items),
@@ -49,6 +57,7 @@ fn sorted(found: &Findings) -> String {
         if here.overflow_items > 0 {
             words.push(format!("{} in overflow", items(here.overflow_items)));
         }
+        words.extend(unstored);
     }
     if !found.sieves.is_empty() {
         let intact = found
@@ -70,6 +79,30 @@ fn sorted(found: &Findings) -> String {
         }
     }
     format!("{}: {}", words[0], words[1..].join("; "))
+}
+
+/// What came into no store: where it still is, and what was lost.
+fn unstored(here: &Whereabouts) -> Vec<String> {
+    let mut words = Vec::new();
+    let still: u64 = here.elsewhere.iter().map(|row| row.items).sum();
+    if still > 0 {
+        let rows = here.elsewhere.iter();
+        let named: Vec<String> = rows
+            .map(|row| format!("{} {}", row.part, grouped(row.items)))
+            .collect();
+        words.push(format!(
+            "{} in no store ({})",
+            items(still),
+            listed(&named, 3)
+        ));
+    }
+    if here.loose_items > 0 {
+        words.push(format!("{} loose", items(here.loose_items)));
+    }
+    if here.lost_items > 0 {
+        words.push(format!("{} lost", items(here.lost_items)));
+    }
+    words
 }
 
 fn kept_up(found: &Findings) -> String {
@@ -205,7 +238,10 @@ fn why_never(stop: &StopFinding) -> Option<String> {
         return None;
     }
     let left = obstacles(&stop.left);
-    (!left.is_empty()).then(|| left.join("; "))
+    if left.is_empty() {
+        return Some("what held at the end held for too short a time to be certain".to_owned());
+    }
+    Some(left.join("; "))
 }
 
 pub(crate) fn obstacles(left: &Leftovers) -> Vec<String> {

@@ -151,7 +151,7 @@ fn stores(page: &mut Page, found: &Findings) {
         "at the end",
         "most",
         "arrived",
-        "room for",
+        "holds at most",
         "misplaced",
     ];
     page.table(&header[..if any_misplaced { 6 } else { 5 }], &rows);
@@ -372,7 +372,7 @@ fn cost(page: &mut Page, found: &Findings) {
     )];
     if cost.idle_ticks > 0 {
         words.push(format!(
-            "{} idle",
+            "{} at rest",
             work_per_tick(cost.idle_work_units, cost.idle_ticks)
         ));
     }

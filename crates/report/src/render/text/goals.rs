@@ -72,7 +72,12 @@ pub(crate) fn words(verdict: &Verdict, found: &Findings) -> String {
     if told > 3 {
         words.push_str(&format!(" … and {} more", told - 3));
     }
-    if let Some(at) = verdict.went_wrong_at {
+    // A mark is told in ticks after its stop; a moment of the run beside it would only confuse.
+    let is_mark = verdict
+        .checks
+        .iter()
+        .any(|check| matches!(check.measured, Measured::Ticks(_)));
+    if let Some(at) = verdict.went_wrong_at.filter(|_| !is_mark) {
         words.push_str(&format!(
             ", first at {}",
             time(at.0, found.ticks_per_second)
