@@ -3,6 +3,7 @@
 mod choices;
 mod everything;
 mod expected_network;
+mod included;
 mod invalid;
 mod mangled;
 mod modules;

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use hallwright_scenario::{LoadOptions, ids};
+use hallwright_scenario::{LoadOptions, ids, load};
 
 use crate::{load_text, sound};
 
@@ -20,13 +20,35 @@ fn blocks<'p>(page: &'p str, fence: &str) -> Vec<&'p str> {
         .collect()
 }
 
+/// The files that a page shows, each with its path.
+fn files(page: &str) -> Vec<(&str, &str)> {
+    let fences = ["```ron file ", "```csv file "];
+    let mut files = Vec::new();
+    for fence in fences {
+        for rest in page.split(fence).skip(1) {
+            let (name, rest) = rest.split_once('\n').unwrap_or((rest, ""));
+            files.push((name, rest.split("\n```").next().unwrap_or(rest)));
+        }
+    }
+    files
+}
+
 #[test]
 fn every_complete_scenario_on_the_page_compiles() {
     let page = page("layouts.md");
     let complete = blocks(&page, "```ron complete");
     assert!(complete.len() >= 2);
+    let folder = tempfile::tempdir().expect("there is room for files");
+    for (name, text) in files(&page) {
+        let path = folder.path().join(name);
+        std::fs::create_dir_all(path.parent().expect("it is in the folder"))
+            .expect("there is room for a folder");
+        std::fs::write(path, text).expect("there is room for a file");
+    }
     for text in complete {
-        sound(load_text(text, &LoadOptions::default()));
+        let path = folder.path().join("scenario.ron");
+        std::fs::write(&path, text).expect("there is room for a file");
+        sound(load(&path, &LoadOptions::default()));
     }
 }
 

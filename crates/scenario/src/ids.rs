@@ -15,6 +15,12 @@ ids! {
     FILE_MISSING = "file::missing",
     /// A file is no UTF-8 text.
     FILE_NOT_TEXT = "file::not-text",
+    /// A file is larger than the limit.
+    FILE_TOO_LARGE = "file::too-large",
+    /// A file that includes itself.
+    FILE_INCLUDES_ITSELF = "file::includes-itself",
+    /// More included files than the limit.
+    FILE_TOO_MANY = "file::too-many",
     /// A row of a CSV file does not fit.
     FILE_BAD_ROW = "file::bad-row",
     /// The text is no RON.

@@ -14,9 +14,11 @@
 pub mod diagnostic;
 mod document;
 pub mod ids;
+mod include;
 mod read;
 pub mod render;
 mod resolve;
+mod sort_of_file;
 pub mod source;
 mod suggest;
 mod text;
@@ -29,6 +31,7 @@ use hallwright_core::timeline::Timeline;
 
 pub use diagnostic::Diagnostic;
 pub use render::render;
+pub use sort_of_file::{FileSort, sort_of_file};
 pub use source::Sources;
 
 use document::ScenarioDocument;
@@ -112,15 +115,19 @@ pub fn load(path: &Path, options: &LoadOptions) -> Loaded {
 
 /// Compiles the text of a scenario.
 fn compile(loaded: &mut Loaded, path: &Path, text: String, options: &LoadOptions) {
-    let file = loaded.sources.add(path.display().to_string(), text);
+    let file = loaded.sources.add(path, text);
     let text = &loaded.sources.file(file).text;
     let document: Option<ScenarioDocument> = text::read(file, text, &mut loaded.diagnostics);
-    let Some(document) = document else { return };
-    let directory = path.parent().unwrap_or(Path::new(""));
+    let Some(mut document) = document else { return };
+    include::read_included(
+        &mut document,
+        path,
+        &mut loaded.sources,
+        &mut loaded.diagnostics,
+    );
     let resolved = resolve::resolve(
         &document,
         options,
-        directory,
         &mut loaded.sources,
         &mut loaded.diagnostics,
     );

@@ -1,22 +1,32 @@
 //! Reading files.
 
+use std::fs::File;
+use std::io::Read;
 use std::path::Path;
 
 use crate::ids;
 
+/// So large may a file be. All of it is kept in memory while a scenario is loaded.
+const MOST_BYTES: u64 = 64 * 1024 * 1024;
+
 /// The text of a file, or which diagnostic it is worth and why.
 pub(crate) fn read_text(path: &Path) -> Result<String, (&'static str, String)> {
     let shown = path.display();
-    let bytes = std::fs::read(path).map_err(|error| {
-        (
-            ids::FILE_MISSING,
-            format!("`{shown}` cannot be read: {}", reason(&error)),
-        )
-    })?;
-    if u32::try_from(bytes.len()).is_err() {
+    let unreadable = |error: &std::io::Error| {
+        let message = format!("`{shown}` cannot be read: {}", reason(error));
+        (ids::FILE_MISSING, message)
+    };
+    let file = File::open(path).map_err(|error| unreadable(&error))?;
+    let mut bytes = Vec::new();
+    // One byte more than is allowed tells that there are too many, however many there are.
+    file.take(MOST_BYTES + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|error| unreadable(&error))?;
+    if bytes.len() as u64 > MOST_BYTES {
+        let limit = MOST_BYTES / (1024 * 1024);
         return Err((
-            ids::FILE_NOT_TEXT,
-            format!("`{shown}` is larger than 4 GiB"),
+            ids::FILE_TOO_LARGE,
+            format!("`{shown}` is larger than {limit} MiB"),
         ));
     }
     String::from_utf8(bytes).map_err(|error| {

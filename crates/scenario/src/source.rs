@@ -1,6 +1,7 @@
 //! Source files and places in them.
 
 use std::ops::Range;
+use std::path::{Path, PathBuf};
 
 /// A file that was read, by its place in [`Sources`].
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
@@ -41,6 +42,8 @@ pub struct SourceFile {
     pub path: String,
     /// Its text.
     pub text: String,
+    /// Where it is.
+    location: PathBuf,
     /// Where each line begins, in bytes.
     line_starts: Vec<usize>,
 }
@@ -67,15 +70,16 @@ pub struct Sources {
 
 impl Sources {
     /// Adds a text.
-    pub(crate) fn add(&mut self, path: String, text: String) -> FileId {
+    pub(crate) fn add(&mut self, location: &Path, text: String) -> FileId {
         let newlines = text.match_indices('\n');
         let line_starts = [0]
             .into_iter()
             .chain(newlines.map(|(at, _)| at + 1))
             .collect();
         self.files.push(SourceFile {
-            path,
+            path: location.display().to_string(),
             text,
+            location: location.to_path_buf(),
             line_starts,
         });
         FileId(u32::try_from(self.files.len() - 1).unwrap_or(u32::MAX))
@@ -89,6 +93,12 @@ impl Sources {
     #[must_use]
     pub fn file(&self, id: FileId) -> &SourceFile {
         &self.files[id.0 as usize]
+    }
+
+    /// A path that a file names, which is relative to that file.
+    pub(crate) fn beside(&self, file: FileId, path: &str) -> PathBuf {
+        let folder = self.file(file).location.parent().unwrap_or(Path::new(""));
+        folder.join(path)
     }
 
     /// All files, in the order of reading.
@@ -142,7 +152,7 @@ mod tests {
     #[test]
     fn positions_count_characters_and_lines_from_one() {
         let mut sources = Sources::default();
-        let file = sources.add("a.ron".into(), "äb\nxüz".into());
+        let file = sources.add(Path::new("a.ron"), "äb\nxüz".into());
         // The z is the third character of line 2; ä and ü are two bytes each.
         let start = u32::try_from(byte_of("äb\nxüz", 2, 3)).unwrap();
         assert_eq!(start, 7);

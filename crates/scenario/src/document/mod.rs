@@ -7,6 +7,7 @@ mod declare;
 mod expression;
 mod item;
 mod module;
+mod module_file;
 mod operate;
 mod part;
 mod signal;
@@ -15,6 +16,7 @@ pub(crate) use declare::*;
 pub(crate) use expression::{Expression, ExpressionKind, Operator, Piece};
 pub(crate) use item::*;
 pub(crate) use module::*;
+pub(crate) use module_file::*;
 pub(crate) use operate::*;
 pub(crate) use part::*;
 pub(crate) use signal::*;
@@ -36,6 +38,8 @@ pub(crate) struct ScenarioDocument {
     pub(crate) run_for: Option<Expression>,
     /// Numbers of the tick rules that differ from the defaults.
     pub(crate) rules: Entries<Expression>,
+    /// Files with modules and goods for this one.
+    pub(crate) include: Vec<Name>,
     /// The goods: how many share a slot, or `Box`.
     pub(crate) goods: Entries<GoodsDocument>,
     /// Named values.
@@ -70,6 +74,7 @@ impl Decode for ScenarioDocument {
             seed: fields.take("seed", reader).unwrap_or_default(),
             run_for: fields.take("run_for", reader).unwrap_or_default(),
             rules: take_rules(&mut fields, reader),
+            include: fields.take("include", reader).unwrap_or_default(),
             goods: fields.take_entries("goods", reader),
             parameters: fields.take_entries("parameters", reader),
             variants: fields.take_entries("variants", reader),

@@ -1,7 +1,5 @@
 //! Arrivals from a CSV file: the columns `tick` or `time`, `place`, `kind` and `count`.
 
-use std::path::Path;
-
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
 
@@ -41,11 +39,10 @@ impl Resolver<'_> {
     pub(super) fn listed_in_file(
         &mut self,
         arrival: &FromFileDocument,
-        directory: &Path,
         sources: &mut Sources,
         entries: &mut Vec<(Tick, Action)>,
     ) {
-        let path = directory.join(&arrival.path.text);
+        let path = sources.beside(arrival.path.span.file, &arrival.path.text);
         let text = match read_text(&path) {
             Ok(text) => text,
             Err(problem) => {
@@ -55,7 +52,7 @@ impl Resolver<'_> {
                 return;
             }
         };
-        let file = sources.add(path.display().to_string(), text.clone());
+        let file = sources.add(&path, text.clone());
         let mut reader = csv::ReaderBuilder::new()
             .has_headers(false)
             .flexible(true)

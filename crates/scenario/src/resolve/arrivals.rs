@@ -1,7 +1,5 @@
 //! What arrives, and when.
 
-use std::path::Path;
-
 use hallwright_core::chance::part_stream;
 use hallwright_core::id::PartId;
 use hallwright_core::tick::Tick;
@@ -56,11 +54,7 @@ struct Period {
 
 impl<'d> Resolver<'d> {
     /// Everything that arrives, in the order of the text.
-    pub(super) fn arrivals(
-        &mut self,
-        directory: &Path,
-        sources: &mut Sources,
-    ) -> Vec<(Tick, Action)> {
+    pub(super) fn arrivals(&mut self, sources: &mut Sources) -> Vec<(Tick, Action)> {
         let document = self.document;
         let mut entries = Vec::new();
         for entry in &document.arrivals.list {
@@ -79,7 +73,7 @@ impl<'d> Resolver<'d> {
                     self.by_chance(&entry.name, arrival, &mut entries);
                 }
                 ArrivalDocument::FromFile(arrival) => {
-                    self.listed_in_file(arrival, directory, sources, &mut entries);
+                    self.listed_in_file(arrival, sources, &mut entries);
                 }
             }
         }

@@ -33,8 +33,6 @@ mod sort;
 mod time;
 mod world;
 
-use std::path::Path;
-
 use hallwright_core::declare::Declarations;
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Network, NetworkBuilder};
@@ -72,12 +70,11 @@ pub(crate) struct Resolved {
 pub(crate) fn resolve(
     document: &ScenarioDocument,
     options: &LoadOptions,
-    directory: &Path,
     sources: &mut Sources,
     problems: &mut Vec<Diagnostic>,
 ) -> Option<Resolved> {
     let mut resolver = Resolver::new(document, options, std::mem::take(problems));
-    let resolved = resolver.run(options, directory, sources);
+    let resolved = resolver.run(options, sources);
     *problems = resolver.problems.into_list();
     let is_sound = problems
         .iter()
@@ -129,12 +126,7 @@ impl<'d> Resolver<'d> {
         }
     }
 
-    fn run(
-        &mut self,
-        options: &LoadOptions,
-        directory: &Path,
-        sources: &mut Sources,
-    ) -> Option<Resolved> {
+    fn run(&mut self, options: &LoadOptions, sources: &mut Sources) -> Option<Resolved> {
         self.set_up_parameters(options, sources);
         self.set_up_world(options);
         if !self.layouts.can_expand || !self.within_limit(options.part_limit) {
@@ -143,7 +135,7 @@ impl<'d> Resolver<'d> {
         self.declare(ScopeId::TOP);
         self.connect();
         self.define_parts();
-        let mut entries: Vec<(Tick, Action)> = self.arrivals(directory, sources);
+        let mut entries: Vec<(Tick, Action)> = self.arrivals(sources);
         entries.extend(self.operator_actions());
         let declarations = self.declarations();
         let network = self.build_network();

@@ -1,5 +1,7 @@
 //! The values of parameters, and the scopes that they make.
 
+use std::path::Path;
+
 use super::Resolver;
 use super::evaluate::{Value, in_words};
 use super::layouts::INDEX;
@@ -238,7 +240,7 @@ impl<'d> Resolver<'d> {
         }
         let pairs = options.set.iter();
         let lines: Vec<String> = pairs.map(|(name, text)| format!("{name}={text}")).collect();
-        let file = sources.add(COMMAND_LINE.to_owned(), lines.join("\n"));
+        let file = sources.add(Path::new(COMMAND_LINE), lines.join("\n"));
         let mut set = Vec::new();
         let mut start = 0;
         for ((name, text), line) in options.set.iter().zip(&lines) {

@@ -195,6 +195,12 @@ impl<T> Entries<T> {
         }
     }
 
+    /// Adds the entries of another map behind its own.
+    pub(crate) fn append(&mut self, other: Self) {
+        self.list.extend(other.list);
+        self.is_whole &= other.is_whole;
+    }
+
     /// The entry of a name, the first one if there are several.
     pub(crate) fn get(&self, name: &str) -> Option<&Entry<T>> {
         self.list.iter().find(|entry| entry.name.text == name)

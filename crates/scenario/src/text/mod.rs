@@ -38,6 +38,15 @@ pub(crate) fn read<T: Decode>(
     T::decode(node, &mut reader)
 }
 
+/// The names of a whole file's fields; none if it has no named fields.
+pub(crate) fn field_names(file: FileId, text: &str) -> Result<Vec<&str>, Box<Diagnostic>> {
+    let body = check_syntax(file, text)?;
+    let mut problems = Vec::new();
+    let fields = Reader::new(file, text, &mut problems).node(body).fields();
+    let fields = fields.unwrap_or_default().into_iter();
+    Ok(fields.map(|(name, _)| name).collect())
+}
+
 /// Whether the whole text is RON: if so, the text of its one value.
 fn check_syntax(file: FileId, text: &str) -> Result<&str, Box<Diagnostic>> {
     use serde::Deserialize;

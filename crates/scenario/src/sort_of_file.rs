@@ -1,0 +1,42 @@
+//! What a file is, told at a glance.
+
+use std::path::Path;
+
+use crate::read::read_text;
+use crate::source::Sources;
+use crate::text::field_names;
+
+/// What a file is.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum FileSort {
+    /// A scenario: it has a title or says how long a run takes.
+    Scenario,
+    /// A file with modules or goods for scenarios to include.
+    Modules,
+    /// RON, but neither.
+    Other,
+    /// It cannot be read or is no RON; loading it tells why.
+    Broken,
+}
+
+/// Tells what a file is by the names of its fields. Nothing but its syntax is checked.
+#[must_use]
+pub fn sort_of_file(path: &Path) -> FileSort {
+    let Ok(text) = read_text(path) else {
+        return FileSort::Broken;
+    };
+    let mut sources = Sources::default();
+    let file = sources.add(path, text);
+    let names = match field_names(file, &sources.file(file).text) {
+        Err(_) => return FileSort::Broken,
+        Ok(names) => names,
+    };
+    let has = |name: &str| names.contains(&name);
+    if has("title") || has("run_for") {
+        FileSort::Scenario
+    } else if has("modules") || has("goods") || has("include") {
+        FileSort::Modules
+    } else {
+        FileSort::Other
+    }
+}

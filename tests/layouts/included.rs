@@ -1,0 +1,101 @@
+//! Modules in files of their own.
+
+use std::path::Path;
+
+use hallwright_scenario::{FileSort, LoadOptions, load, sort_of_file};
+
+use crate::{beside, ids_of, load_text, sound};
+
+#[test]
+fn modules_and_goods_come_from_files_beside_the_file_that_includes_them() {
+    let scenario = sound(load(&beside("valid/included.ron"), &LoadOptions::default()));
+    let kinds: Vec<&str> = scenario
+        .network
+        .kinds()
+        .iter()
+        .map(|kind| kind.name.as_str())
+        .collect();
+    // Its own goods first, then those of the files in the order of reading.
+    assert_eq!(kinds, ["wool", "barley", "flax"]);
+    assert!(scenario.network.find("slice.sieve").is_some());
+}
+
+#[test]
+fn what_an_included_file_says_is_part_of_the_input() {
+    let folder = tempfile::tempdir().expect("there is room for a file");
+    let path = folder.path().join("scenario.ron");
+    let text = r#"(title: "Digest", run_for: "1s", include: ["goods.ron"])"#;
+    let digest = |goods: &str| {
+        std::fs::write(&path, text).expect("there is room for a file");
+        std::fs::write(folder.path().join("goods.ron"), goods).expect("there is room for a file");
+        sound(load(&path, &LoadOptions::default())).input_digest
+    };
+    assert_ne!(
+        digest(r#"(goods: {"flax": 64})"#),
+        digest(r#"(goods: {"flax": 16})"#)
+    );
+}
+
+#[test]
+fn a_file_tells_what_it_is() {
+    let sort = |name: &str| sort_of_file(&beside(name));
+    assert_eq!(sort("valid/included.ron"), FileSort::Scenario);
+    assert_eq!(sort("valid/modules/slice.ron"), FileSort::Modules);
+    assert_eq!(sort("valid/modules/grains.ron"), FileSort::Modules);
+    assert_eq!(sort("invalid/unknown-part.ron"), FileSort::Scenario);
+    assert_eq!(sort("invalid/syntax.ron"), FileSort::Broken);
+    assert_eq!(sort("valid/no-such.ron"), FileSort::Broken);
+    let folder = tempfile::tempdir().expect("there is room for a file");
+    let other = |text: &str| {
+        let path = folder.path().join("other.ron");
+        std::fs::write(&path, text).expect("there is room for a file");
+        sort_of_file(&path)
+    };
+    assert_eq!(other("[1, 2]"), FileSort::Other);
+    assert_eq!(other("(colour: 3)"), FileSort::Other);
+}
+
+#[test]
+fn no_more_than_256_files_are_included() {
+    let folder = tempfile::tempdir().expect("there is room for files");
+    let told = |files: usize| {
+        for number in 0..files {
+            let path = folder.path().join(format!("{number}.ron"));
+            std::fs::write(path, "()").expect("there is room for a file");
+        }
+        let names: Vec<String> = (0..files)
+            .map(|number| format!("\"{number}.ron\""))
+            .collect();
+        let text = format!(
+            "(title: \"Many\", run_for: \"1s\", include: [{}])",
+            names.join(", ")
+        );
+        let path = folder.path().join("scenario.ron");
+        std::fs::write(&path, text).expect("there is room for a file");
+        ids_of(&load(&path, &LoadOptions::default()))
+    };
+    assert_eq!(told(256), [""; 0]);
+    assert_eq!(told(257), ["file::too-many"]);
+}
+
+#[test]
+fn a_file_that_is_too_large_is_not_kept() {
+    let folder = tempfile::tempdir().expect("there is room for a file");
+    let path = folder.path().join("large.ron");
+    // A file of nothing but holes: it takes no room.
+    let file = std::fs::File::create(&path).expect("there is room for a file");
+    file.set_len(64 * 1024 * 1024 + 1).expect("it can grow");
+    let loaded = load(&path, &LoadOptions::default());
+    assert_eq!(ids_of(&loaded), ["file::too-large"]);
+    let text = format!(
+        r#"(title: "Large", run_for: "1s", include: ["{}"])"#,
+        shown(&path)
+    );
+    let loaded = load_text(&text, &LoadOptions::default());
+    assert_eq!(ids_of(&loaded), ["file::too-large"]);
+}
+
+/// A path as it is written in a text.
+fn shown(path: &Path) -> String {
+    path.display().to_string().replace('\\', "/")
+}
