@@ -4,3 +4,4 @@ mod messages;
 mod outputs;
 mod scenarios;
 mod support;
+mod written;

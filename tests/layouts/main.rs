@@ -9,6 +9,8 @@ mod mangled;
 mod modules;
 mod pages;
 mod rendering;
+mod rows;
+mod written;
 
 use std::path::{Path, PathBuf};
 
@@ -39,6 +41,12 @@ fn sound(loaded: Loaded) -> Scenario {
     };
     assert_eq!(setup.problems(&scenario.network), []);
     scenario
+}
+
+/// The scenario, which can be run: nothing more than warnings is told of it.
+fn readable(loaded: Loaded) -> Scenario {
+    let drawn = render(&loaded.diagnostics, &loaded.sources, false);
+    loaded.scenario.unwrap_or_else(|| panic!("{drawn}"))
 }
 
 /// The ids of what is told.

@@ -18,6 +18,15 @@ pub(crate) struct Flags {
 pub(crate) enum Command {
     /// Run a scenario and say what was found.
     Run(RunFlags),
+    /// Write a small scenario to start from.
+    New(NewFlags),
+}
+
+/// Flags of `new`.
+#[derive(Debug, Args)]
+pub(crate) struct NewFlags {
+    /// Its name; `.ron` may be left out. A file that is there already is kept.
+    pub(crate) name: PathBuf,
 }
 
 /// Flags of `run`.
@@ -57,6 +66,14 @@ pub(crate) struct RunFlags {
     /// Write every event of the run to a file, one JSON object a line.
     #[arg(long, value_name = "FILE")]
     pub(crate) trace: Option<PathBuf>,
+
+    /// Write the layout flat, with every module and parameter worked out, to a file.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) expand: Option<PathBuf>,
+
+    /// Write the scenario with its modules and tables as one file.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) bundle: Option<PathBuf>,
 
     /// Repeat the run with its first stop at each tick of a range: FROM..TO/STEP, in ticks.
     #[arg(long, value_name = "FROM..TO/STEP", value_parser = stop_range)]

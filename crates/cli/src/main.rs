@@ -19,6 +19,7 @@ fn main() -> ExitCode {
     let flags = Flags::parse();
     let result = match &flags.command {
         Command::Run(run) => commands::run::run(run),
+        Command::New(new) => commands::new::new(new),
     };
     match result {
         Ok(outcome) => outcome.into(),

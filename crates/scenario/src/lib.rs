@@ -11,6 +11,7 @@
 //!
 //! What is wrong comes out as plain [`Diagnostic`]s; [`render()`] draws them.
 
+mod arrival;
 pub mod diagnostic;
 mod document;
 pub mod ids;
@@ -22,18 +23,22 @@ mod sort_of_file;
 pub mod source;
 mod suggest;
 mod text;
+mod write;
 
 use std::path::Path;
 
 use hallwright_core::declare::Declarations;
 use hallwright_core::network::Network;
-use hallwright_core::timeline::Timeline;
+use hallwright_core::tick::Tick;
+use hallwright_core::timeline::{Action, Timeline};
 
 pub use diagnostic::Diagnostic;
 pub use render::render;
 pub use sort_of_file::{FileSort, sort_of_file};
 pub use source::Sources;
+pub use write::{bundle, flat};
 
+use arrival::Arrival;
 use document::ScenarioDocument;
 
 /// The number of parts that a layout may have unless the options say otherwise.
@@ -84,6 +89,13 @@ pub struct Scenario {
     pub variant: Option<String>,
     /// FNV-1a over every byte that was read, the variant and the parameters set from outside.
     pub input_digest: u64,
+    /// Where each part stands, in whole blocks as x, y and z, by its id; `None` where the layout
+    /// does not say.
+    pub positions: Vec<Option<(i32, i32, i32)>>,
+    /// What arrives, as the text says it.
+    arrivals: Vec<Arrival>,
+    /// What the operator does, without the stops.
+    operator: Vec<(Tick, Action)>,
 }
 
 /// What loading came to.
@@ -142,6 +154,9 @@ fn compile(loaded: &mut Loaded, path: &Path, text: String, options: &LoadOptions
         variants: variants.map(|entry| entry.name.text.clone()).collect(),
         variant: options.variant.clone(),
         input_digest: input_digest(&loaded.sources, options),
+        arrivals: resolved.arrivals,
+        operator: resolved.operator,
+        positions: resolved.positions,
     });
 }
 

@@ -101,6 +101,12 @@ impl Sources {
         folder.join(path)
     }
 
+    /// The id of the file that was read as this number, from 0.
+    pub(crate) fn id(&self, number: usize) -> Option<FileId> {
+        let number = u32::try_from(number).ok()?;
+        ((number as usize) < self.files.len()).then_some(FileId(number))
+    }
+
     /// All files, in the order of reading.
     #[must_use]
     pub fn files(&self) -> &[SourceFile] {

@@ -1,3 +1,5 @@
 //! One file for each subcommand.
 
+pub(crate) mod new;
 pub(crate) mod run;
+mod write;

@@ -10,6 +10,7 @@ use hallwright_report::render::{self, Heading};
 use hallwright_report::{RunInput, SweepFindings, run_observed, setup_for, sweep};
 use hallwright_scenario::{LoadOptions, Scenario, load};
 
+use super::write;
 use crate::exit_code::Outcome;
 use crate::flags::{Format, RunFlags, StopRange, order_text};
 use crate::output;
@@ -19,9 +20,11 @@ use crate::verify::verify;
 
 /// Runs a scenario and prints what was found.
 pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
-    let Some(scenario) = load_scenario(flags) else {
+    let options = load_options(flags);
+    let Some(scenario) = load_scenario(flags, &options) else {
         return Ok(Outcome::Unusable);
     };
+    write::write(flags, &options, &scenario)?;
     let input = RunInput {
         network: &scenario.network,
         timeline: &scenario.timeline,
@@ -52,15 +55,19 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     })
 }
 
-/// Loads the scenario; whatever is wrong with it is told on standard error.
-fn load_scenario(flags: &RunFlags) -> Option<Scenario> {
-    let options = LoadOptions {
+/// How the scenario is loaded.
+fn load_options(flags: &RunFlags) -> LoadOptions {
+    LoadOptions {
         variant: flags.variant.clone(),
         set: flags.set.clone(),
         seed: flags.seed,
         part_limit: flags.part_limit,
-    };
-    let loaded = load(&flags.scenario, &options);
+    }
+}
+
+/// Loads the scenario; whatever is wrong with it is told on standard error.
+fn load_scenario(flags: &RunFlags, options: &LoadOptions) -> Option<Scenario> {
+    let loaded = load(&flags.scenario, options);
     if !loaded.diagnostics.is_empty() {
         let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
         let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, colour);

@@ -123,12 +123,12 @@ impl Decode for Expression {
 }
 
 impl Expression {
-    /// Whether the number of the instance in its row plays a part in it.
+    /// Whether the number of the instance in its row, or what it is for, plays a part in it.
     pub(crate) fn mentions_index(&self) -> bool {
         match &self.kind {
-            ExpressionKind::Template(pieces) => {
-                pieces.contains(&Piece::Parameter("index".to_owned()))
-            }
+            ExpressionKind::Template(pieces) => pieces.iter().any(|piece| {
+                matches!(piece, Piece::Parameter(name) if name == "index" || name == "each")
+            }),
             ExpressionKind::List(values) | ExpressionKind::Operation(_, values) => {
                 values.iter().any(Self::mentions_index)
             }

@@ -21,6 +21,8 @@ pub(crate) use operate::*;
 pub(crate) use part::*;
 pub(crate) use signal::*;
 
+use crate::diagnostic::Diagnostic;
+use crate::ids;
 use crate::text::{Conditional, Decode, Entries, Fields, Name, Node, Reader};
 
 /// A whole scenario.
@@ -32,6 +34,8 @@ pub(crate) struct ScenarioDocument {
     pub(crate) title: Option<Name>,
     /// What it is about, for people only.
     pub(crate) _about: Option<Name>,
+    /// Whether names of parts are taken as they are, even if they look like paths.
+    pub(crate) flat: bool,
     /// The seed of all chance; 0 by default.
     pub(crate) seed: Option<Expression>,
     /// How long a run takes.
@@ -71,6 +75,7 @@ impl Decode for ScenarioDocument {
             head: fields.head(),
             title: fields.take("title", reader).unwrap_or_default(),
             _about: fields.take("about", reader).unwrap_or_default(),
+            flat: take_flat(&mut fields, reader),
             seed: fields.take("seed", reader).unwrap_or_default(),
             run_for: fields.take("run_for", reader).unwrap_or_default(),
             rules: take_rules(&mut fields, reader),
@@ -96,6 +101,20 @@ impl Decode for ScenarioDocument {
         }
         fields.finish(reader);
         Some(document)
+    }
+}
+
+/// Whether the layout is a flat one.
+fn take_flat(fields: &mut Fields<'_>, reader: &mut Reader<'_>) -> bool {
+    let flat: Option<Expression> = fields.take("flat", reader).unwrap_or_default();
+    match flat.map(|flat| (flat.kind, flat.span)) {
+        None => false,
+        Some((ExpressionKind::Flag(flag), _)) => flag,
+        Some((_, span)) => {
+            let message = "expected `true` or `false`";
+            reader.tell(Diagnostic::error(ids::WRONG_TYPE, span, message));
+            false
+        }
     }
 }
 

@@ -1,10 +1,15 @@
 //! Layouts, modules, and how modules are used.
 
-use super::{Expression, FlowDocument, LampDocument, PartDocument, SectionDocument, StoreDocument};
+use super::{
+    Expression, FlowDocument, FromFileDocument, LampDocument, PartDocument, SectionDocument,
+    StoreDocument,
+};
 use crate::diagnostic::Diagnostic;
 use crate::ids;
 use crate::source::Span;
-use crate::text::{Conditional, Decode, Entries, Fields, Name, Node, Reader, document, kinds_of};
+use crate::text::{
+    Conditional, Decode, Entries, Fields, Name, Node, Placed, Reader, document, kinds_of, positions,
+};
 
 /// Goods: how many share a slot.
 #[derive(Debug)]
@@ -65,6 +70,61 @@ impl Decode for ParameterDocument {
     }
 }
 
+/// A place in whole blocks, `(x, y, z)`.
+#[derive(Debug)]
+pub(crate) struct PositionDocument {
+    /// Where it is written.
+    pub(crate) span: Span,
+    /// East, up and south, by custom.
+    pub(crate) blocks: [Expression; 3],
+}
+
+impl Decode for PositionDocument {
+    fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
+        let values = positions(node, 3, reader)?;
+        let blocks: Vec<Expression> = values
+            .into_iter()
+            .filter_map(|value| Expression::decode(value, reader))
+            .collect();
+        Some(Self {
+            span: node.span,
+            blocks: blocks.try_into().ok()?,
+        })
+    }
+}
+
+/// What the instances of a row are for.
+#[derive(Debug)]
+pub(crate) enum EachDocument {
+    /// A list; each value in turn is `$each`.
+    List(Expression),
+    /// Parameters for each instance.
+    Listed(EachListedDocument),
+    /// A CSV file; its columns are parameters.
+    FromFile(FromFileDocument),
+}
+
+impl Decode for EachDocument {
+    fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
+        match node.choice() {
+            Some(("Listed", payload)) => {
+                EachListedDocument::decode(payload, reader).map(Self::Listed)
+            }
+            Some(("FromFile", payload)) => {
+                FromFileDocument::decode(payload, reader).map(Self::FromFile)
+            }
+            _ => Expression::decode(node, reader).map(Self::List),
+        }
+    }
+}
+
+document! {
+    /// Parameters for each instance of a row.
+    pub(crate) struct EachListedDocument {
+        entries: Vec<Entries<Expression>>,
+    }
+}
+
 /// What a layout and a module have in common. The order of declaration is parts, signals, uses,
 /// each in the order of the text.
 #[derive(Debug)]
@@ -72,11 +132,11 @@ pub(crate) struct BodyDocument {
     /// The first character of what it belongs to.
     pub(crate) head: Span,
     /// Parts.
-    pub(crate) parts: Entries<Conditional<PartDocument>>,
+    pub(crate) parts: Entries<Placed<PartDocument>>,
     /// More parts, by custom those that give signals.
-    pub(crate) signals: Entries<Conditional<PartDocument>>,
+    pub(crate) signals: Entries<Placed<PartDocument>>,
     /// Uses of modules.
-    pub(crate) uses: Entries<Conditional<UseDocument>>,
+    pub(crate) uses: Entries<Placed<UseDocument>>,
     /// Where goods should come to rest.
     pub(crate) stores: Entries<Conditional<StoreDocument>>,
     /// What is counted as it goes by.
@@ -118,6 +178,8 @@ pub(crate) struct ModuleDocument {
     pub(crate) parameters: Entries<ParameterDocument>,
     /// The names by which others connect.
     pub(crate) ports: Entries<Name>,
+    /// How wide an instance is, in blocks.
+    pub(crate) width_blocks: Option<Expression>,
     /// The layout.
     pub(crate) body: BodyDocument,
 }
@@ -128,6 +190,7 @@ impl Decode for ModuleDocument {
         let module = Self {
             parameters: fields.take_entries("parameters", reader),
             ports: fields.take_entries("ports", reader),
+            width_blocks: fields.take("width_blocks", reader).unwrap_or_default(),
             body: BodyDocument::take(&mut fields, reader),
         };
         fields.finish(reader);
@@ -157,7 +220,12 @@ document! {
     /// A module used many times.
     pub(crate) struct RowDocument {
         module: Name,
-        count: Expression,
+        /// Exactly one of `count` and `each`.
+        count: Option<Expression>,
+        /// What each instance is for: an instance for each.
+        each: Option<EachDocument>,
+        /// By how much each instance is shifted against the one before.
+        step: Option<Box<PositionDocument>>,
         with: Entries<Expression>,
         /// From an outlet port to the inlet port of the next instance.
         chain: Option<Entries<Name>>,

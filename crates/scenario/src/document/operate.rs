@@ -12,6 +12,8 @@ kinds_of! {
         Steady(SteadyDocument),
         /// In each tick with a probability.
         ByChance(ByChanceDocument),
+        /// One by one.
+        Listed(ListedArrivalsDocument),
         /// As a CSV file says.
         FromFile(FromFileDocument),
     }
@@ -49,7 +51,21 @@ document! {
         until: Option<Expression>,
     }
 
-    /// A CSV file with the columns `tick` or `time`, `place`, `kind` and `count`.
+    /// Arrivals one by one.
+    pub(crate) struct ListedArrivalsDocument {
+        entries: Vec<ListedArrivalDocument>,
+    }
+
+    /// One arrival.
+    pub(crate) struct ListedArrivalDocument {
+        at: Expression,
+        place: Expression,
+        kind: ItemDocument,
+        count: Option<Expression>,
+    }
+
+    /// A CSV file. Of arrivals, it has the columns `tick` or `time`, `place`, `kind` and, perhaps,
+    /// `count` and `full_of`.
     pub(crate) struct FromFileDocument {
         path: Name,
     }

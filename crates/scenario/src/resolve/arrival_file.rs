@@ -1,4 +1,7 @@
-//! Arrivals from a CSV file: the columns `tick` or `time`, `place`, `kind` and `count`.
+//! Arrivals from a CSV file: the columns `tick` or `time`, `place`, `kind`, `count` and
+//! `full_of`.
+
+use std::ops::ControlFlow;
 
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
@@ -8,16 +11,14 @@ use super::arrivals::Delivery;
 use super::fillings::ItemValue;
 use super::names::ScopeId;
 use super::sort::DELIVERABLE;
+use super::table::Row;
 use super::time::LONGEST_TICKS;
-use crate::diagnostic::Diagnostic;
 use crate::document::FromFileDocument;
-use crate::ids;
-use crate::read::read_text;
-use crate::source::{FileId, Sources, Span};
+use crate::source::Span;
 use crate::suggest::did_you_mean_one_of;
 
 /// The columns that there may be.
-const COLUMNS: [&str; 5] = ["tick", "time", "place", "kind", "count"];
+const COLUMNS: [&str; 6] = ["tick", "time", "place", "kind", "count", "full_of"];
 
 /// Which field of a row holds what.
 struct Columns {
@@ -26,12 +27,7 @@ struct Columns {
     place: usize,
     kind: usize,
     count: Option<usize>,
-}
-
-/// One row, with the place of each field.
-struct Row<'t> {
-    fields: Vec<(&'t str, Span)>,
-    span: Span,
+    full_of: Option<usize>,
 }
 
 impl Resolver<'_> {
@@ -39,69 +35,41 @@ impl Resolver<'_> {
     pub(super) fn listed_in_file(
         &mut self,
         arrival: &FromFileDocument,
-        sources: &mut Sources,
         entries: &mut Vec<(Tick, Action)>,
     ) {
-        let path = sources.beside(arrival.path.span.file, &arrival.path.text);
-        let text = match read_text(&path) {
-            Ok(text) => text,
-            Err(problem) => {
-                let (id, message) = problem;
-                self.problems
-                    .tell(Diagnostic::error(id, arrival.path.span, message));
-                return;
-            }
+        let Some(text) = self.table_text(&arrival.path) else {
+            return;
         };
-        let file = sources.add(&path, text.clone());
-        let mut reader = csv::ReaderBuilder::new()
-            .has_headers(false)
-            .flexible(true)
-            .trim(csv::Trim::All)
-            .comment(Some(b'#'))
-            .from_reader(text.as_bytes());
         let mut columns = None;
-        for record in reader.records() {
-            let record = match record {
-                Ok(record) => record,
-                Err(error) => {
-                    let start = error.position().map_or(0, csv::Position::byte);
-                    let span = line_at(&text, file, start);
-                    self.tell_row(span, format!("this is no row of a table: {error}"), None);
-                    return;
-                }
+        self.each_row(&text, |resolver, row| {
+            let Some(columns) = &columns else {
+                columns = resolver.columns(row);
+                return match columns {
+                    Some(_) => ControlFlow::Continue(()),
+                    None => ControlFlow::Break(()),
+                };
             };
-            let start = record.position().map_or(0, csv::Position::byte);
-            let row = place_fields(&text, file, start, &record);
-            match &columns {
-                None => match self.columns(&row) {
-                    Some(found) => columns = Some(found),
-                    None => return,
-                },
-                Some(columns) => entries.extend(self.row(columns, &row)),
+            if let Some(entry) = resolver.row(columns, row) {
+                if !resolver.reserve_arrivals(1, &entry.1, row.span) {
+                    return ControlFlow::Break(());
+                }
+                entries.push(entry);
             }
-        }
-    }
-
-    fn tell_row(&mut self, span: Span, message: String, help: Option<String>) {
-        self.problems
-            .tell(Diagnostic::error(ids::FILE_BAD_ROW, span, message).help(help));
+            ControlFlow::Continue(())
+        });
     }
 
     /// Which column is which, as the first row says.
     fn columns(&mut self, row: &Row<'_>) -> Option<Columns> {
-        let mut is_sound = true;
-        for (number, (name, span)) in row.fields.iter().enumerate() {
-            let is_known = COLUMNS.contains(name);
-            let is_first = row.fields[..number]
-                .iter()
-                .all(|(earlier, _)| earlier != name);
-            if !is_known {
+        let told = self.problems.count();
+        self.check_columns(row);
+        let mut is_sound = self.problems.count() == told;
+        for (name, span) in &row.fields {
+            if !COLUMNS.contains(name) {
                 let help = did_you_mean_one_of(name, &COLUMNS);
                 self.tell_row(*span, format!("there is no column `{name}`"), help);
-            } else if !is_first {
-                self.tell_row(*span, format!("there are two columns `{name}`"), None);
+                is_sound = false;
             }
-            is_sound &= is_known && is_first;
         }
         let find = |name: &str| row.fields.iter().position(|(field, _)| *field == name);
         let (tick, time) = (find("tick"), find("time"));
@@ -124,6 +92,7 @@ impl Resolver<'_> {
             place: place?,
             kind: kind?,
             count: find("count"),
+            full_of: find("full_of"),
         })
         .filter(|_| is_sound)
     }
@@ -166,7 +135,7 @@ impl Resolver<'_> {
         };
         let part = self.part_at(place, ScopeId::TOP, place_span);
         let part = part.filter(|part| self.fits(*part, &DELIVERABLE, place, place_span));
-        let kind = self.kind_named(kind, kind_span);
+        let item = self.row_item((kind, kind_span), columns.full_of.and_then(field));
         let count = match columns.count.and_then(field) {
             None => Some(1),
             Some((text, span)) => {
@@ -179,73 +148,27 @@ impl Resolver<'_> {
         };
         let delivery = Delivery {
             place: part?,
-            item: ItemValue {
-                kind: kind?,
-                contents: Vec::new(),
-            },
+            item: item?,
             count: count?,
         };
         Some((Tick(at?), delivery.action()))
     }
-}
 
-/// The line that begins at a byte, or the next one if that is a blank.
-fn line_at(text: &str, file: FileId, start: u64) -> Span {
-    let start = usize::try_from(start).unwrap_or(0).min(text.len());
-    let ahead = text.get(start..).unwrap_or("");
-    let start = start + (ahead.len() - ahead.trim_start().len());
-    let length = text
-        .get(start..)
-        .and_then(|line| line.lines().next())
-        .map_or(0, str::len);
-    Span {
-        file,
-        start: u32::try_from(start).unwrap_or(u32::MAX),
-        end: u32::try_from(start + length).unwrap_or(u32::MAX),
-    }
-}
-
-/// Finds where each field of a row stands: the fields follow one another in the text.
-fn place_fields<'r>(
-    text: &str,
-    file: FileId,
-    start: u64,
-    record: &'r csv::StringRecord,
-) -> Row<'r> {
-    let mut start = start;
-    let mut span = line_at(text, file, start);
-    // Comments stand before the row that they belong to.
-    while text
-        .get(span.start as usize..)
-        .is_some_and(|line| line.starts_with('#'))
-    {
-        start = u64::from(span.end);
-        span = line_at(text, file, start);
-    }
-    let mut from = span.start as usize;
-    let fields = record
-        .iter()
-        .map(|field| {
-            let found = text.get(from..).and_then(|ahead| ahead.find(field));
-            let place = match found {
-                Some(offset) if !field.is_empty() => {
-                    let start = from + offset;
-                    from = start + field.len();
-                    Span {
-                        file,
-                        start: u32::try_from(start).unwrap_or(u32::MAX),
-                        end: u32::try_from(from).unwrap_or(u32::MAX),
-                    }
-                }
-                _ => span,
-            };
-            // The comma behind it is passed, so that an equal text in it is not found again.
-            from = text
-                .get(from..)
-                .and_then(|ahead| ahead.find([',', '\n']))
-                .map_or(from, |at| from + at);
-            (field, place)
+    /// An item of a row, and what it is full of if it is a box.
+    fn row_item(&mut self, kind: (&str, Span), full_of: Option<(&str, Span)>) -> Option<ItemValue> {
+        let kind_id = self.kind_named(kind.0, kind.1);
+        let Some((goods, span)) = full_of else {
+            return Some(ItemValue {
+                kind: kind_id?,
+                contents: Vec::new(),
+            });
+        };
+        let goods = self.kind_named(goods, span)?;
+        let contents = self.full_of_kind(goods, span);
+        let kind = kind_id.filter(|id| self.is_box(*id, kind.1))?;
+        Some(ItemValue {
+            kind,
+            contents: contents?,
         })
-        .collect();
-    Row { fields, span }
+    }
 }

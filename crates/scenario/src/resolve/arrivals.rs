@@ -10,15 +10,18 @@ use super::Resolver;
 use super::fillings::ItemValue;
 use super::names::ScopeId;
 use super::sort::DELIVERABLE;
+use crate::arrival::{Arrival, Course};
 use crate::diagnostic::Diagnostic;
 use crate::document::{
-    AllAtOnceDocument, ArrivalDocument, ByChanceDocument, Expression, ItemDocument, SteadyDocument,
+    AllAtOnceDocument, ArrivalDocument, ByChanceDocument, Expression, ItemDocument,
+    ListedArrivalsDocument, SteadyDocument,
 };
 use crate::ids;
-use crate::source::{Sources, Span};
+use crate::source::Span;
 use crate::text::Name;
 
-/// So many arrivals may come of one entry; more would not be kept in memory for any use.
+/// So many arrivals may there be in all; more would not be kept in memory for any use. A box counts
+/// as one more for each slot that is filled in it.
 const MOST_ARRIVALS: u64 = 5_000_000;
 
 /// Rates and probabilities are kept in billionths, so that they are exact on every machine.
@@ -54,9 +57,9 @@ struct Period {
 
 impl<'d> Resolver<'d> {
     /// Everything that arrives, in the order of the text.
-    pub(super) fn arrivals(&mut self, sources: &mut Sources) -> Vec<(Tick, Action)> {
+    pub(super) fn arrivals(&mut self) -> Vec<(Tick, Action)> {
         let document = self.document;
-        let mut entries = Vec::new();
+        let mut all = Vec::new();
         for entry in &document.arrivals.list {
             let Some(arrival) = &entry.value else {
                 continue;
@@ -64,20 +67,42 @@ impl<'d> Resolver<'d> {
             if self.holds(ScopeId::TOP, arrival.when.as_ref()) != Some(true) {
                 continue;
             }
-            match &arrival.value {
+            let mut entries = Vec::new();
+            let course = match &arrival.value {
                 ArrivalDocument::AllAtOnce(arrival) => self.all_at_once(arrival, &mut entries),
-                ArrivalDocument::Steady(arrival) => {
-                    self.steady(&entry.name, arrival, &mut entries);
-                }
+                ArrivalDocument::Steady(arrival) => self.steady(&entry.name, arrival, &mut entries),
                 ArrivalDocument::ByChance(arrival) => {
-                    self.by_chance(&entry.name, arrival, &mut entries);
+                    self.by_chance(&entry.name, arrival, &mut entries)
                 }
+                ArrivalDocument::Listed(arrival) => self.listed(arrival, &mut entries),
                 ArrivalDocument::FromFile(arrival) => {
-                    self.listed_in_file(arrival, sources, &mut entries);
+                    self.listed_in_file(arrival, &mut entries);
+                    Some(Course::Listed(entries.clone()))
                 }
-            }
+            };
+            all.extend(entries);
+            self.arrivals.extend(course.map(|course| Arrival {
+                name: entry.name.text.clone(),
+                course,
+            }));
         }
-        entries
+        all
+    }
+
+    /// Whether so many more arrivals can be kept. Tells if not.
+    pub(super) fn reserve_arrivals(&mut self, count: u64, action: &Action, span: Span) -> bool {
+        let size = match action {
+            Action::Deliver { contents, .. } => 1 + contents.len() as u64,
+            _ => 1,
+        };
+        self.arrivals_size = self
+            .arrivals_size
+            .saturating_add(count.saturating_mul(size));
+        let fits = self.arrivals_size <= MOST_ARRIVALS;
+        if !fits {
+            self.tell_too_many_arrivals(span, self.arrivals_size.into());
+        }
+        fits
     }
 
     /// What is delivered, where and how many.
@@ -100,15 +125,38 @@ impl<'d> Resolver<'d> {
         })
     }
 
-    fn all_at_once(&mut self, arrival: &'d AllAtOnceDocument, entries: &mut Vec<(Tick, Action)>) {
+    fn all_at_once(
+        &mut self,
+        arrival: &'d AllAtOnceDocument,
+        entries: &mut Vec<(Tick, Action)>,
+    ) -> Option<Course> {
         let delivery = self.delivery(&arrival.place, &arrival.kind, arrival.count.as_ref());
         let at = match &arrival.at {
             Some(at) => self.ticks(ScopeId::TOP, at),
             None => Some(0),
         };
-        if let (Some(delivery), Some(at)) = (delivery, at) {
-            entries.push((Tick(at), delivery.action()));
+        entries.push((Tick(at?), delivery?.action()));
+        Some(Course::Listed(entries.clone()))
+    }
+
+    fn listed(
+        &mut self,
+        arrival: &'d ListedArrivalsDocument,
+        entries: &mut Vec<(Tick, Action)>,
+    ) -> Option<Course> {
+        for entry in &arrival.entries {
+            let delivery = self.delivery(&entry.place, &entry.kind, entry.count.as_ref());
+            let at = self.ticks(ScopeId::TOP, &entry.at);
+            let (Some(delivery), Some(at)) = (delivery, at) else {
+                continue;
+            };
+            let action = delivery.action();
+            if !self.reserve_arrivals(1, &action, entry.head) {
+                return None;
+            }
+            entries.push((Tick(at), action));
         }
+        Some(Course::Listed(entries.clone()))
     }
 
     fn period(
@@ -141,7 +189,7 @@ impl<'d> Resolver<'d> {
         name: &'d Name,
         arrival: &'d SteadyDocument,
         entries: &mut Vec<(Tick, Action)>,
-    ) {
+    ) -> Option<Course> {
         let delivery = self.delivery(&arrival.place, &arrival.kind, arrival.count.as_ref());
         let period = self.period(arrival.from.as_ref(), arrival.until.as_ref());
         // Arrival number n comes `n * ticks / rate` ticks after the first, rounded down.
@@ -151,39 +199,47 @@ impl<'d> Resolver<'d> {
                     let message = "something every 0 ticks never ends";
                     self.problems
                         .tell(Diagnostic::error(ids::BAD_TIME, every.span, message));
-                    return;
+                    return None;
                 }
                 Some(ticks) => (ticks.into(), 1),
-                None => return,
+                None => return None,
             },
             (None, Some(per_second)) => match self.billionths(per_second, 1e6) {
-                Some(0) => return,
+                Some(0) => return None,
                 Some(rate) => {
                     let ticks = u128::from(self.rules.ticks_per_second) * u128::from(BILLION);
                     (ticks, rate.into())
                 }
-                None => return,
+                None => return None,
             },
             (every, _) => {
                 let given = usize::from(every.is_some());
                 self.tell_one_of(arrival.head, "`every` and `per_second`", given);
-                return;
+                return None;
             }
         };
-        let (Some(delivery), Some(period)) = (delivery, period) else {
-            return;
-        };
+        let (action, period) = (delivery?.action(), period?);
         let length = u128::from(period.until - period.from);
         // The number of n with `n * ticks / rate < length`.
         let count = (length * rate).div_ceil(ticks);
-        if count > u128::from(MOST_ARRIVALS) {
-            self.tell_too_many_arrivals(name.span, count);
-            return;
+        let whole_count = u64::try_from(count).unwrap_or(u64::MAX);
+        if !self.reserve_arrivals(whole_count, &action, name.span) {
+            return None;
         }
         for number in 0..count {
             let offset = u64::try_from(number * ticks / rate).unwrap_or(u64::MAX);
-            entries.push((Tick(period.from + offset), delivery.action()));
+            entries.push((Tick(period.from + offset), action.clone()));
         }
+        Some(Course::Steady {
+            delivery: action,
+            every_ticks: arrival
+                .every
+                .as_ref()
+                .map(|_| u64::try_from(ticks).unwrap_or(u64::MAX)),
+            billionths_per_second: u64::try_from(rate).unwrap_or(u64::MAX),
+            from: Tick(period.from),
+            until: Tick(period.until),
+        })
     }
 
     fn by_chance(
@@ -191,25 +247,32 @@ impl<'d> Resolver<'d> {
         name: &'d Name,
         arrival: &'d ByChanceDocument,
         entries: &mut Vec<(Tick, Action)>,
-    ) {
+    ) -> Option<Course> {
         let delivery = self.delivery(&arrival.place, &arrival.kind, arrival.count.as_ref());
         let period = self.period(arrival.from.as_ref(), arrival.until.as_ref());
         let chance = self.billionths(&arrival.per_tick, 1.0);
-        let (Some(delivery), Some(period), Some(chance)) = (delivery, period, chance) else {
-            return;
-        };
+        let (action, period, chance) = (delivery?.action(), period?, chance?);
         let expected =
             u128::from(period.until - period.from) * u128::from(chance) / u128::from(BILLION);
         if period.until - period.from > 100 * MOST_ARRIVALS || expected > MOST_ARRIVALS.into() {
             self.tell_too_many_arrivals(name.span, expected);
-            return;
+            return None;
         }
         let mut stream = part_stream(self.seed, &format!("arrival {}", name.text));
         for tick in period.from..period.until {
             if u64::from(stream.random_range(0..BILLION)) < chance {
-                entries.push((Tick(tick), delivery.action()));
+                if !self.reserve_arrivals(1, &action, name.span) {
+                    return None;
+                }
+                entries.push((Tick(tick), action.clone()));
             }
         }
+        Some(Course::ByChance {
+            delivery: action,
+            billionths_per_tick: chance,
+            from: Tick(period.from),
+            until: Tick(period.until),
+        })
     }
 
     /// A number from 0 to `most` in billionths.

@@ -92,6 +92,7 @@ impl<'d> Resolver<'d> {
         }
         for (outside, instance, then) in std::mem::take(&mut self.connections.ends) {
             let module = self.scopes[instance.index()].layout;
+            self.problems.enter(outside);
             for entry in &then.list {
                 let Some(target) = &entry.value else { continue };
                 let is_port = self.check_port(&entry.name, module);
@@ -107,6 +108,8 @@ impl<'d> Resolver<'d> {
     }
 
     fn connect_row(&mut self, row: &'d RowDocument, module: usize, scopes: &[ScopeId]) {
+        self.problems
+            .enter(scopes.first().copied().unwrap_or(ScopeId::TOP));
         if let Some(chain) = &row.chain {
             for entry in &chain.list {
                 let outlet = self.check_port(&entry.name, module);

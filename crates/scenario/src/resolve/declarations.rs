@@ -61,6 +61,7 @@ impl<'d> Resolver<'d> {
         for number in 0..self.scopes.len() {
             let scope = ScopeId(u32::try_from(number).unwrap_or(u32::MAX));
             let body = self.layouts.get(self.scopes[number].layout).body;
+            self.problems.enter(scope);
             self.stores(scope, &body.stores, &mut declarations);
             self.flows(scope, &body.flows, &mut declarations, &mut directory.flows);
             self.sections(
@@ -73,11 +74,13 @@ impl<'d> Resolver<'d> {
             let sieves = self.parts_named(scope, body.sieves.as_ref(), &HOPPER);
             declarations.sieves.extend(sieves);
         }
+        self.problems.enter(ScopeId::TOP);
         let document = self.document;
         declarations.width_blocks = document
             .width_blocks
             .as_ref()
-            .and_then(|width| self.number_from(ScopeId::TOP, width, 1));
+            .and_then(|width| self.number_from(ScopeId::TOP, width, 1))
+            .or(Some(self.width_blocks).filter(|sum| *sum > 0));
         declarations.stops = self.stops();
         declarations.goals = self.goals(&directory);
         declarations

@@ -198,7 +198,12 @@ impl<'d> Resolver<'d> {
         result.map(Value::Number)
     }
 
-    fn list(&mut self, scope: ScopeId, expression: &'d Expression) -> Option<Rc<[Value]>> {
+    /// A list.
+    pub(super) fn list(
+        &mut self,
+        scope: ScopeId,
+        expression: &'d Expression,
+    ) -> Option<Rc<[Value]>> {
         match self.value(scope, expression)? {
             Value::List(list) => Some(list),
             other => {

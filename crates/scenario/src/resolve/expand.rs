@@ -4,11 +4,13 @@ use hallwright_core::id::PartId;
 
 use super::Resolver;
 use super::names::{Member, ScopeId};
+use super::positions::Position;
+use super::rows::Turn;
 use crate::diagnostic::Diagnostic;
 use crate::document::{Expression, OneDocument, PartDocument, RowDocument, UseDocument};
 use crate::ids;
 use crate::source::Span;
-use crate::text::{Conditional, Entries, Entry, Name};
+use crate::text::{Entries, Entry, Name, Placed};
 
 /// One part that was declared.
 pub(super) struct PartRecord<'d> {
@@ -56,14 +58,14 @@ impl<'d> Resolver<'d> {
         false
     }
 
-    fn count_part(&mut self, scope: ScopeId, entry: &'d Entry<Conditional<PartDocument>>) -> u64 {
+    fn count_part(&mut self, scope: ScopeId, entry: &'d Entry<Placed<PartDocument>>) -> u64 {
         let part = entry.value.as_ref();
         let is_there = part.and_then(|part| self.holds(scope, part.when.as_ref()));
         u64::from(is_there == Some(true))
     }
 
     /// How many parts a use makes; more than `limit` means only that there are more.
-    fn count_use(&mut self, scope: ScopeId, used: &'d Conditional<UseDocument>, limit: u64) -> u64 {
+    fn count_use(&mut self, scope: ScopeId, used: &'d Placed<UseDocument>, limit: u64) -> u64 {
         if self.holds(scope, used.when.as_ref()) != Some(true) {
             return 0;
         }
@@ -71,7 +73,7 @@ impl<'d> Resolver<'d> {
             UseDocument::One(one) => match self.module_of(&one.module) {
                 Some(module) => {
                     let module = (module, one.module.span);
-                    self.count_instance(scope, module, &one.with, None, limit)
+                    self.count_instance(scope, module, &one.with, &Turn::default(), limit)
                 }
                 None => 0,
             },
@@ -81,23 +83,25 @@ impl<'d> Resolver<'d> {
 
     fn count_row(&mut self, scope: ScopeId, row: &'d RowDocument, limit: u64) -> u64 {
         let module = self.module_of(&row.module);
-        let count: Option<u64> = self.number_from(scope, &row.count, 0);
-        let (Some(module), Some(count)) = (module, count) else {
+        let instances = self.instances(scope, row);
+        let (Some(module), Some(instances)) = (module, instances) else {
             return 0;
         };
+        let count = instances.count();
         let with = row
             .with
             .list
             .iter()
             .filter_map(|entry| entry.value.as_ref());
-        let varies = self.layouts.get(module).mentions_index
+        let varies = instances.vary()
+            || self.layouts.get(module).mentions_index
             || with.into_iter().any(|value| value.mentions_index());
         let module = (module, row.module.span);
         let mut total: u64 = 0;
         for index in 0..count {
             let left = limit.saturating_sub(total);
-            let number = i64::try_from(index).ok();
-            let one = self.count_instance(scope, module, &row.with, number, left);
+            let turn = instances.turn(index);
+            let one = self.count_instance(scope, module, &row.with, &turn, left);
             if !varies {
                 return one.saturating_mul(count);
             }
@@ -116,13 +120,16 @@ impl<'d> Resolver<'d> {
         within: ScopeId,
         module: (usize, Span),
         with: &'d Entries<Expression>,
-        index: Option<i64>,
+        turn: &Turn<'d>,
         limit: u64,
     ) -> u64 {
         let scopes = self.scopes.len();
-        let inner = self.instance(within, String::new(), module, with, index);
+        let inner = self.instance(within, String::new(), module, with, turn);
+        let before = self.problems.enter(inner);
         let total = self.count_scope(inner, limit);
+        self.problems.enter(before);
         self.scopes.truncate(scopes);
+        self.problems.forget_scopes(scopes);
         total.max(1)
     }
 
@@ -162,6 +169,7 @@ impl<'d> Resolver<'d> {
 
     /// Declares everything in a scope: parts, signals, then what its uses bring.
     pub(super) fn declare(&mut self, scope: ScopeId) {
+        let before = self.problems.enter(scope);
         let layout = self.layouts.get(self.scopes[scope.index()].layout);
         let body = layout.body;
         let mut members = Vec::with_capacity(layout.members.len());
@@ -173,7 +181,7 @@ impl<'d> Resolver<'d> {
             let member = match &entry.value {
                 Some(used) if self.is_first(scope, &entry.name, members.len()) => {
                     match self.holds(scope, used.when.as_ref()) {
-                        Some(true) => self.declare_use(scope, &entry.name, &used.value),
+                        Some(true) => self.declare_use(scope, &entry.name, used),
                         Some(false) => Member::Absent,
                         None => Member::Broken,
                     }
@@ -183,6 +191,7 @@ impl<'d> Resolver<'d> {
             members.push(member);
         }
         self.scopes[scope.index()].members = members;
+        self.problems.enter(before);
     }
 
     /// Whether a name is the first of its kind: a second one is told, and cannot be referred to.
@@ -194,7 +203,7 @@ impl<'d> Resolver<'d> {
     fn declare_part(
         &mut self,
         scope: ScopeId,
-        entry: &'d Entry<Conditional<PartDocument>>,
+        entry: &'d Entry<Placed<PartDocument>>,
         number: usize,
     ) -> Member<'d> {
         let Some(conditional) = &entry.value else {
@@ -214,6 +223,8 @@ impl<'d> Resolver<'d> {
                     // nothing can refer to, only so that what it says is checked as well.
                     (false, _) => self.builder.declare(&format!("{prefix}{name}?{number}")),
                 };
+                let position = self.part_position(scope, conditional.position.as_ref());
+                self.positions.push(position);
                 self.parts.push(PartRecord {
                     scope,
                     name: &entry.name,
@@ -224,15 +235,27 @@ impl<'d> Resolver<'d> {
         }
     }
 
-    fn declare_use(&mut self, scope: ScopeId, name: &'d Name, used: &'d UseDocument) -> Member<'d> {
+    fn declare_use(
+        &mut self,
+        scope: ScopeId,
+        name: &'d Name,
+        used: &'d Placed<UseDocument>,
+    ) -> Member<'d> {
+        let origin = self.origin(scope, used.position.as_ref());
         let prefix = format!("{}{}", self.scopes[scope.index()].prefix, name.text);
-        match used {
-            UseDocument::One(one) => self.declare_one(scope, &prefix, one),
-            UseDocument::Row(row) => self.declare_row(scope, &prefix, row),
+        match &used.value {
+            UseDocument::One(one) => self.declare_one(scope, &prefix, one, origin),
+            UseDocument::Row(row) => self.declare_row(scope, &prefix, row, origin),
         }
     }
 
-    fn declare_one(&mut self, scope: ScopeId, prefix: &str, one: &'d OneDocument) -> Member<'d> {
+    fn declare_one(
+        &mut self,
+        scope: ScopeId,
+        prefix: &str,
+        one: &'d OneDocument,
+        origin: Position,
+    ) -> Member<'d> {
         let Some(module) = self.module_of(&one.module) else {
             return Member::Broken;
         };
@@ -242,31 +265,42 @@ impl<'d> Resolver<'d> {
             format!("{prefix}."),
             (module, one.module.span),
             &one.with,
-            None,
+            &Turn::default(),
         );
+        self.place(scope, inner, origin);
         self.declare(inner);
         self.connections.end(scope, inner, &one.then);
         Member::One(inner)
     }
 
-    fn declare_row(&mut self, scope: ScopeId, prefix: &str, row: &'d RowDocument) -> Member<'d> {
+    fn declare_row(
+        &mut self,
+        scope: ScopeId,
+        prefix: &str,
+        row: &'d RowDocument,
+        mut origin: Position,
+    ) -> Member<'d> {
         let Some(module) = self.module_of(&row.module) else {
             return Member::Broken;
         };
         self.check_given_names(&row.with, module, "the module");
-        let Some(count) = self.number_from::<u32>(scope, &row.count, 0) else {
+        let Some(instances) = self.instances(scope, row) else {
             return Member::Broken;
         };
-        let mut scopes = Vec::with_capacity(count as usize);
-        for index in 0..count {
+        self.check_instances(row, &instances, module);
+        let step = self.step(scope, row.step.as_deref());
+        let mut scopes = Vec::new();
+        for index in 0..instances.count() {
             let prefix = format!("{prefix}[{index}].");
             let inner = self.instance(
                 scope,
                 prefix,
                 (module, row.module.span),
                 &row.with,
-                Some(index.into()),
+                &instances.turn(index),
             );
+            let width_blocks = self.place(scope, inner, origin);
+            origin = origin.shifted(step.unwrap_or(Position::east(width_blocks)));
             self.declare(inner);
             scopes.push(inner);
         }

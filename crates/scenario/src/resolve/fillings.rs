@@ -67,18 +67,9 @@ impl<'d> Resolver<'d> {
     fn boxed(&mut self, scope: ScopeId, boxed: &'d BoxedDocument) -> Option<ItemValue> {
         let kind = match &boxed.r#box {
             None => self.only_box(boxed.head),
-            Some(name) => self.kind(scope, name).filter(|kind| {
-                let is_box = self.goods.kind(*kind).is_box;
-                if !is_box {
-                    let message = format!(
-                        "`{}` is no box, and cannot hold anything",
-                        self.goods.kind(*kind).name
-                    );
-                    self.problems
-                        .tell(Diagnostic::error(ids::NOT_A_BOX, name.span, message));
-                }
-                is_box
-            }),
+            Some(name) => self
+                .kind(scope, name)
+                .filter(|kind| self.is_box(*kind, name.span)),
         };
         let contents = match (&boxed.full_of, boxed.holds.is_empty()) {
             (Some(of), true) => self.full_of(scope, of),
@@ -94,11 +85,27 @@ impl<'d> Resolver<'d> {
         })
     }
 
+    /// Whether goods are boxes. Tells if they are not.
+    pub(super) fn is_box(&mut self, kind: KindId, span: Span) -> bool {
+        let known = self.goods.kind(kind);
+        if !known.is_box {
+            let message = format!("`{}` is no box, and cannot hold anything", known.name);
+            self.problems
+                .tell(Diagnostic::error(ids::NOT_A_BOX, span, message));
+        }
+        known.is_box
+    }
+
     /// The contents of a box full of some goods.
     fn full_of(&mut self, scope: ScopeId, of: &'d Expression) -> Option<Vec<Filling>> {
         let kind = self.kind(scope, of)?;
+        self.full_of_kind(kind, of.span)
+    }
+
+    /// The contents of a box full of goods of this kind.
+    pub(super) fn full_of_kind(&mut self, kind: KindId, span: Span) -> Option<Vec<Filling>> {
         if self.goods.kind(kind).is_box {
-            self.tell_box_in_box(kind, of.span);
+            self.tell_box_in_box(kind, span);
             return None;
         }
         let count = self.goods.kind(kind).stack_limit.items();

@@ -6,7 +6,8 @@ use std::collections::HashMap;
 use super::problems::Problems;
 use crate::diagnostic::Diagnostic;
 use crate::document::{
-    BodyDocument, Expression, ModuleDocument, ParameterDocument, ScenarioDocument, UseDocument,
+    BodyDocument, EachDocument, Expression, ModuleDocument, ParameterDocument, RowDocument,
+    ScenarioDocument, UseDocument,
 };
 use crate::ids;
 use crate::source::Span;
@@ -14,6 +15,9 @@ use crate::text::{Entries, Name};
 
 /// What stands for the number of an instance in its row, wherever a parameter can.
 pub(super) const INDEX: &str = "index";
+
+/// What stands for the value that an instance of a row is for.
+pub(super) const EACH: &str = "each";
 
 /// So deep may modules be nested.
 const MOST_NESTED: usize = 64;
@@ -38,6 +42,10 @@ pub(super) struct Layout<'d> {
     pub(super) ports: HashMap<&'d str, &'d Name>,
     /// Its ports, in the order of the text.
     pub(super) port_list: &'d Entries<Name>,
+    /// Whether names of parts are taken as they are.
+    pub(super) is_flat: bool,
+    /// How wide an instance is, in blocks.
+    pub(super) width_blocks: Option<&'d Expression>,
     /// The number of each member: parts, signals, uses, counted through.
     pub(super) members: HashMap<&'d str, usize>,
     /// Whether how much it contains can depend on the number of its instance.
@@ -57,11 +65,12 @@ impl<'d> Layout<'d> {
         body: &'d BodyDocument,
         parameters: &'d Entries<ParameterDocument>,
         ports: &'d Entries<Name>,
+        is_flat: bool,
         problems: &mut Problems,
     ) -> Self {
         let members = unique(Self::member_names(body), "parts or uses", problems);
         for name in Self::member_names(body) {
-            check_name(name, problems);
+            check_name(name, is_flat, problems);
         }
         unique(names_of(ports).into_iter(), "ports", problems);
         let mut port_targets = HashMap::new();
@@ -72,8 +81,14 @@ impl<'d> Layout<'d> {
                     .or_insert(target);
             }
         }
-        if let Some(entry) = parameters.get(INDEX) {
-            let message = format!("`{INDEX}` stands for the number of an instance in its row");
+        for (name, meaning) in [
+            (INDEX, "the number of an instance in its row"),
+            (EACH, "what an instance of a row is for"),
+        ] {
+            let Some(entry) = parameters.get(name) else {
+                continue;
+            };
+            let message = format!("`{name}` stands for {meaning}");
             let problem = Diagnostic::error(ids::BAD_NAME, entry.name.span, message);
             problems.tell(problem.help("choose another name".to_owned()));
         }
@@ -92,6 +107,8 @@ impl<'d> Layout<'d> {
             parameter_numbers: unique(names, "parameters", problems),
             ports: port_targets,
             port_list: ports,
+            width_blocks: None,
+            is_flat,
             members,
             mentions_index: mentions_index(body, parameters),
         }
@@ -124,8 +141,10 @@ fn unique<'d>(
 }
 
 /// Names that are written with these characters could not be told from paths and parameters.
-fn check_name(name: &Name, problems: &mut Problems) {
-    let is_forbidden = |letter: char| ".[]$*?".contains(letter) || letter.is_control();
+/// In a flat layout there are no paths.
+fn check_name(name: &Name, is_flat: bool, problems: &mut Problems) {
+    let forbidden = if is_flat { "$*?" } else { ".[]$*?" };
+    let is_forbidden = |letter: char| forbidden.contains(letter) || letter.is_control();
     if name.text.is_empty() || name.text.contains(is_forbidden) {
         let message = format!("`{}` cannot be a name", name.text);
         let help = "a name is not empty and has none of `.`, `[`, `]`, `$`, `*` and `?`";
@@ -149,11 +168,12 @@ fn mentions_index(body: &BodyDocument, parameters: &Entries<ParameterDocument>) 
     let in_uses = uses.into_iter().any(|used| {
         let (with, count) = match &used.value {
             UseDocument::One(one) => (&one.with, None),
-            UseDocument::Row(row) => (&row.with, Some(&row.count)),
+            UseDocument::Row(row) => (&row.with, row.count.as_ref()),
         };
         let mut with = with.list.iter().filter_map(|entry| entry.value.as_ref());
         mentions(&used.when)
             || count.is_some_and(Expression::mentions_index)
+            || matches!(&used.value, UseDocument::Row(row) if each_mentions_index(row))
             || with.any(Expression::mentions_index)
     });
     let in_parameters = parameters.list.iter().any(|entry| match &entry.value {
@@ -163,6 +183,21 @@ fn mentions_index(body: &BodyDocument, parameters: &Entries<ParameterDocument>) 
     in_parts || in_uses || in_parameters
 }
 
+/// Whether what a row is for can depend on the number of the instance that it stands in.
+fn each_mentions_index(row: &RowDocument) -> bool {
+    match &row.each {
+        Some(EachDocument::List(list)) => list.mentions_index(),
+        Some(EachDocument::Listed(listed)) => {
+            let mut values = listed.entries.iter().flat_map(|entry| &entry.list);
+            values.any(|entry| {
+                let value = entry.value.as_ref();
+                value.is_some_and(Expression::mentions_index)
+            })
+        }
+        Some(EachDocument::FromFile(_)) | None => false,
+    }
+}
+
 impl<'d> Layouts<'d> {
     /// Gathers the names of all layouts.
     pub(super) fn new(document: &'d ScenarioDocument, problems: &mut Problems) -> Self {
@@ -170,7 +205,13 @@ impl<'d> Layouts<'d> {
             list: Vec::new(),
             is_whole: true,
         };
-        let top = Layout::new(&document.body, &document.parameters, &NO_PORTS, problems);
+        let top = Layout::new(
+            &document.body,
+            &document.parameters,
+            &NO_PORTS,
+            document.flat,
+            problems,
+        );
         let mut list = vec![top];
         let mut modules = HashMap::new();
         unique(names_of(&document.modules).into_iter(), "modules", problems);
@@ -185,8 +226,11 @@ impl<'d> Layouts<'d> {
                     parameters,
                     ports,
                     body,
+                    width_blocks,
                 } = module;
-                list.push(Layout::new(body, parameters, ports, problems));
+                let mut layout = Layout::new(body, parameters, ports, false, problems);
+                layout.width_blocks = width_blocks.as_ref();
+                list.push(layout);
                 list.len() - 1
             });
             modules.entry(entry.name.text.as_str()).or_insert(number);

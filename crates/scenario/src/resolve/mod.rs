@@ -5,7 +5,7 @@
 //!
 //! 1. `world`: rules and goods; `parameters`: what the parameters are in this run.
 //! 2. `layouts`: which names each layout and module has.
-//! 3. `expand`: how many parts there will be, then one scope for each instance, and all parts
+//! 3. `expand`, `rows`, `table`: how many parts there will be, then one scope for each instance, and all parts
 //!    declared.
 //! 4. `connect`: what chains of instances connect.
 //! 5. `parts`, `signals`, `fillings`: what each part is and holds.
@@ -27,11 +27,18 @@ mod network;
 mod operator;
 mod parameters;
 mod parts;
+mod positions;
 mod problems;
+mod rows;
 mod signals;
 mod sort;
+mod table;
 mod time;
 mod world;
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+use std::rc::Rc;
 
 use hallwright_core::declare::Declarations;
 use hallwright_core::id::PartId;
@@ -41,6 +48,7 @@ use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 
 use crate::LoadOptions;
+use crate::arrival::Arrival;
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::document::ScenarioDocument;
 use crate::source::Sources;
@@ -50,7 +58,10 @@ use layouts::Layouts;
 use names::{Scope, ScopeId};
 use network::Mark;
 use problems::Problems;
+use rows::Turn;
+use table::Table;
 use world::Goods;
+pub(crate) use world::rules_that_differ;
 
 /// What a document means.
 pub(crate) struct Resolved {
@@ -64,6 +75,12 @@ pub(crate) struct Resolved {
     pub(crate) run_ticks: u64,
     /// What is declared about the network.
     pub(crate) declarations: Declarations,
+    /// What arrives, as the text says it.
+    pub(crate) arrivals: Vec<Arrival>,
+    /// What the operator does.
+    pub(crate) operator: Vec<(Tick, Action)>,
+    /// Where each part stands, if that is said.
+    pub(crate) positions: Vec<Option<(i32, i32, i32)>>,
 }
 
 /// Works out what a document means. `None` if anything is wrong; all of it is in `problems`.
@@ -74,7 +91,9 @@ pub(crate) fn resolve(
     problems: &mut Vec<Diagnostic>,
 ) -> Option<Resolved> {
     let mut resolver = Resolver::new(document, options, std::mem::take(problems));
-    let resolved = resolver.run(options, sources);
+    resolver.sources = std::mem::take(sources);
+    let resolved = resolver.run(options);
+    *sources = resolver.sources;
     *problems = resolver.problems.into_list();
     let is_sound = problems
         .iter()
@@ -90,14 +109,25 @@ struct Resolver<'d> {
     goods: Goods<'d>,
     layouts: Layouts<'d>,
     scopes: Vec<Scope<'d>>,
-    /// While a row's instance is being set up: its number.
-    row_index: Option<i64>,
+    /// Every text that was read.
+    sources: Sources,
+    /// Tables of instances, by their path; `None` for one that cannot be used.
+    tables: BTreeMap<PathBuf, Option<Rc<Table>>>,
+    /// While a row's instance is being set up: which one.
+    turn: Turn<'d>,
     parts: Vec<PartRecord<'d>>,
+    /// Where each part stands, if that is said.
+    positions: Vec<Option<(i32, i32, i32)>>,
+    /// The width of all instances that have one, in blocks.
+    width_blocks: u32,
     connections: Connections<'d>,
     builder: NetworkBuilder,
     /// Stands for every part that could not be found, once there is one.
     dangling: Option<PartId>,
     marks: Vec<Mark>,
+    arrivals: Vec<Arrival>,
+    /// How much of what may arrive in all has been used up.
+    arrivals_size: u64,
     seed: u64,
     run_ticks: u64,
     variant: Option<String>,
@@ -114,20 +144,26 @@ impl<'d> Resolver<'d> {
             goods: Goods::default(),
             layouts,
             scopes: Vec::new(),
-            row_index: None,
+            sources: Sources::default(),
+            tables: BTreeMap::new(),
+            turn: Turn::default(),
             parts: Vec::new(),
+            positions: Vec::new(),
+            width_blocks: 0,
             connections: Connections::default(),
             builder: NetworkBuilder::new(Rules::default()),
             dangling: None,
             marks: Vec::new(),
+            arrivals: Vec::new(),
+            arrivals_size: 0,
             seed: 0,
             run_ticks: 0,
             variant: options.variant.clone(),
         }
     }
 
-    fn run(&mut self, options: &LoadOptions, sources: &mut Sources) -> Option<Resolved> {
-        self.set_up_parameters(options, sources);
+    fn run(&mut self, options: &LoadOptions) -> Option<Resolved> {
+        self.set_up_parameters(options);
         self.set_up_world(options);
         if !self.layouts.can_expand || !self.within_limit(options.part_limit) {
             return None;
@@ -135,8 +171,9 @@ impl<'d> Resolver<'d> {
         self.declare(ScopeId::TOP);
         self.connect();
         self.define_parts();
-        let mut entries: Vec<(Tick, Action)> = self.arrivals(sources);
-        entries.extend(self.operator_actions());
+        let mut entries: Vec<(Tick, Action)> = self.arrivals();
+        let operator = self.operator_actions();
+        entries.extend(operator.iter().cloned());
         let declarations = self.declarations();
         let network = self.build_network();
         Some(Resolved {
@@ -145,6 +182,9 @@ impl<'d> Resolver<'d> {
             seed: self.seed,
             run_ticks: self.run_ticks,
             declarations,
+            arrivals: std::mem::take(&mut self.arrivals),
+            operator,
+            positions: std::mem::take(&mut self.positions),
         })
     }
 }

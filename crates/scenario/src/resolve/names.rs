@@ -6,6 +6,7 @@ use hallwright_core::id::PartId;
 
 use super::Resolver;
 use super::evaluate::Value;
+use super::positions::Position;
 use super::sort::{self, Expected};
 use crate::diagnostic::Diagnostic;
 use crate::document::{Expression, RowDocument};
@@ -13,7 +14,7 @@ use crate::ids;
 use crate::source::Span;
 
 /// A layout in use: the top layout, or one instance of a module.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Debug)]
 pub(super) struct ScopeId(pub(super) u32);
 
 impl ScopeId {
@@ -38,6 +39,10 @@ pub(super) struct Scope<'d> {
     pub(super) parameters: Vec<Option<Value>>,
     /// Its parts, signals and uses, in their order.
     pub(super) members: Vec<Member<'d>>,
+    /// Where it stands.
+    pub(super) origin: Position,
+    /// Whether its width is part of that of a scope around it.
+    pub(super) is_measured: bool,
 }
 
 /// What a name inside a layout stands for.
@@ -199,9 +204,13 @@ impl<'d> Resolver<'d> {
         outside: bool,
         found: &mut Vec<PartId>,
     ) -> Result<(), Failure> {
-        let (name, number, rest) = first_step(path);
         let known = &self.scopes[scope.index()];
         let layout = self.layouts.get(known.layout);
+        let (name, number, rest) = if layout.is_flat && layout.members.contains_key(path) {
+            (path, None, None)
+        } else {
+            first_step(path)
+        };
         if outside && let Some(target) = layout.ports.get(name) {
             // A port stands for a path inside; what is written behind it goes on from there.
             return match (number, rest) {

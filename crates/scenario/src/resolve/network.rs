@@ -65,6 +65,7 @@ impl Resolver<'_> {
             return;
         };
         let name_span = record.name.span;
+        self.problems.enter(record.scope);
         let message = format!("`{}`: {}", self.full_name(part), error.problem);
         let problem = match &error.problem {
             Problem::Undefined => return,

@@ -4,13 +4,15 @@ use std::path::Path;
 
 use super::Resolver;
 use super::evaluate::{Value, in_words};
-use super::layouts::INDEX;
+use super::layouts::{EACH, INDEX};
 use super::names::{Scope, ScopeId};
+use super::positions::Position;
+use super::rows::Turn;
 use crate::LoadOptions;
 use crate::diagnostic::Diagnostic;
 use crate::document::{Expression, ParameterDocument, ParameterType};
 use crate::ids;
-use crate::source::{Sources, Span};
+use crate::source::Span;
 use crate::suggest::did_you_mean_one_of;
 use crate::text::{Entries, Entry};
 
@@ -32,7 +34,12 @@ impl<'d> Resolver<'d> {
     pub(super) fn parameter(&mut self, scope: ScopeId, name: &str, span: Span) -> Option<Value> {
         let known = &self.scopes[scope.index()];
         if name == INDEX {
-            return Some(Value::Number(self.row_index.unwrap_or(known.index)));
+            return Some(Value::Number(self.turn.index.unwrap_or(known.index)));
+        }
+        if name == EACH
+            && let Some(value) = &self.turn.each
+        {
+            return Some(value.clone());
         }
         let layout = self.layouts.get(known.layout);
         if let Some(value) = layout
@@ -57,19 +64,22 @@ impl<'d> Resolver<'d> {
 
     /// Sets the parameters of the top layout: the defaults, then the variant's, then those of the
     /// command line.
-    pub(super) fn set_up_parameters(&mut self, options: &LoadOptions, sources: &mut Sources) {
+    pub(super) fn set_up_parameters(&mut self, options: &LoadOptions) {
         self.scopes.push(Scope {
             prefix: String::new(),
             layout: 0,
             index: 0,
             parameters: Vec::new(),
             members: Vec::new(),
+            origin: Position::default(),
+            is_measured: false,
         });
+        self.problems.add_scope(None);
         self.check_variant_names(options);
         let document = self.document;
         let chosen = options.variant.as_ref();
         let variant = chosen.and_then(|chosen| document.variants.get(chosen)?.value.as_ref());
-        let set = self.command_line(options, sources);
+        let set = self.command_line(options);
         for entry in &document.parameters.list {
             let name = entry.name.text.as_str();
             let in_variant = variant.and_then(|values| values.get(name));
@@ -99,7 +109,7 @@ impl<'d> Resolver<'d> {
             value = given.and_then(|given| self.checked(name, (given, expression.span), wanted));
         }
         if let Some(set) = on_line {
-            value = self.parse_set(&set.text, set.span, wanted);
+            value = self.parse_set(ScopeId::TOP, (&set.text, set.span), wanted);
         }
         if let Some(ParameterDocument::Needed(wanted, span)) = entry.value
             && in_variant.is_none()
@@ -234,13 +244,13 @@ impl<'d> Resolver<'d> {
     }
 
     /// The values set on the command line, as a text of their own that messages can show.
-    fn command_line(&mut self, options: &LoadOptions, sources: &mut Sources) -> Vec<SetParameter> {
+    fn command_line(&mut self, options: &LoadOptions) -> Vec<SetParameter> {
         if options.set.is_empty() {
             return Vec::new();
         }
         let pairs = options.set.iter();
         let lines: Vec<String> = pairs.map(|(name, text)| format!("{name}={text}")).collect();
-        let file = sources.add(Path::new(COMMAND_LINE), lines.join("\n"));
+        let file = self.sources.add(Path::new(COMMAND_LINE), lines.join("\n"));
         let mut set = Vec::new();
         let mut start = 0;
         for ((name, text), line) in options.set.iter().zip(&lines) {
@@ -262,11 +272,12 @@ impl<'d> Resolver<'d> {
         set
     }
 
-    /// A value as it is written on the command line.
+    /// A value as it is written on the command line or in a table. The scope is where names are
+    /// looked up.
     fn parse_set(
         &mut self,
-        text: &str,
-        span: Span,
+        scope: ScopeId,
+        (text, span): (&str, Span),
         wanted: Option<ParameterType>,
     ) -> Option<Value> {
         let parsed = match wanted? {
@@ -277,10 +288,10 @@ impl<'d> Resolver<'d> {
                     .map(Value::Decimal)
             }),
             ParameterType::Flag => text.parse().map(Value::Flag).ok(),
-            ParameterType::Name => Some(Value::Text(text.into(), ScopeId::TOP)),
+            ParameterType::Name => Some(Value::Text(text.into(), scope)),
             ParameterType::List => Some(Value::List(
-                text.split(',')
-                    .map(|name| Value::Text(name.trim().into(), ScopeId::TOP))
+                text.split([',', ';'])
+                    .map(|name| Value::Text(name.trim().into(), scope))
                     .collect(),
             )),
         };
@@ -298,29 +309,37 @@ impl<'d> Resolver<'d> {
         prefix: String,
         module: (usize, Span),
         with: &'d Entries<Expression>,
-        row_index: Option<i64>,
+        turn: &Turn<'d>,
     ) -> ScopeId {
         let (layout, module_span) = module;
         let scope = ScopeId(u32::try_from(self.scopes.len()).unwrap_or(u32::MAX));
         self.scopes.push(Scope {
             prefix,
             layout,
-            index: row_index.unwrap_or(0),
+            index: turn.index.unwrap_or(0),
             parameters: Vec::new(),
             members: Vec::new(),
+            origin: Position::default(),
+            is_measured: false,
         });
+        self.problems.add_scope(Some((within, module_span)));
+        let before = self.problems.enter(within);
         for entry in &self.layouts.get(layout).parameters.list {
             let name = entry.name.text.as_str();
-            let given = with.get(name);
-            let value = match given {
-                Some(given) => given.value.as_ref().and_then(|expression| {
-                    let outer = std::mem::replace(&mut self.row_index, row_index);
+            let listed = turn.listed.and_then(|listed| listed.get(name));
+            let value = match (with.get(name).or(listed), turn.field(name)) {
+                (Some(given), _) => given.value.as_ref().and_then(|expression| {
+                    let outer = std::mem::replace(&mut self.turn, turn.clone());
                     let value = self.value(within, expression);
-                    self.row_index = outer;
+                    self.turn = outer;
                     let wanted = self.type_of(scope, entry.value.as_ref());
                     self.checked(name, (value?, expression.span), wanted)
                 }),
-                None => {
+                (None, Some((text, span))) => {
+                    let wanted = self.type_of(scope, entry.value.as_ref());
+                    self.parse_set(within, (text, *span), wanted)
+                }
+                (None, None) => {
                     if let Some(ParameterDocument::Needed(..)) = entry.value {
                         let message = format!("the module's parameter `{name}` is given no value");
                         self.problems.tell(Diagnostic::error(
@@ -329,11 +348,15 @@ impl<'d> Resolver<'d> {
                             message,
                         ));
                     }
-                    self.default_value(scope, entry.value.as_ref())
+                    self.problems.enter(scope);
+                    let value = self.default_value(scope, entry.value.as_ref());
+                    self.problems.enter(within);
+                    value
                 }
             };
             self.scopes[scope.index()].parameters.push(value);
         }
+        self.problems.enter(before);
         scope
     }
 

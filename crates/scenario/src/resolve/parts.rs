@@ -45,10 +45,12 @@ impl<'d> Resolver<'d> {
                 part: PartId::from_index(number),
                 scope: record.scope,
             };
+            self.problems.enter(owner.scope);
             if let Some(part) = self.part(owner, document, span) {
                 self.builder.define(owner.part, part);
             }
         }
+        self.problems.enter(ScopeId::TOP);
     }
 
     /// A connection of a part. One that leads nowhere is told, and leads to a placeholder, so that

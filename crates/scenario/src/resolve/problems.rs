@@ -2,6 +2,7 @@
 
 use std::collections::HashSet;
 
+use super::names::ScopeId;
 use crate::diagnostic::Diagnostic;
 use crate::source::Span;
 use crate::suggest::did_you_mean;
@@ -16,6 +17,10 @@ pub(super) struct Problems {
     list: Vec<Diagnostic>,
     told: HashSet<(&'static str, Span)>,
     suggestions: usize,
+    /// For each scope, the scope in which its module is used and where that is written.
+    trail: Vec<Option<(ScopeId, Span)>>,
+    /// The scope that is being worked on.
+    scope: ScopeId,
 }
 
 impl Problems {
@@ -34,8 +39,46 @@ impl Problems {
             .primary()
             .is_none_or(|span| self.told.insert((problem.id, span)))
         {
+            let problem = self.with_uses(problem);
             self.list.push(problem);
         }
+    }
+
+    /// How many there are.
+    pub(super) fn count(&self) -> usize {
+        self.list.len()
+    }
+
+    /// Notes where the module of the next scope is used; none for the top layout.
+    pub(super) fn add_scope(&mut self, used_at: Option<(ScopeId, Span)>) {
+        self.trail.push(used_at);
+    }
+
+    /// Forgets all scopes from this number on.
+    pub(super) fn forget_scopes(&mut self, from: usize) {
+        self.trail.truncate(from);
+    }
+
+    /// Says which scope is being worked on. Gives back which one was.
+    pub(super) fn enter(&mut self, scope: ScopeId) -> ScopeId {
+        std::mem::replace(&mut self.scope, scope)
+    }
+
+    /// The same problem with the uses marked that brought it in from another file.
+    fn with_uses(&self, mut problem: Diagnostic) -> Diagnostic {
+        let Some(primary) = problem.primary() else {
+            return problem;
+        };
+        let mut file = primary.file;
+        let mut scope = self.scope;
+        while let Some(Some((within, span))) = self.trail.get(scope.index()) {
+            if span.file != file {
+                problem = problem.context(*span, "used here");
+                file = span.file;
+            }
+            scope = *within;
+        }
+        problem
     }
 
     /// Tells that a name is unknown, with a suggestion from the names that are known.

@@ -74,6 +74,16 @@ const RULE_NAMES: [&str; 12] = [
     "work_cap",
 ];
 
+/// The rules that are not as they are by default, by name.
+pub(crate) fn rules_that_differ(rules: &Rules) -> impl Iterator<Item = (&'static str, u32)> {
+    let (mut rules, mut defaults) = (*rules, Rules::default());
+    RULE_NAMES.into_iter().filter_map(move |name| {
+        let value = *rule_field(&mut rules, name)?;
+        let default = *rule_field(&mut defaults, name)?;
+        (value != default).then_some((name, value))
+    })
+}
+
 impl<'d> Resolver<'d> {
     /// Sets rules, goods, seed and the length of a run.
     pub(super) fn set_up_world(&mut self, options: &LoadOptions) {

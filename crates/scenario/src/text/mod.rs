@@ -10,11 +10,11 @@ mod macros;
 mod node;
 
 pub(crate) use decode::{
-    Conditional, Decode, Entries, Entry, FromFields, Name, Payload, choose, positions,
+    Conditional, Decode, Entries, Entry, FromFields, Name, Payload, Placed, choose, positions,
 };
 pub(crate) use fields::Fields;
 pub(crate) use macros::{choices, document, kinds_of};
-pub(crate) use node::{Node, Reader};
+pub(crate) use node::{Node, Reader, skip_blank};
 
 use crate::diagnostic::Diagnostic;
 use crate::ids;
@@ -36,6 +36,11 @@ pub(crate) fn read<T: Decode>(
     let mut reader = Reader::new(file, text, problems);
     let node = reader.node(body);
     T::decode(node, &mut reader)
+}
+
+/// The text of a whole file's one value; `None` if the file is no RON.
+pub(crate) fn body(file: FileId, text: &str) -> Option<&str> {
+    check_syntax(file, text).ok()
 }
 
 /// The names of a whole file's fields; none if it has no named fields.

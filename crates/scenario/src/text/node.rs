@@ -170,7 +170,7 @@ impl<'t> Node<'t> {
 }
 
 /// The text behind any blanks and comments.
-fn skip_blank(text: &str) -> &str {
+pub(crate) fn skip_blank(text: &str) -> &str {
     let mut rest = text.trim_start();
     loop {
         rest = if rest.starts_with("//") {

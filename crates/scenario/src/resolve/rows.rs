@@ -1,0 +1,141 @@
+//! The instances of a row: how many, and what is special to each.
+
+use std::rc::Rc;
+
+use super::Resolver;
+use super::evaluate::Value;
+use super::names::ScopeId;
+use super::table::Table;
+use crate::diagnostic::Diagnostic;
+use crate::document::{EachDocument, Expression, RowDocument};
+use crate::ids;
+use crate::source::Span;
+use crate::text::Entries;
+
+/// What is special to one instance; nothing for a module used once.
+#[derive(Clone, Default)]
+pub(super) struct Turn<'d> {
+    /// Its number in the row.
+    pub(super) index: Option<i64>,
+    /// What it is for.
+    pub(super) each: Option<Value>,
+    /// Parameters that the row lists for it.
+    pub(super) listed: Option<&'d Entries<Expression>>,
+    /// The row of a table that it is for.
+    row: Option<(Rc<Table>, usize)>,
+}
+
+impl Turn<'_> {
+    /// What its row of a table has for a parameter.
+    pub(super) fn field(&self, parameter: &str) -> Option<&(String, Span)> {
+        let (table, row) = self.row.as_ref()?;
+        table.field(*row, parameter)
+    }
+}
+
+/// The instances of a row.
+pub(super) enum Instances<'d> {
+    /// So many.
+    Counted(u32),
+    /// One for each value.
+    Values(Rc<[Value]>),
+    /// One for each entry.
+    Listed(&'d [Entries<Expression>]),
+    /// One for each row of a table.
+    Table(Rc<Table>),
+}
+
+impl<'d> Instances<'d> {
+    /// How many there are.
+    pub(super) fn count(&self) -> u64 {
+        match self {
+            Self::Counted(count) => (*count).into(),
+            Self::Values(values) => values.len() as u64,
+            Self::Listed(entries) => entries.len() as u64,
+            Self::Table(table) => table.rows.len() as u64,
+        }
+    }
+
+    /// Whether their parameters differ, whatever the row itself says.
+    pub(super) fn vary(&self) -> bool {
+        matches!(self, Self::Listed(_) | Self::Table(_))
+    }
+
+    /// What is special to one.
+    pub(super) fn turn(&self, index: u64) -> Turn<'d> {
+        let mut turn = Turn {
+            index: i64::try_from(index).ok(),
+            ..Turn::default()
+        };
+        let at = usize::try_from(index).unwrap_or(usize::MAX);
+        match self {
+            Self::Counted(_) => {}
+            Self::Values(values) => turn.each = values.get(at).cloned(),
+            Self::Listed(entries) => turn.listed = entries.get(at),
+            Self::Table(table) => turn.row = Some((Rc::clone(table), at)),
+        }
+        turn
+    }
+}
+
+impl<'d> Resolver<'d> {
+    /// The instances of a row. `None` if that cannot be said, which is told.
+    pub(super) fn instances(
+        &mut self,
+        scope: ScopeId,
+        row: &'d RowDocument,
+    ) -> Option<Instances<'d>> {
+        Some(match (&row.count, &row.each) {
+            (Some(count), None) => Instances::Counted(self.number_from(scope, count, 0)?),
+            (None, Some(EachDocument::List(list))) => Instances::Values(self.list(scope, list)?),
+            (None, Some(EachDocument::Listed(listed))) => Instances::Listed(&listed.entries),
+            (None, Some(EachDocument::FromFile(file))) => Instances::Table(self.table(&file.path)?),
+            (count, _) => {
+                let given = usize::from(count.is_some());
+                self.tell_one_of(row.head, "`count` and `each`", given);
+                return None;
+            }
+        })
+    }
+
+    /// Checks the names of parameters that a row lists for its instances.
+    pub(super) fn check_instances(
+        &mut self,
+        row: &'d RowDocument,
+        instances: &Instances<'d>,
+        module: usize,
+    ) {
+        match instances {
+            Instances::Counted(_) | Instances::Values(_) => {}
+            Instances::Listed(entries) => {
+                for entry in *entries {
+                    self.check_given_names(entry, module, "the module");
+                    for name in entry.list.iter().map(|given| &given.name) {
+                        self.check_given_once(row, &name.text, name.span);
+                    }
+                }
+            }
+            Instances::Table(table) => {
+                for (name, span) in &table.columns {
+                    let layout = self.layouts.get(module);
+                    if !layout.parameter_numbers.contains_key(name.as_str()) {
+                        let message = format!("the module has no parameter `{name}`");
+                        let problem = Diagnostic::error(ids::UNKNOWN_PARAMETER, *span, message);
+                        self.problems.tell_not_in(problem, name, layout.parameters);
+                    }
+                    self.check_given_once(row, name, *span);
+                }
+            }
+        }
+    }
+
+    /// Tells if a parameter is given by the row as a whole as well.
+    fn check_given_once(&mut self, row: &RowDocument, name: &str, span: Span) {
+        if let Some(first) = row.with.get(name) {
+            let message = format!("the parameter `{name}` is given twice");
+            let problem = Diagnostic::error(ids::DUPLICATE_NAME, span, message);
+            self.problems
+                .tell(problem.context(first.name.span, "given to all here"));
+        }
+    }
+}

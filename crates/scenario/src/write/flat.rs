@@ -1,0 +1,173 @@
+//! A compiled scenario as one flat layout: every part by its full name, nothing left to work out.
+
+use std::collections::BTreeMap;
+
+use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
+use hallwright_core::slot::Filling;
+use hallwright_core::tick::Tick;
+use hallwright_core::timeline::Action;
+
+use super::{action, declarations, delivery, parts, quoted, ticks};
+use crate::Scenario;
+use crate::arrival::{Arrival, Course};
+use crate::resolve::rules_that_differ;
+
+/// Writes a scenario without modules and parameters. What is read from it has the same parts in the
+/// same order, with the same names, and runs in the same way.
+#[must_use]
+pub fn flat(scenario: &Scenario) -> String {
+    let network = &scenario.network;
+    let mut text =
+        String::from("// Written out in full; the names of parts are kept as they are.\n(\n");
+    let mut field = |name: &str, value: &str| {
+        text.push_str("    ");
+        text.push_str(name);
+        text.push_str(": ");
+        text.push_str(value);
+        text.push_str(",\n");
+    };
+    field("title", &quoted(&scenario.title));
+    field("flat", "true");
+    field("seed", &scenario.seed.to_string());
+    field("run_for", &ticks(scenario.run_ticks));
+    let rules: Vec<String> = rules_that_differ(network.rules())
+        .map(|(name, value)| format!("{name}: {value}"))
+        .collect();
+    if !rules.is_empty() {
+        field("rules", &format!("({})", rules.join(", ")));
+    }
+    field("goods", &block('{', &goods(network), '}'));
+    field("parts", &block('{', &part_lines(scenario), '}'));
+    field("arrivals", &block('{', &arrival_lines(scenario), '}'));
+    field("operator", &block('[', &moments(scenario), ']'));
+    field(
+        "sieves",
+        &declarations::sieves(network, &scenario.declarations),
+    );
+    for (name, lines) in declarations::fields(network, &scenario.declarations) {
+        let is_list = ["stops", "goals"].contains(&name);
+        let (open, close) = if is_list { ('[', ']') } else { ('{', '}') };
+        field(name, &block(open, &lines, close));
+    }
+    if let Some(width) = scenario.declarations.width_blocks {
+        field("width_blocks", &width.to_string());
+    }
+    text.push_str(")\n");
+    text
+}
+
+/// Lines between two brackets.
+fn block(open: char, lines: &[String], close: char) -> String {
+    if lines.is_empty() {
+        return format!("{open}{close}");
+    }
+    let lines: String = lines
+        .iter()
+        .map(|line| format!("        {line},\n"))
+        .collect();
+    format!("{open}\n{lines}    {close}")
+}
+
+fn goods(network: &Network) -> Vec<String> {
+    let kinds = network.kinds().iter();
+    kinds
+        .map(|kind| {
+            let limit = if kind.is_box {
+                "Box".to_owned()
+            } else {
+                kind.stack_limit.items().to_string()
+            };
+            format!("{}: {limit}", quoted(&kind.name))
+        })
+        .collect()
+}
+
+fn part_lines(scenario: &Scenario) -> Vec<String> {
+    let network = &scenario.network;
+    let mut holds: BTreeMap<PartId, Vec<Filling>> = BTreeMap::new();
+    for (part, filling) in network.fillings() {
+        holds.entry(*part).or_default().push(filling.clone());
+    }
+    network
+        .parts()
+        .map(|(id, part)| {
+            let holds = holds.get(&id).map_or(&[][..], Vec::as_slice);
+            let position = scenario.positions.get(id.index()).copied().flatten();
+            let part = parts::part(network, part, holds, position);
+            format!("{}: {part}", quoted(network.name(id)))
+        })
+        .collect()
+}
+
+/// A number that was kept in billionths.
+fn billionths(number: u64) -> String {
+    let (whole, fraction) = (number / 1_000_000_000, number % 1_000_000_000);
+    let fraction = format!("{fraction:09}");
+    let fraction = fraction.trim_end_matches('0');
+    format!(
+        "{whole}.{}",
+        if fraction.is_empty() { "0" } else { fraction }
+    )
+}
+
+fn arrival_lines(scenario: &Scenario) -> Vec<String> {
+    let arrivals = scenario.arrivals.iter();
+    arrivals
+        .filter_map(|arrival| arrival_line(&scenario.network, arrival))
+        .collect()
+}
+
+/// One arrival; `None` if nothing comes of it.
+fn arrival_line(network: &Network, arrival: &Arrival) -> Option<String> {
+    let name = quoted(&arrival.name);
+    let period = |from: &Tick, until: &Tick| {
+        let is_some = from < until;
+        is_some.then(|| format!("from: {}, until: {}", ticks(from), ticks(until)))
+    };
+    Some(match &arrival.course {
+        Course::Steady {
+            delivery: what,
+            every_ticks,
+            billionths_per_second,
+            from,
+            until,
+        } => {
+            let rate = match every_ticks {
+                Some(every) => format!("every: {}", ticks(every)),
+                None => format!("per_second: {}", billionths(*billionths_per_second)),
+            };
+            let period = period(from, until)?;
+            let what = delivery(network, what)?;
+            format!("{name}: Steady({what}, {rate}, {period})")
+        }
+        Course::ByChance {
+            delivery: what,
+            billionths_per_tick,
+            from,
+            until,
+        } => {
+            let chance = billionths(*billionths_per_tick);
+            let period = period(from, until)?;
+            let what = delivery(network, what)?;
+            format!("{name}: ByChance({what}, per_tick: {chance}, {period})")
+        }
+        Course::Listed(entries) => {
+            let entries = entries.iter().filter_map(|(at, action)| {
+                let what = delivery(network, action)?;
+                Some(format!("            (at: {}, {what}),\n", ticks(at)))
+            });
+            let entries: String = entries.collect();
+            format!("{name}: Listed(entries: [\n{entries}        ])")
+        }
+    })
+}
+
+/// What the operator does, each thing by itself.
+fn moments(scenario: &Scenario) -> Vec<String> {
+    let one = |(at, what): &(Tick, Action)| {
+        let what = action(&scenario.network, what);
+        format!("(at: {}, actions: [{what}])", ticks(at))
+    };
+    scenario.operator.iter().map(one).collect()
+}

@@ -1,0 +1,116 @@
+//! Writes scenarios: compiled ones flat, without modules and parameters; others with all that they
+//! are read from in one file.
+
+mod bundle;
+mod declarations;
+mod flat;
+mod parts;
+
+pub use bundle::bundle;
+pub use flat::flat;
+
+use hallwright_core::id::{KindId, PartId};
+use hallwright_core::network::Network;
+use hallwright_core::slot::Filling;
+use hallwright_core::timeline::Action;
+
+/// A text in quotes.
+fn quoted(text: &str) -> String {
+    ron::to_string(text).unwrap_or_default()
+}
+
+/// Values in brackets.
+fn list(values: impl IntoIterator<Item = String>) -> String {
+    let values: Vec<String> = values.into_iter().collect();
+    format!("[{}]", values.join(", "))
+}
+
+/// The name of a part, in quotes.
+fn part(network: &Network, part: PartId) -> String {
+    quoted(network.name(part))
+}
+
+/// The names of parts.
+fn parts(network: &Network, parts: &[PartId]) -> String {
+    list(parts.iter().map(|id| part(network, *id)))
+}
+
+/// The names of kinds.
+fn kinds(network: &Network, kinds: &[KindId]) -> String {
+    list(kinds.iter().map(|kind| quoted(&network.kind(*kind).name)))
+}
+
+/// A time in ticks.
+fn ticks(ticks: impl std::fmt::Display) -> String {
+    format!("\"{ticks}t\"")
+}
+
+/// A number with a fraction, so that it is read as one however large it is.
+fn decimal(number: f64) -> String {
+    let text = number.to_string();
+    if text.contains('.') {
+        text
+    } else {
+        format!("{text}.0")
+    }
+}
+
+/// An item, with what it holds if it is a box.
+fn item(network: &Network, kind: KindId, contents: &[Filling]) -> String {
+    let name = quoted(&network.kind(kind).name);
+    if contents.is_empty() {
+        name
+    } else {
+        format!("Boxed(box: {name}, holds: {})", fillings(network, contents))
+    }
+}
+
+/// What slots hold.
+fn fillings<'f>(network: &Network, all: impl IntoIterator<Item = &'f Filling>) -> String {
+    list(all.into_iter().map(|filling| {
+        let item = item(network, filling.kind, &filling.contents);
+        format!(
+            "(slot: {}, kind: {item}, count: {})",
+            filling.slot, filling.count
+        )
+    }))
+}
+
+/// What is delivered where, as fields.
+fn delivery(network: &Network, action: &Action) -> Option<String> {
+    let Action::Deliver {
+        place,
+        kind,
+        count,
+        contents,
+    } = action
+    else {
+        return None;
+    };
+    Some(format!(
+        "place: {}, kind: {}, count: {count}",
+        part(network, *place),
+        item(network, *kind, contents)
+    ))
+}
+
+/// Something that the operator does.
+fn action(network: &Network, action: &Action) -> String {
+    match action {
+        Action::MoveLever { lever, on: true } => format!("On({})", part(network, *lever)),
+        Action::MoveLever { lever, on: false } => format!("Off({})", part(network, *lever)),
+        Action::Press { button } => format!("Press({})", part(network, *button)),
+        Action::Withdraw { place, count } => {
+            format!("Withdraw(place: {}, count: {count})", part(network, *place))
+        }
+        Action::Deliver { .. } => {
+            let fields = delivery(network, action).unwrap_or_default();
+            format!("Deliver({fields})")
+        }
+    }
+}
+
+/// Some things that the operator does.
+fn actions(network: &Network, all: &[Action]) -> String {
+    list(all.iter().map(|one| action(network, one)))
+}

@@ -1,0 +1,68 @@
+//! Scenarios that the command writes: new ones, flat ones, bundles.
+
+use crate::support::{findings, hallwright, stderr};
+
+/// A path as an argument.
+fn shown(path: &std::path::Path) -> &str {
+    path.to_str().expect("it is UTF-8")
+}
+
+#[test]
+fn a_new_scenario_meets_its_own_goals_and_is_never_written_over() {
+    let folder = tempfile::tempdir().expect("there is room for a file");
+    let name = folder.path().join("mill");
+    let output = hallwright(&["new", shown(&name)]);
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    let path = folder.path().join("mill.ron");
+    let output = hallwright(&["run", shown(&path), "--verify"]);
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    assert!(!stderr(&output).contains("warning"), "{}", stderr(&output));
+    std::fs::write(&path, "mine").expect("it can be written");
+    let output = hallwright(&["new", shown(&path)]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(stderr(&output).contains("is there already"));
+    assert_eq!(std::fs::read_to_string(&path).ok().as_deref(), Some("mine"));
+}
+
+#[test]
+fn what_a_run_writes_of_its_scenario_runs_in_the_same_way() {
+    let folder = tempfile::tempdir().expect("there is room for files");
+    let flat = folder.path().join("flat.ron");
+    let bundle = folder.path().join("bundle.ron");
+    let variant = "midway returns";
+    let figures = |arguments: &[&str]| {
+        let mut report = findings(arguments, 0);
+        for said in ["input_digest", "command", "variant"] {
+            report
+                .as_object_mut()
+                .expect("a report is an object")
+                .remove(said);
+        }
+        report
+    };
+    let scenario = "scenarios/multi-item-line.ron";
+    let (flat, bundle) = (shown(&flat), shown(&bundle));
+    let written = figures(&[
+        scenario,
+        "--variant",
+        variant,
+        "--expand",
+        flat,
+        "--bundle",
+        bundle,
+    ]);
+    assert_eq!(figures(&[flat]), written);
+    assert_eq!(figures(&[bundle, "--variant", variant]), written);
+}
+
+#[test]
+fn a_scenario_is_not_written_over_itself() {
+    let folder = tempfile::tempdir().expect("there is room for a file");
+    let path = folder.path().join("mill.ron");
+    hallwright(&["new", shown(&path)]);
+    let before = std::fs::read_to_string(&path).expect("it is there");
+    let output = hallwright(&["run", shown(&path), "--bundle", shown(&path)]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(stderr(&output).contains("is the scenario itself"));
+    assert_eq!(std::fs::read_to_string(&path).ok(), Some(before));
+}
