@@ -53,6 +53,23 @@ pub(crate) fn hall_idle() -> Workload {
     build(builder, 20_000)
 }
 
+/// 50,112 hoppers in 174 lines, all acting.
+pub(crate) fn hall_busy() -> Workload {
+    let mut builder = NetworkBuilder::new(Rules::default());
+    let barley = builder.kind("barley", StackLimit::SixtyFour);
+    for line in 0..174 {
+        add_line(
+            &mut builder,
+            barley,
+            &format!("line {line}"),
+            288,
+            300,
+            None,
+        );
+    }
+    build(builder, 2_400)
+}
+
 /// 50,000 hoppers, all locked.
 pub(crate) fn hall_locked(ticks: u64) -> Workload {
     let mut builder = NetworkBuilder::new(Rules::default());

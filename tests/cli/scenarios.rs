@@ -120,6 +120,11 @@ fn midway_returns_clear_a_line_eight_times_as_fast() {
         (252 - 8..252 + 16).contains(&short),
         "cleared after {short} ticks"
     );
+    // Common practice, no source: eight times as fast, give or take 15 %.
+    assert!(
+        (68..=92).contains(&(long * 10 / short)),
+        "{long} against {short} ticks"
+    );
     let quiet = stop_ticks(&returns, "stop_quiet_ticks");
     println!("cleared after {long} and {short} ticks; quiet, return streams included: {quiet}");
     // What the returns throw onto the streams at the last takes 519 ticks over 36 blocks.

@@ -2,6 +2,7 @@
 //! and whoever might act now is marked for a visit.
 
 use super::Engine;
+use super::takers::{Neighbours, Sort};
 use crate::id::PartId;
 use crate::part::{Intake, Part};
 use crate::slot::Item;
@@ -17,42 +18,41 @@ pub(super) enum Sender {
 }
 
 impl Engine<'_> {
-    /// Whether a push of this item into this part would succeed.
+    pub(super) fn sort(&self, part: PartId) -> Sort {
+        self.parts[part.index()].sort
+    }
+
+    /// Whether an inventory or selector takes one such item in.
     pub(super) fn accepts(&self, target: PartId, item: Item) -> bool {
-        match self.network.part(target) {
-            Part::Selector(_) => !self.is_selector_full(target),
-            _ => self
-                .world
-                .inventories
-                .slot_for(self.world.inventories.of(target), item)
-                .is_some(),
+        match self.sort(target) {
+            Sort::Selector => !self.is_selector_full(target),
+            _ => {
+                let inventory = self.world.inventories.of(target);
+                let item = self.world.inventories.pack(item);
+                self.world.inventories.place_for(inventory, item).is_some()
+            }
         }
     }
 
     /// Puts up to `count` items into an inventory or selector, not by the receiver's own pull; says
-    /// how many went in. The comparators that read it are notified by [`Self::contents_changed`].
+    /// how many went in. [`Self::contents_changed`] must be called next.
     pub(super) fn put(&mut self, target: PartId, item: Item, count: u32, sender: Sender) -> u32 {
-        match self.network.part(target) {
-            Part::Selector(selector) => self.put_into_selector(target, selector, item, count),
-            Part::Hopper(_) => {
-                let inventory = self.world.inventories.of(target);
-                let was_empty = self.world.inventories.is_empty(inventory);
-                let put = self.world.inventories.insert(inventory, item, count);
-                if was_empty && put > 0 {
-                    self.start_arrival(target, sender);
-                }
-                put
-            }
-            _ => {
-                let inventory = self.world.inventories.of(target);
-                self.world.inventories.insert(inventory, item, count)
-            }
+        if let Part::Selector(selector) = self.network.part(target) {
+            return self.put_into_selector(target, selector, item, count);
         }
+        let inventory = self.world.inventories.of(target);
+        let starts_arrival =
+            self.sort(target) == Sort::Hopper && self.world.inventories.is_empty(inventory);
+        let item = self.world.inventories.pack(item);
+        let put = self.world.inventories.insert(inventory, item, count);
+        if starts_arrival && put > 0 {
+            self.start_arrival(self.place(target), sender);
+        }
+        put
     }
 
     /// The cooldown of a wholly empty hopper into which something went (tick rules, section 4).
-    fn start_arrival(&mut self, hopper: PartId, sender: Sender) {
-        let rank = self.place(hopper);
+    pub(super) fn start_arrival(&mut self, rank: usize, sender: Sender) {
         let arrival = u64::from(self.network.rules().arrival_ticks);
         let turns = self.turns_had(rank);
         // "The receiver's last turn is not before the sender's": it has had as many turns.
@@ -60,13 +60,14 @@ impl Engine<'_> {
             Sender::Taker(sender) => turns >= self.turns_had(sender),
             Sender::Other => false,
         };
-        self.world.free_at[rank] = turns + arrival - u64::from(shortened);
+        self.takers[rank].free_at = turns + arrival - u64::from(shortened);
         self.mark_end_of_cooldown(rank);
+        self.restate_work(rank);
     }
 
     /// Marks a hopper for the first tick in which it may act.
     pub(super) fn mark_end_of_cooldown(&mut self, rank: usize) {
-        let tick = self.world.free_at[rank].max(self.turns_had(rank) + 1) - 1;
+        let tick = self.takers[rank].free_at.max(self.turns_had(rank) + 1) - 1;
         self.takers[rank].is_asleep = false;
         self.turns.mark(self.world.tick, Tick(tick), rank as u32);
     }
@@ -74,30 +75,51 @@ impl Engine<'_> {
     /// To be called when what an inventory (or selector) holds has changed: once a move for its
     /// source, then once for its destination.
     pub(super) fn contents_changed(&mut self, part: PartId) {
-        self.notify_readers(part);
-        match self.network.part(part) {
-            Part::Hopper(hopper) => {
+        match self.sort(part) {
+            Sort::Hopper => {
                 let rank = self.place(part);
-                self.restate_work(rank, hopper);
+                self.restate_work(rank);
                 self.wake(rank);
             }
-            Part::Selector(_) => self.wake(self.place(part)),
-            Part::Bench(_) => self.check_bench_this_tick(part),
-            _ => {}
+            Sort::Selector => self.wake(self.place(part)),
+            Sort::Bench => self.check_bench_this_tick(part),
+            Sort::Loose | Sort::Other => {}
         }
-        self.wake_neighbours(part);
+        self.tell_around(part);
+    }
+
+    /// The same for a hopper that is acting: what it does next it settles itself when it is done.
+    pub(super) fn tell_around(&mut self, part: PartId) {
+        let entry = self.parts[part.index()];
+        if entry.is_read {
+            self.notify_readers(part);
+        }
+        match entry.neighbours {
+            Neighbours::None => {}
+            Neighbours::One(rank) => self.wake(rank as usize),
+            Neighbours::Several => self.wake_neighbours(part),
+        }
     }
 
     /// To be called when a box or shuttle has come to stand at a bench or place, or has left it.
     pub(super) fn occupation_changed(&mut self, part: PartId) {
-        self.notify_readers(part);
-        for place in self.wiring.neighbours.range(part) {
-            let neighbour = self.wiring.neighbours.member(place);
-            if let Some(hopper) = self.hopper(neighbour) {
-                self.restate_work(self.place(neighbour), hopper);
+        match self.parts[part.index()].neighbours {
+            Neighbours::None => {}
+            Neighbours::One(rank) => self.restate_work_of_hopper(rank as usize),
+            Neighbours::Several => {
+                for place in self.wiring.neighbours.range(part) {
+                    let neighbour = self.wiring.neighbours.member(place);
+                    self.restate_work_of_hopper(self.place(neighbour));
+                }
             }
         }
-        self.wake_neighbours(part);
+        self.tell_around(part);
+    }
+
+    fn restate_work_of_hopper(&mut self, rank: usize) {
+        if self.sort(self.takers[rank].part) == Sort::Hopper {
+            self.restate_work(rank);
+        }
     }
 
     fn notify_readers(&mut self, part: PartId) {
@@ -117,24 +139,25 @@ impl Engine<'_> {
 
     /// Marks a sleeping hopper or selector for its next turn in which it may act.
     pub(super) fn wake(&mut self, rank: usize) {
-        let taker = &mut self.takers[rank];
-        if taker.is_locked || !taker.is_asleep {
-            return;
+        let taker = &self.takers[rank];
+        if taker.is_asleep && !taker.is_locked {
+            self.wake_sleeper(rank);
         }
+    }
+
+    fn wake_sleeper(&mut self, rank: usize) {
+        let taker = &mut self.takers[rank];
         taker.is_asleep = false;
-        let now = self.world.tick;
-        if let Some(selector) = taker.selector {
+        let (part, selector, intake) = (taker.part, taker.selector, taker.intake);
+        if self.sort(part) == Sort::Selector {
             self.mark_selector(rank, selector);
             return;
         }
-        let next_turn = self.turns_had(rank);
-        let free = self.world.free_at[rank].saturating_sub(1);
-        self.turns.mark(now, Tick(next_turn.max(free)), rank as u32);
+        self.mark_end_of_cooldown(rank);
         if self.phase == Phase::Loose
-            && let Some(hopper) = self.hopper(self.order[rank])
-            && let Intake::Mouth(_) = hopper.intake
+            && let Intake::Mouth(_) = intake
         {
-            self.woken_below_mouths.push(self.order[rank]);
+            self.woken_below_mouths.push(part);
         }
     }
 
@@ -142,9 +165,7 @@ impl Engine<'_> {
     pub(super) fn lock_changed(&mut self, part: PartId, is_locked: bool) {
         let rank = self.place(part);
         self.takers[rank].is_locked = is_locked;
-        if let Some(hopper) = self.hopper(part) {
-            self.restate_work(rank, hopper);
-        }
+        self.restate_work_of_hopper(rank);
         if !is_locked {
             self.takers[rank].is_asleep = true;
             self.wake(rank);

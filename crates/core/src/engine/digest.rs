@@ -2,7 +2,7 @@
 
 use super::Engine;
 use super::agenda::{CLOCK_PRIORITY, Task};
-use super::inventories::Slot;
+use super::slots::Slot;
 use super::view::ShuttlePosition;
 use crate::id::PartId;
 use crate::part::Part;
@@ -49,7 +49,11 @@ impl Engine<'_> {
             Part::Container(_) => self.hash_slots(hash, part),
             Part::Hopper(_) => {
                 self.hash_slots(hash, part);
-                hash.number(self.world.free_at[place].saturating_sub(self.turns_had(place)));
+                hash.number(
+                    self.takers[place]
+                        .free_at
+                        .saturating_sub(self.turns_had(place)),
+                );
                 hash.number(self.work_units_of(place));
             }
             Part::Dropper(_) => {
@@ -84,7 +88,7 @@ impl Engine<'_> {
     }
 
     fn hash_slot(&self, hash: &mut Fnv, slot: Slot) {
-        hash.number(slot.count.into());
+        hash.number(slot.count().into());
         if !slot.is_empty() {
             self.hash_item(hash, slot.item());
         }

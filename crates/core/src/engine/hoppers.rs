@@ -3,10 +3,11 @@
 
 use super::Engine;
 use super::changes::Sender;
+use super::slots::PackedItem;
+use super::takers::Sort;
 use crate::event::{Event, Observer, StackId};
 use crate::id::PartId;
-use crate::part::{Hopper, Intake, Part};
-use crate::slot::Item;
+use crate::part::Intake;
 use crate::tick::{Phase, Tick};
 
 /// What an attempt to push or pull came to.
@@ -31,55 +32,45 @@ impl Engine<'_> {
         while let Some(rank) = self.turns.take_next(now, from) {
             self.turns_begun = rank + 1;
             from = rank + 1;
-            let part = self.order[rank as usize];
-            match self.network.part(part) {
-                Part::Hopper(hopper) => {
-                    self.give_hopper_turn(rank as usize, part, hopper, observer)
-                }
-                Part::Selector(selector) => {
-                    self.give_selector_turn(rank as usize, part, selector, observer);
-                }
-                _ => unreachable!("only hoppers and selectors take turns"),
+            let part = self.takers[rank as usize].part;
+            if self.sort(part) == Sort::Hopper {
+                self.give_hopper_turn(rank as usize, observer);
+            } else if let Some(selector) = self.selector(part) {
+                self.give_selector_turn(rank as usize, part, selector, observer);
             }
         }
-        self.turns_begun = self.order.len() as u32;
+        self.turns_begun = self.takers.len() as u32;
         self.lift_boxes(observer);
     }
 
-    fn give_hopper_turn<O: Observer + ?Sized>(
-        &mut self,
-        rank: usize,
-        part: PartId,
-        hopper: &Hopper,
-        observer: &mut O,
-    ) {
-        if self.takers[rank].is_locked {
-            self.takers[rank].is_asleep = true; // Unlocking wakes it.
+    fn give_hopper_turn<O: Observer + ?Sized>(&mut self, rank: usize, observer: &mut O) {
+        let taker = &mut self.takers[rank];
+        if taker.is_locked {
+            taker.is_asleep = true; // Unlocking wakes it.
             return;
         }
-        if self.world.free_at[rank] > self.turns_had(rank) {
+        if taker.free_at > self.world.tick.0 + 1 {
             return; // A mark from before its cooldown was set anew; there is a later one.
         }
-        self.count_try(rank, hopper);
-        let pushed = self.push(rank, part, hopper, observer);
-        let pulled = self.pull(part, hopper, observer);
-        self.finish_acting(rank, hopper, pushed, pulled);
+        self.count_try(rank);
+        let pushed = self.push(rank, observer);
+        let pulled = self.pull(rank, observer);
+        self.finish_acting(rank, pushed, pulled);
     }
 
     /// Steps 3 to 5 of a turn, out of turn, with one stack at rest as the whole mouth.
     pub(super) fn offer<O: Observer + ?Sized>(
         &mut self,
         part: PartId,
-        hopper: &Hopper,
         stack: StackId,
         observer: &mut O,
     ) {
         let rank = self.place(part);
-        let ready = self.world.free_at[rank] <= self.turns_had(rank);
+        let ready = self.takers[rank].free_at <= self.turns_had(rank);
         if self.takers[rank].is_locked || !ready {
             return;
         }
-        let pushed = self.push(rank, part, hopper, observer);
+        let pushed = self.push(rank, observer);
         let inventory = self.world.inventories.of(part);
         let pulled = if self.world.inventories.is_full(inventory) {
             Outcome::Nothing
@@ -87,15 +78,16 @@ impl Engine<'_> {
             self.collect(part, stack, observer)
         };
         if (pushed, pulled) != (Outcome::Nothing, Outcome::Nothing) {
-            self.finish_acting(rank, hopper, pushed, pulled);
+            self.finish_acting(rank, pushed, pulled);
         }
     }
 
     /// Step 5, and when to come back.
-    fn finish_acting(&mut self, rank: usize, hopper: &Hopper, pushed: Outcome, pulled: Outcome) {
+    fn finish_acting(&mut self, rank: usize, pushed: Outcome, pulled: Outcome) {
         let turns = self.turns_had(rank);
         if pushed == Outcome::Success || pulled == Outcome::Success {
-            self.world.free_at[rank] = turns + u64::from(self.network.rules().cooldown_ticks);
+            let cooldown = u64::from(self.network.rules().cooldown_ticks);
+            self.takers[rank].free_at = turns + cooldown;
             self.mark_end_of_cooldown(rank);
         } else if pulled == Outcome::Part {
             self.takers[rank].is_asleep = false;
@@ -103,58 +95,95 @@ impl Engine<'_> {
         } else {
             self.takers[rank].is_asleep = true;
         }
-        self.restate_work(rank, hopper);
+        self.restate_work(rank);
     }
 
     /// Step 3: for its slots in order, the first of which one item goes into the target.
-    fn push<O: Observer + ?Sized>(
-        &mut self,
-        rank: usize,
-        part: PartId,
-        hopper: &Hopper,
-        observer: &mut O,
-    ) -> Outcome {
-        let Some(target) = hopper.target else {
+    fn push<O: Observer + ?Sized>(&mut self, rank: usize, observer: &mut O) -> Outcome {
+        let part = self.takers[rank].part;
+        let Some(target) = self.takers[rank].target else {
             return Outcome::Nothing;
         };
         let own = self.world.inventories.of(part);
-        let slots = self.world.inventories.slots(own);
-        let found = slots.iter().enumerate().find_map(|(place, slot)| {
-            (!slot.is_empty() && self.accepts(target, slot.item())).then(|| (place, slot.item()))
-        });
+        let found = match self.sort(target) {
+            Sort::Selector => self.push_into_selector(part, target),
+            _ => self.push_into_inventory(rank, part, target),
+        };
         let Some((place, item)) = found else {
             return Outcome::Nothing;
         };
         self.world.inventories.take(own, place, 1);
-        self.put(target, item, 1, Sender::Taker(rank));
-        self.contents_changed(part);
-        self.contents_changed(target);
+        self.tell_around(part);
+        match self.sort(target) {
+            Sort::Hopper => {
+                self.wake(self.place(target));
+                self.tell_around(target);
+            }
+            _ => self.contents_changed(target),
+        }
         self.emit(
             observer,
             Event::ItemMoved {
                 from: part,
                 to: target,
-                item,
+                item: item.item(),
             },
         );
         Outcome::Success
     }
 
-    /// Step 4.
-    fn pull<O: Observer + ?Sized>(
+    /// Puts the first item that goes in into the target, and tells it with its place in the hopper,
+    /// where it must be taken out.
+    fn push_into_inventory(
         &mut self,
+        rank: usize,
         part: PartId,
-        hopper: &Hopper,
-        observer: &mut O,
-    ) -> Outcome {
-        if self
+        target: PartId,
+    ) -> Option<(usize, PackedItem)> {
+        let inventories = &mut self.world.inventories;
+        let into = inventories.of(target);
+        let slots = inventories.slots(inventories.of(part)).iter().enumerate();
+        let (place, item, place_there) = slots
+            .filter(|(_, slot)| !slot.is_empty())
+            .map(|(place, slot)| (place, slot.packed()))
+            .find_map(|(place, item)| Some((place, item, inventories.place_for(into, item)?)))?;
+        let starts_arrival =
+            self.parts[target.index()].sort == Sort::Hopper && inventories.is_empty(into);
+        inventories.put_at(into, place_there, item);
+        if starts_arrival {
+            self.start_arrival(self.place(target), Sender::Taker(rank));
+        }
+        Some((place, item))
+    }
+
+    /// The same for a selector, which takes anything while it has room.
+    fn push_into_selector(&mut self, part: PartId, target: PartId) -> Option<(usize, PackedItem)> {
+        if self.is_selector_full(target) {
+            return None;
+        }
+        let slots = self
             .world
             .inventories
-            .is_full(self.world.inventories.of(part))
+            .slots(self.world.inventories.of(part));
+        let place = slots.iter().position(|slot| !slot.is_empty())?;
+        let item = slots[place].packed();
+        let selector = self.selector(target)?;
+        self.put_into_selector(target, selector, item.item(), 1);
+        Some((place, item))
+    }
+
+    /// Step 4.
+    fn pull<O: Observer + ?Sized>(&mut self, rank: usize, observer: &mut O) -> Outcome {
+        let (part, intake) = (self.takers[rank].part, self.takers[rank].intake);
+        if intake == Intake::Cap
+            || self
+                .world
+                .inventories
+                .is_full(self.world.inventories.of(part))
         {
             return Outcome::Nothing;
         }
-        match hopper.intake {
+        match intake {
             Intake::Above(above) => self.pull_from(above, part, observer),
             Intake::Mouth(mouth) => self.collect_any(mouth, part, observer),
             Intake::Cap => Outcome::Nothing,
@@ -167,27 +196,27 @@ impl Engine<'_> {
         part: PartId,
         observer: &mut O,
     ) -> Outcome {
-        let own = self.world.inventories.of(part);
-        let source = self.world.inventories.of(above);
-        let slots = self.world.inventories.slots(source);
-        let found = slots.iter().enumerate().find_map(|(place, slot)| {
-            let fits =
-                !slot.is_empty() && self.world.inventories.slot_for(own, slot.item()).is_some();
-            fits.then(|| (place, slot.item()))
-        });
-        let Some((place, item)) = found else {
+        let inventories = &mut self.world.inventories;
+        let own = inventories.of(part);
+        let source = inventories.of(above);
+        let slots = inventories.slots(source).iter().enumerate();
+        let found = slots
+            .filter(|(_, slot)| !slot.is_empty())
+            .map(|(place, slot)| (place, slot.packed()))
+            .find_map(|(place, item)| Some((place, item, inventories.place_for(own, item)?)));
+        let Some((place, item, place_here)) = found else {
             return Outcome::Nothing;
         };
-        self.world.inventories.take(source, place, 1);
-        self.world.inventories.insert(own, item, 1);
+        inventories.take(source, place, 1);
+        inventories.put_at(own, place_here, item);
         self.contents_changed(above);
-        self.contents_changed(part);
+        self.tell_around(part);
         self.emit(
             observer,
             Event::ItemMoved {
                 from: above,
                 to: part,
-                item,
+                item: item.item(),
             },
         );
         Outcome::Success
@@ -223,14 +252,15 @@ impl Engine<'_> {
         let Some(loose) = self.world.loose.get(stack) else {
             return Outcome::Nothing;
         };
-        let (item, count): (Item, u8) = (loose.stack.item, loose.stack.count);
-        let own = self.world.inventories.of(part);
-        let taken = self.world.inventories.insert(own, item, count.into()) as u8;
+        let (item, count) = (loose.stack.item, loose.stack.count);
+        let inventories = &mut self.world.inventories;
+        let own = inventories.of(part);
+        let taken = inventories.insert(own, inventories.pack(item), count.into()) as u8;
         if taken == 0 {
             return Outcome::Nothing;
         }
         self.world.loose.set_count(stack, count - taken);
-        self.contents_changed(part);
+        self.tell_around(part);
         self.emit(
             observer,
             Event::Collected {

@@ -142,7 +142,7 @@ impl Engine<'_> {
         let mut left = count;
         for index in 0..usize::from(inventory.slots) {
             let slot = self.world.inventories.slots(inventory)[index];
-            let taken = left.min(slot.count.into());
+            let taken = left.min(slot.count().into());
             if taken == 0 {
                 continue;
             }

@@ -1,48 +1,10 @@
-//! Slots, and the inventories they make up (tick rules, section 1).
+//! Inventories: which slots stand for which part (tick rules, section 1).
 
+use super::slots::{PackedItem, Slot, all_empty};
+use crate::goods::StackLimit;
 use crate::id::{BoxId, KindId, PartId};
 use crate::network::Network;
-use crate::slot::{BOX_SLOTS, Filling, Item, Stack};
-
-/// What one slot holds, packed. Empty slots are all zero, so that equal contents are equal bits.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
-pub(super) struct Slot {
-    /// The number of the kind; 0 when empty.
-    kind: u16,
-    /// How many; 0 when empty.
-    pub(super) count: u8,
-    /// For a box: its number plus 1; otherwise 0.
-    box_number: u32,
-}
-
-impl Slot {
-    pub(super) fn new(item: Item, count: u8) -> Self {
-        Self {
-            kind: u16::try_from(item.kind.index()).expect("the builder limits the kinds"),
-            count,
-            box_number: item.box_id.map_or(0, |id| id.index() as u32 + 1),
-        }
-    }
-
-    pub(super) fn is_empty(self) -> bool {
-        self.count == 0
-    }
-
-    pub(super) fn item(self) -> Item {
-        let number = self.box_number as usize;
-        Item {
-            kind: KindId::from_index(self.kind.into()),
-            box_id: number.checked_sub(1).map(BoxId::from_index),
-        }
-    }
-
-    pub(super) fn stack(self) -> Option<Stack> {
-        (!self.is_empty()).then(|| Stack {
-            item: self.item(),
-            count: self.count,
-        })
-    }
-}
+use crate::slot::{BOX_SLOTS, Filling, Item};
 
 /// The slots that stand for a part at the moment; none where nothing stands.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
@@ -59,7 +21,7 @@ impl Inventory {
         self.slots > 0
     }
 
-    pub(super) fn range(self) -> std::ops::Range<usize> {
+    fn range(self) -> std::ops::Range<usize> {
         self.first_slot as usize..self.first_slot as usize + usize::from(self.slots)
     }
 }
@@ -71,8 +33,8 @@ pub(super) struct Inventories {
     by_part: Vec<Inventory>,
     /// Where the slots of the boxes begin; box `n` has the `n`th run of 27.
     first_box_slot: u32,
-    /// The stack limit of each kind, in items.
-    limits: Vec<u8>,
+    /// The stack limit of each kind.
+    limits: Vec<StackLimit>,
 }
 
 impl Inventories {
@@ -96,22 +58,18 @@ impl Inventories {
             limits: network
                 .kinds()
                 .iter()
-                .map(|kind| kind.stack_limit.items())
+                .map(|kind| kind.stack_limit)
                 .collect(),
         };
         for (part, filling) in network.fillings() {
-            let box_id = network
-                .kind(filling.kind)
-                .is_box
-                .then(|| inventories.add_box(&filling.contents));
+            let is_box = network.kind(filling.kind).is_box;
+            let box_id = is_box.then(|| inventories.add_box(&filling.contents));
+            let item = inventories.pack(Item {
+                kind: filling.kind,
+                box_id,
+            });
             let slot = inventories.of(*part).range().start + usize::from(filling.slot);
-            inventories.slots[slot] = Slot::new(
-                Item {
-                    kind: filling.kind,
-                    box_id,
-                },
-                filling.count,
-            );
+            inventories.slots[slot] = Slot::new(item, filling.count);
         }
         inventories
     }
@@ -129,10 +87,10 @@ impl Inventories {
         self.slots
             .resize(first + usize::from(BOX_SLOTS), Slot::default());
         for inner in contents {
-            let item = Item {
+            let item = self.pack(Item {
                 kind: inner.kind,
                 box_id: None,
-            };
+            });
             self.slots[first + usize::from(inner.slot)] = Slot::new(item, inner.count);
         }
         id
@@ -163,48 +121,48 @@ impl Inventories {
     }
 
     pub(super) fn limit(&self, kind: KindId) -> u8 {
-        self.limits[kind.index()]
+        self.limits[kind.index()].items()
     }
 
-    fn limit_of(&self, slot: Slot) -> u8 {
-        self.limits[usize::from(slot.kind)]
+    pub(super) fn pack(&self, item: Item) -> PackedItem {
+        PackedItem::new(item, self.limits[item.kind.index()])
     }
 
     pub(super) fn is_empty(&self, inventory: Inventory) -> bool {
-        self.slots(inventory).iter().all(|slot| slot.is_empty())
+        all_empty(self.slots(inventory))
     }
 
     /// Whether every slot holds its kind's limit. An inventory that does not exist is full.
     pub(super) fn is_full(&self, inventory: Inventory) -> bool {
-        self.slots(inventory)
-            .iter()
-            .all(|slot| !slot.is_empty() && slot.count == self.limit_of(*slot))
+        self.slots(inventory).iter().all(|slot| slot.is_at_limit())
     }
 
-    /// The slot that one item would go into; `None` if it does not go in.
-    pub(super) fn slot_for(&self, inventory: Inventory, item: Item) -> Option<usize> {
-        if inventory.is_box && item.box_id.is_some() {
+    /// The first slot, by its place in the inventory, that one item would go into; `None` if it does
+    /// not go in.
+    pub(super) fn place_for(&self, inventory: Inventory, item: PackedItem) -> Option<usize> {
+        if inventory.is_box && item.is_box() {
             return None;
         }
-        let limit = self.limit(item.kind);
-        let kind = item.kind.index();
-        let place = self.slots(inventory).iter().position(|slot| {
-            slot.is_empty() || (usize::from(slot.kind) == kind && slot.count < limit)
-        })?;
-        Some(inventory.range().start + place)
+        self.slots(inventory)
+            .iter()
+            .position(|slot| slot.accepts(item))
+    }
+
+    /// Puts one item into a slot that accepts it, by its place in the inventory.
+    pub(super) fn put_at(&mut self, inventory: Inventory, place: usize, item: PackedItem) {
+        self.slots[inventory.range()][place].add(item, 1);
     }
 
     /// Puts up to `count` items of a kind in, one after the other; says how many went in.
-    pub(super) fn insert(&mut self, inventory: Inventory, item: Item, count: u32) -> u32 {
-        let limit = self.limit(item.kind);
+    pub(super) fn insert(&mut self, inventory: Inventory, item: PackedItem, count: u32) -> u32 {
         let mut left = count;
         while left > 0 {
-            let Some(slot) = self.slot_for(inventory, item) else {
+            let Some(place) = self.place_for(inventory, item) else {
                 break;
             };
-            let held = self.slots[slot].count;
-            let added = u32::from(limit - held).min(left);
-            self.slots[slot] = Slot::new(item, held + added as u8);
+            let slot = &mut self.slots[inventory.range()][place];
+            let added = u32::from(item.limit() - slot.count()).min(left);
+            slot.add(item, added as u8);
             left -= added;
         }
         count - left
@@ -212,22 +170,13 @@ impl Inventories {
 
     /// Takes items out of the slot with this place in the inventory, which must hold so many.
     pub(super) fn take(&mut self, inventory: Inventory, place: usize, count: u8) {
-        let slot = &mut self.slots[inventory.range().start + place];
-        slot.count -= count;
-        if slot.count == 0 {
-            *slot = Slot::default();
-        }
+        self.slots[inventory.range()][place].take(count);
     }
 
     /// What a comparator reads: 0 for empty, else 1 + floor(14 × weight / (64 n)), with the weight
     /// in 64ths of a slot.
     pub(super) fn fill_level(&self, inventory: Inventory) -> u8 {
-        let weight: u32 = self
-            .slots(inventory)
-            .iter()
-            .filter(|slot| !slot.is_empty())
-            .map(|slot| u32::from(slot.count) * (64 / u32::from(self.limit_of(*slot))))
-            .sum();
+        let weight: u32 = self.slots(inventory).iter().map(|slot| slot.weight()).sum();
         if weight == 0 {
             return 0;
         }
@@ -249,7 +198,7 @@ impl Inventories {
                 .iter()
                 .filter(|slot| !slot.is_empty())
             {
-                each(slot.item().kind, slot.count.into());
+                each(slot.item().kind, slot.count().into());
             }
         }
     }

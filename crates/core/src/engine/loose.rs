@@ -46,7 +46,7 @@ impl Engine<'_> {
     fn is_restless(&self, hopper: PartId) -> bool {
         let rank = self.place(hopper);
         let taker = &self.takers[rank];
-        !taker.is_asleep && !taker.is_locked && self.world.free_at[rank] <= self.turns_had(rank)
+        !taker.is_asleep && !taker.is_locked && taker.free_at <= self.turns_had(rank)
     }
 
     /// A hopper was woken during the phase: the stacks above it that have not had their turn yet may
@@ -90,9 +90,7 @@ impl Engine<'_> {
             {
                 return;
             }
-            if let Some(hopper) = self.hopper(part) {
-                self.offer(part, hopper, id, observer);
-            }
+            self.offer(part, id, observer);
         }
     }
 

@@ -25,6 +25,8 @@ mod selectors;
 mod settle;
 mod shuttles;
 mod signals;
+mod slots;
+mod takers;
 mod turns;
 mod view;
 mod wiring;
@@ -36,6 +38,7 @@ use std::collections::BTreeSet;
 pub use view::{LooseStack, QueuedItem, ShuttlePosition, View};
 
 use self::signals::Ripple;
+use self::takers::{PartEntry, Taker};
 use self::turns::TurnWheel;
 use self::wiring::Wiring;
 use self::work::WorkMeter;
@@ -55,10 +58,8 @@ pub struct Engine<'n> {
     world: World,
     /// The update order: the part of each rank.
     order: Vec<PartId>,
-    /// For each part its place in the table of its own sort: a hopper's and selector's rank, a
-    /// signal's place among the signals, and so on.
-    place_in_table: Vec<u32>,
-    /// For each rank, what the engine keeps in mind beside the state.
+    parts: Vec<PartEntry>,
+    /// Hoppers and selectors, by rank.
     takers: Vec<Taker>,
     turns: TurnWheel,
     work: WorkMeter,
@@ -75,25 +76,17 @@ pub struct Engine<'n> {
     ripples: Vec<Ripple>,
 }
 
-/// What the engine keeps in mind of a turn taker. All of it follows from the state.
-#[derive(Clone, Copy, Debug)]
-struct Taker {
-    /// For a selector its place among the selectors, by rank; `None` for a hopper.
-    selector: Option<u32>,
-    is_locked: bool,
-    /// Whether no visit is marked: it found nothing to do and nothing has changed since.
-    is_asleep: bool,
-    /// Its work in each turn while nothing changes, in work units; 0 for a selector.
-    standing_work: u32,
-    /// How many of its turns are counted in the state.
-    turns_counted: u64,
-}
-
 /// All that changes in a run, as plain data: equal states have equal futures.
 ///
 /// It belongs to one network and setup.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
-pub struct State(World);
+pub struct State {
+    world: World,
+    /// For each rank, until how many turns its cooldown lasts; 0 if it is over.
+    free_at: Vec<u64>,
+    /// For each rank, its work since the start.
+    work_units: Vec<u64>,
+}
 
 impl<'n> Engine<'n> {
     /// A run from its start: signals settled, nothing done yet.
@@ -118,33 +111,26 @@ impl<'n> Engine<'n> {
     /// Goes on from a saved state of the same network and setup.
     #[must_use]
     pub fn resume(network: &'n Network, setup: &'n Setup, state: &State) -> Self {
-        let mut engine = Self::from_world(network, setup, state.0.clone());
+        let mut engine = Self::from_world(network, setup, state.world.clone());
+        for (rank, taker) in engine.takers.iter_mut().enumerate() {
+            taker.free_at = state.free_at[rank];
+            taker.work_units = state.work_units[rank];
+        }
         engine.start();
         engine
     }
 
     fn from_world(network: &'n Network, setup: &'n Setup, world: World) -> Self {
         let order = setup.order.resolve(network);
-        let mut takers = Vec::with_capacity(order.len());
-        let mut selectors = 0..;
-        for part in &order {
-            let is_selector = matches!(network.part(*part), Part::Selector(_));
-            takers.push(Taker {
-                selector: if is_selector { selectors.next() } else { None },
-                is_locked: false,
-                is_asleep: false,
-                standing_work: 0,
-                turns_counted: world.tick.0,
-            });
-        }
         let rules = network.rules();
+        let parts = takers::entries(network, &order);
         Self {
             network,
             setup,
-            wiring: Wiring::new(network),
-            place_in_table: places_in_tables(network, &order),
+            wiring: Wiring::new(network, &parts),
+            parts,
             turns: TurnWheel::new(order.len(), rules.cooldown_ticks.max(rules.arrival_ticks)),
-            takers,
+            takers: takers::takers(network, &order, &world),
             order,
             world,
             work: WorkMeter::default(),
@@ -164,9 +150,9 @@ impl<'n> Engine<'n> {
             let part = self.order[rank];
             self.takers[rank].is_locked = self.lock_of(part).is_some_and(|lock| self.is_on(lock));
             self.turns.mark(now, now, rank as u32);
-            if let Part::Hopper(hopper) = self.network.part(part) {
+            if let Part::Hopper(_) = self.network.part(part) {
                 self.mark_end_of_cooldown(rank);
-                self.takers[rank].standing_work = self.work_of_next_turn(rank, hopper);
+                self.takers[rank].standing_work = self.work_of_next_turn(rank);
                 self.work.standing += u64::from(self.takers[rank].standing_work);
             }
         }
@@ -262,15 +248,17 @@ impl<'n> Engine<'n> {
     /// A copy of all that changes, to go on from later.
     #[must_use]
     pub fn save(&self) -> State {
-        let mut world = self.world.clone();
-        for rank in 0..self.order.len() {
-            world.work_units[rank] = self.work_units_of(rank);
-            // Cooldowns that are over are alike, however long ago they ended.
-            if world.free_at[rank] <= self.turns_had(rank) {
-                world.free_at[rank] = 0;
-            }
+        let ranks = || 0..self.takers.len();
+        // Cooldowns that are over are alike, however long ago they ended.
+        let free_at = |rank: usize| match self.takers[rank].free_at {
+            free_at if free_at > self.turns_had(rank) => free_at,
+            _ => 0,
+        };
+        State {
+            world: self.world.clone(),
+            free_at: ranks().map(free_at).collect(),
+            work_units: ranks().map(|rank| self.work_units_of(rank)).collect(),
         }
-        State(world)
     }
 
     fn emit<O: Observer + ?Sized>(&self, observer: &mut O, event: Event) {
@@ -283,7 +271,7 @@ impl<'n> Engine<'n> {
 
     /// The place of a part in the table of its own sort.
     fn place(&self, part: PartId) -> usize {
-        self.place_in_table[part.index()] as usize
+        self.parts[part.index()].place as usize
     }
 
     fn hopper(&self, part: PartId) -> Option<&'n Hopper> {
@@ -307,35 +295,4 @@ impl<'n> Engine<'n> {
             _ => None,
         }
     }
-}
-
-/// Where each part stands in the table of its own sort.
-fn places_in_tables(network: &Network, order: &[PartId]) -> Vec<u32> {
-    let [
-        mut signals,
-        mut droppers,
-        mut benches,
-        mut shuttles,
-        mut places,
-    ] = [0; 5];
-    let next = |counter: &mut u32| {
-        *counter += 1;
-        *counter - 1
-    };
-    let mut table: Vec<u32> = network
-        .parts()
-        .map(|(_, part)| match part {
-            Part::Signal(_) => next(&mut signals),
-            Part::Dropper(_) => next(&mut droppers),
-            Part::Bench(_) => next(&mut benches),
-            Part::Shuttle(_) => next(&mut shuttles),
-            Part::Place => next(&mut places),
-            Part::Hopper(_) | Part::Selector(_) => 0, // Their rank: below.
-            Part::Container(_) | Part::Mouth | Part::Stream(_) => 0,
-        })
-        .collect();
-    for (rank, part) in order.iter().enumerate() {
-        table[part.index()] = rank as u32;
-    }
-    table
 }

@@ -159,7 +159,9 @@ impl<'a> View<'a> {
     #[must_use]
     pub fn cooldown_ticks(&self, hopper: PartId) -> u32 {
         let rank = self.engine.place(hopper);
-        let left = self.engine.world.free_at[rank].saturating_sub(self.engine.turns_had(rank));
+        let left = self.engine.takers[rank]
+            .free_at
+            .saturating_sub(self.engine.turns_had(rank));
         u32::try_from(left).unwrap_or(u32::MAX)
     }
 

@@ -1,5 +1,6 @@
 //! Who is affected when something changes: look-up tables worked out from the network once.
 
+use super::takers::{Neighbours, PartEntry, neighbours};
 use crate::id::PartId;
 use crate::network::{Link, Network, SignalRole};
 use crate::part::{Intake, Part, Signal, Watched};
@@ -105,20 +106,24 @@ pub(super) struct Wiring {
     pub(super) match_observers: Relation,
     /// Inventory → comparators that read it.
     pub(super) inventory_readers: Relation,
-    /// Inventory or selector → hoppers and selectors that push into it or pull from it.
+    /// Inventory or selector → hoppers and selectors that push into it or pull from it, where there
+    /// are several.
     pub(super) neighbours: Relation,
     /// Mouth → hoppers below it.
     pub(super) mouth_hoppers: Relation,
 }
 
 impl Wiring {
-    pub(super) fn new(network: &Network) -> Self {
+    pub(super) fn new(network: &Network, entries: &[PartEntry]) -> Self {
         let mut pairs = Pairs::default();
         for edge in network.graph().raw_edges() {
             let from = PartId::from_index(edge.source().index());
             let to = PartId::from_index(edge.target().index());
             pairs.add(network, edge.weight, from, to);
         }
+        let several = neighbours(network)
+            .filter(|(part, _)| entries[part.index()].neighbours == Neighbours::Several)
+            .collect();
         Self {
             signal_observers: Relation::sparse(pairs.signal_observers),
             locked_hoppers: Relation::sparse(pairs.locked_hoppers),
@@ -130,7 +135,7 @@ impl Wiring {
             released: Relation::sparse(pairs.released),
             match_observers: Relation::sparse(pairs.match_observers),
             inventory_readers: Relation::dense(network.part_count(), pairs.inventory_readers),
-            neighbours: Relation::dense(network.part_count(), pairs.neighbours),
+            neighbours: Relation::sparse(several),
             mouth_hoppers: Relation::sparse(pairs.mouth_hoppers),
         }
     }
@@ -149,19 +154,13 @@ struct Pairs {
     released: Vec<(PartId, PartId)>,
     match_observers: Vec<(PartId, PartId)>,
     inventory_readers: Vec<(PartId, PartId)>,
-    neighbours: Vec<(PartId, PartId)>,
     mouth_hoppers: Vec<(PartId, PartId)>,
 }
 
 impl Pairs {
     fn add(&mut self, network: &Network, link: Link, from: PartId, to: PartId) {
         match link {
-            Link::Push => {
-                if matches!(network.part(from), Part::Hopper(_) | Part::Selector(_)) {
-                    self.neighbours.push((to, from));
-                }
-            }
-            Link::Pull => self.neighbours.push((from, to)),
+            Link::Push | Link::Pull | Link::Round => {}
             Link::Loose => {
                 let below = matches!(
                     network.part(to),
@@ -171,7 +170,6 @@ impl Pairs {
                     self.mouth_hoppers.push((from, to));
                 }
             }
-            Link::Round => {}
             Link::Signal(SignalRole::Release) => self.released.push((from, to)),
             Link::Signal(SignalRole::Input) => self.signal_readers.push((from, to)),
             Link::Signal(SignalRole::Lock) => match network.part(to) {

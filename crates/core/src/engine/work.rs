@@ -5,7 +5,8 @@
 //! a turn, and turns are counted in bulk whenever it changes.
 
 use super::Engine;
-use crate::part::{Hopper, Intake, Part};
+use super::slots::all_empty;
+use crate::part::{Intake, Part};
 
 /// The work of the whole network.
 #[derive(Clone, Copy, Debug, Default)]
@@ -33,58 +34,59 @@ impl Engine<'_> {
     }
 
     /// The work of a turn that gets as far as pushing, by what it finds.
-    pub(super) fn work_of_try(&self, rank: usize, hopper: &Hopper) -> u32 {
+    fn work_of_try(&self, rank: usize) -> u32 {
+        let taker = &self.takers[rank];
+        let own = self.world.inventories.of(taker.part);
+        let is_bare = all_empty(self.world.inventories.slots(own));
+        if !taker.has_fixed_work {
+            return self.work_at_places(rank, is_bare);
+        }
+        taker.work_of_bare_try + if is_bare { 0 } else { taker.work_of_target }
+    }
+
+    /// The same where the target or what is above comes and goes: a bench or a shuttle's place.
+    fn work_at_places(&self, rank: usize, is_bare: bool) -> u32 {
         let rules = self.network.rules();
-        let own = self.world.inventories.of(self.order[rank]);
-        let mut work = rules.work_try;
-        if let Some(target) = hopper.target
-            && !self.world.inventories.is_empty(own)
-        {
-            work += match self.network.part(target) {
+        let taker = &self.takers[rank];
+        let target = match taker.target {
+            Some(target) if !is_bare => match self.network.part(target) {
                 Part::Selector(_) => 1,
                 _ => u32::from(self.world.inventories.of(target).slots),
-            };
-        }
-        work + match hopper.intake {
+            },
+            _ => 0,
+        };
+        let above = match taker.intake {
             Intake::Above(above) => match self.world.inventories.of(above).slots {
                 0 => rules.work_cap,
                 slots => u32::from(slots),
             },
             Intake::Mouth(_) => rules.work_mouth,
             Intake::Cap => rules.work_cap,
-        }
+        };
+        rules.work_try + target + above
     }
 
     /// The work of a hopper's next turn if nothing changes before it.
-    pub(super) fn work_of_next_turn(&self, rank: usize, hopper: &Hopper) -> u32 {
-        let still_cooling = self.world.free_at[rank] > self.turns_had(rank) + 1;
-        if self.takers[rank].is_locked || still_cooling {
+    pub(super) fn work_of_next_turn(&self, rank: usize) -> u32 {
+        let taker = &self.takers[rank];
+        let still_cooling = taker.free_at > self.turns_had(rank) + 1;
+        if taker.is_locked || still_cooling {
             self.network.rules().work_idle
         } else {
-            self.work_of_try(rank, hopper)
+            self.work_of_try(rank)
         }
     }
 
     /// Works out a hopper's standing work anew, after something that it depends on has changed.
-    pub(super) fn restate_work(&mut self, rank: usize, hopper: &Hopper) {
-        let work = self.work_of_next_turn(rank, hopper);
-        if work != self.takers[rank].standing_work {
-            self.count_turns(rank, self.turns_had(rank));
-            let change = i64::from(work) - i64::from(self.takers[rank].standing_work);
-            self.takers[rank].standing_work = work;
-            self.change_standing(change, rank);
+    pub(super) fn restate_work(&mut self, rank: usize) {
+        let work = self.work_of_next_turn(rank);
+        let standing = self.takers[rank].standing_work;
+        if work == standing {
+            return;
         }
-    }
-
-    /// Counts the turns of a hopper up to the `until`th at its standing work.
-    fn count_turns(&mut self, rank: usize, until: u64) {
-        let taker = &mut self.takers[rank];
-        let turns = until - taker.turns_counted;
-        self.world.work_units[rank] += turns * u64::from(taker.standing_work);
-        taker.turns_counted = until;
-    }
-
-    fn change_standing(&mut self, change: i64, rank: usize) {
+        self.count_turns(rank, self.turns_had(rank));
+        self.takers[rank].standing_work = work;
+        let change = i64::from(work) - i64::from(standing);
         self.work.standing = self
             .work
             .standing
@@ -96,20 +98,29 @@ impl Engine<'_> {
         }
     }
 
+    /// Counts the turns of a hopper up to the `until`th at its standing work.
+    fn count_turns(&mut self, rank: usize, until: u64) {
+        let taker = &mut self.takers[rank];
+        let turns = until - taker.turns_counted;
+        taker.work_units += turns * u64::from(taker.standing_work);
+        taker.turns_counted = until;
+    }
+
     /// Counts the turn that a hopper has just begun, which gets as far as pushing.
-    pub(super) fn count_try(&mut self, rank: usize, hopper: &Hopper) {
+    pub(super) fn count_try(&mut self, rank: usize) {
         let this_turn = self.turns_had(rank);
         self.count_turns(rank, this_turn - 1);
-        let work = self.work_of_try(rank, hopper);
-        self.world.work_units[rank] += u64::from(work);
-        self.takers[rank].turns_counted = this_turn;
-        self.work.beside += i64::from(work) - i64::from(self.takers[rank].standing_work);
+        let work = self.work_of_try(rank);
+        let taker = &mut self.takers[rank];
+        taker.work_units += u64::from(work);
+        taker.turns_counted = this_turn;
+        self.work.beside += i64::from(work) - i64::from(taker.standing_work);
     }
 
     /// A hopper's work since the start.
     pub(super) fn work_units_of(&self, rank: usize) -> u64 {
         let taker = &self.takers[rank];
         let turns = self.turns_had(rank) - taker.turns_counted;
-        self.world.work_units[rank] + turns * u64::from(taker.standing_work)
+        taker.work_units + turns * u64::from(taker.standing_work)
     }
 }

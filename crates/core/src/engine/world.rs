@@ -13,18 +13,13 @@ use crate::part::Part;
 use crate::slot::Item;
 use crate::tick::Tick;
 
-/// The state of a run. Tables of turn takers are in update order, the others in the order of
-/// declaration of their parts.
+/// The state of a run, but for what takers keep of themselves ([`super::takers::Taker`]). Selectors
+/// are in update order, all else in the order of declaration.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub(super) struct World {
     /// The next tick; during a tick, this one.
     pub(super) tick: Tick,
     pub(super) inventories: Inventories,
-    /// For each turn taker: a hopper's cooldown is this less the number of turns it has had, if
-    /// that is more than 0. Unused for selectors.
-    pub(super) free_at: Vec<u64>,
-    /// For each turn taker: a hopper's work up to [`super::Engine`]'s last settlement of it.
-    pub(super) work_units: Vec<u64>,
     pub(super) selectors: Vec<SelectorState>,
     pub(super) signals: Vec<SignalState>,
     pub(super) droppers: Vec<DropperState>,
@@ -111,19 +106,16 @@ impl World {
                 .iter()
                 .filter(|s| !s.is_empty())
             {
-                inventories.for_each_inside(slot.item(), slot.count, &mut |kind, count| {
+                inventories.for_each_inside(slot.item(), slot.count(), &mut |kind, count| {
                     totals.at_start[kind.index()] += count;
                 });
             }
         }
         let count =
             |sort: fn(&Part) -> bool| network.parts().filter(|(_, part)| sort(part)).count();
-        let takers = network.turn_takers().count();
         let mut world = Self {
             tick: Tick(0),
             inventories,
-            free_at: vec![0; takers],
-            work_units: vec![0; takers],
             selectors: vec![
                 SelectorState::default();
                 count(|part| matches!(part, Part::Selector(_)))
