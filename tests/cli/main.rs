@@ -1,5 +1,10 @@
 //! The command as a builder uses it: what it prints, where, and its exit codes.
 
+mod check;
+mod check_breaks;
+mod check_formats;
+mod check_records;
+mod examples;
 mod messages;
 mod outputs;
 mod scenarios;

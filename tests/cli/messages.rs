@@ -18,6 +18,7 @@ fn page(arguments: &[&str]) -> String {
 #[test]
 fn help_names_every_flag() {
     assert_snapshot!(page(&["run", "--help"]));
+    assert_snapshot!(page(&["check", "--help"]));
 }
 
 #[test]
@@ -62,6 +63,13 @@ fn flags_that_make_no_sense_are_refused_with_the_mend() {
             stderr(&output)
         );
     }
+}
+
+#[test]
+fn a_stop_can_be_moved_only_where_there_is_one() {
+    let output = hallwright(&["run", "scenarios/first-slice.ron", "--stop-at", "60"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(stderr(&output).contains("--stop-at"), "{}", stderr(&output));
 }
 
 #[test]

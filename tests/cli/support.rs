@@ -39,3 +39,47 @@ pub(crate) fn findings(arguments: &[&str], exit_code: i32) -> serde_json::Value 
     );
     serde_json::from_slice(&output.stdout).expect("the findings are JSON")
 }
+
+/// A folder of scenarios that a test may change. It is gone when the test is over.
+pub(crate) struct Halls(tempfile::TempDir);
+
+impl Halls {
+    /// An empty folder.
+    pub(crate) fn new() -> Self {
+        Self(tempfile::tempdir().expect("a temporary folder"))
+    }
+
+    /// The path of a file in it.
+    pub(crate) fn path(&self, name: &str) -> String {
+        let path = self.0.path().join(name);
+        path.to_str().expect("a plain path").to_owned()
+    }
+
+    /// The folder itself.
+    pub(crate) fn folder(&self) -> &str {
+        self.0.path().to_str().expect("a plain path")
+    }
+
+    /// Writes a file into it.
+    pub(crate) fn write(&self, name: &str, text: &str) {
+        std::fs::write(self.path(name), text).expect("it can be written");
+    }
+
+    /// The text of a file in it.
+    pub(crate) fn read(&self, name: &str) -> String {
+        std::fs::read_to_string(self.path(name)).expect("it can be read")
+    }
+
+    /// Puts a copy of one of our scenarios into it, with a part of its text replaced.
+    pub(crate) fn copy(&self, scenario: &str, old: &str, new: &str) {
+        let path = root().join("scenarios").join(scenario);
+        let text = std::fs::read_to_string(path).expect("the scenario is there");
+        assert!(text.contains(old), "{scenario} has no `{old}`");
+        self.write(scenario, &text.replace(old, new));
+    }
+}
+
+/// Words as one line, whatever lines they were printed on.
+pub(crate) fn unwrapped(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}

@@ -63,6 +63,15 @@ fn a_scenario_is_not_written_over_itself() {
     let before = std::fs::read_to_string(&path).expect("it is there");
     let output = hallwright(&["run", shown(&path), "--bundle", shown(&path)]);
     assert_eq!(output.status.code(), Some(2));
-    assert!(stderr(&output).contains("is the scenario itself"));
+    assert!(stderr(&output).contains("the scenario is read from"));
     assert_eq!(std::fs::read_to_string(&path).ok(), Some(before));
+}
+
+#[test]
+fn a_warning_is_told_and_does_not_stop_a_run() {
+    let output = hallwright(&["run", "tests/layouts/smelly/never-filled.ron"]);
+    assert_eq!(output.status.code(), Some(0));
+    let told = stderr(&output);
+    assert!(told.contains("warning[smell::never-filled]"), "{told}");
+    assert!(told.contains("used here"), "{told}");
 }

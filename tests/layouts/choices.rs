@@ -3,10 +3,10 @@
 use hallwright_core::declare::Goal;
 use hallwright_scenario::{LoadOptions, Scenario, load};
 
-use crate::{beside, ids_of, load_text, sound};
+use crate::{beside, ids_of, load_text, readable};
 
 fn everything(options: &LoadOptions) -> Scenario {
-    sound(load(&beside("valid/everything.ron"), options))
+    readable(load(&beside("valid/everything.ron"), options))
 }
 
 fn variant(name: &str) -> LoadOptions {
@@ -120,7 +120,7 @@ fn chance_follows_from_the_seed_and_the_name_alone() {
                 }},
             )"#
         );
-        let scenario = sound(load_text(&text, &LoadOptions::default()));
+        let scenario = readable(load_text(&text, &LoadOptions::default()));
         let pond = scenario.network.find("pond").expect("it is there");
         let entries = scenario.timeline.entries().iter();
         let drops = entries.filter(|(_, action)| {

@@ -115,6 +115,10 @@ fn arrivals_and_actions_come_in_the_order_of_their_ticks() {
         (Tick(60), Action::Press { button }),
         deliver(60, "in", kinds.sword, 2, Vec::new()),
         (Tick(60), Action::Withdraw { place, count: 64 }),
+        deliver(2380, "packing", kinds.box_kind, 1, Vec::new()),
+        deliver(2380, "waiting", kinds.box_kind, 1, Vec::new()),
+        deliver(2380, "sorter", kinds.barley, 1, Vec::new()),
+        flax(2380, "pusher", 1),
     ];
     assert_eq!(without_rain, expected);
     // A hundred draws of one half: outside 20 to 80 would be a wonder (less than 1 in 10^9).

@@ -5,11 +5,13 @@ mod everything;
 mod expected_network;
 mod included;
 mod invalid;
+mod limits;
 mod mangled;
 mod modules;
 mod pages;
 mod rendering;
 mod rows;
+mod smells;
 mod written;
 
 use std::path::{Path, PathBuf};

@@ -4,12 +4,12 @@ use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_scenario::LoadOptions;
 
-use crate::{ids_of, load_text, sound};
+use crate::{ids_of, load_text, readable};
 
 /// A scenario with these fields.
 fn network(fields: &str) -> Network {
     let text = format!("(title: \"Modules\", run_for: \"10s\", {fields})");
-    sound(load_text(&text, &LoadOptions::default())).network
+    readable(load_text(&text, &LoadOptions::default())).network
 }
 
 /// The name of what a hopper pushes into.
@@ -177,5 +177,5 @@ fn modules_nested_too_deep_are_refused() {
         modules.join(", ")
     );
     let loaded = load_text(&text, &LoadOptions::default());
-    assert_eq!(ids_of(&loaded), ["layout::module-loop"]);
+    assert_eq!(ids_of(&loaded), ["layout::nested-too-deep"]);
 }

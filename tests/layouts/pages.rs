@@ -4,7 +4,7 @@ use std::path::Path;
 
 use hallwright_scenario::{LoadOptions, ids, load};
 
-use crate::{load_text, sound};
+use crate::{ids_of, load_text, readable, sound};
 
 fn page(name: &str) -> String {
     let path = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs")).join(name);
@@ -87,16 +87,69 @@ fn every_piece_on_the_page_fits_into_a_scenario() {
         }
         text.push_str(piece);
         text.push_str("\n)\n");
-        sound(load_text(&text, &LoadOptions::default()));
+        readable(load_text(&text, &LoadOptions::default()));
     }
+}
+
+/// Those that no small example can show: `limits.rs` and `included.rs` do.
+const WITHOUT_EXAMPLE: [&str; 6] = [
+    ids::FILE_NOT_TEXT,
+    ids::FILE_TOO_LARGE,
+    ids::FILE_TOO_MANY,
+    ids::TEXT_NESTED_TOO_DEEP,
+    ids::NESTED_TOO_DEEP,
+    ids::TOO_MANY_NAMES,
+];
+
+/// The sections of the page of diagnostics: the id of each, and what is written below it.
+fn explained(page: &str) -> Vec<(&str, &str)> {
+    let sections = page.split("\n### `").skip(1);
+    sections
+        .map(|section| section.split_once('`').expect("an id ends"))
+        .collect()
+}
+
+/// The ids of what is told of some fields of a scenario, with the files of the page beside it.
+fn told_of(fields: &str, page: &str) -> Vec<&'static str> {
+    let folder = tempfile::tempdir().expect("there is room for files");
+    for (name, text) in files(page) {
+        std::fs::write(folder.path().join(name), text).expect("there is room for a file");
+    }
+    let mut text = String::from("(\ntitle: \"An example\",\n");
+    for (field, usual) in [
+        ("run_for", "\"10s\""),
+        ("goods", "{\"barley\": 64, \"flax\": 64, \"box\": Box}"),
+    ] {
+        if !fields.starts_with(&format!("{field}:")) {
+            text.push_str(&format!("{field}: {usual},\n"));
+        }
+    }
+    text.push_str(fields);
+    text.push_str("\n)\n");
+    let path = folder.path().join("scenario.ron");
+    std::fs::write(&path, text).expect("there is room for a file");
+    ids_of(&load(&path, &LoadOptions::default()))
 }
 
 #[test]
 fn every_diagnostic_is_explained() {
     let page = page("diagnostics.md");
-    let explained: Vec<&str> = page
-        .lines()
-        .filter_map(|line| line.strip_prefix("| `")?.split('`').next())
-        .collect();
+    let explained: Vec<&str> = explained(&page).into_iter().map(|(id, _)| id).collect();
     assert_eq!(explained, ids::ALL);
+}
+
+#[test]
+fn every_failing_example_shows_its_diagnostic_alone_and_every_mended_one_shows_none() {
+    let page = page("diagnostics.md");
+    for (id, section) in explained(&page) {
+        let failing = blocks(section, "```ron failing");
+        let mended = blocks(section, "```ron mended");
+        if WITHOUT_EXAMPLE.contains(&id) {
+            assert!(failing.is_empty(), "{id}");
+            continue;
+        }
+        assert_eq!((failing.len(), mended.len()), (1, 1), "{id}");
+        assert_eq!(told_of(failing[0], &page), [id], "{}", failing[0]);
+        assert_eq!(told_of(mended[0], &page), [""; 0], "{}", mended[0]);
+    }
 }

@@ -38,6 +38,11 @@ fn a_row_of_a_table_is_marked_in_its_own_file() {
 }
 
 #[test]
+fn a_mistake_in_another_file_is_shown_with_the_use_that_brought_it_in() {
+    insta::assert_snapshot!(drawn("module-elsewhere.ron"));
+}
+
+#[test]
 fn colour_adds_nothing_but_colour() {
     let loaded = load(
         &beside("invalid/unknown-goods.ron"),

@@ -10,7 +10,7 @@ use hallwright_scenario::{LoadOptions, Scenario, bundle, flat, load, render};
 use crate::{beside, load_text, readable};
 
 /// Every sound file there is.
-fn sound_files() -> Vec<PathBuf> {
+pub(crate) fn sound_files() -> Vec<PathBuf> {
     let mut files = Vec::new();
     for folder in [beside("valid"), beside("../../scenarios")] {
         for entry in std::fs::read_dir(folder).expect("the folder is there") {

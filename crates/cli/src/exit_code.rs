@@ -2,26 +2,64 @@
 
 use std::process::ExitCode;
 
+use hallwright_report::check::CheckOutcome;
+
 /// How a command ended. The numbers are part of the interface.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(crate) enum Outcome {
     /// It did what was asked, and every goal was met.
     Done,
-    /// A goal was missed.
+    /// A goal was missed, or a recorded figure moved.
     GoalMissed,
     /// The flags or a file could not be used; nothing was run.
     Unusable,
     /// An invariant broke: a bug in hallwright.
     Broken,
+    /// There was nothing to check.
+    NothingFound,
+}
+
+impl Outcome {
+    fn code(self) -> u8 {
+        match self {
+            Self::Done => 0,
+            Self::GoalMissed => 1,
+            Self::Unusable => 2,
+            Self::Broken => 3,
+            Self::NothingFound => 4,
+        }
+    }
 }
 
 impl From<Outcome> for ExitCode {
     fn from(outcome: Outcome) -> Self {
-        Self::from(match outcome {
-            Outcome::Done => 0,
-            Outcome::GoalMissed => 1,
-            Outcome::Unusable => 2,
-            Outcome::Broken => 3,
-        })
+        Self::from(outcome.code())
+    }
+}
+
+impl From<CheckOutcome> for Outcome {
+    fn from(outcome: CheckOutcome) -> Self {
+        match outcome {
+            CheckOutcome::Broken => Self::Broken,
+            CheckOutcome::Unusable => Self::Unusable,
+            CheckOutcome::Missed => Self::GoalMissed,
+            CheckOutcome::Nothing => Self::NothingFound,
+            CheckOutcome::Holds => Self::Done,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_numbers_are_those_of_the_documentation() {
+        let code = |outcome: CheckOutcome| Outcome::from(outcome).code();
+        assert_eq!(code(CheckOutcome::Holds), 0);
+        assert_eq!(code(CheckOutcome::Missed), 1);
+        assert_eq!(code(CheckOutcome::Unusable), 2);
+        assert_eq!(code(CheckOutcome::Broken), 3);
+        assert_eq!(code(CheckOutcome::Nothing), 4);
     }
 }

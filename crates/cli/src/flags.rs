@@ -1,10 +1,12 @@
 //! The flags, as the builder types them.
 
+use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
+use hallwright_scenario::DEFAULT_PART_LIMIT;
 
 /// Tries a storage hall's sorter before the first block is placed.
 #[derive(Debug, Parser)]
@@ -17,7 +19,9 @@ pub(crate) struct Flags {
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// Run a scenario and say what was found.
-    Run(RunFlags),
+    Run(Box<RunFlags>),
+    /// Check scenarios: every variant in several update orders, seeds and stop ticks.
+    Check(CheckFlags),
     /// Write a small scenario to start from.
     New(NewFlags),
 }
@@ -79,9 +83,74 @@ pub(crate) struct RunFlags {
     #[arg(long, value_name = "FROM..TO/STEP", value_parser = stop_range)]
     pub(crate) stop_sweep: Option<StopRange>,
 
+    /// Move the first stop to this tick, and all later ones along.
+    #[arg(long, value_name = "TICK", value_parser = tick, conflicts_with = "stop_sweep")]
+    pub(crate) stop_at: Option<Tick>,
+
     /// The most parts that a scenario may expand to.
-    #[arg(long, value_name = "N", default_value_t = 2_000_000)]
+    #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
     pub(crate) part_limit: usize,
+}
+
+/// Flags of `check`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Each variant runs in the declared, the reversed and the shuffled update orders,\n\
+    with every seed, and with its first stop at eight ticks spread over a clock or\n\
+    cooldown period. A goal holds only if it holds in all of these runs.\n\n\
+    Exit codes: 0 all hold, 1 a goal was missed or a recorded figure moved, 2 the flags\n\
+    or a file cannot be used, 3 an invariant broke (a bug in hallwright), 4 there was\n\
+    nothing to check."
+)]
+pub(crate) struct CheckFlags {
+    /// Scenario files, and folders that are searched for them (*.ron).
+    #[arg(required = true, value_name = "PATH")]
+    pub(crate) paths: Vec<PathBuf>,
+
+    /// How many shuffled update orders to try.
+    #[arg(long, value_name = "N", default_value_t = 3)]
+    pub(crate) shuffles: u64,
+
+    /// How many seeds that follow the scenario's own to try, too.
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    pub(crate) seeds: u64,
+
+    /// How many runs to make at once; as many as there are cores by default.
+    #[arg(long, value_name = "N")]
+    pub(crate) jobs: Option<NonZeroUsize>,
+
+    /// Write the figures of each scenario beside it, in place of comparing them.
+    #[arg(long)]
+    pub(crate) record: bool,
+
+    /// Write text, json, junit or annotations to a file, or to `-`; may be given several times
+    #[arg(long, value_name = "FORMAT=PATH", value_parser = output_target)]
+    pub(crate) output: Vec<OutputTarget>,
+
+    /// The most parts that a scenario may expand to.
+    #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
+    pub(crate) part_limit: usize,
+}
+
+/// How what a check found is written.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(crate) enum CheckFormat {
+    /// A line for each scenario, more for what was missed.
+    Text,
+    /// Every figure, for programs.
+    Json,
+    /// A test case for each goal, in XML.
+    Junit,
+    /// A line for each miss, for hosted CI services.
+    Annotations,
+}
+
+/// A format and where it goes.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(crate) struct OutputTarget {
+    pub(crate) format: CheckFormat,
+    /// The file; `-` for standard output.
+    pub(crate) path: PathBuf,
 }
 
 /// How findings are written.
@@ -106,6 +175,29 @@ fn name_and_value(text: &str) -> Result<(String, String), String> {
         Some((name, value)) if !name.is_empty() => Ok((name.to_owned(), value.to_owned())),
         _ => Err("write it as NAME=VALUE, such as `sections=4`".to_owned()),
     }
+}
+
+fn output_target(text: &str) -> Result<OutputTarget, String> {
+    let mend = || {
+        "write it as FORMAT=PATH, such as `junit=check.xml`; FORMAT is text, json, junit or \
+         annotations"
+            .to_owned()
+    };
+    let (format, path) = text.split_once('=').ok_or_else(mend)?;
+    let format = CheckFormat::from_str(format, false).map_err(|_| mend())?;
+    if path.is_empty() {
+        return Err(mend());
+    }
+    Ok(OutputTarget {
+        format,
+        path: path.into(),
+    })
+}
+
+fn tick(text: &str) -> Result<Tick, String> {
+    let number = text.trim_end_matches('t').parse();
+    let mend = "write it in ticks, such as `3600`";
+    number.map(Tick).map_err(|_| mend.to_owned())
 }
 
 fn update_order(text: &str) -> Result<UpdateOrder, String> {
@@ -137,16 +229,6 @@ fn stop_range(text: &str) -> Result<StopRange, String> {
             step_ticks: step,
         }),
         _ => Err(mend()),
-    }
-}
-
-/// An update order as the flag that asks for it.
-pub(crate) fn order_text(order: &UpdateOrder) -> String {
-    match order {
-        UpdateOrder::Declared => "declared".to_owned(),
-        UpdateOrder::Reversed => "reversed".to_owned(),
-        UpdateOrder::Shuffled(seed) => format!("shuffled:{seed}"),
-        UpdateOrder::Listed(_) => "listed".to_owned(),
     }
 }
 

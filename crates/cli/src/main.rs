@@ -5,9 +5,11 @@ mod exit_code;
 mod flags;
 mod output;
 mod progress;
+mod repeat;
 mod trace_file;
 mod verify;
 
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -17,9 +19,14 @@ use crate::flags::{Command, Flags};
 
 fn main() -> ExitCode {
     let flags = Flags::parse();
-    let result = match &flags.command {
+    let result = catch_unwind(AssertUnwindSafe(|| match &flags.command {
         Command::Run(run) => commands::run::run(run),
         Command::New(new) => commands::new::new(new),
+        Command::Check(check) => commands::check::check(check),
+    }));
+    // What broke was told when it did.
+    let Ok(result) = result else {
+        return Outcome::Broken.into();
     };
     match result {
         Ok(outcome) => outcome.into(),

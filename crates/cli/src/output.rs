@@ -1,6 +1,9 @@
-//! Standard output: how wide it is, and what to do when its reader has gone.
+//! Standard output: how wide it is, and what to do when its reader has gone. Files: whole or not at
+//! all.
 
+use std::fs::File;
 use std::io::{self, Write};
+use std::path::Path;
 
 use terminal_size::{Width, terminal_size};
 
@@ -20,4 +23,23 @@ pub(crate) fn print(text: &str) -> io::Result<()> {
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
         other => other,
     }
+}
+
+/// A file that has no name yet, in the folder in which it will get this one, with the permissions
+/// of any new file.
+pub(crate) fn nameless_file(path: &Path) -> io::Result<tempfile::NamedTempFile<File>> {
+    let folder = path
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty());
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+    builder.tempfile_in(folder.unwrap_or(Path::new(".")))
+}
+
+/// Writes a file whole, or leaves what is there as it is.
+pub(crate) fn write_whole(path: &Path, text: &str) -> io::Result<()> {
+    let mut file = nameless_file(path)?;
+    file.write_all(text.as_bytes())?;
+    file.persist(path).map(drop).map_err(|error| error.error)
 }

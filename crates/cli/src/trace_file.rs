@@ -8,6 +8,8 @@ use hallwright_core::engine::View;
 use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_report::render::trace_line;
 
+use crate::output::nameless_file;
+
 /// The file that a run is being written to. It gets its name only when it is whole.
 pub(crate) struct TraceFile<'p> {
     path: &'p Path,
@@ -19,10 +21,7 @@ pub(crate) struct TraceFile<'p> {
 impl<'p> TraceFile<'p> {
     /// Begins to write beside the file of this name.
     pub(crate) fn create(path: &'p Path) -> io::Result<Self> {
-        let folder = path
-            .parent()
-            .filter(|folder| !folder.as_os_str().is_empty());
-        let file = tempfile::NamedTempFile::new_in(folder.unwrap_or(Path::new(".")))?;
+        let file = nameless_file(path)?;
         Ok(Self {
             path,
             file: BufWriter::new(file),

@@ -392,6 +392,8 @@ fn lamp_verdict(goal: &Goal, lamp: &LampFinding) -> Verdict {
             // Whatever the bounds are, the lamp was to rise.
             verdict.checks = several(String::new(), moment, bounds).checks;
             verdict.remark = Some("it never rose".to_owned());
+            // The first tick in which it was too late.
+            verdict.went_wrong_at = not_after.map(|tick| tick + 1);
         }
     }
     verdict

@@ -4,6 +4,7 @@
 //! the goals and returns [`Findings`](findings::Findings): plain data with exact figures. [`sweep()`]
 //! repeats a run with its stop at every tick of a range. [`render`] writes findings as text or JSON.
 
+pub mod check;
 pub mod findings;
 pub mod goals;
 mod measure;
@@ -13,4 +14,4 @@ mod sweep;
 pub mod units;
 
 pub use runner::{RunInput, run, run_observed, setup_for};
-pub use sweep::{MarkRange, MissedGoal, SweepFindings, sweep};
+pub use sweep::{MarkRange, MissedGoal, SweepFindings, stopped_at, sweep};

@@ -34,11 +34,19 @@ pub struct RunInput<'a> {
 
 /// Runs to the end, judges the goals and tells what was found. `progress` is told the next tick now
 /// and then.
+///
+/// # Panics
+///
+/// If an invariant broke: a bug of the engine.
 pub fn run(input: &RunInput<'_>, progress: &mut dyn FnMut(Tick)) -> Findings {
     run_observed(input, &mut (), progress)
 }
 
 /// As [`run`], with another observer that is told everything too.
+///
+/// # Panics
+///
+/// As [`run`].
 pub fn run_observed<O: Observer + ?Sized>(
     input: &RunInput<'_>,
     extra: &mut O,
@@ -59,6 +67,9 @@ pub fn run_observed<O: Observer + ?Sized>(
         let next = (engine.tick() + step_ticks).min(Tick(input.run_ticks));
         engine.run_until(next, &mut observers);
         progress(engine.tick());
+    }
+    if let Err(broken) = engine.check_conservation() {
+        panic!("an invariant broke: {broken}");
     }
     let is_over = engine.next_due().is_none();
     let mut findings = observers.0.finish(is_over, &engine.view());

@@ -120,19 +120,31 @@ pub fn sweep(
     }
 }
 
-/// The run with its first stop at this tick and all others moved along.
 fn run_stopped_at(input: &RunInput<'_>, at: Tick) -> Findings {
+    let (declarations, run_ticks) = stopped_at(input, at);
+    let moved = RunInput {
+        run_ticks,
+        declarations: &declarations,
+        ..input.clone()
+    };
+    run(&moved, &mut |_| {})
+}
+
+/// The declarations with the first stop at this tick and all later ones moved along, and how long the
+/// run then takes: longer by as much as the stop is later.
+///
+/// # Panics
+///
+/// If no stop is declared.
+#[must_use]
+pub fn stopped_at(input: &RunInput<'_>, at: Tick) -> (Declarations, u64) {
     let mut declarations = input.declarations.clone();
     let first = declarations.stops[0].at;
     for stop in &mut declarations.stops {
         stop.at = at + (stop.at - first);
     }
-    let moved = RunInput {
-        run_ticks: input.run_ticks + at.0.saturating_sub(first.0),
-        declarations: &declarations,
-        ..input.clone()
-    };
-    run(&moved, &mut |_| {})
+    let run_ticks = input.run_ticks.saturating_add(at.0.saturating_sub(first.0));
+    (declarations, run_ticks)
 }
 
 const MARKS: [Mark; 4] = [Mark::Cleared, Mark::SafeToClose, Mark::Quiet, Mark::Resumed];

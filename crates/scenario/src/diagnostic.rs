@@ -49,6 +49,14 @@ impl Diagnostic {
         diagnostic
     }
 
+    /// A warning at a place.
+    pub(crate) fn warning(id: &'static str, span: Span, message: impl Into<String>) -> Self {
+        Self {
+            severity: Severity::Warning,
+            ..Self::error(id, span, message)
+        }
+    }
+
     /// An error that is in no text.
     pub(crate) fn general(id: &'static str, message: impl Into<String>) -> Self {
         Self {

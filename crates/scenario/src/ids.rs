@@ -25,6 +25,8 @@ ids! {
     FILE_BAD_ROW = "file::bad-row",
     /// The text is no RON.
     SYNTAX = "text::syntax",
+    /// Brackets nested too deep.
+    TEXT_NESTED_TOO_DEEP = "text::nested-too-deep",
     /// A field that is not there.
     UNKNOWN_FIELD = "text::unknown-field",
     /// A field that is needed.
@@ -65,6 +67,8 @@ ids! {
     UNKNOWN_MODULE = "layout::unknown-module",
     /// A module that uses itself.
     MODULE_LOOP = "layout::module-loop",
+    /// Modules nested too deep.
+    NESTED_TOO_DEEP = "layout::nested-too-deep",
     /// A port that the module does not have.
     UNKNOWN_PORT = "layout::unknown-port",
     /// A chain whose ends cannot be connected.
@@ -73,6 +77,8 @@ ids! {
     ONE_OF_FIELDS = "layout::one-of-fields",
     /// More parts than the limit.
     TOO_MANY_PARTS = "layout::too-many-parts",
+    /// More parts named in lists than the limit.
+    TOO_MANY_NAMES = "layout::too-many-names",
     /// A loop of signals without delay.
     ZERO_DELAY_LOOP = "layout::zero-delay-loop",
     /// A part that is connected to itself.
@@ -95,6 +101,8 @@ ids! {
     SAME_START = "layout::same-start",
     /// A time that is not after another.
     BAD_ORDER = "run::bad-order",
+    /// A run longer than the limit.
+    RUN_TOO_LONG = "run::too-long",
     /// More arrivals than can be kept.
     TOO_MANY_ARRIVALS = "run::too-many-arrivals",
     /// A goal names no flow.
@@ -103,4 +111,16 @@ ids! {
     UNKNOWN_SECTION = "goal::unknown-section",
     /// A goal names no lamp.
     UNKNOWN_LAMP = "goal::unknown-lamp",
+    /// A part that no item ever reaches.
+    UNREACHED_PART = "smell::unreached-part",
+    /// A lock that never goes off.
+    LOCK_NEVER_OFF = "smell::lock-never-off",
+    /// A mouth to which nothing comes.
+    UNFED_MOUTH = "smell::unfed-mouth",
+    /// A comparator on a place that never holds anything.
+    NEVER_FILLED = "smell::never-filled",
+    /// A stream to a mouth from which nothing is taken.
+    BARE_MOUTH = "smell::bare-mouth",
+    /// Goods that no store takes.
+    GOODS_WITHOUT_STORE = "smell::goods-without-store",
 }

@@ -36,6 +36,7 @@ pub use diagnostic::Diagnostic;
 pub use render::render;
 pub use sort_of_file::{FileSort, sort_of_file};
 pub use source::Sources;
+use source::Span;
 pub use write::{bundle, flat};
 
 use arrival::Arrival;
@@ -87,6 +88,8 @@ pub struct Scenario {
     pub variants: Vec<String>,
     /// The variant that was loaded.
     pub variant: Option<String>,
+    /// The line of each goal in the scenario's text, from 1, in the order of the declarations.
+    pub goal_lines: Vec<usize>,
     /// FNV-1a over every byte that was read, the variant and the parameters set from outside.
     pub input_digest: u64,
     /// Where each part stands, in whole blocks as x, y and z, by its id; `None` where the layout
@@ -105,6 +108,8 @@ pub struct Loaded {
     pub sources: Sources,
     /// The scenario, unless something is wrong with it.
     pub scenario: Option<Scenario>,
+    /// The names of its variants, in the order of the text, also when something is wrong with it.
+    pub variants: Vec<String>,
     /// What is wrong, in the order of the text.
     pub diagnostics: Vec<Diagnostic>,
 }
@@ -115,6 +120,7 @@ pub fn load(path: &Path, options: &LoadOptions) -> Loaded {
     let mut loaded = Loaded {
         sources: Sources::default(),
         scenario: None,
+        variants: Vec::new(),
         diagnostics: Vec::new(),
     };
     match read::read_text(path) {
@@ -144,6 +150,8 @@ fn compile(loaded: &mut Loaded, path: &Path, text: String, options: &LoadOptions
         &mut loaded.diagnostics,
     );
     let variants = document.variants.list.iter();
+    loaded.variants = variants.map(|entry| entry.name.text.clone()).collect();
+    let line = |span: &Span| loaded.sources.position(*span).line;
     loaded.scenario = resolved.map(|resolved| Scenario {
         title: document.title.map_or_else(String::new, |title| title.text),
         network: resolved.network,
@@ -151,12 +159,13 @@ fn compile(loaded: &mut Loaded, path: &Path, text: String, options: &LoadOptions
         seed: resolved.seed,
         run_ticks: resolved.run_ticks,
         declarations: resolved.declarations,
-        variants: variants.map(|entry| entry.name.text.clone()).collect(),
+        variants: loaded.variants.clone(),
         variant: options.variant.clone(),
         input_digest: input_digest(&loaded.sources, options),
         arrivals: resolved.arrivals,
         operator: resolved.operator,
         positions: resolved.positions,
+        goal_lines: resolved.goal_spans.iter().map(line).collect(),
     });
 }
 

@@ -11,13 +11,16 @@ use crate::text::field_names;
 pub enum FileSort {
     /// A scenario: it has a title or says how long a run takes.
     Scenario,
-    /// A file with modules or goods for scenarios to include.
+    /// A file with modules or goods for scenarios to include, and nothing else.
     Modules,
     /// RON, but neither.
     Other,
     /// It cannot be read or is no RON; loading it tells why.
     Broken,
 }
+
+/// The fields of a file for others to include.
+const MODULE_FIELDS: [&str; 3] = ["modules", "goods", "include"];
 
 /// Tells what a file is by the names of its fields. Nothing but its syntax is checked.
 #[must_use]
@@ -34,7 +37,11 @@ pub fn sort_of_file(path: &Path) -> FileSort {
     let has = |name: &str| names.contains(&name);
     if has("title") || has("run_for") {
         FileSort::Scenario
-    } else if has("modules") || has("goods") || has("include") {
+    } else if MODULE_FIELDS.iter().any(|name| has(name))
+        && names
+            .iter()
+            .all(|name| MODULE_FIELDS.contains(name) || *name == "about")
+    {
         FileSort::Modules
     } else {
         FileSort::Other

@@ -1,5 +1,6 @@
 //! One file for each subcommand.
 
+pub(crate) mod check;
 pub(crate) mod new;
 pub(crate) mod run;
 mod write;

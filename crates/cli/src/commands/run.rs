@@ -4,27 +4,30 @@ use std::io::IsTerminal;
 use std::sync::Mutex;
 
 use anyhow::{Context, Result, bail};
+use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
+use hallwright_report::check::order_words;
 use hallwright_report::findings::Findings;
 use hallwright_report::render::{self, Heading};
-use hallwright_report::{RunInput, SweepFindings, run_observed, setup_for, sweep};
-use hallwright_scenario::{LoadOptions, Scenario, load};
+use hallwright_report::{RunInput, SweepFindings, run_observed, setup_for, stopped_at, sweep};
+use hallwright_scenario::{LoadOptions, Scenario, Sources, load};
 
 use super::write;
 use crate::exit_code::Outcome;
-use crate::flags::{Format, RunFlags, StopRange, order_text};
+use crate::flags::{Format, RunFlags, StopRange};
 use crate::output;
 use crate::progress::Progress;
+use crate::repeat::Repeat;
 use crate::trace_file::TraceFile;
 use crate::verify::verify;
 
 /// Runs a scenario and prints what was found.
 pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     let options = load_options(flags);
-    let Some(scenario) = load_scenario(flags, &options) else {
+    let Some((scenario, sources)) = load_scenario(flags, &options) else {
         return Ok(Outcome::Unusable);
     };
-    write::write(flags, &options, &scenario)?;
+    write::write(flags, &options, &scenario, &sources)?;
     let input = RunInput {
         network: &scenario.network,
         timeline: &scenario.timeline,
@@ -36,6 +39,18 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     if flags.stop_sweep.is_some() && input.declarations.stops.is_empty() {
         bail!("`--stop-sweep` moves a stop, but the scenario declares none in `stops`");
     }
+    if flags.stop_at.is_some() && input.declarations.stops.is_empty() {
+        bail!("`--stop-at` moves a stop, but the scenario declares none in `stops`");
+    }
+    let moved = flags.stop_at.map(|tick| stopped_at(&input, tick));
+    let input = match &moved {
+        Some((declarations, run_ticks)) => RunInput {
+            run_ticks: *run_ticks,
+            declarations,
+            ..input
+        },
+        None => input,
+    };
     let findings = one_run(&input, flags)?;
     let swept = flags.stop_sweep.map(|range| swept(&input, range));
     let heading = heading(&scenario, flags);
@@ -66,14 +81,14 @@ fn load_options(flags: &RunFlags) -> LoadOptions {
 }
 
 /// Loads the scenario; whatever is wrong with it is told on standard error.
-fn load_scenario(flags: &RunFlags, options: &LoadOptions) -> Option<Scenario> {
+fn load_scenario(flags: &RunFlags, options: &LoadOptions) -> Option<(Scenario, Sources)> {
     let loaded = load(&flags.scenario, options);
     if !loaded.diagnostics.is_empty() {
         let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
         let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, colour);
         eprintln!("{}", text.trim_end());
     }
-    loaded.scenario
+    Some((loaded.scenario?, loaded.sources))
 }
 
 fn one_run(input: &RunInput<'_>, flags: &RunFlags) -> Result<Findings> {
@@ -126,47 +141,24 @@ fn heading(scenario: &Scenario, flags: &RunFlags) -> Heading {
         title: scenario.title.clone(),
         variant: scenario.variant.clone(),
         seed: scenario.seed,
-        order: order_text(&flags.order),
+        order: order_words(&flags.order),
         version: env!("CARGO_PKG_VERSION").to_owned(),
         input_digest: format!("{:016x}", scenario.input_digest),
         command: command(flags),
     }
 }
 
-/// The command that repeats the run.
+/// The command that gives the same report again.
 fn command(flags: &RunFlags) -> String {
-    let mut words = vec![
-        "hallwright run".to_owned(),
-        quoted(&flags.scenario.to_string_lossy()),
-    ];
-    if let Some(variant) = &flags.variant {
-        words.push(format!("--variant {}", quoted(variant)));
-    }
-    for (name, value) in &flags.set {
-        words.push(format!("--set {}", quoted(&format!("{name}={value}"))));
-    }
-    if let Some(seed) = flags.seed {
-        words.push(format!("--seed {seed}"));
-    }
-    let order = order_text(&flags.order);
-    if order != "declared" {
-        words.push(format!("--order {order}"));
-    }
-    if let Some(range) = flags.stop_sweep {
-        words.push(format!(
-            "--stop-sweep {}..{}/{}",
-            range.from, range.to, range.step_ticks
-        ));
-    }
-    words.join(" ")
-}
-
-/// A word as a shell takes it.
-fn quoted(word: &str) -> String {
-    let plain = |c: char| c.is_ascii_alphanumeric() || "-_./=,:+@".contains(c);
-    if !word.is_empty() && word.chars().all(plain) {
-        word.to_owned()
-    } else {
-        format!("'{}'", word.replace('\'', r"'\''"))
-    }
+    let repeat = Repeat {
+        scenario: &flags.scenario,
+        variant: flags.variant.as_deref(),
+        set: &flags.set,
+        order: Some(&flags.order).filter(|order| **order != UpdateOrder::Declared),
+        seed: flags.seed,
+        stop_at: flags.stop_at,
+        stop_sweep: flags.stop_sweep,
+        part_limit: flags.part_limit,
+    };
+    repeat.command()
 }

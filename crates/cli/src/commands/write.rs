@@ -3,14 +3,19 @@
 use std::path::Path;
 
 use anyhow::{Context, Result, bail};
-use hallwright_scenario::{LoadOptions, Scenario, bundle, flat};
+use hallwright_scenario::{LoadOptions, Scenario, Sources, bundle, flat};
 
 use crate::flags::RunFlags;
 
 /// Writes what the flags ask for.
-pub(crate) fn write(flags: &RunFlags, options: &LoadOptions, scenario: &Scenario) -> Result<()> {
+pub(crate) fn write(
+    flags: &RunFlags,
+    options: &LoadOptions,
+    scenario: &Scenario,
+    sources: &Sources,
+) -> Result<()> {
     if let Some(path) = &flags.expand {
-        write_file(path, &flags.scenario, &flat(scenario))?;
+        write_file(path, sources, &flat(scenario))?;
     }
     if let Some(path) = &flags.bundle {
         let Ok(text) = bundle(&flags.scenario, options) else {
@@ -19,19 +24,19 @@ pub(crate) fn write(flags: &RunFlags, options: &LoadOptions, scenario: &Scenario
                 flags.scenario.display()
             );
         };
-        write_file(path, &flags.scenario, &text)?;
+        write_file(path, sources, &text)?;
     }
     Ok(())
 }
 
-/// Writes a file, but never over the scenario itself.
-fn write_file(path: &Path, scenario: &Path, text: &str) -> Result<()> {
-    let is_same = match (path.canonicalize(), scenario.canonicalize()) {
-        (Ok(one), Ok(two)) => one == two,
-        _ => false,
-    };
-    if is_same {
-        bail!("`{}` is the scenario itself", path.display());
+/// Writes a file, but never over one that the scenario was read from.
+fn write_file(path: &Path, sources: &Sources, text: &str) -> Result<()> {
+    let is_source = path.canonicalize().is_ok_and(|written| {
+        let mut read = sources.files().iter().map(|file| Path::new(&file.path));
+        read.any(|read| read.canonicalize().is_ok_and(|read| read == written))
+    });
+    if is_source {
+        bail!("the scenario is read from `{}`", path.display());
     }
     std::fs::write(path, text).with_context(|| format!("`{}` cannot be written", path.display()))
 }

@@ -1,11 +1,17 @@
-//! Writes findings: [`text()`] for people, [`json()`] for programs.
+//! Writes findings: [`text()`] for people, [`json()`] for programs. What a check found is written by
+//! [`check_text`], [`check_json`], [`junit()`] and [`annotations()`].
 
+mod annotations;
 mod json;
+mod junit;
 mod text;
 mod trace;
 
-pub use json::{SCHEMA_VERSION, json};
-pub use text::text;
+pub use annotations::annotations;
+pub use json::{SCHEMA_VERSION, check_json, json};
+pub use junit::junit;
+pub use text::{check_text, text};
+pub(crate) use text::{goal_words, kinds, obstacles, reason_words};
 pub use trace::trace_line;
 
 /// What is known about a run beside its findings.

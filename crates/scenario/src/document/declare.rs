@@ -1,7 +1,7 @@
 //! What a builder declares about a layout, and the goals.
 
 use super::Expression;
-use crate::text::{Name, choices, document};
+use crate::text::{Name, Spanned, choices, document};
 
 document! {
     /// Inventories that together store goods.
@@ -73,7 +73,7 @@ document! {
     /// Goals for one variant only.
     pub(crate) struct OnlyForDocument {
         variant: Name,
-        goals: Vec<GoalDocument>,
+        goals: Vec<Spanned<GoalDocument>>,
     }
 }
 

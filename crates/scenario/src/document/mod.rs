@@ -23,7 +23,7 @@ pub(crate) use signal::*;
 
 use crate::diagnostic::Diagnostic;
 use crate::ids;
-use crate::text::{Conditional, Decode, Entries, Fields, Name, Node, Reader};
+use crate::text::{Conditional, Decode, Entries, Fields, Name, Node, Reader, Spanned};
 
 /// A whole scenario.
 #[derive(Debug)]
@@ -63,7 +63,7 @@ pub(crate) struct ScenarioDocument {
     /// The width of the whole design.
     pub(crate) width_blocks: Option<Expression>,
     /// The bounds that every run must meet.
-    pub(crate) goals: Vec<GoalDocument>,
+    pub(crate) goals: Vec<Spanned<GoalDocument>>,
 }
 
 impl Decode for ScenarioDocument {

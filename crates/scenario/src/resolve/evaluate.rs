@@ -10,6 +10,12 @@ use crate::document::{Expression, ExpressionKind, Operator, ParameterType, Piece
 use crate::ids;
 use crate::source::Span;
 
+/// So long may a text become when parameters are filled in: each could be twice the one before.
+const LONGEST_TEXT_BYTES: usize = 4096;
+
+/// So many names may a list come to.
+const MOST_NAMES: usize = 1_000_000;
+
 /// What an expression comes to.
 #[derive(Clone, Debug)]
 pub(super) enum Value {
@@ -114,6 +120,11 @@ impl<'d> Resolver<'d> {
                     }
                 },
             }
+        }
+        if text.len() > LONGEST_TEXT_BYTES {
+            let message = format!("this comes to a text of more than {LONGEST_TEXT_BYTES} bytes");
+            self.tell_wrong_value(span, message);
+            return None;
         }
         Some(Value::Text(text.into(), written_in))
     }
@@ -351,6 +362,11 @@ impl<'d> Resolver<'d> {
             Value::Text(text, scope) => names.push((text.to_string().into(), *scope, span)),
             Value::List(values) => {
                 for value in values.iter() {
+                    if names.len() > MOST_NAMES {
+                        let message = format!("this list comes to more than {MOST_NAMES} names");
+                        self.tell_wrong_value(span, message);
+                        return;
+                    }
                     self.flatten(value, span, names);
                 }
             }

@@ -14,13 +14,14 @@ use crate::document::{
 };
 use crate::ids;
 use crate::source::Span;
+use crate::text::Spanned;
 
 /// No rate, work or density comes anywhere near this.
 const MOST: f64 = 1e12;
 
 impl<'d> Resolver<'d> {
-    /// The goals that hold in this variant.
-    pub(super) fn goals(&mut self, directory: &Directory) -> Vec<Goal> {
+    /// The goals that hold in this variant, each with the place where it stands.
+    pub(super) fn goals(&mut self, directory: &Directory) -> Vec<(Span, Goal)> {
         let document = self.document;
         let mut goals = Vec::new();
         self.add_goals(&document.goals, directory, &mut goals);
@@ -29,14 +30,17 @@ impl<'d> Resolver<'d> {
 
     fn add_goals(
         &mut self,
-        documents: &'d [GoalDocument],
+        documents: &'d [Spanned<GoalDocument>],
         directory: &Directory,
-        goals: &mut Vec<Goal>,
+        goals: &mut Vec<(Span, Goal)>,
     ) {
         for document in documents {
-            match document {
+            match &document.value {
                 GoalDocument::OnlyFor(only) => self.only_for(only, directory, goals),
-                document => goals.extend(self.goal(document, directory)),
+                goal => {
+                    let goal = self.goal(goal, directory);
+                    goals.extend(goal.map(|goal| (document.span, goal)));
+                }
             }
         }
     }
@@ -45,7 +49,7 @@ impl<'d> Resolver<'d> {
         &mut self,
         only: &'d OnlyForDocument,
         directory: &Directory,
-        goals: &mut Vec<Goal>,
+        goals: &mut Vec<(Span, Goal)>,
     ) {
         let name = &only.variant;
         let variants = &self.document.variants;

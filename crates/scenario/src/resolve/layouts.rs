@@ -291,7 +291,11 @@ impl<'d> Layouts<'d> {
             } else if above >= MOST_NESTED {
                 self.can_expand = false;
                 let message = format!("modules are nested more than {MOST_NESTED} deep");
-                problems.tell(Diagnostic::error(ids::MODULE_LOOP, module.span, message));
+                problems.tell(Diagnostic::error(
+                    ids::NESTED_TOO_DEEP,
+                    module.span,
+                    message,
+                ));
             } else {
                 deepest = deepest.max(1 + self.depth(inner, above + 1, depths, problems));
             }
@@ -299,7 +303,7 @@ impl<'d> Layouts<'d> {
         if deepest > MOST_NESTED && self.can_expand {
             self.can_expand = false;
             let message = format!("modules are nested more than {MOST_NESTED} deep");
-            problems.tell(Diagnostic::error(ids::MODULE_LOOP, body.head, message));
+            problems.tell(Diagnostic::error(ids::NESTED_TOO_DEEP, body.head, message));
         }
         depths[number] = Depth::Known(deepest);
         deepest

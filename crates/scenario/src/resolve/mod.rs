@@ -12,6 +12,7 @@
 //! 6. `arrivals`, `arrival_file`, `operator`: what comes from outside.
 //! 7. `declarations`, `goals`: what is declared about it all.
 //! 8. `network`: the core's own checks, told in terms of the text.
+//! 9. `smells`: what compiles, but looks mistaken.
 
 mod arrival_file;
 mod arrivals;
@@ -31,6 +32,7 @@ mod positions;
 mod problems;
 mod rows;
 mod signals;
+mod smells;
 mod sort;
 mod table;
 mod time;
@@ -51,7 +53,7 @@ use crate::LoadOptions;
 use crate::arrival::Arrival;
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::document::ScenarioDocument;
-use crate::source::Sources;
+use crate::source::{Sources, Span};
 use connect::Connections;
 use expand::PartRecord;
 use layouts::Layouts;
@@ -81,6 +83,8 @@ pub(crate) struct Resolved {
     pub(crate) operator: Vec<(Tick, Action)>,
     /// Where each part stands, if that is said.
     pub(crate) positions: Vec<Option<(i32, i32, i32)>>,
+    /// Where each goal stands in the text.
+    pub(crate) goal_spans: Vec<Span>,
 }
 
 /// Works out what a document means. `None` if anything is wrong; all of it is in `problems`.
@@ -120,11 +124,17 @@ struct Resolver<'d> {
     positions: Vec<Option<(i32, i32, i32)>>,
     /// The width of all instances that have one, in blocks.
     width_blocks: u32,
+    /// Where each goal stands in the text.
+    goal_spans: Vec<Span>,
     connections: Connections<'d>,
     builder: NetworkBuilder,
     /// Stands for every part that could not be found, once there is one.
     dangling: Option<PartId>,
     marks: Vec<Mark>,
+    /// How many parts have been named so far.
+    names_found: usize,
+    /// How many may be.
+    most_names: usize,
     arrivals: Vec<Arrival>,
     /// How much of what may arrive in all has been used up.
     arrivals_size: u64,
@@ -150,10 +160,13 @@ impl<'d> Resolver<'d> {
             parts: Vec::new(),
             positions: Vec::new(),
             width_blocks: 0,
+            goal_spans: Vec::new(),
             connections: Connections::default(),
             builder: NetworkBuilder::new(Rules::default()),
             dangling: None,
             marks: Vec::new(),
+            names_found: 0,
+            most_names: names::most_names(options.part_limit),
             arrivals: Vec::new(),
             arrivals_size: 0,
             seed: 0,
@@ -175,9 +188,12 @@ impl<'d> Resolver<'d> {
         let operator = self.operator_actions();
         entries.extend(operator.iter().cloned());
         let declarations = self.declarations();
-        let network = self.build_network();
+        let network = self.build_network()?;
+        if !self.problems.has_errors() {
+            self.tell_smells(&network, &declarations, &entries);
+        }
         Some(Resolved {
-            network: network?,
+            network,
             timeline: Timeline::new(entries),
             seed: self.seed,
             run_ticks: self.run_ticks,
@@ -185,6 +201,7 @@ impl<'d> Resolver<'d> {
             arrivals: std::mem::take(&mut self.arrivals),
             operator,
             positions: std::mem::take(&mut self.positions),
+            goal_spans: std::mem::take(&mut self.goal_spans),
         })
     }
 }

@@ -13,6 +13,12 @@ use crate::document::{Expression, RowDocument};
 use crate::ids;
 use crate::source::Span;
 
+/// So many times the limit of parts may parts be named in all: `[*]` stands for many at once.
+const NAMES_A_PART: usize = 8;
+
+/// So many names are always allowed.
+const LEAST_NAMES: usize = 100_000;
+
 /// A layout in use: the top layout, or one instance of a module.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Debug)]
 pub(super) struct ScopeId(pub(super) u32);
@@ -93,6 +99,11 @@ fn first_step(path: &str) -> (&str, Option<&str>, Option<&str>) {
     }
 }
 
+/// How many times parts may be named in all, if there may be so many parts.
+pub(super) fn most_names(part_limit: usize) -> usize {
+    part_limit.saturating_mul(NAMES_A_PART).max(LEAST_NAMES)
+}
+
 impl<'d> Resolver<'d> {
     /// The part that an expression names. Tells if there is not exactly one.
     pub(super) fn part_named(&mut self, scope: ScopeId, name: &'d Expression) -> Option<PartId> {
@@ -168,8 +179,22 @@ impl<'d> Resolver<'d> {
     /// The parts that a path leads to; none if it leads nowhere, which is told.
     pub(super) fn parts_at(&mut self, path: &str, scope: ScopeId, span: Span) -> Vec<PartId> {
         let mut found = Vec::new();
+        if self.names_found > self.most_names {
+            return found;
+        }
         match self.walk(scope, path, false, &mut found) {
-            Ok(()) => found,
+            Ok(()) => {
+                self.names_found += found.len().max(1);
+                if self.names_found > self.most_names {
+                    let message = format!(
+                        "with `{path}` more than {} parts are named in all",
+                        self.most_names
+                    );
+                    self.problems
+                        .tell(Diagnostic::error(ids::TOO_MANY_NAMES, span, message));
+                }
+                found
+            }
             Err(None) => Vec::new(),
             Err(Some(unresolved)) => {
                 self.tell_unresolved(*unresolved, span);

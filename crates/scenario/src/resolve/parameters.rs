@@ -13,7 +13,7 @@ use crate::diagnostic::Diagnostic;
 use crate::document::{Expression, ParameterDocument, ParameterType};
 use crate::ids;
 use crate::source::Span;
-use crate::suggest::did_you_mean_one_of;
+use crate::suggest::did_you_mean;
 use crate::text::{Entries, Entry};
 
 /// A value given from outside, and where.
@@ -109,7 +109,7 @@ impl<'d> Resolver<'d> {
             value = given.and_then(|given| self.checked(name, (given, expression.span), wanted));
         }
         if let Some(set) = on_line {
-            value = self.parse_set(ScopeId::TOP, (&set.text, set.span), wanted);
+            value = self.parse_set(ScopeId::TOP, (&set.text, set.span), wanted, ',');
         }
         if let Some(ParameterDocument::Needed(wanted, span)) = entry.value
             && in_variant.is_none()
@@ -179,8 +179,16 @@ impl<'d> Resolver<'d> {
             && variants.get(chosen).is_none()
         {
             let message = format!("the scenario has no variant `{chosen}`");
-            let names: Vec<&str> = variants.names().collect();
-            let help = did_you_mean_one_of(chosen, &names);
+            let names: Vec<String> = variants.names().map(|name| format!("`{name}`")).collect();
+            let help = if names.is_empty() {
+                "there are no variants".to_owned()
+            } else {
+                let all = format!("the variants are {}", names.join(", "));
+                match did_you_mean(chosen, variants.names()) {
+                    Some(near) => format!("{near} {all}"),
+                    None => all,
+                }
+            };
             self.problems
                 .tell(Diagnostic::general(ids::UNKNOWN_VARIANT, message).help(help));
         }
@@ -273,12 +281,13 @@ impl<'d> Resolver<'d> {
     }
 
     /// A value as it is written on the command line or in a table. The scope is where names are
-    /// looked up.
+    /// looked up; the separator stands between the names of a list.
     fn parse_set(
         &mut self,
         scope: ScopeId,
         (text, span): (&str, Span),
         wanted: Option<ParameterType>,
+        separator: char,
     ) -> Option<Value> {
         let parsed = match wanted? {
             ParameterType::Number => text.parse().map(Value::Number).ok().or_else(|| {
@@ -290,7 +299,7 @@ impl<'d> Resolver<'d> {
             ParameterType::Flag => text.parse().map(Value::Flag).ok(),
             ParameterType::Name => Some(Value::Text(text.into(), scope)),
             ParameterType::List => Some(Value::List(
-                text.split([',', ';'])
+                text.split(separator)
                     .map(|name| Value::Text(name.trim().into(), scope))
                     .collect(),
             )),
@@ -337,7 +346,7 @@ impl<'d> Resolver<'d> {
                 }),
                 (None, Some((text, span))) => {
                     let wanted = self.type_of(scope, entry.value.as_ref());
-                    self.parse_set(within, (text, *span), wanted)
+                    self.parse_set(within, (text, *span), wanted, ';')
                 }
                 (None, None) => {
                     if let Some(ParameterDocument::Needed(..)) = entry.value {

@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 
 use super::names::ScopeId;
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, Severity};
 use crate::source::Span;
 use crate::suggest::did_you_mean;
 use crate::text::Entries;
@@ -42,6 +42,12 @@ impl Problems {
             let problem = self.with_uses(problem);
             self.list.push(problem);
         }
+    }
+
+    /// Whether any of them keeps the scenario from being run.
+    pub(super) fn has_errors(&self) -> bool {
+        let mut all = self.list.iter();
+        all.any(|problem| problem.severity == Severity::Error)
     }
 
     /// How many there are.

@@ -18,6 +18,9 @@ use crate::source::Span;
 /// So many kinds a network may handle: the core stores a kind in 16 bits.
 const MOST_KINDS: usize = 65_535;
 
+/// So long may a run take: over a year and a half, at 20 ticks a second.
+const LONGEST_RUN_TICKS: u64 = 1_000_000_000;
+
 /// The goods by name.
 #[derive(Default)]
 pub(super) struct Goods<'d> {
@@ -99,6 +102,13 @@ impl<'d> Resolver<'d> {
         let run_for = self.document.run_for.as_ref();
         let run_ticks = run_for.and_then(|time| self.ticks(ScopeId::TOP, time));
         self.run_ticks = run_ticks.unwrap_or(0);
+        if let Some(time) = run_for
+            && self.run_ticks > LONGEST_RUN_TICKS
+        {
+            let message = format!("a run takes at most {LONGEST_RUN_TICKS} ticks");
+            self.problems
+                .tell(Diagnostic::error(ids::RUN_TOO_LONG, time.span, message));
+        }
         if let (Some(time), Some(0)) = (run_for, run_ticks) {
             let message = "a run takes at least 1 tick";
             self.problems

@@ -259,6 +259,22 @@ pub(crate) struct Conditional<T> {
     pub(crate) value: T,
 }
 
+/// Something that is told with the place where it stands.
+#[derive(Debug)]
+pub(crate) struct Spanned<T> {
+    /// Where it stands.
+    pub(crate) span: Span,
+    /// The thing.
+    pub(crate) value: T,
+}
+
+impl<T: Decode> Decode for Spanned<T> {
+    fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
+        let span = node.span;
+        T::decode(node, reader).map(|value| Self { span, value })
+    }
+}
+
 /// Something that is there only when a condition holds, perhaps at a place of the hall.
 #[derive(Debug)]
 pub(crate) struct Placed<T> {

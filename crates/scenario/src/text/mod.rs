@@ -10,7 +10,8 @@ mod macros;
 mod node;
 
 pub(crate) use decode::{
-    Conditional, Decode, Entries, Entry, FromFields, Name, Payload, Placed, choose, positions,
+    Conditional, Decode, Entries, Entry, FromFields, Name, Payload, Placed, Spanned, choose,
+    positions,
 };
 pub(crate) use fields::Fields;
 pub(crate) use macros::{choices, document, kinds_of};
@@ -19,6 +20,9 @@ pub(crate) use node::{Node, Reader, skip_blank};
 use crate::diagnostic::Diagnostic;
 use crate::ids;
 use crate::source::{FileId, Span, byte_of};
+
+/// So deep may values be nested in one another. This is the limit of the crate that parses.
+const MOST_NESTED: usize = 128;
 
 /// Reads a whole file as one document.
 pub(crate) fn read<T: Decode>(
@@ -64,6 +68,10 @@ fn check_syntax(file: FileId, text: &str) -> Result<&str, Box<Diagnostic>> {
             start: u32::try_from(start).unwrap_or(u32::MAX),
             end: u32::try_from(end).unwrap_or(u32::MAX),
         };
+        if error.code == ron::Error::ExceededRecursionLimit {
+            let message = format!("this is nested more than {MOST_NESTED} deep");
+            return Box::new(Diagnostic::error(ids::TEXT_NESTED_TOO_DEEP, span, message));
+        }
         Box::new(Diagnostic::error(
             ids::SYNTAX,
             span,

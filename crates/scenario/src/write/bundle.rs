@@ -21,7 +21,7 @@ use crate::{LoadOptions, include, load};
 mod tables;
 
 /// Writes a scenario as one file: with the modules and goods that it includes, and the tables that
-/// it reads. Comments and parameters are kept.
+/// it reads. Parameters are kept, and so are comments, but for those between what is moved.
 ///
 /// # Errors
 ///

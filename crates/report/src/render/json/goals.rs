@@ -13,8 +13,9 @@ pub(super) struct Goals<'a> {
     verdicts: Vec<VerdictRow<'a>>,
 }
 
+/// A goal, judged, as it is written.
 #[derive(Serialize)]
-struct VerdictRow<'a> {
+pub(super) struct VerdictRow<'a> {
     subject: &'a str,
     met: bool,
     went_wrong_at_tick: Option<u64>,
@@ -57,6 +58,14 @@ impl<'a> Goals<'a> {
 }
 
 fn row<'a>(verdict: &'a Verdict, found: &Findings) -> VerdictRow<'a> {
+    row_of(verdict, |stop| Some(found.stops[stop].at.0))
+}
+
+/// A judged goal. `tick_of_stop`: when a stop was, by its place among the stops of the run.
+pub(super) fn row_of(
+    verdict: &Verdict,
+    tick_of_stop: impl Fn(usize) -> Option<u64>,
+) -> VerdictRow<'_> {
     let checks = verdict.checks.iter().map(|check| {
         let (least, most) = match check.bound {
             Bound::AtLeast(bound) => (Some(bound), None),
@@ -68,7 +77,7 @@ fn row<'a>(verdict: &'a Verdict, found: &Findings) -> VerdictRow<'a> {
             measured: check.measured.value().and_then(number),
             at_least: least.and_then(number),
             at_most: most.and_then(number),
-            stop_at_tick: check.stop.map(|stop| found.stops[stop].at.0),
+            stop_at_tick: check.stop.and_then(&tick_of_stop),
         }
     });
     VerdictRow {

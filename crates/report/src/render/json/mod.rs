@@ -3,11 +3,13 @@
 //! Times are ticks; a moment's field ends in `_at_tick`, a duration's in `_ticks`. `null` stands for
 //! "never" or "not declared". The order of fields and rows never depends on anything but the run.
 
+mod check;
 mod goals;
 mod run;
 mod stops;
 mod sweep;
 
+pub use check::check_json;
 use serde::Serialize;
 
 use super::Heading;

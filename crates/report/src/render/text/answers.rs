@@ -208,7 +208,7 @@ fn why_never(stop: &StopFinding) -> Option<String> {
     (!left.is_empty()).then(|| left.join("; "))
 }
 
-fn obstacles(left: &Leftovers) -> Vec<String> {
+pub(crate) fn obstacles(left: &Leftovers) -> Vec<String> {
     let held = |rows: &[crate::findings::PartCount]| -> Vec<String> {
         let rows = rows.iter();
         rows.map(|row| format!("{} ({})", row.part, items(row.items)))

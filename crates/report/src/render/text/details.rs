@@ -70,7 +70,7 @@ fn stop_table(page: &mut Page, stop: &StopFinding, tps: u32) {
     }
 }
 
-fn reason_words(reason: LossReason) -> &'static str {
+pub(crate) fn reason_words(reason: LossReason) -> &'static str {
     match reason {
         LossReason::NoHopper => "no hopper there",
         LossReason::StillOnStream => "still on the stream",
@@ -105,7 +105,7 @@ fn losses(page: &mut Page, found: &Findings) {
     page.table(&["Lost", "at", "when", "age", "why"], &rows);
 }
 
-fn kinds(counts: &[KindCount]) -> String {
+pub(crate) fn kinds(counts: &[KindCount]) -> String {
     let mut counts: Vec<&KindCount> = counts.iter().collect();
     // The most first.
     counts.sort_by_key(|row| std::cmp::Reverse(row.items));

@@ -35,7 +35,7 @@ pub(super) fn write(page: &mut Page, found: &Findings) {
 }
 
 /// A goal in words: what was measured against which bound, and when it went wrong.
-fn words(verdict: &Verdict, found: &Findings) -> String {
+pub(crate) fn words(verdict: &Verdict, found: &Findings) -> String {
     let several_stops = found.stops.len() > 1;
     let mut words = verdict.subject.clone();
     // Of many stops, those that missed are told, or else the last.

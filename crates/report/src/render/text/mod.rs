@@ -1,10 +1,17 @@
 //! The report for people: one screen that begins with what a builder asks first.
 
 mod answers;
+mod check;
 mod details;
 mod goals;
 mod page;
 mod sweep;
+
+pub(crate) use self::answers::obstacles;
+pub use self::check::check_text;
+pub(in crate::render) use self::check::compared_lines;
+pub(crate) use self::details::{kinds, reason_words};
+pub(crate) use self::goals::words as goal_words;
 
 use self::page::Page;
 use super::Heading;

@@ -78,7 +78,7 @@ pub(super) fn instance(row: &Row, module: Option<&ModuleDocument>) -> String {
         let value = match module.and_then(|module| type_of_parameter(module, name)) {
             Some(ParameterType::Number | ParameterType::Flag) => field.clone(),
             Some(ParameterType::List) => {
-                let names = field.split([',', ';']);
+                let names = field.split(';');
                 super::super::list(names.map(|name| quoted(name.trim())))
             }
             Some(ParameterType::Name) | None => quoted(field),

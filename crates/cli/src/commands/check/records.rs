@@ -1,0 +1,170 @@
+//! Recorded figures: read and compared, or written with `--record`. Nothing else writes them.
+
+use std::fs;
+use std::io;
+use std::path::Path;
+
+use hallwright_report::check::{CheckReport, Checked, Problem, Record};
+
+use super::execute::Executed;
+use super::find::{FIGURES, Found, SCENARIO};
+use super::load::Subject;
+use crate::output::write_whole;
+
+/// Puts everything into the report, after comparing it with what is recorded; or records it.
+pub(super) fn settle(
+    found: &Found,
+    subjects: &[Subject],
+    executed: Vec<Executed>,
+    records: bool,
+    report: &mut CheckReport,
+) {
+    let mut rest = subjects.iter().zip(executed).peekable();
+    while let Some((first, _)) = rest.peek() {
+        let path = first.path.as_path();
+        let mut of_file = Vec::new();
+        while let Some(each) = rest.next_if(|(subject, _)| subject.path == path) {
+            of_file.push(each);
+        }
+        if records {
+            write_record(path, &of_file, report);
+        }
+        let record = read_record(path, records, &of_file, report);
+        for (subject, executed) in of_file {
+            report
+                .checked
+                .push(checked(subject, executed, record.as_ref()));
+        }
+    }
+    tell_orphans(found, report);
+}
+
+/// A record and the file it is in.
+type FileRecord = (String, Record);
+
+fn checked(subject: &Subject, executed: Executed, record: Option<&FileRecord>) -> Checked {
+    let scenario = subject.scenario();
+    let input_digest = digest_words(subject);
+    let compared = record.zip(executed.measured.as_ref());
+    let compared = compared.map(|((file, record), measured)| {
+        record.compare(file, scenario.variant.as_deref(), &input_digest, measured)
+    });
+    Checked {
+        file: subject.file.clone(),
+        title: scenario.title.clone(),
+        variant: scenario.variant.clone(),
+        input_digest,
+        runs: executed.runs,
+        fold: executed.fold,
+        compared,
+    }
+}
+
+fn digest_words(subject: &Subject) -> String {
+    format!("{:016x}", subject.scenario().input_digest)
+}
+
+/// The record beside a scenario, if there is one and nothing is being recorded. A variant in it that
+/// the scenario does not have is told.
+fn read_record(
+    scenario: &Path,
+    records: bool,
+    of_file: &[(&Subject, Executed)],
+    report: &mut CheckReport,
+) -> Option<FileRecord> {
+    let path = scenario.with_extension(FIGURES);
+    let file = path.display().to_string();
+    let mut tell = |line, message, is_orphan| {
+        report.problems.push(Problem {
+            file: file.clone(),
+            line,
+            message,
+            is_orphan,
+        });
+    };
+    if records {
+        return None;
+    }
+    let text = match fs::read_to_string(&path) {
+        Ok(text) => text,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return None,
+        Err(error) => {
+            tell(None, format!("the figures cannot be read: {error}"), false);
+            return None;
+        }
+    };
+    match Record::parse(&text) {
+        Ok(record) => {
+            let variants: Vec<Option<String>> = of_file
+                .first()
+                .map_or(&[][..], |(subject, _)| &subject.scenario().variants)
+                .iter()
+                .cloned()
+                .map(Some)
+                .collect();
+            let variants = if variants.is_empty() {
+                vec![None]
+            } else {
+                variants
+            };
+            for variant in record.variants_beside(&variants) {
+                let message = format!("recorded, but the scenario has no variant `{variant}`");
+                tell(None, message, true);
+            }
+            Some((file, record))
+        }
+        Err(error) => {
+            tell(Some(error.line), error.message, false);
+            None
+        }
+    }
+}
+
+/// Records a scenario, if all its variants ran.
+fn write_record(scenario: &Path, of_file: &[(&Subject, Executed)], report: &mut CheckReport) {
+    let path = scenario.with_extension(FIGURES);
+    let file = path.display().to_string();
+    let mut record = Record::default();
+    for (subject, executed) in of_file {
+        // A run that broke is told as such; half a record would only hide it.
+        let Some(measured) = &executed.measured else {
+            return;
+        };
+        let variant = subject.scenario().variant.as_deref();
+        record.add(variant, &digest_words(subject), measured);
+    }
+    let expected = of_file
+        .first()
+        .map_or(0, |(subject, _)| subject.scenario().variants.len().max(1));
+    if of_file.len() != expected {
+        return;
+    }
+    let name = scenario.file_name().unwrap_or(scenario.as_os_str());
+    match write_whole(&path, &record.text(&name.to_string_lossy())) {
+        Ok(()) => report.recorded.push(file),
+        Err(error) => report.problems.push(Problem {
+            file,
+            line: None,
+            message: format!("the figures cannot be written: {error}"),
+            is_orphan: false,
+        }),
+    }
+}
+
+/// Records that no scenario belongs to.
+fn tell_orphans(found: &Found, report: &mut CheckReport) {
+    for figures in &found.figures {
+        let scenario = figures.with_extension(SCENARIO);
+        let is_of_modules = report
+            .module_files
+            .contains(&scenario.display().to_string());
+        if is_of_modules || !scenario.is_file() {
+            report.problems.push(Problem {
+                file: figures.display().to_string(),
+                line: None,
+                message: "figures are recorded, but their scenario is not there".to_owned(),
+                is_orphan: true,
+            });
+        }
+    }
+}

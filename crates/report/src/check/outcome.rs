@@ -1,0 +1,189 @@
+//! What a whole check found.
+
+use super::fold::{Fold, GoalChecked};
+use super::record::Compared;
+
+/// Everything that a check found.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct CheckReport {
+    /// The version of this program.
+    pub version: String,
+    /// Each scenario and variant, in the order of checking.
+    pub checked: Vec<Checked>,
+    /// Files that could not be used, and records without their scenario.
+    pub problems: Vec<Problem>,
+    /// Paths in which there was nothing to check.
+    pub empty: Vec<String>,
+    /// Files that hold only modules, and were not run.
+    pub module_files: Vec<String>,
+    /// Files of figures that were written.
+    pub recorded: Vec<String>,
+}
+
+/// One scenario in one variant.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Checked {
+    /// Its file.
+    pub file: String,
+    /// Its title.
+    pub title: String,
+    /// The variant; `None` if it has none.
+    pub variant: Option<String>,
+    /// The digest of everything that was read.
+    pub input_digest: String,
+    /// How many runs were made.
+    pub runs: u64,
+    /// What they came to.
+    pub fold: Fold,
+    /// How it compares with its recorded figures, if there are any.
+    pub compared: Option<Compared>,
+}
+
+/// Something wrong that is not in a run.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Problem {
+    /// The file.
+    pub file: String,
+    /// The line, from 1, if that is known.
+    pub line: Option<usize>,
+    /// What is wrong.
+    pub message: String,
+    /// Whether the file is a record that lost its scenario or variant, which is a miss. Otherwise it
+    /// cannot be used at all.
+    pub is_orphan: bool,
+}
+
+/// How a check ended, the worst first.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum CheckOutcome {
+    /// An invariant broke.
+    Broken,
+    /// A file could not be used.
+    Unusable,
+    /// A goal was missed, or a recorded figure moved.
+    Missed,
+    /// There was nothing to check.
+    Nothing,
+    /// All goals hold.
+    Holds,
+}
+
+impl Checked {
+    /// The goals that were missed.
+    pub fn missed(&self) -> impl Iterator<Item = &GoalChecked> {
+        self.fold.goals.iter().filter(|goal| !goal.holds())
+    }
+
+    /// Whether it held in every run and is as recorded.
+    #[must_use]
+    pub fn holds(&self) -> bool {
+        self.fold.broken.is_empty()
+            && self.missed().next().is_none()
+            && self.compared.as_ref().is_none_or(Compared::holds)
+    }
+
+    /// Its file and its variant.
+    #[must_use]
+    pub fn name(&self) -> String {
+        match &self.variant {
+            None => self.file.clone(),
+            Some(variant) => format!("{}, {variant}", self.file),
+        }
+    }
+}
+
+impl CheckReport {
+    /// How the check ended.
+    #[must_use]
+    pub fn outcome(&self) -> CheckOutcome {
+        let each = |is_so: fn(&Checked) -> bool| self.checked.iter().any(is_so);
+        if each(|checked| !checked.fold.broken.is_empty()) {
+            CheckOutcome::Broken
+        } else if self.problems.iter().any(|problem| !problem.is_orphan) {
+            CheckOutcome::Unusable
+        } else if each(|checked| !checked.holds()) || !self.problems.is_empty() {
+            CheckOutcome::Missed
+        } else if !self.empty.is_empty() || self.judged() == 0 {
+            CheckOutcome::Nothing
+        } else {
+            CheckOutcome::Holds
+        }
+    }
+
+    /// How many goals and records were judged.
+    fn judged(&self) -> usize {
+        let each = self.checked.iter();
+        each.map(|checked| checked.fold.goals.len() + usize::from(checked.compared.is_some()))
+            .sum::<usize>()
+            + self.recorded.len()
+    }
+
+    /// How many runs were made.
+    #[must_use]
+    pub fn runs(&self) -> u64 {
+        self.checked.iter().map(|checked| checked.runs).sum()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{BrokenRun, Case};
+    use super::*;
+    use hallwright_core::setup::UpdateOrder;
+
+    fn checked() -> Checked {
+        Checked {
+            file: "hall.ron".to_owned(),
+            title: "Hall".to_owned(),
+            variant: None,
+            input_digest: String::new(),
+            runs: 5,
+            fold: Fold::default(),
+            compared: Some(Compared::default()),
+        }
+    }
+
+    fn problem(is_orphan: bool) -> Problem {
+        Problem {
+            file: "other.ron".to_owned(),
+            line: None,
+            message: String::new(),
+            is_orphan,
+        }
+    }
+
+    #[test]
+    fn the_worst_decides() {
+        let mut report = CheckReport::default();
+        assert_eq!(report.outcome(), CheckOutcome::Nothing);
+        report.checked.push(checked());
+        assert_eq!(report.outcome(), CheckOutcome::Holds);
+        report.empty.push("folder".to_owned());
+        assert_eq!(report.outcome(), CheckOutcome::Nothing);
+        report.problems.push(problem(true));
+        assert_eq!(report.outcome(), CheckOutcome::Missed);
+        report.problems.push(problem(false));
+        assert_eq!(report.outcome(), CheckOutcome::Unusable);
+        report.checked[0].fold.broken.push(BrokenRun {
+            case: Case {
+                input: 0,
+                seed: 0,
+                order: UpdateOrder::Declared,
+                stop_at: None,
+            },
+            message: String::new(),
+            command: String::new(),
+        });
+        assert_eq!(report.outcome(), CheckOutcome::Broken);
+    }
+
+    #[test]
+    fn a_scenario_without_goal_and_record_is_nothing_to_check() {
+        let mut report = CheckReport::default();
+        report.checked.push(Checked {
+            compared: None,
+            ..checked()
+        });
+        assert_eq!(report.outcome(), CheckOutcome::Nothing);
+    }
+}

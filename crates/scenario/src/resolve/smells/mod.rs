@@ -1,0 +1,186 @@
+//! Warnings: what compiles, but is hardly meant. Told only of scenarios without mistakes.
+
+mod locks;
+mod reach;
+
+use hallwright_core::declare::{Declarations, StorePurpose};
+use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
+use hallwright_core::part::{Part, Rear, Signal};
+use hallwright_core::slot::Filling;
+use hallwright_core::tick::Tick;
+use hallwright_core::timeline::Action;
+
+use super::Resolver;
+use crate::diagnostic::Diagnostic;
+use crate::ids;
+use locks::Possible;
+use reach::Reach;
+
+/// What is looked at.
+struct Design<'n> {
+    network: &'n Network,
+    declarations: &'n Declarations,
+    /// Everything that comes from outside, the stops' actions too.
+    actions: Vec<&'n Action>,
+}
+
+impl Resolver<'_> {
+    /// Tells what looks mistaken.
+    pub(super) fn tell_smells(
+        &mut self,
+        network: &Network,
+        declarations: &Declarations,
+        entries: &[(Tick, Action)],
+    ) {
+        let stops = declarations.stops.iter();
+        let in_stops = stops.flat_map(|stop| {
+            let restart = stop.restart.iter().flat_map(|restart| &restart.actions);
+            stop.actions.iter().chain(restart)
+        });
+        let design = Design {
+            network,
+            declarations,
+            actions: entries
+                .iter()
+                .map(|(_, action)| action)
+                .chain(in_stops)
+                .collect(),
+        };
+        let reach = Reach::new(&design);
+        for (id, part) in network.parts() {
+            self.tell_smells_of_part(&design, &reach, id, part);
+        }
+        self.tell_stuck_locks(&design, &reach);
+        self.tell_goods_without_store(&design);
+    }
+
+    /// Tells a warning at a part.
+    fn warn(&mut self, id: &'static str, part: PartId, message: String, help: &str) {
+        let Some(record) = self.parts.get(part.index()) else {
+            return;
+        };
+        let span = record.name.span;
+        self.problems.enter(record.scope);
+        self.problems
+            .tell(Diagnostic::warning(id, span, message).help(help.to_owned()));
+    }
+
+    fn tell_smells_of_part(&mut self, design: &Design<'_>, reach: &Reach, id: PartId, part: &Part) {
+        let network = design.network;
+        let name = network.name(id);
+        match part {
+            Part::Mouth if !reach.is_fed(id) => {
+                let message = format!("nothing comes to the mouth `{name}`");
+                let help = "lead a stream, dropper, bench or selector to it, or let something arrive there";
+                self.warn(ids::UNFED_MOUTH, id, message, help);
+            }
+            Part::Stream(stream) if !reach.leads_on(stream.mouth) => {
+                let mouth = network.name(stream.mouth);
+                let message =
+                    format!("`{name}` ends at `{mouth}`, from which no hopper takes anything");
+                let help = "set a hopper below: `Hopper(mouth: …)`; loose items despawn in time";
+                self.warn(ids::BARE_MOUTH, id, message, help);
+            }
+            Part::Signal(Signal::Comparator {
+                rear: Rear::Inventory(read),
+                ..
+            }) if !reach.can_hold(*read) => {
+                let read = network.name(*read);
+                let message = format!("`{name}` reads `{read}`, which never holds anything");
+                let help = "lead something into it, or read another place";
+                self.warn(ids::NEVER_FILLED, id, message, help);
+            }
+            Part::Container(_)
+            | Part::Hopper(_)
+            | Part::Dropper(_)
+            | Part::Stream(_)
+            | Part::Bench(_)
+            | Part::Selector(_)
+            | Part::Place
+                if !reach.is_fed(id) && !reach.is_read(id) =>
+            {
+                let message = format!("nothing ever reaches `{name}`");
+                let help = "lead something into it, let something arrive there, or leave it out";
+                self.warn(ids::UNREACHED_PART, id, message, help);
+            }
+            _ => {}
+        }
+    }
+
+    fn tell_stuck_locks(&mut self, design: &Design<'_>, reach: &Reach) {
+        let possible = Possible::new(design, reach);
+        for (id, part) in design.network.parts() {
+            let lock = match part {
+                Part::Hopper(hopper) => hopper.lock,
+                Part::Selector(selector) => selector.lock,
+                _ => None,
+            };
+            if let Some(lock) = lock
+                && !possible.off(lock)
+            {
+                let (name, signal) = (design.network.name(id), design.network.name(lock));
+                let message =
+                    format!("the lock of `{name}` never goes off: `{signal}` is always on");
+                let help =
+                    "a part is locked while its signal is on: perhaps an inverter is missing";
+                self.warn(ids::LOCK_NEVER_OFF, id, message, help);
+            }
+        }
+    }
+
+    /// Tells of goods that come in and belong nowhere.
+    fn tell_goods_without_store(&mut self, design: &Design<'_>) {
+        let stores = &design.declarations.stores;
+        let is_overflow = |purpose| purpose == StorePurpose::Overflow;
+        if stores.is_empty() || stores.iter().any(|store| is_overflow(store.purpose)) {
+            return;
+        }
+        let mut comes = vec![false; design.network.kinds().len()];
+        let mut note = |filling: &Filling| {
+            if filling.contents.is_empty() {
+                comes[filling.kind.index()] = true;
+            }
+            for inner in &filling.contents {
+                comes[inner.kind.index()] = true;
+            }
+        };
+        // What hoppers hold from the start may be meant to stay there.
+        for (part, filling) in design.network.fillings() {
+            if matches!(design.network.part(*part), Part::Container(_)) {
+                note(filling);
+            }
+        }
+        for action in &design.actions {
+            if let Action::Deliver { kind, contents, .. } = action {
+                note(&Filling {
+                    slot: 0,
+                    kind: *kind,
+                    count: 1,
+                    contents: contents.clone(),
+                });
+            }
+        }
+        for store in stores {
+            for kind in &store.takes {
+                comes[kind.index()] = false;
+            }
+        }
+        let document = self.document;
+        for (kind, _) in design
+            .network
+            .kinds()
+            .iter()
+            .zip(comes)
+            .filter(|(_, comes)| *comes)
+        {
+            let Some(entry) = document.goods.get(&kind.name) else {
+                continue;
+            };
+            let message = format!("no store takes `{}`, and there is no overflow", kind.name);
+            let help = "add it to what a store takes, or declare a store with `overflow: true`";
+            let problem = Diagnostic::warning(ids::GOODS_WITHOUT_STORE, entry.name.span, message);
+            self.problems.tell(problem.help(help.to_owned()));
+        }
+    }
+}

@@ -1,0 +1,94 @@
+//! Layouts broken on purpose: `check` turns red, and says what is behind it.
+
+use crate::support::{Halls, hallwright, stdout, unwrapped};
+
+/// What `check` says of one of our scenarios with a part of its text replaced; it must be red.
+fn red(scenario: &str, old: &str, new: &str) -> String {
+    let halls = Halls::new();
+    halls.copy("multi-item-line.csv", "", "");
+    halls.copy(scenario, old, new);
+    let output = hallwright(&["check", &halls.path(scenario)]);
+    let text = unwrapped(&stdout(&output));
+    assert_eq!(output.status.code(), Some(1), "{text}");
+    text
+}
+
+/// All of the words must be there.
+fn assert_says(text: &str, words: &[&str]) {
+    for words in words {
+        assert!(text.contains(words), "`{words}` is not in: {text}");
+    }
+}
+
+#[test]
+fn two_goods_swapped_are_told_with_the_stores_they_went_to() {
+    let text = red(
+        "bulk-slice.ron",
+        r#"BoxOf(["$kind"])"#,
+        r#"BoxOf([If(Is("$kind", "barley"), "flax", If(Is("$kind", "flax"), "barley", "$kind"))])"#,
+    );
+    // Each of the two columns fills up: 250 boxes of 27 x 64 items.
+    assert_says(
+        &text,
+        &[
+            "misplaced: 864,000 items, at most 0",
+            "432,000 flax in slice[0].store",
+            "432,000 barley in slice[1].store",
+            "missed in 40 of 40 runs",
+        ],
+    );
+}
+
+#[test]
+fn an_inverted_lock_is_told_with_the_sieves_it_spoils() {
+    let text = red(
+        "first-slice.ron",
+        r#""shut": Inverter(input: "open")"#,
+        r#""shut": Wire(inputs: ["open"])"#,
+    );
+    // The hoppers below the filters draw at once: nothing holds a filter's own items back.
+    assert_says(
+        &text,
+        &[
+            "sieves not intact: 3 sieves, at most 0",
+            "flax filter.sieve lacks 41 flax, 4 peg, not intact since 0.0 s (0 t)",
+            "4 peg in flax filter.store",
+            "leaky: 3 goals in 5 runs",
+        ],
+    );
+}
+
+#[test]
+fn a_hold_that_is_too_short_is_told_with_what_the_lamp_saw() {
+    // A box that passes is in the watched hopper for up to 8 ticks: with 2 the lamp does not wait.
+    let text = red("bulk-slice.ron", r#"hold: "12t""#, r#"hold: "2t""#);
+    assert_says(
+        &text,
+        &[
+            "first rise of slice[0].full: 1 item, at least 246",
+            "245 items too few",
+            "it first rose at",
+        ],
+    );
+}
+
+#[test]
+fn a_return_at_the_wrong_place_is_told_with_the_mark_it_misses() {
+    // At the end of its section, a return leaves all 72 hoppers above it to be cleared: 7 ticks each
+    // make 504 ticks, of which the goal allows 320.
+    let text = red(
+        "multi-item-line.ron",
+        r#""middle": Divided("$slices", 2)"#,
+        r#""middle": Minus("$slices", 1)"#,
+    );
+    assert_says(
+        &text,
+        &[
+            "midway returns: 2 of 6 goals missed in 40 runs",
+            "at most 16.0 s (320 t)",
+            "too late; missed in 40 of 40 runs",
+            "part[0].line was cleared after 24.",
+            "one line: 6 goals in 40 runs",
+        ],
+    );
+}

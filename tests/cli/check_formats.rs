@@ -1,0 +1,228 @@
+//! What `check` writes, in every format, and the workflow of the documentation.
+
+use std::process::Command;
+
+use quick_junit::{Report, TestCaseStatus};
+use serde_json::Value;
+
+use crate::support::{Halls, hallwright, root, stderr, stdout, unwrapped};
+
+/// One store that can never hold what twelve goals ask for, and one goal that holds.
+fn twelve_misses() -> Halls {
+    let halls = Halls::new();
+    let goals: Vec<String> = (1..=12)
+        .map(|more| format!("Contents(parts: \"store\", at_least: {}),", 5 + more))
+        .collect();
+    halls.write(
+        "hall.ron",
+        &format!(
+            r#"(
+    title: "Hall & <store>",
+    run_for: "2s",
+    goods: {{"barley": 64}},
+    parts: {{"head": Hopper(target: "store"), "store": Chest()}},
+    signals: {{"full": Comparator(reads: "store")}},
+    arrivals: {{"haul": AllAtOnce(place: "head", kind: "barley", count: 5)}},
+    lamps: {{"full": (signal: "full", watches: "store")}},
+    goals: [
+        LampRise(lamp: "full", not_before: "0t"),
+{}
+    ],
+)
+"#,
+            goals.join("\n")
+        ),
+    );
+    halls
+}
+
+#[test]
+fn every_format_can_be_written_at_once_and_has_the_same_exit_code() {
+    let halls = twelve_misses();
+    let files = ["text", "json", "junit", "annotations"];
+    let mut arguments = vec!["check".to_owned(), halls.folder().to_owned()];
+    for format in files {
+        arguments.push("--output".to_owned());
+        arguments.push(format!("{format}={}", halls.path(&format!("out.{format}"))));
+        let alone = hallwright(&["check", halls.folder(), "--output", &format!("{format}=-")]);
+        assert_eq!(alone.status.code(), Some(1), "{format}");
+        assert!(!alone.stdout.is_empty(), "{format}");
+    }
+    let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+    let output = hallwright(&arguments);
+    assert_eq!(output.status.code(), Some(1), "{}", stderr(&output));
+    assert!(output.stdout.is_empty(), "{}", stdout(&output));
+    for format in files {
+        let printed = hallwright(&["check", halls.folder(), "--output", &format!("{format}=-")]);
+        assert_eq!(
+            halls.read(&format!("out.{format}")).trim_end(),
+            stdout(&printed).trim_end(),
+            "{format}"
+        );
+    }
+}
+
+#[test]
+fn a_file_that_cannot_be_written_is_exit_code_2_and_leaves_nothing_behind() {
+    let halls = twelve_misses();
+    let target = halls.path("no/such/folder/out.xml");
+    let output = hallwright(&[
+        "check",
+        halls.folder(),
+        "--output",
+        &format!("junit={target}"),
+    ]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(stderr(&output).contains(&target), "{}", stderr(&output));
+    for wrong in ["xml=-", "junit", "junit="] {
+        let output = hallwright(&["check", halls.folder(), "--output", wrong]);
+        assert_eq!(output.status.code(), Some(2), "{wrong}");
+        assert!(
+            stderr(&output).contains("FORMAT=PATH"),
+            "{}",
+            stderr(&output)
+        );
+    }
+}
+
+#[test]
+fn the_json_has_the_worst_run_of_each_goal() {
+    let halls = twelve_misses();
+    let output = hallwright(&["check", halls.folder(), "--output", "json=-"]);
+    let report: Value = serde_json::from_slice(&output.stdout).expect("it is JSON");
+    assert_eq!(report["outcome"], "missed");
+    let scenario = &report["scenarios"][0];
+    assert_eq!(scenario["runs"], 5);
+    let goals = scenario["goals"].as_array().expect("goals are told");
+    assert_eq!(goals.len(), 13);
+    assert_eq!(goals[0]["holds"], true);
+    assert_eq!(goals[0]["line"], 10);
+    let worst = &goals[12]["worst"];
+    assert_eq!(goals[12]["line"], 22);
+    assert_eq!(worst["checks"][0]["measured"], 5);
+    assert_eq!(worst["checks"][0]["at_least"], 17);
+    assert_eq!(worst["update_order"], "declared");
+    assert!(
+        worst["missed_by"]
+            .as_str()
+            .is_some_and(|by| by.starts_with("12 items too few"))
+    );
+}
+
+#[test]
+fn the_junit_file_has_a_case_for_each_goal_with_simulated_times() {
+    let halls = twelve_misses();
+    let output = hallwright(&["check", halls.folder(), "--output", "junit=-"]);
+    let report = Report::deserialize_from_str(&stdout(&output)).expect("it is JUnit XML");
+    let suite = &report.test_suites[0];
+    assert_eq!((suite.tests, suite.failures, suite.errors), (13, 12, 0));
+    let property = |case: &quick_junit::TestCase, name: &str| {
+        let found = case
+            .properties
+            .iter()
+            .find(|property| *property.name == *name);
+        found.map(|property| property.value.to_string())
+    };
+    let lamp = &suite.test_cases[0];
+    assert!(matches!(lamp.status, TestCaseStatus::Success { .. }));
+    // The head moves its first item 7 ticks after it came, and the comparator sees it 2 ticks later.
+    assert_eq!(
+        property(lamp, "simulated_measured_ticks").as_deref(),
+        Some("9")
+    );
+    assert_eq!(
+        property(lamp, "simulated_measured_seconds").as_deref(),
+        Some("0.450")
+    );
+    assert_eq!(lamp.time, None, "how long the check took is no part of it");
+    let TestCaseStatus::NonSuccess {
+        message,
+        description,
+        ..
+    } = &suite.test_cases[12].status
+    else {
+        panic!("the last goal is missed");
+    };
+    assert!(
+        message
+            .as_ref()
+            .is_some_and(|text| text.contains("at least 17"))
+    );
+    assert!(
+        description
+            .as_ref()
+            .is_some_and(|text| text.contains("again: hallwright run"))
+    );
+}
+
+#[test]
+fn a_broken_file_is_an_error_in_the_junit_file() {
+    let halls = Halls::new();
+    halls.write("hall.ron", "(title: 3");
+    let output = hallwright(&["check", halls.folder(), "--output", "junit=-"]);
+    assert_eq!(output.status.code(), Some(2));
+    let report = Report::deserialize_from_str(&stdout(&output)).expect("it is JUnit XML");
+    assert_eq!(report.errors, 1);
+}
+
+#[test]
+fn annotations_are_the_nine_worst_at_their_lines_and_then_how_many_more() {
+    let halls = twelve_misses();
+    let output = hallwright(&["check", halls.folder(), "--output", "annotations=-"]);
+    let text = stdout(&output);
+    let lines: Vec<&str> = text.lines().collect();
+    assert_eq!(lines.len(), 10, "{text}");
+    // The worst asks for 17 items, in line 22.
+    let place = format!("::error file={},line=22::", halls.path("hall.ron"));
+    assert!(lines[0].starts_with(&place), "{text}");
+    assert!(lines[0].contains("5 items, at least 17"), "{text}");
+    assert!(lines[8].contains("at least 9"), "{text}");
+    assert_eq!(lines[9], "::error::and 3 more");
+}
+
+#[test]
+fn all_well_means_no_annotation() {
+    let output = hallwright(&[
+        "check",
+        "scenarios/first-slice.ron",
+        "--output",
+        "annotations=-",
+    ]);
+    assert_eq!(output.status.code(), Some(0));
+    assert!(output.stdout.is_empty(), "{}", stdout(&output));
+}
+
+/// The code of the page's blocks in a language.
+fn blocks(page: &str, language: &str) -> Vec<String> {
+    let opening = format!("```{language}\n");
+    page.split(&opening)
+        .skip(1)
+        .filter_map(|rest| rest.split("```").next())
+        .map(str::to_owned)
+        .collect()
+}
+
+#[cfg(unix)]
+#[test]
+fn the_shell_line_of_the_page_works_where_it_is_pasted() {
+    let page = std::fs::read_to_string(root().join("docs/ci.md")).expect("the page is there");
+    let blocks = blocks(&page, "sh");
+    let line = blocks.last().expect("it has a shell line");
+    let halls = Halls::new();
+    std::fs::create_dir(halls.path("scenarios")).expect("a folder");
+    let text = std::fs::read_to_string(root().join("scenarios/first-slice.ron"));
+    halls.write("scenarios/hall.ron", &text.expect("the scenario is there"));
+    let command = std::path::Path::new(env!("CARGO_BIN_EXE_hallwright"));
+    let folder = command.parent().expect("it is in a folder");
+    let paths = std::env::var("PATH").unwrap_or_default();
+    let output = Command::new("sh")
+        .args(["-e", "-c", line])
+        .current_dir(halls.folder())
+        .env("PATH", format!("{}:{paths}", folder.display()))
+        .output()
+        .expect("a shell is there");
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    assert!(unwrapped(&stdout(&output)).contains("all hold"));
+    let xml = halls.read("check.xml");
+    Report::deserialize_from_str(&xml).expect("it is JUnit XML");
+}

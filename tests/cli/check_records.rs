@@ -1,0 +1,183 @@
+//! Recorded figures: written only when asked, compared otherwise.
+
+use crate::support::{Halls, hallwright, stdout, unwrapped};
+
+/// 40 items on their way through three hoppers, in two variants; with goals that always hold.
+const HALL: &str = r#"(
+    title: "Hall",
+    run_for: "20s",
+    parameters: {"wait": 0},
+    variants: {"early": {}, "late": {"wait": 80}},
+    goods: {"barley": 64},
+    parts: {
+        "one": Hopper(target: "two"),
+        "two": Hopper(target: "three"),
+        "three": Hopper(target: "store"),
+        "store": Chest(),
+    },
+    arrivals: {"haul": AllAtOnce(place: "one", kind: "barley", count: 40, at: "${wait}t")},
+    stores: {"barley": (parts: "store", takes: "barley")},
+    flows: {"sorted": (into: "store")},
+    goals: [MisplacedAtMost(0)],
+)
+"#;
+
+fn recorded() -> Halls {
+    let halls = Halls::new();
+    halls.write("hall.ron", HALL);
+    let output = hallwright(&["check", "--record", halls.folder()]);
+    assert_eq!(output.status.code(), Some(0), "{}", stdout(&output));
+    assert!(
+        stdout(&output).contains("hall.figures"),
+        "{}",
+        stdout(&output)
+    );
+    halls
+}
+
+/// The exit code and what was said.
+fn check(halls: &Halls) -> (i32, String) {
+    let output = hallwright(&["check", halls.folder()]);
+    let code = output.status.code().expect("it ends by itself");
+    (code, unwrapped(&stdout(&output)))
+}
+
+#[track_caller]
+fn assert_red(halls: &Halls, words: &[&str]) {
+    let before = halls.read("hall.figures");
+    let (code, text) = check(halls);
+    assert_eq!(code, 1, "{text}");
+    for words in words {
+        assert!(text.contains(words), "`{words}` is not in: {text}");
+    }
+    assert_eq!(halls.read("hall.figures"), before, "a check writes nothing");
+}
+
+#[test]
+fn a_record_is_small_readable_and_the_same_each_time() {
+    let halls = recorded();
+    let text = halls.read("hall.figures");
+    assert!(text.len() < 8000, "{} bytes", text.len());
+    assert!(text.contains("\n[early]\n"), "{text}");
+    assert!(text.contains("\nsorted: counted = 40 items\n"), "{text}");
+    let early = text.split("\n[").nth(1).expect("a variant");
+    let names: Vec<&str> = early
+        .lines()
+        .skip(2)
+        .filter_map(|line| line.rsplit_once(" = "))
+        .map(|(name, _)| name)
+        .take_while(|name| *name != "trail")
+        .collect();
+    assert!(names.is_sorted(), "{names:?}");
+    assert_eq!(text, recorded().read("hall.figures"));
+    let (code, said) = check(&halls);
+    assert_eq!(code, 0, "{said}");
+    assert!(said.contains("recorded figures the same"), "{said}");
+}
+
+#[test]
+fn a_check_never_writes_a_record() {
+    let halls = Halls::new();
+    halls.write("hall.ron", HALL);
+    assert_eq!(check(&halls).0, 0);
+    assert!(!std::path::Path::new(&halls.path("hall.figures")).exists());
+}
+
+#[test]
+fn a_changed_scenario_is_told_as_such_with_old_new_and_the_tick() {
+    let halls = recorded();
+    // The haul of the early variant comes 50 ticks later and has one item less: the runs differ from
+    // tick 0 on. 400 ticks have a mark every 2 ticks.
+    halls.write(
+        "hall.ron",
+        &HALL
+            .replace("\"wait\": 0", "\"wait\": 50")
+            .replace("count: 40", "count: 39"),
+    );
+    assert_red(
+        &halls,
+        &[
+            "the scenario changed",
+            "sorted: counted: was 40 items, is 39 items",
+            "the runs part between 0.0 s (0 t) and 0.1 s (2 t)",
+        ],
+    );
+}
+
+#[test]
+fn a_changed_scenario_with_the_same_figures_holds() {
+    let halls = recorded();
+    halls.write(
+        "hall.ron",
+        &HALL.replace("title: \"Hall\"", "title: \"Hall\", about: \"Reworded.\""),
+    );
+    let (code, text) = check(&halls);
+    assert_eq!(code, 0, "{text}");
+    assert!(text.contains("the scenario changed since"), "{text}");
+}
+
+#[test]
+fn a_changed_program_is_told_apart() {
+    let halls = recorded();
+    let text = halls.read("hall.figures");
+    // As if the program had measured something else when it recorded the very same scenario.
+    halls.write(
+        "hall.figures",
+        &text.replacen("lost = 0 items", "lost = 7 items", 1),
+    );
+    assert_red(
+        &halls,
+        &["the program changed", "lost: was 7 items, is 0 items"],
+    );
+    // Or had gone another way to the same figures, from the third mark on.
+    let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
+    let marks = lines
+        .iter()
+        .position(|line| line.starts_with("  "))
+        .expect("a trail");
+    let mut words: Vec<&str> = lines[marks].split(' ').collect();
+    // Two blanks come first; no mark is 0000 and 0001 at once.
+    words[4] = if words[4] == "0000" { "0001" } else { "0000" };
+    lines[marks] = words.join(" ");
+    halls.write("hall.figures", &lines.join("\n"));
+    assert_red(
+        &halls,
+        &[
+            "the program changed",
+            "the runs part between 0.2 s (4 t) and 0.3 s (6 t)",
+        ],
+    );
+}
+
+#[test]
+fn a_record_and_its_scenario_must_fit() {
+    let halls = recorded();
+    halls.write(
+        "hall.ron",
+        &HALL.replace("\"late\": {\"wait\": 80}", "\"later\": {\"wait\": 80}"),
+    );
+    assert_red(
+        &halls,
+        &[
+            "hall.figures has no such variant",
+            "the scenario has no variant `late`",
+        ],
+    );
+    std::fs::rename(halls.path("hall.ron"), halls.path("new.ron")).expect("it can be renamed");
+    assert_red(
+        &halls,
+        &["figures are recorded, but their scenario is not there"],
+    );
+}
+
+#[test]
+fn a_record_that_cannot_be_read_is_exit_code_2() {
+    let halls = recorded();
+    halls.write("hall.figures", "[early]\nlost: none\n");
+    let (code, text) = check(&halls);
+    assert_eq!(code, 2, "{text}");
+    assert!(
+        text.contains("hall.figures:2: a figure is written `name = value unit`"),
+        "{text}"
+    );
+}

@@ -1,0 +1,40 @@
+//! The complete scenarios in `docs/layouts.md` run, meet their goals, and draw no warning.
+
+use crate::support::{hallwright, root, stderr, stdout};
+
+/// What stands between a fence and its end, with the rest of the fence's own line.
+fn blocks<'p>(page: &'p str, fence: &str) -> Vec<(&'p str, &'p str)> {
+    let behind = page.split(fence).skip(1);
+    behind
+        .map(|rest| {
+            let (line, rest) = rest.split_once('\n').expect("a fence ends its line");
+            (line.trim(), rest.split("\n```").next().unwrap_or(rest))
+        })
+        .collect()
+}
+
+#[test]
+fn every_complete_example_meets_its_goals() {
+    let page = std::fs::read_to_string(root().join("docs/layouts.md")).expect("the page is there");
+    let folder = tempfile::tempdir().expect("there is room for files");
+    let write = |name: &str, text: &str| {
+        let path = folder.path().join(name);
+        let parent = path.parent().expect("it is in the folder");
+        std::fs::create_dir_all(parent).expect("there is room for a folder");
+        std::fs::write(&path, text).expect("there is room for a file");
+        path
+    };
+    for fence in ["```ron file ", "```csv file "] {
+        for (name, text) in blocks(&page, fence) {
+            write(name, text);
+        }
+    }
+    let complete = blocks(&page, "```ron complete");
+    assert!(complete.len() >= 8);
+    for (_, text) in complete {
+        let path = write("scenario.ron", text);
+        let output = hallwright(&["run", path.to_str().expect("it is UTF-8")]);
+        assert_eq!(stderr(&output), "", "{text}");
+        assert_eq!(output.status.code(), Some(0), "{text}\n{}", stdout(&output));
+    }
+}

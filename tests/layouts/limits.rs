@@ -1,0 +1,79 @@
+//! What has no end in a file has one here.
+
+use hallwright_scenario::LoadOptions;
+
+use crate::{ids_of, load_text};
+
+fn told(fields: &str) -> Vec<&'static str> {
+    let text = format!("(title: \"Limits\", {fields})");
+    ids_of(&load_text(&text, &LoadOptions::default()))
+}
+
+#[test]
+fn a_run_ends() {
+    // 1,000,000,000 ticks are allowed, and not one more.
+    assert_eq!(told(r#"run_for: "1000000000t""#), [""; 0]);
+    assert_eq!(told(r#"run_for: "1000000001t""#), ["run::too-long"]);
+}
+
+#[test]
+fn texts_that_double_again_and_again_are_refused() {
+    let parameters: Vec<String> = (0..60)
+        .map(|number| format!(r#""p{}": "$p{number}$p{number}""#, number + 1))
+        .collect();
+    let fields = format!(
+        r#"run_for: "1s", parameters: {{"p0": "ab", {}}}"#,
+        parameters.join(", ")
+    );
+    assert_eq!(told(&fields), ["layout::wrong-value"]);
+}
+
+#[test]
+fn lists_that_double_again_and_again_are_refused() {
+    let parameters: Vec<String> = (0..60)
+        .map(|number| format!(r#""p{}": ["$p{number}", "$p{number}"]"#, number + 1))
+        .collect();
+    let fields = format!(
+        r#"run_for: "1s", goods: {{"ab": 64}}, parameters: {{"p0": ["ab"], {}}},
+        parts: {{"in": Chest(holds: ["ab"])}}, flows: {{"all": (into: "in", kinds: "$p60")}}"#,
+        parameters.join(", ")
+    );
+    assert_eq!(told(&fields), ["layout::wrong-value"]);
+}
+
+#[test]
+fn boxes_count_for_what_they_hold() {
+    // 5,000,000 / 28 = 178,571: one more box of 27 stacks each is too many.
+    let fields = |boxes: u32| {
+        format!(
+            r#"run_for: "{boxes}t", goods: {{"flax": 64, "box": Box}}, parts: {{"in": Chest()}},
+            arrivals: {{"boxes": Steady(place: "in", kind: Full("flax"), every: "1t")}}"#
+        )
+    };
+    assert_eq!(told(&fields(178_572)), ["run::too-many-arrivals"]);
+    assert_eq!(told(&fields(1_000)), [""; 0]);
+}
+
+#[test]
+fn parts_are_not_named_without_end() {
+    // 300 wires of 500 inputs each are 150,000 names; of so few parts, 100,000 are allowed.
+    let fields = r#"run_for: "1s",
+        modules: {
+            "lever": (signals: {"lever": Lever()}),
+            "wire": (parameters: {"of": Name}, signals: {"wire": Wire(inputs: ["$of[*].lever"])}),
+        },
+        uses: {
+            "levers": Row(module: "lever", count: 500),
+            "wires": Row(module: "wire", count: 300, with: {"of": "levers"}),
+        }"#;
+    let text = format!("(title: \"Limits\", {fields})");
+    let limited = LoadOptions {
+        part_limit: 1_000,
+        ..LoadOptions::default()
+    };
+    assert_eq!(
+        ids_of(&load_text(&text, &limited)),
+        ["layout::too-many-names"]
+    );
+    assert_eq!(told(fields), [""; 0]);
+}
