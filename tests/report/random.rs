@@ -251,7 +251,7 @@ fn compare(seed: u64) -> Option<Compared> {
         let ticks = seen.cleared_at.map(|at| at.0 - stop_at);
         let marks = &found.stops[0].sections[index].marks;
         // A mark in the last moments is none unless nothing is due any more.
-        let is_late = |at: Tick| blueprint.length_ticks - at.0 < longest_wait_ticks(&network);
+        let is_late = |at: Tick| blueprint.length_ticks - at.0 < longest_beat_ticks(&network);
         let may_be_withheld = seen.cleared_at.is_some_and(is_late);
         if marks.cleared_ticks.is_some() || !may_be_withheld {
             assert_eq!(marks.cleared_ticks, ticks, "seed {seed}, section {index}");
@@ -276,42 +276,22 @@ fn compare(seed: u64) -> Option<Compared> {
     Some(compared)
 }
 
-/// The longest time that one part of a network waits.
-fn longest_wait_ticks(network: &Network) -> u64 {
+/// The longest period of a clock, a cooldown at least.
+fn longest_beat_ticks(network: &Network) -> u64 {
     let rules = network.rules();
-    let own = |part: &Part| match part {
-        Part::Selector(selector) => selector.latency_ticks,
-        Part::Bench(bench) => bench.after_ticks + 1,
-        Part::Shuttle(shuttle) => shuttle
-            .stops
-            .iter()
-            .map(|stop| stop.travel_ticks + stop.dwell_ticks)
-            .sum(),
-        Part::Signal(
-            Signal::Button { hold_ticks: ticks }
-            | Signal::Hold {
-                hold_ticks: ticks, ..
-            }
-            | Signal::Repeater {
-                delay_ticks: ticks, ..
-            }
-            | Signal::DelayLine {
-                delay_ticks: ticks, ..
-            }
-            | Signal::Clock {
-                period_ticks: ticks,
-                ..
-            },
-        ) => *ticks,
+    let period = |part: &Part| match part {
+        Part::Signal(Signal::Clock { period_ticks, .. }) => *period_ticks,
         _ => 0,
     };
-    let general = rules
-        .cooldown_ticks
+    let longest = network
+        .parts()
+        .map(|(_, part)| period(part))
+        .max()
+        .unwrap_or(0);
+    longest
+        .max(rules.cooldown_ticks)
         .max(rules.arrival_ticks)
-        .max(rules.dropper_delay_ticks);
-    let pulse = rules.signal_delay_ticks + rules.observer_pulse_ticks;
-    let longest = network.parts().map(|(_, part)| own(part)).max();
-    longest.unwrap_or(0).max(general).max(pulse).into()
+        .into()
 }
 
 /// Nothing is found that was not there, and everything that was there is found.

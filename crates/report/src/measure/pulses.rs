@@ -98,9 +98,14 @@ pub(crate) fn certainty_ticks(network: &Network) -> u64 {
     waits(network).sum::<u64>() + cooldown_ticks(network.rules())
 }
 
-/// The longest that any one part of the network waits, a hopper's cooldown included.
-pub(crate) fn longest_wait_ticks(network: &Network) -> u64 {
-    waits(network)
+/// The longest period of any clock in the network, a hopper's cooldown at least: what goes on by
+/// itself shows within this time.
+pub(crate) fn longest_beat_ticks(network: &Network) -> u64 {
+    let periods = network.parts().map(|(_, part)| match part {
+        Part::Signal(Signal::Clock { period_ticks, .. }) => u64::from(*period_ticks),
+        _ => 0,
+    });
+    periods
         .max()
         .unwrap_or(0)
         .max(cooldown_ticks(network.rules()))

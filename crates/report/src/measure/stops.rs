@@ -1,9 +1,9 @@
 //! Stops: when, after each of them, the sections are cleared, safe to close and quiet.
 //!
 //! A mark is the first tick from whose end on its condition holds until the watch of the stop ends:
-//! at the restart, the next stop or the end of the run. It must have held by then for as long as the
-//! slowest clock, hold or delay of the network takes, unless nothing is due any more: what happens to
-//! hold between two pulses is no mark.
+//! at the restart, the next stop or the end of the run. It must have held by then for a period of the
+//! slowest clock and a cooldown at least, unless nothing is due any more: what happens to hold between
+//! two pulses is no mark.
 
 use hallwright_core::declare::{Section, Stop};
 use hallwright_core::engine::View;
@@ -14,7 +14,7 @@ use hallwright_core::tick::Tick;
 
 use super::Now;
 use super::ledger::{Move, distinct};
-use super::pulses::{Pulses, longest_wait_ticks};
+use super::pulses::{Pulses, longest_beat_ticks};
 use super::quiet::QuietWatch;
 use super::resume::ResumeWatch;
 use super::returns::ReturnMeasure;
@@ -66,7 +66,7 @@ impl StopMeasure {
             declared: sections.to_vec(),
             boundaries: boundaries(stops, run_end),
             run_end,
-            patience_ticks: longest_wait_ticks(view.network()),
+            patience_ticks: longest_beat_ticks(view.network()),
             pulses: Pulses::new(view.network()),
             no_pulse: Since::default(),
             nothing_loose: Since::start(true),
