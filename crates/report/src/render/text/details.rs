@@ -1,5 +1,6 @@
 //! The tables below the answers. What is not declared is left out.
 
+use super::fit::CURVE;
 use super::page::Page;
 use crate::findings::{
     Backlog, Capacity, Findings, KindCount, LossReason, Marks, OverflowReason, SectionFinding,
@@ -285,7 +286,7 @@ fn sections(page: &mut Page, found: &Findings) {
     let mut header = vec!["Section", "most waiting", "at the end", "lock cover"];
     header.extend(has_widths.then_some("hoppers"));
     header.extend(has_returns.then_some("went round"));
-    header.extend(has_curves.then_some("over time"));
+    header.extend(has_curves.then_some(CURVE));
     page.table(&header, &rows);
 }
 

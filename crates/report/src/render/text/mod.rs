@@ -3,6 +3,7 @@
 mod answers;
 mod check;
 mod details;
+mod fit;
 mod goals;
 mod page;
 mod sweep;

@@ -1,5 +1,6 @@
 //! Lines and tables that fit a width.
 
+use super::fit::fit;
 use comfy_table::presets::NOTHING;
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Table};
 
@@ -70,6 +71,7 @@ impl Page {
             return;
         }
         self.blank();
+        let (header, rows) = fit(header, rows, self.width);
         let mut table = Table::new();
         table
             .load_style(NOTHING)
@@ -89,7 +91,7 @@ impl Page {
                 })
                 .collect()
         };
-        table.set_header(to_cells(header.iter().map(ToString::to_string).collect()));
+        table.set_header(to_cells(header));
         let shown = if rows.len() > ROWS + 1 {
             ROWS
         } else {
