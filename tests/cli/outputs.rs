@@ -82,6 +82,27 @@ fn a_trace_that_cannot_be_written_is_an_error_and_leaves_nothing_behind() {
 }
 
 #[test]
+fn a_trace_has_no_room_beside_the_report() {
+    let output = hallwright(&["run", FIRST_SLICE, "--trace", "-"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(output.stdout.is_empty());
+    assert!(!root().join("-").exists());
+}
+
+#[test]
+fn without_a_variant_the_variants_are_named() {
+    let output = hallwright(&["run", FIRST_SLICE]);
+    assert_eq!(output.status.code(), Some(0));
+    assert!(
+        stderr(&output).contains("sealed, leaky"),
+        "{}",
+        stderr(&output)
+    );
+    let chosen = hallwright(&["run", FIRST_SLICE, "--variant", "sealed"]);
+    assert_eq!(stderr(&chosen), "");
+}
+
+#[test]
 fn a_missed_goal_is_exit_code_1() {
     let scenario = "tests/data/missed-goal.ron";
     let output = hallwright(&["run", scenario]);

@@ -79,7 +79,8 @@ pub(crate) struct RunFlags {
     #[arg(long, value_name = "FILE")]
     pub(crate) bundle: Option<PathBuf>,
 
-    /// Repeat the run with its first stop at each tick of a range: FROM..TO/STEP, in ticks.
+    /// Repeat the run with its first stop at each tick of a range, such as 1200..1207; STEP is 1 if
+    /// left out.
     #[arg(long, value_name = "FROM..TO/STEP", value_parser = stop_range)]
     pub(crate) stop_sweep: Option<StopRange>,
 

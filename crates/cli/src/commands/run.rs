@@ -9,6 +9,7 @@ use hallwright_core::tick::Tick;
 use hallwright_report::check::order_words;
 use hallwright_report::findings::Findings;
 use hallwright_report::render::{self, Heading};
+use hallwright_report::units::grouped;
 use hallwright_report::{RunInput, SweepFindings, run_observed, setup_for, stopped_at, sweep};
 use hallwright_scenario::{LoadOptions, Scenario, Sources, load};
 
@@ -88,7 +89,14 @@ fn load_scenario(flags: &RunFlags, options: &LoadOptions) -> Option<(Scenario, S
         let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, colour);
         eprintln!("{}", text.trim_end());
     }
-    Some((loaded.scenario?, loaded.sources))
+    let scenario = loaded.scenario?;
+    if scenario.variant.is_none() && !scenario.variants.is_empty() {
+        eprintln!(
+            "note: no variant was chosen with `--variant`, so goals for one are not judged; there are: {}",
+            scenario.variants.join(", ")
+        );
+    }
+    Some((scenario, loaded.sources))
 }
 
 fn one_run(input: &RunInput<'_>, flags: &RunFlags) -> Result<Findings> {
@@ -97,6 +105,9 @@ fn one_run(input: &RunInput<'_>, flags: &RunFlags) -> Result<Findings> {
     let Some(path) = &flags.trace else {
         return Ok(run_observed(input, &mut (), &mut at));
     };
+    if path.as_os_str() == "-" {
+        bail!("`--trace` needs a file: the report is written to standard output");
+    }
     let unwritable = || format!("the trace cannot be written to `{}`", path.display());
     let mut trace = TraceFile::create(path).with_context(unwritable)?;
     let findings = run_observed(input, &mut trace, &mut at);
@@ -125,7 +136,7 @@ fn both_engines_agree(input: &RunInput<'_>) -> bool {
         Ok(()) => {
             eprintln!(
                 "verified: both engines agree on every event and state of {} ticks",
-                input.run_ticks
+                grouped(input.run_ticks)
             );
             true
         }

@@ -2,7 +2,7 @@
 
 use super::world::World;
 use crate::id::PartId;
-use crate::network::{Link, Network};
+use crate::network::{Link, Network, SignalRole};
 use crate::part::{Intake, Part};
 
 /// A hopper or selector, by its rank in the update order. What a turn needs first is in one cache
@@ -139,7 +139,7 @@ pub(super) fn entries(network: &Network, order: &[PartId]) -> Vec<PartEntry> {
         *counter += 1;
         *counter - 1
     };
-    let entry = |part: &Part| PartEntry {
+    let mut entry = |part: &Part| PartEntry {
         place: match part {
             Part::Signal(_) => next(&mut signals),
             Part::Dropper(_) => next(&mut droppers),
@@ -159,13 +159,12 @@ pub(super) fn entries(network: &Network, order: &[PartId]) -> Vec<PartEntry> {
         },
         is_read: false,
     };
-    let mut entry = entry;
     let mut table: Vec<PartEntry> = network.parts().map(|(_, part)| entry(part)).collect();
     for (rank, part) in order.iter().enumerate() {
         table[part.index()].place = rank as u32;
     }
     for edge in network.graph().raw_edges() {
-        if edge.weight == Link::Signal(crate::network::SignalRole::Reading) {
+        if edge.weight == Link::Signal(SignalRole::Reading) {
             table[edge.source().index()].is_read = true;
         }
     }
