@@ -7,6 +7,7 @@ mod hall;
 mod line;
 mod loss;
 mod random;
+mod recurring;
 mod rendering;
 mod sorting;
 mod stops;

@@ -19,12 +19,20 @@ pub(crate) struct QuietWatch {
     settling_ticks: u64,
     last_item_event: Option<Tick>,
     last_move: Option<Move>,
+    last_delivery: Option<Delivery>,
     /// The ticks of all inputs, ascending.
     inputs: Vec<Tick>,
     selectors: Vec<PartId>,
     shuttles: Vec<PartId>,
     /// Whether any part moves by itself: a clock, a shuttle, or a bench that counts ticks.
     has_own_motion: bool,
+}
+
+/// The last tick in which something was delivered.
+struct Delivery {
+    at: Tick,
+    /// Ticks since the delivery before; 0 for the first.
+    gap_ticks: u64,
 }
 
 impl QuietWatch {
@@ -41,6 +49,7 @@ impl QuietWatch {
             settling_ticks: u64::from(rules.cooldown_ticks.max(rules.arrival_ticks)),
             last_item_event: None,
             last_move: None,
+            last_delivery: None,
             inputs,
             selectors: all(|part| matches!(part, Part::Selector(_))),
             shuttles: all(|part| matches!(part, Part::Shuttle(_))),
@@ -53,7 +62,26 @@ impl QuietWatch {
         self.last_item_event = Some(tick);
         if let Some(moved) = moved {
             self.last_move = Some(*moved);
+            if moved.from.is_none() && moved.to.is_some() {
+                self.delivered(tick);
+            }
         }
+    }
+
+    fn delivered(&mut self, at: Tick) {
+        let before = self.last_delivery.as_ref();
+        if before.is_some_and(|before| before.at == at) {
+            return;
+        }
+        let gap_ticks = before.map_or(0, |before| at - before.at);
+        self.last_delivery = Some(Delivery { at, gap_ticks });
+    }
+
+    /// Whether deliveries went on after `start` and the next is still to be expected at tick `until`:
+    /// no more time has passed since the last one than between it and the one before.
+    fn is_arriving(&self, start: Tick, until: Tick) -> bool {
+        let last = self.last_delivery.as_ref();
+        last.is_some_and(|last| last.at >= start && until <= last.at + last.gap_ticks)
     }
 
     /// When the whole network became quiet after `start`, as far as can be said at the end of the
@@ -69,7 +97,8 @@ impl QuietWatch {
             || !self.holding_selectors(now).is_empty()
             || !self.aboard(now).is_empty();
         let is_known = !under_way && self.is_certain(start, until, is_over, now);
-        let is_moving = !is_known && self.is_moving(self.last_item_event, until);
+        let is_arriving = self.is_arriving(start, until);
+        let is_moving = !is_known && (is_arriving || self.is_moving(self.last_item_event, until));
         QuietMark {
             ticks: (!under_way && !is_moving).then(|| ticks_after(self.last_item_event, start)),
             is_known,
@@ -147,6 +176,9 @@ impl QuietWatch {
             .max();
         let passed = |ticks: u64| last.is_some_and(|last| until.0 > last.0 + 1 + ticks);
         let is_pending = |part: PartId| now.view.is_pending(part);
+        if !is_over && self.is_arriving(start, until) {
+            return false;
+        }
         is_over
             || passed(self.certainty_ticks)
             || (!self.has_own_motion
