@@ -37,11 +37,7 @@ pub fn sort_of_file(path: &Path) -> FileSort {
     let has = |name: &str| names.contains(&name);
     if has("title") || has("run_for") {
         FileSort::Scenario
-    } else if MODULE_FIELDS.iter().any(|name| has(name))
-        && names
-            .iter()
-            .all(|name| MODULE_FIELDS.contains(name) || *name == "about")
-    {
+    } else if !names.is_empty() && names.iter().all(|name| MODULE_FIELDS.contains(name)) {
         FileSort::Modules
     } else {
         FileSort::Other
