@@ -9,6 +9,7 @@ mod loss;
 mod random;
 mod recurring;
 mod rendering;
+mod retrieval;
 mod sorting;
 mod stops;
 mod support;

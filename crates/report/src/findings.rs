@@ -1,5 +1,9 @@
 //! What was found in a run: plain data, with names in place of ids, exact integers throughout.
 
+mod retrieval;
+
+pub use retrieval::{DeskFinding, GatherFinding, LeftBehind, RequestFinding, Stacks, TakingEnd};
+
 use hallwright_core::tick::Tick;
 
 use crate::goals::Verdict;
@@ -36,6 +40,12 @@ pub struct Findings {
     pub cost: Cost,
     /// The lamps, in the order of declaration.
     pub lamps: Vec<LampFinding>,
+    /// The desks with the requests made there, in the order of declaration.
+    pub desks: Vec<DeskFinding>,
+    /// The gathers, in the order of declaration.
+    pub gathers: Vec<GatherFinding>,
+    /// What the operator cannot get out, for each declaration of open places.
+    pub left_behind: Vec<LeftBehind>,
     /// For each goal, in the order of declaration: the contents that it asks about; `None` for goals
     /// that ask about something else.
     pub contents: Vec<Option<ContentsFinding>>,

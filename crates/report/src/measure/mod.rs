@@ -7,6 +7,7 @@
 
 mod backlog;
 mod flows;
+mod gathers;
 mod groups;
 mod lamps;
 mod ledger;
@@ -14,6 +15,7 @@ mod lock_cover;
 mod loss;
 mod pulses;
 mod quiet;
+mod requests;
 mod resume;
 mod returns;
 mod sections;
@@ -35,11 +37,13 @@ use hallwright_core::tick::Tick;
 
 use self::backlog::BacklogMeasure;
 use self::flows::FlowMeasure;
+use self::gathers::GatherMeasure;
 use self::lamps::LampMeasure;
 use self::ledger::Ledger;
 use self::lock_cover::LockCoverMeasure;
 use self::loss::LossMeasure;
 use self::quiet::QuietWatch;
+use self::requests::RequestMeasure;
 use self::returns::ReturnMeasure;
 use self::sections::{Sections, parts_of};
 use self::sieves::SieveMeasure;
@@ -48,6 +52,11 @@ use self::stores::StoreMeasure;
 use self::work::WorkMeasure;
 use crate::findings::{Backlog, Findings, Returned, SectionFinding};
 use crate::units::Share;
+
+pub(crate) use self::ledger::{box_contents, distinct};
+pub(crate) use self::pulses::certainty_ticks;
+pub(crate) use self::requests::is_box_of;
+pub(crate) use self::whereabouts::items_in;
 
 /// What measurements look at: the state as it is now.
 pub(crate) struct Now<'a, 'v> {
@@ -78,6 +87,8 @@ pub(crate) struct Recorder<'d> {
     loss: LossMeasure,
     work: WorkMeasure,
     lamps: LampMeasure,
+    requests: RequestMeasure,
+    gathers: GatherMeasure,
 }
 
 impl<'d> Recorder<'d> {
@@ -104,6 +115,8 @@ impl<'d> Recorder<'d> {
             loss: LossMeasure::new(view),
             work: WorkMeasure::new(declared.width_blocks, view),
             lamps: LampMeasure::new(&declared.lamps, view),
+            requests: RequestMeasure::new(&declared.desks, view),
+            gathers: GatherMeasure::new(&declared.gathers, view),
             ledger,
             sections,
             stores,
@@ -121,7 +134,8 @@ impl<'d> Recorder<'d> {
         recorder
     }
 
-    /// The run is over. `is_over` says that nothing is due any more. Goals are not judged yet.
+    /// The run is over. `is_over` says that nothing is due any more. Goals are not judged yet, nor is
+    /// it known what is left behind.
     pub(crate) fn finish(self, is_over: bool, view: &View<'_>) -> Findings {
         let end = Tick(self.run_ticks);
         let network = view.network();
@@ -169,6 +183,9 @@ impl<'d> Recorder<'d> {
             loss: self.loss.finish(),
             cost,
             lamps: self.lamps.finish(),
+            desks: self.requests.finish(&self.declared.stops, end),
+            gathers: self.gathers.finish(),
+            left_behind: Vec::new(),
             contents: whereabouts::goal_contents(&self.declared.goals, view),
             verdicts: Vec::new(),
         }
@@ -188,6 +205,8 @@ impl Observer for Recorder<'_> {
             self.stores.moved(tick, moved, view);
             self.sieves.moved(tick, moved, view);
             self.flows.moved(tick, moved);
+            self.requests.moved(tick, moved, view);
+            self.gathers.moved(moved);
         }
         self.returns.event(event, &self.sections);
         self.lock_cover.event(tick, event, &self.sections);

@@ -132,7 +132,7 @@ fn docked_at(id: PartId, shuttle: &Shuttle, view: &View<'_>) -> Option<PartId> {
 }
 
 /// Everything that a part holds: stacks in its slots, the box on a bench, items in a selector.
-fn items_in(part: PartId, view: &View<'_>) -> Vec<(Item, u64)> {
+pub(crate) fn items_in(part: PartId, view: &View<'_>) -> Vec<(Item, u64)> {
     match view.network().part(part) {
         // Its contents are counted with the box.
         Part::Bench(_) => view

@@ -12,7 +12,7 @@ use crate::findings::{
 use crate::units::{Rate, Share, mean};
 
 /// Items by the name of their kind.
-type ByKind<'a> = BTreeMap<&'a str, u64>;
+pub(super) type ByKind<'a> = BTreeMap<&'a str, u64>;
 
 pub(super) fn by_kind(counts: &[KindCount]) -> ByKind<'_> {
     counts

@@ -2,6 +2,7 @@
 //! anything lost.
 
 use super::page::{Page, ROWS};
+use super::retrieval;
 use crate::findings::{Findings, Leftovers, Marks, OverflowReason, StopFinding, Whereabouts};
 use crate::units::{count, grouped, items, listed, rate, time};
 
@@ -33,6 +34,7 @@ pub(super) fn write(page: &mut Page, found: &Findings) {
     }
     stops(page, found);
     page.labelled("Lost", LABEL, &lost(found));
+    retrieval::answers(page, found);
 }
 
 fn sorted(found: &Findings) -> String {

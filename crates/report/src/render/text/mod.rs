@@ -6,6 +6,7 @@ mod details;
 mod fit;
 mod goals;
 mod page;
+mod retrieval;
 mod sweep;
 
 pub(crate) use self::answers::obstacles;
