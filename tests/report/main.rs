@@ -10,6 +10,7 @@ mod random;
 mod recurring;
 mod rendering;
 mod retrieval;
+mod rounds;
 mod sorting;
 mod stops;
 mod support;

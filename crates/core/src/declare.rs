@@ -168,6 +168,10 @@ pub enum Goal {
     SievesIntact,
     /// Items lost.
     LostAtMost(u64),
+    /// Items that are in no store at the end, waiting or loose ones among them, and not lost.
+    InNoStoreAtMost(u64),
+    /// Items that still go round along midway returns at the end.
+    GoingRoundAtMost(u64),
     /// A flow's throughput over its steadiest window.
     ThroughputAtLeast {
         /// The flow, by its place in [`Declarations::flows`].

@@ -123,6 +123,7 @@ fn without_stores(goal: &Goal, found: &Findings) -> Option<Verdict> {
     let subject = match goal {
         Goal::MisplacedAtMost(_) => "misplaced",
         Goal::PassedByAtMost(_) => "passed by",
+        Goal::InNoStoreAtMost(_) => "in no store",
         _ => return None,
     };
     let why = "no store is declared";
@@ -190,7 +191,9 @@ fn judge_one(index: usize, goal: &Goal, declared: &Declarations, found: &Finding
             at_least, at_most, ..
         } => contents_verdict(index, (*at_least, *at_most), found),
         Goal::LampRise { lamp, .. } => lamp_verdict(goal, &found.lamps[*lamp]),
-        Goal::RequestWithin { .. }
+        Goal::InNoStoreAtMost(_)
+        | Goal::GoingRoundAtMost(_)
+        | Goal::RequestWithin { .. }
         | Goal::PartStacksOutAtMost { .. }
         | Goal::LeftBehindAtMost(_) => unjudged(String::new(), "judged elsewhere"),
     }

@@ -7,7 +7,7 @@ use crate::findings::{
     StopFinding,
 };
 use crate::goals::{mark_of, mark_words};
-use crate::render::{kinds, obstacles, reason_words};
+use crate::render::{going_round, kinds, obstacles, reason_words, unstored};
 use crate::units::{count, grouped, items, listed, percent, time};
 
 /// The most lines that one miss gets.
@@ -21,6 +21,8 @@ pub(super) fn causes(index: usize, goal: &Goal, found: &Findings) -> Vec<String>
         Goal::PassedByAtMost(_) => passed_by(found),
         Goal::SievesIntact => sieves(found),
         Goal::LostAtMost(_) => lost(found),
+        Goal::InNoStoreAtMost(_) => unstored(&found.whereabouts),
+        Goal::GoingRoundAtMost(_) => going_round(found),
         Goal::ThroughputAtLeast { flow, .. } => throughput(*flow, found),
         Goal::MarkWithin {
             mark,

@@ -239,7 +239,10 @@ fn when_words(goal: &Goal, verdict: &Verdict, found: &Findings) -> String {
     match goal {
         _ if verdict.went_wrong_at.is_some() => String::new(),
         Goal::HoppersPerBlockAtMost(_) => String::new(),
-        Goal::Contents { .. } | Goal::LampRise { .. } | Goal::LeftBehindAtMost(_) => {
+        Goal::Contents { .. }
+        | Goal::LampRise { .. }
+        | Goal::LeftBehindAtMost(_)
+        | Goal::InNoStoreAtMost(_) => {
             format!(" at the end of the run, at {end}")
         }
         _ => format!(" over the whole run of {end}"),

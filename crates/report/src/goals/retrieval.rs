@@ -1,4 +1,4 @@
-//! Goals about getting goods out.
+//! Goals about what has come to no store, and about getting goods out.
 
 use hallwright_core::declare::Goal;
 
@@ -6,9 +6,25 @@ use super::{Measured, Verdict, at_most, simple, unjudged};
 use crate::findings::{DeskFinding, Findings, RequestFinding};
 use crate::units::time;
 
-/// Judges a goal about requests, part stacks or what is left behind; `None` for any other goal.
+/// Judges a goal about what is in no store, requests, part stacks or what is left behind; `None` for
+/// any other goal.
 pub(super) fn verdict(goal: &Goal, found: &Findings) -> Option<Verdict> {
     match goal {
+        Goal::InNoStoreAtMost(most) => {
+            let measured = Measured::Items(found.whereabouts.unstored_items());
+            Some(simple("in no store", measured, at_most(*most), None))
+        }
+        Goal::GoingRoundAtMost(most) => {
+            let returns = found.sections.iter().any(|one| one.returned.is_some());
+            if !returns {
+                let why = "no section has returns";
+                return Some(unjudged("going round".to_owned(), why));
+            }
+            let measured = Measured::Items(found.going_round_items());
+            let rounds = found.sections.iter().filter_map(|one| one.going_round);
+            let first = rounds.map(|round| round.since).min();
+            Some(simple("going round", measured, at_most(*most), first))
+        }
         Goal::RequestWithin {
             desk,
             ticks,

@@ -8,6 +8,7 @@
 mod backlog;
 mod flows;
 mod gathers;
+mod going_round;
 mod groups;
 mod lamps;
 mod ledger;
@@ -38,6 +39,7 @@ use hallwright_core::tick::Tick;
 use self::backlog::BacklogMeasure;
 use self::flows::FlowMeasure;
 use self::gathers::GatherMeasure;
+use self::going_round::RoundWatch;
 use self::lamps::LampMeasure;
 use self::ledger::Ledger;
 use self::lock_cover::LockCoverMeasure;
@@ -50,7 +52,7 @@ use self::sieves::SieveMeasure;
 use self::stops::StopMeasure;
 use self::stores::StoreMeasure;
 use self::work::WorkMeasure;
-use crate::findings::{Backlog, Findings, Returned, SectionFinding};
+use crate::findings::{Backlog, Findings, SectionFinding};
 use crate::units::Share;
 
 pub(crate) use self::ledger::{box_contents, distinct};
@@ -89,6 +91,7 @@ pub(crate) struct Recorder<'d> {
     lamps: LampMeasure,
     requests: RequestMeasure,
     gathers: GatherMeasure,
+    rounds: RoundWatch,
 }
 
 impl<'d> Recorder<'d> {
@@ -117,6 +120,7 @@ impl<'d> Recorder<'d> {
             lamps: LampMeasure::new(&declared.lamps, view),
             requests: RequestMeasure::new(&declared.desks, view),
             gathers: GatherMeasure::new(&declared.gathers, view),
+            rounds: RoundWatch::new(&declared.sections, view),
             ledger,
             sections,
             stores,
@@ -156,16 +160,22 @@ impl<'d> Recorder<'d> {
             cost.lock_cover.whole += cover.whole;
         }
         let returned = self.returns.found();
+        let rounds = self.rounds.finish(end, &self.ledger, view);
         let rows = self
             .declared
             .sections
             .iter()
             .zip(backlogs)
             .zip(covers)
-            .zip(returned);
-        let sections = rows.map(|(((section, backlog), cover), returned)| {
-            section_finding(section, network, backlog, cover, returned)
-        });
+            .zip(returned.into_iter().zip(rounds));
+        let sections =
+            rows.map(
+                |(((section, backlog), cover), (returned, going_round))| SectionFinding {
+                    returned,
+                    going_round,
+                    ..section_finding(section, network, backlog, cover)
+                },
+            );
         let sections = sections.collect();
         let (stores, overflow) = self.stores.finish(view);
         Findings {
@@ -207,6 +217,7 @@ impl Observer for Recorder<'_> {
             self.flows.moved(tick, moved);
             self.requests.moved(tick, moved, view);
             self.gathers.moved(moved);
+            self.rounds.moved(tick, moved);
         }
         self.returns.event(event, &self.sections);
         self.lock_cover.event(tick, event, &self.sections);
@@ -243,14 +254,14 @@ fn section_finding(
     network: &Network,
     backlog: Backlog,
     lock_cover: Share,
-    returned: Option<Returned>,
 ) -> SectionFinding {
     let is_hopper = |part: &PartId| matches!(network.part(*part), Part::Hopper(_));
     SectionFinding {
         name: section.name.clone(),
         backlog,
         lock_cover,
-        returned,
+        returned: None,
+        going_round: None,
         hoppers: parts_of(section).into_iter().filter(is_hopper).count() as u64,
         width_blocks: section.width_blocks,
     }

@@ -123,6 +123,10 @@ choices! {
         SievesIntact,
         /// Items lost.
         LostAtMost(Expression),
+        /// Items in no store.
+        InNoStoreAtMost(Expression),
+        /// Items that still go round.
+        GoingRoundAtMost(Expression),
         /// Throughput.
         ThroughputAtLeast(ThroughputDocument),
         /// Stop and resume times.

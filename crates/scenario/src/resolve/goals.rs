@@ -74,6 +74,12 @@ impl<'d> Resolver<'d> {
             }
             GoalDocument::SievesIntact => Goal::SievesIntact,
             GoalDocument::LostAtMost(most) => Goal::LostAtMost(self.number_from(top, most, 0)?),
+            GoalDocument::InNoStoreAtMost(most) => {
+                Goal::InNoStoreAtMost(self.number_from(top, most, 0)?)
+            }
+            GoalDocument::GoingRoundAtMost(most) => {
+                Goal::GoingRoundAtMost(self.number_from(top, most, 0)?)
+            }
             GoalDocument::ThroughputAtLeast(goal) => return self.throughput(goal, directory),
             GoalDocument::MarkWithin(goal) => return self.mark_within(goal, directory),
             GoalDocument::LockCoverAtLeast(goal) => return self.lock_cover(goal, directory),

@@ -138,6 +138,8 @@ fn goal(network: &Network, declarations: &Declarations, goal: &Goal) -> String {
         Goal::PassedByAtMost(most) => format!("PassedByAtMost({most})"),
         Goal::SievesIntact => "SievesIntact".to_owned(),
         Goal::LostAtMost(most) => format!("LostAtMost({most})"),
+        Goal::InNoStoreAtMost(most) => format!("InNoStoreAtMost({most})"),
+        Goal::GoingRoundAtMost(most) => format!("GoingRoundAtMost({most})"),
         Goal::ThroughputAtLeast {
             flow,
             items_per_second,
