@@ -7,6 +7,7 @@
 pub mod check;
 pub mod findings;
 pub mod goals;
+mod left_behind;
 mod measure;
 pub mod render;
 mod runner;

@@ -11,7 +11,7 @@ pub use annotations::annotations;
 pub use json::{SCHEMA_VERSION, check_json, json};
 pub use junit::junit;
 pub use text::{check_text, text};
-pub(crate) use text::{goal_words, kinds, obstacles, reason_words};
+pub(crate) use text::{goal_words, going_round, kinds, obstacles, reason_words, unstored};
 pub use trace::trace_line;
 
 /// What is known about a run beside its findings.
