@@ -171,6 +171,7 @@ impl<'d> Recorder<'d> {
             lamps: self.lamps.finish(),
             contents: whereabouts::goal_contents(&self.declared.goals, view),
             verdicts: Vec::new(),
+            limits: None,
         }
     }
 }
