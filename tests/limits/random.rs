@@ -18,13 +18,13 @@ use rand_chacha::ChaCha8Rng;
 #[derive(Clone, Copy, Default, Debug)]
 pub(crate) struct Seen {
     /// Flows with a limit that counted something.
-    flows: u64,
+    pub(crate) flows: u64,
     /// Of these, how many reached their limit.
-    flows_at_limit: u64,
+    pub(crate) flows_at_limit: u64,
     /// Marks with a limit above 0 that were reached.
-    marks: u64,
+    pub(crate) marks: u64,
     /// Of these, how many reached it exactly.
-    marks_at_limit: u64,
+    pub(crate) marks_at_limit: u64,
 }
 
 /// Draws some of the parts that hold items.
@@ -59,7 +59,7 @@ fn declare(network: &Network, length_ticks: u64, random: &mut ChaCha8Rng) -> Dec
         });
     }
     for number in 0..3 {
-        let mut line = some_parts(network, [15, 40, 80][number], random);
+        let mut line = some_parts(network, [5, 15, 40][number], random);
         // Chests seldom run empty.
         line.retain(|part| {
             !matches!(network.part(*part), Part::Container(_)) || random.random_ratio(1, 10)
@@ -91,7 +91,7 @@ fn exceeds(measured: Rate, bound: Option<&Bound>) -> bool {
 }
 
 /// Runs the network of a seed and tells what breaks a limit.
-pub(crate) fn broken_limit(seed: u64, seen: &mut Seen) -> Result<(), String> {
+fn broken_limit(seed: u64, seen: &mut Seen) -> Result<(), String> {
     let blueprint = generate(seed);
     let Ok((network, setup)) = blueprint.build() else {
         return Ok(());
@@ -145,7 +145,13 @@ fn flows(seed: u64, found: &Findings, limits: &Limits, seen: &mut Seen) -> Resul
     Ok(())
 }
 
-fn marks(label: &str, found: &Marks, least: &MarkLimits, seen: &mut Seen) -> Result<(), String> {
+/// Whether no mark came before it could; tells the first that did.
+pub(crate) fn marks(
+    label: &str,
+    found: &Marks,
+    least: &MarkLimits,
+    seen: &mut Seen,
+) -> Result<(), String> {
     let all = [
         ("cleared", found.cleared_ticks, least.cleared_ticks),
         (

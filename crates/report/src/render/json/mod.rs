@@ -5,6 +5,7 @@
 
 mod check;
 mod goals;
+mod limits;
 mod run;
 mod stops;
 mod sweep;
@@ -34,6 +35,8 @@ struct Report<'a> {
     #[serde(flatten)]
     run: run::Run<'a>,
     stops: Vec<stops::Stop<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    limits: Option<limits::LimitsReport<'a>>,
     sweep: Option<sweep::Sweep<'a>>,
 }
 
@@ -56,6 +59,7 @@ pub fn json(heading: &Heading, findings: &Findings, sweep: Option<&SweepFindings
         goals: goals::Goals::of(findings),
         run: run::Run::of(findings),
         stops: findings.stops.iter().map(stops::Stop::of).collect(),
+        limits: limits::LimitsReport::of(findings),
         sweep: sweep.map(sweep::Sweep::of),
     };
     let mut text = serde_json::to_string_pretty(&report).expect("plain data can be written");

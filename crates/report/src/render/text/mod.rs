@@ -5,6 +5,7 @@ mod check;
 mod details;
 mod fit;
 mod goals;
+mod limits;
 mod page;
 mod sweep;
 
@@ -37,6 +38,7 @@ pub fn text(
         sweep::write(&mut page, sweep);
     }
     details::write(&mut page, findings);
+    limits::write(&mut page, findings);
     if !heading.command.is_empty() {
         page.blank();
         page.line(&format!("Again: {}", heading.command));
