@@ -195,8 +195,8 @@ fn no_run_breaks_a_limit() {
     // All of it must have been met often, or the comparison says little.
     assert!(seen.flows > 5_000, "{seen:?}");
     assert!(seen.flows_at_limit > 500, "{seen:?}");
-    assert!(seen.marks > 500, "{seen:?}");
-    assert!(seen.marks_at_limit > 100, "{seen:?}");
+    assert!(seen.marks > 200, "{seen:?}");
+    assert!(seen.marks_at_limit > 60, "{seen:?}");
 }
 
 proptest! {

@@ -51,6 +51,8 @@ pub(crate) enum Capacity {
 impl Capacity {
     /// No bound is known.
     pub(crate) const UNBOUNDED: Self = Self::Within(Vec::new());
+    /// The same, to be lent.
+    pub(crate) const LENT_UNBOUNDED: &'static Self = &Self::UNBOUNDED;
 
     /// The most items in any so many ticks in a row; `None` if no bound is known.
     pub(crate) fn most_in(&self, ticks: u64) -> Option<u64> {

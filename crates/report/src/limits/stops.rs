@@ -139,7 +139,8 @@ impl StopLimits<'_> {
             is_inside: &is_inside,
         };
         let by_exits = queue.out_ticks(&known);
-        queue.through_ticks(&waiting, (*farthest).max(by_exits))
+        let by_parts = queue.one_by_one_ticks(&waiting, ways);
+        queue.through_ticks(&waiting, (*farthest).max(by_exits).max(by_parts))
     }
 
     /// Whether items can go other ways than over links: lost, or taken out by the operator.
@@ -211,6 +212,48 @@ impl Queue<'_> {
             worst = worst.max(at + first_ticks(passes) - 1);
         }
         worst
+    }
+
+    /// The least ticks until the last of several items in one part is out: it has to wait for its turn
+    /// there, and then still has its way before it.
+    fn one_by_one_ticks(&self, waiting: &[Waiting], ways: &WaysHome<'_, '_>) -> u64 {
+        let mut worst = 0;
+        // What lies in one part stands together.
+        for lots in waiting.chunk_by(|one, other| one.part == other.part) {
+            let items: u64 = lots.iter().map(|lot| lot.items).sum();
+            let outlets = self.outlets(lots[0].part.index());
+            let passes = |ticks: u64| {
+                let mut each = outlets.iter().map(|outlet| outlet.most_in(ticks));
+                let most = each.try_fold(0, |sum: u64, most| Some(sum + most?));
+                most.is_none_or(|most| most >= items)
+            };
+            if items < 2 || passes(1) {
+                continue;
+            }
+            let turn_ticks = first_ticks(passes) - 1;
+            // Any of them may be the last.
+            let last = lots.iter().map(|lot| {
+                let lot = Waiting {
+                    stays_ticks: lot.stays_ticks.max(turn_ticks),
+                    ..*lot
+                };
+                ways.soonest(&lot, self.is_inside)
+            });
+            worst = worst.max(last.min().unwrap_or(0));
+        }
+        worst
+    }
+
+    /// What the links that lead out of a part can pass.
+    fn outlets(&self, node: usize) -> Vec<&Capacity> {
+        let onward = self.limits.onward[node].iter();
+        let paced = onward.map(|place| {
+            let by = self.limits.routes[*place].by;
+            by.map_or(Capacity::LENT_UNBOUNDED, |by| {
+                &self.limits.known.links.capacities[by.index()]
+            })
+        });
+        paced.collect()
     }
 
     /// The least ticks, `known` or more, until all can have passed every narrow place inside.
