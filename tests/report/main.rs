@@ -10,6 +10,8 @@ mod loss;
 mod random;
 mod recurring;
 mod rendering;
+mod retrieval;
+mod rounds;
 mod sorting;
 mod stops;
 mod support;

@@ -8,6 +8,7 @@ pub mod check;
 pub mod compare;
 pub mod findings;
 pub mod goals;
+mod left_behind;
 mod measure;
 pub mod render;
 mod runner;

@@ -21,6 +21,8 @@ pub enum Name {
     Lost,
     /// Items that midway returns drew back.
     WentRound,
+    /// Items that still go round when the run ends.
+    StillGoingRound,
     /// Item filters that did not end holding what they began with.
     SievesNotIntact,
     /// Goals that were missed.
@@ -103,7 +105,7 @@ pub struct Figure {
 
 impl Name {
     /// Every name, in the order in which figures are told.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 21] = [
         Self::Cleared,
         Self::SafeToClose,
         Self::Quiet,
@@ -113,6 +115,7 @@ impl Name {
         Self::PassedBy,
         Self::Lost,
         Self::WentRound,
+        Self::StillGoingRound,
         Self::SievesNotIntact,
         Self::GoalsMissed,
         Self::Throughput,
@@ -139,6 +142,7 @@ impl Name {
             Self::PassedBy => "passed by",
             Self::Lost => "lost",
             Self::WentRound => "went round",
+            Self::StillGoingRound => "still going round",
             Self::SievesNotIntact => "sieves not intact",
             Self::GoalsMissed => "goals missed",
             Self::Throughput => "throughput",
@@ -164,6 +168,7 @@ impl Name {
             | Self::PassedBy
             | Self::Lost
             | Self::WentRound
+            | Self::StillGoingRound
             | Self::SievesNotIntact
             | Self::GoalsMissed => Topic::Sorting,
             _ => Topic::Cost,

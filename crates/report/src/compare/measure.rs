@@ -35,10 +35,29 @@ pub fn measure(found: &Findings, parts: u64) -> Vec<Measurement> {
         all.push(figure(Name::Throughput, scope, unit, Value::Number(rate)));
     }
     let waiting = |section: &SectionFinding| section.backlog.peak_items;
-    by_section(found, Name::MostWaiting, &mut all, &|sections| {
-        count(sections.iter().map(|section| waiting(section)).max())
-    });
+    by_section(
+        found,
+        Name::MostWaiting,
+        Unit::Items,
+        &mut all,
+        &|sections| count(sections.iter().map(|section| waiting(section)).max()),
+    );
     cost(found, parts, &mut all);
+    let unit = Unit::HoppersPerBlock;
+    // The width of a whole design is declared by itself.
+    let mut by_width = Vec::new();
+    by_section(
+        found,
+        Name::HoppersPerBlock,
+        unit,
+        &mut by_width,
+        &per_block,
+    );
+    all.extend(
+        by_width
+            .into_iter()
+            .filter(|(figure, _)| figure.scope != Scope::All),
+    );
     all
 }
 
@@ -57,6 +76,16 @@ fn quotient(part: u64, whole: u64) -> Value {
     } else {
         Value::Number(part as f64 / whole as f64)
     }
+}
+
+/// Hoppers a block, where all of the sections have a width.
+fn per_block(sections: &[&SectionFinding]) -> Value {
+    let widths: Option<u64> = sections
+        .iter()
+        .map(|section| section.width_blocks.map(u64::from))
+        .sum();
+    let hoppers = sections.iter().map(|section| section.hoppers).sum();
+    quotient(hoppers, widths.unwrap_or(0))
 }
 
 /// What a section belongs to: its name up to the first dot or bracket.
@@ -122,10 +151,13 @@ fn sorting(found: &Findings, all: &mut Vec<Measurement>) {
     let passed_by = found.overflow.items(OverflowReason::PassedBy);
     all.push(items(Name::PassedBy, passed_by));
     all.push(items(Name::Lost, found.loss.items));
-    by_section(found, Name::WentRound, all, &|sections| {
+    by_section(found, Name::WentRound, Unit::Items, all, &|sections| {
         let returned = sections.iter().filter_map(|section| section.returned);
         count(Some(returned.map(|returned| returned.items).sum()))
     });
+    if !found.sections.is_empty() {
+        all.push(items(Name::StillGoingRound, found.going_round_items()));
+    }
     let broken = found.sieves.iter().filter(|sieve| !sieve.is_intact());
     let broken = count((!found.sieves.is_empty()).then(|| broken.count() as u64));
     all.push(figure(
@@ -139,10 +171,11 @@ fn sorting(found: &Findings, all: &mut Vec<Measurement>) {
     all.push(figure(Name::GoalsMissed, Scope::All, Unit::Goals, missed));
 }
 
-/// A count of items for all sections and for each scope of them.
+/// A figure for all sections and for each scope of them.
 fn by_section(
     found: &Findings,
     name: Name,
+    unit: Unit,
     all: &mut Vec<Measurement>,
     value: &dyn Fn(&[&SectionFinding]) -> Value,
 ) {
@@ -157,7 +190,7 @@ fn by_section(
     for (scope, places) in scopes(&names) {
         let sections: Vec<&SectionFinding> =
             places.iter().map(|place| &found.sections[*place]).collect();
-        all.push(figure(name, scope, Unit::Items, value(&sections)));
+        all.push(figure(name, scope, unit, value(&sections)));
     }
 }
 

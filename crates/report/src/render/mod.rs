@@ -19,7 +19,7 @@ pub use compare_markdown::compare_markdown;
 pub use json::{SCHEMA_VERSION, check_json, compare_json, json};
 pub use junit::junit;
 pub use text::{check_text, compare_text, text};
-pub(crate) use text::{goal_words, kinds, obstacles, reason_words};
+pub(crate) use text::{goal_words, going_round, kinds, obstacles, reason_words, unstored};
 pub use trace::trace_line;
 
 /// What is known about a run beside its findings.
