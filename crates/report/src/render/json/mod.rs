@@ -4,6 +4,7 @@
 //! "never" or "not declared". The order of fields and rows never depends on anything but the run.
 
 mod check;
+mod compare;
 mod goals;
 mod retrieval;
 mod run;
@@ -11,6 +12,7 @@ mod stops;
 mod sweep;
 
 pub use check::check_json;
+pub use compare::compare_json;
 use serde::Serialize;
 
 use super::Heading;

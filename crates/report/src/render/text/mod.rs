@@ -2,6 +2,7 @@
 
 mod answers;
 mod check;
+mod compare;
 mod details;
 mod fit;
 mod goals;
@@ -12,6 +13,7 @@ mod sweep;
 pub(crate) use self::answers::{going_round, obstacles, unstored};
 pub use self::check::check_text;
 pub(in crate::render) use self::check::compared_lines;
+pub use self::compare::compare_text;
 pub(crate) use self::details::{kinds, reason_words};
 pub(crate) use self::goals::words as goal_words;
 
