@@ -6,6 +6,8 @@ mod flags;
 mod output;
 mod progress;
 mod repeat;
+mod runs;
+mod targets;
 mod trace_file;
 mod verify;
 
@@ -23,6 +25,7 @@ fn main() -> ExitCode {
         Command::Run(run) => commands::run::run(run),
         Command::New(new) => commands::new::new(new),
         Command::Check(check) => commands::check::check(check),
+        Command::Compare(compare) => commands::compare::compare(compare),
     }));
     // What broke was told when it did.
     let Ok(result) = result else {

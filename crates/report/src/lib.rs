@@ -5,14 +5,16 @@
 //! repeats a run with its stop at every tick of a range. [`render`] writes findings as text or JSON.
 
 pub mod check;
+pub mod compare;
 pub mod findings;
 pub mod goals;
 mod left_behind;
+pub mod limits;
 mod measure;
 pub mod render;
 mod runner;
 mod sweep;
 pub mod units;
 
-pub use runner::{RunInput, run, run_observed, setup_for};
+pub use runner::{RunInput, run, run_observed, run_with_limits, setup_for};
 pub use sweep::{MarkRange, MissedGoal, SweepFindings, stopped_at, sweep};

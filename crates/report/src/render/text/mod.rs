@@ -2,9 +2,11 @@
 
 mod answers;
 mod check;
+mod compare;
 mod details;
 mod fit;
 mod goals;
+mod limits;
 mod page;
 mod retrieval;
 mod sweep;
@@ -12,6 +14,7 @@ mod sweep;
 pub(crate) use self::answers::{going_round, obstacles, unstored};
 pub use self::check::check_text;
 pub(in crate::render) use self::check::compared_lines;
+pub use self::compare::compare_text;
 pub(crate) use self::details::{kinds, reason_words};
 pub(crate) use self::goals::words as goal_words;
 
@@ -38,6 +41,7 @@ pub fn text(
         sweep::write(&mut page, sweep);
     }
     details::write(&mut page, findings);
+    limits::write(&mut page, findings);
     if !heading.command.is_empty() {
         page.blank();
         page.line(&format!("Again: {}", heading.command));
@@ -59,4 +63,9 @@ fn head(page: &mut Page, heading: &Heading, findings: &Findings) {
         "version {}, input {}",
         heading.version, heading.input_digest
     ));
+    match heading.verified {
+        Some(true) => page.line("verified: both engines agree on every event and state"),
+        Some(false) => page.line("not verified: the engines disagree, a bug in hallwright"),
+        None => {}
+    }
 }
