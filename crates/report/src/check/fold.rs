@@ -139,7 +139,7 @@ pub fn run_case(
 }
 
 /// What comes of something that may panic, or what the panic said.
-fn caught<T>(run: impl FnOnce() -> T) -> Result<T, String> {
+pub(crate) fn caught<T>(run: impl FnOnce() -> T) -> Result<T, String> {
     catch_unwind(AssertUnwindSafe(run)).map_err(|panic| {
         let said = panic.downcast_ref::<String>().map(String::as_str);
         let said = said.or_else(|| panic.downcast_ref::<&str>().copied());
@@ -177,7 +177,7 @@ fn result(input: &RunInput<'_>, found: &Findings, measured: Option<Measured>) ->
 }
 
 /// The check of a verdict that is missed by most; `None` if it has none.
-fn worst_check(verdict: &Verdict) -> Option<&Check> {
+pub(crate) fn worst_check(verdict: &Verdict) -> Option<&Check> {
     let checks = verdict.checks.iter().rev();
     checks.max_by(|a, b| relative_excess(a).total_cmp(&relative_excess(b)))
 }
@@ -191,7 +191,8 @@ fn excess(check: &Check) -> f64 {
     })
 }
 
-fn relative_excess(check: &Check) -> f64 {
+/// The same as a share of the bound, or of 1 where that is less; infinite for what never came.
+pub(crate) fn relative_excess(check: &Check) -> f64 {
     let (Bound::AtLeast(bound) | Bound::AtMost(bound)) = check.bound;
     excess(check) / bound.abs().max(1.0)
 }

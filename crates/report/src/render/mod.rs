@@ -8,6 +8,7 @@ mod text;
 mod trace;
 
 pub use annotations::annotations;
+pub(crate) use json::unit_name;
 pub use json::{SCHEMA_VERSION, check_json, json};
 pub use junit::junit;
 pub use text::{check_text, text};

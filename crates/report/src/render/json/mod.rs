@@ -10,6 +10,7 @@ mod stops;
 mod sweep;
 
 pub use check::check_json;
+pub(crate) use goals::unit_name;
 use serde::Serialize;
 
 use super::Heading;
