@@ -6,6 +6,7 @@ mod flags;
 mod output;
 mod progress;
 mod repeat;
+mod runs;
 mod trace_file;
 mod verify;
 

@@ -3,12 +3,11 @@
 use hallwright_core::declare::Mark;
 use serde::{Deserialize, Serialize};
 
-use crate::check::{Case, caught, relative_excess, worst_check};
+use crate::check::{Case, found_in, relative_excess, worst_check};
 use crate::findings::Findings;
 use crate::goals::{Bound, mark_of};
 use crate::render::{goal_words, unit_name};
-use crate::runner::{RunInput, run};
-use crate::sweep::stopped_at;
+use crate::runner::RunInput;
 
 /// What one run came to.
 #[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
@@ -113,22 +112,15 @@ fn stop_time(found: &Findings) -> StopTime {
         .unwrap_or(StopTime::NoStop)
 }
 
-/// Makes one run: the case's order and stop tick, with this input, which has the case's seed.
+/// Makes one run and keeps what is needed of it.
 ///
 /// # Errors
 ///
 /// If the run panics, which it does when an invariant breaks: what it said.
-pub fn run_figures(input: &RunInput<'_>, case: &Case) -> Result<RunFigures, String> {
-    caught(|| {
-        let mut input = RunInput {
-            order: case.order.clone(),
-            ..input.clone()
-        };
-        let moved = case.stop_at.map(|at| stopped_at(&input, at));
-        if let Some((declarations, run_ticks)) = &moved {
-            input.declarations = declarations;
-            input.run_ticks = *run_ticks;
-        }
-        RunFigures::of(&run(&input, &mut |_| {}))
-    })
+///
+/// # Panics
+///
+/// If the case is of other inputs.
+pub fn run_figures(inputs: &[RunInput<'_>], case: &Case) -> Result<RunFigures, String> {
+    found_in(inputs, case).map(|found| RunFigures::of(&found))
 }
