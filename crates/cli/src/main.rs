@@ -23,6 +23,7 @@ fn main() -> ExitCode {
     let result = catch_unwind(AssertUnwindSafe(|| match &flags.command {
         Command::Run(run) => commands::run::run(run),
         Command::New(new) => commands::new::new(new),
+        Command::Tune(tune) => commands::tune::tune(tune),
         Command::Check(check) => commands::check::check(check),
     }));
     // What broke was told when it did.

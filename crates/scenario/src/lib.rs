@@ -117,9 +117,9 @@ pub struct Loaded {
     /// The names of its variants, in the order of the text, also when something is wrong with it.
     pub variants: Vec<String>,
     /// What parameters may be in a search, in the order of the text; those that are only given from
-    /// outside come last. Also when something is wrong with the scenario: it may be whole only in a
-    /// search.
-    pub ranges: Vec<ParameterRange>,
+    /// outside come last. Also when something else is wrong with the scenario: it may be whole only
+    /// in a search. `None` if something is wrong with a range or the file cannot be understood.
+    pub ranges: Option<Vec<ParameterRange>>,
     /// The values that the chosen variant sets, each as the text has it.
     pub variant_values: Vec<(String, String)>,
     /// What is wrong, in the order of the text.
@@ -133,7 +133,7 @@ pub fn load(path: &Path, options: &LoadOptions) -> Loaded {
         sources: Sources::default(),
         scenario: None,
         variants: Vec::new(),
-        ranges: Vec::new(),
+        ranges: None,
         variant_values: Vec::new(),
         diagnostics: Vec::new(),
     };

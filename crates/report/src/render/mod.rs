@@ -1,19 +1,22 @@
 //! Writes findings: [`text()`] for people, [`json()`] for programs. What a check found is written by
-//! [`check_text`], [`check_json`], [`junit()`] and [`annotations()`].
+//! [`check_text`], [`check_json`], [`junit()`] and [`annotations()`]; what a search found by
+//! [`tune_text`], [`tune_json`], [`tune_csv`] and [`tune_variant`].
 
 mod annotations;
 mod json;
 mod junit;
 mod text;
 mod trace;
+mod tune_csv;
 
 pub use annotations::annotations;
 pub(crate) use json::unit_name;
-pub use json::{SCHEMA_VERSION, check_json, json};
+pub use json::{SCHEMA_VERSION, check_json, json, tune_json};
 pub use junit::junit;
-pub use text::{check_text, text};
+pub use text::{check_text, text, tune_text, tune_variant};
 pub(crate) use text::{goal_words, kinds, obstacles, reason_words};
 pub use trace::trace_line;
+pub use tune_csv::tune_csv;
 
 /// What is known about a run beside its findings.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]

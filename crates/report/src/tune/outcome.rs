@@ -1,5 +1,7 @@
 //! All that is written of a search.
 
+use std::collections::BTreeMap;
+
 use crate::check::Case;
 
 use super::choose::{Costs, Measure};
@@ -86,7 +88,9 @@ pub struct Combination {
 pub struct Refusal {
     /// What is wrong first, and how much more is.
     pub message: String,
-    /// The line in the scenario or a file that it includes, if that is known.
+    /// The file in which it is.
+    pub file: String,
+    /// The line, from 1, if that is known.
     pub line: Option<usize>,
 }
 
@@ -119,6 +123,17 @@ impl Combination {
         match &self.fate {
             Ok(Fate::Meets(costs)) => Some(costs),
             _ => None,
+        }
+    }
+
+    /// What became of it, in a few words.
+    #[must_use]
+    pub fn fate_words(&self) -> &'static str {
+        match &self.fate {
+            Ok(Fate::Meets(_)) => "meets all goals",
+            Ok(Fate::Misses(_)) => "misses a goal",
+            Ok(Fate::Broken(..)) => "broken",
+            Err(_) => "does not compile",
         }
     }
 }
@@ -161,5 +176,24 @@ impl TuneReport {
     pub fn found(&self) -> usize {
         let combinations = self.combinations.iter();
         combinations.filter(|one| one.costs().is_some()).count()
+    }
+
+    /// How many combinations each goal kept out, for those that kept out any: the goal's place, what it
+    /// is about, and how many missed it in their first run with a miss.
+    #[must_use]
+    pub fn kept_out(&self) -> Vec<(usize, &str, usize)> {
+        let mut counts: BTreeMap<usize, (&str, usize)> = BTreeMap::new();
+        for combination in &self.combinations {
+            let Ok(Fate::Misses(miss)) = &combination.fate else {
+                continue;
+            };
+            for (goal, figure) in &miss.goals {
+                counts.entry(*goal).or_insert((&figure.subject, 0)).1 += 1;
+            }
+        }
+        let counts = counts.into_iter();
+        counts
+            .map(|(goal, (subject, count))| (goal, subject, count))
+            .collect()
     }
 }

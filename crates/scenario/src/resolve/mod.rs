@@ -98,7 +98,7 @@ pub(crate) fn resolve(
     options: &LoadOptions,
     sources: &mut Sources,
     problems: &mut Vec<Diagnostic>,
-) -> (Option<Resolved>, Vec<ParameterRange>) {
+) -> (Option<Resolved>, Option<Vec<ParameterRange>>) {
     let mut resolver = Resolver::new(document, options, std::mem::take(problems));
     resolver.sources = std::mem::take(sources);
     let resolved = resolver.run(options);
@@ -147,7 +147,7 @@ struct Resolver<'d> {
     run_ticks: u64,
     variant: Option<String>,
     /// What parameters may be in a search.
-    ranges: Vec<ParameterRange>,
+    ranges: Option<Vec<ParameterRange>>,
 }
 
 impl<'d> Resolver<'d> {
@@ -179,7 +179,7 @@ impl<'d> Resolver<'d> {
             seed: 0,
             run_ticks: 0,
             variant: options.variant.clone(),
-            ranges: Vec::new(),
+            ranges: None,
         }
     }
 

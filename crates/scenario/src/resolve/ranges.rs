@@ -24,6 +24,7 @@ impl<'d> Resolver<'d> {
     /// one, and then those that only the command line has.
     pub(super) fn set_up_ranges(&mut self, options: &LoadOptions) {
         let document = self.document;
+        let told_before = self.problems.count();
         let given = self.command_line(&options.ranges);
         let mut ranges = Vec::new();
         for entry in &document.ranges.list {
@@ -45,7 +46,14 @@ impl<'d> Resolver<'d> {
                 ranges.extend(values.map(|values| named(&range.name, values)));
             }
         }
-        self.ranges = ranges;
+        let is_sound = document.ranges.is_whole
+            && document
+                .ranges
+                .list
+                .iter()
+                .all(|entry| entry.value.is_some())
+            && self.problems.count() == told_before;
+        self.ranges = is_sound.then_some(ranges);
     }
 
     fn declared_range(

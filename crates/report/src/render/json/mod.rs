@@ -8,10 +8,12 @@ mod goals;
 mod run;
 mod stops;
 mod sweep;
+mod tune;
 
 pub use check::check_json;
 pub(crate) use goals::unit_name;
 use serde::Serialize;
+pub use tune::tune_json;
 
 use super::Heading;
 use crate::findings::Findings;

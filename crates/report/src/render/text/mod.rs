@@ -7,12 +7,14 @@ mod fit;
 mod goals;
 mod page;
 mod sweep;
+mod tune;
 
 pub(crate) use self::answers::obstacles;
 pub use self::check::check_text;
 pub(in crate::render) use self::check::compared_lines;
 pub(crate) use self::details::{kinds, reason_words};
 pub(crate) use self::goals::words as goal_words;
+pub use self::tune::{tune_text, tune_variant};
 
 use self::page::Page;
 use super::Heading;
