@@ -157,7 +157,8 @@ impl<'d> Resolver<'d> {
             self.tell_bad_range(span, format!("there is nothing from {from} to {to}"));
             return None;
         }
-        let count = to.abs_diff(from) / step.unsigned_abs() + 1;
+        let count = to.abs_diff(from) / step.unsigned_abs();
+        let count = count.saturating_add(1);
         if count > MOST_VALUES {
             let message =
                 format!("this comes to {count} values, more than a range's {MOST_VALUES}");
