@@ -1,13 +1,18 @@
 //! The flags, as the builder types them.
 
+mod tune;
+
 use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
-use hallwright_report::tune::Measure;
-use hallwright_scenario::DEFAULT_PART_LIMIT;
+use hallwright_report::compare::Name;
+use hallwright_scenario::{DEFAULT_PART_LIMIT, did_you_mean};
+
+use crate::targets::{Target, target};
+pub(crate) use tune::{TuneFlags, TuneFormat};
 
 /// Tries a storage hall's sorter before the first block is placed.
 #[derive(Debug, Parser)]
@@ -25,6 +30,8 @@ pub(crate) enum Command {
     Check(CheckFlags),
     /// Look through ranges of parameters for the cheapest design that meets all goals.
     Tune(TuneFlags),
+    /// Compare designs: variants, or different scenarios that do the same job, side by side.
+    Compare(CompareFlags),
     /// Write a small scenario to start from.
     New(NewFlags),
 }
@@ -128,8 +135,66 @@ pub(crate) struct CheckFlags {
     pub(crate) record: bool,
 
     /// Write text, json, junit or annotations to a file, or to `-`; may be given several times
-    #[arg(long, value_name = "FORMAT=PATH", value_parser = output_target)]
-    pub(crate) output: Vec<OutputTarget<CheckFormat>>,
+    #[arg(long, value_name = "FORMAT=PATH", value_parser = target::<CheckFormat>)]
+    pub(crate) output: Vec<Target<CheckFormat>>,
+
+    /// The most parts that a scenario may expand to.
+    #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
+    pub(crate) part_limit: usize,
+}
+
+/// Flags of `compare`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Each design runs in the same cases: the declared, the reversed and the shuffled update\n\
+    orders, with every seed, and with its first stop at the same ticks: those of\n\
+    `--stop-sweep`, or eight spread over the longest clock or cooldown period. Of every\n\
+    figure the best, the median and the worst are told, and how its runs differ from the\n\
+    first design's runs of the same cases. With several seeds, the mean difference is told\n\
+    with its 95 % interval (Student's t, each seed counted once).\n\n\
+    Exit codes: 0 done, whatever the answer is; 2 the flags or a file cannot be used, 3 an\n\
+    invariant broke (a bug in hallwright)."
+)]
+pub(crate) struct CompareFlags {
+    /// Scenario files, all variants of each; or one variant, written FILE#VARIANT.
+    #[arg(required = true, value_name = "SCENARIO")]
+    pub(crate) scenarios: Vec<String>,
+
+    /// Compare only this variant; may be given several times. Without it, all.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) variant: Vec<String>,
+
+    /// Set a parameter in every design; may be given several times.
+    #[arg(long, value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub(crate) set: Vec<(String, String)>,
+
+    /// How many shuffled update orders to try.
+    #[arg(long, value_name = "N", default_value_t = 3)]
+    pub(crate) shuffles: u64,
+
+    /// How many seeds that follow the first design's own to try, too.
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    pub(crate) seeds: u64,
+
+    /// Stop every design at each tick of a range, such as 1200..1207; STEP is 1 if left out.
+    #[arg(long, value_name = "FROM..TO/STEP", value_parser = stop_range)]
+    pub(crate) stop_sweep: Option<StopRange>,
+
+    /// How many runs to make at once; as many as there are cores by default.
+    #[arg(long, value_name = "N")]
+    pub(crate) jobs: Option<NonZeroUsize>,
+
+    /// Tell only this figure, such as `safe to close`; may be given several times.
+    #[arg(long, value_name = "NAME", value_parser = figure)]
+    pub(crate) figure: Vec<Name>,
+
+    /// Leave out the tables of single figures.
+    #[arg(long)]
+    pub(crate) brief: bool,
+
+    /// Write text, markdown, csv, json or junit to a file, or to `-`; may be given several times
+    #[arg(long, value_name = "FORMAT=PATH", value_parser = target::<CompareFormat>)]
+    pub(crate) output: Vec<Target<CompareFormat>>,
 
     /// The most parts that a scenario may expand to.
     #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
@@ -149,118 +214,19 @@ pub(crate) enum CheckFormat {
     Annotations,
 }
 
-/// Flags of `tune`.
-#[derive(Debug, Args)]
-#[command(
-    after_help = "Every combination of values runs as in `check`: in the declared, the reversed and the\n\
-    shuffled update orders, with every seed, and with its first stop at eight ticks spread\n\
-    over a clock or cooldown period, unless `--stop-sweep` says where. A combination is\n\
-    given up with the first run that misses a goal.\n\n\
-    Results are kept in the folder `.hallwright` beside the scenario, so that a search that\n\
-    was interrupted goes on where it was. The folder may be removed at any time.\n\n\
-    Exit codes: 0 a combination meets all goals, 1 none does, 2 the flags or a file cannot\n\
-    be used, or no combination compiles, 3 an invariant broke (a bug in hallwright), 4 there\n\
-    is no goal to meet."
-)]
-pub(crate) struct TuneFlags {
-    /// The scenario file (RON), which declares `ranges` of its parameters.
-    pub(crate) scenario: PathBuf,
-
-    /// The variant to start from; goals for this variant only must be met, too.
-    #[arg(long, value_name = "NAME")]
-    pub(crate) variant: Option<String>,
-
-    /// The values to try for a parameter, such as `call_hold=40..200/8` or `sections=1,2,4`, in
-    /// place of those declared; may be given several times.
-    #[arg(long, value_name = "NAME=RANGE", value_parser = name_and_range)]
-    pub(crate) range: Vec<(String, String)>,
-
-    /// What the cheapest design is the cheapest by. Of equals, the other figures decide, in this
-    /// order; at last, the first one tried.
-    #[arg(long, value_enum, default_value_t = By::Hoppers)]
-    pub(crate) by: By,
-
-    /// How many shuffled update orders to try.
-    #[arg(long, value_name = "N", default_value_t = 3)]
-    pub(crate) shuffles: u64,
-
-    /// How many seeds that follow the scenario's own to try, too.
-    #[arg(long, value_name = "N", default_value_t = 0)]
-    pub(crate) seeds: u64,
-
-    /// Try the first stop at each tick of a range, such as 1200..1260/5; STEP is 1 if left out.
-    #[arg(long, value_name = "FROM..TO/STEP", value_parser = stop_range)]
-    pub(crate) stop_sweep: Option<StopRange>,
-
-    /// The most runs that a search may come to.
-    #[arg(long, value_name = "N", default_value_t = 20_000)]
-    pub(crate) run_limit: u64,
-
-    /// Keep results in this folder.
-    #[arg(long, value_name = "DIR")]
-    pub(crate) cache: Option<PathBuf>,
-
-    /// Keep no results, and use none that were kept.
-    #[arg(long, conflicts_with = "cache")]
-    pub(crate) no_cache: bool,
-
-    /// How many runs to make at once; as many as there are cores by default.
-    #[arg(long, value_name = "N")]
-    pub(crate) jobs: Option<NonZeroUsize>,
-
-    /// Write text, json, csv or variant to a file, or to `-`; may be given several times.
-    #[arg(long, value_name = "FORMAT=PATH", value_parser = tune_target)]
-    pub(crate) output: Vec<OutputTarget<TuneFormat>>,
-
-    /// The most parts that a scenario may expand to.
-    #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
-    pub(crate) part_limit: usize,
-}
-
-/// What a search looks for the least of.
+/// How what a comparison found is written.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
-pub(crate) enum By {
-    /// Hoppers.
-    Hoppers,
-    /// Mean work a tick, of the worst run.
-    Work,
-    /// Width in blocks.
-    Width,
-    /// How long the worst stop takes until it is safe to close (until all is quiet, where no section
-    /// is declared).
-    Stop,
-}
-
-impl From<By> for Measure {
-    fn from(by: By) -> Self {
-        match by {
-            By::Hoppers => Self::Hoppers,
-            By::Work => Self::Work,
-            By::Width => Self::Width,
-            By::Stop => Self::Stop,
-        }
-    }
-}
-
-/// How what a search found is written.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
-pub(crate) enum TuneFormat {
-    /// A summary for people.
+pub(crate) enum CompareFormat {
+    /// Tables for people.
     Text,
-    /// Every combination, for programs.
-    Json,
-    /// Every combination, a line each.
+    /// The same tables for pages.
+    Markdown,
+    /// A line for each figure and design.
     Csv,
-    /// The cheapest design, as a line to put among the scenario's variants.
-    Variant,
-}
-
-/// A format and where it goes.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub(crate) struct OutputTarget<F> {
-    pub(crate) format: F,
-    /// The file; `-` for standard output.
-    pub(crate) path: PathBuf,
+    /// Every figure, for programs.
+    Json,
+    /// A test case for each figure, in XML.
+    Junit,
 }
 
 /// How findings are written.
@@ -280,6 +246,14 @@ pub(crate) struct StopRange {
     pub(crate) step_ticks: u64,
 }
 
+impl StopRange {
+    /// Its ticks.
+    pub(crate) fn ticks(self) -> Vec<Tick> {
+        let step = usize::try_from(self.step_ticks).unwrap_or(usize::MAX);
+        (self.from.0..=self.to.0).step_by(step).map(Tick).collect()
+    }
+}
+
 fn name_and_value(text: &str) -> Result<(String, String), String> {
     match text.split_once('=') {
         Some((name, value)) if !name.is_empty() => Ok((name.to_owned(), value.to_owned())),
@@ -287,42 +261,11 @@ fn name_and_value(text: &str) -> Result<(String, String), String> {
     }
 }
 
-fn name_and_range(text: &str) -> Result<(String, String), String> {
-    match text.split_once('=') {
-        Some((name, range)) if !name.is_empty() && !range.is_empty() => {
-            Ok((name.to_owned(), range.to_owned()))
-        }
-        _ => Err(
-            "write it as NAME=FROM..TO/STEP, such as `call_hold=40..200/8`, or as \
-            NAME=VALUE,VALUE…, such as `sections=1,2,4`"
-                .to_owned(),
-        ),
-    }
-}
-
-fn output_target(text: &str) -> Result<OutputTarget<CheckFormat>, String> {
-    let mend = "write it as FORMAT=PATH, such as `junit=check.xml`; FORMAT is text, json, junit or \
-        annotations";
-    target(text, mend)
-}
-
-fn tune_target(text: &str) -> Result<OutputTarget<TuneFormat>, String> {
-    let mend =
-        "write it as FORMAT=PATH, such as `csv=all.csv`; FORMAT is text, json, csv or variant";
-    target(text, mend)
-}
-
-/// A format and a path. `mend` is told if it is not that.
-fn target<F: ValueEnum>(text: &str, mend: &str) -> Result<OutputTarget<F>, String> {
-    let mend = || mend.to_owned();
-    let (format, path) = text.split_once('=').ok_or_else(mend)?;
-    let format = F::from_str(format, false).map_err(|_| mend())?;
-    if path.is_empty() {
-        return Err(mend());
-    }
-    Ok(OutputTarget {
-        format,
-        path: path.into(),
+fn figure(text: &str) -> Result<Name, String> {
+    let names = Name::ALL.map(Name::words);
+    let found = Name::ALL.into_iter().find(|name| name.words() == text);
+    found.ok_or_else(|| {
+        did_you_mean(text, names).unwrap_or_else(|| format!("there are: {}", names.join(", ")))
     })
 }
 

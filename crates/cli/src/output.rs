@@ -5,13 +5,7 @@ use std::fs::File;
 use std::io::{self, Write};
 use std::path::Path;
 
-use anyhow::{Context, Result};
 use terminal_size::{Width, terminal_size};
-
-use crate::flags::OutputTarget;
-
-/// The path that stands for standard output.
-const STANDARD_OUTPUT: &str = "-";
 
 /// The columns of a report that goes to a file or a pipe.
 const COLUMNS_OF_A_PAGE: u16 = 80;
@@ -48,36 +42,4 @@ pub(crate) fn write_whole(path: &Path, text: &str) -> io::Result<()> {
     let mut file = nameless_file(path)?;
     file.write_all(text.as_bytes())?;
     file.persist(path).map(drop).map_err(|error| error.error)
-}
-
-/// Writes what was found in every format that was asked for; in the usual one to standard output if
-/// none was. Files come first, each whole or not at all. `rendered` is told how many columns there
-/// are.
-pub(crate) fn write_targets<F: Copy>(
-    targets: &[OutputTarget<F>],
-    usual: F,
-    rendered: impl Fn(F, u16) -> String,
-) -> Result<()> {
-    let usual = [OutputTarget {
-        format: usual,
-        path: STANDARD_OUTPUT.into(),
-    }];
-    let targets = if targets.is_empty() { &usual } else { targets };
-    let (printed, filed): (Vec<_>, Vec<_>) = targets
-        .iter()
-        .partition(|target| target.path == Path::new(STANDARD_OUTPUT));
-    for target in filed {
-        let text = rendered(target.format, COLUMNS_OF_A_PAGE);
-        write_whole(&target.path, &text).with_context(|| {
-            let path = target.path.display();
-            format!("what was found cannot be written to `{path}`")
-        })?;
-    }
-    for target in printed {
-        let text = rendered(target.format, width_columns());
-        if !text.is_empty() {
-            print(&text).context("what was found cannot be printed")?;
-        }
-    }
-    Ok(())
 }

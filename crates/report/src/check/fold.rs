@@ -235,6 +235,7 @@ fn excess_words(check: &Check, ticks_per_second: u32) -> String {
     match check.measured {
         Value::Items(_) => format!("{} {}", items(whole), either("too few", "too many")),
         Value::Sieves(_) => format!("{} too many", count(whole, "sieve", "sieves")),
+        Value::Stacks(_) => format!("{} too many", count(whole, "stack", "stacks")),
         Value::Ticks(_) | Value::Moment(_) => {
             let by = time(whole, ticks_per_second);
             format!("{by} {}", either("too early", "too late"))
@@ -262,7 +263,10 @@ fn when_words(goal: &Goal, verdict: &Verdict, found: &Findings) -> String {
     match goal {
         _ if verdict.went_wrong_at.is_some() => String::new(),
         Goal::HoppersPerBlockAtMost(_) => String::new(),
-        Goal::Contents { .. } | Goal::LampRise { .. } => {
+        Goal::Contents { .. }
+        | Goal::LampRise { .. }
+        | Goal::LeftBehindAtMost(_)
+        | Goal::InNoStoreAtMost(_) => {
             format!(" at the end of the run, at {end}")
         }
         _ => format!(" over the whole run of {end}"),

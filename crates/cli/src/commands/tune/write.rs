@@ -4,15 +4,15 @@ use anyhow::Result;
 use hallwright_report::render;
 use hallwright_report::tune::TuneReport;
 
-use crate::flags::{OutputTarget, TuneFormat};
-use crate::output::write_targets;
+use crate::flags::TuneFormat;
+use crate::targets::{Target, write_targets};
 
 /// Writes the files, and then what goes to standard output.
-pub(super) fn write(targets: &[OutputTarget<TuneFormat>], report: &TuneReport) -> Result<()> {
+pub(super) fn write(targets: &[Target<TuneFormat>], report: &TuneReport) -> Result<()> {
     write_targets(
         targets,
         TuneFormat::Text,
-        |format, width_columns| match format {
+        &|format, width_columns| match format {
             TuneFormat::Text => render::tune_text(report, width_columns),
             TuneFormat::Json => render::tune_json(report),
             TuneFormat::Csv => render::tune_csv(report),

@@ -104,6 +104,7 @@ pub(crate) fn unit_name(measured: Measured) -> &'static str {
     match measured {
         Measured::Items(_) => "items",
         Measured::Sieves(_) => "sieves",
+        Measured::Stacks(_) => "stacks",
         Measured::Ticks(_) => "ticks",
         Measured::Moment(_) => "tick",
         Measured::Throughput(_, _, false) => "items_per_second",

@@ -4,13 +4,16 @@
 //! "never" or "not declared". The order of fields and rows never depends on anything but the run.
 
 mod check;
+mod compare;
 mod goals;
+mod retrieval;
 mod run;
 mod stops;
 mod sweep;
 mod tune;
 
 pub use check::check_json;
+pub use compare::compare_json;
 pub(crate) use goals::unit_name;
 use serde::Serialize;
 pub use tune::tune_json;
@@ -37,6 +40,7 @@ struct Report<'a> {
     #[serde(flatten)]
     run: run::Run<'a>,
     stops: Vec<stops::Stop<'a>>,
+    retrieval: retrieval::Retrieval<'a>,
     sweep: Option<sweep::Sweep<'a>>,
 }
 
@@ -59,6 +63,7 @@ pub fn json(heading: &Heading, findings: &Findings, sweep: Option<&SweepFindings
         goals: goals::Goals::of(findings),
         run: run::Run::of(findings),
         stops: findings.stops.iter().map(stops::Stop::of).collect(),
+        retrieval: retrieval::Retrieval::of(findings),
         sweep: sweep.map(sweep::Sweep::of),
     };
     let mut text = serde_json::to_string_pretty(&report).expect("plain data can be written");
