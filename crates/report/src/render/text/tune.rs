@@ -161,7 +161,8 @@ fn undominated(page: &mut Page, report: &TuneReport) {
     let rows: Vec<Vec<String>> = groups
         .iter()
         .map(|(number, costs, more)| {
-            let mut name = report.settings(*number);
+            let values: Vec<&str> = report.values(*number).map(|(_, value)| value).collect();
+            let mut name = values.join(", ");
             if *more > 0 {
                 name.push_str(&format!(" and {more} more"));
             }
@@ -169,7 +170,17 @@ fn undominated(page: &mut Page, report: &TuneReport) {
             std::iter::once(name).chain(figures).collect()
         })
         .collect();
-    let mut header = vec!["No other beats"];
+    let names: Vec<&str> = report
+        .ranges
+        .iter()
+        .map(|range| range.name.as_str())
+        .collect();
+    page.blank();
+    page.line(&format!(
+        "No other beats these values of {}:",
+        names.join(", ")
+    ));
+    let mut header = vec!["values"];
     header.extend(shown.iter().map(|measure| match measure {
         Measure::Stop if report.stop_is_quiet => "quiet",
         Measure::Stop => "safe to close",
