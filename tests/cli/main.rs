@@ -13,4 +13,7 @@ mod messages;
 mod outputs;
 mod scenarios;
 mod support;
+mod tune;
+mod tune_enumeration;
+mod tune_page;
 mod written;

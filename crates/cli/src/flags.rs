@@ -1,5 +1,7 @@
 //! The flags, as the builder types them.
 
+mod tune;
+
 use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
@@ -10,6 +12,7 @@ use hallwright_report::compare::Name;
 use hallwright_scenario::{DEFAULT_PART_LIMIT, did_you_mean};
 
 use crate::targets::{Target, target};
+pub(crate) use tune::{TuneFlags, TuneFormat};
 
 /// Tries a storage hall's sorter before the first block is placed.
 #[derive(Debug, Parser)]
@@ -25,6 +28,8 @@ pub(crate) enum Command {
     Run(Box<RunFlags>),
     /// Check scenarios: every variant in several update orders, seeds and stop ticks.
     Check(CheckFlags),
+    /// Look through ranges of parameters for the cheapest design that meets all goals.
+    Tune(TuneFlags),
     /// Compare designs: variants, or different scenarios that do the same job, side by side.
     Compare(CompareFlags),
     /// Write a small scenario to start from.

@@ -24,6 +24,7 @@ fn main() -> ExitCode {
     let result = catch_unwind(AssertUnwindSafe(|| match &flags.command {
         Command::Run(run) => commands::run::run(run),
         Command::New(new) => commands::new::new(new),
+        Command::Tune(tune) => commands::tune::tune(tune),
         Command::Check(check) => commands::check::check(check),
         Command::Compare(compare) => commands::compare::compare(compare),
     }));

@@ -14,6 +14,7 @@ mod measure;
 pub mod render;
 mod runner;
 mod sweep;
+pub mod tune;
 pub mod units;
 
 pub use runner::{RunInput, run, run_observed, run_with_limits, setup_for};

@@ -4,4 +4,5 @@ pub(crate) mod check;
 pub(crate) mod compare;
 pub(crate) mod new;
 pub(crate) mod run;
+pub(crate) mod tune;
 mod write;

@@ -82,6 +82,7 @@ fn load_options(flags: &RunFlags) -> LoadOptions {
         set: flags.set.clone(),
         seed: flags.seed,
         part_limit: flags.part_limit,
+        ..LoadOptions::default()
     }
 }
 

@@ -59,6 +59,11 @@ impl Page {
         self.push(&line);
     }
 
+    /// A line that is never broken, to copy from.
+    pub(super) fn unbroken(&mut self, line: &str) {
+        self.push(line);
+    }
+
     fn push(&mut self, line: &str) {
         self.text.push_str(line.trim_end());
         self.text.push('\n');
