@@ -5,6 +5,7 @@
 //! repeats a run with its stop at every tick of a range. [`render`] writes findings as text or JSON.
 
 pub mod check;
+pub mod explain;
 pub mod findings;
 pub mod goals;
 mod measure;

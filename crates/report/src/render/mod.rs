@@ -8,9 +8,9 @@ mod text;
 mod trace;
 
 pub use annotations::annotations;
-pub use json::{SCHEMA_VERSION, check_json, json};
+pub use json::{SCHEMA_VERSION, check_json, explain_json, json};
 pub use junit::junit;
-pub use text::{check_text, text};
+pub use text::{check_text, explain_text, text};
 pub(crate) use text::{goal_words, kinds, obstacles, reason_words};
 pub use trace::trace_line;
 

@@ -49,6 +49,7 @@ impl Subject {
     /// The command that repeats one run.
     pub(super) fn command(&self, case: &Case) -> String {
         let repeat = Repeat {
+            command: "run",
             scenario: &self.path,
             variant: self.scenario().variant.as_deref(),
             set: &[],

@@ -4,12 +4,14 @@
 //! "never" or "not declared". The order of fields and rows never depends on anything but the run.
 
 mod check;
+mod explain;
 mod goals;
 mod run;
 mod stops;
 mod sweep;
 
 pub use check::check_json;
+pub use explain::explain_json;
 use serde::Serialize;
 
 use super::Heading;

@@ -3,6 +3,7 @@
 mod answers;
 mod check;
 mod details;
+mod explain;
 mod fit;
 mod goals;
 mod page;
@@ -12,6 +13,8 @@ pub(crate) use self::answers::obstacles;
 pub use self::check::check_text;
 pub(in crate::render) use self::check::compared_lines;
 pub(crate) use self::details::{kinds, reason_words};
+pub use self::explain::explain_text;
+pub(crate) use self::explain::{cause_words, mark_words as explain_mark_words};
 pub(crate) use self::goals::words as goal_words;
 
 use self::page::Page;

@@ -1,0 +1,5 @@
+//! Tests of explanations: causes are planted in small halls, and must be named.
+
+mod planted;
+mod sums;
+mod support;
