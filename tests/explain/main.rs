@@ -3,3 +3,4 @@
 mod planted;
 mod sums;
 mod support;
+mod wrong;

@@ -51,7 +51,7 @@ fn on_every_scenario_at_several_stop_ticks() {
         let path = from_root(name);
         let all = Hall::load(&path, None, &[]);
         let variants: Vec<Option<String>> = all.variants().iter().cloned().map(Some).collect();
-        for variant in std::iter::once(None).chain(variants.into_iter().take(4)) {
+        for variant in std::iter::once(None).chain(variants.into_iter().take(2)) {
             let hall = Hall::load(&path, variant.as_deref(), &[]);
             let Some(stop) = hall.stop_tick() else {
                 continue;
@@ -67,13 +67,13 @@ fn on_every_scenario_at_several_stop_ticks() {
             }
         }
     }
-    assert!(added_up > 20, "{added_up}");
+    assert!(added_up >= 12, "{added_up}");
 }
 
 #[test]
 fn on_random_networks() {
     let mut added_up = 0;
-    for seed in 0..400 {
+    for seed in 0..150 {
         let blueprint = generate(seed);
         let (network, setup) = blueprint
             .build()
@@ -116,5 +116,5 @@ fn on_random_networks() {
             added_up += u64::from(adds_up(&explain(&input, mark)));
         }
     }
-    assert!(added_up > 60, "{added_up}");
+    assert!(added_up > 20, "{added_up}");
 }

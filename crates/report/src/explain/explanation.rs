@@ -4,6 +4,10 @@ use hallwright_core::declare::Mark;
 use hallwright_core::tick::Tick;
 
 use super::condition::Cause;
+use super::flow::FlowWay;
+use super::losses::{LostLife, Misplacement};
+use super::rings::Ring;
+use super::stuck::Stuck;
 
 /// Everything found out about one run.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -12,6 +16,20 @@ pub struct Explanation {
     pub ticks_per_second: u32,
     /// Why the stop took as long as it did; `None` without a stop.
     pub stop: Option<StopPath>,
+    /// Parts that wait for each other at the end of the run.
+    pub deadlocks: Vec<Ring>,
+    /// Parts among which items went round to the end.
+    pub circulations: Vec<Ring>,
+    /// How many stacks were lost.
+    pub lost_stacks: u64,
+    /// The lives of the first of them.
+    pub lost: Vec<LostLife>,
+    /// How many items are misplaced.
+    pub misplaced_items: u64,
+    /// The first of them, of some stores.
+    pub misplaced: Vec<Misplacement>,
+    /// The flows whose throughput missed a goal.
+    pub flows: Vec<FlowWay>,
 }
 
 /// Why a mark of a stop was reached no sooner.
@@ -25,6 +43,8 @@ pub struct StopPath {
     pub ticks: Option<u64>,
     /// What stood in the way, in words, if it was never reached.
     pub in_the_way: Vec<String>,
+    /// If it was never reached: the line parts that still held something, and why.
+    pub stuck: Vec<Stuck>,
     /// Whether the way begins with what the operator did; otherwise with something that was under way
     /// at the stop.
     pub from_the_stop: bool,

@@ -1,6 +1,7 @@
 //! Why a stop took as long as it did.
 
 use hallwright_core::declare::Mark;
+use hallwright_core::engine::Engine;
 use hallwright_core::tick::Tick;
 
 use super::explanation::StopPath;
@@ -8,6 +9,7 @@ use super::fold::{self, Places};
 use super::history::History;
 use super::last::last_before;
 use super::shorten::{mark_ticks, shorter};
+use super::stuck::{Stuck, stuck};
 use super::walk::{Path, Step, walk};
 use crate::findings::{Findings, StopFinding};
 use crate::render::obstacles;
@@ -59,6 +61,11 @@ pub(super) fn explain_stop(
         mark,
         ticks,
         in_the_way,
+        stuck: if ticks.is_none() {
+            stuck_at(input, history, found)
+        } else {
+            Vec::new()
+        },
         from_the_stop: path.from_the_stop,
         rows: fold::rows(steps, found.at, input.network, &places),
         by_cause: fold::by_cause(steps, input.network),
@@ -72,6 +79,15 @@ pub(super) fn explain_stop(
             shorter(&until, steps, stop, mark, ticks)
         }),
     })
+}
+
+/// What still stands when the watch of the stop ends: the run is made again up to then.
+fn stuck_at(input: &RunInput<'_>, history: &History, found: &StopFinding) -> Vec<Stuck> {
+    let setup = setup_for(input);
+    let mut engine = Engine::new(input.network, &setup);
+    engine.run_until(found.watched_until, &mut ());
+    let view = engine.view();
+    stuck(input.declarations, input.network, history, &view, found.at)
 }
 
 /// The steps follow each other without a gap, from the stop to the mark.

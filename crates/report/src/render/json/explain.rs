@@ -3,7 +3,9 @@
 use serde::Serialize;
 
 use super::SCHEMA_VERSION;
-use crate::explain::{Beyond, Explanation, StopPath};
+use crate::explain::{
+    Beyond, Doing, Explanation, FlowWay, Misplacement, Ring, Standing, StayFinding, StopPath, Stuck,
+};
 use crate::render::Heading;
 use crate::render::text::{cause_words, explain_mark_words};
 
@@ -19,6 +21,169 @@ struct Report<'a> {
     command: &'a str,
     ticks_per_second: u32,
     stop: Option<Stop<'a>>,
+    deadlocks: Vec<Ringed<'a>>,
+    circulations: Vec<Ringed<'a>>,
+    lost_stacks: u64,
+    lost: Vec<Lost<'a>>,
+    misplaced_items: u64,
+    misplaced: Vec<Misplaced<'a>>,
+    flows: Vec<Flow<'a>>,
+}
+
+#[derive(Serialize)]
+struct Ringed<'a> {
+    members: &'a [String],
+    since_tick: u64,
+    items: u64,
+    moves: u64,
+}
+
+impl<'a> Ringed<'a> {
+    fn of(ring: &'a Ring) -> Self {
+        Self {
+            members: &ring.members,
+            since_tick: ring.since.0,
+            items: ring.items,
+            moves: ring.moves,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Stay<'a> {
+    part: &'a str,
+    since_tick: Option<u64>,
+    stay_ticks: u64,
+}
+
+fn stays(found: &[StayFinding]) -> Vec<Stay<'_>> {
+    let stays = found.iter().map(|stay| Stay {
+        part: &stay.part,
+        since_tick: stay.since.map(|since| since.0),
+        stay_ticks: stay.ticks,
+    });
+    stays.collect()
+}
+
+#[derive(Serialize)]
+struct Lost<'a> {
+    kind: &'a str,
+    at_tick: u64,
+    stays: Vec<Stay<'a>>,
+}
+
+#[derive(Serialize)]
+struct Misplaced<'a> {
+    kind: &'a str,
+    store: &'a str,
+    own_stores: &'a [String],
+    at_tick: u64,
+    stays: Vec<Stay<'a>>,
+    turn: Option<Turned<'a>>,
+}
+
+#[derive(Serialize)]
+struct Turned<'a> {
+    part: &'a str,
+    at_tick: u64,
+    went_to: &'a str,
+    there: &'a str,
+    ways: &'a [(String, String)],
+    is_match: Option<bool>,
+}
+
+impl<'a> Misplaced<'a> {
+    fn of(found: &'a Misplacement) -> Self {
+        Self {
+            kind: &found.kind,
+            store: &found.store,
+            own_stores: &found.own_stores,
+            at_tick: found.at.0,
+            stays: stays(&found.stays),
+            turn: found.turn.as_ref().map(|turn| Turned {
+                part: &turn.part,
+                at_tick: turn.at.0,
+                went_to: &turn.went_to,
+                there: &turn.there,
+                ways: &turn.ways,
+                is_match: turn.is_match,
+            }),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Flow<'a> {
+    flow: &'a str,
+    watched_ticks: u64,
+    bottleneck: Option<&'a str>,
+    bottleneck_was: Option<&'static str>,
+    parts: Vec<FlowPart<'a>>,
+}
+
+#[derive(Serialize)]
+struct FlowPart<'a> {
+    part: &'a str,
+    hops: usize,
+    items: u64,
+    busy_ticks: u64,
+    starved_ticks: u64,
+    blocked_ticks: u64,
+    locked_ticks: u64,
+}
+
+impl<'a> Flow<'a> {
+    fn of(found: &'a FlowWay) -> Self {
+        let parts = found.parts.iter().map(|part| FlowPart {
+            part: &part.part,
+            hops: part.hops,
+            items: part.items,
+            busy_ticks: part.busy.part,
+            starved_ticks: part.starved.part,
+            blocked_ticks: part.blocked.part,
+            locked_ticks: part.locked.part,
+        });
+        let bottleneck = found.bottleneck.as_ref();
+        Self {
+            flow: &found.flow,
+            watched_ticks: found.ticks,
+            bottleneck: bottleneck.map(|(part, _)| part.as_str()),
+            bottleneck_was: bottleneck.map(|(_, doing)| match doing {
+                Doing::Busy => "busy",
+                Doing::Starved => "starved",
+                Doing::Blocked => "blocked",
+                Doing::Locked => "locked",
+            }),
+            parts: parts.collect(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct StuckPart<'a> {
+    part: &'a str,
+    why: &'static str,
+    /// The part without room, or the lock's signal.
+    by: Option<&'a str>,
+    locked_after_ticks: Option<u64>,
+}
+
+impl<'a> StuckPart<'a> {
+    fn of(stuck: &'a Stuck) -> Self {
+        let (why, by) = match &stuck.why {
+            Standing::NoWayOn => ("no way on", None),
+            Standing::Locked { by, .. } => ("locked", Some(by.as_str())),
+            Standing::FullTarget(target) => ("full target", Some(target.as_str())),
+            Standing::NotTriggered => ("not triggered", None),
+            Standing::UnderWay => ("under way", None),
+        };
+        Self {
+            part: &stuck.part,
+            why,
+            by,
+            locked_after_ticks: stuck.locked.as_ref().map(|locked| locked.after_ticks),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -27,6 +192,7 @@ struct Stop<'a> {
     mark: &'static str,
     mark_ticks: Option<u64>,
     in_the_way: &'a [String],
+    stuck: Vec<StuckPart<'a>>,
     begins_with_the_stop: bool,
     way: Vec<Wait<'a>>,
     by_cause: Vec<ByCause<'a>>,
@@ -109,6 +275,7 @@ impl<'a> Stop<'a> {
             mark: explain_mark_words(stop.mark),
             mark_ticks: stop.ticks,
             in_the_way: &stop.in_the_way,
+            stuck: stop.stuck.iter().map(StuckPart::of).collect(),
             begins_with_the_stop: stop.from_the_stop,
             way: way.collect(),
             by_cause: by_cause.collect(),
@@ -136,6 +303,21 @@ pub fn explain_json(heading: &Heading, found: &Explanation) -> String {
         command: &heading.command,
         ticks_per_second: found.ticks_per_second,
         stop: found.stop.as_ref().map(Stop::of),
+        deadlocks: found.deadlocks.iter().map(Ringed::of).collect(),
+        circulations: found.circulations.iter().map(Ringed::of).collect(),
+        lost_stacks: found.lost_stacks,
+        lost: found
+            .lost
+            .iter()
+            .map(|life| Lost {
+                kind: &life.kind,
+                at_tick: life.at.0,
+                stays: stays(&life.stays),
+            })
+            .collect(),
+        misplaced_items: found.misplaced_items,
+        misplaced: found.misplaced.iter().map(Misplaced::of).collect(),
+        flows: found.flows.iter().map(Flow::of).collect(),
     };
     serde_json::to_string_pretty(&report).expect("plain data can always be written")
 }

@@ -1,10 +1,12 @@
 //! The page that explains a run.
 
+mod wrong;
+
 use hallwright_core::declare::Mark;
 
-use super::page::Page;
 use crate::explain::{Beyond, Cause, Explanation, PathRow, Shorter, StopPath};
 use crate::render::Heading;
+use crate::render::text::page::Page;
 use crate::units::{Share, count, grouped, percent, time};
 
 /// How many rows of the way are shown at most.
@@ -29,6 +31,7 @@ pub fn explain_text(heading: &Heading, found: &Explanation, width_columns: u16) 
         Some(stop) => teller.stop(&mut page, stop),
         None => page.line("The run has no stop."),
     }
+    wrong::write(&mut page, found);
     if !heading.command.is_empty() {
         page.blank();
         page.line(&format!("Again: {}", heading.command));
@@ -53,6 +56,7 @@ impl Teller {
             for obstacle in &stop.in_the_way {
                 page.labelled("", 2, obstacle);
             }
+            wrong::stuck(page, &stop.stuck);
             return;
         };
         if stop.rows.is_empty() {
