@@ -5,6 +5,7 @@ mod check_breaks;
 mod check_formats;
 mod check_records;
 mod examples;
+mod explain;
 mod messages;
 mod outputs;
 mod scenarios;

@@ -67,6 +67,10 @@ pub struct PathRow {
     pub ticks: u64,
     /// How many waits they are.
     pub waits: u64,
+    /// How many times the same waits follow each other; 1 for most rows.
+    pub rounds: u64,
+    /// Of several rounds: what each is made of, in the order of time.
+    pub round: Vec<(Cause, String)>,
     /// The cause of most of these ticks.
     pub cause: Cause,
     /// Where the first wait was.
@@ -106,8 +110,11 @@ pub struct PlaceSum {
 /// What could be won by cutting one time, by itself.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Shorter {
-    /// The part whose time it is.
+    /// The part whose time it is; of parts whose names differ in their numbers alone, which are cut
+    /// together, the name with `*` for the numbers.
     pub part: String,
+    /// How many parts that are.
+    pub parts: u64,
     /// Why it is waited for.
     pub cause: Cause,
     /// Its time as declared, in ticks.

@@ -97,6 +97,8 @@ pub(super) fn rows(
                 from_ticks: step.from - stop,
                 ticks,
                 waits: 1,
+                rounds: 1,
+                round: Vec::new(),
                 cause: step.cause,
                 first_part: name.clone(),
                 last_part: name,
@@ -105,7 +107,66 @@ pub(super) fn rows(
             });
         }
     }
-    rows
+    rounds(rows)
+}
+
+/// The most rows that one round can be made of.
+const ROUND_ROWS: usize = 4;
+
+/// Rows that come again and again, at least three times, as one.
+fn rounds(rows: Vec<PathRow>) -> Vec<PathRow> {
+    let alike = |one: &PathRow, other: &PathRow| {
+        one.cause == other.cause
+            && one.first_part == other.first_part
+            && one.last_part == other.last_part
+    };
+    let mut told = Vec::new();
+    let mut at = 0;
+    while at < rows.len() {
+        let repeats = |length: usize| {
+            let same =
+                (at + length..rows.len()).take_while(|row| alike(&rows[*row], &rows[row - length]));
+            1 + same.count() / length
+        };
+        let lengths = (1..=ROUND_ROWS).filter(|length| at + length <= rows.len());
+        // The most rows told by the shortest round.
+        let best = lengths
+            .map(|length| (length, repeats(length)))
+            .filter(|(_, times)| *times > 2)
+            .max_by_key(|(length, times)| (length * times, std::cmp::Reverse(*length)));
+        match best {
+            Some((length, times)) => {
+                told.push(one_row(&rows[at..at + length * times], length));
+                at += length * times;
+            }
+            None => {
+                told.push(rows[at].clone());
+                at += 1;
+            }
+        }
+    }
+    told
+}
+
+/// One row for several rounds of so many rows: named after what costs most.
+fn one_row(rows: &[PathRow], length: usize) -> PathRow {
+    let mut sums: BTreeMap<usize, u64> = BTreeMap::new();
+    for (place, row) in rows.iter().enumerate() {
+        *sums.entry(place % length).or_insert(0) += row.ticks;
+    }
+    let longest = &rows[most(&sums).unwrap_or(0)];
+    let round = rows[..length].iter();
+    PathRow {
+        from_ticks: rows[0].from_ticks,
+        ticks: rows.iter().map(|row| row.ticks).sum(),
+        waits: rows.iter().map(|row| row.waits).sum(),
+        rounds: (rows.len() / length) as u64,
+        round: round
+            .map(|row| (row.cause, row.first_part.clone()))
+            .collect(),
+        blocked_ticks: rows.iter().map(|row| row.blocked_ticks).sum(),
+        ..longest.clone()
+    }
 }
 
 /// The key with the most; of equals the first.

@@ -69,11 +69,29 @@ pub(super) fn life(history: &History, network: &Network, last: EntryId) -> Vec<S
         if next.is_none()
             && let Some(part) = from
         {
-            stays.push(Stay { part, since: None });
+            // What a sieve held from the start stands for what came into it since.
+            next = came_since(history, part, id);
+            if next.is_none() {
+                stays.push(Stay { part, since: None });
+            }
         }
     }
     stays.reverse();
     stays
+}
+
+/// The last entry by which an item of the same sort came into the part that an entry takes it from.
+fn came_since(history: &History, part: PartId, id: EntryId) -> Option<EntryId> {
+    let Event::ItemMoved { item: left, .. } = history.entry(id).event else {
+        return None;
+    };
+    let mut before = history.back_from(part, id);
+    let found = before.find(|(_, entry)| match entry.event {
+        Event::ItemMoved { to, item, .. } => to == part && item == left,
+        Event::Collected { hopper, item, .. } => hopper == part && item == left,
+        _ => false,
+    });
+    found.map(|(id, _)| id)
 }
 
 fn is_loose(network: &Network, part: PartId) -> bool {

@@ -34,22 +34,26 @@ pub(super) fn shorter(
     mark: Mark,
     ticks: u64,
 ) -> Vec<Shorter> {
-    let mut sums: BTreeMap<(PartId, Cause), u64> = BTreeMap::new();
+    // Parts alike are cut together: of several lines that are built alike, each would decide when
+    // another is made faster.
+    let mut sums: BTreeMap<(String, Cause), (u64, PartId)> = BTreeMap::new();
     for step in steps {
-        *sums.entry((step.part, step.cause)).or_insert(0) += step.until - step.from;
+        let own = own_time(input.network.part(step.part), step.cause);
+        if own.is_some() && step.until > step.from {
+            let name = without_numbers(input.network.name(step.part));
+            let sum = sums.entry((name, step.cause)).or_insert((0, step.part));
+            sum.0 += step.until - step.from;
+        }
     }
-    let mut waits: Vec<((PartId, Cause), u64)> = sums.into_iter().collect();
-    waits.retain(|((part, cause), ticks)| {
-        *ticks > 0 && own_time(input.network.part(*part), *cause).is_some()
-    });
-    waits.sort_by_key(|(_, ticks)| std::cmp::Reverse(*ticks));
+    let mut waits: Vec<((String, Cause), (u64, PartId))> = sums.into_iter().collect();
+    waits.sort_by_key(|(_, (ticks, _))| std::cmp::Reverse(*ticks));
     waits.truncate(TRIED);
     waits
         .par_iter()
-        .filter_map(|((part, cause), _)| {
+        .filter_map(|((_, cause), (_, part))| {
             let trial = Trial {
                 input,
-                part: *part,
+                parts: alike(input.network, *part, *cause),
                 cause: *cause,
                 stop,
                 mark,
@@ -60,10 +64,45 @@ pub(super) fn shorter(
         .collect()
 }
 
+/// A name with `*` for the numbers in brackets.
+fn without_numbers(name: &str) -> String {
+    let mut shown = String::new();
+    let mut is_inside = false;
+    for letter in name.chars() {
+        if letter == ']' {
+            is_inside = false;
+        }
+        if !is_inside {
+            shown.push(letter);
+        }
+        if letter == '[' {
+            is_inside = true;
+            shown.push('*');
+        }
+    }
+    shown
+}
+
+/// The parts whose names differ from that of a part in their numbers alone and that have a time of
+/// the same length for the same cause; the part itself first.
+fn alike(network: &Network, part: PartId, cause: Cause) -> Vec<PartId> {
+    let name = without_numbers(network.name(part));
+    let own = own_time(network.part(part), cause);
+    let others = network.parts().filter(|(other, definition)| {
+        *other != part
+            && own_time(definition, cause) == own
+            && without_numbers(network.name(*other)) == name
+    });
+    std::iter::once(part)
+        .chain(others.map(|(other, _)| other))
+        .collect()
+}
+
 /// One time that is tried out.
 struct Trial<'a> {
     input: &'a RunInput<'a>,
-    part: PartId,
+    /// The part, and all that are alike.
+    parts: Vec<PartId>,
     cause: Cause,
     stop: usize,
     mark: Mark,
@@ -74,7 +113,8 @@ struct Trial<'a> {
 impl Trial<'_> {
     /// The most ticks that can be cut so that the mark comes sooner by as many.
     fn shorter(&self) -> Option<Shorter> {
-        let definition = self.input.network.part(self.part);
+        let first = *self.parts.first()?;
+        let definition = self.input.network.part(first);
         let (own_ticks, least_ticks) = own_time(definition, self.cause)?;
         let most = own_ticks - least_ticks;
         let all = self.ticks_after_cut(most)?;
@@ -101,7 +141,11 @@ impl Trial<'_> {
             Beyond::AnotherWay
         };
         Some(Shorter {
-            part: self.input.network.name(self.part).to_owned(),
+            part: match self.parts.len() {
+                1 => self.input.network.name(first).to_owned(),
+                _ => without_numbers(self.input.network.name(first)),
+            },
+            parts: self.parts.len() as u64,
             cause: self.cause,
             own_ticks,
             slack_ticks,
@@ -112,8 +156,11 @@ impl Trial<'_> {
     /// Ticks from the stop to the mark with so many ticks cut off; the inner `None` for never.
     fn ticks_after_cut(&self, cut_ticks: u64) -> Option<Option<u64>> {
         let network = self.input.network;
-        let part = with_time_cut(network.part(self.part), self.cause, cut_ticks);
-        let network = with_part(network, self.part, part)?;
+        let network = with_parts(network, &|part, definition| {
+            let is_cut = self.parts.contains(&part);
+            let cut_ticks = if is_cut { cut_ticks } else { 0 };
+            with_time_cut(definition, self.cause, cut_ticks)
+        })?;
         let cut = RunInput {
             network: &network,
             ..self.input.clone()
@@ -164,16 +211,18 @@ fn own_time(part: &Part, cause: Cause) -> Option<(u64, u64)> {
 /// The part with so many ticks less.
 fn with_time_cut(part: &Part, cause: Cause, cut_ticks: u64) -> Part {
     let mut part = part.clone();
-    if let Some((time, least)) = time_of(&mut part, cause) {
+    if cut_ticks > 0
+        && let Some((time, least)) = time_of(&mut part, cause)
+    {
         let cut = u32::try_from(cut_ticks).unwrap_or(u32::MAX);
         *time = time.saturating_sub(cut).max(least);
     }
     part
 }
 
-/// The same network with one part changed.
-fn with_part(network: &Network, changed: PartId, by: Part) -> Option<Network> {
-    let mut builder = NetworkBuilder::new(network.rules().clone());
+/// The same network with parts changed.
+fn with_parts(network: &Network, changed: &dyn Fn(PartId, &Part) -> Part) -> Option<Network> {
+    let mut builder = NetworkBuilder::new(*network.rules());
     for kind in network.kinds() {
         if kind.is_box {
             builder.box_kind(&kind.name);
@@ -182,8 +231,7 @@ fn with_part(network: &Network, changed: PartId, by: Part) -> Option<Network> {
         }
     }
     for (part, definition) in network.parts() {
-        let definition = if part == changed { &by } else { definition };
-        builder.add(network.name(part), definition.clone());
+        builder.add(network.name(part), changed(part, definition));
         if network.stream_tag(part) != network.name(part) {
             builder.stream_tag(part, network.stream_tag(part));
         }

@@ -12,6 +12,24 @@ use petgraph::visit::EdgeRef;
 use super::condition::{Cause, Condition, Reason};
 use super::history::{EntryId, History};
 
+/// A change of a signal.
+#[derive(Clone, Copy)]
+struct Change {
+    part: PartId,
+    now: Tick,
+    /// Entries from this one on do not count.
+    before: EntryId,
+    /// Whether it goes on; otherwise off.
+    rises: bool,
+}
+
+impl Change {
+    /// So many ticks before the change.
+    fn ago(self, ticks: u32) -> Tick {
+        Tick(self.now.0.saturating_sub(ticks.into()))
+    }
+}
+
 /// Looks for the conditions of signal changes.
 pub(super) struct Signals<'a> {
     network: &'a Network,
@@ -32,62 +50,84 @@ impl<'a> Signals<'a> {
     /// Why a signal changed in a tick, or was looked at: what its inputs had done by then.
     /// `rises` is the way it went; entries from `before` on do not count.
     pub(super) fn reason(&self, part: PartId, now: Tick, before: EntryId, rises: bool) -> Reason {
+        let change = Change {
+            part,
+            now,
+            before,
+            rises,
+        };
         let Some(signal) = self.network.signal(part) else {
             return Reason::Conditions(Vec::new());
         };
-        let rules = self.network.rules();
-        let ago = |ticks: u32| Tick(now.0.saturating_sub(ticks.into()));
-        let delayed = (Cause::SignalDelay, part);
-        let gate = rules.signal_delay_ticks;
-        let find = |input: PartId, ticks: u32, cause| {
-            let by = self.last_change(input, before, ago(ticks));
-            self.by(by, now, cause)
-        };
-        let all = |inputs: &[PartId], ticks: u32, rise: bool| -> Vec<Condition> {
-            let changes = inputs.iter().map(|input| {
-                let by = self.last(*input, before, ago(ticks), Some(rise));
-                self.by(by, now, delayed)
-            });
-            changes.collect()
-        };
         let conditions = match signal {
             Signal::Lever { .. } => return Reason::Outside(Cause::Operator, part),
+            Signal::Button { .. } if rises => return Reason::Outside(Cause::Operator, part),
             Signal::Clock { .. } => return Reason::Clock(part),
             Signal::Button { hold_ticks } => {
-                if rises {
-                    return Reason::Outside(Cause::Operator, part);
-                }
-                vec![find(part, *hold_ticks, (Cause::Hold, part))]
+                let pressed = self.last_change(part, before, change.ago(*hold_ticks));
+                vec![self.by(pressed, now, (Cause::Hold, part))]
             }
-            Signal::Wire { inputs } => {
-                let inputs: Vec<PartId> = inputs.iter().map(|(input, _)| *input).collect();
-                let mut changes = all(&inputs, 0, rises);
-                // What goes on at once goes on with the first, which is the last that changed now.
-                if rises {
-                    changes.retain(|change| change.at == now);
-                }
-                changes
-            }
+            Signal::Hold { input, hold_ticks } => self.held(change, *input, *hold_ticks),
+            Signal::Observer { watches } => self.pulse(change, *watches),
             Signal::Repeater {
                 input,
                 delay_ticks,
                 lock,
             } => {
                 let inputs = std::iter::once(*input).chain(*lock);
-                inputs
-                    .map(|input| find(input, *delay_ticks, delayed))
-                    .collect()
+                let changes = inputs.map(|input| self.input(change, input, *delay_ticks, None));
+                changes.collect()
             }
-            Signal::DelayLine { input, delay_ticks } => vec![find(*input, *delay_ticks, delayed)],
-            Signal::Comparator { rear, side, .. } => {
-                let rear = match rear {
-                    Rear::Signal(input) => find(*input, gate, delayed),
-                    Rear::Inventory(read) => {
-                        self.by(self.last_touch(*read, before, ago(gate)), now, delayed)
-                    }
-                };
-                let side = side.map(|side| find(side, gate, delayed));
-                std::iter::once(rear).chain(side).collect()
+            Signal::DelayLine { input, delay_ticks } => {
+                vec![self.input(change, *input, *delay_ticks, None)]
+            }
+            Signal::Comparator { rear, side, .. } => self.compared(change, *rear, *side),
+            _ => self.combined(change, signal),
+        };
+        let mut conditions = latest_first(conditions, rises, signal);
+        if !rises && let Some(own) = self.last_change(part, before, change.ago(1)) {
+            // What a clock ends had begun.
+            conditions.push(self.by(Some(own), now, (Cause::SignalDelay, part)));
+        }
+        Reason::Conditions(conditions)
+    }
+
+    /// The last change of an input, so many ticks before; of those that went this way if it matters.
+    fn input(&self, change: Change, input: PartId, ticks: u32, rise: Option<bool>) -> Condition {
+        let by = self.last(input, change.before, change.ago(ticks), rise);
+        self.by(by, change.now, (Cause::SignalDelay, change.part))
+    }
+
+    fn compared(&self, change: Change, rear: Rear, side: Option<PartId>) -> Vec<Condition> {
+        let gate = self.network.rules().signal_delay_ticks;
+        let rear = match rear {
+            Rear::Signal(input) => self.input(change, input, gate, None),
+            Rear::Inventory(read) => {
+                let by = self.last_touch(read, change.before, change.ago(gate));
+                self.by(by, change.now, (Cause::SignalDelay, change.part))
+            }
+        };
+        let side = side.map(|side| self.input(change, side, gate, None));
+        std::iter::once(rear).chain(side).collect()
+    }
+
+    /// Wires and gates: what their inputs did.
+    fn combined(&self, change: Change, signal: &Signal) -> Vec<Condition> {
+        let (now, rises) = (change.now, change.rises);
+        let gate = self.network.rules().signal_delay_ticks;
+        let all = |inputs: &[PartId], ticks: u32, rise: bool| -> Vec<Condition> {
+            let inputs = inputs.iter();
+            inputs
+                .map(|input| self.input(change, *input, ticks, Some(rise)))
+                .collect()
+        };
+        match signal {
+            Signal::Wire { inputs } => {
+                let inputs: Vec<PartId> = inputs.iter().map(|(input, _)| *input).collect();
+                let mut changes = all(&inputs, 0, rises);
+                // A wire goes on with the first of its inputs, which is the one that changed now.
+                changes.retain(|change| !rises || change.at == now);
+                changes
             }
             Signal::Inverter { input } => all(&[*input], gate, !rises),
             Signal::AllOf { inputs } => all(inputs, gate, rises),
@@ -99,44 +139,33 @@ impl<'a> Signals<'a> {
             }
             Signal::Latch { reset, .. } => all(&[*reset], gate, true),
             Signal::Toggle { input } => all(&[*input], gate, true),
-            Signal::Hold { input, hold_ticks } => {
-                if rises {
-                    all(&[*input], 0, true)
-                } else {
-                    let cause = if self.only_shown[part.index()] {
-                        Cause::LampMargin
-                    } else {
-                        Cause::Hold
-                    };
-                    let by = self.last(*input, before, ago(*hold_ticks), Some(false));
-                    vec![self.by(by, now, (cause, part))]
-                }
-            }
-            Signal::Observer { watches } => self.pulse(part, *watches, now, before, rises),
-        };
-        let mut conditions = latest_first(conditions, rises, signal);
-        if !rises && let Some(own) = self.last_change(part, before, Tick(now.0.saturating_sub(1))) {
-            // What a clock ends had begun.
-            conditions.push(self.by(Some(own), now, delayed));
+            _ => Vec::new(),
         }
-        Reason::Conditions(conditions)
     }
 
-    fn pulse(
-        &self,
-        part: PartId,
-        watches: Watched,
-        now: Tick,
-        before: EntryId,
-        rises: bool,
-    ) -> Vec<Condition> {
-        let rules = self.network.rules();
-        let delayed = (Cause::SignalDelay, part);
-        if !rises {
-            let at = Tick(now.0.saturating_sub(rules.observer_pulse_ticks.into()));
-            return vec![self.by(self.last_change(part, before, at), now, delayed)];
+    fn held(&self, change: Change, input: PartId, hold_ticks: u32) -> Vec<Condition> {
+        if change.rises {
+            return vec![self.input(change, input, 0, Some(true))];
         }
-        let at = Tick(now.0.saturating_sub(rules.signal_delay_ticks.into()));
+        let cause = if self.only_shown[change.part.index()] {
+            Cause::LampMargin
+        } else {
+            Cause::Hold
+        };
+        let by = self.last(input, change.before, change.ago(hold_ticks), Some(false));
+        vec![self.by(by, change.now, (cause, change.part))]
+    }
+
+    fn pulse(&self, change: Change, watches: Watched) -> Vec<Condition> {
+        let rules = self.network.rules();
+        let delayed = (Cause::SignalDelay, change.part);
+        let before = change.before;
+        if !change.rises {
+            let at = change.ago(rules.observer_pulse_ticks);
+            let rise = self.last_change(change.part, before, at);
+            return vec![self.by(rise, change.now, delayed)];
+        }
+        let at = change.ago(rules.signal_delay_ticks);
         let by = match watches {
             Watched::Signal(signal) => self.last_change(signal, before, at),
             Watched::Lock(part) => self.last_lock_change(part, before, at),
@@ -148,7 +177,7 @@ impl<'a> Signals<'a> {
             },
             Watched::Matches(selector) => self.last_touch(selector, before, at),
         };
-        vec![self.by(by, now, delayed)]
+        vec![self.by(by, change.now, delayed)]
     }
 
     fn by(&self, by: Option<EntryId>, now: Tick, first: (Cause, PartId)) -> Condition {

@@ -1,5 +1,7 @@
 //! Why items stand where they are.
 
+use std::collections::BTreeMap;
+
 use hallwright_core::engine::View;
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Link, SignalRole};
@@ -137,15 +139,14 @@ pub(super) fn state_words(view: &View<'_>, part: PartId, item: Item) -> String {
     {
         words.push(format!("cooling down for {} t", view.cooldown_ticks(part)));
     }
-    let held: Vec<String> = view
-        .slots(part)
-        .into_iter()
-        .flatten()
-        .flatten()
-        .map(|stack| format!("{} {}", stack.count, network.kind(stack.item.kind).name))
-        .collect();
+    let mut held: BTreeMap<Item, u64> = BTreeMap::new();
+    for stack in view.slots(part).into_iter().flatten().flatten() {
+        *held.entry(stack.item).or_insert(0) += u64::from(stack.count);
+    }
     if !held.is_empty() && held.len() <= 5 {
-        words.push(format!("held {}", held.join(", ")));
+        let held = held.iter();
+        let held = held.map(|(item, count)| format!("{count} {}", network.kind(item.kind).name));
+        words.push(format!("held {}", held.collect::<Vec<_>>().join(", ")));
     }
     let node = NodeIndex::new(part.index());
     for edge in network.graph().edges_directed(node, Direction::Outgoing) {

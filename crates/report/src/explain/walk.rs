@@ -188,18 +188,24 @@ impl Walker<'_> {
         };
         self.others.extend(rest);
         let blocked_since = first.blocked_since.map(|since| since.max(self.stop));
-        if let Some(since) = blocked_since
-            && now > since
-        {
+        let blocked_ticks = blocked_since.map_or(0, |since| now.0.saturating_sub(since.0));
+        let known = self.steps.len();
+        if blocked_ticks > 0 && first.since >= now {
             self.steps.push(Step {
                 from: now,
                 until: now,
                 cause: Cause::FullTarget,
                 part: first.first.1,
-                blocked_ticks: now - since,
+                blocked_ticks,
             });
         }
-        self.go(first, now)
+        let next = self.go(first, now);
+        if let Some(step) = self.steps.get_mut(known)
+            && step.cause == Cause::FullTarget
+        {
+            step.blocked_ticks = blocked_ticks;
+        }
+        next
     }
 
     fn go(&mut self, to: &Condition, now: Tick) -> Option<Node> {
@@ -267,28 +273,21 @@ impl Walker<'_> {
         let mut later = history.on_from(signal, by);
         let (mut here, _) = later
             .find(|(_, entry)| matches!(entry.event, Event::SignalChanged { level: 0, .. }))?;
+        // Moves that came before the beat, met on the way back.
+        let mut moves: Vec<Condition> = Vec::new();
         while self.tick(Node::Entry(here)) > now {
             let Reason::Conditions(conditions) = self.moves.reason(here) else {
-                return None;
+                break;
             };
-            let next = conditions.first()?;
-            here = next.by?;
-            if next.at <= now {
-                let is_later = next.by > condition.by && !self.is_clock(here);
-                return is_later.then_some(*next);
-            }
+            let earlier = conditions.iter().filter(|other| other.at <= now);
+            moves.extend(earlier.filter(|other| self.is_move(other)));
+            let Some(next) = conditions.first().and_then(|first| first.by) else {
+                break;
+            };
+            here = next;
         }
-        None
-    }
-
-    fn is_clock(&self, id: EntryId) -> bool {
-        let Event::SignalChanged { signal, .. } = self.moves.history.entry(id).event else {
-            return false;
-        };
-        matches!(
-            self.moves.network.signal(signal),
-            Some(Signal::Clock { .. })
-        )
+        let last = moves.into_iter().max_by_key(|other| (other.at, other.by))?;
+        (last.by > condition.by).then_some(last)
     }
 
     /// Whether an item brought it about.

@@ -1,5 +1,6 @@
 //! The ways that items can take through a network.
 
+use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use hallwright_core::id::PartId;
@@ -34,8 +35,8 @@ pub(super) fn leading_to(network: &Network, goals: &[PartId]) -> BTreeMap<PartId
     while let Some(part) = to_follow.pop_front() {
         let hops_here = distance[&part];
         for (before, _) in hops(network, part, Direction::Incoming) {
-            if !distance.contains_key(&before) {
-                distance.insert(before, hops_here + 1);
+            if let Entry::Vacant(unseen) = distance.entry(before) {
+                unseen.insert(hops_here + 1);
                 to_follow.push_back(before);
             }
         }

@@ -205,6 +205,7 @@ struct Wait<'a> {
     from_ticks: u64,
     wait_ticks: u64,
     waits: u64,
+    rounds: u64,
     cause: &'static str,
     first_part: &'a str,
     last_part: &'a str,
@@ -230,6 +231,7 @@ struct BySection<'a> {
 #[derive(Serialize)]
 struct Shorter<'a> {
     part: &'a str,
+    parts: u64,
     cause: &'static str,
     own_ticks: u64,
     slack_ticks: u64,
@@ -242,6 +244,7 @@ impl<'a> Stop<'a> {
             from_ticks: row.from_ticks,
             wait_ticks: row.ticks,
             waits: row.waits,
+            rounds: row.rounds,
             cause: cause_words(row.cause),
             first_part: &row.first_part,
             last_part: &row.last_part,
@@ -261,6 +264,7 @@ impl<'a> Stop<'a> {
         });
         let shorter = stop.shorter.iter().map(|shorter| Shorter {
             part: &shorter.part,
+            parts: shorter.parts,
             cause: cause_words(shorter.cause),
             own_ticks: shorter.own_ticks,
             slack_ticks: shorter.slack_ticks,

@@ -159,8 +159,12 @@ impl Teller {
     }
 
     fn shorter_words(&self, shorter: &Shorter) -> String {
+        let together = match shorter.parts {
+            1 => String::new(),
+            parts => format!(" in all {}", grouped(parts)),
+        };
         let what = format!(
-            "{} of {} ({} t)",
+            "{} of {} ({} t{together})",
             cause_words(shorter.cause),
             shorter.part,
             grouped(shorter.own_ticks)
@@ -218,12 +222,27 @@ fn share(part: u64, whole: u64) -> Share {
 
 /// A row in words: what it cost, why, and where.
 fn row_words(row: &PathRow) -> String {
-    if row.cause == Cause::FullTarget && row.blocked_ticks > 0 {
-        return format!(
-            "{} had room again; something stood before it for {} t",
-            row.first_part,
+    let blocked = if row.blocked_ticks > 0 {
+        format!(
+            "; something stood before it for {} t",
             grouped(row.blocked_ticks)
+        )
+    } else {
+        String::new()
+    };
+    if row.rounds > 1 {
+        let round = row.round.iter();
+        let round = round.map(|(cause, part)| format!("{} ({part})", cause_words(*cause)));
+        let round: Vec<String> = round.collect();
+        return format!(
+            "{} t in {} rounds of {}{blocked}",
+            grouped(row.ticks),
+            grouped(row.rounds),
+            round.join(", ")
         );
+    }
+    if row.ticks == 0 {
+        return format!("{} had room again{blocked}", row.first_part);
     }
     let parts = if row.first_part == row.last_part {
         row.first_part.clone()
@@ -236,7 +255,7 @@ fn row_words(row: &PathRow) -> String {
         String::new()
     };
     format!(
-        "{} t{times}: {}, {parts}",
+        "{} t{times}: {}, {parts}{blocked}",
         grouped(row.ticks),
         cause_words(row.cause)
     )
