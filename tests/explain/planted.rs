@@ -108,10 +108,9 @@ fn a_long_repeater_chain() {
 #[test]
 fn a_full_chest() {
     let stop = stop_of("full_chest", &[]);
-    let row = stop.rows.iter().find(|row| row.cause == Cause::FullTarget);
-    assert_eq!(
-        row.map(|row| row.first_part.as_str()),
-        Some("crate"),
+    let round = &stop.rows[0].round;
+    assert!(
+        round.contains(&(Cause::FullTarget, "crate".to_owned())),
         "{stop:#?}"
     );
     // What empties it waits for its clock.

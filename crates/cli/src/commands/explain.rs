@@ -75,5 +75,6 @@ fn heading(scenario: &Scenario, flags: &ExplainFlags) -> Heading {
         version: env!("CARGO_PKG_VERSION").to_owned(),
         input_digest: format!("{:016x}", scenario.input_digest),
         command: repeat.command() + flags.mark.words(),
+        verified: None,
     }
 }
