@@ -8,6 +8,7 @@ mod compare;
 mod compare_formats;
 mod examples;
 mod explain;
+mod limits;
 mod messages;
 mod outputs;
 mod scenarios;

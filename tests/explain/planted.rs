@@ -81,6 +81,11 @@ fn a_late_lock_lets_more_in() {
     assert!(stop.from_the_stop);
     // Three hoppers at 7 ticks each.
     assert_eq!(stop.ticks, Some(80 + 21));
+    // What a sooner lock wins comes in steps of 8 ticks: with a delay of 1 the last item is let in at
+    // the stop itself.
+    let told = &stop.shorter[0];
+    assert_eq!((told.slack_ticks, told.most_ticks), (0, Some(80)));
+    assert_eq!(stop_of("late_lock", &[("cut", "8")]).ticks, Some(72 + 21));
 }
 
 #[test]

@@ -123,6 +123,9 @@ pub struct Shorter {
     pub slack_ticks: u64,
     /// What a longer cut would come to.
     pub beyond: Beyond,
+    /// By how many ticks the mark comes sooner with the least time that it can have; `None` if the
+    /// mark is never reached then. More than the slack where cuts win in steps, as before a clock.
+    pub most_ticks: Option<u64>,
 }
 
 /// What cutting a time by more than its slack comes to.

@@ -150,6 +150,7 @@ impl Trial<'_> {
             own_ticks,
             slack_ticks,
             beyond,
+            most_ticks: all.map(|all| self.ticks.saturating_sub(all)),
         })
     }
 

@@ -236,6 +236,7 @@ struct Shorter<'a> {
     own_ticks: u64,
     slack_ticks: u64,
     beyond: &'static str,
+    most_ticks: Option<u64>,
 }
 
 impl<'a> Stop<'a> {
@@ -273,6 +274,7 @@ impl<'a> Stop<'a> {
                 Beyond::AnotherWay => "another way",
                 Beyond::NeverReached => "never reached",
             },
+            most_ticks: shorter.most_ticks,
         });
         Self {
             at_tick: stop.at.0,

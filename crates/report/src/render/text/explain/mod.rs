@@ -170,18 +170,23 @@ impl Teller {
             grouped(shorter.own_ticks)
         );
         let slack = self.time(shorter.slack_ticks);
-        match (shorter.slack_ticks, shorter.beyond) {
+        let words = match (shorter.slack_ticks, shorter.beyond) {
             (0, Beyond::NeverReached) => {
-                format!("{what}: nothing, any shorter and the mark is never reached")
+                "nothing, any shorter and the mark is never reached".to_owned()
             }
-            (0, _) => format!("{what}: nothing, another way decides"),
-            (_, Beyond::NoShorter) => format!("{what}: all that is cut, at most {slack}"),
-            (_, Beyond::AnotherWay) => {
-                format!("{what}: up to {slack}, then another way decides")
-            }
+            (0, _) => "nothing tick for tick, another way decides".to_owned(),
+            (_, Beyond::NoShorter) => format!("all that is cut, at most {slack}"),
+            (_, Beyond::AnotherWay) => format!("up to {slack}, then another way decides"),
             (_, Beyond::NeverReached) => {
-                format!("{what}: up to {slack}, any shorter and the mark is never reached")
+                format!("up to {slack}, any shorter and the mark is never reached")
             }
+        };
+        // What is bound to a beat is won in steps.
+        match shorter.most_ticks {
+            Some(most) if most > shorter.slack_ticks => {
+                format!("{what}: {words}; cut to the least, {}", self.time(most))
+            }
+            _ => format!("{what}: {words}"),
         }
     }
 }
