@@ -174,7 +174,7 @@ impl Teller {
             (0, Beyond::NeverReached) => {
                 "nothing, any shorter and the mark is never reached".to_owned()
             }
-            (0, _) => "nothing tick for tick, another way decides".to_owned(),
+            (0, _) => "nothing, another way decides".to_owned(),
             (_, Beyond::NoShorter) => format!("all that is cut, at most {slack}"),
             (_, Beyond::AnotherWay) => format!("up to {slack}, then another way decides"),
             (_, Beyond::NeverReached) => {
@@ -183,6 +183,9 @@ impl Teller {
         };
         // What is bound to a beat is won in steps.
         match shorter.most_ticks {
+            Some(most) if shorter.slack_ticks == 0 && most > 0 => {
+                format!("{what}: in steps, {} if cut to the least", self.time(most))
+            }
             Some(most) if most > shorter.slack_ticks => {
                 format!("{what}: {words}; cut to the least, {}", self.time(most))
             }
