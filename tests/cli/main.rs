@@ -8,6 +8,7 @@ mod compare;
 mod compare_formats;
 mod examples;
 mod explain;
+mod granary;
 mod limits;
 mod messages;
 mod outputs;

@@ -1,7 +1,7 @@
 //! Limits: what a network allows at best, found without running it.
 //!
-//! Beside each measured throughput stands the most that could have been counted ([`flows`]), beside
-//! each measured stop the least time it could have taken ([`stops`]). No run ever breaks a limit: where
+//! Beside each measured throughput stands the most that could have been counted (`flows`), beside
+//! each measured stop the least time it could have taken (`stops`). No run ever breaks a limit: where
 //! nothing sure is known there is none. On ordinary lines they are close.
 
 mod constant;
