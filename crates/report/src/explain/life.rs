@@ -3,6 +3,7 @@
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
+use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 
 use super::history::{EntryId, History};
@@ -95,6 +96,5 @@ fn came_since(history: &History, part: PartId, id: EntryId) -> Option<EntryId> {
 }
 
 fn is_loose(network: &Network, part: PartId) -> bool {
-    use hallwright_core::part::Part;
     matches!(network.part(part), Part::Mouth | Part::Stream(_))
 }

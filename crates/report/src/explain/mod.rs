@@ -1,8 +1,8 @@
 //! Explains a run: why a stop took so long, and what went wrong where.
 //!
-//! A run is recorded in a [`history`], in which each item is followed from place to place. From the
+//! A run is recorded in a `history`, in which each item is followed from place to place. From the
 //! event that made a mark true, `walk` goes back from each event to the condition of it that came
-//! true last ([`moves`], [`signals`]), until the operator's stop is reached. The steps on the way are
+//! true last (`moves`, `signals`), until the operator's stop is reached. The steps on the way are
 //! the critical path of the stop; their ticks add up to its time exactly. What depends on the state at
 //! some tick is looked at in another run up to that tick: runs repeat exactly.
 

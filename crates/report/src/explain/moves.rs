@@ -29,13 +29,12 @@ impl Moves<'_> {
             Event::Locked { part } | Event::Unlocked { part } => self.lock_changed(part, id),
             Event::Delivered { place, .. } => return Reason::Outside(Cause::Delivery, place),
             Event::Withdrawn { place, .. } => return Reason::Outside(Cause::Operator, place),
-            Event::CameLoose { stack, place, .. } => {
+            Event::CameLoose { place, .. } => {
                 let before = id.checked_sub(1).map(|before| self.history.entry(before));
                 let thrown = before.is_some_and(|before| leads_loose(before, entry, self.network));
                 if !thrown {
                     return Reason::Outside(Cause::Delivery, place);
                 }
-                let _ = stack;
                 vec![self.since(id.checked_sub(1), (Cause::Turn, place))]
             }
             Event::Merged { stack, mouth, .. } => vec![self.at_rest(stack, id, mouth)],

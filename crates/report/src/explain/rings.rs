@@ -143,7 +143,6 @@ fn last_exit(members: &BTreeSet<PartId>, history: &History) -> Option<Tick> {
             let leaves = match entry.event {
                 Event::ItemMoved { from, to, .. } => from == *part && !members.contains(&to),
                 Event::Withdrawn { .. } | Event::Lost { .. } => true,
-                Event::CameLoose { .. } => false,
                 _ => false,
             };
             leaves.then(|| entry.tick())
