@@ -7,6 +7,7 @@ mod check_records;
 mod compare;
 mod compare_formats;
 mod examples;
+mod explain;
 mod granary;
 mod limits;
 mod messages;

@@ -23,6 +23,7 @@ fn main() -> ExitCode {
     let flags = Flags::parse();
     let result = catch_unwind(AssertUnwindSafe(|| match &flags.command {
         Command::Run(run) => commands::run::run(run),
+        Command::Explain(explain) => commands::explain::explain_run(explain),
         Command::New(new) => commands::new::new(new),
         Command::Tune(tune) => commands::tune::tune(tune),
         Command::Check(check) => commands::check::check(check),

@@ -6,6 +6,7 @@
 
 pub mod check;
 pub mod compare;
+pub mod explain;
 pub mod findings;
 pub mod goals;
 mod left_behind;

@@ -47,6 +47,7 @@ impl Subject {
     /// The command that repeats one run.
     pub(crate) fn command(&self, case: &Case) -> String {
         let repeat = Repeat {
+            command: "run",
             scenario: &self.path,
             variant: self.scenario().variant.as_deref(),
             set: &self.set,

@@ -5,6 +5,7 @@
 
 mod check;
 mod compare;
+mod explain;
 mod goals;
 mod limits;
 mod retrieval;
@@ -16,6 +17,7 @@ mod tune;
 pub use check::check_json;
 pub use compare::compare_json;
 pub(crate) use goals::unit_name;
+pub use explain::explain_json;
 use serde::Serialize;
 pub use tune::tune_json;
 
