@@ -7,6 +7,7 @@ mod check_records;
 mod examples;
 mod messages;
 mod outputs;
+mod plan;
 mod scenarios;
 mod support;
 mod written;

@@ -22,6 +22,7 @@ fn main() -> ExitCode {
     let result = catch_unwind(AssertUnwindSafe(|| match &flags.command {
         Command::Run(run) => commands::run::run(run),
         Command::New(new) => commands::new::new(new),
+        Command::Plan(plan) => commands::plan::plan(plan),
         Command::Check(check) => commands::check::check(check),
     }));
     // What broke was told when it did.

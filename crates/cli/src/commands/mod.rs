@@ -2,5 +2,6 @@
 
 pub(crate) mod check;
 pub(crate) mod new;
+pub(crate) mod plan;
 pub(crate) mod run;
 mod write;
