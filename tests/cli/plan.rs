@@ -83,10 +83,7 @@ fn the_granary_is_planned_in_the_repository_as_the_command_plans_it() {
 #[test]
 fn the_planned_granary_meets_its_goals() {
     let scenario = "scenarios/plan/granary-catalogue/scenario.ron";
-    let report = findings(&[scenario], 0);
-    let sorting = &report["sorting"];
-    assert_eq!(sorting["misplaced_items"], 0);
-    assert_eq!(sorting["sieves_intact"], true);
+    // `.ci/run` checks it in all orders.
     let output = hallwright(&["check", scenario, "--shuffles", "0"]);
     assert_eq!(output.status.code(), Some(0), "{}", stdout(&output));
 }
