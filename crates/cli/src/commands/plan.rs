@@ -43,15 +43,11 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
         .out
         .clone()
         .unwrap_or_else(|| beside(&flags.catalogue));
-    let written = write(&folder, &files, flags.force)?;
+    write(&folder, &files, flags.force)?;
     output::print(&printed)?;
     let scenario = folder.join(SCENARIO_FILE);
-    let done = match written {
-        0 => "was planned like this before; nothing is changed",
-        _ => "is written",
-    };
     eprintln!(
-        "note: {} {done}. Check it with: hallwright check {}",
+        "note: the hall is in {}; check it with: hallwright check {}",
         folder.display(),
         scenario.display()
     );
@@ -116,9 +112,9 @@ fn beside(catalogue: &Path) -> PathBuf {
     stem
 }
 
-/// Writes the files that are not there yet, and says how many. Nothing is written if one that
-/// differs would be lost: somebody may have gone on with it.
-fn write(folder: &Path, files: &[PlannedFile], force: bool) -> Result<usize> {
+/// Writes the files that are not there yet. Nothing is written if one that differs would be lost:
+/// somebody may have gone on with it.
+fn write(folder: &Path, files: &[PlannedFile], force: bool) -> Result<()> {
     let mut missing = Vec::new();
     let mut differing = Vec::new();
     for file in files {
@@ -150,5 +146,5 @@ fn write(folder: &Path, files: &[PlannedFile], force: bool) -> Result<usize> {
         output::write_whole(path, &file.text)
             .with_context(|| format!("`{}` cannot be written", path.display()))?;
     }
-    Ok(missing.len())
+    Ok(())
 }

@@ -185,7 +185,7 @@ fn sight(sight: &SightReport, text: &mut String) {
 
 fn parts(report: &Report, text: &mut String) {
     text.push_str("Parts list\n");
-    let mut rows = vec![row([&"", &"total", &"per tile"])];
+    let mut rows = vec![row([&"", &"total", &"mean per tile"])];
     let per_tile = |count: u64| format!("{:.1}", count as f64 / report.tiles as f64);
     let all = report.parts.items.iter().chain(&report.parts.signals);
     rows.extend(all.map(|(name, count)| row([name, count, &per_tile(*count)])));
