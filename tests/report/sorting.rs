@@ -1,13 +1,14 @@
 //! What lands where: misplaced, passed by, sieves.
 
-use hallwright_core::declare::{Declarations, Goal, StorePurpose};
+use hallwright_core::declare::{Declarations, Goal, Section, StorePurpose};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::network::NetworkBuilder;
+use hallwright_core::part::Part;
 use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
-use hallwright_report::findings::{OverflowReason, OverflowRow};
+use hallwright_report::findings::{NoRoom, OverflowReason, OverflowRow};
 
 use crate::support::{capped, chest, deliver, filling, of_kind, run_with, store};
 
@@ -105,6 +106,7 @@ fn overflow_says_why_each_item_came_there() {
     let found = run_with(&network, &declarations, 200, entries);
     let row = |kind: &str, reason, items| OverflowRow {
         kind: kind.to_owned(),
+        is_box: false,
         reason,
         items,
     };
@@ -209,4 +211,78 @@ fn a_sieve_is_intact_with_goods_on_their_way_through_but_not_with_less() {
     assert_eq!(found.sieves[2].foreign, [of_kind(4, "flax")]);
     assert!(!found.sieves_intact());
     assert_eq!(found.verdicts[0].went_wrong_at, Some(Tick(20)));
+}
+
+#[test]
+fn what_waits_in_a_queue_is_told_apart_from_what_is_stuck_elsewhere() {
+    let mut builder = NetworkBuilder::new(Rules::default());
+    let barley = builder.kind("barley", StackLimit::SixtyFour);
+    let store_chest = chest(&mut builder, "store chest", 27);
+    let queue = chest(&mut builder, "queue", 27);
+    let stuck = builder.add("stuck", capped(None, None));
+    let pond = builder.add("pond", Part::Mouth);
+    let network = builder.build().expect("sound");
+    let goal = Goal::InNoStoreAtMost;
+    let declarations = Declarations {
+        stores: vec![store("store", store_chest, &[barley], StorePurpose::Slice)],
+        sections: vec![Section {
+            name: "hall".to_owned(),
+            line: Vec::new(),
+            queue: vec![queue],
+            locked: Vec::new(),
+            call: None,
+            returns: Vec::new(),
+            width_blocks: None,
+        }],
+        goals: vec![goal(10), goal(9)],
+        ..Declarations::default()
+    };
+    let entries = [(store_chest, 5), (queue, 2), (stuck, 7), (pond, 1)];
+    let entries = entries.map(|(place, count)| (0, deliver(place, barley, count)));
+    let found = run_with(&network, &declarations, 100, entries.to_vec());
+    let here = &found.whereabouts;
+    assert_eq!((here.sorted_items, here.waiting_items), (5, 2));
+    let elsewhere: u64 = here.elsewhere.iter().map(|row| row.items).sum();
+    assert_eq!((elsewhere, here.loose_items), (7, 1));
+    // 2 + 7 + 1.
+    assert_eq!(here.unstored_items(), 10);
+    assert!(found.verdicts[0].is_met());
+    assert!(!found.verdicts[1].is_met());
+}
+
+#[test]
+fn a_full_store_is_named_beside_what_is_stuck_before_it() {
+    let mut builder = NetworkBuilder::new(Rules::default());
+    let barley = builder.kind("barley", StackLimit::SixtyFour);
+    let flax = builder.kind("flax", StackLimit::SixtyFour);
+    let crate_kind = builder.box_kind("crate");
+    let barley_chest = chest(&mut builder, "barley chest", 1);
+    builder.fill(barley_chest, filling(0, barley, 60));
+    let flax_chest = chest(&mut builder, "flax chest", 1);
+    let hopper = builder.add("hopper", capped(Some(barley_chest), None));
+    let network = builder.build().expect("sound");
+    let declarations = Declarations {
+        stores: vec![
+            store("barley store", barley_chest, &[barley], StorePurpose::Slice),
+            store("flax store", flax_chest, &[flax], StorePurpose::Slice),
+        ],
+        ..Declarations::default()
+    };
+    let boxed = Action::Deliver {
+        place: flax_chest,
+        kind: crate_kind,
+        count: 1,
+        contents: vec![filling(0, flax, 9)],
+    };
+    // Four of the ten barley find room, six do not; nor would the flax, but nothing of it waits.
+    let entries = vec![(0, deliver(hopper, barley, 10)), (0, boxed)];
+    let found = run_with(&network, &declarations, 200, entries);
+    let here = &found.whereabouts;
+    let no_room = NoRoom {
+        store: "barley store".to_owned(),
+        items: 6,
+    };
+    assert_eq!(here.no_room, [no_room]);
+    // 64 barley, nine flax, and the box in which they are.
+    assert_eq!((here.sorted_items, here.sorted_boxes), (74, 1));
 }

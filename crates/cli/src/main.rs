@@ -6,6 +6,8 @@ mod flags;
 mod output;
 mod progress;
 mod repeat;
+mod runs;
+mod targets;
 mod trace_file;
 mod verify;
 
@@ -24,6 +26,7 @@ fn main() -> ExitCode {
         Command::New(new) => commands::new::new(new),
         Command::Plan(plan) => commands::plan::plan(plan),
         Command::Check(check) => commands::check::check(check),
+        Command::Compare(compare) => commands::compare::compare(compare),
     }));
     // What broke was told when it did.
     let Ok(result) = result else {

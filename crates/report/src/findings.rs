@@ -1,5 +1,9 @@
 //! What was found in a run: plain data, with names in place of ids, exact integers throughout.
 
+mod retrieval;
+
+pub use retrieval::{DeskFinding, GatherFinding, LeftBehind, RequestFinding, Stacks, TakingEnd};
+
 use hallwright_core::tick::Tick;
 
 use crate::goals::Verdict;
@@ -36,6 +40,12 @@ pub struct Findings {
     pub cost: Cost,
     /// The lamps, in the order of declaration.
     pub lamps: Vec<LampFinding>,
+    /// The desks with the requests made there, in the order of declaration.
+    pub desks: Vec<DeskFinding>,
+    /// The gathers, in the order of declaration.
+    pub gathers: Vec<GatherFinding>,
+    /// What the operator cannot get out, for each declaration of open places.
+    pub left_behind: Vec<LeftBehind>,
     /// For each goal, in the order of declaration: the contents that it asks about; `None` for goals
     /// that ask about something else.
     pub contents: Vec<Option<ContentsFinding>>,
@@ -55,6 +65,14 @@ impl Findings {
     #[must_use]
     pub fn sieves_intact(&self) -> bool {
         self.sieves.iter().all(|sieve| sieve.is_intact())
+    }
+
+    /// Items that still go round along midway returns at the end.
+    #[must_use]
+    pub fn going_round_items(&self) -> u64 {
+        let sections = self.sections.iter();
+        let rounds = sections.filter_map(|section| section.going_round);
+        rounds.map(|round| round.items).sum()
     }
 
     /// Whether every goal was met.
@@ -93,30 +111,72 @@ pub struct PartCount {
     pub items: u64,
 }
 
+/// What one part holds, boxes told apart.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct PartHeld {
+    /// The part's name.
+    pub part: String,
+    /// Items, those in boxes and each box among them.
+    pub items: u64,
+    /// The boxes among them.
+    pub boxes: u64,
+}
+
+/// Items in no store for which the store that takes them has no room.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct NoRoom {
+    /// The full store.
+    pub store: String,
+    /// Items, those in boxes and each box among them.
+    pub items: u64,
+}
+
 /// Where all items are at the end. What boxes hold counts, and so does each box.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct Whereabouts {
     /// In slices that take them. A box with contents counts as its contents do.
     pub sorted_items: u64,
+    /// Of these, boxes.
+    pub sorted_boxes: u64,
     /// In slices that do not.
     pub misplaced_items: u64,
     /// In overflow stores.
     pub overflow_items: u64,
+    /// Of these, boxes.
+    pub overflow_boxes: u64,
     /// In sieves.
     pub sieve_items: u64,
     /// Loose.
     pub loose_items: u64,
     /// Anywhere else: in lines, queues, droppers, benches, selectors, shuttles.
     pub elsewhere_items: u64,
-    /// Of these, where they are: parts that do not hold just what they held at the start, those with
-    /// the most first.
-    pub elsewhere: Vec<PartCount>,
+    /// Of these, those that wait in the queues of sections, in parts that do not hold just what they
+    /// held at the start.
+    pub waiting_items: u64,
+    /// Of these, boxes.
+    pub waiting_boxes: u64,
+    /// Of those elsewhere, queues aside, where they are: parts that do not hold just what they held at
+    /// the start, those with the most first.
+    pub elsewhere: Vec<PartHeld>,
+    /// Of those waiting or elsewhere: what has no room in the only stores that take it, those stores
+    /// with the most first.
+    pub no_room: Vec<NoRoom>,
     /// Gone by despawning.
     pub lost_items: u64,
     /// Taken out by the operator.
     pub withdrawn_items: u64,
     /// Delivered during the run.
     pub delivered_items: u64,
+}
+
+impl Whereabouts {
+    /// Items that came into no store and are not lost: those that wait, those in lines, droppers and
+    /// the like, and those that are loose.
+    #[must_use]
+    pub fn unstored_items(&self) -> u64 {
+        let rows = self.elsewhere.iter().map(|row| row.items);
+        self.waiting_items + rows.sum::<u64>() + self.loose_items
+    }
 }
 
 /// What one store holds.
@@ -188,6 +248,8 @@ impl Overflow {
 pub struct OverflowRow {
     /// The kind's name.
     pub kind: String,
+    /// Whether the kind is a box.
+    pub is_box: bool,
     /// Why.
     pub reason: OverflowReason,
     /// How many.
@@ -279,6 +341,15 @@ pub struct Returned {
     pub rounds: u64,
 }
 
+/// What still goes round in a section at the end of the run, and has for a while.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct GoingRound {
+    /// Items in its line, its queue and on the way back to them.
+    pub items: u64,
+    /// When anything last left it; the start of the run if nothing ever did.
+    pub since: Tick,
+}
+
 /// What was found in one section over the whole run.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct SectionFinding {
@@ -290,6 +361,8 @@ pub struct SectionFinding {
     pub lock_cover: Share,
     /// What went round; `None` if it has no returns.
     pub returned: Option<Returned>,
+    /// What still goes round at the end, and was never stored.
+    pub going_round: Option<GoingRound>,
     /// Its hoppers.
     pub hoppers: u64,
     /// Its width in blocks.
@@ -493,6 +566,8 @@ pub struct LampFinding {
     /// The first rise: its tick and the items in what the lamp watches. A lamp that is on from the
     /// start rises at its first rise after that.
     pub first_rise: Option<LampChange>,
+    /// The boxes among the items in what it watches at the first rise.
+    pub first_rise_boxes: u64,
     /// How often it rose.
     pub rises: u64,
     /// How often it fell.

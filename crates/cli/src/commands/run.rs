@@ -54,13 +54,17 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     };
     let findings = one_run(&input, flags)?;
     let swept = flags.stop_sweep.map(|range| swept(&input, range));
-    let heading = heading(&scenario, flags);
+    let verified = flags.verify.then(|| both_engines_agree(&input));
+    let heading = Heading {
+        verified,
+        ..heading(&scenario, flags)
+    };
     let text = match flags.format {
         Format::Text => render::text(&heading, &findings, swept.as_ref(), output::width_columns()),
         Format::Json => render::json(&heading, &findings, swept.as_ref()),
     };
     output::print(&text)?;
-    if flags.verify && !both_engines_agree(&input) {
+    if verified == Some(false) {
         return Ok(Outcome::Broken);
     }
     let met = findings.goals_met() && swept.is_none_or(|swept| swept.goals_met());
@@ -156,6 +160,7 @@ fn heading(scenario: &Scenario, flags: &RunFlags) -> Heading {
         version: env!("CARGO_PKG_VERSION").to_owned(),
         input_digest: format!("{:016x}", scenario.input_digest),
         command: command(flags),
+        verified: None,
     }
 }
 

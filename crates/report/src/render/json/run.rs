@@ -12,7 +12,7 @@ use crate::findings::{
 use crate::units::{Rate, Share, mean};
 
 /// Items by the name of their kind.
-type ByKind<'a> = BTreeMap<&'a str, u64>;
+pub(super) type ByKind<'a> = BTreeMap<&'a str, u64>;
 
 pub(super) fn by_kind(counts: &[KindCount]) -> ByKind<'_> {
     counts
@@ -102,11 +102,15 @@ impl<'a> Sorting<'a> {
 #[derive(Serialize)]
 struct WhereaboutsReport {
     sorted_items: u64,
+    sorted_boxes: u64,
     misplaced_items: u64,
     overflow_items: u64,
+    overflow_boxes: u64,
     sieve_items: u64,
     loose_items: u64,
     elsewhere_items: u64,
+    waiting_items: u64,
+    unstored_items: u64,
     lost_items: u64,
     withdrawn_items: u64,
     delivered_items: u64,
@@ -116,11 +120,15 @@ impl WhereaboutsReport {
     fn of(found: &Whereabouts) -> Self {
         Self {
             sorted_items: found.sorted_items,
+            sorted_boxes: found.sorted_boxes,
             misplaced_items: found.misplaced_items,
             overflow_items: found.overflow_items,
+            overflow_boxes: found.overflow_boxes,
             sieve_items: found.sieve_items,
             loose_items: found.loose_items,
             elsewhere_items: found.elsewhere_items,
+            waiting_items: found.waiting_items,
+            unstored_items: found.unstored_items(),
             lost_items: found.lost_items,
             withdrawn_items: found.withdrawn_items,
             delivered_items: found.delivered_items,
@@ -269,6 +277,8 @@ struct Section<'a> {
     lock_cover: Cover,
     returned_items: Option<u64>,
     returned_rounds: Option<u64>,
+    going_round_items: u64,
+    going_round_since_tick: Option<u64>,
     backlog_peak_items: u64,
     backlog_peak_at_tick: u64,
     backlog_final_items: u64,
@@ -287,6 +297,8 @@ impl<'a> Section<'a> {
             lock_cover: Cover::of(found.lock_cover),
             returned_items: found.returned.map(|returned| returned.items),
             returned_rounds: found.returned.map(|returned| returned.rounds),
+            going_round_items: found.going_round.map_or(0, |round| round.items),
+            going_round_since_tick: found.going_round.map(|round| round.since.0),
             backlog_peak_items: backlog.peak_items,
             backlog_peak_at_tick: backlog.peak_at.0,
             backlog_final_items: backlog.final_items,
@@ -387,6 +399,7 @@ struct Lamp<'a> {
     name: &'a str,
     first_rise_at_tick: Option<u64>,
     first_rise_watched_items: Option<u64>,
+    first_rise_watched_boxes: Option<u64>,
     rises: u64,
     falls: u64,
     is_on_at_the_end: bool,
@@ -407,6 +420,7 @@ impl<'a> Lamp<'a> {
             name: &lamp.name,
             first_rise_at_tick: lamp.first_rise.map(|rise| rise.at.0),
             first_rise_watched_items: lamp.first_rise.map(|rise| rise.watched_items),
+            first_rise_watched_boxes: lamp.first_rise.map(|_| lamp.first_rise_boxes),
             rises: lamp.rises,
             falls: lamp.falls,
             is_on_at_the_end: lamp.is_on,

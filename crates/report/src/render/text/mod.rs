@@ -2,15 +2,18 @@
 
 mod answers;
 mod check;
+mod compare;
 mod details;
 mod fit;
 mod goals;
 mod page;
+mod retrieval;
 mod sweep;
 
-pub(crate) use self::answers::obstacles;
+pub(crate) use self::answers::{going_round, obstacles, unstored};
 pub use self::check::check_text;
 pub(in crate::render) use self::check::compared_lines;
+pub use self::compare::compare_text;
 pub(crate) use self::details::{kinds, reason_words};
 pub(crate) use self::goals::words as goal_words;
 
@@ -58,4 +61,9 @@ fn head(page: &mut Page, heading: &Heading, findings: &Findings) {
         "version {}, input {}",
         heading.version, heading.input_digest
     ));
+    match heading.verified {
+        Some(true) => page.line("verified: both engines agree on every event and state"),
+        Some(false) => page.line("not verified: the engines disagree, a bug in hallwright"),
+        None => {}
+    }
 }
