@@ -21,7 +21,10 @@ pub(crate) struct Found {
 /// The comparison is made once for all tests of it.
 pub(crate) static FOUND: LazyLock<Found> = LazyLock::new(|| {
     let page = page();
-    let command = page.lines().rev().find_map(|line| line.strip_prefix("hallwright compare "));
+    let command = page
+        .lines()
+        .rev()
+        .find_map(|line| line.strip_prefix("hallwright compare "));
     let command = command.expect("the page ends with its command");
     let words: Vec<&str> = command.split_whitespace().collect();
     let folder = tempfile::tempdir().expect("a temporary folder");
@@ -34,7 +37,11 @@ pub(crate) static FOUND: LazyLock<Found> = LazyLock::new(|| {
         .arg(format!("json={}", path.display()))
         .output()
         .expect("the command can be started");
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
     let json = std::fs::read(&path).expect("the figures are written");
     Found {
         markdown: String::from_utf8(output.stdout).expect("it prints text"),
@@ -50,7 +57,9 @@ fn page() -> String {
 fn table(title: &str) -> &'static str {
     let mut tables = FOUND.markdown.split("\n\n");
     let table = tables.find(|table| table.trim_start().starts_with(&format!("| {title} |")));
-    table.unwrap_or_else(|| panic!("the command prints no table `{title}`")).trim()
+    table
+        .unwrap_or_else(|| panic!("the command prints no table `{title}`"))
+        .trim()
 }
 
 #[test]
@@ -62,7 +71,10 @@ fn the_tables_are_those_that_the_command_prints() {
     while let Some((before, after)) = rest.split_once(BEGIN) {
         let (title, after) = after.split_once(" -->\n").expect("the comment ends");
         let (_, after) = after.split_once(END).expect("the table ends");
-        expected.push_str(&format!("{before}{BEGIN}{title} -->\n{}\n{END}", table(title)));
+        expected.push_str(&format!(
+            "{before}{BEGIN}{title} -->\n{}\n{END}",
+            table(title)
+        ));
         rest = after;
         tables += 1;
     }
