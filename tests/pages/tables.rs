@@ -86,3 +86,35 @@ fn the_tables_are_those_that_the_command_prints() {
         assert_eq!(page, expected, "`TRYCMD=overwrite` rewrites the tables");
     }
 }
+
+/// The cells of the row with this name.
+fn row(table: &str, name: &str) -> Vec<String> {
+    let mut rows = table
+        .lines()
+        .map(|line| line.trim_matches(['|', ' ']).split(" | "));
+    let row = rows.find(|row| row.clone().next() == Some(name));
+    let row = row.unwrap_or_else(|| panic!("no row {name}"));
+    row.map(|cell| cell.trim().to_owned()).collect()
+}
+
+#[test]
+fn the_table_of_the_readme_has_the_same_figures() {
+    let readme = std::fs::read_to_string(root().join("README.md")).expect("it is there");
+    let (_, after) = readme
+        .split_once("| variant of `granary.ron` |")
+        .expect("a table");
+    let mut rows = 0;
+    for line in after
+        .lines()
+        .skip(2)
+        .take_while(|line| line.starts_with('|'))
+    {
+        let own: Vec<&str> = line.trim_matches(['|', ' ']).split(" | ").collect();
+        let stopping = row(table("Stopping, at worst"), own[0]);
+        let cost = row(table("Cost"), own[0]);
+        assert_eq!(own[1..3], stopping[1..3], "{line}");
+        assert_eq!(format!("{} hoppers", own[3]), cost[1], "{line}");
+        rows += 1;
+    }
+    assert!(rows >= 4, "the table has rows");
+}

@@ -56,7 +56,7 @@ use crate::findings::{Backlog, Findings, SectionFinding};
 use crate::units::Share;
 
 pub(crate) use self::ledger::{box_contents, distinct};
-pub(crate) use self::pulses::certainty_ticks;
+pub(crate) use self::pulses::{Pulses, longest_beat_ticks};
 pub(crate) use self::requests::is_box_of;
 pub(crate) use self::whereabouts::items_in;
 
@@ -198,6 +198,7 @@ impl<'d> Recorder<'d> {
             left_behind: Vec::new(),
             contents: whereabouts::goal_contents(&self.declared.goals, view),
             verdicts: Vec::new(),
+            limits: None,
         }
     }
 }

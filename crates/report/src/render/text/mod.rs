@@ -6,6 +6,7 @@ mod compare;
 mod details;
 mod fit;
 mod goals;
+mod limits;
 mod page;
 mod retrieval;
 mod sweep;
@@ -40,6 +41,7 @@ pub fn text(
         sweep::write(&mut page, sweep);
     }
     details::write(&mut page, findings);
+    limits::write(&mut page, findings);
     if !heading.command.is_empty() {
         page.blank();
         page.line(&format!("Again: {}", heading.command));
