@@ -116,6 +116,24 @@ fn planned_twice_it_is_the_same_byte_for_byte() {
 }
 
 #[test]
+fn two_planned_halls_can_be_compared() {
+    let halls = planned();
+    let hall = "scenarios/plan/one-sided-hall.ron";
+    let other = halls.path("one-sided");
+    let output = plan(&halls, &["--hall", hall, "--out", &other]);
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    let designs =
+        ["goods", "one-sided"].map(|folder| halls.path(&format!("{folder}/scenario.ron")));
+    let output = hallwright(&["compare", &designs[0], &designs[1], "--shuffles", "0"]);
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    assert!(
+        stdout(&output).contains("goals missed 0 goals"),
+        "{}",
+        stdout(&output)
+    );
+}
+
+#[test]
 fn what_somebody_has_gone_on_with_is_not_lost() {
     let halls = planned();
     let edited = halls
