@@ -12,6 +12,7 @@ mod granary;
 mod limits;
 mod messages;
 mod outputs;
+mod plan;
 mod scenarios;
 mod support;
 mod tune;

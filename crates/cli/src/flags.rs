@@ -37,6 +37,42 @@ pub(crate) enum Command {
     Explain(Box<ExplainFlags>),
     /// Write a small scenario to start from.
     New(NewFlags),
+    /// Plan a hall from a catalogue of goods, and write a scenario of it.
+    Plan(PlanFlags),
+}
+
+/// Flags of `plan`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Written are scenario.ron with its tables allocation.csv and arrivals.csv and its\n\
+    modules.ron, and the report as report.txt and report.json. A file that is there\n\
+    already and differs is kept, and nothing is written then, unless --force is given.\n\n\
+    Exit codes: 0 planned, 2 the flags or a file cannot be used or the goods do not fit,\n\
+    3 an invariant broke (a bug in hallwright)."
+)]
+pub(crate) struct PlanFlags {
+    /// The goods (CSV): name, stack_limit, amount, inflow_per_hour and, perhaps, family and wish.
+    pub(crate) catalogue: PathBuf,
+
+    /// The description of the hall (RON); by default that of scenarios/plan/hall.ron.
+    #[arg(long, value_name = "HALL")]
+    pub(crate) hall: Option<PathBuf>,
+
+    /// The folder to write into; by default one beside the catalogue, named like it.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+
+    /// What parts cost (CSV: part, material, count), for a list of raw materials.
+    #[arg(long, value_name = "COSTS")]
+    pub(crate) costs: Option<PathBuf>,
+
+    /// Write over files that are there already.
+    #[arg(long)]
+    pub(crate) force: bool,
+
+    /// How the report is printed. Both are written to files.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
 }
 
 /// Flags of `new`.

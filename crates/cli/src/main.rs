@@ -26,6 +26,7 @@ fn main() -> ExitCode {
         Command::Explain(explain) => commands::explain::explain_run(explain),
         Command::New(new) => commands::new::new(new),
         Command::Tune(tune) => commands::tune::tune(tune),
+        Command::Plan(plan) => commands::plan::plan(plan),
         Command::Check(check) => commands::check::check(check),
         Command::Compare(compare) => commands::compare::compare(compare),
     }));

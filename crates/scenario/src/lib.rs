@@ -14,8 +14,10 @@
 mod arrival;
 pub mod diagnostic;
 mod document;
+pub mod hall;
 pub mod ids;
 mod include;
+pub mod placed_table;
 mod range;
 mod read;
 pub mod render;

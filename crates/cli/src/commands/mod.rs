@@ -4,6 +4,7 @@ pub(crate) mod check;
 pub(crate) mod compare;
 pub(crate) mod explain;
 pub(crate) mod new;
+pub(crate) mod plan;
 pub(crate) mod run;
 pub(crate) mod tune;
 mod write;

@@ -67,6 +67,8 @@ use problems::Problems;
 use retrieval::Desks;
 use rows::Turn;
 use table::Table;
+pub(crate) use table::{line_at, place_fields};
+pub(crate) use time::parse as parse_time;
 use world::Goods;
 pub(crate) use world::rules_that_differ;
 

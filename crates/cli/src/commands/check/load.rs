@@ -31,7 +31,9 @@ fn load_file(
         ..LoadOptions::default()
     };
     let as_it_stands = load(&file.path, &options);
-    if !file.is_named && sort_of_file(&file.path) == FileSort::Modules {
+    // Modules and halls to plan are no scenarios, and need not be.
+    let sort = sort_of_file(&file.path);
+    if !file.is_named && matches!(sort, FileSort::Modules | FileSort::Hall) {
         report.module_files.push(file.path.display().to_string());
         return;
     }

@@ -16,8 +16,8 @@ mod tune;
 
 pub use check::check_json;
 pub use compare::compare_json;
-pub(crate) use goals::unit_name;
 pub use explain::explain_json;
+pub(crate) use goals::unit_name;
 use serde::Serialize;
 pub use tune::tune_json;
 
