@@ -21,6 +21,7 @@ pub(crate) fn explain_run(flags: &ExplainFlags) -> Result<Outcome> {
         set: flags.set.clone(),
         seed: flags.seed,
         part_limit: flags.part_limit,
+        ..LoadOptions::default()
     };
     let Some((scenario, _)) = load_scenario(&flags.scenario, &options) else {
         return Ok(Outcome::Unusable);

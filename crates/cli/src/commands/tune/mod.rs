@@ -252,6 +252,7 @@ fn combination(
 /// The command that runs a combination.
 fn command(flags: &TuneFlags, options: &LoadOptions) -> String {
     let repeat = Repeat {
+        command: "run",
         scenario: &flags.scenario,
         variant: options.variant.as_deref(),
         set: &options.set,
