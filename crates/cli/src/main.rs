@@ -21,6 +21,7 @@ fn main() -> ExitCode {
     let flags = Flags::parse();
     let result = catch_unwind(AssertUnwindSafe(|| match &flags.command {
         Command::Run(run) => commands::run::run(run),
+        Command::Show(show) => commands::show::show(show),
         Command::New(new) => commands::new::new(new),
         Command::Check(check) => commands::check::check(check),
     }));

@@ -10,6 +10,7 @@ pub mod goals;
 mod measure;
 pub mod render;
 mod runner;
+pub mod show;
 mod sweep;
 pub mod units;
 

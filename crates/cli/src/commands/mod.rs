@@ -3,4 +3,5 @@
 pub(crate) mod check;
 pub(crate) mod new;
 pub(crate) mod run;
+pub(crate) mod show;
 mod write;

@@ -10,8 +10,8 @@ mod trace;
 pub use annotations::annotations;
 pub use json::{SCHEMA_VERSION, check_json, json};
 pub use junit::junit;
+pub(crate) use text::{answers, goal_words, kinds, obstacles, reason_words};
 pub use text::{check_text, text};
-pub(crate) use text::{goal_words, kinds, obstacles, reason_words};
 pub use trace::trace_line;
 
 /// What is known about a run beside its findings.

@@ -1,6 +1,6 @@
 //! The report for people: one screen that begins with what a builder asks first.
 
-mod answers;
+pub(crate) mod answers;
 mod check;
 mod details;
 mod fit;

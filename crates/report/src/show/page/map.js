@@ -1,0 +1,586 @@
+// The map: areas that open and close, parts, links, recent flow; zoom and pan.
+
+import { recentEvents } from "./events.js";
+import { clipped, colours, drawClosed, drawPart } from "./glyphs.js";
+import { LINK, ROLE, Run } from "./run.js";
+import { State } from "./state.js";
+import { byId } from "./words.js";
+
+/** So many places at most are open when the page is opened. */
+const FIRST_PLACES = 90;
+/** Below this many pixels a part, opening an area moves closer. */
+const READABLE = 13;
+
+/** The map. */
+export class HallMap {
+  /**
+   * @param {Run} run
+   * @param {State} state
+   */
+  constructor(run, state) {
+    this.canvas = byId("map", HTMLCanvasElement);
+    this.pen = /** @type {CanvasRenderingContext2D} */ (this.canvas.getContext("2d"));
+    this.tip = byId("tip", HTMLElement);
+    /** @type {(part: number, area: number) => void} told what is chosen; -1 for none */
+    this.onChoose = () => {};
+    /** @type {() => void} told when an area opens or closes */
+    this.onOpen = () => {};
+    this.scale = 10;
+    this.left = 0;
+    this.top = 0;
+    this.chosen = -1;
+    this.chosenArea = -1;
+    /** @type {Set<number>} parts that are pointed out */
+    this.marked = new Set();
+    this.frame = 0;
+    this.sizeBefore = 0;
+    this.colour = colours();
+    this.run = run;
+    this.state = state;
+    this.isOpen = new Uint8Array(0);
+    /** For each area, the outermost closed one that it is in, or -1. */
+    this.closed = new Int32Array(0);
+    /** The place of a part: its own number, or that of the closed area it is in, after all parts. */
+    this.placeOf = new Int32Array(0);
+    /** @type {{from: number, to: number, flow: number}[]} */
+    this.lines = [];
+    /** The line along which an event of each shape goes, or -1. */
+    this.lineOfShape = new Int32Array(0);
+    this.view = { x: 0, y: 0, w: 1, h: 1 };
+    /** @type {{run: Run, has: Uint8Array} | null} */
+    this.lockable = null;
+    this.show(run, state);
+    this.listen();
+    new ResizeObserver(() => this.resized()).observe(this.canvas);
+  }
+
+  /**
+   * Shows another run.
+   * @param {Run} run
+   * @param {State} state
+   */
+  show(run, state) {
+    this.run = run;
+    this.state = state;
+    this.chosen = -1;
+    this.chosenArea = -1;
+    this.isOpen = new Uint8Array(run.areas.length);
+    this.isOpen[0] = 1;
+    this.openSome();
+    this.opened();
+  }
+
+  /** Opens areas from the outside in, as long as there are not too many places. */
+  openSome() {
+    let places = this.run.areas[0].parts.length + this.run.areas[0].areas.length;
+    const waiting = [...this.run.areas[0].areas];
+    for (const number of waiting) {
+      const area = this.run.areas[number];
+      const more = area.parts.length + area.areas.length;
+      if (places + more > FIRST_PLACES) continue;
+      places += more;
+      this.isOpen[number] = 1;
+      waiting.push(...area.areas);
+    }
+  }
+
+  /** What is open has changed: which places are seen, and the links between them. */
+  opened() {
+    const { run } = this;
+    const closed = new Int32Array(run.areas.length).fill(-1);
+    run.areas.forEach((area, number) => {
+      const above = area.parent < 0 ? -1 : closed[area.parent];
+      closed[number] = above >= 0 ? above : this.isOpen[number] ? -1 : number;
+    });
+    this.closed = closed;
+    this.placeOf = Int32Array.from(run.area, (area, part) => (closed[area] < 0 ? part : run.partCount + closed[area]));
+    const numbers = new Map();
+    this.lines = [];
+    const lineOf = (/** @type {number} */ from, /** @type {number} */ to, /** @type {boolean} */ make) => {
+      const [a, b] = [this.placeOf[from], this.placeOf[to]];
+      if (a === b) return -1;
+      const key = a * (run.partCount + run.areas.length) + b;
+      if (!numbers.has(key) && make) numbers.set(key, this.lines.push({ from: a, to: b, flow: 0 }) - 1);
+      return numbers.get(key) ?? -1;
+    };
+    for (let link = 0; link < run.linkFrom.length; link += 1) {
+      if (run.linkSort[link] <= LINK.round) lineOf(run.linkFrom[link], run.linkTo[link], true);
+    }
+    this.lineOfShape = Int32Array.from(run.shapes, ({ one, other, sort }) =>
+      other >= 0 && (sort === 0 || sort === 9) ? lineOf(one, other, true) : -1);
+    this.draw();
+    this.onOpen();
+  }
+
+  /**
+   * Opens or closes an area.
+   * @param {number} area
+   * @param {boolean} open
+   */
+  setOpen(area, open) {
+    this.isOpen[area] = open ? 1 : 0;
+    for (let at = this.run.areas[area].parent; open && at >= 0; at = this.run.areas[at].parent) this.isOpen[at] = 1;
+    this.opened();
+  }
+
+  /** @param {boolean} open */
+  setAll(open) {
+    this.isOpen.fill(open ? 1 : 0);
+    this.isOpen[0] = 1;
+    this.opened();
+  }
+
+  /**
+   * Where a place is, in cells.
+   * @param {number} place
+   */
+  box(place) {
+    const { run } = this;
+    if (place < run.partCount) return { x: run.x[place], y: run.y[place], w: 1, h: 1 };
+    return run.areas[place - run.partCount];
+  }
+
+  /**
+   * Brings a part of the map into view, at most so large.
+   * @param {{x: number, y: number, w: number, h: number}} box
+   * @param {number} [largest] pixels a cell
+   */
+  fit(box, largest = 46) {
+    const { clientWidth: width, clientHeight: height } = this.canvas;
+    if (!width || !height) return;
+    this.scale = Math.min(largest, (width - 16) / box.w, (height - 16) / box.h);
+    this.left = box.x + box.w / 2 - width / 2 / this.scale;
+    this.top = box.y + box.h / 2 - height / 2 / this.scale;
+    this.draw();
+  }
+
+  /** Shows the whole hall. */
+  fitAll() {
+    this.fit(this.run.areas[0]);
+  }
+
+  /**
+   * @param {number} factor
+   * @param {number} [x] the pixel that stays where it is
+   * @param {number} [y]
+   */
+  zoom(factor, x = this.canvas.clientWidth / 2, y = this.canvas.clientHeight / 2) {
+    const scale = Math.min(140, Math.max(0.05, this.scale * factor));
+    this.left += x / this.scale - x / scale;
+    this.top += y / this.scale - y / scale;
+    this.scale = scale;
+    this.draw();
+  }
+
+  /**
+   * Chooses a part, and shows it.
+   * @param {number} part
+   * @param {boolean} show whether to bring it into view
+   */
+  choose(part, show) {
+    this.chosen = part;
+    this.chosenArea = -1;
+    if (part >= 0 && show) {
+      if (this.closed[this.run.area[part]] >= 0) this.setOpen(this.run.area[part], true);
+      const [x, y] = [this.run.x[part], this.run.y[part]];
+      this.fit({ x: x - 8, y: y - 5, w: 17, h: 11 }, Math.max(26, Math.min(this.scale, 60)));
+    }
+    this.draw();
+    this.onChoose(part, -1);
+  }
+
+  /**
+   * Chooses an area.
+   * @param {number} area
+   */
+  chooseArea(area) {
+    this.chosen = -1;
+    this.chosenArea = area;
+    this.draw();
+    this.onChoose(-1, area);
+  }
+
+  /** The page has another size. */
+  resized() {
+    const scale = window.devicePixelRatio || 1;
+    const { clientWidth: width, clientHeight: height } = this.canvas;
+    this.canvas.width = Math.max(1, Math.round(width * scale));
+    this.canvas.height = Math.max(1, Math.round(height * scale));
+    if (this.sizeBefore !== width) this.fitAll();
+    this.sizeBefore = width;
+    this.draw();
+  }
+
+  /** Draws at the next frame. */
+  draw() {
+    if (this.frame) return;
+    this.frame = requestAnimationFrame(() => {
+      this.frame = 0;
+      this.drawNow();
+    });
+  }
+
+  /** Draws everything that is in view. */
+  drawNow() {
+    const { pen, scale, left, top } = this;
+    const ratio = window.devicePixelRatio || 1;
+    const { clientWidth: width, clientHeight: height } = this.canvas;
+    pen.setTransform(ratio, 0, 0, ratio, 0, 0);
+    pen.fillStyle = this.colour.sheet;
+    pen.fillRect(0, 0, width, height);
+    this.view = { x: left, y: top, w: width / scale, h: height / scale };
+    this.drawFrames(0);
+    this.drawLines();
+    this.drawPlaces(0);
+    this.drawMarks();
+  }
+
+  /** @param {{x: number, y: number, w: number, h: number}} box */
+  isSeen(box) {
+    const { view } = this;
+    return box.x < view.x + view.w && box.x + box.w > view.x && box.y < view.y + view.h && box.y + box.h > view.y;
+  }
+
+  /**
+   * @param {number} x
+   * @param {number} y
+   */
+  toPixel(x, y) {
+    return [(x - this.left) * this.scale, (y - this.top) * this.scale];
+  }
+
+  /**
+   * The frames of the open areas in an open area.
+   * @param {number} number
+   */
+  drawFrames(number) {
+    const area = this.run.areas[number];
+    const { pen, colour } = this;
+    if (number > 0) {
+      const [x, y] = this.toPixel(area.x, area.y);
+      const [w, h] = [area.w * this.scale, area.h * this.scale];
+      pen.fillStyle = colour.area;
+      pen.globalAlpha = 0.55;
+      pen.fillRect(x, y, w, h);
+      pen.globalAlpha = 1;
+      pen.strokeStyle = this.chosenArea === number ? colour.choice : colour.faint;
+      pen.lineWidth = this.chosenArea === number ? 3 : 1;
+      pen.strokeRect(x, y, w, h);
+      if (w > 36 && this.scale >= 6) {
+        pen.textAlign = "left";
+        pen.textBaseline = "top";
+        pen.font = "600 12px system-ui, sans-serif";
+        pen.fillStyle = colour.soft;
+        pen.fillText(clipped(pen, `▾ ${area.name}`, w - 6), Math.max(x, 0) + 4, y + Math.max(1, this.scale * 0.2));
+      }
+    }
+    for (const inner of area.areas) {
+      if (this.isOpen[inner] && this.isSeen(this.run.areas[inner])) this.drawFrames(inner);
+    }
+  }
+
+  /** The links, and above them those along which goods moved lately. */
+  drawLines() {
+    const { pen, colour, lines, scale } = this;
+    for (const line of lines) line.flow = 0;
+    recentEvents(this.run, this.state.tick, (shape) => {
+      const line = this.lineOfShape[shape];
+      if (line >= 0) lines[line].flow += 1;
+    });
+    pen.strokeStyle = colour.soft;
+    pen.globalAlpha = scale < 8 ? 0.35 : 0.6;
+    pen.lineWidth = 1;
+    pen.beginPath();
+    for (const line of lines) if (line.flow === 0 && scale >= 1.5) this.trace(line);
+    pen.stroke();
+    pen.globalAlpha = 1;
+    const moving = lines.filter((line) => line.flow > 0);
+    pen.strokeStyle = colour.flow;
+    for (const [from, to, thick] of [[1, 3, 1.6], [3, 9, 3], [9, Infinity, 5]]) {
+      pen.lineWidth = thick;
+      pen.beginPath();
+      for (const line of moving) if (line.flow >= from && line.flow < to) this.trace(line);
+      pen.stroke();
+    }
+    pen.fillStyle = colour.flow;
+    for (const line of moving) this.arrow(line);
+    this.drawSignals();
+  }
+
+  /**
+   * The middles of a line's two ends, and whether any of it may be in view.
+   * @param {{from: number, to: number}} line
+   */
+  ends(line) {
+    const [a, b] = [this.box(line.from), this.box(line.to)];
+    const [ax, ay, bx, by] = [a.x + a.w / 2, a.y + a.h / 2, b.x + b.w / 2, b.y + b.h / 2];
+    const hull = { x: Math.min(ax, bx), y: Math.min(ay, by), w: Math.abs(ax - bx) + 0.01, h: Math.abs(ay - by) + 0.01 };
+    return this.isSeen(hull) ? [...this.toPixel(ax, ay), ...this.toPixel(bx, by)] : null;
+  }
+
+  /** @param {{from: number, to: number}} line */
+  trace(line) {
+    const ends = this.ends(line);
+    if (!ends) return;
+    this.pen.moveTo(ends[0], ends[1]);
+    this.pen.lineTo(ends[2], ends[3]);
+  }
+
+  /**
+   * An arrow in the middle of a line.
+   * @param {{from: number, to: number}} line
+   */
+  arrow(line) {
+    const ends = this.ends(line);
+    if (!ends) return;
+    const [ax, ay, bx, by] = ends;
+    const angle = Math.atan2(by - ay, bx - ax);
+    const [x, y] = [(ax + bx) / 2, (ay + by) / 2];
+    const length = Math.hypot(bx - ax, by - ay);
+    if (length < 7) return;
+    const size = Math.min(8, length * 0.3);
+    const corner = (/** @type {number} */ turn) => [x + Math.cos(angle + turn) * size, y + Math.sin(angle + turn) * size];
+    const { pen } = this;
+    pen.beginPath();
+    for (const turn of [0, 2.4, -2.4]) {
+      const [cx, cy] = corner(turn);
+      pen.lineTo(cx, cy);
+    }
+    pen.fill();
+  }
+
+  /** The signals of the chosen part, dashed. */
+  drawSignals() {
+    const { pen, run, chosen } = this;
+    if (chosen < 0) return;
+    pen.strokeStyle = this.colour.choice;
+    pen.lineWidth = 1.5;
+    pen.setLineDash([5, 4]);
+    pen.beginPath();
+    for (let link = 0; link < run.linkFrom.length; link += 1) {
+      const [from, to] = [run.linkFrom[link], run.linkTo[link]];
+      if (run.linkSort[link] > LINK.round && (from === chosen || to === chosen)) {
+        this.trace({ from: this.placeOf[from], to: this.placeOf[to] });
+      }
+    }
+    pen.stroke();
+    pen.setLineDash([]);
+  }
+
+  /**
+   * The parts and the closed areas in an open area.
+   * @param {number} number
+   */
+  drawPlaces(number) {
+    const { run, state } = this;
+    const area = run.areas[number];
+    for (const part of area.parts) {
+      const box = this.box(part);
+      if (this.isSeen(box)) drawPart(this.pen, this.colour, this.sign(part));
+    }
+    for (const inner of area.areas) {
+      const box = run.areas[inner];
+      if (!this.isSeen(box)) continue;
+      if (this.isOpen[inner]) {
+        this.drawPlaces(inner);
+        continue;
+      }
+      const [x, y] = this.toPixel(box.x, box.y);
+      drawClosed(this.pen, this.colour, {
+        x, y, w: box.w * this.scale, h: box.h * this.scale, name: box.name, parts: 0,
+        waiting: state.areaWaiting[inner], stored: state.areaStored[inner],
+        unlocked: state.areaUnlocked[inner], hoppers: state.areaHoppers[inner],
+        loose: state.areaLoose[inner], wrong: state.areaMisplaced[inner],
+      });
+    }
+  }
+
+  /** @param {number} part */
+  sign(part) {
+    const { run, state, scale } = this;
+    const [x, y] = this.toPixel(run.x[part], run.y[part]);
+    const lock = run.isHopper[part] || run.sortOf(part) === "selector" ? state.cellOf(part, ROLE.lock) : -1;
+    const isSignal = run.isSignal(part);
+    const held = state.held[part];
+    return {
+      sort: run.sortOf(part), isSignal, x, y, size: scale, held,
+      fill: held > 0 && scale >= 5 ? state.fill(part) : 0,
+      hasLock: lock >= 0 && this.hasLock(part), locked: lock >= 0 && state.cells[lock] === 1,
+      level: isSignal ? state.cells[run.firstCell[part]] : 0, wrong: state.misplaced[part] > 0,
+      name: run.tails[part],
+    };
+  }
+
+  /** @param {number} part */
+  hasLock(part) {
+    let known = this.lockable;
+    if (!known || known.run !== this.run) {
+      const has = new Uint8Array(this.run.partCount);
+      this.run.linkTo.forEach((to, link) => { if (this.run.linkSort[link] === LINK.lock) has[to] = 1; });
+      known = { run: this.run, has };
+      this.lockable = known;
+    }
+    return known.has[part] === 1;
+  }
+
+  /** Frames around what is chosen and what is pointed out. */
+  drawMarks() {
+    const { pen, colour } = this;
+    const ring = (/** @type {number} */ place, /** @type {string} */ tone, /** @type {number} */ wide) => {
+      const box = this.box(place);
+      const [x, y] = this.toPixel(box.x, box.y);
+      pen.strokeStyle = tone;
+      pen.lineWidth = wide;
+      const edge = Math.max(2, this.scale * 0.12);
+      pen.strokeRect(x - edge, y - edge, box.w * this.scale + 2 * edge, box.h * this.scale + 2 * edge);
+    };
+    const places = new Set([...this.marked].map((part) => this.placeOf[part]));
+    for (const place of places) ring(place, colour.flow, 3);
+    if (this.chosen >= 0) ring(this.placeOf[this.chosen], colour.choice, 3);
+  }
+
+  /**
+   * What is at a pixel: a part, or an area.
+   * @param {number} px
+   * @param {number} py
+   */
+  at(px, py) {
+    const [x, y] = [px / this.scale + this.left, py / this.scale + this.top];
+    const within = (/** @type {{x: number, y: number, w: number, h: number}} */ box) =>
+      x >= box.x && x <= box.x + box.w && y >= box.y && y <= box.y + box.h;
+    let area = 0;
+    for (;;) {
+      const { parts, areas } = this.run.areas[area];
+      const part = parts.find((each) => within(this.box(each)));
+      if (part !== undefined) return { part, area: -1 };
+      const inner = areas.find((each) => within(this.run.areas[each]));
+      if (inner === undefined) return { part: -1, area };
+      if (!this.isOpen[inner]) return { part: -1, area: inner };
+      area = inner;
+    }
+  }
+
+  /** Pointers, wheel and keys. */
+  listen() {
+    /** @type {Map<number, {x: number, y: number}>} */
+    const pointers = new Map();
+    let moved = 0;
+    const { canvas } = this;
+    canvas.addEventListener("pointerdown", (event) => {
+      canvas.setPointerCapture(event.pointerId);
+      pointers.set(event.pointerId, { x: event.offsetX, y: event.offsetY });
+      moved = 0;
+      this.tip.hidden = true;
+    });
+    canvas.addEventListener("pointermove", (event) => {
+      const before = pointers.get(event.pointerId);
+      const now = { x: event.offsetX, y: event.offsetY };
+      if (!before) {
+        this.pointAt(now.x, now.y);
+        return;
+      }
+      const other = [...pointers].find(([id]) => id !== event.pointerId)?.[1];
+      if (other) {
+        const gap = (/** @type {{x: number, y: number}} */ one) => Math.hypot(one.x - other.x, one.y - other.y);
+        this.zoom(gap(now) / Math.max(1, gap(before)), other.x, other.y);
+      } else {
+        this.left -= (now.x - before.x) / this.scale;
+        this.top -= (now.y - before.y) / this.scale;
+        this.draw();
+      }
+      moved += Math.abs(now.x - before.x) + Math.abs(now.y - before.y);
+      pointers.set(event.pointerId, now);
+    });
+    canvas.addEventListener("pointerup", (event) => {
+      pointers.delete(event.pointerId);
+      if (moved < 6) this.click(event.offsetX, event.offsetY);
+    });
+    canvas.addEventListener("pointercancel", (event) => pointers.delete(event.pointerId));
+    canvas.addEventListener("pointerleave", () => { this.tip.hidden = true; });
+    canvas.addEventListener("wheel", (event) => {
+      event.preventDefault();
+      this.zoom(Math.exp(-event.deltaY * 0.0016), event.offsetX, event.offsetY);
+    }, { passive: false });
+    canvas.addEventListener("keydown", (event) => this.key(event));
+  }
+
+  /**
+   * @param {number} x
+   * @param {number} y
+   */
+  click(x, y) {
+    const { part, area } = this.at(x, y);
+    if (part >= 0) {
+      this.choose(part, false);
+    } else if (area > 0 && !this.isOpen[area]) {
+      this.openAndShow(area);
+    } else if (area > 0 && this.isHead(area, y)) {
+      this.setOpen(area, false);
+      this.chooseArea(area);
+    } else {
+      this.chooseArea(area);
+    }
+  }
+
+  /**
+   * Opens an area, and moves closer if its parts would be too small to be read.
+   * @param {number} area
+   */
+  openAndShow(area) {
+    this.setOpen(area, true);
+    if (this.scale < READABLE) this.fit(this.run.areas[area]);
+    this.chooseArea(area);
+  }
+
+  /**
+   * Whether a pixel is in the head of an open area, where its name stands.
+   * @param {number} area
+   * @param {number} py
+   */
+  isHead(area, py) {
+    return py / this.scale + this.top < this.run.areas[area].y + Math.max(0.9, 16 / this.scale);
+  }
+
+  /**
+   * Tells what is at a pixel.
+   * @param {number} x
+   * @param {number} y
+   */
+  pointAt(x, y) {
+    const { part, area } = this.at(x, y);
+    const words = part >= 0
+      ? `${this.run.partName(part)}: ${this.state.waits(part).words}`
+      : area > 0 ? `${this.run.areaName(area)}${this.isOpen[area] ? "" : " – click to open"}` : "";
+    this.tip.hidden = words === "";
+    this.tip.textContent = words;
+    const isRight = x > this.canvas.clientWidth / 2;
+    this.tip.style.left = isRight ? "auto" : `${x + 14}px`;
+    this.tip.style.right = isRight ? `${this.canvas.clientWidth - x + 10}px` : "auto";
+    this.tip.style.top = `${Math.min(y + 14, this.canvas.clientHeight - 50)}px`;
+  }
+
+  /** @param {KeyboardEvent} event */
+  key(event) {
+    const step = 60 / this.scale;
+    const moves = /** @type {Record<string, () => void>} */ ({
+      ArrowLeft: () => { this.left -= step; },
+      ArrowRight: () => { this.left += step; },
+      ArrowUp: () => { this.top -= step; },
+      ArrowDown: () => { this.top += step; },
+      "+": () => this.zoom(1.3),
+      "-": () => this.zoom(1 / 1.3),
+      0: () => this.fitAll(),
+    });
+    const move = moves[event.key];
+    if (!move || event.ctrlKey || event.metaKey) return;
+    event.preventDefault();
+    move();
+    this.draw();
+  }
+
+  /** The colours have changed. */
+  recolour() {
+    this.colour = colours();
+    this.draw();
+  }
+}
