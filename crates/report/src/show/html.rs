@@ -27,13 +27,13 @@ const SCRIPT: [&str; 13] = [
 ];
 
 /// The whole file.
-pub(super) fn html(shown: &[Shown]) -> String {
+pub(super) fn html(shown: &[Shown<'_>]) -> String {
     let Some(first) = shown.first() else {
         return String::new();
     };
     let sources: Vec<Source<'_>> = shown.iter().map(source).collect();
     let data = serde_json::json!({
-        "title": first.heading.title,
+        "title": first.title,
         "runs": shown.iter().map(|shown| &shown.data).collect::<Vec<_>>(),
     });
     let runs: Vec<_> = shown.iter().map(|shown| &shown.summary).collect();
@@ -46,7 +46,7 @@ pub(super) fn html(shown: &[Shown]) -> String {
     let filled = environment.render_str(
         TEMPLATE,
         context! {
-            title => first.heading.title.clone(),
+            title => first.title.clone(),
             runs => Value::from(Serde(&runs)),
             notes => Value::from(Serde(&notes)),
             strips => Value::from(Serde(strips::draw(&sources))),
@@ -59,9 +59,9 @@ pub(super) fn html(shown: &[Shown]) -> String {
     filled.unwrap_or_else(|error| panic!("the page's template is broken: {error:#}"))
 }
 
-fn source(shown: &Shown) -> Source<'_> {
+fn source<'s>(shown: &'s Shown<'_>) -> Source<'s> {
     Source {
-        series: &shown.series,
+        series: shown.series,
         run_ticks: shown.found.run_ticks,
         ticks_per_second: shown.found.ticks_per_second,
         moments: &shown.moments,
@@ -114,6 +114,24 @@ mod tests {
         );
         let back: serde_json::Value = serde_json::from_str(&text).expect("it is still JSON");
         assert_eq!(back, data);
+    }
+
+    #[test]
+    fn no_two_modules_use_a_name_for_different_things() {
+        let script = script();
+        let mut names = std::collections::BTreeSet::new();
+        for line in script.lines() {
+            let line = line.strip_prefix("async ").unwrap_or(line);
+            let Some((sort, rest)) = line.split_once(' ') else {
+                continue;
+            };
+            if ["const", "let", "function", "class"].contains(&sort) {
+                let end = rest.find(|letter: char| !letter.is_alphanumeric() && letter != '_');
+                let name = &rest[..end.unwrap_or(rest.len())];
+                assert!(names.insert(name.to_owned()), "{name} is there twice");
+            }
+        }
+        assert!(names.contains("HallMap") && names.contains("unpackSeries"));
     }
 
     #[test]

@@ -25,6 +25,7 @@ use serde_json::Value;
 use self::moments::Moment;
 use self::record::Record;
 use self::spans::{Spans, Survey};
+use self::strips::Limits;
 use self::summary::Summary;
 use crate::findings::Findings;
 use crate::measure::{Series, SeriesWatch};
@@ -60,15 +61,22 @@ pub struct Page {
 }
 
 /// One run, with all that the page shows of it.
-struct Shown {
-    heading: Heading,
-    found: Findings,
-    series: Series,
+struct Shown<'s> {
+    title: String,
+    found: &'s Findings,
+    series: &'s Series,
     summary: Summary,
     moments: Vec<Moment>,
     data: Value,
     note: Option<String>,
-    limits: strips::Limits,
+    limits: Limits,
+}
+
+/// What the first run of a subject came to.
+struct Surveyed {
+    found: Findings,
+    series: Series,
+    survey: Survey,
 }
 
 /// Runs one subject, or two to be compared, and draws the page. `progress` is told the next tick now
@@ -78,53 +86,73 @@ struct Shown {
 ///
 /// If an invariant broke: a bug of the engine.
 pub fn page(subjects: &[Subject<'_>], progress: &mut dyn FnMut(Tick)) -> Page {
-    let mut budget_bytes = (MOST_BYTES as u64) * 3 / 4 / subjects.len().max(1) as u64;
-    for attempt in 1.. {
+    let surveyed: Vec<Surveyed> = subjects
+        .iter()
+        .map(|subject| survey(&subject.input, progress))
+        .collect();
+    let mut budget_bytes = MOST_BYTES * 3 / 4 / subjects.len().max(1);
+    let mut best = None;
+    for _ in 0..TRIES {
         let shown: Vec<Shown> = subjects
             .iter()
-            .map(|subject| show(subject, budget_bytes, progress))
+            .zip(&surveyed)
+            .map(|(subject, surveyed)| show(subject, surveyed, budget_bytes as u64))
             .collect();
         let html = html::html(&shown);
-        if html.len() < MOST_BYTES || attempt == TRIES {
-            let notes = shown.iter().filter_map(|shown| shown.note.clone());
-            return Page {
-                html,
-                notes: notes.collect(),
-                findings: shown.into_iter().map(|shown| shown.found).collect(),
-            };
+        let bytes = html.len();
+        let notes: Vec<String> = shown.into_iter().filter_map(|shown| shown.note).collect();
+        let is_whole = notes.is_empty();
+        if bytes < MOST_BYTES || best.is_none() {
+            best = Some((html, notes));
         }
-        budget_bytes = budget_bytes * 3 / 5;
+        // What fits is estimated: too much, and there is less next time; far too little, and there
+        // is more.
+        if bytes >= MOST_BYTES {
+            budget_bytes = budget_bytes * 3 / 5;
+        } else if is_whole || bytes > MOST_BYTES * 4 / 5 {
+            break;
+        } else {
+            budget_bytes = (budget_bytes as f64 * 0.9 * MOST_BYTES as f64 / bytes as f64) as usize;
+        }
     }
-    unreachable!("the last try gives a page")
+    let (html, notes) = best.unwrap_or_default();
+    Page {
+        html,
+        notes,
+        findings: surveyed.into_iter().map(|first| first.found).collect(),
+    }
 }
 
-fn show(subject: &Subject<'_>, budget_bytes: u64, progress: &mut dyn FnMut(Tick)) -> Shown {
-    let input = &subject.input;
+fn survey(input: &RunInput<'_>, progress: &mut dyn FnMut(Tick)) -> Surveyed {
     let setup = setup_for(input);
-    let mut engine = Engine::new(input.network, &setup);
+    let engine = Engine::new(input.network, &setup);
     let series = SeriesWatch::new(input.declarations, input.run_ticks, &engine.view());
     let survey = Survey::new(input.network.part_count(), input.run_ticks);
     let mut watches = (series, survey);
     let found = run_observed(input, &mut watches, progress);
-    let (series, survey) = (watches.0.finish(), watches.1);
-    let spans = survey.plan(&found, budget_bytes);
+    Surveyed {
+        found,
+        series: watches.0.finish(),
+        survey: watches.1,
+    }
+}
+
+fn show<'s>(subject: &Subject<'_>, first: &'s Surveyed, budget_bytes: u64) -> Shown<'s> {
+    let input = &subject.input;
+    let Surveyed { found, series, .. } = first;
+    let spans = first.survey.plan(found, budget_bytes);
+    let setup = setup_for(input);
+    let mut engine = Engine::new(input.network, &setup);
     let mut record = Record::new(&spans, &engine.view());
     engine.run_until(Tick(input.run_ticks), &mut record);
     let map = layout::lay_out(input.network, subject.positions);
-    let moments = moments::moments(input, &found);
-    let summary = summary::summary(&subject.heading, input.declarations, &found);
+    let moments = moments::moments(input, found);
+    let summary = summary::summary(&subject.heading, input.declarations, found);
+    let name = &summary.name;
     Shown {
-        data: data::run_data(
-            &summary.name,
-            input,
-            &map,
-            &spans,
-            &record,
-            &series,
-            &moments,
-        ),
-        note: note(&summary.name, &spans, found.ticks_per_second),
-        heading: subject.heading.clone(),
+        data: data::run_data(name, input, &map, &spans, &record, series, &moments),
+        note: note(name, &spans, found.ticks_per_second),
+        title: subject.heading.title.clone(),
         limits: strips::limits(input.declarations),
         found,
         series,

@@ -27,6 +27,8 @@ pub(super) struct Card {
     pub(super) question: &'static str,
     /// `good`, `bad` or `plain`.
     pub(super) state: &'static str,
+    /// Whether its lines have a figure and a bound each, and need room for them.
+    pub(super) is_wide: bool,
     /// The answer in a word or a figure.
     pub(super) answer: String,
     /// What there is to say to it, line by line.
@@ -111,6 +113,7 @@ fn goals_card(found: &Findings) -> Card {
         ..Line::default()
     });
     Card {
+        is_wide: false,
         question: "Goals",
         state: if all == 0 { "plain" } else { state(met == all) },
         answer: if all == 0 {
@@ -127,6 +130,7 @@ fn answered(question: &'static str, words: &str) -> Card {
     let (answer, rest) = words.split_once(": ").unwrap_or((words, ""));
     let lines = rest.split("; ").filter(|line| !line.is_empty());
     Card {
+        is_wide: false,
         question,
         state: match answer {
             "yes" | "nothing" => "good",
@@ -157,6 +161,7 @@ fn figure(label: &str, figure: String) -> Line {
 fn sorting_card(found: &Findings) -> Card {
     if found.stores.is_empty() && found.sieves.is_empty() {
         return Card {
+            is_wide: false,
             question: "Sorted",
             state: "plain",
             answer: "not known".to_owned(),
@@ -304,6 +309,7 @@ fn stop_card(number: usize, stop: &StopFinding, declared: &Declarations, found: 
     lines.extend(answers::why_never(stop).map(|why| said(&why)));
     let is_well = marks.safe_to_close_ticks.is_some() && marks.quiet.ticks.is_some();
     Card {
+        is_wide: true,
         question: ["Stopped", "Stopped again", "And again"][number.min(2)],
         state: state(is_well),
         answer: match marks.safe_to_close_ticks {
@@ -340,6 +346,7 @@ fn loss_card(declared: &Declarations, found: &Findings) -> Card {
         ..Line::default()
     }));
     Card {
+        is_wide: false,
         question: "Lost",
         state: state(most.map_or(lost == 0, |most| lost <= most)),
         answer: answers::lost(found),
@@ -355,6 +362,7 @@ fn cost_card(declared: &Declarations, found: &Findings) -> Card {
     });
     let mean = crate::units::mean(cost.work_units, cost.work_ticks);
     Card {
+        is_wide: false,
         question: "Cost",
         state: most.map_or("plain", |most| state(mean <= most)),
         answer: work_per_tick(cost.work_units, cost.work_ticks),

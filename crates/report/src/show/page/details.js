@@ -52,7 +52,6 @@ export class Details {
   /** Draws the panel as it is at the cursor. */
   draw() {
     const { run, state, part } = this;
-    const top = this.box.querySelector(".events")?.scrollTop ?? 0;
     this.box.replaceChildren();
     if (part < 0) {
       this.drawArea();
@@ -78,8 +77,6 @@ export class Details {
     this.drawLinks();
     this.drawCauses();
     this.drawEvents();
-    const list = this.box.querySelector(".events");
-    if (list) list.scrollTop = top;
   }
 
   /** What an area holds. */
@@ -229,6 +226,9 @@ export class Details {
       list.append(row);
     }
     this.box.append(events.length ? list : element("p", "none"));
+    // The cursor's place in the list is kept in the middle of what is seen of it.
+    const here = /** @type {HTMLElement | undefined} */ (list.children[Math.max(0, next - from - 1)]);
+    if (here) list.scrollTop = here.offsetTop - list.offsetTop - list.clientHeight / 2;
   }
 
   /**

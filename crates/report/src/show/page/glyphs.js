@@ -257,15 +257,18 @@ export function drawClosed(pen, colour, sign) {
   pen.textAlign = "left";
   pen.textBaseline = "top";
   pen.fillStyle = colour.ink;
-  pen.font = "600 13px system-ui, sans-serif";
-  pen.fillText(clipped(pen, sign.name, w - fold - 8), x + 5, y + 4);
-  const rows = [[`${sign.waiting} on the way`, sign.waiting > 0 ? 1 : 0, colour.hold]];
-  if (sign.hoppers > 0) rows.push([`${sign.unlocked}/${sign.hoppers} unlocked`, sign.unlocked / sign.hoppers, colour.flow]);
+  const isNarrow = w < 100;
+  pen.font = `600 ${isNarrow ? 11 : 13}px system-ui, sans-serif`;
+  pen.fillText(clipped(pen, sign.name, w - (isNarrow ? 6 : fold + 8)), x + (isNarrow ? 3 : 5), y + 4);
+  const way = isNarrow ? `${sign.waiting}` : `${sign.waiting} on the way`;
+  const rows = [[way, sign.waiting > 0 ? 1 : 0, colour.hold]];
+  const open = `${sign.unlocked}/${sign.hoppers}`;
+  if (sign.hoppers > 0) rows.push([isNarrow ? open : `${open} unlocked`, sign.unlocked / sign.hoppers, colour.flow]);
   if (sign.stored > 0) rows.push([`${sign.stored} in store`, 0, colour.soft]);
   if (sign.loose > 0) rows.push([`${sign.loose} loose`, 0, colour.bad]);
   if (sign.wrong > 0) rows.push([`✕ ${sign.wrong} misplaced`, 0, colour.bad]);
   pen.font = "12px system-ui, sans-serif";
-  let top = y + 22;
+  let top = y + (isNarrow ? 19 : 23);
   for (const [words, share, tone] of rows) {
     if (top + 16 > y + h) break;
     pen.fillStyle = tone === colour.bad ? colour.bad : colour.ink;

@@ -66,6 +66,7 @@ async function begin() {
   cursor.go(stop ? stop.tick : 0);
   tree.draw();
   Object.assign(window, { hallwright: { runs, states, cursor, curves, map } });
+  performance.mark("ready");
   document.documentElement.dataset.ready = "yes";
 }
 
