@@ -4,6 +4,8 @@ mod check;
 mod check_breaks;
 mod check_formats;
 mod check_records;
+mod compare;
+mod compare_formats;
 mod examples;
 mod messages;
 mod outputs;

@@ -19,6 +19,7 @@ fn page(arguments: &[&str]) -> String {
 fn help_names_every_flag() {
     assert_snapshot!(page(&["run", "--help"]));
     assert_snapshot!(page(&["check", "--help"]));
+    assert_snapshot!(page(&["compare", "--help"]));
 }
 
 #[test]

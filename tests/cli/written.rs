@@ -56,6 +56,35 @@ fn what_a_run_writes_of_its_scenario_runs_in_the_same_way() {
 }
 
 #[test]
+fn what_is_declared_about_getting_goods_out_is_written_too() {
+    let folder = tempfile::tempdir().expect("there is room for files");
+    let (flat, bundle) = (folder.path().join("flat.ron"), folder.path().join("b.ron"));
+    let (flat, bundle) = (shown(&flat), shown(&bundle));
+    let scenario = "tests/layouts/valid/requests.ron";
+    let report = findings(&[scenario, "--expand", flat, "--bundle", bundle], 0);
+    let retrieval = &report["retrieval"];
+    let request = &retrieval["desks"][0]["requests"][0];
+    // The beat rises every 24 ticks: the tallies, laid down in tick 200, are seen in tick 202 at the
+    // earliest, so that the beats of ticks 216 and 240 bring a box each, within 10 ticks.
+    let first = request["first_box_at_tick"].as_u64().expect("it arrived");
+    let last = request["last_box_at_tick"].as_u64().expect("it arrived");
+    assert!((216..=226).contains(&first), "{first}");
+    assert_eq!(last - first, 24);
+    assert_eq!(request["asked_boxes"], 2);
+    // Five boxes came into the loader and two left it; each is a stack.
+    assert_eq!(retrieval["gathers"][0]["left"]["stacks"], 2);
+    assert_eq!(retrieval["gathers"][0]["left"]["part_stacks"], 0);
+    // The two at the counter and the three that are asked for when the run goes on: 1,728 each.
+    assert_eq!(retrieval["left_behind"][0]["items"], 0);
+    assert_eq!(retrieval["left_behind"][0]["taken_items"], 5 * 1_728);
+    for written in [flat, bundle] {
+        let again = findings(&[written], 0);
+        assert_eq!(again["retrieval"], *retrieval);
+        assert_eq!(again["goals"], report["goals"]);
+    }
+}
+
+#[test]
 fn a_scenario_is_not_written_over_itself() {
     let folder = tempfile::tempdir().expect("there is room for a file");
     let path = folder.path().join("mill.ron");

@@ -1,7 +1,7 @@
 //! `valid/everything.ron` has every construct of the language once.
 
 use hallwright_core::declare::{
-    Flow, Goal, Lamp, Mark, Restart, Section, Stop, Store, StorePurpose,
+    Desk, Flow, Gather, Goal, Lamp, Mark, Open, Restart, Section, Stop, Store, StorePurpose,
 };
 use hallwright_core::engine::Engine;
 use hallwright_core::id::{KindId, PartId};
@@ -115,6 +115,8 @@ fn arrivals_and_actions_come_in_the_order_of_their_ticks() {
         (Tick(60), Action::Press { button }),
         deliver(60, "in", kinds.sword, 2, Vec::new()),
         (Tick(60), Action::Withdraw { place, count: 64 }),
+        // A request is laid on its desk: an egg for each box.
+        deliver(60, "in", kinds.egg, 2, Vec::new()),
         deliver(2380, "packing", kinds.box_kind, 1, Vec::new()),
         deliver(2380, "waiting", kinds.box_kind, 1, Vec::new()),
         deliver(2380, "sorter", kinds.barley, 1, Vec::new()),
@@ -193,6 +195,32 @@ fn flows_sections_sieves_and_lamps_are_declared() {
 }
 
 #[test]
+fn desks_gathers_and_open_places_are_declared() {
+    let declarations = everything().declarations;
+    let (_, kinds) = expected_network();
+    let desk = Desk {
+        name: "barley".to_owned(),
+        kind: kinds.barley,
+        desk: parts(&["in"])[0],
+        token: kinds.egg,
+        counter: parts(&["bin", "small"]),
+    };
+    assert_eq!(declarations.desks, [desk]);
+    let gather = Gather {
+        name: "bench".to_owned(),
+        at: parts(&["first", "second"]),
+    };
+    assert_eq!(declarations.gathers, [gather]);
+    let open = Open {
+        name: "hatch".to_owned(),
+        places: parts(&["bin"]),
+        behind: parts(&["in", "first"]),
+        kinds: vec![kinds.barley],
+    };
+    assert_eq!(declarations.open, [open]);
+}
+
+#[test]
 fn stops_are_declared_with_their_restarts() {
     let declarations = everything().declarations;
     let (network, _) = expected_network();
@@ -226,6 +254,18 @@ fn goals_name_what_they_bound() {
         Goal::PassedByAtMost(1),
         Goal::SievesIntact,
         Goal::LostAtMost(0),
+        Goal::InNoStoreAtMost(7),
+        Goal::GoingRoundAtMost(6),
+        Goal::RequestWithin {
+            desk: 0,
+            ticks: 1_200,
+            with_stops: true,
+        },
+        Goal::PartStacksOutAtMost {
+            gather: 0,
+            stacks: 5,
+        },
+        Goal::LeftBehindAtMost(4),
         Goal::ThroughputAtLeast {
             flow: 0,
             items_per_second: 2.4,

@@ -188,6 +188,7 @@ fn declarations(parts: &Parts) -> Declarations {
         }],
         width_blocks: Some(4),
         goals: goals(parts.barley_chest, parts.barley),
+        ..Declarations::default()
     }
 }
 

@@ -1,8 +1,9 @@
 //! What lands where: misplaced, passed by, sieves.
 
-use hallwright_core::declare::{Declarations, Goal, StorePurpose};
+use hallwright_core::declare::{Declarations, Goal, Section, StorePurpose};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::network::NetworkBuilder;
+use hallwright_core::part::Part;
 use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
@@ -209,4 +210,41 @@ fn a_sieve_is_intact_with_goods_on_their_way_through_but_not_with_less() {
     assert_eq!(found.sieves[2].foreign, [of_kind(4, "flax")]);
     assert!(!found.sieves_intact());
     assert_eq!(found.verdicts[0].went_wrong_at, Some(Tick(20)));
+}
+
+#[test]
+fn what_waits_in_a_queue_is_told_apart_from_what_is_stuck_elsewhere() {
+    let mut builder = NetworkBuilder::new(Rules::default());
+    let barley = builder.kind("barley", StackLimit::SixtyFour);
+    let store_chest = chest(&mut builder, "store chest", 27);
+    let queue = chest(&mut builder, "queue", 27);
+    let stuck = builder.add("stuck", capped(None, None));
+    let pond = builder.add("pond", Part::Mouth);
+    let network = builder.build().expect("sound");
+    let goal = Goal::InNoStoreAtMost;
+    let declarations = Declarations {
+        stores: vec![store("store", store_chest, &[barley], StorePurpose::Slice)],
+        sections: vec![Section {
+            name: "hall".to_owned(),
+            line: Vec::new(),
+            queue: vec![queue],
+            locked: Vec::new(),
+            call: None,
+            returns: Vec::new(),
+            width_blocks: None,
+        }],
+        goals: vec![goal(10), goal(9)],
+        ..Declarations::default()
+    };
+    let entries = [(store_chest, 5), (queue, 2), (stuck, 7), (pond, 1)];
+    let entries = entries.map(|(place, count)| (0, deliver(place, barley, count)));
+    let found = run_with(&network, &declarations, 100, entries.to_vec());
+    let here = &found.whereabouts;
+    assert_eq!((here.sorted_items, here.waiting_items), (5, 2));
+    let elsewhere: u64 = here.elsewhere.iter().map(|row| row.items).sum();
+    assert_eq!((elsewhere, here.loose_items), (7, 1));
+    // 2 + 7 + 1.
+    assert_eq!(here.unstored_items(), 10);
+    assert!(found.verdicts[0].is_met());
+    assert!(!found.verdicts[1].is_met());
 }

@@ -6,7 +6,10 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
-use hallwright_scenario::DEFAULT_PART_LIMIT;
+use hallwright_report::compare::Name;
+use hallwright_scenario::{DEFAULT_PART_LIMIT, did_you_mean};
+
+use crate::targets::{Target, target};
 
 /// Tries a storage hall's sorter before the first block is placed.
 #[derive(Debug, Parser)]
@@ -24,6 +27,8 @@ pub(crate) enum Command {
     Show(ShowFlags),
     /// Check scenarios: every variant in several update orders, seeds and stop ticks.
     Check(CheckFlags),
+    /// Compare designs: variants, or different scenarios that do the same job, side by side.
+    Compare(CompareFlags),
     /// Write a small scenario to start from.
     New(NewFlags),
 }
@@ -80,6 +85,11 @@ pub(crate) struct RunFlags {
     /// Write the scenario with its modules and tables as one file.
     #[arg(long, value_name = "FILE")]
     pub(crate) bundle: Option<PathBuf>,
+
+    /// Write text, json or html (a page to look at in a browser) to a file as well; may be given
+    /// several times.
+    #[arg(long, value_name = "FORMAT=PATH", value_parser = target::<RunFormat>)]
+    pub(crate) output: Vec<Target<RunFormat>>,
 
     /// Repeat the run with its first stop at each tick of a range, such as 1200..1207; STEP is 1 if
     /// left out.
@@ -167,9 +177,69 @@ pub(crate) struct CheckFlags {
     #[arg(long)]
     pub(crate) record: bool,
 
-    /// Write text, json, junit or annotations to a file, or to `-`; may be given several times
-    #[arg(long, value_name = "FORMAT=PATH", value_parser = output_target)]
-    pub(crate) output: Vec<OutputTarget>,
+    /// Write text, json, junit, annotations or html (a page to look at in a browser) to a file, or
+    /// to `-`; may be given several times
+    #[arg(long, value_name = "FORMAT=PATH", value_parser = target::<CheckFormat>)]
+    pub(crate) output: Vec<Target<CheckFormat>>,
+
+    /// The most parts that a scenario may expand to.
+    #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
+    pub(crate) part_limit: usize,
+}
+
+/// Flags of `compare`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Each design runs in the same cases: the declared, the reversed and the shuffled update\n\
+    orders, with every seed, and with its first stop at the same ticks: those of\n\
+    `--stop-sweep`, or eight spread over the longest clock or cooldown period. Of every\n\
+    figure the best, the median and the worst are told, and how its runs differ from the\n\
+    first design's runs of the same cases. With several seeds, the mean difference is told\n\
+    with its 95 % interval (Student's t, each seed counted once).\n\n\
+    Exit codes: 0 done, whatever the answer is; 2 the flags or a file cannot be used, 3 an\n\
+    invariant broke (a bug in hallwright)."
+)]
+pub(crate) struct CompareFlags {
+    /// Scenario files, all variants of each; or one variant, written FILE#VARIANT.
+    #[arg(required = true, value_name = "SCENARIO")]
+    pub(crate) scenarios: Vec<String>,
+
+    /// Compare only this variant; may be given several times. Without it, all.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) variant: Vec<String>,
+
+    /// Set a parameter in every design; may be given several times.
+    #[arg(long, value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub(crate) set: Vec<(String, String)>,
+
+    /// How many shuffled update orders to try.
+    #[arg(long, value_name = "N", default_value_t = 3)]
+    pub(crate) shuffles: u64,
+
+    /// How many seeds that follow the first design's own to try, too.
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    pub(crate) seeds: u64,
+
+    /// Stop every design at each tick of a range, such as 1200..1207; STEP is 1 if left out.
+    #[arg(long, value_name = "FROM..TO/STEP", value_parser = stop_range)]
+    pub(crate) stop_sweep: Option<StopRange>,
+
+    /// How many runs to make at once; as many as there are cores by default.
+    #[arg(long, value_name = "N")]
+    pub(crate) jobs: Option<NonZeroUsize>,
+
+    /// Tell only this figure, such as `safe to close`; may be given several times.
+    #[arg(long, value_name = "NAME", value_parser = figure)]
+    pub(crate) figure: Vec<Name>,
+
+    /// Leave out the tables of single figures.
+    #[arg(long)]
+    pub(crate) brief: bool,
+
+    /// Write text, markdown, csv, json, junit or html (a page of the first two designs) to a file, or
+    /// to `-`; may be given several times
+    #[arg(long, value_name = "FORMAT=PATH", value_parser = target::<CompareFormat>)]
+    pub(crate) output: Vec<Target<CompareFormat>>,
 
     /// The most parts that a scenario may expand to.
     #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
@@ -187,14 +257,36 @@ pub(crate) enum CheckFormat {
     Junit,
     /// A line for each miss, for hosted CI services.
     Annotations,
+    /// A page of the first run that missed a goal, or else of the first run.
+    Html,
 }
 
-/// A format and where it goes.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub(crate) struct OutputTarget {
-    pub(crate) format: CheckFormat,
-    /// The file; `-` for standard output.
-    pub(crate) path: PathBuf,
+/// How what a comparison found is written.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(crate) enum CompareFormat {
+    /// Tables for people.
+    Text,
+    /// The same tables for pages.
+    Markdown,
+    /// A line for each figure and design.
+    Csv,
+    /// Every figure, for programs.
+    Json,
+    /// A test case for each figure, in XML.
+    Junit,
+    /// A page of the first two designs on one time.
+    Html,
+}
+
+/// How a run is written to a file.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(crate) enum RunFormat {
+    /// A summary for people.
+    Text,
+    /// Every figure, for programs.
+    Json,
+    /// A page to look at in a browser.
+    Html,
 }
 
 /// How findings are written.
@@ -214,6 +306,14 @@ pub(crate) struct StopRange {
     pub(crate) step_ticks: u64,
 }
 
+impl StopRange {
+    /// Its ticks.
+    pub(crate) fn ticks(self) -> Vec<Tick> {
+        let step = usize::try_from(self.step_ticks).unwrap_or(usize::MAX);
+        (self.from.0..=self.to.0).step_by(step).map(Tick).collect()
+    }
+}
+
 fn name_and_value(text: &str) -> Result<(String, String), String> {
     match text.split_once('=') {
         Some((name, value)) if !name.is_empty() => Ok((name.to_owned(), value.to_owned())),
@@ -221,20 +321,11 @@ fn name_and_value(text: &str) -> Result<(String, String), String> {
     }
 }
 
-fn output_target(text: &str) -> Result<OutputTarget, String> {
-    let mend = || {
-        "write it as FORMAT=PATH, such as `junit=check.xml`; FORMAT is text, json, junit or \
-         annotations"
-            .to_owned()
-    };
-    let (format, path) = text.split_once('=').ok_or_else(mend)?;
-    let format = CheckFormat::from_str(format, false).map_err(|_| mend())?;
-    if path.is_empty() {
-        return Err(mend());
-    }
-    Ok(OutputTarget {
-        format,
-        path: path.into(),
+fn figure(text: &str) -> Result<Name, String> {
+    let names = Name::ALL.map(Name::words);
+    let found = Name::ALL.into_iter().find(|name| name.words() == text);
+    found.ok_or_else(|| {
+        did_you_mean(text, names).unwrap_or_else(|| format!("there are: {}", names.join(", ")))
     })
 }
 

@@ -4,8 +4,11 @@ mod commands;
 mod exit_code;
 mod flags;
 mod output;
+mod pages;
 mod progress;
 mod repeat;
+mod runs;
+mod targets;
 mod trace_file;
 mod verify;
 
@@ -24,6 +27,7 @@ fn main() -> ExitCode {
         Command::Show(show) => commands::show::show(show),
         Command::New(new) => commands::new::new(new),
         Command::Check(check) => commands::check::check(check),
+        Command::Compare(compare) => commands::compare::compare(compare),
     }));
     // What broke was told when it did.
     let Ok(result) = result else {

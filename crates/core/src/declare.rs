@@ -19,6 +19,12 @@ pub struct Declarations {
     pub sieves: Vec<PartId>,
     /// Lamps, whose rises and falls are reported with the contents of what they watch.
     pub lamps: Vec<Lamp>,
+    /// Where the operator asks for boxes, and where these arrive: one for each kind.
+    pub desks: Vec<Desk>,
+    /// Where stacks are put together and taken apart, and should leave whole.
+    pub gathers: Vec<Gather>,
+    /// From where the operator takes goods, and what should be empty once they are taken.
+    pub open: Vec<Open>,
     /// The operator's stops, in the order of their ticks.
     pub stops: Vec<Stop>,
     /// The width of the whole design, in blocks.
@@ -93,6 +99,44 @@ pub struct Lamp {
     pub watches: Vec<PartId>,
 }
 
+/// Where boxes full of one kind are asked for. A request is a delivery of tokens to the desk, one for
+/// each box.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Desk {
+    /// Its name.
+    pub name: String,
+    /// What the boxes hold; of an empty box, its own kind.
+    pub kind: KindId,
+    /// Where the tokens are laid.
+    pub desk: PartId,
+    /// The kind of the tokens.
+    pub token: KindId,
+    /// The inventories in which the boxes arrive.
+    pub counter: Vec<PartId>,
+}
+
+/// Parts whose items come in and leave in stacks of one kind.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Gather {
+    /// Its name.
+    pub name: String,
+    /// The parts; what moves between them neither comes in nor leaves.
+    pub at: Vec<PartId>,
+}
+
+/// Places that are open to the operator.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Open {
+    /// Its name.
+    pub name: String,
+    /// The inventories that the operator empties.
+    pub places: Vec<PartId>,
+    /// The inventories that should be empty once everything has been taken.
+    pub behind: Vec<PartId>,
+    /// The kinds that are counted there; empty for all.
+    pub kinds: Vec<KindId>,
+}
+
 /// A stop and, perhaps, the restart after it.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Stop {
@@ -124,6 +168,10 @@ pub enum Goal {
     SievesIntact,
     /// Items lost.
     LostAtMost(u64),
+    /// Items that are in no store at the end, waiting or loose ones among them, and not lost.
+    InNoStoreAtMost(u64),
+    /// Items that still go round along midway returns at the end.
+    GoingRoundAtMost(u64),
     /// A flow's throughput over its steadiest window.
     ThroughputAtLeast {
         /// The flow, by its place in [`Declarations::flows`].
@@ -131,6 +179,24 @@ pub enum Goal {
         /// Items a second.
         items_per_second: f64,
     },
+    /// The time from each request of a kind until its last box has arrived.
+    RequestWithin {
+        /// The desk, by its place in [`Declarations::desks`].
+        desk: usize,
+        /// Ticks from the request.
+        ticks: u64,
+        /// Whether the ticks count in which the operator had stopped the hall.
+        with_stops: bool,
+    },
+    /// Part stacks that leave a gather.
+    PartStacksOutAtMost {
+        /// The gather, by its place in [`Declarations::gathers`].
+        gather: usize,
+        /// So many part stacks.
+        stacks: u64,
+    },
+    /// Items that the operator cannot get out of any of the declared stores.
+    LeftBehindAtMost(u64),
     /// One of the marks of every stop.
     MarkWithin {
         /// Which.

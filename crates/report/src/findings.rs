@@ -1,5 +1,9 @@
 //! What was found in a run: plain data, with names in place of ids, exact integers throughout.
 
+mod retrieval;
+
+pub use retrieval::{DeskFinding, GatherFinding, LeftBehind, RequestFinding, Stacks, TakingEnd};
+
 use hallwright_core::tick::Tick;
 
 use crate::goals::Verdict;
@@ -36,6 +40,12 @@ pub struct Findings {
     pub cost: Cost,
     /// The lamps, in the order of declaration.
     pub lamps: Vec<LampFinding>,
+    /// The desks with the requests made there, in the order of declaration.
+    pub desks: Vec<DeskFinding>,
+    /// The gathers, in the order of declaration.
+    pub gathers: Vec<GatherFinding>,
+    /// What the operator cannot get out, for each declaration of open places.
+    pub left_behind: Vec<LeftBehind>,
     /// For each goal, in the order of declaration: the contents that it asks about; `None` for goals
     /// that ask about something else.
     pub contents: Vec<Option<ContentsFinding>>,
@@ -55,6 +65,14 @@ impl Findings {
     #[must_use]
     pub fn sieves_intact(&self) -> bool {
         self.sieves.iter().all(|sieve| sieve.is_intact())
+    }
+
+    /// Items that still go round along midway returns at the end.
+    #[must_use]
+    pub fn going_round_items(&self) -> u64 {
+        let sections = self.sections.iter();
+        let rounds = sections.filter_map(|section| section.going_round);
+        rounds.map(|round| round.items).sum()
     }
 
     /// Whether every goal was met.
@@ -108,8 +126,11 @@ pub struct Whereabouts {
     pub loose_items: u64,
     /// Anywhere else: in lines, queues, droppers, benches, selectors, shuttles.
     pub elsewhere_items: u64,
-    /// Of these, where they are: parts that do not hold just what they held at the start, those with
-    /// the most first.
+    /// Of these, those that wait in the queues of sections, in parts that do not hold just what they
+    /// held at the start.
+    pub waiting_items: u64,
+    /// Of those elsewhere, queues aside, where they are: parts that do not hold just what they held at
+    /// the start, those with the most first.
     pub elsewhere: Vec<PartCount>,
     /// Gone by despawning.
     pub lost_items: u64,
@@ -117,6 +138,16 @@ pub struct Whereabouts {
     pub withdrawn_items: u64,
     /// Delivered during the run.
     pub delivered_items: u64,
+}
+
+impl Whereabouts {
+    /// Items that came into no store and are not lost: those that wait, those in lines, droppers and
+    /// the like, and those that are loose.
+    #[must_use]
+    pub fn unstored_items(&self) -> u64 {
+        let rows = self.elsewhere.iter().map(|row| row.items);
+        self.waiting_items + rows.sum::<u64>() + self.loose_items
+    }
 }
 
 /// What one store holds.
@@ -279,6 +310,15 @@ pub struct Returned {
     pub rounds: u64,
 }
 
+/// What still goes round in a section at the end of the run, and has for a while.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct GoingRound {
+    /// Items in its line, its queue and on the way back to them.
+    pub items: u64,
+    /// When anything last left it; the start of the run if nothing ever did.
+    pub since: Tick,
+}
+
 /// What was found in one section over the whole run.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct SectionFinding {
@@ -290,6 +330,8 @@ pub struct SectionFinding {
     pub lock_cover: Share,
     /// What went round; `None` if it has no returns.
     pub returned: Option<Returned>,
+    /// What still goes round at the end, and was never stored.
+    pub going_round: Option<GoingRound>,
     /// Its hoppers.
     pub hoppers: u64,
     /// Its width in blocks.

@@ -1,5 +1,7 @@
 //! Judges goals: each is one or more checks of a measured value against a bound.
 
+mod retrieval;
+
 use hallwright_core::declare::{Declarations, Goal, Mark};
 use hallwright_core::tick::Tick;
 
@@ -45,6 +47,8 @@ pub enum Measured {
     Items(u64),
     /// Sieves.
     Sieves(u64),
+    /// Stacks.
+    Stacks(u64),
     /// Ticks from a stop or restart; `None` for never.
     Ticks(Option<u64>),
     /// A moment; `None` if it never came.
@@ -80,7 +84,7 @@ impl Measured {
     #[must_use]
     pub fn value(self) -> Option<f64> {
         match self {
-            Self::Items(count) | Self::Sieves(count) => Some(count as f64),
+            Self::Items(count) | Self::Sieves(count) | Self::Stacks(count) => Some(count as f64),
             Self::Ticks(ticks) => ticks.map(|ticks| ticks as f64),
             Self::Moment(tick) => tick.map(|tick| tick.0 as f64),
             Self::Throughput(rate, ticks_per_second, _) => Some(rate.per_second(ticks_per_second)),
@@ -108,6 +112,7 @@ pub fn judge(declared: &Declarations, findings: &Findings) -> Vec<Verdict> {
     goals
         .map(|(index, goal)| {
             without_stores(goal, findings)
+                .or_else(|| retrieval::verdict(goal, findings))
                 .unwrap_or_else(|| judge_one(index, goal, declared, findings))
         })
         .collect()
@@ -118,6 +123,7 @@ fn without_stores(goal: &Goal, found: &Findings) -> Option<Verdict> {
     let subject = match goal {
         Goal::MisplacedAtMost(_) => "misplaced",
         Goal::PassedByAtMost(_) => "passed by",
+        Goal::InNoStoreAtMost(_) => "in no store",
         _ => return None,
     };
     let why = "no store is declared";
@@ -182,22 +188,28 @@ fn judge_one(index: usize, goal: &Goal, declared: &Declarations, found: &Finding
         }
         Goal::HoppersPerBlockAtMost(most) => hoppers_verdict(*most, found),
         Goal::Contents {
-            at_least,
-            at_most: most,
-            ..
-        } => {
-            let Some(contents) = &found.contents[index] else {
-                return unjudged("contents".to_owned(), "they were not counted");
-            };
-            let bounds = [at_least.map(least), most.map(at_most)];
-            several(
-                contents_words(contents),
-                Measured::Items(contents.items),
-                bounds,
-            )
-        }
+            at_least, at_most, ..
+        } => contents_verdict(index, (*at_least, *at_most), found),
         Goal::LampRise { lamp, .. } => lamp_verdict(goal, &found.lamps[*lamp]),
+        Goal::InNoStoreAtMost(_)
+        | Goal::GoingRoundAtMost(_)
+        | Goal::RequestWithin { .. }
+        | Goal::PartStacksOutAtMost { .. }
+        | Goal::LeftBehindAtMost(_) => unjudged(String::new(), "judged elsewhere"),
     }
+}
+
+fn contents_verdict(
+    index: usize,
+    (at_least, most): (Option<u64>, Option<u64>),
+    found: &Findings,
+) -> Verdict {
+    let Some(contents) = &found.contents[index] else {
+        return unjudged("contents".to_owned(), "they were not counted");
+    };
+    let bounds = [at_least.map(least), most.map(at_most)];
+    let measured = Measured::Items(contents.items);
+    several(contents_words(contents), measured, bounds)
 }
 
 fn at_most(most: u64) -> Bound {

@@ -5,8 +5,10 @@
 //! repeats a run with its stop at every tick of a range. [`render`] writes findings as text or JSON.
 
 pub mod check;
+pub mod compare;
 pub mod findings;
 pub mod goals;
+mod left_behind;
 mod measure;
 pub mod render;
 mod runner;

@@ -10,6 +10,7 @@ use hallwright_core::timeline::{Action, Timeline};
 
 use crate::findings::Findings;
 use crate::goals::judge;
+use crate::left_behind::left_behind;
 use crate::measure::Recorder;
 
 /// How often a run tells how far it is.
@@ -73,6 +74,7 @@ pub fn run_observed<O: Observer + ?Sized>(
     }
     let is_over = engine.next_due().is_none();
     let mut findings = observers.0.finish(is_over, &engine.view());
+    findings.left_behind = left_behind(input.network, &setup, input.declarations, &engine);
     findings.verdicts = judge(input.declarations, &findings);
     findings
 }

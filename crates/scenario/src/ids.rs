@@ -105,12 +105,16 @@ ids! {
     RUN_TOO_LONG = "run::too-long",
     /// More arrivals than can be kept.
     TOO_MANY_ARRIVALS = "run::too-many-arrivals",
+    /// A request, or a goal about requests, for goods that no desk gives out.
+    NO_DESK = "run::no-desk",
     /// A goal names no flow.
     UNKNOWN_FLOW = "goal::unknown-flow",
     /// A goal names no section.
     UNKNOWN_SECTION = "goal::unknown-section",
     /// A goal names no lamp.
     UNKNOWN_LAMP = "goal::unknown-lamp",
+    /// A goal names no gather.
+    UNKNOWN_GATHER = "goal::unknown-gather",
     /// A part that no item ever reaches.
     UNREACHED_PART = "smell::unreached-part",
     /// A lock that never goes off.

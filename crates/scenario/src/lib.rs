@@ -37,6 +37,7 @@ pub use render::render;
 pub use sort_of_file::{FileSort, sort_of_file};
 pub use source::Sources;
 use source::Span;
+pub use suggest::did_you_mean;
 pub use write::{bundle, flat};
 
 use arrival::Arrival;

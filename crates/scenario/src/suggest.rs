@@ -20,8 +20,9 @@ pub(crate) fn nearest<'c>(
     best.map(|(_, candidate)| candidate)
 }
 
-/// A hint naming the candidate that was probably meant.
-pub(crate) fn did_you_mean<'c>(
+/// A hint naming the candidate that was probably meant, if one is near enough.
+#[must_use]
+pub fn did_you_mean<'c>(
     written: &str,
     candidates: impl IntoIterator<Item = &'c str>,
 ) -> Option<String> {

@@ -6,10 +6,8 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context, Result, bail};
 use hallwright_core::declare::Declarations;
 use hallwright_core::setup::UpdateOrder;
-use hallwright_core::tick::Tick;
 use hallwright_report::check::order_words;
-use hallwright_report::render::Heading;
-use hallwright_report::show::{Page, Subject, page};
+use hallwright_report::show::Subject;
 use hallwright_report::units::decimal;
 use hallwright_report::{RunInput, stopped_at};
 use hallwright_scenario::{LoadOptions, Scenario, load};
@@ -17,7 +15,7 @@ use hallwright_scenario::{LoadOptions, Scenario, load};
 use crate::exit_code::Outcome;
 use crate::flags::ShowFlags;
 use crate::output::write_whole;
-use crate::progress::Progress;
+use crate::pages::{drawn, heading, with_stop_moved};
 use crate::repeat::Repeat;
 
 /// Draws the page and writes it.
@@ -42,7 +40,7 @@ pub(crate) fn show(flags: &ShowFlags) -> Result<Outcome> {
         .iter()
         .map(|scenario| {
             let tick = flags.stop_at?;
-            Some(stopped_at(&input(scenario, &flags.order, None), tick))
+            Some(stopped_at(&input(scenario, &flags.order), tick))
         })
         .collect();
     let subjects: Vec<Subject<'_>> = scenarios
@@ -50,33 +48,25 @@ pub(crate) fn show(flags: &ShowFlags) -> Result<Outcome> {
         .zip(&moved)
         .zip(&variants)
         .map(|((scenario, moved), variant)| Subject {
-            input: input(scenario, &flags.order, moved.as_ref()),
-            heading: heading(scenario, flags, *variant),
+            input: with_stop_moved(input(scenario, &flags.order), moved.as_ref()),
+            heading: heading(
+                scenario,
+                order_words(&flags.order),
+                command(flags, *variant),
+            ),
             positions: &scenario.positions,
         })
         .collect();
     let path = flags.out.clone().unwrap_or_else(|| beside(&flags.scenario));
-    write_page(&path, &subjects)?;
-    Ok(Outcome::Done)
-}
-
-/// Draws a page of these runs and writes it; says how large it is and what was left out.
-pub(crate) fn write_page(path: &Path, subjects: &[Subject<'_>]) -> Result<Page> {
     if path.as_os_str() == "-" {
-        bail!("a page needs a file: give its name with `.html`");
+        bail!("a page needs a file: give its name with `--out`");
     }
-    let ticks = subjects.iter().map(|subject| subject.input.run_ticks);
-    let mut progress = Progress::new(ticks.max().unwrap_or(0), "ticks");
-    let page = page(subjects, &mut |tick: Tick| progress.at(tick.0));
-    drop(progress);
-    write_whole(path, &page.html)
+    let html = drawn(&subjects);
+    write_whole(&path, &html)
         .with_context(|| format!("the page cannot be written to `{}`", path.display()))?;
-    for note in &page.notes {
-        eprintln!("note: {note}");
-    }
-    let megabytes = decimal(page.html.len() as f64 / 1e6, 2);
+    let megabytes = decimal(html.len() as f64 / 1e6, 2);
     eprintln!("wrote {} ({megabytes} MB)", path.display());
-    Ok(page)
+    Ok(Outcome::Done)
 }
 
 fn load_scenario(flags: &ShowFlags, variant: Option<&str>) -> Option<Scenario> {
@@ -95,26 +85,19 @@ fn load_scenario(flags: &ShowFlags, variant: Option<&str>) -> Option<Scenario> {
     loaded.scenario
 }
 
-fn input<'s>(
-    scenario: &'s Scenario,
-    order: &UpdateOrder,
-    moved: Option<&'s (Declarations, u64)>,
-) -> RunInput<'s> {
-    let (declarations, run_ticks) = match moved {
-        Some((declarations, run_ticks)) => (declarations, *run_ticks),
-        None => (&scenario.declarations, scenario.run_ticks),
-    };
+fn input<'s>(scenario: &'s Scenario, order: &UpdateOrder) -> RunInput<'s> {
     RunInput {
         network: &scenario.network,
         timeline: &scenario.timeline,
         seed: scenario.seed,
         order: order.clone(),
-        run_ticks,
-        declarations,
+        run_ticks: scenario.run_ticks,
+        declarations: &scenario.declarations,
     }
 }
 
-fn heading(scenario: &Scenario, flags: &ShowFlags, variant: Option<&str>) -> Heading {
+/// The command that draws the report of the same run again.
+fn command(flags: &ShowFlags, variant: Option<&str>) -> String {
     let repeat = Repeat {
         scenario: &flags.scenario,
         variant,
@@ -125,15 +108,7 @@ fn heading(scenario: &Scenario, flags: &ShowFlags, variant: Option<&str>) -> Hea
         stop_sweep: None,
         part_limit: flags.part_limit,
     };
-    Heading {
-        title: scenario.title.clone(),
-        variant: scenario.variant.clone(),
-        seed: scenario.seed,
-        order: order_words(&flags.order),
-        version: env!("CARGO_PKG_VERSION").to_owned(),
-        input_digest: format!("{:016x}", scenario.input_digest),
-        command: repeat.command(),
-    }
+    repeat.command()
 }
 
 /// The scenario's name as a page's, in the folder in which the command runs.

@@ -12,10 +12,21 @@ use crate::units::time;
 const STOP_TICKS: u64 = 8;
 
 /// What a check may be told to try more or less of.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Choice {
     /// How many shuffled update orders, beside the declared and the reversed one.
     pub shuffles: u64,
+    /// Where the first stop is tried, if the scenario has one.
+    pub stops: Stops,
+}
+
+/// The ticks at which a first stop is tried.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Stops {
+    /// Eight, spread over a period from the declared one: [`stop_ticks`].
+    Spread,
+    /// These.
+    At(Vec<Tick>),
 }
 
 /// One run of a check.
@@ -56,9 +67,9 @@ pub fn order_words(order: &UpdateOrder) -> String {
 
 /// Every run of a check of these inputs, which are one scenario with one seed each. The first is
 /// that of the scenario as it stands: in the declared order, with the first input, its stop where it
-/// is declared.
+/// is declared, unless the choice says where to stop.
 #[must_use]
-pub fn cases(inputs: &[RunInput<'_>], choice: Choice) -> Vec<Case> {
+pub fn cases(inputs: &[RunInput<'_>], choice: &Choice) -> Vec<Case> {
     let shuffled = (1..=choice.shuffles).map(UpdateOrder::Shuffled);
     let orders: Vec<UpdateOrder> = [UpdateOrder::Declared, UpdateOrder::Reversed]
         .into_iter()
@@ -68,10 +79,13 @@ pub fn cases(inputs: &[RunInput<'_>], choice: Choice) -> Vec<Case> {
     for (place, input) in inputs.iter().enumerate() {
         let stops: Vec<Option<Tick>> = match input.declarations.stops.first() {
             None => vec![None],
-            Some(stop) => stop_ticks(input.network, stop.at)
-                .into_iter()
-                .map(Some)
-                .collect(),
+            Some(stop) => match &choice.stops {
+                Stops::Spread => stop_ticks(input.network, stop.at),
+                Stops::At(ticks) => ticks.clone(),
+            }
+            .into_iter()
+            .map(Some)
+            .collect(),
         };
         for order in &orders {
             cases.extend(stops.iter().map(|stop_at| Case {

@@ -2,9 +2,12 @@
 
 use hallwright_core::declare::{Goal, Mark};
 
-use crate::findings::{ContentsFinding, Findings, KindCount, OverflowReason, StopFinding};
+use crate::findings::{
+    ContentsFinding, DeskFinding, Findings, GatherFinding, KindCount, OverflowReason, Stacks,
+    StopFinding,
+};
 use crate::goals::{mark_of, mark_words};
-use crate::render::{kinds, obstacles, reason_words};
+use crate::render::{going_round, kinds, obstacles, reason_words, unstored};
 use crate::units::{count, grouped, items, listed, percent, time};
 
 /// The most lines that one miss gets.
@@ -18,6 +21,8 @@ pub(super) fn causes(index: usize, goal: &Goal, found: &Findings) -> Vec<String>
         Goal::PassedByAtMost(_) => passed_by(found),
         Goal::SievesIntact => sieves(found),
         Goal::LostAtMost(_) => lost(found),
+        Goal::InNoStoreAtMost(_) => unstored(&found.whereabouts),
+        Goal::GoingRoundAtMost(_) => going_round(found),
         Goal::ThroughputAtLeast { flow, .. } => throughput(*flow, found),
         Goal::MarkWithin {
             mark,
@@ -25,6 +30,9 @@ pub(super) fn causes(index: usize, goal: &Goal, found: &Findings) -> Vec<String>
             ticks,
         } => late(*mark, *section, *ticks, found),
         Goal::LockCoverAtLeast { section, .. } => lock_cover(*section, found),
+        Goal::RequestWithin { desk, .. } => requests(&found.desks[*desk], found),
+        Goal::PartStacksOutAtMost { gather, .. } => part_stacks(&found.gathers[*gather]),
+        Goal::LeftBehindAtMost(_) => left_behind(found),
         Goal::WorkPerTickAtMost(_) => work(found),
         Goal::HoppersPerBlockAtMost(_) => hoppers(found),
         Goal::Contents { .. } => found
@@ -66,6 +74,54 @@ fn misplaced(found: &Findings) -> Vec<String> {
             format!(", the first at {}", time(tick.0, found.ticks_per_second))
         });
         format!("{} in {}{since}", kinds(&store.misplaced), store.name)
+    });
+    lines.collect()
+}
+
+fn requests(desk: &DeskFinding, found: &Findings) -> Vec<String> {
+    let tps = found.ticks_per_second;
+    let lines = desk.requests.iter().map(|request| {
+        let asked = count(request.asked_boxes, "box", "boxes");
+        let served = match request.served_ticks() {
+            Some(ticks) => format!("served after {}", time(ticks, tps)),
+            None => format!("{} still owed", count(request.owed_boxes, "box", "boxes")),
+        };
+        let stopped = match request.stopped_ticks {
+            0 => String::new(),
+            ticks => format!(", the hall stopped for {} of it", time(ticks, tps)),
+        };
+        format!(
+            "{asked} asked at {}: {served}{stopped}",
+            time(request.at.0, tps)
+        )
+    });
+    lines.collect()
+}
+
+fn part_stacks(gather: &GatherFinding) -> Vec<String> {
+    let words = |stacks: Stacks| {
+        let all = count(stacks.stacks, "stack", "stacks");
+        format!("{} of {all} were part stacks", grouped(stacks.part_stacks))
+    };
+    vec![
+        format!("came in: {}", words(gather.came_in)),
+        format!("left: {}", words(gather.left)),
+    ]
+}
+
+fn left_behind(found: &Findings) -> Vec<String> {
+    let open = found.left_behind.iter().filter(|open| open.items > 0);
+    let lines = open.map(|open| {
+        let parts = open.parts.iter();
+        let parts: Vec<String> = parts
+            .map(|row| format!("{} ({})", row.part, items(row.items)))
+            .collect();
+        let parts = listed(&parts, 3);
+        format!(
+            "behind \"{}\": {} in {parts}",
+            open.name,
+            kinds(&open.contents)
+        )
     });
     lines.collect()
 }

@@ -13,7 +13,9 @@ pub(super) type Figures = BTreeMap<String, String>;
 /// The figures of a run. They are whole numbers, or have so many decimals that no change hides.
 pub(super) fn figures(found: &Findings) -> Figures {
     let mut figures = Figures::new();
-    let mut add = |name: String, value: String| figures.insert(plain(&name), value);
+    let mut add = |name: String, value: String| {
+        figures.insert(plain(&name), value);
+    };
     let whereabouts = &found.whereabouts;
     for (name, items) in [
         ("sorted", whereabouts.sorted_items),
@@ -68,6 +70,7 @@ pub(super) fn figures(found: &Findings) -> Figures {
             format!("{} rises", lamp.rises),
         );
     }
+    retrieval(found, &mut add);
     let work = mean(found.cost.work_units, found.cost.work_ticks);
     add("mean work".to_owned(), format!("{work:.4} units/t"));
     add(
@@ -76,6 +79,33 @@ pub(super) fn figures(found: &Findings) -> Figures {
     );
     add("run".to_owned(), format!("{} ticks", found.run_ticks));
     figures
+}
+
+/// The figures of getting goods out.
+fn retrieval(found: &Findings, add: &mut dyn FnMut(String, String)) {
+    for desk in &found.desks {
+        for (place, request) in desk.requests.iter().enumerate() {
+            let name = format!("{}: request {}", desk.name, place + 1);
+            add(
+                format!("{name}: served"),
+                ticks_words(request.served_ticks()),
+            );
+        }
+    }
+    for gather in &found.gathers {
+        for (way, stacks) in [("came in", gather.came_in), ("left", gather.left)] {
+            add(
+                format!("{}: part stacks that {way}", gather.name),
+                format!("{} of {} stacks", stacks.part_stacks, stacks.stacks),
+            );
+        }
+    }
+    for open in &found.left_behind {
+        add(
+            format!("{}: left behind", open.name),
+            format!("{} items", open.items),
+        );
+    }
 }
 
 fn ticks_words(ticks: Option<u64>) -> String {

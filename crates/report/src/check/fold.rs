@@ -2,7 +2,8 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use hallwright_core::declare::Goal;
+use hallwright_core::declare::{Declarations, Goal};
+use hallwright_core::event::Observer;
 
 use super::cases::Case;
 use super::causes::causes;
@@ -117,25 +118,47 @@ pub fn run_case(
     case: &Case,
     measures: bool,
 ) -> Result<CaseResult, String> {
-    let input = &inputs[case.input];
     caught(|| {
-        let mut input = RunInput {
-            order: case.order.clone(),
-            ..input.clone()
-        };
-        let moved = case.stop_at.map(|at| stopped_at(&input, at));
-        if let Some((declarations, run_ticks)) = &moved {
-            input.declarations = declarations;
-            input.run_ticks = *run_ticks;
-        }
         if !measures {
-            return result(&input, &run_observed(&input, &mut (), &mut |_| {}), None);
+            let found = found_as(inputs, case, &mut ());
+            return result(inputs[case.input].declarations, &found, None);
         }
         let mut trail = TrailWatch::default();
-        let found = run_observed(&input, &mut trail, &mut |_| {});
+        let found = found_as(inputs, case, &mut trail);
         let measured = Measured::of(&found, trail);
-        result(&input, &found, Some(measured))
+        result(inputs[case.input].declarations, &found, Some(measured))
     })
+}
+
+/// Makes one run of some scenario and keeps everything that was found.
+///
+/// # Errors
+///
+/// If the run panics, which it does when an invariant breaks: what it said.
+///
+/// # Panics
+///
+/// If the case is of other inputs.
+pub fn found_in(inputs: &[RunInput<'_>], case: &Case) -> Result<Findings, String> {
+    caught(|| found_as(inputs, case, &mut ()))
+}
+
+/// Runs one of the inputs as the case says.
+fn found_as<O: Observer + ?Sized>(
+    inputs: &[RunInput<'_>],
+    case: &Case,
+    observer: &mut O,
+) -> Findings {
+    let mut input = RunInput {
+        order: case.order.clone(),
+        ..inputs[case.input].clone()
+    };
+    let moved = case.stop_at.map(|at| stopped_at(&input, at));
+    if let Some((declarations, run_ticks)) = &moved {
+        input.declarations = declarations;
+        input.run_ticks = *run_ticks;
+    }
+    run_observed(&input, observer, &mut |_| {})
 }
 
 /// What comes of something that may panic, or what the panic said.
@@ -147,8 +170,8 @@ fn caught<T>(run: impl FnOnce() -> T) -> Result<T, String> {
     })
 }
 
-fn result(input: &RunInput<'_>, found: &Findings, measured: Option<Measured>) -> CaseResult {
-    let goals = input.declarations.goals.iter().enumerate();
+fn result(declarations: &Declarations, found: &Findings, measured: Option<Measured>) -> CaseResult {
+    let goals = declarations.goals.iter().enumerate();
     let goals = goals.zip(&found.verdicts).map(|((index, goal), verdict)| {
         let is_met = verdict.is_met();
         let worst = worst_check(verdict);
@@ -211,6 +234,7 @@ fn excess_words(check: &Check, ticks_per_second: u32) -> String {
     match check.measured {
         Value::Items(_) => format!("{} {}", items(whole), either("too few", "too many")),
         Value::Sieves(_) => format!("{} too many", count(whole, "sieve", "sieves")),
+        Value::Stacks(_) => format!("{} too many", count(whole, "stack", "stacks")),
         Value::Ticks(_) | Value::Moment(_) => {
             let by = time(whole, ticks_per_second);
             format!("{by} {}", either("too early", "too late"))
@@ -238,7 +262,10 @@ fn when_words(goal: &Goal, verdict: &Verdict, found: &Findings) -> String {
     match goal {
         _ if verdict.went_wrong_at.is_some() => String::new(),
         Goal::HoppersPerBlockAtMost(_) => String::new(),
-        Goal::Contents { .. } | Goal::LampRise { .. } => {
+        Goal::Contents { .. }
+        | Goal::LampRise { .. }
+        | Goal::LeftBehindAtMost(_)
+        | Goal::InNoStoreAtMost(_) => {
             format!(" at the end of the run, at {end}")
         }
         _ => format!(" over the whole run of {end}"),

@@ -7,6 +7,8 @@
 
 mod backlog;
 mod flows;
+mod gathers;
+mod going_round;
 mod groups;
 mod lamps;
 mod ledger;
@@ -14,6 +16,7 @@ mod lock_cover;
 mod loss;
 mod pulses;
 mod quiet;
+mod requests;
 mod resume;
 mod returns;
 mod sections;
@@ -36,11 +39,14 @@ use hallwright_core::tick::Tick;
 
 use self::backlog::BacklogMeasure;
 use self::flows::FlowMeasure;
+use self::gathers::GatherMeasure;
+use self::going_round::RoundWatch;
 use self::lamps::LampMeasure;
 use self::ledger::Ledger;
 use self::lock_cover::LockCoverMeasure;
 use self::loss::LossMeasure;
 use self::quiet::QuietWatch;
+use self::requests::RequestMeasure;
 use self::returns::ReturnMeasure;
 use self::sections::{Sections, parts_of};
 pub(crate) use self::series::{Series, SeriesWatch};
@@ -48,8 +54,13 @@ use self::sieves::SieveMeasure;
 use self::stops::StopMeasure;
 use self::stores::StoreMeasure;
 use self::work::WorkMeasure;
-use crate::findings::{Backlog, Findings, Returned, SectionFinding};
+use crate::findings::{Backlog, Findings, SectionFinding};
 use crate::units::Share;
+
+pub(crate) use self::ledger::{box_contents, distinct};
+pub(crate) use self::pulses::certainty_ticks;
+pub(crate) use self::requests::is_box_of;
+pub(crate) use self::whereabouts::items_in;
 
 /// What measurements look at: the state as it is now.
 pub(crate) struct Now<'a, 'v> {
@@ -80,6 +91,9 @@ pub(crate) struct Recorder<'d> {
     loss: LossMeasure,
     work: WorkMeasure,
     lamps: LampMeasure,
+    requests: RequestMeasure,
+    gathers: GatherMeasure,
+    rounds: RoundWatch,
 }
 
 impl<'d> Recorder<'d> {
@@ -106,6 +120,9 @@ impl<'d> Recorder<'d> {
             loss: LossMeasure::new(view),
             work: WorkMeasure::new(declared.width_blocks, view),
             lamps: LampMeasure::new(&declared.lamps, view),
+            requests: RequestMeasure::new(&declared.desks, view),
+            gathers: GatherMeasure::new(&declared.gathers, view),
+            rounds: RoundWatch::new(&declared.sections, view),
             ledger,
             sections,
             stores,
@@ -123,7 +140,8 @@ impl<'d> Recorder<'d> {
         recorder
     }
 
-    /// The run is over. `is_over` says that nothing is due any more. Goals are not judged yet.
+    /// The run is over. `is_over` says that nothing is due any more. Goals are not judged yet, nor is
+    /// it known what is left behind.
     pub(crate) fn finish(self, is_over: bool, view: &View<'_>) -> Findings {
         let end = Tick(self.run_ticks);
         let network = view.network();
@@ -144,16 +162,22 @@ impl<'d> Recorder<'d> {
             cost.lock_cover.whole += cover.whole;
         }
         let returned = self.returns.found();
+        let rounds = self.rounds.finish(end, &self.ledger, view);
         let rows = self
             .declared
             .sections
             .iter()
             .zip(backlogs)
             .zip(covers)
-            .zip(returned);
-        let sections = rows.map(|(((section, backlog), cover), returned)| {
-            section_finding(section, network, backlog, cover, returned)
-        });
+            .zip(returned.into_iter().zip(rounds));
+        let sections =
+            rows.map(
+                |(((section, backlog), cover), (returned, going_round))| SectionFinding {
+                    returned,
+                    going_round,
+                    ..section_finding(section, network, backlog, cover)
+                },
+            );
         let sections = sections.collect();
         let (stores, overflow) = self.stores.finish(view);
         Findings {
@@ -171,6 +195,9 @@ impl<'d> Recorder<'d> {
             loss: self.loss.finish(),
             cost,
             lamps: self.lamps.finish(),
+            desks: self.requests.finish(&self.declared.stops, end),
+            gathers: self.gathers.finish(),
+            left_behind: Vec::new(),
             contents: whereabouts::goal_contents(&self.declared.goals, view),
             verdicts: Vec::new(),
         }
@@ -190,6 +217,9 @@ impl Observer for Recorder<'_> {
             self.stores.moved(tick, moved, view);
             self.sieves.moved(tick, moved, view);
             self.flows.moved(tick, moved);
+            self.requests.moved(tick, moved, view);
+            self.gathers.moved(moved);
+            self.rounds.moved(tick, moved);
         }
         self.returns.event(event, &self.sections);
         self.lock_cover.event(tick, event, &self.sections);
@@ -226,14 +256,14 @@ fn section_finding(
     network: &Network,
     backlog: Backlog,
     lock_cover: Share,
-    returned: Option<Returned>,
 ) -> SectionFinding {
     let is_hopper = |part: &PartId| matches!(network.part(*part), Part::Hopper(_));
     SectionFinding {
         name: section.name.clone(),
         backlog,
         lock_cover,
-        returned,
+        returned: None,
+        going_round: None,
         hoppers: parts_of(section).into_iter().filter(is_hopper).count() as u64,
         width_blocks: section.width_blocks,
     }

@@ -31,6 +31,8 @@ pub(crate) fn whereabouts(
             store_of[part.index()].get_or_insert(store);
         }
     }
+    let queues = declared.sections.iter().flat_map(|section| &section.queue);
+    let queues: BTreeSet<PartId> = queues.copied().collect();
     let sieves: BTreeSet<PartId> = declared.sieves.iter().copied().collect();
     for part in network.part_ids() {
         // What stands at a place is the shuttle's: it is counted there.
@@ -62,7 +64,12 @@ pub(crate) fn whereabouts(
                 }
             }
         }
-        if elsewhere > 0 && !is_as_at_the_start(part, view) {
+        if elsewhere == 0 || is_as_at_the_start(part, view) {
+            continue;
+        }
+        if queues.contains(&part) {
+            found.waiting_items += elsewhere;
+        } else {
             let part = network.name(part).to_owned();
             found.elsewhere.push(PartCount {
                 part,
@@ -132,7 +139,7 @@ fn docked_at(id: PartId, shuttle: &Shuttle, view: &View<'_>) -> Option<PartId> {
 }
 
 /// Everything that a part holds: stacks in its slots, the box on a bench, items in a selector.
-fn items_in(part: PartId, view: &View<'_>) -> Vec<(Item, u64)> {
+pub(crate) fn items_in(part: PartId, view: &View<'_>) -> Vec<(Item, u64)> {
     match view.network().part(part) {
         // Its contents are counted with the box.
         Part::Bench(_) => view

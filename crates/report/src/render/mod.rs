@@ -1,17 +1,25 @@
 //! Writes findings: [`text()`] for people, [`json()`] for programs. What a check found is written by
-//! [`check_text`], [`check_json`], [`junit()`] and [`annotations()`].
+//! [`check_text`], [`check_json`], [`junit()`] and [`annotations()`]; a comparison by [`compare_text`],
+//! [`compare_json`], [`compare_csv`], [`compare_markdown`] and [`compare_junit`].
 
 mod annotations;
+mod compare_csv;
+mod compare_junit;
+mod compare_markdown;
+mod compare_tables;
 mod json;
 mod junit;
 mod text;
 mod trace;
 
 pub use annotations::annotations;
-pub use json::{SCHEMA_VERSION, check_json, json};
+pub use compare_csv::compare_csv;
+pub use compare_junit::compare_junit;
+pub use compare_markdown::compare_markdown;
+pub use json::{SCHEMA_VERSION, check_json, compare_json, json};
 pub use junit::junit;
-pub(crate) use text::{answers, goal_words, kinds, obstacles, reason_words};
-pub use text::{check_text, text};
+pub(crate) use text::{answers, goal_words, going_round, kinds, obstacles, reason_words, unstored};
+pub use text::{check_text, compare_text, text};
 pub use trace::trace_line;
 
 /// What is known about a run beside its findings.

@@ -34,6 +34,41 @@ document! {
         watches: Option<Expression>,
     }
 
+    /// Where boxes of one kind are asked for.
+    pub(crate) struct DeskDocument {
+        /// The kind; the name of the entry by default.
+        kind: Option<Expression>,
+        desk: Expression,
+        token: Expression,
+        counter: Expression,
+    }
+
+    /// Where stacks are put together.
+    pub(crate) struct GatherDocument {
+        at: Expression,
+    }
+
+    /// Places open to the operator.
+    pub(crate) struct OpenDocument {
+        places: Expression,
+        behind: Expression,
+        kinds: Option<Expression>,
+    }
+
+    /// The time that a request takes.
+    pub(crate) struct RequestWithinDocument {
+        kind: Expression,
+        within: Expression,
+        /// Whether the time counts in which the hall was stopped.
+        with_stops: Option<Expression>,
+    }
+
+    /// Part stacks that leave a gather.
+    pub(crate) struct PartStacksDocument {
+        gather: Expression,
+        stacks: Expression,
+    }
+
     /// A flow's throughput.
     pub(crate) struct ThroughputDocument {
         flow: Expression,
@@ -88,10 +123,20 @@ choices! {
         SievesIntact,
         /// Items lost.
         LostAtMost(Expression),
+        /// Items in no store.
+        InNoStoreAtMost(Expression),
+        /// Items that still go round.
+        GoingRoundAtMost(Expression),
         /// Throughput.
         ThroughputAtLeast(ThroughputDocument),
         /// Stop and resume times.
         MarkWithin(MarkWithinDocument),
+        /// The time that requests take.
+        RequestWithin(RequestWithinDocument),
+        /// Part stacks that leave a gather.
+        PartStacksOutAtMost(PartStacksDocument),
+        /// Items that the operator cannot get out.
+        LeftBehindAtMost(Expression),
         /// Lock cover.
         LockCoverAtLeast(LockCoverDocument),
         /// Mean work a tick.

@@ -1,8 +1,8 @@
 //! Layouts, modules, and how modules are used.
 
 use super::{
-    Expression, FlowDocument, FromFileDocument, LampDocument, PartDocument, SectionDocument,
-    StoreDocument,
+    DeskDocument, Expression, FlowDocument, FromFileDocument, GatherDocument, LampDocument,
+    OpenDocument, PartDocument, SectionDocument, StoreDocument,
 };
 use crate::diagnostic::Diagnostic;
 use crate::ids;
@@ -147,6 +147,12 @@ pub(crate) struct BodyDocument {
     pub(crate) sieves: Option<Expression>,
     /// Signals worth watching.
     pub(crate) lamps: Entries<Conditional<LampDocument>>,
+    /// Where boxes are asked for.
+    pub(crate) requests: Entries<Conditional<DeskDocument>>,
+    /// Where stacks are put together.
+    pub(crate) gathers: Entries<Conditional<GatherDocument>>,
+    /// Places open to the operator.
+    pub(crate) open: Entries<Conditional<OpenDocument>>,
 }
 
 impl BodyDocument {
@@ -162,6 +168,9 @@ impl BodyDocument {
             sections: fields.take_entries("sections", reader),
             sieves: fields.take("sieves", reader).unwrap_or_default(),
             lamps: fields.take_entries("lamps", reader),
+            requests: fields.take_entries("requests", reader),
+            gathers: fields.take_entries("gathers", reader),
+            open: fields.take_entries("open", reader),
         }
     }
 

@@ -98,6 +98,13 @@ document! {
         count: Option<Expression>,
     }
 
+    /// A request for boxes.
+    pub(crate) struct RequestDocument {
+        kind: Expression,
+        /// 1 by default.
+        boxes: Option<Expression>,
+    }
+
     /// A withdrawal.
     pub(crate) struct WithdrawDocument {
         place: Expression,
@@ -116,6 +123,8 @@ choices! {
         Press(Expression),
         /// Delivers.
         Deliver(DeliverDocument),
+        /// Asks for boxes at the desk of their kind.
+        Request(RequestDocument),
         /// Withdraws.
         Withdraw(WithdrawDocument),
     }

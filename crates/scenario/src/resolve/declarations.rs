@@ -20,6 +20,8 @@ pub(super) struct Directory {
     pub(super) sections: Numbers,
     /// Lamps.
     pub(super) lamps: Numbers,
+    /// Gathers.
+    pub(super) gathers: Numbers,
 }
 
 /// Numbers by name, and the names in order.
@@ -42,7 +44,7 @@ impl Default for Numbers {
 }
 
 impl Numbers {
-    fn add(&mut self, name: String, number: Option<usize>) {
+    pub(super) fn add(&mut self, name: String, number: Option<usize>) {
         self.names.push(name.clone());
         self.by_name.entry(name).or_insert(number);
     }
@@ -73,7 +75,10 @@ impl<'d> Resolver<'d> {
             self.lamps(scope, &body.lamps, &mut declarations, &mut directory.lamps);
             let sieves = self.parts_named(scope, body.sieves.as_ref(), &HOPPER);
             declarations.sieves.extend(sieves);
+            self.gathers(scope, body, &mut declarations, &mut directory.gathers);
+            self.open_places(scope, body, &mut declarations);
         }
+        declarations.desks = self.desks.all();
         self.problems.enter(ScopeId::TOP);
         let document = self.document;
         declarations.width_blocks = document
@@ -87,7 +92,7 @@ impl<'d> Resolver<'d> {
     }
 
     /// The full name of something declared, and the thing itself if it is there.
-    fn present<T>(
+    pub(super) fn present<T>(
         &mut self,
         scope: ScopeId,
         name: &Name,

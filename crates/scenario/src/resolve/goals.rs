@@ -10,7 +10,8 @@ use super::sort::INVENTORY;
 use crate::diagnostic::Diagnostic;
 use crate::document::{
     ContentsDocument, Expression, GoalDocument, LampRiseDocument, LockCoverDocument, MarkDocument,
-    MarkWithinDocument, OnlyForDocument, ThroughputDocument,
+    MarkWithinDocument, OnlyForDocument, PartStacksDocument, RequestWithinDocument,
+    ThroughputDocument,
 };
 use crate::ids;
 use crate::source::Span;
@@ -73,9 +74,20 @@ impl<'d> Resolver<'d> {
             }
             GoalDocument::SievesIntact => Goal::SievesIntact,
             GoalDocument::LostAtMost(most) => Goal::LostAtMost(self.number_from(top, most, 0)?),
+            GoalDocument::InNoStoreAtMost(most) => {
+                Goal::InNoStoreAtMost(self.number_from(top, most, 0)?)
+            }
+            GoalDocument::GoingRoundAtMost(most) => {
+                Goal::GoingRoundAtMost(self.number_from(top, most, 0)?)
+            }
             GoalDocument::ThroughputAtLeast(goal) => return self.throughput(goal, directory),
             GoalDocument::MarkWithin(goal) => return self.mark_within(goal, directory),
             GoalDocument::LockCoverAtLeast(goal) => return self.lock_cover(goal, directory),
+            GoalDocument::RequestWithin(goal) => return self.request_within(goal),
+            GoalDocument::PartStacksOutAtMost(goal) => return self.part_stacks(goal, directory),
+            GoalDocument::LeftBehindAtMost(most) => {
+                Goal::LeftBehindAtMost(self.number_from(top, most, 0)?)
+            }
             GoalDocument::WorkPerTickAtMost(most) => {
                 Goal::WorkPerTickAtMost(self.decimal(top, most, MOST)?)
             }
@@ -155,6 +167,30 @@ impl<'d> Resolver<'d> {
         Some(Goal::LockCoverAtLeast {
             section: section?,
             share: share?,
+        })
+    }
+
+    fn request_within(&mut self, goal: &'d RequestWithinDocument) -> Option<Goal> {
+        let desk = self.desk_for(&goal.kind);
+        let ticks = self.ticks(ScopeId::TOP, &goal.within);
+        let with_stops = match &goal.with_stops {
+            Some(flag) => self.flag(ScopeId::TOP, flag),
+            None => Some(false),
+        };
+        Some(Goal::RequestWithin {
+            desk: desk?,
+            ticks: ticks?,
+            with_stops: with_stops?,
+        })
+    }
+
+    fn part_stacks(&mut self, goal: &'d PartStacksDocument, directory: &Directory) -> Option<Goal> {
+        let gathers = &directory.gathers;
+        let gather = self.declared(&goal.gather, gathers, "gather", ids::UNKNOWN_GATHER);
+        let stacks = self.number_from(ScopeId::TOP, &goal.stacks, 0);
+        Some(Goal::PartStacksOutAtMost {
+            gather: gather?,
+            stacks: stacks?,
         })
     }
 

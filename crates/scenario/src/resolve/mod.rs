@@ -30,6 +30,7 @@ mod parameters;
 mod parts;
 mod positions;
 mod problems;
+mod retrieval;
 mod rows;
 mod signals;
 mod smells;
@@ -60,6 +61,7 @@ use layouts::Layouts;
 use names::{Scope, ScopeId};
 use network::Mark;
 use problems::Problems;
+use retrieval::Desks;
 use rows::Turn;
 use table::Table;
 use world::Goods;
@@ -135,6 +137,8 @@ struct Resolver<'d> {
     names_found: usize,
     /// How many may be.
     most_names: usize,
+    /// Where boxes are asked for.
+    desks: Desks,
     arrivals: Vec<Arrival>,
     /// How much of what may arrive in all has been used up.
     arrivals_size: u64,
@@ -167,6 +171,7 @@ impl<'d> Resolver<'d> {
             marks: Vec::new(),
             names_found: 0,
             most_names: names::most_names(options.part_limit),
+            desks: Desks::default(),
             arrivals: Vec::new(),
             arrivals_size: 0,
             seed: 0,
@@ -184,6 +189,7 @@ impl<'d> Resolver<'d> {
         self.declare(ScopeId::TOP);
         self.connect();
         self.define_parts();
+        self.find_desks();
         let mut entries: Vec<(Tick, Action)> = self.arrivals();
         let operator = self.operator_actions();
         entries.extend(operator.iter().cloned());

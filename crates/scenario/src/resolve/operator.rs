@@ -112,6 +112,7 @@ impl<'d> Resolver<'d> {
             ActionDocument::Deliver(deliver) => self
                 .delivery(&deliver.place, &deliver.kind, deliver.count.as_ref())?
                 .action(),
+            ActionDocument::Request(request) => self.request(request)?,
             ActionDocument::Withdraw(withdraw) => {
                 let place = self.fitting_part(top, &withdraw.place, &WITHDRAWABLE);
                 let count = self.number_from(top, &withdraw.count, 1);

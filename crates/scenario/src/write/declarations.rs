@@ -53,13 +53,48 @@ pub(super) fn fields(
     });
     let goals = declarations.goals.iter();
     let goals = goals.map(|one| goal(network, declarations, one));
-    vec![
+    let mut fields = vec![
         ("stops", stops.collect()),
         ("stores", stores.collect()),
         ("flows", flows.collect()),
         ("sections", sections.collect()),
         ("lamps", lamps.collect()),
         ("goals", goals.collect()),
+    ];
+    fields.extend(retrieval(network, declarations));
+    fields
+}
+
+/// The fields about getting goods out.
+fn retrieval(network: &Network, declarations: &Declarations) -> [(&'static str, Vec<String>); 3] {
+    let desks = declarations.desks.iter().map(|desk| {
+        format!(
+            "{}: (kind: {}, desk: {}, token: {}, counter: {})",
+            quoted(&desk.name),
+            quoted(&network.kind(desk.kind).name),
+            part(network, desk.desk),
+            quoted(&network.kind(desk.token).name),
+            parts(network, &desk.counter)
+        )
+    });
+    let gathers = declarations.gathers.iter();
+    let gathers = gathers.map(|gather| {
+        let at = parts(network, &gather.at);
+        format!("{}: (at: {at})", quoted(&gather.name))
+    });
+    let open = declarations.open.iter().map(|open| {
+        format!(
+            "{}: (places: {}, behind: {}, kinds: {})",
+            quoted(&open.name),
+            parts(network, &open.places),
+            parts(network, &open.behind),
+            kinds(network, &open.kinds)
+        )
+    });
+    [
+        ("requests", desks.collect()),
+        ("gathers", gathers.collect()),
+        ("open", open.collect()),
     ]
 }
 
@@ -103,6 +138,8 @@ fn goal(network: &Network, declarations: &Declarations, goal: &Goal) -> String {
         Goal::PassedByAtMost(most) => format!("PassedByAtMost({most})"),
         Goal::SievesIntact => "SievesIntact".to_owned(),
         Goal::LostAtMost(most) => format!("LostAtMost({most})"),
+        Goal::InNoStoreAtMost(most) => format!("InNoStoreAtMost({most})"),
+        Goal::GoingRoundAtMost(most) => format!("GoingRoundAtMost({most})"),
         Goal::ThroughputAtLeast {
             flow,
             items_per_second,
@@ -117,6 +154,25 @@ fn goal(network: &Network, declarations: &Declarations, goal: &Goal) -> String {
                 quoted(name)
             )
         }
+        Goal::RequestWithin {
+            desk,
+            ticks: within,
+            with_stops,
+        } => {
+            let desk = declarations.desks.get(*desk);
+            let kind = desk.map_or("", |desk| network.kind(desk.kind).name.as_str());
+            format!(
+                "RequestWithin(kind: {}, within: {}, with_stops: {with_stops})",
+                quoted(kind),
+                ticks(within)
+            )
+        }
+        Goal::PartStacksOutAtMost { gather, stacks } => {
+            let gather = declarations.gathers.get(*gather);
+            let name = quoted(gather.map_or("", |gather| gather.name.as_str()));
+            format!("PartStacksOutAtMost(gather: {name}, stacks: {stacks})")
+        }
+        Goal::LeftBehindAtMost(most) => format!("LeftBehindAtMost({most})"),
         Goal::MarkWithin {
             mark,
             section: of,

@@ -1,17 +1,13 @@
-//! Makes all runs, on all cores. What comes of it does not depend on how many there are: each run is
-//! made from its case alone, and all are put together in the order of the cases.
+//! Makes all runs, on all cores, and puts those of each scenario and variant together, in the order of
+//! the cases.
 
-use std::num::NonZeroUsize;
-use std::sync::Mutex;
-use std::sync::atomic::{AtomicU64, Ordering};
+use anyhow::Result;
+use hallwright_report::check::{
+    Case, CaseResult, Choice, Fold, Measured, Stops, cases, fold, run_case,
+};
 
-use anyhow::{Context, Result};
-use hallwright_report::check::{Case, CaseResult, Choice, Fold, Measured, cases, fold, run_case};
-use rayon::prelude::*;
-
-use super::load::Subject;
 use crate::flags::CheckFlags;
-use crate::progress::Progress;
+use crate::runs::{Subject, spread};
 
 /// What came of one scenario and variant.
 pub(super) struct Executed {
@@ -23,32 +19,19 @@ pub(super) struct Executed {
 
 /// Makes every run of every scenario and variant.
 pub(super) fn execute(subjects: &[Subject], flags: &CheckFlags) -> Result<Vec<Executed>> {
-    let threads = flags.jobs.map_or(0, NonZeroUsize::get);
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
-    let pool = pool.context("the runs cannot be spread over the cores")?;
     let choice = Choice {
         shuffles: flags.shuffles,
+        stops: Stops::Spread,
     };
     let inputs: Vec<_> = subjects.iter().map(Subject::inputs).collect();
     let mut jobs: Vec<(usize, Case, bool)> = Vec::new();
     for (subject, inputs) in inputs.iter().enumerate() {
-        let cases = cases(inputs, choice).into_iter().enumerate();
+        let cases = cases(inputs, &choice).into_iter().enumerate();
         jobs.extend(cases.map(|(place, case)| (subject, case, place == 0)));
     }
-    let progress = Mutex::new(Progress::new(jobs.len() as u64, "runs"));
-    let done = AtomicU64::new(0);
-    let results: Vec<Result<CaseResult, String>> = pool.install(|| {
-        let runs = jobs.par_iter().map(|(subject, case, is_first)| {
-            let result = run_case(&inputs[*subject], case, *is_first);
-            let done = done.fetch_add(1, Ordering::Relaxed) + 1;
-            if let Ok(mut progress) = progress.lock() {
-                progress.at(done);
-            }
-            result
-        });
-        runs.collect()
-    });
-    drop(progress);
+    let results = spread(flags.jobs, &jobs, |(subject, case, is_first)| {
+        run_case(&inputs[*subject], case, *is_first)
+    })?;
     let mut by_subject: Vec<Vec<(Case, Result<CaseResult, String>)>> =
         subjects.iter().map(|_| Vec::new()).collect();
     for ((subject, case, _), result) in jobs.into_iter().zip(results) {

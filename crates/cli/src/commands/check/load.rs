@@ -1,66 +1,12 @@
 //! Loads every scenario that was found, in every variant, with every seed.
 
-use std::io::IsTerminal;
-use std::path::PathBuf;
-
-use hallwright_report::RunInput;
-use hallwright_report::check::{Case, CheckReport, Problem};
+use hallwright_report::check::{CheckReport, Problem};
 use hallwright_scenario::diagnostic::Severity;
-use hallwright_scenario::{
-    Diagnostic, FileSort, LoadOptions, Loaded, Scenario, load, sort_of_file,
-};
+use hallwright_scenario::{Diagnostic, FileSort, LoadOptions, Loaded, load, sort_of_file};
 
 use super::find::{Found, ScenarioFile};
 use crate::flags::CheckFlags;
-use crate::repeat::Repeat;
-
-/// One scenario in one variant.
-pub(super) struct Subject {
-    /// The file as it was found.
-    pub(super) path: PathBuf,
-    /// The same as text.
-    pub(super) file: String,
-    /// The scenario, with its own seed and then with each further one.
-    pub(super) seeds: Vec<Scenario>,
-    /// The lines of its goals.
-    pub(super) goal_lines: Vec<usize>,
-    part_limit: usize,
-}
-
-impl Subject {
-    /// The scenario with its own seed.
-    pub(super) fn scenario(&self) -> &Scenario {
-        &self.seeds[0]
-    }
-
-    /// What is run: one input for each seed. The cases choose the update order.
-    pub(super) fn inputs(&self) -> Vec<RunInput<'_>> {
-        let inputs = self.seeds.iter().map(|scenario| RunInput {
-            network: &scenario.network,
-            timeline: &scenario.timeline,
-            seed: scenario.seed,
-            order: hallwright_core::setup::UpdateOrder::Declared,
-            run_ticks: scenario.run_ticks,
-            declarations: &scenario.declarations,
-        });
-        inputs.collect()
-    }
-
-    /// The command that repeats one run.
-    pub(super) fn command(&self, case: &Case) -> String {
-        let repeat = Repeat {
-            scenario: &self.path,
-            variant: self.scenario().variant.as_deref(),
-            set: &[],
-            order: Some(&case.order),
-            seed: Some(case.seed),
-            stop_at: case.stop_at,
-            stop_sweep: None,
-            part_limit: self.part_limit,
-        };
-        repeat.command()
-    }
-}
+use crate::runs::{Subject, load_subject, tell};
 
 /// Loads everything. Files that cannot be used, and files of modules, go into the report.
 pub(super) fn load_all(
@@ -121,6 +67,8 @@ fn errors(loaded: &Loaded) -> impl Iterator<Item = &Diagnostic> {
     diagnostics.filter(|diagnostic| diagnostic.severity == Severity::Error)
 }
 
+/// Loads one variant with every seed. What is wrong with it is told on standard error and in the
+/// report.
 fn load_seeds(
     file: &ScenarioFile,
     loaded: Loaded,
@@ -129,46 +77,12 @@ fn load_seeds(
     report: &mut CheckReport,
     subjects: &mut Vec<Subject>,
 ) {
-    let Some(scenario) = taken(file, loaded, report) else {
-        return;
-    };
-    let goal_lines = scenario.goal_lines.clone();
-    let own_seed = scenario.seed;
-    let mut seeds = vec![scenario];
-    for further in 1..=flags.seeds {
-        let options = LoadOptions {
-            seed: Some(own_seed.wrapping_add(further)),
-            ..options.clone()
-        };
-        match taken(file, load(&file.path, &options), report) {
-            Some(scenario) => seeds.push(scenario),
-            None => return,
+    match load_subject(&file.path, loaded, options, flags.seeds) {
+        Ok(subject) => subjects.push(subject),
+        Err(loaded) => {
+            tell(&loaded);
+            report.problems.push(problem(file, &loaded));
         }
-    }
-    subjects.push(Subject {
-        path: file.path.clone(),
-        file: file.path.display().to_string(),
-        seeds,
-        goal_lines,
-        part_limit: flags.part_limit,
-    });
-}
-
-/// The scenario that was loaded. What is wrong with it is told on standard error and in the report.
-fn taken(file: &ScenarioFile, loaded: Loaded, report: &mut CheckReport) -> Option<Scenario> {
-    if loaded.scenario.is_none() {
-        tell(&loaded);
-        report.problems.push(problem(file, &loaded));
-    }
-    loaded.scenario
-}
-
-/// Draws what is wrong with a file, and what is worth a warning, on standard error.
-fn tell(loaded: &Loaded) {
-    if !loaded.diagnostics.is_empty() {
-        let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
-        let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, colour);
-        eprintln!("{}\n", text.trim_end());
     }
 }
 

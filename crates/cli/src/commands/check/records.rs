@@ -8,8 +8,8 @@ use hallwright_report::check::{CheckReport, Checked, Problem, Record};
 
 use super::execute::Executed;
 use super::find::{FIGURES, Found, SCENARIO};
-use super::load::Subject;
 use crate::output::write_whole;
+use crate::runs::Subject;
 
 /// Puts everything into the report, after comparing it with what is recorded; or records it.
 pub(super) fn settle(

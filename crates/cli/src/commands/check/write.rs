@@ -1,52 +1,59 @@
 //! Writes what a check found, in every format that was asked for.
 
-use std::path::Path;
-
-use anyhow::{Context, Result};
-use hallwright_report::check::CheckReport;
+use anyhow::Result;
+use hallwright_core::setup::UpdateOrder;
+use hallwright_report::check::{Case, CheckReport};
 use hallwright_report::render;
 
-use crate::flags::{CheckFormat, OutputTarget};
-use crate::output::{print, width_columns, write_whole};
+use crate::flags::CheckFormat;
+use crate::pages::drawn_cases;
+use crate::runs::Subject;
+use crate::targets::{Target, write_targets};
 
-/// The path that stands for standard output.
-const STANDARD_OUTPUT: &str = "-";
-
-/// Writes the files, each whole or not at all, and then what goes to standard output.
-pub(super) fn write(targets: &[OutputTarget], report: &CheckReport) -> Result<()> {
-    let text = [OutputTarget {
-        format: CheckFormat::Text,
-        path: STANDARD_OUTPUT.into(),
-    }];
-    let targets = if targets.is_empty() { &text } else { targets };
-    let (printed, filed): (Vec<_>, Vec<_>) = targets
-        .iter()
-        .partition(|target| target.path == Path::new(STANDARD_OUTPUT));
-    for target in filed {
-        write_whole(&target.path, &rendered(target.format, report, false)).with_context(|| {
-            format!(
-                "what was found cannot be written to `{}`",
-                target.path.display()
-            )
-        })?;
-    }
-    for target in printed {
-        let text = rendered(target.format, report, true);
-        if !text.is_empty() {
-            print(&text).context("what was found cannot be printed")?;
-        }
-    }
-    Ok(())
+/// Writes the files and what goes to standard output.
+pub(super) fn write(
+    targets: &[Target<CheckFormat>],
+    report: &CheckReport,
+    subjects: &[Subject],
+) -> Result<()> {
+    write_targets(
+        targets,
+        CheckFormat::Text,
+        &|format, columns| match format {
+            CheckFormat::Text => render::check_text(report, columns),
+            CheckFormat::Json => render::check_json(report),
+            CheckFormat::Junit => render::junit(report),
+            CheckFormat::Annotations => render::annotations(report),
+            CheckFormat::Html => page(report, subjects),
+        },
+    )
 }
 
-fn rendered(format: CheckFormat, report: &CheckReport, is_printed: bool) -> String {
-    /// The columns of a page in a file, whatever the terminal has.
-    const PAGE_COLUMNS: u16 = 80;
-    match format {
-        CheckFormat::Text if is_printed => render::check_text(report, width_columns()),
-        CheckFormat::Text => render::check_text(report, PAGE_COLUMNS),
-        CheckFormat::Json => render::check_json(report),
-        CheckFormat::Junit => render::junit(report),
-        CheckFormat::Annotations => render::annotations(report),
+/// The page of the first run that missed a goal, or else of the first run; empty if nothing was run.
+fn page(report: &CheckReport, subjects: &[Subject]) -> String {
+    let of = |file: &str, variant: &Option<String>| {
+        let mut subjects = subjects.iter();
+        subjects.find(|subject| subject.file == file && subject.scenario().variant == *variant)
+    };
+    let missed = report.checked.iter().find_map(|checked| {
+        let goal = checked.missed().next()?;
+        Some((
+            of(&checked.file, &checked.variant)?,
+            goal.worst.case.clone(),
+        ))
+    });
+    let first = || {
+        let subject = subjects.first()?;
+        let case = Case {
+            input: 0,
+            seed: subject.scenario().seed,
+            order: UpdateOrder::Declared,
+            stop_at: None,
+        };
+        Some((subject, case))
+    };
+    match missed.or_else(first) {
+        Some((subject, case)) => drawn_cases(&[(subject, &case)]),
+        None => String::new(),
     }
 }

@@ -103,6 +103,7 @@ fn unit(measured: Measured) -> &'static str {
     match measured {
         Measured::Items(_) => "items",
         Measured::Sieves(_) => "sieves",
+        Measured::Stacks(_) => "stacks",
         Measured::Ticks(_) => "ticks",
         Measured::Moment(_) => "tick",
         Measured::Throughput(_, _, false) => "items_per_second",

@@ -4,12 +4,15 @@
 //! "never" or "not declared". The order of fields and rows never depends on anything but the run.
 
 mod check;
+mod compare;
 mod goals;
+mod retrieval;
 mod run;
 mod stops;
 mod sweep;
 
 pub use check::check_json;
+pub use compare::compare_json;
 use serde::Serialize;
 
 use super::Heading;
@@ -34,6 +37,7 @@ struct Report<'a> {
     #[serde(flatten)]
     run: run::Run<'a>,
     stops: Vec<stops::Stop<'a>>,
+    retrieval: retrieval::Retrieval<'a>,
     sweep: Option<sweep::Sweep<'a>>,
 }
 
@@ -56,6 +60,7 @@ pub fn json(heading: &Heading, findings: &Findings, sweep: Option<&SweepFindings
         goals: goals::Goals::of(findings),
         run: run::Run::of(findings),
         stops: findings.stops.iter().map(stops::Stop::of).collect(),
+        retrieval: retrieval::Retrieval::of(findings),
         sweep: sweep.map(sweep::Sweep::of),
     };
     let mut text = serde_json::to_string_pretty(&report).expect("plain data can be written");

@@ -12,7 +12,7 @@ use crate::findings::{
 use crate::units::{Rate, Share, mean};
 
 /// Items by the name of their kind.
-type ByKind<'a> = BTreeMap<&'a str, u64>;
+pub(super) type ByKind<'a> = BTreeMap<&'a str, u64>;
 
 pub(super) fn by_kind(counts: &[KindCount]) -> ByKind<'_> {
     counts
@@ -107,6 +107,8 @@ struct WhereaboutsReport {
     sieve_items: u64,
     loose_items: u64,
     elsewhere_items: u64,
+    waiting_items: u64,
+    unstored_items: u64,
     lost_items: u64,
     withdrawn_items: u64,
     delivered_items: u64,
@@ -121,6 +123,8 @@ impl WhereaboutsReport {
             sieve_items: found.sieve_items,
             loose_items: found.loose_items,
             elsewhere_items: found.elsewhere_items,
+            waiting_items: found.waiting_items,
+            unstored_items: found.unstored_items(),
             lost_items: found.lost_items,
             withdrawn_items: found.withdrawn_items,
             delivered_items: found.delivered_items,
@@ -269,6 +273,8 @@ struct Section<'a> {
     lock_cover: Cover,
     returned_items: Option<u64>,
     returned_rounds: Option<u64>,
+    going_round_items: u64,
+    going_round_since_tick: Option<u64>,
     backlog_peak_items: u64,
     backlog_peak_at_tick: u64,
     backlog_final_items: u64,
@@ -287,6 +293,8 @@ impl<'a> Section<'a> {
             lock_cover: Cover::of(found.lock_cover),
             returned_items: found.returned.map(|returned| returned.items),
             returned_rounds: found.returned.map(|returned| returned.rounds),
+            going_round_items: found.going_round.map_or(0, |round| round.items),
+            going_round_since_tick: found.going_round.map(|round| round.since.0),
             backlog_peak_items: backlog.peak_items,
             backlog_peak_at_tick: backlog.peak_at.0,
             backlog_final_items: backlog.final_items,

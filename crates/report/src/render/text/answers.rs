@@ -2,6 +2,7 @@
 //! anything lost.
 
 use super::page::{Page, ROWS};
+use super::retrieval;
 use crate::findings::{Findings, Leftovers, Marks, OverflowReason, StopFinding, Whereabouts};
 use crate::units::{count, grouped, items, listed, rate, time};
 
@@ -14,6 +15,9 @@ pub(super) fn write(page: &mut Page, found: &Findings) {
         page.labelled("Sorted", LABEL, "not known: no store is declared");
     } else {
         page.labelled("Sorted", LABEL, &sorted(found));
+    }
+    for words in going_round(found) {
+        page.labelled("", LABEL, &words);
     }
     if !found.flows.is_empty() || !found.sections.is_empty() {
         page.labelled("Kept up", LABEL, &kept_up(found));
@@ -33,6 +37,7 @@ pub(super) fn write(page: &mut Page, found: &Findings) {
     }
     stops(page, found);
     page.labelled("Lost", LABEL, &lost(found));
+    retrieval::answers(page, found);
 }
 
 pub(crate) fn sorted(found: &Findings) -> String {
@@ -81,9 +86,32 @@ pub(crate) fn sorted(found: &Findings) -> String {
     format!("{}: {}", words[0], words[1..].join("; "))
 }
 
+/// What goes round for ever, for each section.
+pub(crate) fn going_round(found: &Findings) -> Vec<String> {
+    let sections = found.sections.iter();
+    let rounds = sections.filter_map(|section| Some((section, section.going_round?)));
+    let words = rounds.map(|(section, round)| {
+        let ticks = found.run_ticks - round.since.0;
+        let (go, none) = match round.items {
+            1 => ("goes", "it was not stored"),
+            _ => ("go", "none of them was stored"),
+        };
+        format!(
+            "{} still {go} round in \"{}\" at the end: {none} for {}",
+            items(round.items),
+            section.name,
+            time(ticks, found.ticks_per_second)
+        )
+    });
+    words.collect()
+}
+
 /// What came into no store: where it still is, and what was lost.
-fn unstored(here: &Whereabouts) -> Vec<String> {
+pub(crate) fn unstored(here: &Whereabouts) -> Vec<String> {
     let mut words = Vec::new();
+    if here.waiting_items > 0 {
+        words.push(format!("{} waiting", items(here.waiting_items)));
+    }
     let still: u64 = here.elsewhere.iter().map(|row| row.items).sum();
     if still > 0 {
         let rows = here.elsewhere.iter();

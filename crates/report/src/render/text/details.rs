@@ -2,6 +2,7 @@
 
 use super::fit::CURVE;
 use super::page::Page;
+use super::retrieval;
 use crate::findings::{
     Backlog, Capacity, Findings, KindCount, LossReason, Marks, OverflowReason, SectionFinding,
     SieveFinding, StopFinding, StoreFinding,
@@ -20,6 +21,7 @@ pub(super) fn write(page: &mut Page, found: &Findings) {
     sections(page, found);
     flows(page, found);
     lamps(page, found);
+    retrieval::tables(page, found);
     cost(page, found);
 }
 

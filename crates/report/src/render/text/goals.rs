@@ -134,6 +134,7 @@ fn measured_words(measured: Measured, ticks_per_second: u32) -> String {
     match measured {
         Measured::Items(number) => items(number),
         Measured::Sieves(number) => count(number, "sieve", "sieves"),
+        Measured::Stacks(number) => count(number, "stack", "stacks"),
         Measured::Ticks(None) | Measured::Moment(None) => "never".to_owned(),
         Measured::Ticks(Some(ticks)) => time(ticks, ticks_per_second),
         Measured::Moment(Some(tick)) => format!("at {}", time(tick.0, ticks_per_second)),
@@ -152,7 +153,7 @@ fn bound_words(bound: f64, measured: Measured, ticks_per_second: u32) -> String 
     // Bounds on counts and ticks were whole numbers from the start.
     let whole = bound as u64;
     match measured {
-        Measured::Items(_) | Measured::Sieves(_) => grouped(whole),
+        Measured::Items(_) | Measured::Sieves(_) | Measured::Stacks(_) => grouped(whole),
         Measured::Ticks(_) | Measured::Moment(_) => time(whole, ticks_per_second),
         Measured::Throughput(_, _, boxes) => format!("{bound:.2} {}/s", thing(boxes)),
         Measured::Share(_) => format!("{:.1} %", bound * 100.0),

@@ -2,15 +2,18 @@
 
 pub(crate) mod answers;
 mod check;
+mod compare;
 mod details;
 mod fit;
 mod goals;
 mod page;
+mod retrieval;
 mod sweep;
 
-pub(crate) use self::answers::obstacles;
+pub(crate) use self::answers::{going_round, obstacles, unstored};
 pub use self::check::check_text;
 pub(in crate::render) use self::check::compared_lines;
+pub use self::compare::compare_text;
 pub(crate) use self::details::{kinds, reason_words};
 pub(crate) use self::goals::words as goal_words;
 

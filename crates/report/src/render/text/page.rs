@@ -67,6 +67,29 @@ impl Page {
     /// A table after a blank line: the first column to the left, all others to the right. Rows
     /// beyond the limit are counted only.
     pub(super) fn table(&mut self, header: &[&str], rows: &[Vec<String>]) {
+        // A last line that counts one row takes as much room as the row.
+        let shown = if rows.len() > ROWS + 1 {
+            ROWS
+        } else {
+            rows.len()
+        };
+        self.table_of(header, rows, shown);
+        if shown < rows.len() {
+            self.push(&format!("… and {} more", rows.len() - shown));
+        }
+    }
+
+    /// A table like [`Page::table`], with every row.
+    pub(super) fn whole_table(&mut self, header: &[&str], rows: &[Vec<String>]) {
+        self.table_of(header, rows, rows.len());
+    }
+
+    /// The columns of the page.
+    pub(super) fn width_columns(&self) -> usize {
+        self.width
+    }
+
+    fn table_of(&mut self, header: &[&str], rows: &[Vec<String>], shown: usize) {
         if rows.is_empty() {
             return;
         }
@@ -92,11 +115,6 @@ impl Page {
                 .collect()
         };
         table.set_header(to_cells(header));
-        let shown = if rows.len() > ROWS + 1 {
-            ROWS
-        } else {
-            rows.len()
-        };
         for row in &rows[..shown] {
             table.add_row(to_cells(row.clone()));
         }
@@ -106,9 +124,6 @@ impl Page {
         }
         for line in table.lines() {
             self.push(&line);
-        }
-        if shown < rows.len() {
-            self.push(&format!("… and {} more", rows.len() - shown));
         }
     }
 }

@@ -1,0 +1,124 @@
+//! Runs every design in the same cases, on all cores, and holds them against each other.
+
+use anyhow::{Result, bail};
+use hallwright_core::tick::Tick;
+use hallwright_report::RunInput;
+use hallwright_report::check::{Case, Choice, Stops, cases, found_in};
+use hallwright_report::compare::{
+    Comparison, Design, DesignRuns, Measurement, common_stops, compare, incomparable, measure,
+};
+
+use super::designs::LoadedDesign;
+use crate::flags::CompareFlags;
+use crate::runs::{Subject, spread};
+
+type RunResult = Result<Vec<Measurement>, String>;
+
+/// Makes all runs and compares the designs.
+///
+/// # Errors
+///
+/// If a stop is to be moved and no design has one, or threads cannot be started.
+pub(super) fn execute(designs: &[LoadedDesign], flags: &CompareFlags) -> Result<Comparison> {
+    let inputs: Vec<Vec<RunInput<'_>>> = designs
+        .iter()
+        .map(|design| design.subject.inputs())
+        .collect();
+    let firsts: Vec<RunInput<'_>> = inputs.iter().map(|each| each[0].clone()).collect();
+    let stops = stops(&firsts, flags)?;
+    // The cases are those of a design with a stop, if there is one.
+    let stopped = firsts.iter().position(has_stop).unwrap_or(0);
+    let choice = Choice {
+        shuffles: flags.shuffles,
+        stops: Stops::At(stops),
+    };
+    let cases = cases(&inputs[stopped], &choice);
+    let results = run_all(&inputs, &cases, flags)?;
+    let runs = designs
+        .iter()
+        .zip(results)
+        .map(|(design, runs)| DesignRuns {
+            design: described(design),
+            runs,
+        });
+    let command = |place: usize, case: &Case| {
+        let design: &Subject = &designs[place].subject;
+        design.command(&case_of(&firsts[place], case))
+    };
+    let mut found = compare(cases, runs.collect(), &command);
+    found.ticks_per_second = firsts[0].network.rules().ticks_per_second;
+    for (design, input) in designs.iter().zip(&firsts).skip(1) {
+        let lines = incomparable(&firsts[0], input).into_iter();
+        let lines = lines.map(|line| format!("{}: {line}", design.name));
+        found.incomparable.extend(lines);
+    }
+    Ok(found)
+}
+
+fn has_stop(input: &RunInput<'_>) -> bool {
+    !input.declarations.stops.is_empty()
+}
+
+fn stops(firsts: &[RunInput<'_>], flags: &CompareFlags) -> Result<Vec<Tick>> {
+    match flags.stop_sweep {
+        Some(_) if !firsts.iter().any(has_stop) => {
+            bail!("`--stop-sweep` moves a stop, but no design declares one in `stops`")
+        }
+        Some(range) => Ok(range.ticks()),
+        None => Ok(common_stops(firsts)),
+    }
+}
+
+/// The case as it is run in a design: one without a stop has none to move.
+fn case_of(input: &RunInput<'_>, case: &Case) -> Case {
+    Case {
+        stop_at: case.stop_at.filter(|_| has_stop(input)),
+        ..case.clone()
+    }
+}
+
+/// For each design what its run of each case measured.
+fn run_all(
+    inputs: &[Vec<RunInput<'_>>],
+    cases: &[Case],
+    flags: &CompareFlags,
+) -> Result<Vec<Vec<RunResult>>> {
+    // A design without a stop runs alike at all stop ticks: once is enough.
+    let mut jobs: Vec<(usize, Case)> = Vec::new();
+    let mut places: Vec<Vec<usize>> = Vec::new();
+    for (design, inputs) in inputs.iter().enumerate() {
+        let mut of_design: Vec<usize> = Vec::new();
+        for case in cases {
+            let case = case_of(&inputs[0], case);
+            let job = match jobs.last() {
+                Some((known, last)) if (*known, last) == (design, &case) => jobs.len() - 1,
+                _ => {
+                    jobs.push((design, case));
+                    jobs.len() - 1
+                }
+            };
+            of_design.push(job);
+        }
+        places.push(of_design);
+    }
+    let results = spread(flags.jobs, &jobs, |(design, case)| {
+        let inputs = &inputs[*design];
+        let parts = inputs[case.input].network.part_count() as u64;
+        found_in(inputs, case).map(|found| measure(&found, parts))
+    })?;
+    let by_design = places.into_iter();
+    Ok(by_design
+        .map(|places| places.into_iter().map(|job| results[job].clone()).collect())
+        .collect())
+}
+
+fn described(design: &LoadedDesign) -> Design {
+    let scenario = design.subject.scenario();
+    Design {
+        name: design.name.clone(),
+        file: design.subject.file.clone(),
+        variant: scenario.variant.clone(),
+        title: scenario.title.clone(),
+        input_digest: format!("{:016x}", scenario.input_digest),
+    }
+}

@@ -1,0 +1,81 @@
+//! `hallwright compare`: several designs in the same runs, side by side.
+//!
+//! The designs are found and loaded ([`mod@designs`]), all are run in the same cases
+//! ([`mod@execute`]), and what was found is written.
+
+mod designs;
+mod execute;
+
+use anyhow::{Result, bail};
+use hallwright_core::setup::UpdateOrder;
+use hallwright_report::check::Case;
+use hallwright_report::compare::Comparison;
+use hallwright_report::render;
+
+use self::designs::LoadedDesign;
+use crate::exit_code::Outcome;
+use crate::flags::{CompareFlags, CompareFormat};
+use crate::pages::drawn_cases;
+use crate::targets::write_targets;
+
+/// Compares what the flags name.
+pub(crate) fn compare(flags: &CompareFlags) -> Result<Outcome> {
+    let Some(designs) = designs::load_designs(flags)? else {
+        return Ok(Outcome::Unusable);
+    };
+    if let [only] = designs.as_slice() {
+        bail!(
+            "`{}` is the only design: name another scenario, or more variants",
+            only.name
+        );
+    }
+    let mut found = execute::execute(&designs, flags)?;
+    found.version = env!("CARGO_PKG_VERSION").to_owned();
+    select(&mut found, flags);
+    write_targets(
+        &flags.output,
+        CompareFormat::Text,
+        &|format, columns| match format {
+            CompareFormat::Text => render::compare_text(&found, flags.brief, columns),
+            CompareFormat::Markdown => render::compare_markdown(&found, flags.brief),
+            CompareFormat::Csv => render::compare_csv(&found),
+            CompareFormat::Json => render::compare_json(&found),
+            CompareFormat::Junit => render::compare_junit(&found),
+            CompareFormat::Html => page(&designs),
+        },
+    )?;
+    Ok(if found.broken.is_empty() {
+        Outcome::Done
+    } else {
+        Outcome::Broken
+    })
+}
+
+/// Leaves only the figures that were asked for.
+fn select(found: &mut Comparison, flags: &CompareFlags) {
+    if !flags.figure.is_empty() {
+        found.keep(&flags.figure);
+    }
+}
+
+/// The page of the first two designs, each as its scenario has it.
+fn page(designs: &[LoadedDesign]) -> String {
+    if designs.len() > 2 {
+        eprintln!(
+            "note: the page shows the first two of {} designs",
+            designs.len()
+        );
+    }
+    let cases: Vec<Case> = designs
+        .iter()
+        .take(2)
+        .map(|design| Case {
+            input: 0,
+            seed: design.subject.scenario().seed,
+            order: UpdateOrder::Declared,
+            stop_at: None,
+        })
+        .collect();
+    let designs = designs.iter().map(|design| &design.subject);
+    drawn_cases(&designs.zip(&cases).collect::<Vec<_>>())
+}

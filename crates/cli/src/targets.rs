@@ -1,0 +1,84 @@
+//! Where what was found is written: `--output FORMAT=PATH`, as often as one likes.
+
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context, Result};
+use clap::ValueEnum;
+
+use crate::output::{print, width_columns, write_whole};
+
+/// The path that stands for standard output.
+const STANDARD_OUTPUT: &str = "-";
+
+/// The columns of a page in a file, whatever the terminal has.
+const PAGE_COLUMNS: u16 = 80;
+
+/// A format and where it goes.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(crate) struct Target<F> {
+    pub(crate) format: F,
+    /// The file; `-` for standard output.
+    pub(crate) path: PathBuf,
+}
+
+/// Reads `FORMAT=PATH`.
+pub(crate) fn target<F: ValueEnum>(text: &str) -> Result<Target<F>, String> {
+    let mend = || {
+        let formats: Vec<String> = F::value_variants()
+            .iter()
+            .filter_map(|format| Some(format.to_possible_value()?.get_name().to_owned()))
+            .collect();
+        let (last, others) = formats
+            .split_last()
+            .map_or(("", &[][..]), |(last, others)| (last.as_str(), others));
+        format!(
+            "write it as FORMAT=PATH, such as `json=found.json`; FORMAT is {} or {last}",
+            others.join(", ")
+        )
+    };
+    let (format, path) = text.split_once('=').ok_or_else(mend)?;
+    let format = F::from_str(format, false).map_err(|_| mend())?;
+    if path.is_empty() {
+        return Err(mend());
+    }
+    Ok(Target {
+        format,
+        path: path.into(),
+    })
+}
+
+/// Writes the files, each whole or not at all, and then what goes to standard output; without a
+/// target, `text` goes there. `rendered` is told the format and the columns there are.
+pub(crate) fn write_targets<F: Copy>(
+    targets: &[Target<F>],
+    text: F,
+    rendered: &dyn Fn(F, u16) -> String,
+) -> Result<()> {
+    let only_text = [Target {
+        format: text,
+        path: STANDARD_OUTPUT.into(),
+    }];
+    let targets = if targets.is_empty() {
+        &only_text
+    } else {
+        targets
+    };
+    let (printed, filed): (Vec<_>, Vec<_>) = targets
+        .iter()
+        .partition(|target| target.path == Path::new(STANDARD_OUTPUT));
+    for target in filed {
+        write_whole(&target.path, &rendered(target.format, PAGE_COLUMNS)).with_context(|| {
+            format!(
+                "what was found cannot be written to `{}`",
+                target.path.display()
+            )
+        })?;
+    }
+    for target in printed {
+        let text = rendered(target.format, width_columns());
+        if !text.is_empty() {
+            print(&text).context("what was found cannot be printed")?;
+        }
+    }
+    Ok(())
+}

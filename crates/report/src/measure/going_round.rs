@@ -1,0 +1,146 @@
+//! Items that still go round at the end of a run: along midway returns, and never out of their section.
+//!
+//! Items have no names, so it is told by number. What a section holds goes round if, since anything
+//! last left it, at least twice as many items have passed its returns as it holds, and no more time
+//! has passed since the last of them than the longest between two of them: everything has come by
+//! twice, and is to be expected a third time.
+
+use std::collections::BTreeSet;
+
+use hallwright_core::declare::Section;
+use hallwright_core::engine::View;
+use hallwright_core::id::PartId;
+use hallwright_core::network::{Link, Network};
+use hallwright_core::part::Part;
+use hallwright_core::tick::Tick;
+use petgraph::Direction;
+use petgraph::graph::NodeIndex;
+use petgraph::visit::EdgeRef;
+
+use super::groups::Groups;
+use super::ledger::{Ledger, Move};
+use crate::findings::GoingRound;
+
+/// Watches the rounds of every section with returns.
+pub(crate) struct RoundWatch {
+    returns: Groups,
+    /// For each section: its parts, and the way back from its returns.
+    regions: Vec<Vec<PartId>>,
+    inside: Groups,
+    rounds: Vec<Round>,
+}
+
+/// What passed the returns of one section since anything last left it.
+#[derive(Clone, Copy, Default)]
+struct Round {
+    since: Tick,
+    passed_items: u64,
+    last_pass: Option<Tick>,
+    longest_gap_ticks: u64,
+}
+
+impl RoundWatch {
+    pub(crate) fn new(sections: &[Section], view: &View<'_>) -> Self {
+        let network = view.network();
+        let count = network.part_count();
+        let regions: Vec<Vec<PartId>> = sections
+            .iter()
+            .map(|section| match section.returns.is_empty() {
+                true => Vec::new(),
+                false => region(section, network),
+            })
+            .collect();
+        Self {
+            returns: Groups::new(count, sections.iter().map(|one| one.returns.as_slice())),
+            inside: Groups::new(count, regions.iter().map(Vec::as_slice)),
+            rounds: vec![Round::default(); regions.len()],
+            regions,
+        }
+    }
+
+    pub(crate) fn moved(&mut self, tick: Tick, moved: &Move) {
+        let Some(from) = moved.from else { return };
+        for section in self.inside.of_spot(from) {
+            let stays = moved.to.is_some_and(|to| self.inside.contains(to, section));
+            if !stays {
+                self.rounds[section] = Round {
+                    since: tick,
+                    ..Round::default()
+                };
+            }
+        }
+        for section in self.returns.of_spot(from) {
+            let round = &mut self.rounds[section];
+            round.passed_items += moved.leaves;
+            if let Some(last) = round.last_pass.replace(tick) {
+                round.longest_gap_ticks = round.longest_gap_ticks.max(tick - last);
+            }
+        }
+    }
+
+    /// For each section, what still goes round at the end.
+    pub(crate) fn finish(
+        self,
+        end: Tick,
+        ledger: &Ledger,
+        view: &View<'_>,
+    ) -> Vec<Option<GoingRound>> {
+        let sections = self.rounds.iter().zip(&self.regions);
+        let found = sections.map(|(round, region)| {
+            let items = ledger.held_by(region, view);
+            let last = round.last_pass?;
+            let goes_round = items > 0
+                && round.passed_items >= 2 * items
+                && end - last <= round.longest_gap_ticks;
+            let since = round.since;
+            goes_round.then_some(GoingRound { items, since })
+        });
+        found.collect()
+    }
+}
+
+/// A section's line, queue and returns, and the parts by which the returns lead back to them.
+fn region(section: &Section, network: &Network) -> Vec<PartId> {
+    let own: BTreeSet<PartId> = section.line.iter().chain(&section.queue).copied().collect();
+    let lines: Vec<PartId> = own.iter().copied().collect();
+    let ahead = reached(&section.returns, &own, Direction::Outgoing, network);
+    let behind = reached(&lines, &own, Direction::Incoming, network);
+    let mut all: BTreeSet<PartId> = ahead.intersection(&behind).copied().collect();
+    all.extend(own);
+    all.extend(&section.returns);
+    // What is on a stream counts as being at its mouth already.
+    let is_counted = |part: &PartId| match network.part(*part) {
+        Part::Stream(stream) => !all.contains(&stream.mouth),
+        _ => true,
+    };
+    all.iter().copied().filter(is_counted).collect()
+}
+
+/// The parts that items can come to from some (or from which they can come to them), up to the
+/// section's own.
+fn reached(
+    starts: &[PartId],
+    own: &BTreeSet<PartId>,
+    direction: Direction,
+    network: &Network,
+) -> BTreeSet<PartId> {
+    let graph = network.graph();
+    let mut found = BTreeSet::new();
+    let mut waiting: Vec<PartId> = starts.to_vec();
+    while let Some(part) = waiting.pop() {
+        for edge in graph.edges_directed(NodeIndex::new(part.index()), direction) {
+            if matches!(edge.weight(), Link::Signal(_)) {
+                continue;
+            }
+            let next = match direction {
+                Direction::Outgoing => edge.target(),
+                Direction::Incoming => edge.source(),
+            };
+            let next = PartId::from_index(next.index());
+            if !own.contains(&next) && found.insert(next) {
+                waiting.push(next);
+            }
+        }
+    }
+    found
+}

@@ -1,0 +1,40 @@
+//! Pages that show commands: what they print is what the page says.
+//!
+//! `TRYCMD=overwrite cargo test -p hallwright --test pages` rewrites the outputs and tables on the
+//! pages; read the difference before it is committed.
+
+mod strategies;
+mod tables;
+
+use std::path::PathBuf;
+use std::time::Duration;
+
+/// Pages whose console blocks are run, where they exist.
+const PAGES: [&str; 3] = [
+    "docs/stop-strategies.md",
+    "docs/choosing.md",
+    "docs/planning.md",
+];
+
+/// The root of the project, where the commands of a page are run.
+fn root() -> PathBuf {
+    PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../.."))
+}
+
+/// Whether the pages are to be rewritten rather than judged.
+fn rewrites() -> bool {
+    std::env::var("TRYCMD").is_ok_and(|wanted| wanted == "overwrite")
+}
+
+#[test]
+fn commands_print_what_the_pages_show() {
+    std::env::set_current_dir(root()).expect("the root is there");
+    let cases = trycmd::TestCases::new();
+    cases.default_bin_name("hallwright");
+    // A machine that is busy is slow, not wrong.
+    cases.timeout(Duration::from_mins(30));
+    for page in PAGES.into_iter().filter(|page| root().join(page).exists()) {
+        cases.case(page);
+    }
+    cases.run();
+}

@@ -1,0 +1,76 @@
+//! The tables of `docs/stop-strategies.md`: each stands between two comments that name it, and all come
+//! from one comparison, whose command stands at the end of the page.
+
+use std::process::Command;
+use std::sync::LazyLock;
+
+use serde_json::Value;
+
+use crate::{rewrites, root};
+
+const PAGE: &str = "docs/stop-strategies.md";
+const BEGIN: &str = "<!-- table: ";
+const END: &str = "<!-- end of table -->";
+
+/// What the command at the end of the page finds: the tables, and every figure.
+pub(crate) struct Found {
+    markdown: String,
+    pub(crate) json: Value,
+}
+
+/// The comparison is made once for all tests of it.
+pub(crate) static FOUND: LazyLock<Found> = LazyLock::new(|| {
+    let page = page();
+    let command = page.lines().rev().find_map(|line| line.strip_prefix("hallwright compare "));
+    let command = command.expect("the page ends with its command");
+    let words: Vec<&str> = command.split_whitespace().collect();
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("found.json");
+    let output = Command::new(env!("CARGO_BIN_EXE_hallwright"))
+        .current_dir(root())
+        .arg("compare")
+        .args(words)
+        .arg("--output")
+        .arg(format!("json={}", path.display()))
+        .output()
+        .expect("the command can be started");
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let json = std::fs::read(&path).expect("the figures are written");
+    Found {
+        markdown: String::from_utf8(output.stdout).expect("it prints text"),
+        json: serde_json::from_slice(&json).expect("they are JSON"),
+    }
+});
+
+fn page() -> String {
+    std::fs::read_to_string(root().join(PAGE)).expect("the page is there")
+}
+
+/// The table that the command prints under this title.
+fn table(title: &str) -> &'static str {
+    let mut tables = FOUND.markdown.split("\n\n");
+    let table = tables.find(|table| table.trim_start().starts_with(&format!("| {title} |")));
+    table.unwrap_or_else(|| panic!("the command prints no table `{title}`")).trim()
+}
+
+#[test]
+fn the_tables_are_those_that_the_command_prints() {
+    let page = page();
+    let mut rest = page.as_str();
+    let mut expected = String::new();
+    let mut tables = 0;
+    while let Some((before, after)) = rest.split_once(BEGIN) {
+        let (title, after) = after.split_once(" -->\n").expect("the comment ends");
+        let (_, after) = after.split_once(END).expect("the table ends");
+        expected.push_str(&format!("{before}{BEGIN}{title} -->\n{}\n{END}", table(title)));
+        rest = after;
+        tables += 1;
+    }
+    expected.push_str(rest);
+    assert!(tables > 0, "the page has tables");
+    if rewrites() {
+        std::fs::write(root().join(PAGE), expected).expect("the page can be written");
+    } else {
+        assert_eq!(page, expected, "`TRYCMD=overwrite` rewrites the tables");
+    }
+}
