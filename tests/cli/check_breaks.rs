@@ -65,7 +65,7 @@ fn a_hold_that_is_too_short_is_told_with_what_the_lamp_saw() {
     assert_says(
         &text,
         &[
-            "first rise of slice[0].full: 1 item, at least 246",
+            r#"first rise of "slice[0].full": 1 item, at least 246"#,
             "245 items too few",
             "it first rose at",
         ],
@@ -87,7 +87,7 @@ fn a_return_at_the_wrong_place_is_told_with_the_mark_it_misses() {
             "midway returns: 2 of 6 goals missed in 40 runs",
             "at most 16.0 s (320 t)",
             "too late; missed in 40 of 40 runs",
-            "part[0].line was cleared after 24.",
+            r#""part[0].line" was cleared after 24."#,
             "one line: 6 goals in 40 runs",
         ],
     );

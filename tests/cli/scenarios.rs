@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use crate::support::{findings, hallwright, stderr};
+use crate::support::{findings, hallwright, stderr, stdout};
 
 /// Every scenario with its variants.
 const SCENARIOS: [(&str, &[&str]); 3] = [
@@ -29,6 +29,7 @@ fn every_scenario_meets_its_goals_and_both_engines_agree_on_it() {
                 stderr(&output)
             );
             assert!(stderr(&output).contains("verified"), "{}", stderr(&output));
+            assert!(stdout(&output).contains("\nverified: both engines agree"));
         }
     }
 }

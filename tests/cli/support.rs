@@ -13,6 +13,7 @@ pub(crate) fn hallwright(arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_hallwright"))
         .current_dir(root())
         .env_remove("RUST_BACKTRACE")
+        .env_remove("COLUMNS")
         .args(arguments)
         .output()
         .expect("the command can be started")

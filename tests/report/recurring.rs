@@ -56,6 +56,11 @@ fn between_two_pulses_of_a_clock_it_is_not_safe_to_close() {
 /// One barley every 10 ticks through a hopper into a chest, up to tick `last`, stopped in tick 100.
 /// Delivered into an empty hopper, each is on in 7 ticks.
 fn arriving(last: u64, run_ticks: u64) -> StopFinding {
+    arriving_every(10, last, run_ticks)
+}
+
+/// The same with one barley every so many ticks.
+fn arriving_every(every: usize, last: u64, run_ticks: u64) -> StopFinding {
     let mut builder = NetworkBuilder::new(Rules::default());
     let barley = builder.kind("barley", StackLimit::SixtyFour);
     let store = chest(&mut builder, "chest", 27);
@@ -74,7 +79,7 @@ fn arriving(last: u64, run_ticks: u64) -> StopFinding {
         stops: stop_at(100),
         ..Declarations::default()
     };
-    let times = (0..=last).step_by(10);
+    let times = (0..=last).step_by(every);
     let entries = times.map(|tick| (tick, deliver(hopper, barley, 1)));
     run_with(&network, &declarations, run_ticks, entries.collect())
         .stops
@@ -98,4 +103,17 @@ fn after_the_last_arrival_the_marks_come() {
     assert_eq!(stop.all.safe_to_close_ticks, Some(57));
     assert_eq!(stop.all.quiet.ticks, Some(57));
     assert!(stop.all.quiet.is_known);
+}
+
+#[test]
+fn a_line_that_is_empty_between_two_deliveries_is_not_cleared() {
+    // Every 50 ticks one barley, in the hopper for 7: from tick 357 to tick 400 nothing is there.
+    for run_ticks in 351..401 {
+        let stop = arriving_every(50, 1_000, run_ticks);
+        assert_eq!(stop.all.cleared_ticks, None, "{run_ticks}");
+        assert_eq!(stop.sections[0].marks.cleared_ticks, None, "{run_ticks}");
+    }
+    // The last comes in tick 350, and 50 ticks later none has come: it is cleared since tick 357.
+    let stop = arriving_every(50, 350, 401);
+    assert_eq!(stop.all.cleared_ticks, Some(257));
 }

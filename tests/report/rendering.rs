@@ -27,6 +27,7 @@ fn heading() -> Heading {
         version: "0.1.0".to_owned(),
         input_digest: "0123456789abcdef".to_owned(),
         command: "hallwright run granary.ron --seed 7".to_owned(),
+        verified: Some(true),
     }
 }
 

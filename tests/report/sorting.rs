@@ -8,7 +8,7 @@ use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
-use hallwright_report::findings::{OverflowReason, OverflowRow};
+use hallwright_report::findings::{NoRoom, OverflowReason, OverflowRow};
 
 use crate::support::{capped, chest, deliver, filling, of_kind, run_with, store};
 
@@ -106,6 +106,7 @@ fn overflow_says_why_each_item_came_there() {
     let found = run_with(&network, &declarations, 200, entries);
     let row = |kind: &str, reason, items| OverflowRow {
         kind: kind.to_owned(),
+        is_box: false,
         reason,
         items,
     };
@@ -247,4 +248,41 @@ fn what_waits_in_a_queue_is_told_apart_from_what_is_stuck_elsewhere() {
     assert_eq!(here.unstored_items(), 10);
     assert!(found.verdicts[0].is_met());
     assert!(!found.verdicts[1].is_met());
+}
+
+#[test]
+fn a_full_store_is_named_beside_what_is_stuck_before_it() {
+    let mut builder = NetworkBuilder::new(Rules::default());
+    let barley = builder.kind("barley", StackLimit::SixtyFour);
+    let flax = builder.kind("flax", StackLimit::SixtyFour);
+    let crate_kind = builder.box_kind("crate");
+    let barley_chest = chest(&mut builder, "barley chest", 1);
+    builder.fill(barley_chest, filling(0, barley, 60));
+    let flax_chest = chest(&mut builder, "flax chest", 1);
+    let hopper = builder.add("hopper", capped(Some(barley_chest), None));
+    let network = builder.build().expect("sound");
+    let declarations = Declarations {
+        stores: vec![
+            store("barley store", barley_chest, &[barley], StorePurpose::Slice),
+            store("flax store", flax_chest, &[flax], StorePurpose::Slice),
+        ],
+        ..Declarations::default()
+    };
+    let boxed = Action::Deliver {
+        place: flax_chest,
+        kind: crate_kind,
+        count: 1,
+        contents: vec![filling(0, flax, 9)],
+    };
+    // Four of the ten barley find room, six do not; nor would the flax, but nothing of it waits.
+    let entries = vec![(0, deliver(hopper, barley, 10)), (0, boxed)];
+    let found = run_with(&network, &declarations, 200, entries);
+    let here = &found.whereabouts;
+    let no_room = NoRoom {
+        store: "barley store".to_owned(),
+        items: 6,
+    };
+    assert_eq!(here.no_room, [no_room]);
+    // 64 barley, nine flax, and the box in which they are.
+    assert_eq!((here.sorted_items, here.sorted_boxes), (74, 1));
 }

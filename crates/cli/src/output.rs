@@ -10,8 +10,15 @@ use terminal_size::{Width, terminal_size};
 /// The columns of a report that goes to a file or a pipe.
 const COLUMNS_OF_A_PAGE: u16 = 80;
 
-/// How many columns a report may take: the terminal's, but no more than 100.
+/// How many columns a report may take: as many as the environment variable `COLUMNS` says; without it
+/// the terminal's, but no more than 100.
 pub(crate) fn width_columns() -> u16 {
+    let asked = std::env::var("COLUMNS").ok();
+    if let Some(columns) = asked.and_then(|columns| columns.trim().parse().ok())
+        && columns > 0
+    {
+        return columns;
+    }
     terminal_size().map_or(COLUMNS_OF_A_PAGE, |(Width(columns), _)| columns.min(100))
 }
 

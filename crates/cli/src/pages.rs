@@ -78,5 +78,6 @@ pub(crate) fn heading(scenario: &Scenario, order: String, command: String) -> He
         version: env!("CARGO_PKG_VERSION").to_owned(),
         input_digest: format!("{:016x}", scenario.input_digest),
         command,
+        verified: None,
     }
 }

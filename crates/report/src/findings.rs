@@ -111,15 +111,39 @@ pub struct PartCount {
     pub items: u64,
 }
 
+/// What one part holds, boxes told apart.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct PartHeld {
+    /// The part's name.
+    pub part: String,
+    /// Items, those in boxes and each box among them.
+    pub items: u64,
+    /// The boxes among them.
+    pub boxes: u64,
+}
+
+/// Items in no store for which the store that takes them has no room.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct NoRoom {
+    /// The full store.
+    pub store: String,
+    /// Items, those in boxes and each box among them.
+    pub items: u64,
+}
+
 /// Where all items are at the end. What boxes hold counts, and so does each box.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct Whereabouts {
     /// In slices that take them. A box with contents counts as its contents do.
     pub sorted_items: u64,
+    /// Of these, boxes.
+    pub sorted_boxes: u64,
     /// In slices that do not.
     pub misplaced_items: u64,
     /// In overflow stores.
     pub overflow_items: u64,
+    /// Of these, boxes.
+    pub overflow_boxes: u64,
     /// In sieves.
     pub sieve_items: u64,
     /// Loose.
@@ -129,9 +153,14 @@ pub struct Whereabouts {
     /// Of these, those that wait in the queues of sections, in parts that do not hold just what they
     /// held at the start.
     pub waiting_items: u64,
+    /// Of these, boxes.
+    pub waiting_boxes: u64,
     /// Of those elsewhere, queues aside, where they are: parts that do not hold just what they held at
     /// the start, those with the most first.
-    pub elsewhere: Vec<PartCount>,
+    pub elsewhere: Vec<PartHeld>,
+    /// Of those waiting or elsewhere: what has no room in the only stores that take it, those stores
+    /// with the most first.
+    pub no_room: Vec<NoRoom>,
     /// Gone by despawning.
     pub lost_items: u64,
     /// Taken out by the operator.
@@ -219,6 +248,8 @@ impl Overflow {
 pub struct OverflowRow {
     /// The kind's name.
     pub kind: String,
+    /// Whether the kind is a box.
+    pub is_box: bool,
     /// Why.
     pub reason: OverflowReason,
     /// How many.
@@ -535,6 +566,8 @@ pub struct LampFinding {
     /// The first rise: its tick and the items in what the lamp watches. A lamp that is on from the
     /// start rises at its first rise after that.
     pub first_rise: Option<LampChange>,
+    /// The boxes among the items in what it watches at the first rise.
+    pub first_rise_boxes: u64,
     /// How often it rose.
     pub rises: u64,
     /// How often it fell.

@@ -11,7 +11,7 @@ use crate::units::{Rate, Share, listed};
 /// A goal, judged.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Verdict {
-    /// What the goal is about: `misplaced`, `main line cleared`, …
+    /// What the goal is about: `misplaced`, `"main line" cleared`, …
     pub subject: String,
     /// Its checks. A goal without a single check cannot be judged, and counts as missed.
     pub checks: Vec<Check>,
@@ -171,7 +171,7 @@ fn judge_one(index: usize, goal: &Goal, declared: &Declarations, found: &Finding
             let flow = &found.flows[*flow];
             let (rate, tps) = (flow.steadiest, found.ticks_per_second);
             let measured = Measured::Throughput(rate, tps, flow.counts_boxes);
-            let subject = format!("throughput of {}", flow.name);
+            let subject = format!("throughput of \"{}\"", flow.name);
             simple(&subject, measured, Bound::AtLeast(*items_per_second), None)
         }
         Goal::MarkWithin {
@@ -278,7 +278,10 @@ fn cover_verdict(section: Option<usize>, share: f64, found: &Findings) -> Verdic
     let (subject, cover) = match section {
         Some(section) => {
             let section = &found.sections[section];
-            (format!("{} lock cover", section.name), section.lock_cover)
+            (
+                format!("\"{}\" lock cover", section.name),
+                section.lock_cover,
+            )
         }
         None => ("lock cover".to_owned(), found.cost.lock_cover),
     };
@@ -319,7 +322,7 @@ fn mark_verdict(
 ) -> Verdict {
     let words = mark_words(mark);
     let subject = match section {
-        Some(section) => format!("{} {words}", found.sections[section].name),
+        Some(section) => format!("\"{}\" {words}", found.sections[section].name),
         None => words.to_owned(),
     };
     if found.sections.is_empty() && mark != Mark::Quiet {
@@ -398,7 +401,7 @@ fn lamp_verdict(goal: &Goal, lamp: &LampFinding) -> Verdict {
     else {
         return unjudged(lamp.name.clone(), "not about a lamp");
     };
-    let subject = format!("first rise of {}", lamp.name);
+    let subject = format!("first rise of \"{}\"", lamp.name);
     let moment = Measured::Moment(lamp.first_rise.map(|rise| rise.at));
     let bounds = [
         not_before.map(|tick| Bound::AtLeast(tick.0 as f64)),

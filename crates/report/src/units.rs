@@ -76,6 +76,16 @@ pub fn items(number: u64) -> String {
     count(number, "item", "items")
 }
 
+/// Items told apart from the boxes among them: `1,728 items and 1 box`, `3 boxes`, `2 items`.
+#[must_use]
+pub fn things(all: u64, boxes: u64) -> String {
+    match (all.saturating_sub(boxes), boxes) {
+        (_, 0) => items(all),
+        (0, _) => count(boxes, "box", "boxes"),
+        (others, _) => format!("{} and {}", items(others), count(boxes, "box", "boxes")),
+    }
+}
+
 /// Seconds with one decimal, or two where one would not be exact: `12.6 s`, `12.65 s`.
 #[must_use]
 pub fn seconds(ticks: u64, ticks_per_second: u32) -> String {

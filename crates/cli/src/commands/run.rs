@@ -57,7 +57,11 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     };
     let findings = one_run(&input, flags)?;
     let swept = flags.stop_sweep.map(|range| swept(&input, range));
-    let heading = heading(&scenario, order_words(&flags.order), command(flags));
+    let verified = flags.verify.then(|| both_engines_agree(&input));
+    let heading = Heading {
+        verified,
+        ..heading(&scenario, order_words(&flags.order), command(flags))
+    };
     let text = match flags.format {
         Format::Text => render::text(&heading, &findings, swept.as_ref(), output::width_columns()),
         Format::Json => render::json(&heading, &findings, swept.as_ref()),
@@ -71,7 +75,7 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
         &findings,
         swept.as_ref(),
     )?;
-    if flags.verify && !both_engines_agree(&input) {
+    if verified == Some(false) {
         return Ok(Outcome::Broken);
     }
     let met = findings.goals_met() && swept.is_none_or(|swept| swept.goals_met());

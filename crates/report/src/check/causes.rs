@@ -183,7 +183,7 @@ fn lost(found: &Findings) -> Vec<String> {
 fn throughput(flow: usize, found: &Findings) -> Vec<String> {
     let flow = &found.flows[flow];
     let (Some(first), Some(last)) = (flow.first_at, flow.last_at) else {
-        return vec![format!("nothing came into {}", flow.name)];
+        return vec![format!("nothing came into \"{}\"", flow.name)];
     };
     let tps = found.ticks_per_second;
     vec![format!(
@@ -218,7 +218,7 @@ fn late(mark: Mark, section: Option<usize>, most_ticks: u64, found: &Findings) -
                     format!("{} after {after}", mark_words(mark))
                 },
             );
-            lines.push(format!("{} was {after}", stop.sections[slow].name));
+            lines.push(format!("\"{}\" was {after}", stop.sections[slow].name));
         }
         if is_late(stop, section) == Some(None) {
             let left = obstacles(&stop.left);

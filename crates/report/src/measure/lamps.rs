@@ -7,7 +7,8 @@ use hallwright_core::id::PartId;
 use hallwright_core::tick::Tick;
 
 use super::groups::Groups;
-use super::ledger::Ledger;
+use super::ledger::{Ledger, distinct};
+use super::whereabouts::items_in;
 use crate::findings::{LampChange, LampFinding};
 
 /// Watches the declared lamps.
@@ -17,12 +18,23 @@ pub(crate) struct LampMeasure {
     found: Vec<LampFinding>,
 }
 
+/// The boxes in some parts.
+fn boxes_in(parts: &[PartId], view: &View<'_>) -> u64 {
+    let parts = distinct(parts, view).into_iter();
+    let stacks = parts.flat_map(|part| items_in(part, view));
+    stacks
+        .filter(|(item, _)| item.box_id.is_some())
+        .map(|(_, count)| count)
+        .sum()
+}
+
 impl LampMeasure {
     pub(crate) fn new(lamps: &[Lamp], view: &View<'_>) -> Self {
         let signals = lamps.iter().map(|lamp| std::slice::from_ref(&lamp.signal));
         let start = |lamp: &Lamp| LampFinding {
             name: lamp.name.clone(),
             first_rise: None,
+            first_rise_boxes: 0,
             rises: 0,
             falls: 0,
             changes: Vec::new(),
@@ -54,7 +66,10 @@ impl LampMeasure {
             };
             if rose {
                 lamp.rises += 1;
-                lamp.first_rise.get_or_insert(change);
+                if lamp.first_rise.is_none() {
+                    lamp.first_rise = Some(change);
+                    lamp.first_rise_boxes = boxes_in(&self.watched[index], view);
+                }
             } else {
                 lamp.falls += 1;
             }

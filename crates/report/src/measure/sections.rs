@@ -25,6 +25,8 @@ pub(crate) struct SectionState {
     pub(crate) unlocked: u64,
     /// Since when the line has held nothing.
     pub(crate) cleared: Since,
+    /// The last two times that the line came to hold something again, the later one last.
+    pub(crate) filled_again: [Option<Tick>; 2],
     /// Since when every lock has been on.
     pub(crate) locked: Since,
     /// The last item event at one of its parts.
@@ -32,6 +34,16 @@ pub(crate) struct SectionState {
 }
 
 impl SectionState {
+    /// Whether the line, empty before tick `until`, is to be expected to fill once more: it filled
+    /// again and again since `start`, and no more time has passed since the last time than between
+    /// that one and the one before.
+    pub(crate) fn fills_again(&self, start: Tick, until: Tick) -> bool {
+        let [Some(before), Some(last)] = self.filled_again else {
+            return false;
+        };
+        before >= start && until <= last + (last - before)
+    }
+
     /// Items in line and queue.
     pub(crate) fn backlog_items(&self) -> u64 {
         self.line_items + self.queue_items
@@ -148,6 +160,9 @@ impl Sections {
     pub(crate) fn end_tick(&mut self, tick: Tick) {
         for section in &self.changed {
             let state = &mut self.states[*section];
+            if state.line_items > 0 && state.cleared.holds() {
+                state.filled_again = [state.filled_again[1], Some(tick)];
+            }
             state.cleared.update(state.line_items == 0, tick);
             state.locked.update(state.unlocked == 0, tick);
         }
@@ -185,6 +200,7 @@ fn start_of(section: &Section, ledger: &Ledger, view: &View<'_>) -> SectionState
         lockable: locked.len() as u64,
         unlocked,
         cleared: Since::start(line_items == 0),
+        filled_again: [None; 2],
         locked: Since::start(unlocked == 0),
         last_item_event: None,
     }

@@ -87,7 +87,7 @@ impl Slices {
 }
 
 /// Whether any slot of a store is empty, or holds the kind below its limit.
-fn has_room(store: &Store, kind: KindId, view: &View<'_>) -> bool {
+pub(crate) fn has_room(store: &Store, kind: KindId, view: &View<'_>) -> bool {
     let limit = view.network().kind(kind).stack_limit.items();
     store.parts.iter().any(|part| {
         view.slots(*part).is_some_and(|mut slots| {

@@ -3,7 +3,9 @@
 //! A mark is the first tick from whose end on its condition holds until the watch of the stop ends:
 //! at the restart, the next stop or the end of the run. It must have held by then for a period of the
 //! slowest clock and a cooldown at least, unless nothing is due any more: what happens to hold between
-//! two pulses is no mark.
+//! two pulses is no mark. Nor is it one if the line filled again and again since the stop, and no more
+//! time has passed since the last time than between that one and the one before: what happens to be
+//! empty between two deliveries is not cleared.
 
 use hallwright_core::declare::{Section, Stop};
 use hallwright_core::engine::View;
@@ -197,14 +199,19 @@ impl StopMeasure {
         let mut sections = Vec::new();
         for (index, section) in self.declared.iter().enumerate() {
             let state = &states[index];
-            all_cleared = all_cleared.and(state.cleared);
-            all_locked = all_locked.and(state.locked);
-            let safe = state.cleared.and(state.locked).and(self.no_pulse);
             let span = (watch.at, until);
+            // Between two deliveries nothing is cleared for good.
+            let cleared = match !is_over && state.fills_again(watch.at, until) {
+                true => Since::default(),
+                false => state.cleared,
+            };
+            all_cleared = all_cleared.and(cleared);
+            all_locked = all_locked.and(state.locked);
+            let safe = cleared.and(state.locked).and(self.no_pulse);
             sections.push(SectionStop {
                 name: section.name.clone(),
                 marks: Marks {
-                    cleared_ticks: ticks(state.cleared),
+                    cleared_ticks: ticks(cleared),
                     safe_to_close_ticks: ticks(safe),
                     quiet: quiet.section_mark(index, section, span, is_over, now),
                 },

@@ -185,6 +185,7 @@ impl StoreMeasure {
             rows: rows
                 .map(|((kind, reason), items)| OverflowRow {
                     kind: name(*kind),
+                    is_box: network.kind(*kind).is_box,
                     reason: *reason,
                     items: *items,
                 })

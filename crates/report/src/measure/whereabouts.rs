@@ -1,6 +1,6 @@
 //! Where everything is at the end of a run.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::declare::{Declarations, Goal, Store, StorePurpose};
 use hallwright_core::engine::{ShuttlePosition, View};
@@ -9,7 +9,8 @@ use hallwright_core::part::{Part, Shuttle};
 use hallwright_core::slot::Item;
 
 use super::ledger::{Ledger, box_contents, distinct};
-use crate::findings::{ContentsFinding, PartCount, Whereabouts};
+use super::slices::has_room;
+use crate::findings::{ContentsFinding, NoRoom, PartHeld, Whereabouts};
 
 /// Where all items are at the end.
 pub(crate) fn whereabouts(
@@ -19,72 +20,172 @@ pub(crate) fn whereabouts(
 ) -> Whereabouts {
     let network = view.network();
     let kinds = || (0..network.kinds().len()).map(KindId::from_index);
-    let mut found = Whereabouts {
-        lost_items: kinds().map(|kind| view.lost(kind)).sum(),
-        withdrawn_items: kinds().map(|kind| view.withdrawn(kind)).sum(),
-        delivered_items: kinds().map(|kind| view.delivered(kind)).sum(),
-        ..Whereabouts::default()
-    };
-    let mut store_of = vec![None; network.part_count()];
-    for store in &declared.stores {
-        for part in &store.parts {
-            store_of[part.index()].get_or_insert(store);
-        }
-    }
-    let queues = declared.sections.iter().flat_map(|section| &section.queue);
-    let queues: BTreeSet<PartId> = queues.copied().collect();
-    let sieves: BTreeSet<PartId> = declared.sieves.iter().copied().collect();
+    let mut survey = Survey::new(declared, view);
     for part in network.part_ids() {
-        // What stands at a place is the shuttle's: it is counted there.
-        let store = match network.part(part) {
-            Part::Place => continue,
-            Part::Shuttle(shuttle) => store_of[part.index()].or_else(|| {
-                let place = docked_at(part, shuttle, view)?;
-                store_of[place.index()]
-            }),
-            _ => store_of[part.index()],
-        };
-        let mut elsewhere = 0;
-        for (item, count) in items_in(part, view) {
-            let inside: Vec<(KindId, u64)> = box_contents(view, item);
-            let all = count + inside.iter().map(|(_, items)| items).sum::<u64>();
-            match store {
-                Some(store) if store.purpose == StorePurpose::Overflow => {
-                    found.overflow_items += all;
-                }
-                Some(store) => {
-                    let strange = strange_items(store, item, count, &inside);
-                    found.misplaced_items += strange;
-                    found.sorted_items += all - strange;
-                }
-                None if sieves.contains(&part) => found.sieve_items += all,
-                None => {
-                    found.elsewhere_items += all;
-                    elsewhere += all;
-                }
-            }
-        }
-        if elsewhere == 0 || is_as_at_the_start(part, view) {
-            continue;
-        }
-        if queues.contains(&part) {
-            found.waiting_items += elsewhere;
-        } else {
-            let part = network.name(part).to_owned();
-            found.elsewhere.push(PartCount {
-                part,
-                items: elsewhere,
-            });
-        }
+        survey.look_at(part);
     }
-    found
-        .elsewhere
-        .sort_by_key(|row| std::cmp::Reverse(row.items));
+    let mut found = survey.finish();
+    found.lost_items = kinds().map(|kind| view.lost(kind)).sum();
+    found.withdrawn_items = kinds().map(|kind| view.withdrawn(kind)).sum();
+    found.delivered_items = kinds().map(|kind| view.delivered(kind)).sum();
     for record in ledger.loose() {
         let inside: u64 = record.box_contents.iter().map(|(_, items)| items).sum();
         found.loose_items += record.count + inside;
     }
     found
+}
+
+/// An item, what is inside if it is a box, and how many items that is in all.
+type Held = (Item, Vec<(KindId, u64)>, u64);
+
+/// Goes through all parts and adds up what they hold.
+struct Survey<'a, 'v> {
+    declared: &'a Declarations,
+    view: &'a View<'v>,
+    store_of: Vec<Option<&'a Store>>,
+    queues: BTreeSet<PartId>,
+    sieves: BTreeSet<PartId>,
+    full_stores: FullStores,
+    /// Items without room, by the store that is full.
+    no_room: BTreeMap<usize, u64>,
+    found: Whereabouts,
+}
+
+impl<'a, 'v> Survey<'a, 'v> {
+    fn new(declared: &'a Declarations, view: &'a View<'v>) -> Self {
+        let mut store_of = vec![None; view.network().part_count()];
+        for store in &declared.stores {
+            for part in &store.parts {
+                store_of[part.index()].get_or_insert(store);
+            }
+        }
+        let queues = declared.sections.iter().flat_map(|section| &section.queue);
+        Self {
+            declared,
+            view,
+            store_of,
+            queues: queues.copied().collect(),
+            sieves: declared.sieves.iter().copied().collect(),
+            full_stores: FullStores::default(),
+            no_room: BTreeMap::new(),
+            found: Whereabouts::default(),
+        }
+    }
+
+    fn look_at(&mut self, part: PartId) {
+        // What stands at a place is the shuttle's: it is counted there.
+        let own = self.store_of[part.index()];
+        let store = match self.view.network().part(part) {
+            Part::Place => return,
+            Part::Shuttle(shuttle) => own.or_else(|| {
+                let place = docked_at(part, shuttle, self.view)?;
+                self.store_of[place.index()]
+            }),
+            _ => own,
+        };
+        let mut elsewhere = Vec::new();
+        for (item, count) in items_in(part, self.view) {
+            let inside: Vec<(KindId, u64)> = box_contents(self.view, item);
+            let all = count + inside.iter().map(|(_, items)| items).sum::<u64>();
+            let boxes = u64::from(item.box_id.is_some());
+            let found = &mut self.found;
+            match store {
+                Some(store) if store.purpose == StorePurpose::Overflow => {
+                    found.overflow_items += all;
+                    found.overflow_boxes += boxes;
+                }
+                Some(store) => {
+                    let strange = strange_items(store, item, count, &inside);
+                    found.misplaced_items += strange;
+                    found.sorted_items += all - strange;
+                    let is_strange = inside.is_empty() && strange > 0;
+                    found.sorted_boxes += if is_strange { 0 } else { boxes };
+                }
+                None if self.sieves.contains(&part) => found.sieve_items += all,
+                None => elsewhere.push((item, inside, all)),
+            }
+        }
+        self.add_elsewhere(part, &elsewhere);
+    }
+
+    /// Adds what a part holds that belongs to no store and is no sieve.
+    fn add_elsewhere(&mut self, part: PartId, held: &[Held]) {
+        let items: u64 = held.iter().map(|(_, _, all)| all).sum();
+        self.found.elsewhere_items += items;
+        if items == 0 || is_as_at_the_start(part, self.view) {
+            return;
+        }
+        let boxes = held.iter().filter(|(item, ..)| item.box_id.is_some());
+        let boxes = boxes.count() as u64;
+        for (item, inside, all) in held {
+            let stores = &self.declared.stores;
+            if let Some(store) = self.full_stores.of(stores, *item, inside, self.view) {
+                *self.no_room.entry(store).or_insert(0) += all;
+            }
+        }
+        if self.queues.contains(&part) {
+            self.found.waiting_items += items;
+            self.found.waiting_boxes += boxes;
+        } else {
+            self.found.elsewhere.push(PartHeld {
+                part: self.view.network().name(part).to_owned(),
+                items,
+                boxes,
+            });
+        }
+    }
+
+    fn finish(self) -> Whereabouts {
+        let mut found = self.found;
+        let rows = self.no_room.into_iter();
+        found.no_room = rows
+            .map(|(store, items)| NoRoom {
+                store: self.declared.stores[store].name.clone(),
+                items,
+            })
+            .collect();
+        // The most first.
+        found
+            .no_room
+            .sort_by_key(|row| std::cmp::Reverse(row.items));
+        found
+            .elsewhere
+            .sort_by_key(|row| std::cmp::Reverse(row.items));
+        found
+    }
+}
+
+/// What has no room in its stores. What was found for one item holds for all others like it.
+#[derive(Default)]
+struct FullStores {
+    /// By the item's kind and, of a box, what is inside: the first of the stores that take it, if none
+    /// of them has room for it.
+    known: BTreeMap<(KindId, Vec<KindId>), Option<usize>>,
+}
+
+impl FullStores {
+    fn of(
+        &mut self,
+        stores: &[Store],
+        item: Item,
+        inside: &[(KindId, u64)],
+        view: &View<'_>,
+    ) -> Option<usize> {
+        let kinds: Vec<KindId> = match inside {
+            [] => vec![item.kind],
+            inside => inside.iter().map(|(kind, _)| *kind).collect(),
+        };
+        let found = self.known.entry((item.kind, kinds.clone()));
+        *found.or_insert_with(|| {
+            let takes = |store: &&Store| {
+                store.purpose == StorePurpose::Slice
+                    && kinds.iter().all(|kind| store.takes.contains(kind))
+            };
+            let first = stores.iter().position(|store| takes(&store))?;
+            let mut own = stores.iter().filter(takes);
+            (!own.any(|store| has_room(store, item.kind, view))).then_some(first)
+        })
+    }
 }
 
 /// How many of these do not belong in a slice: of a box with contents, those inside.

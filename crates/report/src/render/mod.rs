@@ -39,4 +39,6 @@ pub struct Heading {
     pub input_digest: String,
     /// The command that gives this report again.
     pub command: String,
+    /// Whether both engines agreed on the run; `None` if that was not looked at.
+    pub verified: Option<bool>,
 }

@@ -62,7 +62,10 @@ fn check_syntax(file: FileId, text: &str) -> Result<&str, Box<Diagnostic>> {
     let tell = |error: ron::error::SpannedError| {
         let start = byte_of(text, error.span.start.line, error.span.start.col);
         let end = byte_of(text, error.span.end.line, error.span.end.col).max(start);
-        let (start, end) = visible_range(text, start, end);
+        let (start, end) = match what_is_missing(&error.code) {
+            true => end_of_value_before(text, start),
+            false => visible_range(text, start, end),
+        };
         let span = Span {
             file,
             start: u32::try_from(start).unwrap_or(u32::MAX),
@@ -87,6 +90,61 @@ fn check_syntax(file: FileId, text: &str) -> Result<&str, Box<Diagnostic>> {
         .end()
         .map_err(|error| tell(deserializer.span_error(error)))?;
     Ok(&text[body_start..body_end])
+}
+
+/// Whether something is missing behind a value: it is marked there, not where the next word stands.
+fn what_is_missing(error: &ron::Error) -> bool {
+    matches!(
+        error,
+        ron::Error::ExpectedComma
+            | ron::Error::ExpectedArrayEnd
+            | ron::Error::ExpectedMapEnd
+            | ron::Error::ExpectedMapColon
+            | ron::Error::ExpectedOptionEnd
+            | ron::Error::ExpectedStructLikeEnd
+    )
+}
+
+/// The last character of what stands before a place, comments left out. A text in quotes that runs over
+/// several lines is marked at its beginning: that is where its closing quote is missing.
+fn end_of_value_before(text: &str, place: usize) -> (usize, usize) {
+    let mut rest = text;
+    let mut last = (0, 0);
+    loop {
+        rest = skip_blank(rest);
+        let start = text.len() - rest.len();
+        let Some(letter) = rest.chars().next().filter(|_| start < place) else {
+            return last;
+        };
+        let length = match letter {
+            '"' => length_of_quoted(rest),
+            _ => letter.len_utf8(),
+        };
+        let value = &rest[..length];
+        last = match value.contains('\n') {
+            true => (start, start + 1),
+            false => {
+                let end = value.chars().next_back().map_or(0, char::len_utf8);
+                (start + length - end, start + length)
+            }
+        };
+        rest = &rest[length..];
+    }
+}
+
+/// How long a text in quotes is, which begins here, with both quotes.
+fn length_of_quoted(text: &str) -> usize {
+    let mut letters = text.char_indices().skip(1);
+    while let Some((at, letter)) = letters.next() {
+        match letter {
+            '"' => return at + 1,
+            '\\' => {
+                letters.next();
+            }
+            _ => {}
+        }
+    }
+    text.len()
 }
 
 /// What is wrong with the text, in the words of our messages.

@@ -33,6 +33,7 @@ struct Report<'a> {
     version: &'a str,
     input_digest: &'a str,
     command: &'a str,
+    verified: Option<bool>,
     goals: goals::Goals<'a>,
     #[serde(flatten)]
     run: run::Run<'a>,
@@ -57,6 +58,7 @@ pub fn json(heading: &Heading, findings: &Findings, sweep: Option<&SweepFindings
         version: &heading.version,
         input_digest: &heading.input_digest,
         command: &heading.command,
+        verified: heading.verified,
         goals: goals::Goals::of(findings),
         run: run::Run::of(findings),
         stops: findings.stops.iter().map(stops::Stop::of).collect(),

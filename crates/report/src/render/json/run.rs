@@ -102,8 +102,10 @@ impl<'a> Sorting<'a> {
 #[derive(Serialize)]
 struct WhereaboutsReport {
     sorted_items: u64,
+    sorted_boxes: u64,
     misplaced_items: u64,
     overflow_items: u64,
+    overflow_boxes: u64,
     sieve_items: u64,
     loose_items: u64,
     elsewhere_items: u64,
@@ -118,8 +120,10 @@ impl WhereaboutsReport {
     fn of(found: &Whereabouts) -> Self {
         Self {
             sorted_items: found.sorted_items,
+            sorted_boxes: found.sorted_boxes,
             misplaced_items: found.misplaced_items,
             overflow_items: found.overflow_items,
+            overflow_boxes: found.overflow_boxes,
             sieve_items: found.sieve_items,
             loose_items: found.loose_items,
             elsewhere_items: found.elsewhere_items,
@@ -395,6 +399,7 @@ struct Lamp<'a> {
     name: &'a str,
     first_rise_at_tick: Option<u64>,
     first_rise_watched_items: Option<u64>,
+    first_rise_watched_boxes: Option<u64>,
     rises: u64,
     falls: u64,
     is_on_at_the_end: bool,
@@ -415,6 +420,7 @@ impl<'a> Lamp<'a> {
             name: &lamp.name,
             first_rise_at_tick: lamp.first_rise.map(|rise| rise.at.0),
             first_rise_watched_items: lamp.first_rise.map(|rise| rise.watched_items),
+            first_rise_watched_boxes: lamp.first_rise.map(|_| lamp.first_rise_boxes),
             rises: lamp.rises,
             falls: lamp.falls,
             is_on_at_the_end: lamp.is_on,

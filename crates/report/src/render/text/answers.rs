@@ -4,7 +4,7 @@
 use super::page::{Page, ROWS};
 use super::retrieval;
 use crate::findings::{Findings, Leftovers, Marks, OverflowReason, StopFinding, Whereabouts};
-use crate::units::{count, grouped, items, listed, rate, time};
+use crate::units::{count, grouped, items, listed, rate, things, time};
 
 /// The width of the labels before the answers.
 pub(super) const LABEL: usize = 10;
@@ -55,12 +55,13 @@ pub(crate) fn sorted(found: &Findings) -> String {
     if !found.stores.is_empty() {
         words.push(format!(
             "{} where they belong, {} misplaced, {} passed by",
-            items(here.sorted_items),
+            things(here.sorted_items, here.sorted_boxes),
             items(misplaced),
             items(passed_by)
         ));
         if here.overflow_items > 0 {
-            words.push(format!("{} in overflow", items(here.overflow_items)));
+            let overflow = things(here.overflow_items, here.overflow_boxes);
+            words.push(format!("{overflow} in overflow"));
         }
         words.extend(unstored);
     }
@@ -110,19 +111,32 @@ pub(crate) fn going_round(found: &Findings) -> Vec<String> {
 pub(crate) fn unstored(here: &Whereabouts) -> Vec<String> {
     let mut words = Vec::new();
     if here.waiting_items > 0 {
-        words.push(format!("{} waiting", items(here.waiting_items)));
+        let waiting = things(here.waiting_items, here.waiting_boxes);
+        words.push(format!("{waiting} waiting"));
     }
     let still: u64 = here.elsewhere.iter().map(|row| row.items).sum();
+    let boxes: u64 = here.elsewhere.iter().map(|row| row.boxes).sum();
     if still > 0 {
         let rows = here.elsewhere.iter();
         let named: Vec<String> = rows
-            .map(|row| format!("{} {}", row.part, grouped(row.items)))
+            .map(|row| match row.boxes {
+                0 => format!("{} {}", row.part, grouped(row.items)),
+                boxes => format!("{} {}", row.part, things(row.items, boxes)),
+            })
             .collect();
         words.push(format!(
             "{} in no store ({})",
-            items(still),
+            things(still, boxes),
             listed(&named, 3)
         ));
+    }
+    let full: Vec<String> = here
+        .no_room
+        .iter()
+        .map(|row| format!("\"{}\" for {}", row.store, items(row.items)))
+        .collect();
+    if !full.is_empty() {
+        words.push(format!("no room is left in {}", listed(&full, 3)));
     }
     if here.loose_items > 0 {
         words.push(format!("{} loose", items(here.loose_items)));
@@ -143,7 +157,7 @@ pub(crate) fn kept_up(found: &Findings) -> String {
         .iter()
         .map(|flow| {
             let pace = rate(flow.steadiest, flow.unit(), found.ticks_per_second);
-            format!("{} {pace}", flow.name)
+            format!("\"{}\" {pace}", flow.name)
         })
         .collect();
     if !flows.is_empty() {
@@ -161,7 +175,7 @@ fn waiting(found: &Findings) -> String {
     let worst = sections.max_by_key(|section| section.backlog.peak_items);
     let peak = match worst {
         Some(section) if section.backlog.peak_items > 0 => format!(
-            "at most {} in {} at {}",
+            "at most {} in \"{}\" at {}",
             items(section.backlog.peak_items),
             section.name,
             time(section.backlog.peak_at.0, found.ticks_per_second)

@@ -8,7 +8,7 @@ use crate::findings::{
     SieveFinding, StopFinding, StoreFinding,
 };
 use crate::units::{
-    Share, count, grouped, items, listed, mean, percent, rate, seconds, time, work_per_tick,
+    Share, count, grouped, items, listed, mean, percent, rate, seconds, things, time, work_per_tick,
 };
 
 /// Writes every table that has rows.
@@ -58,17 +58,18 @@ fn stop_table(page: &mut Page, stop: &StopFinding, tps: u32) {
     sections.sort_by_key(|section| {
         std::cmp::Reverse(section.marks.safe_to_close_ticks.unwrap_or(u64::MAX))
     });
-    let rows: Vec<Vec<String>> = sections
-        .iter()
-        .map(|section| row(&section.name, &section.marks))
-        .collect();
+    // All together first: never sooner than the slowest of them.
+    let mut rows = vec![row("whole hall", &stop.all)];
+    rows.extend(
+        sections
+            .iter()
+            .map(|section| row(&section.name, &section.marks)),
+    );
     let title = format!("Stop at {}", seconds(stop.at.0, tps));
     page.table(&[&title, "cleared", "safe to close", "quiet"], &rows);
-    if stop
-        .sections
-        .iter()
-        .any(|section| section.marks.quiet.ticks.is_some() && !section.marks.quiet.is_known)
-    {
+    let sections = stop.sections.iter().map(|section| &section.marks);
+    let mut all = sections.chain([&stop.all]);
+    if all.any(|marks| marks.quiet.ticks.is_some() && !marks.quiet.is_known) {
         page.line("? no item event since then; watched for too short to be certain");
     }
 }
@@ -184,13 +185,18 @@ fn overflow(page: &mut Page, found: &Findings) {
         .map(|row| row.kind.as_str())
         .collect();
     names.dedup();
+    let is_box = |name: &str| {
+        let mut rows = found.overflow.rows.iter();
+        rows.any(|row| row.kind == name && row.is_box)
+    };
     let rows: Vec<Vec<String>> = names
         .into_iter()
         .map(|name| {
             let of = |reason: OverflowReason| -> String {
                 let rows = found.overflow.rows.iter();
                 let rows = rows.filter(|row| row.kind == name && row.reason == reason);
-                items(rows.map(|row| row.items).sum())
+                let sum = rows.map(|row| row.items).sum();
+                things(sum, if is_box(name) { sum } else { 0 })
             };
             vec![
                 name.to_owned(),
@@ -345,7 +351,7 @@ fn lamps(page: &mut Page, found: &Findings) {
                 |rise| {
                     (
                         time(rise.at.0, found.ticks_per_second),
-                        items(rise.watched_items),
+                        things(rise.watched_items, lamp.first_rise_boxes),
                     )
                 },
             );

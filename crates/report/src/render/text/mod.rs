@@ -61,4 +61,9 @@ fn head(page: &mut Page, heading: &Heading, findings: &Findings) {
         "version {}, input {}",
         heading.version, heading.input_digest
     ));
+    match heading.verified {
+        Some(true) => page.line("verified: both engines agree on every event and state"),
+        Some(false) => page.line("not verified: the engines disagree, a bug in hallwright"),
+        None => {}
+    }
 }
