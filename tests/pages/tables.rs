@@ -21,7 +21,10 @@ pub(crate) struct Found {
 /// The comparison is made once for all tests of it.
 pub(crate) static FOUND: LazyLock<Found> = LazyLock::new(|| {
     let page = page();
-    let command = page.lines().rev().find_map(|line| line.strip_prefix("hallwright compare "));
+    let command = page
+        .lines()
+        .rev()
+        .find_map(|line| line.strip_prefix("hallwright compare "));
     let command = command.expect("the page ends with its command");
     let words: Vec<&str> = command.split_whitespace().collect();
     let folder = tempfile::tempdir().expect("a temporary folder");
@@ -34,7 +37,11 @@ pub(crate) static FOUND: LazyLock<Found> = LazyLock::new(|| {
         .arg(format!("json={}", path.display()))
         .output()
         .expect("the command can be started");
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
     let json = std::fs::read(&path).expect("the figures are written");
     Found {
         markdown: String::from_utf8(output.stdout).expect("it prints text"),
@@ -50,7 +57,9 @@ fn page() -> String {
 fn table(title: &str) -> &'static str {
     let mut tables = FOUND.markdown.split("\n\n");
     let table = tables.find(|table| table.trim_start().starts_with(&format!("| {title} |")));
-    table.unwrap_or_else(|| panic!("the command prints no table `{title}`")).trim()
+    table
+        .unwrap_or_else(|| panic!("the command prints no table `{title}`"))
+        .trim()
 }
 
 #[test]
@@ -62,7 +71,10 @@ fn the_tables_are_those_that_the_command_prints() {
     while let Some((before, after)) = rest.split_once(BEGIN) {
         let (title, after) = after.split_once(" -->\n").expect("the comment ends");
         let (_, after) = after.split_once(END).expect("the table ends");
-        expected.push_str(&format!("{before}{BEGIN}{title} -->\n{}\n{END}", table(title)));
+        expected.push_str(&format!(
+            "{before}{BEGIN}{title} -->\n{}\n{END}",
+            table(title)
+        ));
         rest = after;
         tables += 1;
     }
@@ -73,4 +85,36 @@ fn the_tables_are_those_that_the_command_prints() {
     } else {
         assert_eq!(page, expected, "`TRYCMD=overwrite` rewrites the tables");
     }
+}
+
+/// The cells of the row with this name.
+fn row(table: &str, name: &str) -> Vec<String> {
+    let mut rows = table
+        .lines()
+        .map(|line| line.trim_matches(['|', ' ']).split(" | "));
+    let row = rows.find(|row| row.clone().next() == Some(name));
+    let row = row.unwrap_or_else(|| panic!("no row {name}"));
+    row.map(|cell| cell.trim().to_owned()).collect()
+}
+
+#[test]
+fn the_table_of_the_readme_has_the_same_figures() {
+    let readme = std::fs::read_to_string(root().join("README.md")).expect("it is there");
+    let (_, after) = readme
+        .split_once("| variant of `granary.ron` |")
+        .expect("a table");
+    let mut rows = 0;
+    for line in after
+        .lines()
+        .skip(2)
+        .take_while(|line| line.starts_with('|'))
+    {
+        let own: Vec<&str> = line.trim_matches(['|', ' ']).split(" | ").collect();
+        let stopping = row(table("Stopping, at worst"), own[0]);
+        let cost = row(table("Cost"), own[0]);
+        assert_eq!(own[1..3], stopping[1..3], "{line}");
+        assert_eq!(format!("{} hoppers", own[3]), cost[1], "{line}");
+        rows += 1;
+    }
+    assert!(rows >= 4, "the table has rows");
 }

@@ -18,7 +18,7 @@ use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 
 use crate::findings::{KindCount, LeftBehind, PartCount, TakingEnd};
-use crate::measure::{box_contents, certainty_ticks, distinct, is_box_of, items_in};
+use crate::measure::{Pulses, box_contents, distinct, is_box_of, items_in, longest_beat_ticks};
 
 /// How long a round of taking out lasts at least, in seconds: boxes are asked for at its start.
 const ROUND_SECONDS: u64 = 60;
@@ -48,6 +48,7 @@ pub(crate) fn left_behind(
     };
     let mut next = taking.next_round(setup, &engine.view());
     let mut state = engine.save();
+    let mut pulses = Pulses::new(network);
     let mut vain_rounds = 0;
     loop {
         let (round, is_asked) = next;
@@ -61,7 +62,7 @@ pub(crate) fn left_behind(
         vain_rounds = if watch.has_taken { 0 } else { vain_rounds + 1 };
         let view = engine.view();
         let passed_ticks = engine.tick() - start;
-        let is_pending = network.part_ids().any(|part| view.is_pending(part));
+        let is_pending = pulses.any_pending(&view);
         let ended = if !(watch.has_moved || is_asked || is_pending) {
             Some(TakingEnd::Quiet)
         } else if vain_rounds >= VAIN_ROUNDS {
@@ -78,7 +79,8 @@ pub(crate) fn left_behind(
     }
 }
 
-/// How long a round lasts: long enough for everything that moves by itself to move once.
+/// How long a round lasts: long enough for everything that moves by itself to move once. Signals that
+/// take longer are pending, and then a round without a move is not the last.
 fn round_ticks(network: &Network) -> u64 {
     let longest = |part: &Part| match part {
         Part::Shuttle(shuttle) => {
@@ -87,13 +89,15 @@ fn round_ticks(network: &Network) -> u64 {
                 stops.map(|stop| u64::from(stop.travel_ticks) + u64::from(stop.dwell_ticks));
             ticks.sum()
         }
-        Part::Stream(stream) => u64::from(stream.transit_ticks),
+        Part::Stream(stream) => stream.transit_ticks.into(),
+        Part::Bench(bench) => bench.after_ticks.into(),
+        Part::Selector(selector) => selector.latency_ticks.into(),
         _ => 0,
     };
     let moving = network.parts().map(|(_, part)| longest(part)).max();
     let round = ROUND_SECONDS * u64::from(network.rules().ticks_per_second);
     round
-        .max(certainty_ticks(network))
+        .max(longest_beat_ticks(network))
         .max(moving.unwrap_or(0) + 1)
 }
 

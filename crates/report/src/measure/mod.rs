@@ -58,7 +58,7 @@ use crate::findings::{Backlog, Findings, SectionFinding};
 use crate::units::Share;
 
 pub(crate) use self::ledger::{box_contents, distinct};
-pub(crate) use self::pulses::certainty_ticks;
+pub(crate) use self::pulses::{Pulses, longest_beat_ticks};
 pub(crate) use self::requests::is_box_of;
 pub(crate) use self::whereabouts::items_in;
 

@@ -162,7 +162,10 @@ pub(super) fn by_subsystem(found: &Comparison) -> Vec<Columns> {
         let rows = found.rows.iter().filter(|row| {
             row.figure.name == *name && matches!(row.figure.scope, Scope::Subsystem(_))
         });
-        let rows: Vec<&Row> = rows.filter(|row| !is_same(row)).collect();
+        let mut rows: Vec<&Row> = rows.filter(|row| !is_same(row)).collect();
+        if rows.iter().all(|row| is_as_whole(row, found)) {
+            rows.clear();
+        }
         let header = |row: &Row| row.figure.scope.name().unwrap_or_default().to_owned();
         Columns {
             title: format!("{}, at worst", capital(name.words())),
@@ -173,6 +176,20 @@ pub(super) fn by_subsystem(found: &Comparison) -> Vec<Columns> {
         }
     });
     tables.filter(|table| !table.columns.is_empty()).collect()
+}
+
+/// Whether a part of the design has just what the whole has, so that it is told already.
+fn is_as_whole(row: &Row, found: &Comparison) -> bool {
+    let whole = found
+        .rows
+        .iter()
+        .find(|whole| whole.figure.name == row.figure.name && whole.figure.scope == Scope::All);
+    let is_same = |(own, whole): (&Option<Cell>, &Option<Cell>)| {
+        let worst = |cell: &Cell| cell.range.worst;
+        // Some designs may lack this part.
+        own.is_none() || own.as_ref().map(worst) == whole.as_ref().map(worst)
+    };
+    whole.is_some_and(|whole| row.cells.iter().zip(&whole.cells).all(is_same))
 }
 
 fn capital(words: &str) -> String {
