@@ -1,19 +1,15 @@
 //! What the page shows of 20 parts at 20 ticks, chosen at random, against the engine's own state.
 
-use std::path::Path;
-
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
-use hallwright_core::setup::UpdateOrder;
 use hallwright_core::slot::Stack;
 use hallwright_core::tick::Tick;
-use hallwright_report::{RunInput, setup_for};
-use hallwright_scenario::{LoadOptions, load};
+use hallwright_report::setup_for;
 use serde_json::{Value, json};
 
-use crate::support::{DESK, Shown, drawn, root};
+use crate::support::{DESK, Shown, drawn, input, scenario};
 
 /// Chooses parts and ticks: small, and the same every time (the constants are Knuth's, from memory).
 struct Dice(u64);
@@ -39,22 +35,9 @@ fn the_same_of_a_line_that_returns_midway() {
 }
 
 fn compare(file: &str, variant: &str, seed: u64) {
-    let path = format!("scenarios/{file}");
-    let options = LoadOptions {
-        variant: Some(variant.to_owned()),
-        ..LoadOptions::default()
-    };
-    let loaded = load(&root().join(Path::new(&path)), &options);
-    let scenario = loaded.scenario.expect("the scenario is sound");
+    let scenario = scenario(file, variant);
     let network = &scenario.network;
-    let setup = setup_for(&RunInput {
-        network,
-        timeline: &scenario.timeline,
-        seed: scenario.seed,
-        order: UpdateOrder::Declared,
-        run_ticks: scenario.run_ticks,
-        declarations: &scenario.declarations,
-    });
+    let setup = setup_for(&input(&scenario));
     let mut dice = Dice(seed);
     let mut ticks: Vec<u64> = (0..20).map(|_| dice.below(scenario.run_ticks)).collect();
     let parts: Vec<PartId> = (0..20)
@@ -71,7 +54,7 @@ fn compare(file: &str, variant: &str, seed: u64) {
         })
         .collect();
 
-    let (_folder, page) = drawn(&[&path, "--variant", variant]);
+    let (_folder, page) = drawn(&[&format!("scenarios/{file}"), "--variant", variant]);
     let shown = Shown::open(&page, DESK, "light");
     let names: Vec<&str> = parts.iter().map(|part| network.name(*part)).collect();
     // Not in order, so that time is gone through both ways.

@@ -12,7 +12,8 @@ fn nothing_sticks_out_by_day_and_by_night_at_any_width() {
         ("phone-dark", PHONE, "dark"),
     ] {
         let shown = Shown::open(&page, size, scheme);
-        let widths = shown.json("[document.documentElement.scrollWidth, innerWidth]");
+        let widths = shown
+            .json("[document.documentElement.scrollWidth, document.documentElement.clientWidth]");
         assert_eq!(widths[0], widths[1], "{name}");
         shown.go(2550);
         shown.keep(name);

@@ -9,6 +9,8 @@ mod large;
 mod looks;
 /// Names are untrusted text.
 mod names;
+/// The pictures of the documentation.
+mod pictures;
 mod support;
 /// Dragging, stepping, jumping, opening, finding, comparing.
 mod use_of_it;

@@ -5,6 +5,9 @@ use std::process::Command;
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
+use hallwright_core::setup::UpdateOrder;
+use hallwright_report::RunInput;
+use hallwright_scenario::{LoadOptions, Scenario, load};
 use headless_chrome::browser::tab::point::Point;
 use headless_chrome::protocol::cdp::Emulation;
 use headless_chrome::protocol::cdp::Page::CaptureScreenshotFormatOption;
@@ -47,6 +50,28 @@ pub(crate) fn drawn(arguments: &[&str]) -> (tempfile::TempDir, PathBuf) {
     let told = String::from_utf8_lossy(&output.stderr);
     assert!(output.status.success(), "{arguments:?}: {told}");
     (folder, page)
+}
+
+/// One of our scenarios in a variant.
+pub(crate) fn scenario(file: &str, variant: &str) -> Scenario {
+    let options = LoadOptions {
+        variant: Some(variant.to_owned()),
+        ..LoadOptions::default()
+    };
+    let loaded = load(&root().join("scenarios").join(file), &options);
+    loaded.scenario.expect("the scenario is sound")
+}
+
+/// Its run, as the command makes it.
+pub(crate) fn input(scenario: &Scenario) -> RunInput<'_> {
+    RunInput {
+        network: &scenario.network,
+        timeline: &scenario.timeline,
+        seed: scenario.seed,
+        order: UpdateOrder::Declared,
+        run_ticks: scenario.run_ticks,
+        declarations: &scenario.declarations,
+    }
 }
 
 /// A page in a browser.
@@ -230,6 +255,21 @@ impl Shown {
             .expect("a screenshot");
         let path = screenshots().join(format!("{name}.png"));
         std::fs::write(path, picture).expect("it can be written");
+    }
+
+    /// Keeps what is seen without scrolling, in the folder `PICTURES` if it is set.
+    pub(crate) fn keep_view(&self, name: &str) {
+        self.settle();
+        let picture = self
+            .tab
+            .capture_screenshot(CaptureScreenshotFormatOption::Png, None, None, true)
+            .expect("a screenshot");
+        let folder = std::env::var_os("PICTURES").map_or_else(screenshots, |folder| {
+            let folder = root().join(folder);
+            std::fs::create_dir_all(&folder).expect("the folder can be made");
+            folder
+        });
+        std::fs::write(folder.join(format!("{name}.png")), picture).expect("it can be written");
     }
 
     /// Fails if the page had anything to complain about.

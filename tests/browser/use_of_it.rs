@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use crate::support::{DESK, Shown, drawn};
+use crate::support::{DESK, Shown, drawn, input, scenario};
 
 const GRANARY: [&str; 3] = ["scenarios/granary.ron", "--variant", "four sections"];
 
@@ -10,13 +10,14 @@ const GRANARY: [&str; 3] = ["scenarios/granary.ron", "--variant", "four sections
 fn the_cursor_is_dragged_stepped_and_sent() {
     let (_folder, page) = drawn(&GRANARY);
     let shown = Shown::open(&page, DESK, "light");
-    assert!(
-        shown
-            .text("document.querySelector('.summary').textContent")
-            .contains("21 of 21 met")
-    );
+    let scenario = scenario("granary.ron", "four sections");
+    let found = hallwright_report::run(&input(&scenario), &mut |_| {});
+    let goals = format!("{0} of {0} met", found.verdicts.len());
+    let summary = shown.text("document.querySelector('.summary').textContent");
+    assert!(summary.contains(&goals), "{goals}: {summary}");
     // It begins at the stop.
-    assert_eq!(shown.tick(), 2500);
+    let stop = &found.stops[0];
+    assert_eq!(shown.tick(), stop.at.0);
 
     shown.text("document.querySelector('.strip-curve').scrollIntoView({ block: 'center' })");
     let place = shown.json(
@@ -25,20 +26,27 @@ fn the_cursor_is_dragged_stepped_and_sent() {
     );
     let [left, y, width] = [0, 1, 2].map(|at| place[at].as_f64().expect("a number"));
     shown.drag((left + width * 0.25, y), (left + width * 0.5, y));
-    // Half of 13,200 ticks, give or take a pixel of about 11 ticks.
+    // Half of the run, give or take a pixel: the curve is over 1,000 of them wide.
     let dragged = shown.tick();
-    assert!(dragged.abs_diff(6600) <= 12, "{dragged}");
+    let half = scenario.run_ticks / 2;
+    assert!(
+        dragged.abs_diff(half) <= scenario.run_ticks / 1000,
+        "{dragged}"
+    );
 
     shown.go(3000);
     for (button, tick) in [("8", 3008), ("1", 3009), ("-8", 3001), ("-1", 3000)] {
         shown.click(&format!("#cursor [data-step='{button}']"));
         assert_eq!(shown.tick(), tick);
     }
-    // Marks as in the report: stop at 2,500 t, cleared after 163 t, safe to close after 450 t.
+    // Marks as in the report.
+    let at = |ticks: Option<u64>| stop.at.0 + ticks.expect("the granary stops");
+    let restart = stop.resume.as_ref().expect("it is started again");
     for (name, tick) in [
-        ("cleared", 2663),
-        ("safe to close", 2950),
-        ("restart", 4000),
+        ("cleared", at(stop.all.cleared_ticks)),
+        ("safe to close", at(stop.all.safe_to_close_ticks)),
+        ("quiet", at(stop.all.quiet.ticks)),
+        ("restart", restart.at.0),
     ] {
         let label = json!(format!("go to {name},")).to_string();
         shown.text(&format!(

@@ -10,5 +10,6 @@ mod examples;
 mod messages;
 mod outputs;
 mod scenarios;
+mod show;
 mod support;
 mod written;

@@ -4,7 +4,7 @@ use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, Value, context};
 
 use super::strips::Source;
-use super::{Shown, strips};
+use super::{Shown, beside, strips};
 
 const TEMPLATE: &str = include_str!("page/page.html");
 const STYLE: &str = include_str!("page/style.css");
@@ -48,6 +48,7 @@ pub(super) fn html(shown: &[Shown<'_>]) -> String {
         context! {
             title => first.title.clone(),
             runs => Value::from(Serde(&runs)),
+            questions => Value::from(Serde(beside::beside(&runs))),
             notes => Value::from(Serde(&notes)),
             strips => Value::from(Serde(strips::draw(&sources))),
             style => STYLE,

@@ -6,6 +6,7 @@
 //! ([`layout`]), the curves are drawn ([`curves`]), and all of it goes into the page ([`html`]),
 //! whose script and style are files of their own in `show/page/`.
 
+mod beside;
 mod cells;
 mod curves;
 mod data;

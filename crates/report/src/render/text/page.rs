@@ -59,6 +59,16 @@ impl Page {
         self.push(&line);
     }
 
+    /// How many columns there are.
+    pub(super) fn width(&self) -> usize {
+        self.width
+    }
+
+    /// A line of a drawing, as it stands.
+    pub(super) fn drawn(&mut self, line: &str) {
+        self.push(line);
+    }
+
     fn push(&mut self, line: &str) {
         self.text.push_str(line.trim_end());
         self.text.push('\n');

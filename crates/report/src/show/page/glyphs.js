@@ -85,10 +85,6 @@ function outline(pen, sort, isSignal, x, y, size) {
  */
 export function drawPart(pen, colour, sign) {
   const { x, y, size } = sign;
-  if (size < 5) {
-    drawSpeck(pen, colour, sign);
-    return;
-  }
   outline(pen, sign.sort, sign.isSignal, x, y, size);
   pen.fillStyle = sign.isSignal && sign.level > 0 ? colour.flow : colour.sheet;
   pen.fill();
@@ -109,18 +105,6 @@ export function drawPart(pen, colour, sign) {
   if (sign.locked) drawBolt(pen, colour, x, y, size);
   if (size >= 12) drawInside(pen, colour, sign);
   if (sign.wrong) drawCross(pen, colour, x, y, size);
-}
-
-/**
- * So small, a part is a square: full where it holds something, crossed by a line where it is locked.
- * @param {CanvasRenderingContext2D} pen
- * @param {Colours} colour
- * @param {PartSign} sign
- */
-function drawSpeck(pen, colour, { x, y, size, held, locked, isSignal, level, wrong }) {
-  const on = isSignal ? level > 0 : held > 0;
-  pen.fillStyle = wrong ? colour.bad : on ? (isSignal ? colour.flow : colour.hold) : colour.faint;
-  pen.fillRect(x, y, Math.max(1, size * 0.8), Math.max(1, size * (locked ? 0.4 : 0.8)));
 }
 
 /**

@@ -44,6 +44,8 @@ export class HallMap {
     this.placeOf = new Int32Array(0);
     /** @type {{from: number, to: number, flow: number}[]} */
     this.lines = [];
+    /** The middles of the two ends of each line: x, y, x, y in cells. */
+    this.lineEnds = new Float32Array(0);
     /** The line along which an event of each shape goes, or -1. */
     this.lineOfShape = new Int32Array(0);
     this.view = { x: 0, y: 0, w: 1, h: 1 };
@@ -108,6 +110,11 @@ export class HallMap {
     }
     this.lineOfShape = Int32Array.from(run.shapes, ({ one, other, sort }) =>
       other >= 0 && (sort === 0 || sort === 9) ? lineOf(one, other, true) : -1);
+    this.lineEnds = new Float32Array(this.lines.length * 4);
+    this.lines.forEach(({ from, to }, line) => {
+      const [a, b] = [this.box(from), this.box(to)];
+      this.lineEnds.set([a.x + a.w / 2, a.y + a.h / 2, b.x + b.w / 2, b.y + b.h / 2], line * 4);
+    });
     this.draw();
     this.onOpen();
   }
@@ -244,6 +251,7 @@ export class HallMap {
   /**
    * @param {number} x
    * @param {number} y
+   * @returns {[number, number]}
    */
   toPixel(x, y) {
     return [(x - this.left) * this.scale, (y - this.top) * this.scale];
@@ -256,9 +264,11 @@ export class HallMap {
   drawFrames(number) {
     const area = this.run.areas[number];
     const { pen, colour } = this;
+    const [w, h] = [area.w * this.scale, area.h * this.scale];
+    // What is in it is then hardly more than a point.
+    if (w < 14) return;
     if (number > 0) {
       const [x, y] = this.toPixel(area.x, area.y);
-      const [w, h] = [area.w * this.scale, area.h * this.scale];
       pen.fillStyle = colour.area;
       pen.globalAlpha = 0.55;
       pen.fillRect(x, y, w, h);
@@ -290,62 +300,60 @@ export class HallMap {
     pen.strokeStyle = colour.soft;
     pen.globalAlpha = scale < 8 ? 0.35 : 0.6;
     pen.lineWidth = 1;
-    pen.beginPath();
-    for (const line of lines) if (line.flow === 0 && scale >= 1.5) this.trace(line);
-    pen.stroke();
+    // So small, lines at rest would be a grey veil over everything.
+    if (scale >= 3 || lines.length < 2000) this.traceAll(0, 1);
     pen.globalAlpha = 1;
-    const moving = lines.filter((line) => line.flow > 0);
     pen.strokeStyle = colour.flow;
     for (const [from, to, thick] of [[1, 3, 1.6], [3, 9, 3], [9, Infinity, 5]]) {
-      pen.lineWidth = thick;
-      pen.beginPath();
-      for (const line of moving) if (line.flow >= from && line.flow < to) this.trace(line);
-      pen.stroke();
+      pen.lineWidth = scale < 3 ? 1 : thick;
+      this.traceAll(from, to);
     }
     pen.fillStyle = colour.flow;
-    for (const line of moving) this.arrow(line);
+    for (let line = 0; line < lines.length && scale >= 2; line += 1) if (lines[line].flow > 0) this.arrow(line);
     this.drawSignals();
   }
 
   /**
-   * The middles of a line's two ends, and whether any of it may be in view.
-   * @param {{from: number, to: number}} line
+   * Draws the lines with so much flow, from the first up to, not including, the second.
+   * @param {number} least
+   * @param {number} most
    */
-  ends(line) {
-    const [a, b] = [this.box(line.from), this.box(line.to)];
-    const [ax, ay, bx, by] = [a.x + a.w / 2, a.y + a.h / 2, b.x + b.w / 2, b.y + b.h / 2];
-    const hull = { x: Math.min(ax, bx), y: Math.min(ay, by), w: Math.abs(ax - bx) + 0.01, h: Math.abs(ay - by) + 0.01 };
-    return this.isSeen(hull) ? [...this.toPixel(ax, ay), ...this.toPixel(bx, by)] : null;
+  traceAll(least, most) {
+    const { pen, lines } = this;
+    pen.beginPath();
+    for (let line = 0; line < lines.length; line += 1) {
+      if (lines[line].flow >= least && lines[line].flow < most) this.trace(line);
+    }
+    pen.stroke();
   }
 
-  /** @param {{from: number, to: number}} line */
+  /** @param {number} line */
   trace(line) {
-    const ends = this.ends(line);
-    if (!ends) return;
-    this.pen.moveTo(ends[0], ends[1]);
-    this.pen.lineTo(ends[2], ends[3]);
+    const { lineEnds, view, pen, scale, left, top } = this;
+    const [ax, ay, bx, by] = [lineEnds[line * 4], lineEnds[line * 4 + 1], lineEnds[line * 4 + 2], lineEnds[line * 4 + 3]];
+    // What is hardly longer than a point says nothing, and there may be very much of it.
+    if ((Math.abs(ax - bx) + Math.abs(ay - by)) * scale < 3) return;
+    if ((ax < view.x && bx < view.x) || (ay < view.y && by < view.y)) return;
+    if ((ax > view.x + view.w && bx > view.x + view.w) || (ay > view.y + view.h && by > view.y + view.h)) return;
+    pen.moveTo((ax - left) * scale, (ay - top) * scale);
+    pen.lineTo((bx - left) * scale, (by - top) * scale);
   }
 
   /**
    * An arrow in the middle of a line.
-   * @param {{from: number, to: number}} line
+   * @param {number} line
    */
   arrow(line) {
-    const ends = this.ends(line);
-    if (!ends) return;
-    const [ax, ay, bx, by] = ends;
-    const angle = Math.atan2(by - ay, bx - ax);
-    const [x, y] = [(ax + bx) / 2, (ay + by) / 2];
-    const length = Math.hypot(bx - ax, by - ay);
+    const { lineEnds, scale, pen } = this;
+    const [dx, dy] = [lineEnds[line * 4 + 2] - lineEnds[line * 4], lineEnds[line * 4 + 3] - lineEnds[line * 4 + 1]];
+    const length = Math.hypot(dx, dy) * scale;
     if (length < 7) return;
+    const [x, y] = this.toPixel(lineEnds[line * 4] + dx / 2, lineEnds[line * 4 + 1] + dy / 2);
+    if (x < 0 || y < 0 || x > this.view.w * scale || y > this.view.h * scale) return;
+    const angle = Math.atan2(dy, dx);
     const size = Math.min(8, length * 0.3);
-    const corner = (/** @type {number} */ turn) => [x + Math.cos(angle + turn) * size, y + Math.sin(angle + turn) * size];
-    const { pen } = this;
     pen.beginPath();
-    for (const turn of [0, 2.4, -2.4]) {
-      const [cx, cy] = corner(turn);
-      pen.lineTo(cx, cy);
-    }
+    for (const turn of [0, 2.4, -2.4]) pen.lineTo(x + Math.cos(angle + turn) * size, y + Math.sin(angle + turn) * size);
     pen.fill();
   }
 
@@ -360,7 +368,9 @@ export class HallMap {
     for (let link = 0; link < run.linkFrom.length; link += 1) {
       const [from, to] = [run.linkFrom[link], run.linkTo[link]];
       if (run.linkSort[link] > LINK.round && (from === chosen || to === chosen)) {
-        this.trace({ from: this.placeOf[from], to: this.placeOf[to] });
+        const [a, b] = [this.box(this.placeOf[from]), this.box(this.placeOf[to])];
+        pen.moveTo(...this.toPixel(a.x + a.w / 2, a.y + a.h / 2));
+        pen.lineTo(...this.toPixel(b.x + b.w / 2, b.y + b.h / 2));
       }
     }
     pen.stroke();
@@ -374,9 +384,11 @@ export class HallMap {
   drawPlaces(number) {
     const { run, state } = this;
     const area = run.areas[number];
-    for (const part of area.parts) {
-      const box = this.box(part);
-      if (this.isSeen(box)) drawPart(this.pen, this.colour, this.sign(part));
+    if (this.scale < 5) this.drawSpecks(area.parts);
+    else {
+      for (const part of area.parts) {
+        if (this.isSeen(this.box(part))) drawPart(this.pen, this.colour, this.sign(part));
+      }
     }
     for (const inner of area.areas) {
       const box = run.areas[inner];
@@ -392,6 +404,32 @@ export class HallMap {
         unlocked: state.areaUnlocked[inner], hoppers: state.areaHoppers[inner],
         loose: state.areaLoose[inner], wrong: state.areaMisplaced[inner],
       });
+    }
+  }
+
+  /**
+   * So small, a part is a square: full where it holds something or is on, half as high where it is
+   * locked.
+   * @param {number[]} parts
+   */
+  drawSpecks(parts) {
+    const { run, state, scale, left, top, pen, colour } = this;
+    const [right, bottom] = [this.view.w * scale, this.view.h * scale];
+    const size = Math.max(1, scale * 0.8);
+    let tone = "";
+    for (const part of parts) {
+      const [x, y] = [(run.x[part] - left) * scale, (run.y[part] - top) * scale];
+      if (x < -size || y < -size || x > right || y > bottom) continue;
+      const isSignal = run.role[run.firstCell[part]] === ROLE.level;
+      const on = isSignal ? state.cells[run.firstCell[part]] > 0 : state.held[part] > 0;
+      let next = on ? (isSignal ? colour.flow : colour.hold) : colour.faint;
+      if (state.misplaced[part] > 0) next = colour.bad;
+      if (next !== tone) {
+        tone = next;
+        pen.fillStyle = next;
+      }
+      const locked = run.isHopper[part] && state.cells[run.firstCell[part + 1] - 2] === 1;
+      pen.fillRect(x, y, size, locked ? size / 2 : size);
     }
   }
 
