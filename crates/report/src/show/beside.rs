@@ -9,8 +9,8 @@ use super::summary::{Card, Line, Summary};
 pub(super) struct Question {
     /// What is asked.
     question: &'static str,
-    /// Whether its lines need much room.
-    is_wide: bool,
+    /// How many pixels wide it should be for one run.
+    room_pixels: u16,
     /// The worst state of the answers.
     state: &'static str,
     /// The answer of each run.
@@ -93,9 +93,10 @@ fn asked(question: &'static str, cards: &[Option<&Card>]) -> Question {
             cells,
         }
     });
+    let widest = cards.iter().flatten().map(|card| card.room_pixels);
     Question {
         question,
-        is_wide: cards.iter().flatten().any(|card| card.is_wide),
+        room_pixels: widest.max().unwrap_or(0),
         state: state.unwrap_or("plain"),
         rows: rows.collect(),
         answers,
@@ -117,7 +118,7 @@ mod tests {
             cards: vec![Card {
                 question: "Lost",
                 state,
-                is_wide: false,
+                room_pixels: 100,
                 answer: String::new(),
                 lines: lines.collect(),
             }],
@@ -128,8 +129,8 @@ mod tests {
 
     #[test]
     fn a_line_of_either_run_has_a_figure_for_both() {
-        let one = summary("good", &[("limit", "0 items")]);
-        let other = summary("bad", &[("limit", "3 items"), ("barley at pond", "5.0 s")]);
+        let one = summary("good", &[("items", "0 items")]);
+        let other = summary("bad", &[("items", "3 items"), ("barley at pond", "5.0 s")]);
         let questions = beside(&[&one, &other]);
         assert_eq!(questions.len(), 1);
         assert_eq!(questions[0].state, "bad");
@@ -144,7 +145,7 @@ mod tests {
         assert_eq!(
             rows,
             [
-                ("limit", "0 items", "3 items"),
+                ("items", "0 items", "3 items"),
                 ("barley at pond", "", "5.0 s")
             ]
         );

@@ -27,8 +27,8 @@ pub(super) struct Card {
     pub(super) question: &'static str,
     /// `good`, `bad` or `plain`.
     pub(super) state: &'static str,
-    /// Whether its lines have a figure and a bound each, and need room for them.
-    pub(super) is_wide: bool,
+    /// How many pixels wide it should be.
+    pub(super) room_pixels: u16,
     /// The answer in a word or a figure.
     pub(super) answer: String,
     /// What there is to say to it, line by line.
@@ -113,7 +113,7 @@ fn goals_card(found: &Findings) -> Card {
         ..Line::default()
     });
     Card {
-        is_wide: false,
+        room_pixels: 120,
         question: "Goals",
         state: if all == 0 { "plain" } else { state(met == all) },
         answer: if all == 0 {
@@ -130,7 +130,7 @@ fn answered(question: &'static str, words: &str) -> Card {
     let (answer, rest) = words.split_once(": ").unwrap_or((words, ""));
     let lines = rest.split("; ").filter(|line| !line.is_empty());
     Card {
-        is_wide: false,
+        room_pixels: 185,
         question,
         state: match answer {
             "yes" | "nothing" => "good",
@@ -161,7 +161,7 @@ fn figure(label: &str, figure: String) -> Line {
 fn sorting_card(found: &Findings) -> Card {
     if found.stores.is_empty() && found.sieves.is_empty() {
         return Card {
-            is_wide: false,
+            room_pixels: 185,
             question: "Sorted",
             state: "plain",
             answer: "not known".to_owned(),
@@ -179,11 +179,11 @@ fn sorting_card(found: &Findings) -> Card {
             ..figure(label, grouped(items))
         };
         card.lines = vec![
-            figure("where they belong", items(here.sorted_items)),
+            figure("where they belong", grouped(here.sorted_items)),
             wrong("misplaced", misplaced),
             wrong("passed by", passed_by),
             figure("in overflow", grouped(here.overflow_items)),
-            figure("still in no store", grouped(here.elsewhere_items)),
+            figure("in no store", grouped(here.elsewhere_items)),
         ];
     }
     if !found.sieves.is_empty() {
@@ -207,6 +207,7 @@ fn throughput_card(declared: &Declarations, found: &Findings) -> Option<Card> {
     }
     let waiting = answers::kept_up(found);
     let mut card = answered("Kept up", waiting.split("; ").next().unwrap_or(""));
+    card.room_pixels = 230;
     card.lines = waiting_lines(found);
     for (index, flow) in found.flows.iter().enumerate().take(4) {
         let least = declared.goals.iter().find_map(|goal| match goal {
@@ -309,7 +310,7 @@ fn stop_card(number: usize, stop: &StopFinding, declared: &Declarations, found: 
     lines.extend(answers::why_never(stop).map(|why| said(&why)));
     let is_well = marks.safe_to_close_ticks.is_some() && marks.quiet.ticks.is_some();
     Card {
-        is_wide: true,
+        room_pixels: 290,
         question: ["Stopped", "Stopped again", "And again"][number.min(2)],
         state: state(is_well),
         answer: match marks.safe_to_close_ticks {
@@ -333,8 +334,8 @@ fn loss_card(declared: &Declarations, found: &Findings) -> Card {
     let mut lines = Vec::new();
     if let Some(most) = most {
         lines.push(Line {
-            label: "limit".to_owned(),
-            figure: items(lost),
+            label: "items".to_owned(),
+            figure: grouped(lost),
             bound: format!("≤ {}", grouped(most)),
             state: state(lost <= most),
         });
@@ -346,7 +347,7 @@ fn loss_card(declared: &Declarations, found: &Findings) -> Card {
         ..Line::default()
     }));
     Card {
-        is_wide: false,
+        room_pixels: 110,
         question: "Lost",
         state: state(most.map_or(lost == 0, |most| lost <= most)),
         answer: answers::lost(found),
@@ -362,7 +363,7 @@ fn cost_card(declared: &Declarations, found: &Findings) -> Card {
     });
     let mean = crate::units::mean(cost.work_units, cost.work_ticks);
     Card {
-        is_wide: false,
+        room_pixels: 180,
         question: "Cost",
         state: most.map_or("plain", |most| state(mean <= most)),
         answer: work_per_tick(cost.work_units, cost.work_ticks),

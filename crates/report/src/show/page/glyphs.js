@@ -6,7 +6,7 @@
  *   hold: string, flow: string, lock: string, good: string, bad: string, choice: string}} Colours
  * @typedef {{sort: string, isSignal: boolean, x: number, y: number, size: number, held: number, fill: number,
  *   hasLock: boolean, locked: boolean, level: number, wrong: boolean, name: string}} PartSign
- * @typedef {{x: number, y: number, w: number, h: number, name: string, parts: number, waiting: number,
+ * @typedef {{x: number, y: number, w: number, h: number, name: string, isWiring: boolean, waiting: number,
  *   stored: number, unlocked: number, hoppers: number, loose: number, wrong: number}} AreaSign
  */
 
@@ -218,11 +218,19 @@ export function clipped(pen, text, width) {
  */
 export function drawClosed(pen, colour, sign) {
   const { x, y, w, h } = sign;
-  pen.fillStyle = colour.area;
+  pen.fillStyle = sign.isWiring ? colour.sheet : colour.area;
   pen.fillRect(x, y, w, h);
-  pen.strokeStyle = colour.ink;
+  pen.strokeStyle = sign.isWiring ? colour.faint : colour.ink;
   pen.lineWidth = 1;
   pen.strokeRect(x, y, w, h);
+  if (sign.isWiring) {
+    pen.textAlign = "left";
+    pen.textBaseline = "middle";
+    pen.fillStyle = colour.soft;
+    pen.font = "11px system-ui, sans-serif";
+    if (w >= 30 && h >= 12) pen.fillText(clipped(pen, sign.name, w - 4), x + 2, y + h / 2);
+    return;
+  }
   // A folded corner: it can be opened.
   const fold = Math.min(12, w * 0.2, h * 0.2);
   pen.fillStyle = colour.soft;
@@ -243,16 +251,24 @@ export function drawClosed(pen, colour, sign) {
   pen.fillStyle = colour.ink;
   const isNarrow = w < 100;
   pen.font = `600 ${isNarrow ? 11 : 13}px system-ui, sans-serif`;
-  pen.fillText(clipped(pen, sign.name, w - (isNarrow ? 6 : fold + 8)), x + (isNarrow ? 3 : 5), y + 4);
+  const room = w - (isNarrow ? 6 : fold + 8);
+  // Of a row's instance, its number says more than the beginning of its name.
+  const number = /\[[^\]]*\]$/.exec(sign.name)?.[0];
+  const short = number && pen.measureText(sign.name).width > room ? number : sign.name;
+  pen.fillText(clipped(pen, short, room), x + (isNarrow ? 3 : 5), y + 4);
   const way = isNarrow ? `${sign.waiting}` : `${sign.waiting} on the way`;
   const rows = [[way, sign.waiting > 0 ? 1 : 0, colour.hold]];
   const open = `${sign.unlocked}/${sign.hoppers}`;
   if (sign.hoppers > 0) rows.push([isNarrow ? open : `${open} unlocked`, sign.unlocked / sign.hoppers, colour.flow]);
   if (sign.stored > 0) rows.push([`${sign.stored} in store`, 0, colour.soft]);
-  if (sign.loose > 0) rows.push([`${sign.loose} loose`, 0, colour.bad]);
+  if (sign.loose > 0) rows.push([`${sign.loose} loose`, 0, colour.soft]);
   if (sign.wrong > 0) rows.push([`✕ ${sign.wrong} misplaced`, 0, colour.bad]);
   pen.font = "12px system-ui, sans-serif";
   let top = y + (isNarrow ? 19 : 23);
+  if (top + 16 > y + h && sign.waiting > 0) {
+    pen.fillStyle = colour.hold;
+    pen.fillRect(x + 3, y + h - 6, w - 6, 4);
+  }
   for (const [words, share, tone] of rows) {
     if (top + 16 > y + h) break;
     pen.fillStyle = tone === colour.bad ? colour.bad : colour.ink;

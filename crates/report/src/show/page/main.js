@@ -62,8 +62,8 @@ async function begin() {
     map.onChoose(-1, 0);
   });
   theme(map);
-  const stop = runs[0].moments.find((moment) => moment.sort === "stop") ?? runs[0].moments.find((moment) => moment.sort === "loss");
-  cursor.go(stop ? stop.tick : 0);
+  const first = ["stop", "loss", "wrong"].map((sort) => runs[0].moments.find((moment) => moment.sort === sort)).find(Boolean);
+  cursor.go(first ? first.tick : 0);
   tree.draw();
   Object.assign(window, { hallwright: { runs, states, cursor, curves, map } });
   performance.mark("ready");

@@ -38,6 +38,8 @@ export class HallMap {
     this.run = run;
     this.state = state;
     this.isOpen = new Uint8Array(0);
+    /** Whether an area holds nothing but signals. */
+    this.isWiring = new Uint8Array(0);
     /** For each area, the outermost closed one that it is in, or -1. */
     this.closed = new Int32Array(0);
     /** The place of a part: its own number, or that of the closed area it is in, after all parts. */
@@ -68,6 +70,10 @@ export class HallMap {
     this.chosenArea = -1;
     this.isOpen = new Uint8Array(run.areas.length);
     this.isOpen[0] = 1;
+    this.isWiring = new Uint8Array(run.areas.length).fill(1);
+    for (let part = 0; part < run.partCount; part += 1) {
+      for (let at = run.area[part]; at >= 0 && !run.isSignal(part); at = run.areas[at].parent) this.isWiring[at] = 0;
+    }
     this.openSome();
     this.opened();
   }
@@ -79,7 +85,7 @@ export class HallMap {
     for (const number of waiting) {
       const area = this.run.areas[number];
       const more = area.parts.length + area.areas.length;
-      if (places + more > FIRST_PLACES) continue;
+      if (places + more > FIRST_PLACES || area.parts.every((part) => this.run.isSignal(part))) continue;
       places += more;
       this.isOpen[number] = 1;
       waiting.push(...area.areas);
@@ -399,7 +405,8 @@ export class HallMap {
       }
       const [x, y] = this.toPixel(box.x, box.y);
       drawClosed(this.pen, this.colour, {
-        x, y, w: box.w * this.scale, h: box.h * this.scale, name: box.name, parts: 0,
+        x, y, w: box.w * this.scale, h: box.h * this.scale, name: box.name,
+        isWiring: this.isWiring[inner] === 1,
         waiting: state.areaWaiting[inner], stored: state.areaStored[inner],
         unlocked: state.areaUnlocked[inner], hoppers: state.areaHoppers[inner],
         loose: state.areaLoose[inner], wrong: state.areaMisplaced[inner],
