@@ -202,7 +202,7 @@ fn two_variants_share_one_time() {
     ]);
     let shown = Shown::open(&page, DESK, "light");
     assert_eq!(
-        shown.text("document.querySelectorAll('.cards').length"),
+        shown.text("document.querySelectorAll('.card:first-child .answers i').length"),
         "2"
     );
     // Both curves are in each strip.

@@ -32,6 +32,8 @@ pub(super) struct Strip<'s> {
     pub(super) limits: &'s [f64],
     /// Ticks in which the operator did something.
     pub(super) operator: &'s [u64],
+    /// Ticks until which goals want the marks of a stop.
+    pub(super) deadlines: &'s [u64],
 }
 
 impl Strip<'_> {
@@ -59,9 +61,11 @@ impl Strip<'_> {
         let top = self.highest().max(1e-9) * 1.06;
         let end = self.run_ticks.max(1) as f64;
         let mut chart = ChartBuilder::on(&area).build_cartesian_2d(0.0..end, 0.0..top)?;
-        for tick in self.operator {
-            let at = *tick as f64;
-            chart.draw_series(LineSeries::new([(at, 0.0), (at, top)], OPERATOR))?;
+        for (ticks, colour) in [(self.operator, OPERATOR), (self.deadlines, LIMIT)] {
+            for tick in ticks {
+                let at = *tick as f64;
+                chart.draw_series(LineSeries::new([(at, 0.0), (at, top)], colour))?;
+            }
         }
         for limit in self.limits {
             chart.draw_series(LineSeries::new([(0.0, *limit), (end, *limit)], LIMIT))?;
@@ -113,6 +117,7 @@ mod tests {
             run_ticks: 20_000,
             limits: &[9.0],
             operator: &[100],
+            deadlines: &[200],
         };
         assert_eq!(strip.highest(), 9.0);
         let points = strip.points(&strip.lines[0]);

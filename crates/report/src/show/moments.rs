@@ -1,6 +1,7 @@
 //! The moments worth going to: stops and their marks, losses, what went wrong first, what the
 //! operator did.
 
+use hallwright_core::declare::{Declarations, Goal, Mark};
 use hallwright_core::network::Network;
 use hallwright_core::timeline::Action;
 use serde::Serialize;
@@ -17,7 +18,7 @@ const MOST: usize = 200;
 pub(super) struct Moment {
     /// The tick at whose end it can be seen.
     pub(super) tick: u64,
-    /// `stop`, `mark`, `loss`, `wrong` or `operator`.
+    /// `stop`, `mark`, `limit`, `loss`, `wrong` or `operator`.
     pub(super) sort: &'static str,
     /// What it is.
     pub(super) name: String,
@@ -35,6 +36,8 @@ pub(super) fn moments(input: &RunInput<'_>, found: &Findings) -> Vec<Moment> {
         };
         add(&mut moments, "stop", stop.at.0, format!("stop{which}"));
         marks(&mut moments, stop.at.0, &stop.all, &which);
+        let restart = stop.resume.as_ref().map(|resume| resume.at.0);
+        limits(&mut moments, input.declarations, stop.at.0, restart);
         if let Some(resume) = &stop.resume {
             let at = resume.at.0;
             add(&mut moments, "stop", at, format!("restart{which}"));
@@ -95,6 +98,29 @@ fn marks(moments: &mut Vec<Moment>, at: u64, marks: &Marks, which: &str) {
     for (name, ticks) in named {
         if let Some(ticks) = ticks {
             add(moments, "mark", at + ticks, format!("{name}{which}"));
+        }
+    }
+}
+
+/// Until when the goals want the marks of a stop, and the resuming from the restart.
+fn limits(moments: &mut Vec<Moment>, declared: &Declarations, stop: u64, restart: Option<u64>) {
+    for goal in &declared.goals {
+        let Goal::MarkWithin {
+            mark,
+            section: None,
+            ticks,
+        } = goal
+        else {
+            continue;
+        };
+        let (name, from) = match mark {
+            Mark::Cleared => ("cleared", Some(stop)),
+            Mark::SafeToClose => ("safe to close", Some(stop)),
+            Mark::Quiet => ("quiet", Some(stop)),
+            Mark::Resumed => ("resumed", restart),
+        };
+        if let Some(from) = from {
+            add(moments, "limit", from + ticks, format!("limit: {name}"));
         }
     }
 }

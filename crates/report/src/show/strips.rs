@@ -124,18 +124,19 @@ fn strip(
     bound: &str,
 ) -> Option<Drawn> {
     let first = sources.first()?;
-    let operator = first.moments.iter();
-    let operator: Vec<u64> = operator
-        .filter(|moment| moment.sort == "operator")
-        .map(|moment| moment.tick)
-        .collect();
+    let ticks_of = |sort: &str| -> Vec<u64> {
+        let moments = first.moments.iter();
+        let moments = moments.filter(|moment| moment.sort == sort);
+        moments.map(|moment| moment.tick).collect()
+    };
     let limits: Vec<f64> = limit.into_iter().collect();
     let strip = Strip {
         lines: sources.iter().map(line).collect(),
         step_ticks: first.series.step_ticks,
         run_ticks: sources.iter().map(|source| source.run_ticks).max()?,
         limits: &limits,
-        operator: &operator,
+        operator: &ticks_of("operator"),
+        deadlines: &ticks_of("limit"),
     };
     let decimals = if unit == "items/s" { 1 } else { 0 };
     Some(Drawn {

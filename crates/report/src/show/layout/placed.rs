@@ -132,3 +132,46 @@ fn enclosed(network: &Network, areas: &Areas, places: &[(f64, f64)]) -> Vec<Area
     };
     all.map(area).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use hallwright_core::network::NetworkBuilder;
+    use hallwright_core::part::Container;
+    use hallwright_core::rules::Rules;
+
+    use super::*;
+
+    /// Chests of these names.
+    fn chests(names: &[&str]) -> Network {
+        let mut builder = NetworkBuilder::new(Rules::default());
+        for name in names {
+            builder.add(*name, Part::Container(Container { slots: 1 }));
+        }
+        builder.build().expect("chests are sound")
+    }
+
+    #[test]
+    fn parts_stand_where_the_layout_says_and_none_covers_another() {
+        let network = chests(&["west", "east", "above east", "shed.south", "homeless"]);
+        let at = |x, y, z| Some((x, y, z));
+        let positions = [at(10, 0, 5), at(12, 0, 5), at(12, 1, 5), at(10, 0, 6), None];
+        let areas = Areas::new(&network);
+        assert!(has_places(&network, &positions));
+        let map = lay_out(&network, &areas, &positions);
+        let place = |part: usize| map.places[part];
+        // From above: two blocks east is right of, one block south is below.
+        assert!(place(1).0 > place(0).0 && place(1).1 == place(0).1);
+        assert!(place(3).0 == place(0).0 && place(3).1 > place(0).1);
+        for one in 0..5 {
+            for other in 0..one {
+                let ((ax, ay), (bx, by)) = (place(one), place(other));
+                assert!((ax - bx).abs() >= 1.0 || (ay - by).abs() >= 1.0);
+            }
+        }
+        // The one without a position stands below all others, and the shed is around what is in it.
+        assert!((0..4).all(|part| place(part).1 + 1.0 <= place(4).1));
+        let shed = map.areas[1].place;
+        assert!(shed.x < place(3).0 && shed.y < place(3).1);
+        assert!(shed.x + shed.width > place(3).0 + 1.0);
+    }
+}

@@ -91,7 +91,7 @@ export class Curves {
     const seen = new Map();
     for (const moment of this.runs[0].moments) {
       const name = moment.sort === "loss" ? "✕ lost" : moment.name;
-      if (moment.sort === "operator") continue;
+      if (moment.sort === "operator" || moment.sort === "limit") continue;
       const x = (moment.tick / this.ticks) * width;
       // Of very many losses, one in each place is enough.
       if (moment.sort === "loss" && x - (seen.get(name) ?? -100) < 60) continue;

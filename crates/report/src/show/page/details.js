@@ -195,7 +195,7 @@ export class Details {
   drawCauses() {
     if (!this.causes) return;
     const { run } = this;
-    this.box.append(element("h3", "Its time in the whole run"));
+    this.box.append(element("h3", `Its time in the whole run${run.stepTicks > 1 ? ", roughly: the record is thinned out" : ""}`));
     const list = element("ul", "", "causes");
     const names = /** @type {Record<string, string>} */ ({ moving: "moving", locked: "locked", blocked: "blocked", empty: "empty" });
     for (const [cause, ticks] of this.causes) {

@@ -6,6 +6,7 @@ import { Details } from "./details.js";
 import { Find } from "./find.js";
 import { drawLegend } from "./glyphs.js";
 import { HallMap } from "./map.js";
+import { listen } from "./reach.js";
 import { Run } from "./run.js";
 import { State } from "./state.js";
 import { Tree } from "./tree.js";
@@ -20,6 +21,7 @@ async function begin() {
   const cursor = new Cursor(runs);
   const curves = new Curves(runs, cursor);
   const map = new HallMap(runs[0], states[0]);
+  listen(map);
   const choose = (/** @type {number} */ part) => map.choose(part, true);
   const details = new Details(runs[0], states[0], choose);
   const find = new Find(runs[0], states[0], choose);
@@ -121,7 +123,20 @@ function theme(map) {
     tell();
   });
   dark.addEventListener("change", tell);
-  window.addEventListener("beforeprint", () => map.recolour());
+  // Paper is white, whatever the screen is.
+  /** @type {string | undefined} */
+  let chosen;
+  window.addEventListener("beforeprint", () => {
+    chosen = document.documentElement.dataset.theme;
+    document.documentElement.dataset.theme = "light";
+    map.recolour();
+    map.drawNow();
+  });
+  window.addEventListener("afterprint", () => {
+    if (chosen) document.documentElement.dataset.theme = chosen;
+    else delete document.documentElement.dataset.theme;
+    map.recolour();
+  });
   tell();
 }
 

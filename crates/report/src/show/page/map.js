@@ -8,8 +8,6 @@ import { byId } from "./words.js";
 
 /** So many places at most are open when the page is opened. */
 const FIRST_PLACES = 90;
-/** Below this many pixels a part, opening an area moves closer. */
-const READABLE = 13;
 
 /** The map. */
 export class HallMap {
@@ -54,7 +52,6 @@ export class HallMap {
     /** @type {{run: Run, has: Uint8Array} | null} */
     this.lockable = null;
     this.show(run, state);
-    this.listen();
     new ResizeObserver(() => this.resized()).observe(this.canvas);
   }
 
@@ -503,124 +500,6 @@ export class HallMap {
       if (!this.isOpen[inner]) return { part: -1, area: inner };
       area = inner;
     }
-  }
-
-  /** Pointers, wheel and keys. */
-  listen() {
-    /** @type {Map<number, {x: number, y: number}>} */
-    const pointers = new Map();
-    let moved = 0;
-    const { canvas } = this;
-    canvas.addEventListener("pointerdown", (event) => {
-      canvas.setPointerCapture(event.pointerId);
-      pointers.set(event.pointerId, { x: event.offsetX, y: event.offsetY });
-      moved = 0;
-      this.tip.hidden = true;
-    });
-    canvas.addEventListener("pointermove", (event) => {
-      const before = pointers.get(event.pointerId);
-      const now = { x: event.offsetX, y: event.offsetY };
-      if (!before) {
-        this.pointAt(now.x, now.y);
-        return;
-      }
-      const other = [...pointers].find(([id]) => id !== event.pointerId)?.[1];
-      if (other) {
-        const gap = (/** @type {{x: number, y: number}} */ one) => Math.hypot(one.x - other.x, one.y - other.y);
-        this.zoom(gap(now) / Math.max(1, gap(before)), other.x, other.y);
-      } else {
-        this.left -= (now.x - before.x) / this.scale;
-        this.top -= (now.y - before.y) / this.scale;
-        this.draw();
-      }
-      moved += Math.abs(now.x - before.x) + Math.abs(now.y - before.y);
-      pointers.set(event.pointerId, now);
-    });
-    canvas.addEventListener("pointerup", (event) => {
-      pointers.delete(event.pointerId);
-      if (moved < 6) this.click(event.offsetX, event.offsetY);
-    });
-    canvas.addEventListener("pointercancel", (event) => pointers.delete(event.pointerId));
-    canvas.addEventListener("pointerleave", () => { this.tip.hidden = true; });
-    canvas.addEventListener("wheel", (event) => {
-      event.preventDefault();
-      this.zoom(Math.exp(-event.deltaY * 0.0016), event.offsetX, event.offsetY);
-    }, { passive: false });
-    canvas.addEventListener("keydown", (event) => this.key(event));
-  }
-
-  /**
-   * @param {number} x
-   * @param {number} y
-   */
-  click(x, y) {
-    const { part, area } = this.at(x, y);
-    if (part >= 0) {
-      this.choose(part, false);
-    } else if (area > 0 && !this.isOpen[area]) {
-      this.openAndShow(area);
-    } else if (area > 0 && this.isHead(area, y)) {
-      this.setOpen(area, false);
-      this.chooseArea(area);
-    } else {
-      this.chooseArea(area);
-    }
-  }
-
-  /**
-   * Opens an area, and moves closer if its parts would be too small to be read.
-   * @param {number} area
-   */
-  openAndShow(area) {
-    this.setOpen(area, true);
-    if (this.scale < READABLE) this.fit(this.run.areas[area]);
-    this.chooseArea(area);
-  }
-
-  /**
-   * Whether a pixel is in the head of an open area, where its name stands.
-   * @param {number} area
-   * @param {number} py
-   */
-  isHead(area, py) {
-    return py / this.scale + this.top < this.run.areas[area].y + Math.max(0.9, 16 / this.scale);
-  }
-
-  /**
-   * Tells what is at a pixel.
-   * @param {number} x
-   * @param {number} y
-   */
-  pointAt(x, y) {
-    const { part, area } = this.at(x, y);
-    const words = part >= 0
-      ? `${this.run.partName(part)}: ${this.state.waits(part).words}`
-      : area > 0 ? `${this.run.areaName(area)}${this.isOpen[area] ? "" : " – click to open"}` : "";
-    this.tip.hidden = words === "";
-    this.tip.textContent = words;
-    const isRight = x > this.canvas.clientWidth / 2;
-    this.tip.style.left = isRight ? "auto" : `${x + 14}px`;
-    this.tip.style.right = isRight ? `${this.canvas.clientWidth - x + 10}px` : "auto";
-    this.tip.style.top = `${Math.min(y + 14, this.canvas.clientHeight - 50)}px`;
-  }
-
-  /** @param {KeyboardEvent} event */
-  key(event) {
-    const step = 60 / this.scale;
-    const moves = /** @type {Record<string, () => void>} */ ({
-      ArrowLeft: () => { this.left -= step; },
-      ArrowRight: () => { this.left += step; },
-      ArrowUp: () => { this.top -= step; },
-      ArrowDown: () => { this.top += step; },
-      "+": () => this.zoom(1.3),
-      "-": () => this.zoom(1 / 1.3),
-      0: () => this.fitAll(),
-    });
-    const move = moves[event.key];
-    if (!move || event.ctrlKey || event.metaKey) return;
-    event.preventDefault();
-    move();
-    this.draw();
   }
 
   /** The colours have changed. */
