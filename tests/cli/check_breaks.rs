@@ -13,6 +13,18 @@ fn red(scenario: &str, old: &str, new: &str) -> String {
     text
 }
 
+/// What `check` says of a small scenario of the granary with a part of a module replaced; it must be
+/// red.
+fn red_module(scenario: &str, module: &str, old: &str, new: &str) -> String {
+    let halls = Halls::new();
+    halls.copy_folder("granary", &format!("granary/modules/{module}"), old, new);
+    let path = halls.path(&format!("granary/{scenario}"));
+    let output = hallwright(&["check", "--shuffles", "0", &path]);
+    let text = unwrapped(&stdout(&output));
+    assert_eq!(output.status.code(), Some(1), "{text}");
+    text
+}
+
 /// All of the words must be there.
 fn assert_says(text: &str, words: &[&str]) {
     for words in words {
@@ -91,4 +103,69 @@ fn a_return_at_the_wrong_place_is_told_with_the_mark_it_misses() {
             "one line: 6 goals in 40 runs",
         ],
     );
+}
+
+#[test]
+fn a_column_that_unlocks_for_too_short_keeps_a_lone_box_half_way_down() {
+    let text = red_module("bulk.ron", "bulk.ron", r#""open": 64"#, r#""open": 16"#);
+    // The box of tar that comes at the last is above the rack when its column is locked again.
+    assert_says(&text, &["box in second.column[2].rack: 1 item, at least 2"]);
+}
+
+#[test]
+fn a_loader_that_does_not_wait_for_its_stage_spends_tallies_without_boxes() {
+    let text = red_module(
+        "retrieval.ron",
+        "retrieval.ron",
+        r#""loaded", "free", "$permit""#,
+        r#""loaded", "$permit""#,
+    );
+    // Thirteen boxes of wool are asked for: 13 x 27 x 64 items.
+    assert_says(&text, &["wool in retrieval.counter:", "at least 22,464"]);
+}
+
+#[test]
+fn a_shuttle_that_waits_for_room_it_does_not_have_leaves_boxes_behind() {
+    let text = red_module(
+        "retrieval.ron",
+        "retrieval.ron",
+        r#"inputs: ["done", "full"]"#,
+        r#"inputs: ["done"]"#,
+    );
+    assert_says(&text, &["left behind:", "at most 0"]);
+}
+
+#[test]
+fn a_quay_that_lets_part_filled_boxes_pass_is_told() {
+    let text = red_module(
+        "quay.ron",
+        "quay.ron",
+        "                        BoxFull,\n",
+        "",
+    );
+    // 8 full boxes of barley and 4 with one piece less: 8 x 1,728 + 4 x 1,727.
+    assert_says(&text, &["barley in bulk: 20,732 items, at most 13,824"]);
+}
+
+#[test]
+fn a_display_that_is_not_tried_again_when_it_is_locked_is_told() {
+    let text = red_module(
+        "hatch.ron",
+        "hatch.ron",
+        r#"inputs: ["taken", "retry"]"#,
+        r#"inputs: ["taken"]"#,
+    );
+    // All eleven boxes stay where they are.
+    assert_says(&text, &["left behind: 19,008 items", "19,008 barley"]);
+}
+
+#[test]
+fn permits_that_stay_on_are_told_by_the_work_of_idle_lines() {
+    let text = red_module(
+        "control.ron",
+        "control.ron",
+        r#"inputs: ["called", "told"]"#,
+        r#"inputs: ["told"]"#,
+    );
+    assert_says(&text, &["mean work:", "at most 200.00 units/t"]);
 }

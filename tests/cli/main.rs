@@ -7,6 +7,8 @@ mod check_records;
 mod compare;
 mod compare_formats;
 mod examples;
+mod granary;
+mod limits;
 mod messages;
 mod outputs;
 mod scenarios;

@@ -71,6 +71,23 @@ impl Halls {
         std::fs::read_to_string(self.path(name)).expect("it can be read")
     }
 
+    /// Puts a copy of a folder of our scenarios into it, with a part of the text of one file replaced.
+    pub(crate) fn copy_folder(&self, folder: &str, changed: &str, old: &str, new: &str) {
+        let from = root().join("scenarios").join(folder);
+        std::fs::create_dir_all(self.path(folder)).expect("it can be made");
+        for entry in std::fs::read_dir(from).expect("the folder is there") {
+            let entry = entry.expect("it can be read");
+            let name = format!("{folder}/{}", entry.file_name().to_string_lossy());
+            if entry.file_type().expect("it has a type").is_dir() {
+                self.copy_folder(&name, changed, old, new);
+            } else if name == changed {
+                self.copy(&name, old, new);
+            } else {
+                std::fs::copy(entry.path(), self.path(&name)).expect("it can be copied");
+            }
+        }
+    }
+
     /// Puts a copy of one of our scenarios into it, with a part of its text replaced.
     pub(crate) fn copy(&self, scenario: &str, old: &str, new: &str) {
         let path = root().join("scenarios").join(scenario);

@@ -7,6 +7,7 @@ pub use retrieval::{DeskFinding, GatherFinding, LeftBehind, RequestFinding, Stac
 use hallwright_core::tick::Tick;
 
 use crate::goals::Verdict;
+use crate::limits::Limits;
 use crate::units::{Rate, Share};
 
 /// Everything found in one run.
@@ -51,6 +52,8 @@ pub struct Findings {
     pub contents: Vec<Option<ContentsFinding>>,
     /// The goals, judged, in the order of declaration.
     pub verdicts: Vec<Verdict>,
+    /// What the network allows at best; `None` if that was not asked for.
+    pub limits: Option<Limits>,
 }
 
 impl Findings {

@@ -9,6 +9,7 @@ pub mod compare;
 pub mod findings;
 pub mod goals;
 mod left_behind;
+pub mod limits;
 mod measure;
 pub mod render;
 mod runner;
@@ -16,5 +17,5 @@ pub mod show;
 mod sweep;
 pub mod units;
 
-pub use runner::{RunInput, run, run_observed, setup_for};
+pub use runner::{RunInput, run, run_observed, run_with_limits, setup_for};
 pub use sweep::{MarkRange, MissedGoal, SweepFindings, stopped_at, sweep};

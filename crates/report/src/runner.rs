@@ -1,7 +1,7 @@
 //! Runs a network and takes every measurement.
 
 use hallwright_core::declare::Declarations;
-use hallwright_core::engine::Engine;
+use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::Observer;
 use hallwright_core::network::Network;
 use hallwright_core::setup::{Setup, UpdateOrder};
@@ -11,6 +11,7 @@ use hallwright_core::timeline::{Action, Timeline};
 use crate::findings::Findings;
 use crate::goals::judge;
 use crate::left_behind::left_behind;
+use crate::limits::LimitFinder;
 use crate::measure::Recorder;
 
 /// How often a run tells how far it is.
@@ -54,8 +55,39 @@ pub fn run_observed<O: Observer + ?Sized>(
     progress: &mut dyn FnMut(Tick),
 ) -> Findings {
     let setup = setup_for(input);
+    drive(input, &setup, extra, progress, &mut |_| {})
+}
+
+/// As [`run_observed`], and tells as well what the network allows at best.
+///
+/// # Panics
+///
+/// As [`run`].
+pub fn run_with_limits<O: Observer + ?Sized>(
+    input: &RunInput<'_>,
+    extra: &mut O,
+    progress: &mut dyn FnMut(Tick),
+) -> Findings {
+    let setup = setup_for(input);
+    let declared = input.declarations;
+    let mut finder = LimitFinder::new(input.network, declared, &setup.timeline, input.run_ticks);
+    let mut findings = drive(input, &setup, extra, progress, &mut |view| {
+        finder.stopped(view)
+    });
+    findings.limits = Some(finder.finish(&findings));
+    findings
+}
+
+/// Runs to the end. `stopped` is shown the state at the beginning of the tick of each stop.
+fn drive<O: Observer + ?Sized>(
+    input: &RunInput<'_>,
+    setup: &Setup,
+    extra: &mut O,
+    progress: &mut dyn FnMut(Tick),
+    stopped: &mut dyn FnMut(&View<'_>),
+) -> Findings {
     let inputs = setup.timeline.entries().iter().map(|(tick, _)| *tick);
-    let mut engine = Engine::new(input.network, &setup);
+    let mut engine = Engine::new(input.network, setup);
     let recorder = Recorder::new(
         input.declarations,
         input.run_ticks,
@@ -64,8 +96,20 @@ pub fn run_observed<O: Observer + ?Sized>(
     );
     let mut observers = (recorder, extra);
     let step_ticks = input.run_ticks.div_ceil(PROGRESS_STEPS).max(1);
+    let mut stops = input
+        .declarations
+        .stops
+        .iter()
+        .map(|stop| stop.at)
+        .peekable();
     while engine.tick().0 < input.run_ticks {
-        let next = (engine.tick() + step_ticks).min(Tick(input.run_ticks));
+        while stops.next_if(|at| *at <= engine.tick()).is_some() {
+            stopped(&engine.view());
+        }
+        let mut next = (engine.tick() + step_ticks).min(Tick(input.run_ticks));
+        if let Some(at) = stops.peek() {
+            next = next.min(*at);
+        }
         engine.run_until(next, &mut observers);
         progress(engine.tick());
     }
@@ -74,7 +118,7 @@ pub fn run_observed<O: Observer + ?Sized>(
     }
     let is_over = engine.next_due().is_none();
     let mut findings = observers.0.finish(is_over, &engine.view());
-    findings.left_behind = left_behind(input.network, &setup, input.declarations, &engine);
+    findings.left_behind = left_behind(input.network, setup, input.declarations, &engine);
     findings.verdicts = judge(input.declarations, &findings);
     findings
 }

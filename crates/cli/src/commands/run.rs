@@ -11,7 +11,7 @@ use hallwright_report::findings::Findings;
 use hallwright_report::render::{self, Heading};
 use hallwright_report::show;
 use hallwright_report::units::grouped;
-use hallwright_report::{RunInput, SweepFindings, run_observed, setup_for, stopped_at, sweep};
+use hallwright_report::{RunInput, SweepFindings, run_with_limits, setup_for, stopped_at, sweep};
 use hallwright_scenario::{LoadOptions, Scenario, Sources, load};
 
 use super::write;
@@ -145,14 +145,14 @@ fn one_run(input: &RunInput<'_>, flags: &RunFlags) -> Result<Findings> {
     let mut progress = Progress::new(input.run_ticks, "ticks");
     let mut at = |tick: Tick| progress.at(tick.0);
     let Some(path) = &flags.trace else {
-        return Ok(run_observed(input, &mut (), &mut at));
+        return Ok(run_with_limits(input, &mut (), &mut at));
     };
     if path.as_os_str() == "-" {
         bail!("`--trace` needs a file: the report is written to standard output");
     }
     let unwritable = || format!("the trace cannot be written to `{}`", path.display());
     let mut trace = TraceFile::create(path).with_context(unwritable)?;
-    let findings = run_observed(input, &mut trace, &mut at);
+    let findings = run_with_limits(input, &mut trace, &mut at);
     trace.finish().with_context(unwritable)?;
     Ok(findings)
 }

@@ -132,6 +132,12 @@ impl<'a> View<'a> {
         self.engine.selector_state(selector).queue.iter().copied()
     }
 
+    /// When the item that a selector accepted last is or was ready; `None` if it accepted none yet.
+    #[must_use]
+    pub fn last_ready_at(&self, selector: PartId) -> Option<Tick> {
+        self.engine.selector_state(selector).last_ready_at
+    }
+
     /// All loose stacks, in the order in which they came loose.
     pub fn loose_stacks(&self) -> impl Iterator<Item = LooseStack> + use<'a> {
         self.engine.world.loose.iter().map(|loose| loose.stack)

@@ -227,13 +227,13 @@ fn figures_of(designs: &[DesignRuns]) -> Vec<Figure> {
 /// What a design measured of a figure in each case.
 fn values_of(figure: &Figure, design: &DesignRuns, cases: usize) -> Vec<Value> {
     assert_eq!(design.runs.len(), cases, "each case is run once");
+    // All runs of a design measure the same figures in the same order.
+    let whole = design.runs.iter().flatten().next();
+    let place = whole.and_then(|run| run.iter().position(|(known, _)| known == figure));
     let runs = design.runs.iter();
-    runs.map(|run| {
-        let measured = run.as_ref().ok().and_then(|run| {
-            let mut found = run.iter();
-            found.find(|(known, _)| known == figure)
-        });
-        measured.map_or(Value::Nothing, |(_, value)| *value)
+    runs.map(|run| match (run, place) {
+        (Ok(run), Some(place)) => run[place].1,
+        _ => Value::Nothing,
     })
     .collect()
 }

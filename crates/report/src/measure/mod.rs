@@ -200,6 +200,7 @@ impl<'d> Recorder<'d> {
             left_behind: Vec::new(),
             contents: whereabouts::goal_contents(&self.declared.goals, view),
             verdicts: Vec::new(),
+            limits: None,
         }
     }
 }

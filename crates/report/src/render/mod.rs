@@ -1,6 +1,6 @@
 //! Writes findings: [`text()`] for people, [`json()`] for programs. What a check found is written by
 //! [`check_text`], [`check_json`], [`junit()`] and [`annotations()`]; a comparison by [`compare_text`],
-//! [`compare_json`], [`compare_csv`], [`compare_markdown`] and [`compare_junit`].
+//! [`compare_json`], [`compare_csv()`], [`compare_markdown()`] and [`compare_junit()`].
 
 mod annotations;
 mod compare_csv;

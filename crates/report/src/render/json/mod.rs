@@ -6,6 +6,7 @@
 mod check;
 mod compare;
 mod goals;
+mod limits;
 mod retrieval;
 mod run;
 mod stops;
@@ -38,6 +39,8 @@ struct Report<'a> {
     #[serde(flatten)]
     run: run::Run<'a>,
     stops: Vec<stops::Stop<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    limits: Option<limits::LimitsReport<'a>>,
     retrieval: retrieval::Retrieval<'a>,
     sweep: Option<sweep::Sweep<'a>>,
 }
@@ -62,6 +65,7 @@ pub fn json(heading: &Heading, findings: &Findings, sweep: Option<&SweepFindings
         goals: goals::Goals::of(findings),
         run: run::Run::of(findings),
         stops: findings.stops.iter().map(stops::Stop::of).collect(),
+        limits: limits::LimitsReport::of(findings),
         retrieval: retrieval::Retrieval::of(findings),
         sweep: sweep.map(sweep::Sweep::of),
     };

@@ -7,6 +7,7 @@ mod compare;
 mod details;
 mod fit;
 mod goals;
+mod limits;
 mod page;
 mod retrieval;
 mod sweep;
@@ -42,6 +43,7 @@ pub fn text(
         sweep::write(&mut page, sweep);
     }
     details::write(&mut page, findings);
+    limits::write(&mut page, findings);
     if !heading.command.is_empty() {
         page.blank();
         page.line(&format!("Again: {}", heading.command));

@@ -1,0 +1,90 @@
+//! For how long a signal is sure to keep its level.
+
+use hallwright_core::engine::View;
+use hallwright_core::id::PartId;
+use hallwright_core::part::{Rear, Signal};
+use hallwright_core::timeline::{Action, Timeline};
+
+/// How far a signal is followed back through the signals it reads.
+const DEEPEST: u32 = 16;
+
+/// For ever, as far as can be told.
+pub(crate) const EVER: u64 = u64::MAX / 4;
+
+/// How many ticks from now, at least, until a signal's level changes.
+pub(crate) fn keeps_ticks(view: &View<'_>, timeline: &Timeline, signal: PartId) -> u64 {
+    keeps(view, timeline, signal, DEEPEST)
+}
+
+fn keeps(view: &View<'_>, timeline: &Timeline, part: PartId, depth: u32) -> u64 {
+    let network = view.network();
+    let (Some(signal), Some(depth)) = (network.signal(part), depth.checked_sub(1)) else {
+        return 0;
+    };
+    if view.is_pending(part) {
+        return 0;
+    }
+    let delay_ticks = u64::from(network.rules().signal_delay_ticks);
+    let of = |input: PartId| keeps(view, timeline, input, depth);
+    let least = |inputs: &mut dyn Iterator<Item = PartId>| inputs.map(of).min().unwrap_or(EVER);
+    let ticks = match signal {
+        Signal::Lever { .. } => next_action(view, timeline, part),
+        Signal::Button { .. } => next_action(view, timeline, part),
+        Signal::Clock {
+            period_ticks,
+            high_ticks,
+            ..
+        } => {
+            let is_still = *high_ticks == 0 || high_ticks >= period_ticks;
+            if is_still { EVER } else { 0 }
+        }
+        Signal::Wire { inputs } => least(&mut inputs.iter().map(|(input, _)| *input)),
+        Signal::AllOf { inputs } | Signal::NoneOf { inputs } => {
+            least(&mut inputs.iter().copied()) + delay_ticks
+        }
+        Signal::Inverter { input } | Signal::Toggle { input } => of(*input) + delay_ticks,
+        Signal::Latch { set, reset } => of(*set).min(of(*reset)) + delay_ticks,
+        Signal::Repeater {
+            input,
+            delay_ticks,
+            lock,
+        } => {
+            let lock = lock.map_or(EVER, of);
+            of(*input).min(lock) + u64::from(*delay_ticks)
+        }
+        Signal::DelayLine { input, delay_ticks } => of(*input) + u64::from(*delay_ticks),
+        Signal::Comparator { rear, side, .. } => {
+            let side = side.map_or(EVER, of);
+            let rear = match rear {
+                Rear::Inventory(_) => 0,
+                Rear::Signal(signal) => of(*signal),
+            };
+            rear.min(side) + delay_ticks
+        }
+        Signal::Observer { .. } => delay_ticks,
+        Signal::Hold { input, hold_ticks } => {
+            let input_on = view.level(*input) > 0;
+            let hold = match (input_on, view.level(part) > 0) {
+                (true, true) => u64::from(*hold_ticks),
+                _ => 0,
+            };
+            of(*input) + hold
+        }
+    };
+    ticks.min(EVER)
+}
+
+/// Ticks until the operator next touches a lever or button; [`EVER`] if not again.
+fn next_action(view: &View<'_>, timeline: &Timeline, part: PartId) -> u64 {
+    let now = view.tick();
+    let touches = |action: &Action| match action {
+        Action::MoveLever { lever, .. } => *lever == part,
+        Action::Press { button } => *button == part,
+        _ => false,
+    };
+    let entries = timeline.entries();
+    let next = entries[entries.partition_point(|(tick, _)| *tick < now)..]
+        .iter()
+        .find(|(_, action)| touches(action));
+    next.map_or(EVER, |(tick, _)| *tick - now)
+}

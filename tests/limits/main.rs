@@ -1,0 +1,6 @@
+//! Limits: what a network allows at best, beside what its runs do.
+
+mod by_hand;
+mod lines;
+mod random;
+mod support;
