@@ -145,7 +145,7 @@ mod tests {
     fn chests(names: &[&str]) -> Network {
         let mut builder = NetworkBuilder::new(Rules::default());
         for name in names {
-            builder.add(*name, Part::Container(Container { slots: 1 }));
+            builder.add(name, Part::Container(Container { slots: 1 }));
         }
         builder.build().expect("chests are sound")
     }
