@@ -1,5 +1,8 @@
 //! What the page shows of 20 parts at 20 ticks, chosen at random, against the engine's own state.
 
+use std::ops::Range;
+use std::path::Path;
+
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
@@ -7,8 +10,10 @@ use hallwright_core::part::Part;
 use hallwright_core::slot::Stack;
 use hallwright_core::tick::Tick;
 use hallwright_report::setup_for;
+use hallwright_scenario::{LoadOptions, Scenario, load};
 use serde_json::{Value, json};
 
+use crate::large::SCENARIO;
 use crate::support::{DESK, Shown, drawn, input, scenario};
 
 /// Chooses parts and ticks: small, and the same every time (the constants are Knuth's, from memory).
@@ -26,20 +31,41 @@ impl Dice {
 
 #[test]
 fn what_is_shown_of_20_parts_at_20_ticks_is_the_engines_state() {
-    compare("granary.ron", "four sections", 7);
+    let scenario = scenario("granary.ron", "four sections");
+    let drawn = drawn(&["scenarios/granary.ron", "--variant", "four sections"]);
+    compare(&scenario, &drawn.1, 0..scenario.run_ticks, 7);
 }
 
 #[test]
 fn the_same_of_a_line_that_returns_midway() {
-    compare("multi-item-line.ron", "midway returns", 8);
+    let scenario = scenario("multi-item-line.ron", "midway returns");
+    let drawn = drawn(&[
+        "scenarios/multi-item-line.ron",
+        "--variant",
+        "midway returns",
+    ]);
+    compare(&scenario, &drawn.1, 0..scenario.run_ticks, 8);
 }
 
-fn compare(file: &str, variant: &str, seed: u64) {
-    let scenario = scenario(file, variant);
+/// The record of this hall is thinned out, but not around its stop at tick 800.
+#[test]
+fn the_same_around_the_stop_of_a_hall_whose_record_is_thinned_out() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("large.ron");
+    std::fs::write(&path, SCENARIO).expect("it can be written");
+    let loaded = load(&path, &LoadOptions::default());
+    let scenario = loaded.scenario.expect("the scenario is sound");
+    let drawn = drawn(&[path.to_str().expect("a plain path")]);
+    compare(&scenario, &drawn.1, 750..850, 9);
+}
+
+fn compare(scenario: &Scenario, page: &Path, within: Range<u64>, seed: u64) {
     let network = &scenario.network;
-    let setup = setup_for(&input(&scenario));
+    let setup = setup_for(&input(scenario));
     let mut dice = Dice(seed);
-    let mut ticks: Vec<u64> = (0..20).map(|_| dice.below(scenario.run_ticks)).collect();
+    let mut ticks: Vec<u64> = (0..20)
+        .map(|_| within.start + dice.below(within.end - within.start))
+        .collect();
     let parts: Vec<PartId> = (0..20)
         .map(|_| PartId::from_index(dice.below(network.part_count() as u64) as usize))
         .collect();
@@ -54,8 +80,7 @@ fn compare(file: &str, variant: &str, seed: u64) {
         })
         .collect();
 
-    let (_folder, page) = drawn(&[&format!("scenarios/{file}"), "--variant", variant]);
-    let shown = Shown::open(&page, DESK, "light");
+    let shown = Shown::open(page, DESK, "light");
     let names: Vec<&str> = parts.iter().map(|part| network.name(*part)).collect();
     // Not in order, so that time is gone through both ways.
     for at in (0..ticks.len())

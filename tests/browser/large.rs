@@ -4,7 +4,7 @@
 use crate::support::{DESK, Shown, drawn, screenshots};
 
 /// 250 lines, each of a double chest, 79 hoppers and a chest: 20,250 parts, all at work for a minute.
-const SCENARIO: &str = r#"(
+pub(crate) const SCENARIO: &str = r#"(
     title: "Twenty thousand parts",
     run_for: "60s",
     goods: {"barley": 64},

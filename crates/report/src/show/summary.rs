@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::findings::{Findings, OverflowReason, StopFinding};
 use crate::render::{Heading, answers, goal_words};
-use crate::units::{count, grouped, items, percent, rate, time, work_per_tick};
+use crate::units::{count, decimal, grouped, items, percent, rate, time, work_per_tick};
 
 /// The summary of one run.
 #[derive(Clone, PartialEq, Debug, Serialize)]
@@ -113,7 +113,7 @@ fn goals_card(found: &Findings) -> Card {
         ..Line::default()
     });
     Card {
-        room_pixels: 120,
+        room_pixels: 138,
         question: "Goals",
         state: if all == 0 { "plain" } else { state(met == all) },
         answer: if all == 0 {
@@ -246,7 +246,7 @@ fn waiting_lines(found: &Findings) -> Vec<Line> {
         .map(|section| section.backlog.final_items)
         .sum();
     vec![
-        figure("waiting at the end", items(left)),
+        figure("left at the end", items(left)),
         figure(
             &format!("most, in {}", worst.name),
             items(worst.backlog.peak_items),
@@ -347,7 +347,7 @@ fn loss_card(declared: &Declarations, found: &Findings) -> Card {
         ..Line::default()
     }));
     Card {
-        room_pixels: 110,
+        room_pixels: 105,
         question: "Lost",
         state: state(most.map_or(lost == 0, |most| lost <= most)),
         answer: answers::lost(found),
@@ -362,22 +362,28 @@ fn cost_card(declared: &Declarations, found: &Findings) -> Card {
         _ => None,
     });
     let mean = crate::units::mean(cost.work_units, cost.work_ticks);
+    let mut lines = vec![
+        figure(
+            "most in a tick",
+            format!("{} units", grouped(cost.peak_work_units)),
+        ),
+        figure("lock cover", percent(cost.lock_cover)),
+        figure("built of", count(cost.hoppers, "hopper", "hoppers")),
+    ];
+    if let Some(most) = most {
+        let line = Line {
+            label: "mean".to_owned(),
+            figure: format!("{} units/t", decimal(mean, 1)),
+            bound: format!("≤ {}", decimal(most, 0)),
+            state: state(mean <= most),
+        };
+        lines.insert(0, line);
+    }
     Card {
         room_pixels: 180,
         question: "Cost",
         state: most.map_or("plain", |most| state(mean <= most)),
         answer: work_per_tick(cost.work_units, cost.work_ticks),
-        lines: vec![
-            Line {
-                bound: most.map_or_else(String::new, |most| format!("≤ {most:.1}")),
-                state: most.map_or("", |most| state(mean <= most)),
-                ..figure(
-                    "most in a tick",
-                    format!("{} units", grouped(cost.peak_work_units)),
-                )
-            },
-            figure("lock cover", percent(cost.lock_cover)),
-            figure("built of", count(cost.hoppers, "hopper", "hoppers")),
-        ],
+        lines,
     }
 }
