@@ -261,6 +261,7 @@ fn section_finding(
         name: section.name.clone(),
         backlog,
         lock_cover,
+        was_never_idle: lock_cover.whole == 0 && section.locked.iter().any(is_hopper),
         returned: None,
         going_round: None,
         hoppers: parts_of(section).into_iter().filter(is_hopper).count() as u64,
