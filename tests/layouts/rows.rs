@@ -49,6 +49,31 @@ fn shelf(kind: &str, slots: u16) -> (String, u16) {
 }
 
 #[test]
+fn a_row_may_take_only_some_rows_of_a_table() {
+    let fields = format!(
+        r#"{SHELF} uses: {{"row": Row(module: "shelf",
+            each: FromFile(path: "goods.csv", only: {{"aisle": "left", "floor": "1"}}))}},"#
+    );
+    // `aisle` and `floor` are no parameters of the module: they only choose.
+    let table = "aisle, floor, kind, slots\nleft, 1, flax, 3\nright, 1, flax, 4\n\
+                 left, 2, flax, 5\nleft, 1, barley, 6\n";
+    let network = readable(loaded(&fields, table)).network;
+    assert_eq!(shelves(&network), [shelf("flax", 3), shelf("barley", 6)]);
+    for (only, words) in [
+        (r#"{"isle": "left"}"#, "the table has no column `isle`"),
+        (r#"{"aisle": "up"}"#, "no row has `up` as its `aisle`"),
+    ] {
+        let fields = format!(
+            r#"{SHELF} uses: {{"row": Row(module: "shelf",
+                each: FromFile(path: "goods.csv", only: {only}))}},"#
+        );
+        let loaded = loaded(&fields, table);
+        assert!(loaded.scenario.is_none());
+        assert_eq!(loaded.diagnostics[0].message, words);
+    }
+}
+
+#[test]
 fn a_row_has_an_instance_for_each_entry_of_a_list() {
     let fields = format!(
         r#"{SHELF} uses: {{"row": Row(module: "shelf", each: ["flax", "barley"],

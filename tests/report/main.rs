@@ -16,3 +16,4 @@ mod sorting;
 mod stops;
 mod support;
 mod sweep;
+mod tune;

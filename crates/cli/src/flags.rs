@@ -1,15 +1,19 @@
 //! The flags, as the builder types them.
 
+mod tune;
+
 use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use hallwright_core::declare::Mark;
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 use hallwright_report::compare::Name;
 use hallwright_scenario::{DEFAULT_PART_LIMIT, did_you_mean};
 
 use crate::targets::{Target, target};
+pub(crate) use tune::{TuneFlags, TuneFormat};
 
 /// Tries a storage hall's sorter before the first block is placed.
 #[derive(Debug, Parser)]
@@ -27,10 +31,50 @@ pub(crate) enum Command {
     Show(ShowFlags),
     /// Check scenarios: every variant in several update orders, seeds and stop ticks.
     Check(CheckFlags),
+    /// Look through ranges of parameters for the cheapest design that meets all goals.
+    Tune(TuneFlags),
     /// Compare designs: variants, or different scenarios that do the same job, side by side.
     Compare(CompareFlags),
+    /// Say why a stop took so long, and what went wrong where.
+    Explain(Box<ExplainFlags>),
     /// Write a small scenario to start from.
     New(NewFlags),
+    /// Plan a hall from a catalogue of goods, and write a scenario of it.
+    Plan(PlanFlags),
+}
+
+/// Flags of `plan`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Written are scenario.ron with its tables allocation.csv and arrivals.csv and its\n\
+    modules.ron, and the report as report.txt and report.json. A file that is there\n\
+    already and differs is kept, and nothing is written then, unless --force is given.\n\n\
+    Exit codes: 0 planned, 2 the flags or a file cannot be used or the goods do not fit,\n\
+    3 an invariant broke (a bug in hallwright)."
+)]
+pub(crate) struct PlanFlags {
+    /// The goods (CSV): name, stack_limit, amount, inflow_per_hour and, perhaps, family and wish.
+    pub(crate) catalogue: PathBuf,
+
+    /// The description of the hall (RON); by default that of scenarios/plan/hall.ron.
+    #[arg(long, value_name = "HALL")]
+    pub(crate) hall: Option<PathBuf>,
+
+    /// The folder to write into; by default one beside the catalogue, named like it.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+
+    /// What parts cost (CSV: part, material, count), for a list of raw materials.
+    #[arg(long, value_name = "COSTS")]
+    pub(crate) costs: Option<PathBuf>,
+
+    /// Write over files that are there already.
+    #[arg(long)]
+    pub(crate) force: bool,
+
+    /// How the report is printed. Both are written to files.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
 }
 
 /// Flags of `new`.
@@ -144,6 +188,82 @@ pub(crate) struct ShowFlags {
     /// The most parts that a scenario may expand to.
     #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
     pub(crate) part_limit: usize,
+}
+
+/// Flags of `explain`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "The waits that are told add up to the time from the stop to the mark.\n\n\
+    Exit codes: 0 done, 2 the flags or a file cannot be used, 3 an invariant broke (a bug\n\
+    in hallwright)."
+)]
+pub(crate) struct ExplainFlags {
+    /// The scenario file (RON).
+    pub(crate) scenario: PathBuf,
+
+    /// The variant to run, by its name in the scenario.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) variant: Option<String>,
+
+    /// Set a parameter of the scenario; may be given several times.
+    #[arg(long, value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub(crate) set: Vec<(String, String)>,
+
+    /// The seed of everything left to chance, instead of the scenario's own.
+    #[arg(long, value_name = "N")]
+    pub(crate) seed: Option<u64>,
+
+    /// The order in which hoppers take their turns: declared, reversed or shuffled:SEED.
+    #[arg(long, value_name = "ORDER", default_value = "declared", value_parser = update_order)]
+    pub(crate) order: UpdateOrder,
+
+    /// Move the first stop to this tick, and all later ones along.
+    #[arg(long, value_name = "TICK", value_parser = tick)]
+    pub(crate) stop_at: Option<Tick>,
+
+    /// The mark of the first stop that is explained.
+    #[arg(long, value_enum, default_value_t = MarkFlag::SafeToClose)]
+    pub(crate) mark: MarkFlag,
+
+    /// How the explanation is written.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
+
+    /// The most parts that a scenario may expand to.
+    #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
+    pub(crate) part_limit: usize,
+}
+
+/// A mark of a stop.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(crate) enum MarkFlag {
+    /// Lines and lifts hold nothing.
+    Cleared,
+    /// Besides, every lock is on, no pulse is under way and nothing is loose.
+    SafeToClose,
+    /// Nothing moves.
+    Quiet,
+}
+
+impl MarkFlag {
+    /// The flag that chooses it again.
+    pub(crate) fn words(self) -> &'static str {
+        match self {
+            Self::Cleared => " --mark cleared",
+            Self::SafeToClose => "",
+            Self::Quiet => " --mark quiet",
+        }
+    }
+}
+
+impl From<MarkFlag> for Mark {
+    fn from(flag: MarkFlag) -> Self {
+        match flag {
+            MarkFlag::Cleared => Self::Cleared,
+            MarkFlag::SafeToClose => Self::SafeToClose,
+            MarkFlag::Quiet => Self::Quiet,
+        }
+    }
 }
 
 /// Flags of `check`.

@@ -25,7 +25,10 @@ fn main() -> ExitCode {
     let result = catch_unwind(AssertUnwindSafe(|| match &flags.command {
         Command::Run(run) => commands::run::run(run),
         Command::Show(show) => commands::show::show(show),
+        Command::Explain(explain) => commands::explain::explain_run(explain),
         Command::New(new) => commands::new::new(new),
+        Command::Tune(tune) => commands::tune::tune(tune),
+        Command::Plan(plan) => commands::plan::plan(plan),
         Command::Check(check) => commands::check::check(check),
         Command::Compare(compare) => commands::compare::compare(compare),
     }));

@@ -11,6 +11,8 @@ use crate::flags::StopRange;
 
 /// What a run is made from. What is left out is left to the scenario.
 pub(crate) struct Repeat<'a> {
+    /// The subcommand.
+    pub(crate) command: &'a str,
     pub(crate) scenario: &'a Path,
     pub(crate) variant: Option<&'a str>,
     pub(crate) set: &'a [(String, String)],
@@ -22,10 +24,10 @@ pub(crate) struct Repeat<'a> {
 }
 
 impl Repeat<'_> {
-    /// `hallwright run …`.
+    /// `hallwright run …`, or another subcommand.
     pub(crate) fn command(&self) -> String {
         let mut words = vec![
-            "hallwright run".to_owned(),
+            format!("hallwright {}", self.command),
             quoted(&self.scenario.to_string_lossy()),
         ];
         if let Some(variant) = self.variant {

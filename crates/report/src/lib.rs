@@ -6,6 +6,7 @@
 
 pub mod check;
 pub mod compare;
+pub mod explain;
 pub mod findings;
 pub mod goals;
 mod left_behind;
@@ -15,6 +16,7 @@ pub mod render;
 mod runner;
 pub mod show;
 mod sweep;
+pub mod tune;
 pub mod units;
 
 pub use runner::{RunInput, run, run_observed, run_with_limits, setup_for};

@@ -39,7 +39,8 @@ pub struct Diagnostic {
 
 impl Diagnostic {
     /// An error at a place.
-    pub(crate) fn error(id: &'static str, span: Span, message: impl Into<String>) -> Self {
+    #[must_use]
+    pub fn error(id: &'static str, span: Span, message: impl Into<String>) -> Self {
         let mut diagnostic = Self::general(id, message);
         diagnostic.annotations.push(Annotation {
             span,
@@ -50,7 +51,8 @@ impl Diagnostic {
     }
 
     /// A warning at a place.
-    pub(crate) fn warning(id: &'static str, span: Span, message: impl Into<String>) -> Self {
+    #[must_use]
+    pub fn warning(id: &'static str, span: Span, message: impl Into<String>) -> Self {
         Self {
             severity: Severity::Warning,
             ..Self::error(id, span, message)
@@ -58,7 +60,8 @@ impl Diagnostic {
     }
 
     /// An error that is in no text.
-    pub(crate) fn general(id: &'static str, message: impl Into<String>) -> Self {
+    #[must_use]
+    pub fn general(id: &'static str, message: impl Into<String>) -> Self {
         Self {
             id,
             severity: Severity::Error,
@@ -69,7 +72,8 @@ impl Diagnostic {
     }
 
     /// The same, with another text marked that helps to understand.
-    pub(crate) fn context(mut self, span: Span, label: impl Into<String>) -> Self {
+    #[must_use]
+    pub fn context(mut self, span: Span, label: impl Into<String>) -> Self {
         self.annotations.push(Annotation {
             span,
             label: label.into(),
@@ -79,7 +83,8 @@ impl Diagnostic {
     }
 
     /// The same, with a hint.
-    pub(crate) fn help(mut self, help: impl Into<Option<String>>) -> Self {
+    #[must_use]
+    pub fn help(mut self, help: impl Into<Option<String>>) -> Self {
         self.help = help.into();
         self
     }
@@ -102,7 +107,7 @@ impl Diagnostic {
 
 /// Puts problems in the order of their places, says each only once, and drops those that merely
 /// follow from another.
-pub(crate) fn tidy(problems: &mut Vec<Diagnostic>) {
+pub fn tidy(problems: &mut Vec<Diagnostic>) {
     problems.sort_by_key(|problem| (problem.primary(), problem.id));
     // A part of a module is at fault once, however many instances there are.
     problems.dedup_by(|later, earlier| {

@@ -61,6 +61,8 @@ ids! {
     MISSING_PARAMETER = "layout::missing-parameter",
     /// A value that does not fit its parameter or place.
     WRONG_VALUE = "layout::wrong-value",
+    /// A range that nothing can be searched in.
+    BAD_RANGE = "layout::bad-range",
     /// No variant of this name.
     UNKNOWN_VARIANT = "layout::unknown-variant",
     /// No module of this name.

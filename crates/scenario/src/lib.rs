@@ -14,8 +14,11 @@
 mod arrival;
 pub mod diagnostic;
 mod document;
+pub mod hall;
 pub mod ids;
 mod include;
+pub mod placed_table;
+mod range;
 mod read;
 pub mod render;
 mod resolve;
@@ -33,6 +36,7 @@ use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 
 pub use diagnostic::Diagnostic;
+pub use range::{ParameterRange, RangeValue};
 pub use render::render;
 pub use sort_of_file::{FileSort, sort_of_file};
 pub use source::Sources;
@@ -53,6 +57,9 @@ pub struct LoadOptions {
     pub variant: Option<String>,
     /// Parameters set from outside, as name and value. They come last, above the variant's.
     pub set: Vec<(String, String)>,
+    /// Ranges of parameters from outside, as name and range: `40..200/8`, or values with commas
+    /// between them. They replace those that the scenario declares.
+    pub ranges: Vec<(String, String)>,
     /// The seed, in place of the scenario's own.
     pub seed: Option<u64>,
     /// The most parts that the layout may have once all modules are expanded.
@@ -64,6 +71,7 @@ impl Default for LoadOptions {
         Self {
             variant: None,
             set: Vec::new(),
+            ranges: Vec::new(),
             seed: None,
             part_limit: DEFAULT_PART_LIMIT,
         }
@@ -111,6 +119,12 @@ pub struct Loaded {
     pub scenario: Option<Scenario>,
     /// The names of its variants, in the order of the text, also when something is wrong with it.
     pub variants: Vec<String>,
+    /// What parameters may be in a search, in the order of the text; those that are only given from
+    /// outside come last. Also when something else is wrong with the scenario: it may be whole only
+    /// in a search. `None` if something is wrong with a range or the file cannot be understood.
+    pub ranges: Option<Vec<ParameterRange>>,
+    /// The values that the chosen variant sets, each as the text has it.
+    pub variant_values: Vec<(String, String)>,
     /// What is wrong, in the order of the text.
     pub diagnostics: Vec<Diagnostic>,
 }
@@ -122,6 +136,8 @@ pub fn load(path: &Path, options: &LoadOptions) -> Loaded {
         sources: Sources::default(),
         scenario: None,
         variants: Vec::new(),
+        ranges: None,
+        variant_values: Vec::new(),
         diagnostics: Vec::new(),
     };
     match read::read_text(path) {
@@ -144,7 +160,7 @@ fn compile(loaded: &mut Loaded, path: &Path, text: String, options: &LoadOptions
         &mut loaded.sources,
         &mut loaded.diagnostics,
     );
-    let resolved = resolve::resolve(
+    let (resolved, ranges) = resolve::resolve(
         &document,
         options,
         &mut loaded.sources,
@@ -152,6 +168,8 @@ fn compile(loaded: &mut Loaded, path: &Path, text: String, options: &LoadOptions
     );
     let variants = document.variants.list.iter();
     loaded.variants = variants.map(|entry| entry.name.text.clone()).collect();
+    loaded.ranges = ranges;
+    loaded.variant_values = variant_values(&document, options, &loaded.sources);
     let line = |span: &Span| loaded.sources.position(*span).line;
     loaded.scenario = resolved.map(|resolved| Scenario {
         title: document.title.map_or_else(String::new, |title| title.text),
@@ -168,6 +186,23 @@ fn compile(loaded: &mut Loaded, path: &Path, text: String, options: &LoadOptions
         positions: resolved.positions,
         goal_lines: resolved.goal_spans.iter().map(line).collect(),
     });
+}
+
+/// The values that the chosen variant sets, each as the text has it.
+fn variant_values(
+    document: &ScenarioDocument,
+    options: &LoadOptions,
+    sources: &Sources,
+) -> Vec<(String, String)> {
+    let chosen = options.variant.as_ref();
+    let variant = chosen.and_then(|chosen| document.variants.get(chosen)?.value.as_ref());
+    let entries = variant.map_or(&[][..], |variant| &variant.list).iter();
+    entries
+        .filter_map(|entry| {
+            let value = sources.text(entry.value.as_ref()?.span);
+            Some((entry.name.text.clone(), value.to_owned()))
+        })
+        .collect()
 }
 
 /// The digest of everything that was read or chosen. Each text ends with a byte that no text

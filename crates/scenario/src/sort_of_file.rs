@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use crate::hall::is_hall;
 use crate::read::read_text;
 use crate::source::Sources;
 use crate::text::field_names;
@@ -13,7 +14,9 @@ pub enum FileSort {
     Scenario,
     /// A file with modules or goods for scenarios to include, and nothing else.
     Modules,
-    /// RON, but neither.
+    /// The description of a hall to plan.
+    Hall,
+    /// RON, but none of these.
     Other,
     /// It cannot be read or is no RON; loading it tells why.
     Broken,
@@ -39,6 +42,8 @@ pub fn sort_of_file(path: &Path) -> FileSort {
         FileSort::Scenario
     } else if !names.is_empty() && names.iter().all(|name| MODULE_FIELDS.contains(name)) {
         FileSort::Modules
+    } else if is_hall(&names) {
+        FileSort::Hall
     } else {
         FileSort::Other
     }

@@ -70,7 +70,7 @@ pub struct Sources {
 
 impl Sources {
     /// Adds a text.
-    pub(crate) fn add(&mut self, location: &Path, text: String) -> FileId {
+    pub fn add(&mut self, location: &Path, text: String) -> FileId {
         let newlines = text.match_indices('\n');
         let line_starts = [0]
             .into_iter()

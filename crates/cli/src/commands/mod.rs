@@ -2,7 +2,10 @@
 
 pub(crate) mod check;
 pub(crate) mod compare;
+pub(crate) mod explain;
 pub(crate) mod new;
+pub(crate) mod plan;
 pub(crate) mod run;
 pub(crate) mod show;
+pub(crate) mod tune;
 mod write;

@@ -1,6 +1,7 @@
 //! `hallwright run`: one scenario, one variant, one report.
 
 use std::io::IsTerminal;
+use std::path::Path;
 use std::sync::Mutex;
 
 use anyhow::{Context, Result, bail};
@@ -28,7 +29,7 @@ use crate::verify::verify;
 /// Runs a scenario and prints what was found.
 pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     let options = load_options(flags);
-    let Some((scenario, sources)) = load_scenario(flags, &options) else {
+    let Some((scenario, sources)) = load_scenario(&flags.scenario, &options) else {
         return Ok(Outcome::Unusable);
     };
     write::write(flags, &options, &scenario, &sources)?;
@@ -120,12 +121,13 @@ fn load_options(flags: &RunFlags) -> LoadOptions {
         set: flags.set.clone(),
         seed: flags.seed,
         part_limit: flags.part_limit,
+        ..LoadOptions::default()
     }
 }
 
 /// Loads the scenario; whatever is wrong with it is told on standard error.
-fn load_scenario(flags: &RunFlags, options: &LoadOptions) -> Option<(Scenario, Sources)> {
-    let loaded = load(&flags.scenario, options);
+pub(crate) fn load_scenario(path: &Path, options: &LoadOptions) -> Option<(Scenario, Sources)> {
+    let loaded = load(path, options);
     if !loaded.diagnostics.is_empty() {
         let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
         let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, colour);
@@ -192,6 +194,7 @@ fn both_engines_agree(input: &RunInput<'_>) -> bool {
 /// The command that gives the same report again.
 fn command(flags: &RunFlags) -> String {
     let repeat = Repeat {
+        command: "run",
         scenario: &flags.scenario,
         variant: flags.variant.as_deref(),
         set: &flags.set,

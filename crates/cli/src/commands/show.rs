@@ -75,6 +75,7 @@ fn load_scenario(flags: &ShowFlags, variant: Option<&str>) -> Option<Scenario> {
         set: flags.set.clone(),
         seed: flags.seed,
         part_limit: flags.part_limit,
+        ..LoadOptions::default()
     };
     let loaded = load(&flags.scenario, &options);
     if !loaded.diagnostics.is_empty() {
@@ -99,6 +100,7 @@ fn input<'s>(scenario: &'s Scenario, order: &UpdateOrder) -> RunInput<'s> {
 /// The command that draws the report of the same run again.
 fn command(flags: &ShowFlags, variant: Option<&str>) -> String {
     let repeat = Repeat {
+        command: "run",
         scenario: &flags.scenario,
         variant,
         set: &flags.set,

@@ -4,5 +4,5 @@
 mod spread;
 mod subject;
 
-pub(crate) use spread::spread;
-pub(crate) use subject::{Subject, load_subject, tell};
+pub(crate) use spread::{pool, spread};
+pub(crate) use subject::{Subject, load_subject, problem, tell};

@@ -17,9 +17,7 @@ pub(crate) fn spread<J: Sync, R: Send>(
     jobs: &[J],
     make: impl Fn(&J) -> R + Sync,
 ) -> Result<Vec<R>> {
-    let threads = at_once.map_or(0, NonZeroUsize::get);
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
-    let pool = pool.context("the runs cannot be spread over the cores")?;
+    let pool = pool(at_once)?;
     let progress = Mutex::new(Progress::new(jobs.len() as u64, "runs"));
     let done = AtomicU64::new(0);
     Ok(pool.install(|| {
@@ -33,6 +31,13 @@ pub(crate) fn spread<J: Sync, R: Send>(
         });
         results.collect()
     }))
+}
+
+/// Threads for so many runs at once; `None`: as many as there are cores.
+pub(crate) fn pool(at_once: Option<NonZeroUsize>) -> Result<rayon::ThreadPool> {
+    let threads = at_once.map_or(0, NonZeroUsize::get);
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
+    pool.context("the runs cannot be spread over the cores")
 }
 
 #[cfg(test)]

@@ -4,8 +4,9 @@ use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
 use hallwright_report::RunInput;
-use hallwright_report::check::Case;
-use hallwright_scenario::{LoadOptions, Loaded, Scenario, load};
+use hallwright_report::check::{Case, Problem};
+use hallwright_scenario::diagnostic::Severity;
+use hallwright_scenario::{Diagnostic, LoadOptions, Loaded, Scenario, load};
 
 use crate::repeat::Repeat;
 
@@ -46,6 +47,7 @@ impl Subject {
     /// The command that repeats one run.
     pub(crate) fn command(&self, case: &Case) -> String {
         let repeat = Repeat {
+            command: "run",
             scenario: &self.path,
             variant: self.scenario().variant.as_deref(),
             set: &self.set,
@@ -98,5 +100,34 @@ pub(crate) fn tell(loaded: &Loaded) {
         let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
         let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, colour);
         eprintln!("{}\n", text.trim_end());
+    }
+}
+
+/// What keeps a file from being run; warnings left out.
+fn errors(loaded: &Loaded) -> impl Iterator<Item = &Diagnostic> {
+    let diagnostics = loaded.diagnostics.iter();
+    diagnostics.filter(|diagnostic| diagnostic.severity == Severity::Error)
+}
+
+/// The first thing wrong with a file, and how many more there are.
+pub(crate) fn problem(path: &Path, loaded: &Loaded) -> Problem {
+    let first = errors(loaded).next();
+    let place = first.and_then(Diagnostic::primary);
+    let message = first.map_or_else(
+        || "it cannot be used".to_owned(),
+        |error| format!("{} [{}]", error.message, error.id),
+    );
+    let more = match errors(loaded).count() {
+        0 | 1 => String::new(),
+        errors => format!("; and {} more", errors - 1),
+    };
+    Problem {
+        file: place.map_or_else(
+            || path.display().to_string(),
+            |span| loaded.sources.file(span.file).path.clone(),
+        ),
+        line: place.map(|span| loaded.sources.position(span).line),
+        message: format!("{message}{more}"),
+        is_orphan: false,
     }
 }

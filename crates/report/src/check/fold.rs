@@ -200,7 +200,7 @@ fn result(declarations: &Declarations, found: &Findings, measured: Option<Measur
 }
 
 /// The check of a verdict that is missed by most; `None` if it has none.
-fn worst_check(verdict: &Verdict) -> Option<&Check> {
+pub(crate) fn worst_check(verdict: &Verdict) -> Option<&Check> {
     let checks = verdict.checks.iter().rev();
     checks.max_by(|a, b| relative_excess(a).total_cmp(&relative_excess(b)))
 }
@@ -214,7 +214,8 @@ fn excess(check: &Check) -> f64 {
     })
 }
 
-fn relative_excess(check: &Check) -> f64 {
+/// The same as a share of the bound, or of 1 where that is less; infinite for what never came.
+pub(crate) fn relative_excess(check: &Check) -> f64 {
     let (Bound::AtLeast(bound) | Bound::AtMost(bound)) = check.bound;
     excess(check) / bound.abs().max(1.0)
 }

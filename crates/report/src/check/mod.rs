@@ -15,5 +15,6 @@ mod trail;
 
 pub use cases::{Case, Choice, Stops, cases, order_words, stop_ticks};
 pub use fold::{BrokenRun, CaseResult, Fold, GoalChecked, Worst, fold, found_in, run_case};
+pub(crate) use fold::{relative_excess, worst_check};
 pub use outcome::{CheckOutcome, CheckReport, Checked, Problem};
 pub use record::{Compared, Measured, Moved, Record, RecordError};

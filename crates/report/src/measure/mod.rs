@@ -11,15 +11,15 @@ mod gathers;
 mod going_round;
 mod groups;
 mod lamps;
-mod ledger;
+pub(crate) mod ledger;
 mod lock_cover;
 mod loss;
-mod pulses;
+pub(crate) mod pulses;
 mod quiet;
 mod requests;
 mod resume;
 mod returns;
-mod sections;
+pub(crate) mod sections;
 mod series;
 mod sieves;
 mod since;
@@ -263,6 +263,7 @@ fn section_finding(
         name: section.name.clone(),
         backlog,
         lock_cover,
+        was_never_idle: lock_cover.whole == 0 && section.locked.iter().any(is_hopper),
         returned: None,
         going_round: None,
         hoppers: parts_of(section).into_iter().filter(is_hopper).count() as u64,

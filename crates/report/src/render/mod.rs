@@ -1,6 +1,7 @@
 //! Writes findings: [`text()`] for people, [`json()`] for programs. What a check found is written by
 //! [`check_text`], [`check_json`], [`junit()`] and [`annotations()`]; a comparison by [`compare_text`],
-//! [`compare_json`], [`compare_csv()`], [`compare_markdown()`] and [`compare_junit()`].
+//! [`compare_json`], [`compare_csv()`], [`compare_markdown()`] and [`compare_junit()`]; what a search
+//! found by [`tune_text`], [`tune_json`], [`tune_csv`] and [`tune_variant`].
 
 mod annotations;
 mod compare_csv;
@@ -11,16 +12,19 @@ mod json;
 mod junit;
 mod text;
 mod trace;
+mod tune_csv;
 
 pub use annotations::annotations;
 pub use compare_csv::compare_csv;
 pub use compare_junit::compare_junit;
 pub use compare_markdown::compare_markdown;
-pub use json::{SCHEMA_VERSION, check_json, compare_json, json};
+pub(crate) use json::unit_name;
+pub use json::{SCHEMA_VERSION, check_json, compare_json, explain_json, json, tune_json};
 pub use junit::junit;
 pub(crate) use text::{answers, goal_words, going_round, kinds, obstacles, reason_words, unstored};
-pub use text::{check_text, compare_text, text};
+pub use text::{check_text, compare_text, explain_text, text, tune_text, tune_variant};
 pub use trace::trace_line;
+pub use tune_csv::tune_csv;
 
 /// What is known about a run beside its findings.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]

@@ -10,6 +10,7 @@ mod module;
 mod module_file;
 mod operate;
 mod part;
+mod range;
 mod signal;
 
 pub(crate) use declare::*;
@@ -19,6 +20,7 @@ pub(crate) use module::*;
 pub(crate) use module_file::*;
 pub(crate) use operate::*;
 pub(crate) use part::*;
+pub(crate) use range::*;
 pub(crate) use signal::*;
 
 use crate::diagnostic::Diagnostic;
@@ -48,6 +50,8 @@ pub(crate) struct ScenarioDocument {
     pub(crate) goods: Entries<GoodsDocument>,
     /// Named values.
     pub(crate) parameters: Entries<ParameterDocument>,
+    /// What parameters may be in a search.
+    pub(crate) ranges: Entries<Spanned<RangeDocument>>,
     /// Named sets of parameter values.
     pub(crate) variants: Entries<Entries<Expression>>,
     /// Pieces of layout to be used by name.
@@ -82,6 +86,7 @@ impl Decode for ScenarioDocument {
             include: fields.take("include", reader).unwrap_or_default(),
             goods: fields.take_entries("goods", reader),
             parameters: fields.take_entries("parameters", reader),
+            ranges: fields.take_entries("ranges", reader),
             variants: fields.take_entries("variants", reader),
             modules: fields.take_entries("modules", reader),
             body: BodyDocument::take(&mut fields, reader),

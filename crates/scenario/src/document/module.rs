@@ -1,8 +1,8 @@
 //! Layouts, modules, and how modules are used.
 
 use super::{
-    DeskDocument, Expression, FlowDocument, FromFileDocument, GatherDocument, LampDocument,
-    OpenDocument, PartDocument, SectionDocument, StoreDocument,
+    DeskDocument, Expression, FlowDocument, GatherDocument, LampDocument, OpenDocument,
+    PartDocument, SectionDocument, StoreDocument,
 };
 use crate::diagnostic::Diagnostic;
 use crate::ids;
@@ -101,7 +101,7 @@ pub(crate) enum EachDocument {
     /// Parameters for each instance.
     Listed(EachListedDocument),
     /// A CSV file; its columns are parameters.
-    FromFile(FromFileDocument),
+    FromFile(EachFileDocument),
 }
 
 impl Decode for EachDocument {
@@ -111,7 +111,7 @@ impl Decode for EachDocument {
                 EachListedDocument::decode(payload, reader).map(Self::Listed)
             }
             Some(("FromFile", payload)) => {
-                FromFileDocument::decode(payload, reader).map(Self::FromFile)
+                EachFileDocument::decode(payload, reader).map(Self::FromFile)
             }
             _ => Expression::decode(node, reader).map(Self::List),
         }
@@ -119,6 +119,13 @@ impl Decode for EachDocument {
 }
 
 document! {
+    /// A CSV file with a row for each instance.
+    pub(crate) struct EachFileDocument {
+        path: Name,
+        /// Only the rows that have these texts in these columns.
+        only: Entries<Name>,
+    }
+
     /// Parameters for each instance of a row.
     pub(crate) struct EachListedDocument {
         entries: Vec<Entries<Expression>>,

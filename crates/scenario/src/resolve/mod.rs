@@ -3,7 +3,8 @@
 //! The stages, each in a file of its own; every stage goes on as far as it can, so that all
 //! mistakes are told at once:
 //!
-//! 1. `world`: rules and goods; `parameters`: what the parameters are in this run.
+//! 1. `world`: rules and goods; `parameters`: what the parameters are in this run; `ranges`: what
+//!    they may be in a search.
 //! 2. `layouts`: which names each layout and module has.
 //! 3. `expand`, `rows`, `table`: how many parts there will be, then one scope for each instance, and all parts
 //!    declared.
@@ -30,6 +31,7 @@ mod parameters;
 mod parts;
 mod positions;
 mod problems;
+mod ranges;
 mod retrieval;
 mod rows;
 mod signals;
@@ -54,6 +56,7 @@ use crate::LoadOptions;
 use crate::arrival::Arrival;
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::document::ScenarioDocument;
+use crate::range::ParameterRange;
 use crate::source::{Sources, Span};
 use connect::Connections;
 use expand::PartRecord;
@@ -64,6 +67,8 @@ use problems::Problems;
 use retrieval::Desks;
 use rows::Turn;
 use table::Table;
+pub(crate) use table::{line_at, place_fields};
+pub(crate) use time::parse as parse_time;
 use world::Goods;
 pub(crate) use world::rules_that_differ;
 
@@ -89,22 +94,24 @@ pub(crate) struct Resolved {
     pub(crate) goal_spans: Vec<Span>,
 }
 
-/// Works out what a document means. `None` if anything is wrong; all of it is in `problems`.
+/// Works out what a document means, and in which ranges a search may look, which is known even of a
+/// scenario that is not whole without a search. `None` if anything is wrong; all of it is in
+/// `problems`.
 pub(crate) fn resolve(
     document: &ScenarioDocument,
     options: &LoadOptions,
     sources: &mut Sources,
     problems: &mut Vec<Diagnostic>,
-) -> Option<Resolved> {
+) -> (Option<Resolved>, Option<Vec<ParameterRange>>) {
     let mut resolver = Resolver::new(document, options, std::mem::take(problems));
     resolver.sources = std::mem::take(sources);
     let resolved = resolver.run(options);
     *sources = resolver.sources;
-    *problems = resolver.problems.into_list();
+    *problems = std::mem::take(&mut resolver.problems).into_list();
     let is_sound = problems
         .iter()
         .all(|problem| problem.severity < Severity::Error);
-    resolved.filter(|_| is_sound)
+    (resolved.filter(|_| is_sound), resolver.ranges)
 }
 
 /// Everything that is known while a document is worked out.
@@ -145,6 +152,8 @@ struct Resolver<'d> {
     seed: u64,
     run_ticks: u64,
     variant: Option<String>,
+    /// What parameters may be in a search.
+    ranges: Option<Vec<ParameterRange>>,
 }
 
 impl<'d> Resolver<'d> {
@@ -177,11 +186,13 @@ impl<'d> Resolver<'d> {
             seed: 0,
             run_ticks: 0,
             variant: options.variant.clone(),
+            ranges: None,
         }
     }
 
     fn run(&mut self, options: &LoadOptions) -> Option<Resolved> {
         self.set_up_parameters(options);
+        self.set_up_ranges(options);
         self.set_up_world(options);
         if !self.layouts.can_expand || !self.within_limit(options.part_limit) {
             return None;

@@ -22,11 +22,11 @@ type Given = (Value, Span);
 /// What stands for a path where a value was set on the command line.
 const COMMAND_LINE: &str = "command line";
 
-/// A parameter set on the command line.
-struct SetParameter {
-    name: String,
-    text: String,
-    span: Span,
+/// A parameter of the command line, with what was written for it.
+pub(super) struct LineParameter {
+    pub(super) name: String,
+    pub(super) text: String,
+    pub(super) span: Span,
 }
 
 impl<'d> Resolver<'d> {
@@ -79,7 +79,7 @@ impl<'d> Resolver<'d> {
         let document = self.document;
         let chosen = options.variant.as_ref();
         let variant = chosen.and_then(|chosen| document.variants.get(chosen)?.value.as_ref());
-        let set = self.command_line(options);
+        let set = self.command_line(&options.set);
         for entry in &document.parameters.list {
             let name = entry.name.text.as_str();
             let in_variant = variant.and_then(|values| values.get(name));
@@ -96,7 +96,7 @@ impl<'d> Resolver<'d> {
         &mut self,
         entry: &'d Entry<ParameterDocument>,
         in_variant: Option<&'d Expression>,
-        on_line: Option<&SetParameter>,
+        on_line: Option<&LineParameter>,
     ) -> Option<Value> {
         let name = entry.name.text.as_str();
         let mut value = self.default_value(ScopeId::TOP, entry.value.as_ref());
@@ -210,16 +210,26 @@ impl<'d> Resolver<'d> {
                 let (Some(number), Some(expression)) = (number, &entry.value) else {
                     continue;
                 };
-                let wanted = match &document.parameters.list[number].value {
-                    Some(ParameterDocument::Needed(wanted, _)) => Some(*wanted),
-                    _ => self.scopes[0].parameters[number]
-                        .as_ref()
-                        .map(Value::type_of),
-                };
+                let wanted = self.type_of_number(number);
                 if let Some(value) = self.value(ScopeId::TOP, expression) {
                     self.checked(&entry.name.text, (value, expression.span), wanted);
                 }
             }
+        }
+    }
+
+    /// The type of a parameter of the top layout; `None` if there is none, or that cannot be said.
+    pub(super) fn top_type(&self, name: &str) -> Option<ParameterType> {
+        let number = self.layouts.get(0).parameter_numbers.get(name)?;
+        self.type_of_number(*number)
+    }
+
+    fn type_of_number(&self, number: usize) -> Option<ParameterType> {
+        match &self.document.parameters.list[number].value {
+            Some(ParameterDocument::Needed(wanted, _)) => Some(*wanted),
+            _ => self.scopes[0].parameters[number]
+                .as_ref()
+                .map(Value::type_of),
         }
     }
 
@@ -251,17 +261,18 @@ impl<'d> Resolver<'d> {
         }
     }
 
-    /// The values set on the command line, as a text of their own that messages can show.
-    fn command_line(&mut self, options: &LoadOptions) -> Vec<SetParameter> {
-        if options.set.is_empty() {
+    /// What is written for parameters on the command line, as a text of its own that messages can
+    /// show.
+    pub(super) fn command_line(&mut self, pairs: &[(String, String)]) -> Vec<LineParameter> {
+        if pairs.is_empty() {
             return Vec::new();
         }
-        let pairs = options.set.iter();
-        let lines: Vec<String> = pairs.map(|(name, text)| format!("{name}={text}")).collect();
+        let lines = pairs.iter().map(|(name, text)| format!("{name}={text}"));
+        let lines: Vec<String> = lines.collect();
         let file = self.sources.add(Path::new(COMMAND_LINE), lines.join("\n"));
         let mut set = Vec::new();
         let mut start = 0;
-        for ((name, text), line) in options.set.iter().zip(&lines) {
+        for ((name, text), line) in pairs.iter().zip(&lines) {
             let end = start + u32::try_from(line.len()).unwrap_or(0);
             let span = Span { file, start, end };
             start = end + 1;
@@ -271,7 +282,7 @@ impl<'d> Resolver<'d> {
                 self.problems
                     .tell_not_in(problem, name, &self.document.parameters);
             }
-            set.push(SetParameter {
+            set.push(LineParameter {
                 name: name.clone(),
                 text: text.clone(),
                 span,
@@ -282,7 +293,7 @@ impl<'d> Resolver<'d> {
 
     /// A value as it is written on the command line or in a table. The scope is where names are
     /// looked up; the separator stands between the names of a list.
-    fn parse_set(
+    pub(super) fn parse_set(
         &mut self,
         scope: ScopeId,
         (text, span): (&str, Span),

@@ -7,9 +7,10 @@ use super::evaluate::Value;
 use super::names::ScopeId;
 use super::table::Table;
 use crate::diagnostic::Diagnostic;
-use crate::document::{EachDocument, Expression, RowDocument};
+use crate::document::{EachDocument, EachFileDocument, Expression, RowDocument};
 use crate::ids;
 use crate::source::Span;
+use crate::suggest::did_you_mean;
 use crate::text::Entries;
 
 /// What is special to one instance; nothing for a module used once.
@@ -89,13 +90,40 @@ impl<'d> Resolver<'d> {
             (Some(count), None) => Instances::Counted(self.number_from(scope, count, 0)?),
             (None, Some(EachDocument::List(list))) => Instances::Values(self.list(scope, list)?),
             (None, Some(EachDocument::Listed(listed))) => Instances::Listed(&listed.entries),
-            (None, Some(EachDocument::FromFile(file))) => Instances::Table(self.table(&file.path)?),
+            (None, Some(EachDocument::FromFile(file))) => Instances::Table(self.chosen(file)?),
             (count, _) => {
                 let given = usize::from(count.is_some());
                 self.tell_one_of(row.head, "`count` and `each`", given);
                 return None;
             }
         })
+    }
+
+    /// The rows of a table that a row is for: all, or only those with certain texts in certain
+    /// columns, which are then no parameters of the module. `None` if that cannot be said.
+    fn chosen(&mut self, file: &EachFileDocument) -> Option<Rc<Table>> {
+        let mut table = self.table(&file.path)?;
+        for entry in &file.only.list {
+            let (column, Some(wanted)) = (&entry.name, &entry.value) else {
+                return None;
+            };
+            let Some(number) = table.column(&column.text) else {
+                let message = format!("the table has no column `{}`", column.text);
+                let problem = Diagnostic::error(ids::WRONG_VALUE, column.span, message);
+                let columns = table.columns.iter().map(|(name, _)| name.as_str());
+                let help = did_you_mean(&column.text, columns);
+                self.problems.tell(problem.help(help));
+                return None;
+            };
+            table = Rc::new(table.only(number, &wanted.text));
+            if table.rows.is_empty() {
+                let message = format!("no row has `{}` as its `{}`", wanted.text, column.text);
+                self.problems
+                    .tell(Diagnostic::error(ids::WRONG_VALUE, wanted.span, message));
+                return None;
+            }
+        }
+        Some(table)
     }
 
     /// Checks the names of parameters that a row lists for its instances.

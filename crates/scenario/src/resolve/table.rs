@@ -18,11 +18,11 @@ const MOST_COLUMNS: usize = 256;
 const MOST_ROWS: usize = 100_000;
 
 /// One row, with the place of each field.
-pub(super) struct Row<'t> {
+pub(crate) struct Row<'t> {
     /// The fields, without blanks around them.
-    pub(super) fields: Vec<(&'t str, Span)>,
+    pub(crate) fields: Vec<(&'t str, Span)>,
     /// The whole row.
-    pub(super) span: Span,
+    pub(crate) span: Span,
 }
 
 /// A table that is kept: a row of names, and the rows below it.
@@ -34,9 +34,28 @@ pub(super) struct Table {
 }
 
 impl Table {
+    /// The number of the column of this name.
+    pub(super) fn column(&self, name: &str) -> Option<usize> {
+        self.columns.iter().position(|(column, _)| column == name)
+    }
+
+    /// The rows that have a text in a column, without that column.
+    pub(super) fn only(&self, number: usize, text: &str) -> Self {
+        let without = |fields: &Vec<(String, Span)>| {
+            let mut fields = fields.clone();
+            fields.remove(number);
+            fields
+        };
+        let rows = self.rows.iter().filter(|row| row[number].0 == text);
+        Self {
+            columns: without(&self.columns),
+            rows: rows.map(without).collect(),
+        }
+    }
+
     /// What a row has in the column of a name; `None` if there is no such column or it is empty.
     pub(super) fn field(&self, row: usize, column: &str) -> Option<&(String, Span)> {
-        let number = self.columns.iter().position(|(name, _)| name == column)?;
+        let number = self.column(column)?;
         let field = self.rows.get(row)?.get(number)?;
         Some(field).filter(|(text, _)| !text.is_empty())
     }
@@ -156,7 +175,7 @@ impl Resolver<'_> {
 }
 
 /// The line that begins at a byte, or the next one if that is a blank.
-fn line_at(text: &str, file: FileId, start: u64) -> Span {
+pub(crate) fn line_at(text: &str, file: FileId, start: u64) -> Span {
     let start = usize::try_from(start).unwrap_or(0).min(text.len());
     let ahead = text.get(start..).unwrap_or("");
     let start = start + (ahead.len() - ahead.trim_start().len());
@@ -172,7 +191,7 @@ fn line_at(text: &str, file: FileId, start: u64) -> Span {
 }
 
 /// Finds where each field of a row stands: the fields follow one another in the text.
-fn place_fields<'r>(
+pub(crate) fn place_fields<'r>(
     text: &str,
     file: FileId,
     start: u64,

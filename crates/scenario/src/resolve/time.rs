@@ -11,7 +11,7 @@ use crate::source::Span;
 pub(super) const LONGEST_TICKS: i64 = 1 << 48;
 
 /// A time in ticks. The error says what is wrong with it.
-pub(super) fn parse(text: &str, ticks_per_second: u32) -> Result<i64, String> {
+pub(crate) fn parse(text: &str, ticks_per_second: u32) -> Result<i64, String> {
     let number_length = text
         .find(|letter: char| letter.is_alphabetic() || letter == ' ')
         .unwrap_or(text.len());

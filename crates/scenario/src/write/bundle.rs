@@ -10,8 +10,8 @@ use std::path::Path;
 use super::quoted;
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::document::{
-    ArrivalDocument, BodyDocument, EachDocument, FromFileDocument, ModuleDocument, RowDocument,
-    ScenarioDocument, UseDocument,
+    ArrivalDocument, BodyDocument, EachDocument, ModuleDocument, RowDocument, ScenarioDocument,
+    UseDocument,
 };
 use crate::read::read_text;
 use crate::source::{FileId, Sources, Span};
@@ -194,6 +194,7 @@ fn inline_tables(
         if let ArrivalDocument::FromFile(file) = &arrival.value {
             let rows = tables::read(&file.path, sources, problems);
             let entries = rows.iter().map(tables::arrival).collect();
+            let file = (file.head, file.span);
             write_list(sources, file, entries, edits);
         }
     }
@@ -205,8 +206,12 @@ fn inline_tables(
             let module = document.modules.get(&row.module.text);
             let module = module.and_then(|entry| entry.value.as_ref());
             let rows = tables::read(&file.path, sources, problems);
-            let entries = rows.iter().map(|row| tables::instance(row, module));
+            let rows = rows
+                .into_iter()
+                .filter_map(|row| tables::chosen(row, &file.only));
+            let entries = rows.map(|row| tables::instance(&row, module));
             let entries = entries.collect();
+            let file = (file.head, file.span);
             write_list(sources, file, entries, edits);
         }
     }
@@ -221,31 +226,30 @@ fn rows_of(body: &BodyDocument) -> impl Iterator<Item = &RowDocument> {
     })
 }
 
-/// Writes `Listed(entries: …)` in place of `FromFile(path: …)`.
+/// Writes `Listed(entries: …)` in place of `FromFile(…)`, whose word and whole text stand there.
 fn write_list(
     sources: &Sources,
-    document: &FromFileDocument,
+    (head, whole): (Span, Span),
     entries: Vec<String>,
     edits: &mut Edits,
 ) {
-    let file = document.span.file;
+    let file = whole.file;
     let mut told = Vec::new();
     let reader = Reader::new(file, &sources.file(file).text, &mut told);
-    let fields = reader.node(sources.text(document.span)).choice();
+    let fields = reader.node(sources.text(whole)).choice();
     let fields = fields.and_then(|(_, payload)| payload.fields());
-    let path = fields
-        .unwrap_or_default()
-        .into_iter()
-        .find(|(name, _)| *name == "path");
-    let Some((name, value)) = path else { return };
+    let fields = fields.unwrap_or_default();
+    let (Some((first, _)), Some((_, last))) = (fields.first(), fields.last()) else {
+        return;
+    };
     let lines: String = entries
         .iter()
         .map(|entry| format!("            {entry},\n"))
         .collect();
-    edits.replace(document.head, "Listed".to_owned());
+    edits.replace(head, "Listed".to_owned());
     let span = Span {
-        end: reader.span(value).end,
-        ..reader.span(name)
+        end: reader.span(last).end,
+        ..reader.span(first)
     };
     edits.replace(span, format!("entries: [\n{lines}        ]"));
 }

@@ -15,7 +15,7 @@ use hallwright_core::slot::Filling;
 use hallwright_core::timeline::Action;
 
 /// A text in quotes.
-fn quoted(text: &str) -> String {
+pub(crate) fn quoted(text: &str) -> String {
     ron::to_string(text).unwrap_or_default()
 }
 
@@ -46,7 +46,7 @@ fn ticks(ticks: impl std::fmt::Display) -> String {
 }
 
 /// A number with a fraction, so that it is read as one however large it is.
-fn decimal(number: f64) -> String {
+pub(crate) fn decimal(number: f64) -> String {
     let text = number.to_string();
     if text.contains('.') {
         text

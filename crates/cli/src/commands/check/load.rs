@@ -1,12 +1,11 @@
 //! Loads every scenario that was found, in every variant, with every seed.
 
-use hallwright_report::check::{CheckReport, Problem};
-use hallwright_scenario::diagnostic::Severity;
-use hallwright_scenario::{Diagnostic, FileSort, LoadOptions, Loaded, load, sort_of_file};
+use hallwright_report::check::CheckReport;
+use hallwright_scenario::{FileSort, LoadOptions, Loaded, load, sort_of_file};
 
 use super::find::{Found, ScenarioFile};
 use crate::flags::CheckFlags;
-use crate::runs::{Subject, load_subject, tell};
+use crate::runs::{Subject, load_subject, problem, tell};
 
 /// Loads everything. Files that cannot be used, and files of modules, go into the report.
 pub(super) fn load_all(
@@ -32,7 +31,9 @@ fn load_file(
         ..LoadOptions::default()
     };
     let as_it_stands = load(&file.path, &options);
-    if !file.is_named && sort_of_file(&file.path) == FileSort::Modules {
+    // Modules and halls to plan are no scenarios, and need not be.
+    let sort = sort_of_file(&file.path);
+    if !file.is_named && matches!(sort, FileSort::Modules | FileSort::Hall) {
         report.module_files.push(file.path.display().to_string());
         return;
     }
@@ -61,12 +62,6 @@ fn load_file(
     }
 }
 
-/// What keeps a file from being run; warnings left out.
-fn errors(loaded: &Loaded) -> impl Iterator<Item = &Diagnostic> {
-    let diagnostics = loaded.diagnostics.iter();
-    diagnostics.filter(|diagnostic| diagnostic.severity == Severity::Error)
-}
-
 /// Loads one variant with every seed. What is wrong with it is told on standard error and in the
 /// report.
 fn load_seeds(
@@ -81,30 +76,7 @@ fn load_seeds(
         Ok(subject) => subjects.push(subject),
         Err(loaded) => {
             tell(&loaded);
-            report.problems.push(problem(file, &loaded));
+            report.problems.push(problem(&file.path, &loaded));
         }
-    }
-}
-
-/// The first thing wrong with a file, and how many more there are.
-fn problem(file: &ScenarioFile, loaded: &Loaded) -> Problem {
-    let first = errors(loaded).next();
-    let place = first.and_then(Diagnostic::primary);
-    let message = first.map_or_else(
-        || "it cannot be used".to_owned(),
-        |error| format!("{} [{}]", error.message, error.id),
-    );
-    let more = match errors(loaded).count() {
-        0 | 1 => String::new(),
-        errors => format!("; and {} more", errors - 1),
-    };
-    Problem {
-        file: place.map_or_else(
-            || file.path.display().to_string(),
-            |span| loaded.sources.file(span.file).path.clone(),
-        ),
-        line: place.map(|span| loaded.sources.position(span).line),
-        message: format!("{message}{more}"),
-        is_orphan: false,
     }
 }

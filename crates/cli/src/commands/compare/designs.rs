@@ -39,6 +39,7 @@ pub(super) fn load_designs(flags: &CompareFlags) -> Result<Option<Vec<LoadedDesi
             // All designs meet the same chances.
             seed: subjects.first().map(|first| first.scenario().seed),
             part_limit: flags.part_limit,
+            ..LoadOptions::default()
         };
         let loaded = load(path, &options);
         // Warnings are much the same in every variant: they are told once.

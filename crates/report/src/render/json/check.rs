@@ -56,7 +56,7 @@ struct WorstRow<'a> {
 }
 
 #[derive(Serialize)]
-struct CaseRow {
+pub(super) struct CaseRow {
     update_order: String,
     seed: u64,
     stop_at_tick: Option<u64>,
@@ -155,7 +155,7 @@ fn scenario(checked: &Checked) -> Scenario<'_> {
     }
 }
 
-fn case_row(case: &Case) -> CaseRow {
+pub(super) fn case_row(case: &Case) -> CaseRow {
     CaseRow {
         update_order: order_words(&case.order),
         seed: case.seed,

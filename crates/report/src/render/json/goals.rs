@@ -73,7 +73,7 @@ pub(super) fn row_of(
         };
         CheckRow {
             met: check.is_met(),
-            unit: unit(check.measured),
+            unit: unit_name(check.measured),
             measured: check.measured.value().and_then(number),
             at_least: least.and_then(number),
             at_most: most.and_then(number),
@@ -99,7 +99,8 @@ fn number(value: f64) -> Option<serde_json::Number> {
     serde_json::Number::from_f64(value)
 }
 
-fn unit(measured: Measured) -> &'static str {
+/// The name of the unit of a measured value.
+pub(crate) fn unit_name(measured: Measured) -> &'static str {
     match measured {
         Measured::Items(_) => "items",
         Measured::Sieves(_) => "sieves",

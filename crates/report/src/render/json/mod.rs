@@ -5,16 +5,21 @@
 
 mod check;
 mod compare;
+mod explain;
 mod goals;
 mod limits;
 mod retrieval;
 mod run;
 mod stops;
 mod sweep;
+mod tune;
 
 pub use check::check_json;
 pub use compare::compare_json;
+pub use explain::explain_json;
+pub(crate) use goals::unit_name;
 use serde::Serialize;
+pub use tune::tune_json;
 
 use super::Heading;
 use crate::findings::Findings;

@@ -29,7 +29,7 @@ pub(super) fn write(page: &mut Page, found: &Findings) {
     }
     page.blank();
     for line in curve(&points, &marks, found.run_ticks, page.width()) {
-        page.drawn(&line);
+        page.unbroken(&line);
     }
     let signs = if marks.is_empty() {
         ""

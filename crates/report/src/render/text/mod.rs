@@ -5,19 +5,24 @@ mod backlog;
 mod check;
 mod compare;
 mod details;
+mod explain;
 mod fit;
 mod goals;
 mod limits;
 mod page;
 mod retrieval;
 mod sweep;
+mod tune;
 
 pub(crate) use self::answers::{going_round, obstacles, unstored};
 pub use self::check::check_text;
 pub(in crate::render) use self::check::compared_lines;
 pub use self::compare::compare_text;
 pub(crate) use self::details::{kinds, reason_words};
+pub use self::explain::explain_text;
+pub(crate) use self::explain::{cause_words, mark_words as explain_mark_words};
 pub(crate) use self::goals::words as goal_words;
+pub use self::tune::{tune_text, tune_variant};
 
 use self::page::Page;
 use super::Heading;

@@ -64,8 +64,8 @@ impl Page {
         self.width
     }
 
-    /// A line of a drawing, as it stands.
-    pub(super) fn drawn(&mut self, line: &str) {
+    /// A line that is never broken, to copy from.
+    pub(super) fn unbroken(&mut self, line: &str) {
         self.push(line);
     }
 

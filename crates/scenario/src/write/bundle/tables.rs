@@ -5,7 +5,7 @@ use crate::document::{
     Expression, ExpressionKind, Operator, ParameterDocument, ParameterType, Piece,
 };
 use crate::ids;
-use crate::text::Name;
+use crate::text::{Entries, Name};
 
 /// One row: names of columns with what is written there; empty fields are left out.
 pub(super) type Row = Vec<(String, String)>;
@@ -70,6 +70,19 @@ pub(super) fn arrival(row: &Row) -> String {
         fields.push(format!("count: {count}"));
     }
     format!("({})", fields.join(", "))
+}
+
+/// A row of a table if it has these texts in these columns, without the columns.
+pub(super) fn chosen(mut row: Row, only: &Entries<Name>) -> Option<Row> {
+    for entry in &only.list {
+        let (column, wanted) = (&entry.name.text, entry.value.as_ref()?);
+        let at = row.iter().position(|(name, _)| name == column)?;
+        let (_, field) = row.remove(at);
+        if field != wanted.text {
+            return None;
+        }
+    }
+    Some(row)
 }
 
 /// A row of a table of instances.

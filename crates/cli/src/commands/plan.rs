@@ -1,0 +1,150 @@
+//! `hallwright plan`: from a catalogue to a hall, its parts list and a scenario.
+
+use std::fs;
+use std::io::IsTerminal;
+use std::path::{Path, PathBuf};
+
+use anyhow::{Context, Result, bail};
+use hallwright_plan::catalogue::read_catalogue;
+use hallwright_plan::hall::hall;
+use hallwright_plan::parts::{Costs, materials, parts_of, read_costs};
+use hallwright_plan::report::report;
+use hallwright_plan::write::{json::json, text::text};
+use hallwright_plan::{Plan, PlannedFile, SCENARIO_FILE, scenario_files};
+use hallwright_scenario::{Diagnostic, LoadOptions, Scenario, Sources, load};
+
+use crate::exit_code::Outcome;
+use crate::flags::{Format, PlanFlags};
+use crate::output;
+
+/// Plans a hall, writes it and prints the report.
+pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
+    let mut sources = Sources::default();
+    let mut problems = Vec::new();
+    let planned = read_and_plan(flags, &mut sources, &mut problems);
+    tell(&mut problems, &sources);
+    let Some((plan, costs)) = planned else {
+        return Ok(Outcome::Unusable);
+    };
+    let mut files = scenario_files(&plan);
+    let scenario = tried(&files)?;
+    let parts = parts_of(&scenario.network);
+    let materials = costs.map(|costs| materials(&parts, &costs));
+    let report = report(&plan, &parts, materials.as_ref());
+    let (text, json) = (text(&report), json(&report));
+    let printed = match flags.format {
+        Format::Text => text.clone(),
+        Format::Json => json.clone(),
+    };
+    for (name, text) in [("report.txt", text), ("report.json", json)] {
+        files.push(PlannedFile { name, text });
+    }
+    let folder = flags
+        .out
+        .clone()
+        .unwrap_or_else(|| beside(&flags.catalogue));
+    write(&folder, &files, flags.force)?;
+    output::print(&printed)?;
+    let scenario = folder.join(SCENARIO_FILE);
+    eprintln!(
+        "note: the hall is in {}; check it with: hallwright check {}",
+        folder.display(),
+        scenario.display()
+    );
+    Ok(Outcome::Done)
+}
+
+/// Reads everything, and plans. `None` if anything is wrong, which is told.
+fn read_and_plan(
+    flags: &PlanFlags,
+    sources: &mut Sources,
+    problems: &mut Vec<Diagnostic>,
+) -> Option<(Plan, Option<Costs>)> {
+    // All files are read before giving up, so that all mistakes are told at once.
+    let catalogue = read_catalogue(&flags.catalogue, sources, problems);
+    let hall = hall(flags.hall.as_deref(), sources, problems);
+    let costs = match &flags.costs {
+        Some(path) => read_costs(path, sources, problems).map(Some),
+        None => Some(None),
+    };
+    let stem = flags.catalogue.file_stem().unwrap_or_default();
+    let is_plain = |letter: &char| !letter.is_control();
+    let stem: String = stem.to_string_lossy().chars().filter(is_plain).collect();
+    let (catalogue, hall, costs) = (catalogue?, hall?, costs?);
+    let plan = hallwright_plan::plan(format!("Hall for {stem}"), catalogue, hall, problems)?;
+    Some((plan, costs))
+}
+
+/// Draws what is wrong and what is worth a warning, on standard error.
+fn tell(problems: &mut Vec<Diagnostic>, sources: &Sources) {
+    if problems.is_empty() {
+        return;
+    }
+    hallwright_scenario::diagnostic::tidy(problems);
+    let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
+    let text = hallwright_scenario::render(problems, sources, colour);
+    eprintln!("{}", text.trim_end());
+}
+
+/// Loads the scenario of a plan, in a folder that is gone again afterwards: nothing is handed out
+/// that does not compile, and the parts list is that of the scenario.
+fn tried(files: &[PlannedFile]) -> Result<Scenario> {
+    let folder = tempfile::tempdir().context("there is no room for temporary files")?;
+    for file in files {
+        fs::write(folder.path().join(file.name), &file.text)
+            .context("there is no room for temporary files")?;
+    }
+    let loaded = load(&folder.path().join(SCENARIO_FILE), &LoadOptions::default());
+    let Some(scenario) = loaded.scenario else {
+        let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, false);
+        bail!("the planned scenario does not compile; this is a bug in hallwright\n{text}");
+    };
+    Ok(scenario)
+}
+
+/// The folder of a hall unless another is named: beside the catalogue, with its name.
+fn beside(catalogue: &Path) -> PathBuf {
+    let stem = catalogue.with_extension("");
+    if stem == catalogue {
+        // A catalogue whose name has no ending.
+        return catalogue.with_extension("hall");
+    }
+    stem
+}
+
+/// Writes the files that are not there yet. Nothing is written if one that differs would be lost:
+/// somebody may have gone on with it.
+fn write(folder: &Path, files: &[PlannedFile], force: bool) -> Result<()> {
+    let mut missing = Vec::new();
+    let mut differing = Vec::new();
+    for file in files {
+        let path = folder.join(file.name);
+        match fs::read(&path) {
+            Ok(there) if there == file.text.as_bytes() => {}
+            Ok(_) => {
+                differing.push(path.display().to_string());
+                missing.push((path, file));
+            }
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
+                missing.push((path, file))
+            }
+            Err(error) => {
+                return Err(error).with_context(|| format!("`{}` cannot be read", path.display()));
+            }
+        }
+    }
+    if !force && !differing.is_empty() {
+        bail!(
+            "there already, and different: {}; nothing is written. Choose another folder with \
+             `--out`, or write over them with `--force`",
+            differing.join(", ")
+        );
+    }
+    fs::create_dir_all(folder)
+        .with_context(|| format!("the folder `{}` cannot be made", folder.display()))?;
+    for (path, file) in &missing {
+        output::write_whole(path, &file.text)
+            .with_context(|| format!("`{}` cannot be written", path.display()))?;
+    }
+    Ok(())
+}

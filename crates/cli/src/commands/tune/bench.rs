@@ -1,0 +1,125 @@
+//! Makes the runs of a search: those that are known are looked up, the others are made and kept.
+
+use std::ops::Range;
+use std::path::Path;
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::sync::{Mutex, OnceLock};
+
+use hallwright_report::tune::{Bench, RunFigures, run_figures};
+use hallwright_scenario::load;
+use rayon::prelude::*;
+
+use super::cache::{Cache, key};
+use super::plan::{Planned, Sketch, input_digest};
+use crate::progress::Progress;
+use crate::runs::{Subject, load_subject};
+
+/// Makes runs of combinations.
+pub(super) struct Hall<'a> {
+    scenario: &'a Path,
+    planned: &'a [Planned],
+    further_seeds: u64,
+    cache: &'a Cache,
+    progress: Mutex<Progress>,
+    /// How many runs are made, looked up or not needed.
+    passed: AtomicU64,
+    made: AtomicU64,
+    has_changed: AtomicBool,
+}
+
+/// A combination that is loaded as soon as a run of it must be made.
+pub(super) struct Ready<'a> {
+    planned: &'a Planned,
+    subject: OnceLock<Option<Subject>>,
+}
+
+impl<'a> Hall<'a> {
+    pub(super) fn new(
+        scenario: &'a Path,
+        planned: &'a [Planned],
+        further_seeds: u64,
+        cache: &'a Cache,
+    ) -> Self {
+        let sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
+        let runs = sketches.map(|sketch| sketch.cases.len() as u64).sum();
+        Self {
+            scenario,
+            planned,
+            further_seeds,
+            cache,
+            progress: Mutex::new(Progress::new(runs, "runs")),
+            passed: AtomicU64::new(0),
+            made: AtomicU64::new(0),
+            has_changed: AtomicBool::new(false),
+        }
+    }
+
+    /// How many runs were made and not looked up.
+    pub(super) fn made(&self) -> u64 {
+        self.made.load(Ordering::Relaxed)
+    }
+
+    /// Whether the scenario's files changed since the combinations were worked out.
+    pub(super) fn has_changed(&self) -> bool {
+        self.has_changed.load(Ordering::Relaxed)
+    }
+
+    fn passed(&self, runs: u64) {
+        let passed = self.passed.fetch_add(runs, Ordering::Relaxed) + runs;
+        if let Ok(mut progress) = self.progress.lock() {
+            progress.at(passed);
+        }
+    }
+
+    fn run(&self, ready: &Ready<'_>, sketch: &Sketch, run: usize) -> Result<RunFigures, String> {
+        let case = &sketch.cases[run];
+        let key = key(sketch.digest, case);
+        if let Some(figures) = self.cache.get(key) {
+            return Ok(figures);
+        }
+        let subject = ready.subject.get_or_init(|| self.loaded(ready, sketch));
+        let Some(subject) = subject else {
+            self.has_changed.store(true, Ordering::Relaxed);
+            return Err("the scenario's files changed".to_owned());
+        };
+        let figures = run_figures(&subject.inputs(), case)?;
+        self.made.fetch_add(1, Ordering::Relaxed);
+        self.cache.put(key, &figures);
+        Ok(figures)
+    }
+
+    /// Loads a combination; `None` if its files are no longer what they were.
+    fn loaded(&self, ready: &Ready<'_>, sketch: &Sketch) -> Option<Subject> {
+        let options = &ready.planned.options;
+        let loaded = load(self.scenario, options);
+        let subject = load_subject(self.scenario, loaded, options, self.further_seeds).ok()?;
+        (input_digest(subject.scenario()) == sketch.digest).then_some(subject)
+    }
+}
+
+impl<'a> Bench for Hall<'a> {
+    type Ready = Ready<'a>;
+
+    fn open(&self, combination: usize) -> Ready<'a> {
+        Ready {
+            planned: &self.planned[combination],
+            subject: OnceLock::new(),
+        }
+    }
+
+    fn runs(&self, ready: &Ready<'a>, runs: Range<usize>) -> Vec<Result<RunFigures, String>> {
+        let Ok(sketch) = &ready.planned.sketch else {
+            return Vec::new();
+        };
+        let results = runs.into_par_iter().map(|run| {
+            let result = self.run(ready, sketch, run);
+            self.passed(1);
+            result
+        });
+        results.collect()
+    }
+
+    fn skipped(&self, runs: usize) {
+        self.passed(runs as u64);
+    }
+}

@@ -1,0 +1,216 @@
+//! Runs that are known already, so that a search that was interrupted goes on.
+//!
+//! They are kept in one file of lines, in a folder beside the scenario or elsewhere. A line is the
+//! digest of what was run, a digest of the rest of the line, and what came of the run. Lines are
+//! added whole, each in one piece, as soon as a run is over; one that was cut off or damaged does not
+//! agree with its digest and is passed over.
+//!
+//! What a run comes to depends on the program, too: the file's name has the digest of the program
+//! that wrote it, so that no other reads it.
+
+use std::collections::HashMap;
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, Mutex};
+
+use hallwright_report::check::{Case, order_words};
+use hallwright_report::tune::RunFigures;
+
+use super::digest::{digest, digest_words};
+
+/// The folder beside a scenario.
+const FOLDER: &str = ".hallwright";
+
+/// Results of runs, by the digest of what was run.
+pub(super) struct Cache {
+    known: Mutex<HashMap<u128, Arc<str>>>,
+    /// Where further ones are written; `None` if they are only kept until the search is over.
+    file: Option<Mutex<File>>,
+    has_told: AtomicBool,
+}
+
+impl Cache {
+    /// One that is gone with the search.
+    pub(super) fn for_now() -> Self {
+        Self {
+            known: Mutex::default(),
+            file: None,
+            has_told: AtomicBool::new(false),
+        }
+    }
+
+    /// The one in a folder, or in the usual one beside the scenario. What is wrong with it is told;
+    /// then the search goes on without.
+    pub(super) fn open(folder: Option<&Path>, scenario: &Path) -> Self {
+        match Self::opened(folder, scenario) {
+            Ok(cache) => cache,
+            Err(error) => {
+                eprintln!("note: results are not kept for later: {error}");
+                Self::for_now()
+            }
+        }
+    }
+
+    fn opened(folder: Option<&Path>, scenario: &Path) -> io::Result<Self> {
+        let program = fs::read(std::env::current_exe()?)?;
+        let path = match folder {
+            Some(folder) => {
+                fs::create_dir_all(folder)?;
+                folder.to_owned()
+            }
+            None => usual_folder(scenario)?,
+        };
+        let path = path.join(format!("runs-{:032x}.txt", digest_words(&program)));
+        let text = match fs::read(&path) {
+            Ok(bytes) => String::from_utf8_lossy(&bytes).into_owned(),
+            Err(error) if error.kind() == io::ErrorKind::NotFound => String::new(),
+            Err(error) => return Err(error),
+        };
+        let mut known = HashMap::new();
+        let mut damaged = 0;
+        for line in text.lines().filter(|line| !line.is_empty()) {
+            match parsed(line) {
+                Some((key, figures)) => drop(known.insert(key, figures.into())),
+                None => damaged += 1,
+            }
+        }
+        if damaged > 0 {
+            eprintln!(
+                "note: {damaged} damaged lines in {} are passed over; these runs are made again",
+                path.display()
+            );
+        }
+        let mut file = OpenOptions::new().create(true).append(true).open(&path)?;
+        if !text.is_empty() && !text.ends_with('\n') {
+            // The last line was cut off: what is added must not become part of it.
+            file.write_all(b"\n")?;
+        }
+        Ok(Self {
+            known: Mutex::new(known),
+            file: Some(Mutex::new(file)),
+            has_told: AtomicBool::new(false),
+        })
+    }
+
+    /// Whether the result of a run is known.
+    pub(super) fn knows(&self, key: u128) -> bool {
+        self.known
+            .lock()
+            .is_ok_and(|known| known.contains_key(&key))
+    }
+
+    /// The result of a run, if it is known.
+    pub(super) fn get(&self, key: u128) -> Option<RunFigures> {
+        let text = self.known.lock().ok()?.get(&key).cloned()?;
+        serde_json::from_str(&text).ok()
+    }
+
+    /// Keeps the result of a run.
+    pub(super) fn put(&self, key: u128, figures: &RunFigures) {
+        let Ok(text) = serde_json::to_string(figures) else {
+            return;
+        };
+        if let Some(Ok(mut file)) = self.file.as_ref().map(Mutex::lock) {
+            let line = format!("{key:032x} {:032x} {text}\n", digest([text.as_str()]));
+            let written = file.write_all(line.as_bytes());
+            if let Err(error) = written
+                && !self.has_told.swap(true, Ordering::Relaxed)
+            {
+                eprintln!("note: results are not kept for later: {error}");
+            }
+        }
+        if let Ok(mut known) = self.known.lock() {
+            known.insert(key, text.into());
+        }
+    }
+}
+
+/// What a line says, unless it is damaged.
+fn parsed(line: &str) -> Option<(u128, &str)> {
+    let (key, rest) = line.split_once(' ')?;
+    let (check, text) = rest.split_once(' ')?;
+    let number = |text: &str| u128::from_str_radix(text, 16).ok();
+    let is_whole = number(check)? == digest([text]);
+    let key = number(key)?;
+    is_whole.then_some((key, text))
+}
+
+/// The folder beside a scenario, made if it is not there. Repositories pass over it.
+fn usual_folder(scenario: &Path) -> io::Result<PathBuf> {
+    let folder = scenario.parent().unwrap_or(Path::new("")).join(FOLDER);
+    fs::create_dir_all(&folder)?;
+    let ignored = folder.join(".gitignore");
+    if !ignored.exists() {
+        fs::write(ignored, "*\n")?;
+    }
+    Ok(folder)
+}
+
+/// The digest of one run: of its whole input, which is a flat layout with seed, timeline and goals,
+/// and the case.
+pub(super) fn key(input: u128, case: &Case) -> u128 {
+    let stop = case
+        .stop_at
+        .map_or_else(String::new, |tick| tick.to_string());
+    let input = format!("{input:032x}");
+    let seed = case.seed.to_string();
+    digest([input.as_str(), &seed, &order_words(&case.order), &stop])
+}
+
+#[cfg(test)]
+mod tests {
+    use hallwright_report::tune::StopTime;
+
+    use super::*;
+
+    fn figures(work_units: u64) -> RunFigures {
+        RunFigures {
+            goals: Vec::new(),
+            work_units,
+            work_ticks: 3,
+            stop: StopTime::After(7),
+        }
+    }
+
+    fn only_file(folder: &Path) -> PathBuf {
+        let mut files = fs::read_dir(folder).expect("it is there");
+        files
+            .next()
+            .expect("one file")
+            .expect("it can be read")
+            .path()
+    }
+
+    #[test]
+    fn what_was_kept_is_known_the_next_time() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let open = || Cache::open(Some(folder.path()), Path::new("hall.ron"));
+        open().put(5, &figures(11));
+        let again = open();
+        assert_eq!(again.get(5), Some(figures(11)));
+        assert!(!again.knows(6));
+    }
+
+    #[test]
+    fn damaged_lines_are_passed_over_and_nothing_is_added_to_them() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let open = || Cache::open(Some(folder.path()), Path::new("hall.ron"));
+        let cache = open();
+        cache.put(1, &figures(11));
+        cache.put(2, &figures(22));
+        cache.put(3, &figures(33));
+        let path = only_file(folder.path());
+        let text = fs::read_to_string(&path).expect("it is text");
+        // A digit of the first is changed, and the last is cut off.
+        let text = text.replacen(":11,", ":12,", 1);
+        fs::write(&path, &text[..text.len() - 9]).expect("it can be written");
+        let again = open();
+        assert_eq!(again.get(1), None);
+        assert_eq!(again.get(2), Some(figures(22)));
+        assert_eq!(again.get(3), None);
+        again.put(3, &figures(33));
+        assert_eq!(open().get(3), Some(figures(33)));
+    }
+}

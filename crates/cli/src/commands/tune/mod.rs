@@ -1,0 +1,266 @@
+//! `hallwright tune`: looks through combinations of parameter values for the cheapest design that
+//! meets every goal.
+//!
+//! The scenario says in which ranges ([`hallwright_scenario::ParameterRange`]); [`plan`] works out
+//! the combinations and their runs, [`bench`] makes them or looks them up in the [`cache`], the
+//! search itself is [`hallwright_report::tune`], and [`mod@write`] writes what was found.
+
+mod bench;
+mod cache;
+mod design;
+mod digest;
+mod plan;
+mod write;
+
+use anyhow::{Result, bail};
+use hallwright_report::tune::{
+    Candidate, Combination, Costs, Fate, RangeTried, Searched, TuneOutcome, TuneReport, cheapest,
+    search, undominated,
+};
+use hallwright_report::units::{count, grouped};
+use hallwright_scenario::{LoadOptions, Loaded, ParameterRange, load};
+
+use crate::exit_code::Outcome;
+use crate::flags::TuneFlags;
+use crate::repeat::Repeat;
+use crate::runs::{pool, tell};
+use bench::Hall;
+use cache::Cache;
+use plan::{Planned, plan, runs};
+
+/// Searches and says what was found.
+pub(crate) fn tune(flags: &TuneFlags) -> Result<Outcome> {
+    let options = LoadOptions {
+        variant: flags.variant.clone(),
+        ranges: flags.range.clone(),
+        part_limit: flags.part_limit,
+        ..LoadOptions::default()
+    };
+    let base = load(&flags.scenario, &options);
+    let Some(ranges) = base.ranges.as_deref() else {
+        tell(&base);
+        return Ok(Outcome::Unusable);
+    };
+    // A scenario may be whole only with values from its ranges.
+    if base.scenario.is_some() || ranges.is_empty() {
+        tell(&base);
+    }
+    if ranges.is_empty() {
+        bail!(
+            "there is nothing to search in: declare `ranges` in the scenario, or give \
+             `--range NAME=RANGE`"
+        );
+    }
+    tell_other_variants(flags, &base);
+    pool(flags.jobs)?.install(|| tuned(flags, &options, &base, ranges))
+}
+
+/// Goals for one variant only are judged if the search starts from it.
+fn tell_other_variants(flags: &TuneFlags, base: &Loaded) {
+    if flags.variant.is_none() && !base.variants.is_empty() {
+        eprintln!(
+            "note: no variant was chosen with `--variant`, so goals for one are not judged; there are: {}",
+            base.variants.join(", ")
+        );
+    }
+}
+
+fn tuned(
+    flags: &TuneFlags,
+    options: &LoadOptions,
+    base: &Loaded,
+    ranges: &[ParameterRange],
+) -> Result<Outcome> {
+    let planned = plan(ranges, options, flags)?;
+    let mut sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
+    let Some(first) = sketches.next() else {
+        eprintln!("error: no combination can be used; this is the first:");
+        tell(&load(&flags.scenario, &planned[0].options));
+        return Ok(Outcome::Unusable);
+    };
+    if first.goal_lines.is_empty() {
+        eprintln!("error: no goal is declared that a combination must meet");
+        return Ok(Outcome::NothingFound);
+    }
+    let cache = if flags.no_cache {
+        Cache::for_now()
+    } else {
+        Cache::open(flags.cache.as_deref(), &flags.scenario)
+    };
+    tell_count(flags, &planned, &cache);
+    let hall = Hall::new(&flags.scenario, &planned, flags.seeds, &cache);
+    let candidates = candidates(&planned);
+    let searched = search(&candidates, &hall);
+    if hall.has_changed() {
+        bail!("the scenario's files changed while the search went on: start it again");
+    }
+    let made = hall.made();
+    drop(hall);
+    eprintln!("made {}", count(made, "run", "runs"));
+    let report = report(flags, base, ranges, planned, &candidates, searched);
+    write::write(&flags.output, &report)?;
+    Ok(match report.outcome() {
+        TuneOutcome::Broken => Outcome::Broken,
+        TuneOutcome::Unusable => Outcome::Unusable,
+        TuneOutcome::NoneFound => Outcome::GoalMissed,
+        TuneOutcome::Found => Outcome::Done,
+    })
+}
+
+/// Says how much there is to do.
+fn tell_count(flags: &TuneFlags, planned: &[Planned], cache: &Cache) {
+    let runs = runs(planned, flags);
+    let sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
+    let keys = sketches.flat_map(|sketch| {
+        let cases = sketch.cases.iter();
+        cases.map(|case| cache::key(sketch.digest, case))
+    });
+    let known = keys.filter(|key| cache.knows(*key)).count() as u64;
+    let refused = planned.iter().filter(|one| one.sketch.is_err()).count() as u64;
+    let combinations = planned.len() as u64 - refused;
+    let stops = match runs.stop_ticks {
+        Some(stops) => format!(" × {}", count(stops, "stop tick", "stop ticks")),
+        None => " × their stop ticks".to_owned(),
+    };
+    let refused = match refused {
+        0 => String::new(),
+        refused => format!(
+            "; {} not compile",
+            count(refused, "other does", "others do")
+        ),
+    };
+    eprintln!(
+        "{} × {} × {}{stops} = {}, of which {} known{refused}",
+        count(combinations, "combination", "combinations"),
+        count(runs.orders, "order", "orders"),
+        count(runs.seeds, "seed", "seeds"),
+        count(runs.all, "run", "runs"),
+        match known {
+            1 => "1 is".to_owned(),
+            known => format!("{} are", grouped(known)),
+        },
+    );
+}
+
+fn candidates(planned: &[Planned]) -> Vec<Candidate> {
+    let numbered = planned.iter().enumerate();
+    let candidates = numbered.filter_map(|(combination, planned)| {
+        let sketch = planned.sketch.as_ref().ok()?;
+        Some(Candidate {
+            combination,
+            runs: sketch.cases.len(),
+            hoppers: sketch.hoppers,
+            width_blocks: sketch.width_blocks,
+        })
+    });
+    candidates.collect()
+}
+
+fn report(
+    flags: &TuneFlags,
+    base: &Loaded,
+    ranges: &[ParameterRange],
+    planned: Vec<Planned>,
+    candidates: &[Candidate],
+    mut searched: Searched,
+) -> TuneReport {
+    let to_combination = |candidate: usize| candidates[candidate].combination;
+    for near in searched
+        .obstacles
+        .iter_mut()
+        .map(|obstacle| &mut obstacle.nearest)
+        .chain(searched.nearest.iter_mut().map(|(_, near)| near))
+    {
+        near.candidate = to_combination(near.candidate);
+    }
+    let sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
+    let first = sketches.clone().next();
+    let mut report = TuneReport {
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+        file: flags.scenario.display().to_string(),
+        title: first.map_or_else(String::new, |sketch| sketch.title.clone()),
+        variant: flags.variant.clone(),
+        ranges: ranges.iter().map(tried).collect(),
+        by: flags.by.into(),
+        ticks_per_second: first.map_or(20, |sketch| sketch.ticks_per_second),
+        stop_is_quiet: first.is_some_and(|sketch| !sketch.has_sections),
+        goal_lines: first.map_or_else(Vec::new, |sketch| sketch.goal_lines.clone()),
+        runs: runs(&planned, flags),
+        combinations: Vec::new(),
+        cheapest: None,
+        undominated: Vec::new(),
+        obstacles: searched.obstacles,
+        nearest: searched.nearest,
+        design: None,
+    };
+    let mut fates = searched.fates.into_iter();
+    for planned in planned {
+        let command = command(flags, &planned.options);
+        report
+            .combinations
+            .push(combination(planned, &mut fates, command));
+    }
+    let numbered = report.combinations.iter().enumerate();
+    let (found, costs): (Vec<usize>, Vec<Costs>) = numbered
+        .filter_map(|(number, one)| Some((number, *one.costs()?)))
+        .unzip();
+    report.cheapest = cheapest(&costs, report.by).map(|place| found[place]);
+    report.undominated = undominated(&costs)
+        .into_iter()
+        .map(|place| found[place])
+        .collect();
+    let values = report
+        .cheapest
+        .map(|cheapest| &report.combinations[cheapest].values);
+    report.design = values.map(|values| design::design(base, ranges, values));
+    report
+}
+
+fn tried(range: &ParameterRange) -> RangeTried {
+    RangeTried {
+        name: range.name.clone(),
+        values: range.values.iter().map(|value| value.set_text()).collect(),
+    }
+}
+
+fn combination(
+    planned: Planned,
+    fates: &mut impl Iterator<Item = Fate>,
+    command: String,
+) -> Combination {
+    let values = planned.values;
+    match planned.sketch {
+        Err(refusal) => Combination {
+            values,
+            cases: Vec::new(),
+            hoppers: None,
+            width_blocks: None,
+            fate: Err(refusal),
+            command,
+        },
+        Ok(sketch) => Combination {
+            values,
+            cases: sketch.cases,
+            hoppers: Some(sketch.hoppers),
+            width_blocks: sketch.width_blocks,
+            fate: Ok(fates.next().expect("every candidate has a fate")),
+            command,
+        },
+    }
+}
+
+/// The command that runs a combination.
+fn command(flags: &TuneFlags, options: &LoadOptions) -> String {
+    let repeat = Repeat {
+        command: "run",
+        scenario: &flags.scenario,
+        variant: options.variant.as_deref(),
+        set: &options.set,
+        order: None,
+        seed: None,
+        stop_at: None,
+        stop_sweep: None,
+        part_limit: flags.part_limit,
+    };
+    repeat.command()
+}

@@ -1,0 +1,210 @@
+//! What is to be tried: every combination of values, each with its runs.
+
+use std::path::Path;
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicU64, Ordering};
+
+use anyhow::{Result, bail};
+use hallwright_report::RunInput;
+use hallwright_report::check::{Case, Choice, Stops, cases};
+use hallwright_report::tune::{Refusal, Runs};
+use hallwright_report::units::{count, grouped};
+use hallwright_scenario::{LoadOptions, ParameterRange, Scenario, flat, load};
+use rayon::prelude::*;
+
+use super::digest::digest;
+use crate::flags::{StopRange, TuneFlags};
+use crate::progress::Progress;
+use crate::runs::problem;
+
+/// One combination of values.
+pub(super) struct Planned {
+    /// The value of each range, by its place in it.
+    pub(super) values: Vec<usize>,
+    /// How it is loaded.
+    pub(super) options: LoadOptions,
+    /// What is known of it before it is run, or why it cannot be.
+    pub(super) sketch: Result<Sketch, Refusal>,
+}
+
+/// What is known of a combination before it is run.
+pub(super) struct Sketch {
+    /// The digest of its flat layout.
+    pub(super) digest: u128,
+    /// Its runs, in their order.
+    pub(super) cases: Vec<Case>,
+    pub(super) hoppers: u64,
+    pub(super) width_blocks: Option<u32>,
+    pub(super) title: String,
+    pub(super) ticks_per_second: u32,
+    pub(super) has_stops: bool,
+    pub(super) has_sections: bool,
+    pub(super) goal_lines: Vec<usize>,
+}
+
+/// Works out every combination, loads each once, and says which runs it takes. The last range changes
+/// quickest.
+///
+/// # Errors
+///
+/// If there are more runs than the limit.
+pub(super) fn plan(
+    ranges: &[ParameterRange],
+    base: &LoadOptions,
+    flags: &TuneFlags,
+) -> Result<Vec<Planned>> {
+    let sizes = ranges.iter().map(|range| range.values.len() as u64);
+    let combinations = sizes.fold(1, u64::saturating_mul);
+    // Each takes at least one run an order and seed.
+    let orders_and_seeds = flags
+        .shuffles
+        .saturating_add(2)
+        .saturating_mul(flags.seeds.saturating_add(1));
+    let least_runs = combinations.saturating_mul(orders_and_seeds);
+    within_limit(least_runs, "at least ", combinations, flags)?;
+    let choice = Choice {
+        shuffles: flags.shuffles,
+        stops: flags
+            .stop_sweep
+            .map_or(Stops::Spread, |range| Stops::At(ticks(range))),
+    };
+    let progress = Mutex::new(Progress::new(combinations, "combinations read"));
+    let done = AtomicU64::new(0);
+    let numbers: Vec<u64> = (0..combinations).collect();
+    let planned: Vec<Planned> = numbers
+        .into_par_iter()
+        .map(|number| {
+            let planned = planned(number, ranges, base, flags, &choice);
+            let done = done.fetch_add(1, Ordering::Relaxed) + 1;
+            if let Ok(mut progress) = progress.lock() {
+                progress.at(done);
+            }
+            planned
+        })
+        .collect();
+    drop(progress);
+    let sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
+    if flags.stop_sweep.is_some() && sketches.clone().any(|sketch| !sketch.has_stops) {
+        bail!("`--stop-sweep` moves a stop, but the scenario declares none in `stops`");
+    }
+    let runs = sketches.map(|sketch| sketch.cases.len() as u64).sum();
+    within_limit(runs, "", combinations, flags)?;
+    Ok(planned)
+}
+
+fn within_limit(runs: u64, about: &str, combinations: u64, flags: &TuneFlags) -> Result<()> {
+    if runs > flags.run_limit {
+        bail!(
+            "{} come to {about}{} runs, more than the limit of {}: narrow a range with `--range`, \
+             try fewer update orders with `--shuffles`, or raise the limit with `--run-limit`",
+            count(combinations, "combination", "combinations"),
+            grouped(runs),
+            grouped(flags.run_limit)
+        );
+    }
+    Ok(())
+}
+
+fn ticks(range: StopRange) -> Vec<hallwright_core::tick::Tick> {
+    let step = usize::try_from(range.step_ticks).unwrap_or(usize::MAX);
+    let ticks = (range.from.0..=range.to.0).step_by(step);
+    ticks.map(hallwright_core::tick::Tick).collect()
+}
+
+fn planned(
+    number: u64,
+    ranges: &[ParameterRange],
+    base: &LoadOptions,
+    flags: &TuneFlags,
+    choice: &Choice,
+) -> Planned {
+    let mut rest = number;
+    let mut values = vec![0; ranges.len()];
+    for (place, range) in ranges.iter().enumerate().rev() {
+        let size = range.values.len() as u64;
+        values[place] = usize::try_from(rest % size).unwrap_or(0);
+        rest /= size;
+    }
+    let set = ranges.iter().zip(&values).map(|(range, value)| {
+        let value = &range.values[*value];
+        (range.name.clone(), value.set_text())
+    });
+    let options = LoadOptions {
+        set: set.collect(),
+        ranges: Vec::new(),
+        ..base.clone()
+    };
+    let sketch = sketched(&flags.scenario, &options, flags, choice);
+    Planned {
+        values,
+        options,
+        sketch,
+    }
+}
+
+fn sketched(
+    path: &Path,
+    options: &LoadOptions,
+    flags: &TuneFlags,
+    choice: &Choice,
+) -> Result<Sketch, Refusal> {
+    let loaded = load(path, options);
+    let Some(scenario) = &loaded.scenario else {
+        let problem = problem(path, &loaded);
+        return Err(Refusal {
+            message: problem.message,
+            file: problem.file,
+            line: problem.line,
+        });
+    };
+    let declarations = &scenario.declarations;
+    let parts = scenario.network.parts();
+    let hoppers = parts.filter(|(_, part)| matches!(part, hallwright_core::part::Part::Hopper(_)));
+    Ok(Sketch {
+        digest: input_digest(scenario),
+        cases: cases(&inputs(scenario, flags.seeds), choice),
+        hoppers: hoppers.count() as u64,
+        width_blocks: declarations.width_blocks,
+        title: scenario.title.clone(),
+        ticks_per_second: scenario.network.rules().ticks_per_second,
+        has_stops: !declarations.stops.is_empty(),
+        has_sections: !declarations.sections.is_empty(),
+        goal_lines: scenario.goal_lines.clone(),
+    })
+}
+
+/// The digest of everything that a run depends on but its seed, update order and stop tick.
+pub(super) fn input_digest(scenario: &Scenario) -> u128 {
+    digest([flat(scenario).as_str()])
+}
+
+/// The inputs of all seeds, as far as the choice of runs needs them: what differs is the seed.
+fn inputs(scenario: &Scenario, further_seeds: u64) -> Vec<RunInput<'_>> {
+    let seeds = (0..=further_seeds).map(|further| scenario.seed.wrapping_add(further));
+    let input = |seed| RunInput {
+        network: &scenario.network,
+        timeline: &scenario.timeline,
+        seed,
+        order: hallwright_core::setup::UpdateOrder::Declared,
+        run_ticks: scenario.run_ticks,
+        declarations: &scenario.declarations,
+    };
+    seeds.map(input).collect()
+}
+
+/// How many runs there are, and of what.
+pub(super) fn runs(planned: &[Planned], flags: &TuneFlags) -> Runs {
+    let sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
+    let orders = flags.shuffles + 2;
+    let seeds = flags.seeds + 1;
+    let mut stop_ticks = sketches
+        .clone()
+        .map(|sketch| sketch.cases.len() as u64 / (orders * seeds));
+    let first = stop_ticks.next();
+    Runs {
+        orders,
+        seeds,
+        stop_ticks: first.filter(|first| stop_ticks.all(|each| each == *first)),
+        all: sketches.map(|sketch| sketch.cases.len() as u64).sum(),
+    }
+}

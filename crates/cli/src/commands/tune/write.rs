@@ -1,0 +1,22 @@
+//! Writes what a search found, in every format that was asked for.
+
+use anyhow::Result;
+use hallwright_report::render;
+use hallwright_report::tune::TuneReport;
+
+use crate::flags::TuneFormat;
+use crate::targets::{Target, write_targets};
+
+/// Writes the files, and then what goes to standard output.
+pub(super) fn write(targets: &[Target<TuneFormat>], report: &TuneReport) -> Result<()> {
+    write_targets(
+        targets,
+        TuneFormat::Text,
+        &|format, width_columns| match format {
+            TuneFormat::Text => render::tune_text(report, width_columns),
+            TuneFormat::Json => render::tune_json(report),
+            TuneFormat::Csv => render::tune_csv(report),
+            TuneFormat::Variant => render::tune_variant(report),
+        },
+    )
+}

@@ -1,0 +1,130 @@
+//! Flags of `tune`.
+
+use std::num::NonZeroUsize;
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+use hallwright_report::tune::Measure;
+use hallwright_scenario::DEFAULT_PART_LIMIT;
+
+use super::{StopRange, stop_range};
+use crate::targets::{Target, target};
+
+/// Flags of `tune`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Every combination of values runs as in `check`: in the declared, the reversed and the\n\
+    shuffled update orders, with every seed, and with its first stop at eight ticks spread\n\
+    over a clock or cooldown period, unless `--stop-sweep` says where. A combination is\n\
+    given up with the first run that misses a goal.\n\n\
+    Results are kept in the folder `.hallwright` beside the scenario, so that a search that\n\
+    was interrupted goes on where it was. The folder may be removed at any time.\n\n\
+    Exit codes: 0 a combination meets all goals, 1 none does, 2 the flags or a file cannot\n\
+    be used, or no combination compiles, 3 an invariant broke (a bug in hallwright), 4 there\n\
+    is no goal to meet."
+)]
+pub(crate) struct TuneFlags {
+    /// The scenario file (RON), which declares `ranges` of its parameters.
+    pub(crate) scenario: PathBuf,
+
+    /// The variant to start from; goals for this variant only must be met, too.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) variant: Option<String>,
+
+    /// The values to try for a parameter, such as `call_hold=40..200/8` or `sections=1,2,4`, in
+    /// place of those declared; may be given several times.
+    #[arg(long, value_name = "NAME=RANGE", value_parser = name_and_range)]
+    pub(crate) range: Vec<(String, String)>,
+
+    /// What the cheapest design is the cheapest by. Of equals, the other figures decide, in this
+    /// order; at last, the first one tried.
+    #[arg(long, value_enum, default_value_t = By::Hoppers)]
+    pub(crate) by: By,
+
+    /// How many shuffled update orders to try.
+    #[arg(long, value_name = "N", default_value_t = 3)]
+    pub(crate) shuffles: u64,
+
+    /// How many seeds that follow the scenario's own to try, too.
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    pub(crate) seeds: u64,
+
+    /// Try the first stop at each tick of a range, such as 1200..1260/5; STEP is 1 if left out.
+    #[arg(long, value_name = "FROM..TO/STEP", value_parser = stop_range)]
+    pub(crate) stop_sweep: Option<StopRange>,
+
+    /// The most runs that a search may come to.
+    #[arg(long, value_name = "N", default_value_t = 20_000)]
+    pub(crate) run_limit: u64,
+
+    /// Keep results in this folder.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) cache: Option<PathBuf>,
+
+    /// Keep no results, and use none that were kept.
+    #[arg(long, conflicts_with = "cache")]
+    pub(crate) no_cache: bool,
+
+    /// How many runs to make at once; as many as there are cores by default.
+    #[arg(long, value_name = "N")]
+    pub(crate) jobs: Option<NonZeroUsize>,
+
+    /// Write text, json, csv or variant to a file, or to `-`; may be given several times.
+    #[arg(long, value_name = "FORMAT=PATH", value_parser = target::<TuneFormat>)]
+    pub(crate) output: Vec<Target<TuneFormat>>,
+
+    /// The most parts that a scenario may expand to.
+    #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
+    pub(crate) part_limit: usize,
+}
+
+/// What a search looks for the least of.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(crate) enum By {
+    /// Hoppers.
+    Hoppers,
+    /// Mean work a tick, of the worst run.
+    Work,
+    /// Width in blocks.
+    Width,
+    /// How long the worst stop takes until it is safe to close (until all is quiet, where no section
+    /// is declared).
+    Stop,
+}
+
+impl From<By> for Measure {
+    fn from(by: By) -> Self {
+        match by {
+            By::Hoppers => Self::Hoppers,
+            By::Work => Self::Work,
+            By::Width => Self::Width,
+            By::Stop => Self::Stop,
+        }
+    }
+}
+
+/// How what a search found is written.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(crate) enum TuneFormat {
+    /// A summary for people.
+    Text,
+    /// Every combination, for programs.
+    Json,
+    /// Every combination, a line each.
+    Csv,
+    /// The cheapest design, as a line to put among the scenario's variants.
+    Variant,
+}
+
+fn name_and_range(text: &str) -> Result<(String, String), String> {
+    match text.split_once('=') {
+        Some((name, range)) if !name.is_empty() && !range.is_empty() => {
+            Ok((name.to_owned(), range.to_owned()))
+        }
+        _ => Err(
+            "write it as NAME=FROM..TO/STEP, such as `call_hold=40..200/8`, or as \
+            NAME=VALUE,VALUE…, such as `sections=1,2,4`"
+                .to_owned(),
+        ),
+    }
+}

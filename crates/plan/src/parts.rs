@@ -1,0 +1,182 @@
+//! The parts list: what a network is built of, counted, and the raw materials for it.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use hallwright_core::network::Network;
+use hallwright_core::part::{Part, Signal};
+use hallwright_scenario::Diagnostic;
+use hallwright_scenario::placed_table::read_placed_table;
+use hallwright_scenario::source::Sources;
+
+use crate::ids;
+
+/// How many there are of each part, by its name.
+pub type Counts = BTreeMap<String, u64>;
+
+/// The parts of a network.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Parts {
+    /// Containers, hoppers, droppers, selectors and the like.
+    pub items: Counts,
+    /// What gives signals.
+    pub signals: Counts,
+    /// Goods that must lie in the parts from the start, such as those in item filters.
+    pub goods: u64,
+    /// All slots of containers.
+    pub storage_slots: u64,
+}
+
+impl Parts {
+    /// How many hoppers there are.
+    #[must_use]
+    pub fn hoppers(&self) -> u64 {
+        self.items.get("hopper").copied().unwrap_or(0)
+    }
+
+    /// All parts, by name.
+    pub fn all(&self) -> impl Iterator<Item = (&str, u64)> {
+        let counts = self.items.iter().chain(&self.signals);
+        counts.map(|(name, count)| (name.as_str(), *count))
+    }
+}
+
+/// Counts the parts of a network. Nothing is left out, so that the list cannot differ from what runs.
+#[must_use]
+pub fn parts_of(network: &Network) -> Parts {
+    let mut parts = Parts::default();
+    for (_, part) in network.parts() {
+        if let Part::Container(container) = part {
+            parts.storage_slots += u64::from(container.slots);
+        }
+        let counts = match part {
+            Part::Signal(_) => &mut parts.signals,
+            _ => &mut parts.items,
+        };
+        *counts.entry(name_of(part)).or_default() += 1;
+    }
+    let fillings = network.fillings().iter();
+    parts.goods = fillings.map(|(_, filling)| u64::from(filling.count)).sum();
+    parts
+}
+
+/// What a builder calls a part.
+fn name_of(part: &Part) -> String {
+    let name = match part {
+        Part::Container(container) => match container.slots {
+            27 => "chest",
+            54 => "double chest",
+            slots => return format!("container of {slots} slots"),
+        },
+        Part::Hopper(_) => "hopper",
+        Part::Dropper(_) => "dropper",
+        Part::Mouth => "mouth",
+        Part::Stream(_) => "stream",
+        Part::Bench(_) => "bench",
+        Part::Selector(_) => "selector",
+        Part::Place => "place",
+        Part::Shuttle(_) => "shuttle",
+        Part::Signal(signal) => signal_name(signal),
+    };
+    name.to_owned()
+}
+
+fn signal_name(signal: &Signal) -> &'static str {
+    match signal {
+        Signal::Lever { .. } => "lever",
+        Signal::Button { .. } => "button",
+        Signal::Wire { .. } => "wire",
+        Signal::Repeater { .. } => "repeater",
+        Signal::Comparator { .. } => "comparator",
+        Signal::Inverter { .. } => "inverter",
+        Signal::Observer { .. } => "observer",
+        Signal::Hold { .. } => "hold",
+        Signal::Latch { .. } => "latch",
+        Signal::Toggle { .. } => "toggle",
+        Signal::AllOf { .. } => "all of",
+        Signal::NoneOf { .. } => "none of",
+        Signal::Clock { .. } => "clock",
+        Signal::DelayLine { .. } => "delay line",
+    }
+}
+
+/// What one of each part costs: the material and how much of it, by the name of the part.
+pub type Costs = BTreeMap<String, Vec<(String, u64)>>;
+
+/// The columns of a costs table.
+const COLUMNS: [&str; 3] = ["part", "material", "count"];
+
+/// Reads a costs table. `None` if anything is wrong with it; all mistakes are told.
+pub fn read_costs(
+    path: &Path,
+    sources: &mut Sources,
+    problems: &mut Vec<Diagnostic>,
+) -> Option<Costs> {
+    let told = problems.len();
+    let table = read_placed_table(path, sources, problems)?;
+    let names: Vec<&str> = table
+        .columns
+        .iter()
+        .map(|column| column.text.as_str())
+        .collect();
+    if names != COLUMNS {
+        let message = "a costs table has the columns `part`, `material` and `count`, in this order";
+        let span = table.columns[0].span;
+        problems.push(Diagnostic::error(ids::MISSING_COLUMN, span, message));
+        return None;
+    }
+    let mut costs = Costs::new();
+    for row in &table.rows {
+        let [part, material, count] = &row.fields[..] else {
+            continue;
+        };
+        if part.text.is_empty() || material.text.is_empty() {
+            let message = "a part or a material is missing";
+            problems.push(Diagnostic::error(ids::BAD_FIELD, row.span, message));
+            continue;
+        }
+        let Some(number) = count
+            .text
+            .parse()
+            .ok()
+            .filter(|number| *number <= 1_000_000)
+        else {
+            let message = format!("`{}` is no count", count.text);
+            let problem = Diagnostic::error(ids::BAD_FIELD, count.span, message);
+            problems.push(problem.help("write a whole number, at most 1000000".to_owned()));
+            continue;
+        };
+        let materials = costs.entry(part.text.clone()).or_default();
+        if materials.iter().any(|(known, _)| *known == material.text) {
+            let message = format!("the {} of a {} is listed twice", material.text, part.text);
+            problems.push(Diagnostic::error(ids::REPEATED_NAME, row.span, message));
+        }
+        materials.push((material.text.clone(), number));
+    }
+    (problems.len() == told).then_some(costs)
+}
+
+/// The raw materials of a hall.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Materials {
+    /// How much of each.
+    pub counts: Counts,
+    /// Parts that the table has no costs of.
+    pub without_costs: Vec<String>,
+}
+
+/// Works out the raw materials for some parts.
+#[must_use]
+pub fn materials(parts: &Parts, costs: &Costs) -> Materials {
+    let mut materials = Materials::default();
+    for (part, count) in parts.all() {
+        let Some(each) = costs.get(part) else {
+            materials.without_costs.push(part.to_owned());
+            continue;
+        };
+        for (material, number) in each {
+            *materials.counts.entry(material.clone()).or_default() += number * count;
+        }
+    }
+    materials
+}

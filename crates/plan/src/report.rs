@@ -1,0 +1,337 @@
+//! What is said of a plan: everything that the text and the JSON show, worked out once.
+
+use serde::Serialize;
+
+use crate::Plan;
+use crate::allocate::main_family;
+use crate::fit::Place;
+use crate::hall::Sort;
+use crate::parts::{Counts, Materials, Parts};
+use crate::sight::{SeenFrom, Sight};
+
+/// Counts up when a field of the JSON changes its meaning or goes away.
+pub const SCHEMA_VERSION: u32 = 1;
+
+/// There are 20 ticks in a second.
+pub const TICKS_PER_SECOND: u64 = 20;
+
+/// The report of a plan. Field names carry their units.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct Report {
+    /// [`SCHEMA_VERSION`].
+    pub schema_version: u32,
+    /// What the hall is called.
+    pub title: String,
+    /// How many kinds there are.
+    pub kinds: usize,
+    /// How many sides have slices.
+    pub sides: u64,
+    /// The width after which all slices line up again.
+    pub tile_blocks: u64,
+    /// How many tiles.
+    pub tiles: u64,
+    /// How long the hall is.
+    pub length_blocks: u64,
+    /// The slices, sort by sort.
+    pub slices: Vec<SliceReport>,
+    /// Lengths to choose from.
+    pub lengths: Vec<LengthReport>,
+    /// The sections of the lines.
+    pub sections: Vec<SectionReport>,
+    /// The wished time from a stop until it is safe to close.
+    pub stop_wished_ticks: u64,
+    /// The sight line, if the hall describes one.
+    pub sight: Option<SightReport>,
+    /// The parts list.
+    pub parts: PartsReport,
+    /// The raw materials, if a costs table was given.
+    pub materials: Option<MaterialsReport>,
+    /// What lies where, in the order of the line.
+    pub allocation: Vec<PlaceReport>,
+}
+
+/// One sort of slices.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct SliceReport {
+    /// The sort.
+    pub sort: &'static str,
+    /// The width of one.
+    pub width_blocks: u64,
+    /// How many kinds are in them.
+    pub kinds: usize,
+    /// How many are in use.
+    pub used_slices: u64,
+    /// So many there must be at least.
+    pub lower_bound_slices: usize,
+    /// How many more than that are in use.
+    pub above_bound_slices: usize,
+    /// How many would be in use if families counted for nothing.
+    pub without_families_slices: usize,
+    /// How many are wished to be free.
+    pub reserve_slices: u64,
+    /// How many there is room for on the whole length.
+    pub room_slices: u64,
+    /// How many are left out of the pattern.
+    pub left_out_slices: u64,
+    /// How many are free on the whole length.
+    pub free_slices: u64,
+    /// What they hold of what they can hold, in stacks.
+    pub used_stacks: u64,
+    /// What those in use can hold.
+    pub room_stacks: u64,
+}
+
+/// One length to choose.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct LengthReport {
+    /// How many tiles.
+    pub tiles: u64,
+    /// How long.
+    pub length_blocks: u64,
+    /// How many slices there is room for, sort by sort.
+    pub room_slices: Vec<u64>,
+    /// How many of them are free; `None` if not all that are in use fit.
+    pub free_slices: Vec<Option<u64>>,
+    /// Whether the reserve fits.
+    pub has_reserve: bool,
+    /// Whether this is the planned length.
+    pub is_planned: bool,
+}
+
+/// One section.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct SectionReport {
+    /// Its name.
+    pub name: String,
+    /// How many places for slices it has.
+    pub places: usize,
+    /// How many hoppers its line has.
+    pub line_hoppers: u64,
+    /// From a stop until it is safe to close, at most.
+    pub stop_at_most_ticks: u64,
+}
+
+/// The sight line.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct SightReport {
+    /// Height of the eye.
+    pub eye_blocks: f64,
+    /// Distance from the wall.
+    pub distance_blocks: f64,
+    /// Height of the lower row.
+    pub lower_blocks: f64,
+    /// Height of the upper row.
+    pub upper_blocks: f64,
+    /// What is seen at once.
+    pub view_degrees: f64,
+    /// Whether both rows are.
+    pub is_seen: bool,
+    /// Both are seen from here and nearer; `None` if there is no such place.
+    pub seen_up_to_blocks: Option<f64>,
+    /// Both are seen from here and farther; 0 if from everywhere.
+    pub seen_from_blocks: f64,
+}
+
+/// The parts list.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct PartsReport {
+    /// Containers, hoppers and the like.
+    pub items: Counts,
+    /// What gives signals.
+    pub signals: Counts,
+    /// Goods that must lie in item filters from the start.
+    pub goods_in_filters: u64,
+    /// All slots of containers.
+    pub storage_slots: u64,
+    /// Hoppers on a block of the hall's length.
+    pub hoppers_a_block: f64,
+    /// Slots of containers for each hopper.
+    pub storage_slots_a_hopper: f64,
+}
+
+/// The raw materials.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct MaterialsReport {
+    /// How much of each.
+    pub counts: Counts,
+    /// Parts that the table has no costs of.
+    pub without_costs: Vec<String>,
+}
+
+/// One place of a line.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct PlaceReport {
+    /// The section.
+    pub section: String,
+    /// Its number along the line of its sort, from 1 at the input.
+    pub slice: usize,
+    /// The side of the hall, from 1.
+    pub side: u64,
+    /// The first block that it takes, from 0 at the input's end of the hall.
+    pub first_block: u64,
+    /// How many blocks it takes.
+    pub width_blocks: u64,
+    /// `used`, `free` or `left out`.
+    pub state: &'static str,
+    /// Its kinds.
+    pub kinds: Vec<String>,
+    /// The family with the greatest inflow.
+    pub family: Option<String>,
+    /// What its kinds need.
+    pub used_stacks: u64,
+    /// What it can hold.
+    pub room_stacks: u64,
+    /// What comes in, in thousandths of an item an hour.
+    pub inflow_thousandths_per_hour: u64,
+}
+
+/// Works out the report.
+#[must_use]
+pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Report {
+    let fit = &plan.fit;
+    let sections = plan.sections.iter().map(|section| SectionReport {
+        name: section.name.clone(),
+        places: section.places,
+        line_hoppers: section.line_hoppers,
+        stop_at_most_ticks: section.stop_ticks(),
+    });
+    let lengths = fit.choices.iter().map(|choice| LengthReport {
+        tiles: choice.tiles,
+        length_blocks: choice.length_blocks,
+        room_slices: choice.room.iter().map(|(room, _)| *room).collect(),
+        free_slices: choice.room.iter().map(|(_, free)| *free).collect(),
+        has_reserve: choice.has_reserve,
+        is_planned: choice.tiles == fit.tiles,
+    });
+    Report {
+        schema_version: SCHEMA_VERSION,
+        title: plan.title.clone(),
+        kinds: plan.catalogue.goods.len(),
+        sides: plan.hall.sides,
+        tile_blocks: fit.pattern_blocks,
+        tiles: fit.tiles,
+        length_blocks: fit.length_blocks(),
+        slices: slices(plan),
+        lengths: lengths.collect(),
+        sections: sections.collect(),
+        stop_wished_ticks: plan.hall.stop_within_ticks,
+        sight: plan.hall.sight.as_ref().map(sight),
+        parts: PartsReport {
+            items: parts.items.clone(),
+            signals: parts.signals.clone(),
+            goods_in_filters: parts.goods,
+            storage_slots: parts.storage_slots,
+            hoppers_a_block: rounded(parts.hoppers() as f64 / fit.length_blocks() as f64),
+            storage_slots_a_hopper: rounded(
+                parts.storage_slots as f64 / parts.hoppers().max(1) as f64,
+            ),
+        },
+        materials: materials.map(|materials| MaterialsReport {
+            counts: materials.counts.clone(),
+            without_costs: materials.without_costs.clone(),
+        }),
+        allocation: plan
+            .sections
+            .iter()
+            .flat_map(|section| allocation(plan, section))
+            .collect(),
+    }
+}
+
+/// A number to two digits behind the point, as it is shown everywhere.
+fn rounded(number: f64) -> f64 {
+    (number * 100.0).round() / 100.0
+}
+
+fn slices(plan: &Plan) -> Vec<SliceReport> {
+    let mut slices = Vec::new();
+    for fitted in &plan.fit.lines {
+        let Some(slice) = plan.hall.slice(fitted.sort) else {
+            continue;
+        };
+        let line = &plan.allocation.lines[fitted.sort.index()];
+        let goods = line.slices.iter().flatten();
+        slices.push(SliceReport {
+            sort: fitted.sort.name(),
+            width_blocks: slice.width_blocks,
+            kinds: line.kinds(),
+            used_slices: fitted.used,
+            lower_bound_slices: line.lower_bound,
+            above_bound_slices: line.distance(),
+            without_families_slices: line.without_families,
+            reserve_slices: fitted.reserve,
+            room_slices: fitted.room,
+            left_out_slices: fitted.left_out,
+            free_slices: fitted.free(),
+            used_stacks: goods
+                .map(|number| plan.catalogue.goods[*number].stacks())
+                .sum(),
+            room_stacks: fitted.used * slice.room_stacks,
+        });
+    }
+    slices
+}
+
+fn sight(sight: &Sight) -> SightReport {
+    let (near, far) = match sight.seen_from() {
+        SeenFrom::Everywhere => (None, 0.0),
+        SeenFrom::Beyond(far) => (None, far),
+        SeenFrom::NearOrBeyond(near, far) => (Some(near), far),
+    };
+    SightReport {
+        eye_blocks: sight.eye_blocks,
+        distance_blocks: sight.distance_blocks,
+        lower_blocks: sight.lower_blocks,
+        upper_blocks: sight.upper_blocks,
+        view_degrees: sight.view_degrees,
+        is_seen: sight.is_seen(),
+        seen_up_to_blocks: near.map(rounded),
+        seen_from_blocks: rounded(far),
+    }
+}
+
+fn allocation(plan: &Plan, section: &crate::sections::Section) -> Vec<PlaceReport> {
+    let (Some(line), Some(slice)) = (plan.line(section.sort), plan.hall.slice(section.sort)) else {
+        return Vec::new();
+    };
+    let slices = &plan.allocation.lines[section.sort.index()].slices;
+    let places = section.first..section.first + section.places;
+    let places = places.map(|at| {
+        let (state, goods): (_, &[usize]) = match line.places[at] {
+            Place::Used(number) => ("used", &slices[number]),
+            Place::Free => ("free", &[]),
+            Place::LeftOut => ("left out", &[]),
+        };
+        let (side, first_block) = standing(plan, line.sort, at as u64, line.places.len() as u64);
+        let of_catalogue = goods.iter().map(|number| &plan.catalogue.goods[*number]);
+        PlaceReport {
+            section: section.name.clone(),
+            slice: at + 1,
+            side,
+            first_block,
+            width_blocks: slice.width_blocks,
+            state,
+            kinds: of_catalogue.clone().map(|good| good.name.clone()).collect(),
+            family: main_family(&plan.catalogue, goods).map(str::to_owned),
+            used_stacks: of_catalogue
+                .clone()
+                .map(crate::catalogue::Good::stacks)
+                .sum(),
+            room_stacks: slice.room_stacks,
+            inflow_thousandths_per_hour: of_catalogue.map(|good| good.inflow_thousandths).sum(),
+        }
+    });
+    places.collect()
+}
+
+/// Side and first block of a place. In a hall with two sides a line runs along the first, turns
+/// round half way, and comes back along the second.
+fn standing(plan: &Plan, sort: Sort, at: u64, places: u64) -> (u64, u64) {
+    let width = plan.hall.slice(sort).map_or(1, |slice| slice.width_blocks);
+    let on_first = places.div_ceil(plan.hall.sides);
+    if at < on_first {
+        (1, at * width)
+    } else {
+        (2, (2 * on_first - 1 - at) * width)
+    }
+}

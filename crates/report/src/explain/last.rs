@@ -1,0 +1,75 @@
+//! What happened last before a mark was reached.
+
+use hallwright_core::declare::{Declarations, Mark};
+use hallwright_core::event::Event;
+use hallwright_core::id::PartId;
+use hallwright_core::tick::Tick;
+
+use super::history::{EntryId, History};
+use super::walk::Node;
+
+/// The event in tick `at` that made a mark true. Nothing if the mark was true at the stop already.
+pub(super) fn last_before(
+    mark: Mark,
+    at: Tick,
+    history: &History,
+    declared: &Declarations,
+) -> Option<Node> {
+    let in_tick = || {
+        let end = history.end_of(at);
+        (0..end)
+            .rev()
+            .map(|id| (id, history.entry(id)))
+            .take_while(move |(_, entry)| entry.tick() == at)
+    };
+    let all = |list: fn(&hallwright_core::declare::Section) -> &Vec<PartId>| -> Vec<PartId> {
+        declared.sections.iter().flat_map(list).copied().collect()
+    };
+    let find = |wanted: &dyn Fn(&Event) -> bool| -> Option<EntryId> {
+        let mut found = in_tick().filter(|(_, entry)| wanted(&entry.event));
+        found.next().map(|(id, _)| id)
+    };
+    let lines = all(|section| &section.line);
+    let cleared = || {
+        find(&|event| {
+            let from = match *event {
+                Event::ItemMoved { from, .. } => Some(from),
+                Event::Ejected { dropper, .. } => Some(dropper),
+                Event::Withdrawn { place, .. } => Some(place),
+                Event::BoxSet { dispenser, .. } => Some(dispenser),
+                Event::BoxLifted { bench, .. } => Some(bench),
+                Event::Departed { place, .. } => Some(place),
+                _ => None,
+            };
+            from.is_some_and(|from| lines.contains(&from)) || is_gone(event)
+        })
+    };
+    match mark {
+        Mark::Cleared => cleared().map(Node::Entry),
+        Mark::SafeToClose => {
+            let locks = all(|section| &section.locked);
+            let locked =
+                || find(&|event| matches!(event, Event::Locked { part } if locks.contains(part)));
+            let pulse = || {
+                let part = history.pulses.first()?;
+                let changed = find(
+                    &|event| matches!(*event, Event::SignalChanged { signal, .. } if signal == *part),
+                );
+                Some(changed.map_or(Node::PulseEnd(*part, at), Node::Entry))
+            };
+            let loose = || find(&is_gone);
+            let by_item = cleared().or_else(loose).or_else(locked);
+            // A pulse that ended in this tick was under way before it: nothing else can be later.
+            pulse().or(by_item.map(Node::Entry))
+        }
+        Mark::Quiet | Mark::Resumed => find(&Event::is_item_event).map(Node::Entry),
+    }
+}
+
+/// Whether a loose stack is gone with this event.
+fn is_gone(event: &Event) -> bool {
+    matches!(
+        event,
+        Event::Collected { .. } | Event::Lost { .. } | Event::Merged { .. }
+    )
+}

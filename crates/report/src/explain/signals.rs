@@ -1,0 +1,315 @@
+//! What changes of signals had to wait for (tick rules, section 3).
+
+use hallwright_core::event::Event;
+use hallwright_core::id::PartId;
+use hallwright_core::network::{Link, Network, SignalRole};
+use hallwright_core::part::{Part, Rear, Signal, Watched};
+use hallwright_core::tick::Tick;
+use petgraph::Direction;
+use petgraph::graph::NodeIndex;
+use petgraph::visit::EdgeRef;
+
+use super::condition::{Cause, Condition, Reason};
+use super::history::{EntryId, History};
+
+/// A change of a signal.
+#[derive(Clone, Copy)]
+struct Change {
+    part: PartId,
+    now: Tick,
+    /// Entries from this one on do not count.
+    before: EntryId,
+    /// Whether it goes on; otherwise off.
+    rises: bool,
+}
+
+impl Change {
+    /// So many ticks before the change.
+    fn ago(self, ticks: u32) -> Tick {
+        Tick(self.now.0.saturating_sub(ticks.into()))
+    }
+}
+
+/// Looks for the conditions of signal changes.
+pub(super) struct Signals<'a> {
+    network: &'a Network,
+    history: &'a History,
+    /// For each part, whether it is a signal that locks, triggers and releases nothing.
+    only_shown: Vec<bool>,
+}
+
+impl<'a> Signals<'a> {
+    pub(super) fn new(network: &'a Network, history: &'a History) -> Self {
+        Self {
+            network,
+            history,
+            only_shown: only_shown(network),
+        }
+    }
+
+    /// Why a signal changed in a tick, or was looked at: what its inputs had done by then.
+    /// `rises` is the way it went; entries from `before` on do not count.
+    pub(super) fn reason(&self, part: PartId, now: Tick, before: EntryId, rises: bool) -> Reason {
+        let change = Change {
+            part,
+            now,
+            before,
+            rises,
+        };
+        let Some(signal) = self.network.signal(part) else {
+            return Reason::Conditions(Vec::new());
+        };
+        let conditions = match signal {
+            Signal::Lever { .. } => return Reason::Outside(Cause::Operator, part),
+            Signal::Button { .. } if rises => return Reason::Outside(Cause::Operator, part),
+            Signal::Clock { .. } => return Reason::Clock(part),
+            Signal::Button { hold_ticks } => {
+                let pressed = self.last_change(part, before, change.ago(*hold_ticks));
+                vec![self.by(pressed, now, (Cause::Hold, part))]
+            }
+            Signal::Hold { input, hold_ticks } => self.held(change, *input, *hold_ticks),
+            Signal::Observer { watches } => self.pulse(change, *watches),
+            Signal::Repeater {
+                input,
+                delay_ticks,
+                lock,
+            } => {
+                let inputs = std::iter::once(*input).chain(*lock);
+                let changes = inputs.map(|input| self.input(change, input, *delay_ticks, None));
+                changes.collect()
+            }
+            Signal::DelayLine { input, delay_ticks } => {
+                vec![self.input(change, *input, *delay_ticks, None)]
+            }
+            Signal::Comparator { rear, side, .. } => self.compared(change, *rear, *side),
+            _ => self.combined(change, signal),
+        };
+        let mut conditions = latest_first(conditions, rises, signal);
+        if !rises && let Some(own) = self.last_change(part, before, change.ago(1)) {
+            // What a clock ends had begun.
+            conditions.push(self.by(Some(own), now, (Cause::SignalDelay, part)));
+        }
+        Reason::Conditions(conditions)
+    }
+
+    /// The last change of an input, so many ticks before; of those that went this way if it matters.
+    fn input(&self, change: Change, input: PartId, ticks: u32, rise: Option<bool>) -> Condition {
+        let by = self.last(input, change.before, change.ago(ticks), rise);
+        self.by(by, change.now, (Cause::SignalDelay, change.part))
+    }
+
+    fn compared(&self, change: Change, rear: Rear, side: Option<PartId>) -> Vec<Condition> {
+        let gate = self.network.rules().signal_delay_ticks;
+        let rear = match rear {
+            Rear::Signal(input) => self.input(change, input, gate, None),
+            Rear::Inventory(read) => {
+                let by = self.last_touch(read, change.before, change.ago(gate));
+                self.by(by, change.now, (Cause::SignalDelay, change.part))
+            }
+        };
+        let side = side.map(|side| self.input(change, side, gate, None));
+        std::iter::once(rear).chain(side).collect()
+    }
+
+    /// Wires and gates: what their inputs did.
+    fn combined(&self, change: Change, signal: &Signal) -> Vec<Condition> {
+        let (now, rises) = (change.now, change.rises);
+        let gate = self.network.rules().signal_delay_ticks;
+        let all = |inputs: &[PartId], ticks: u32, rise: bool| -> Vec<Condition> {
+            let inputs = inputs.iter();
+            inputs
+                .map(|input| self.input(change, *input, ticks, Some(rise)))
+                .collect()
+        };
+        match signal {
+            Signal::Wire { inputs } => {
+                let inputs: Vec<PartId> = inputs.iter().map(|(input, _)| *input).collect();
+                let mut changes = all(&inputs, 0, rises);
+                // A wire goes on with the first of its inputs, which is the one that changed now.
+                changes.retain(|change| !rises || change.at == now);
+                changes
+            }
+            Signal::Inverter { input } => all(&[*input], gate, !rises),
+            Signal::AllOf { inputs } => all(inputs, gate, rises),
+            Signal::NoneOf { inputs } => all(inputs, gate, !rises),
+            Signal::Latch { set, reset } if rises => {
+                let mut conditions = all(&[*set], gate, true);
+                conditions.extend(all(&[*reset], gate, false));
+                conditions
+            }
+            Signal::Latch { reset, .. } => all(&[*reset], gate, true),
+            Signal::Toggle { input } => all(&[*input], gate, true),
+            _ => Vec::new(),
+        }
+    }
+
+    fn held(&self, change: Change, input: PartId, hold_ticks: u32) -> Vec<Condition> {
+        if change.rises {
+            return vec![self.input(change, input, 0, Some(true))];
+        }
+        let cause = if self.only_shown[change.part.index()] {
+            Cause::LampMargin
+        } else {
+            Cause::Hold
+        };
+        let by = self.last(input, change.before, change.ago(hold_ticks), Some(false));
+        vec![self.by(by, change.now, (cause, change.part))]
+    }
+
+    fn pulse(&self, change: Change, watches: Watched) -> Vec<Condition> {
+        let rules = self.network.rules();
+        let delayed = (Cause::SignalDelay, change.part);
+        let before = change.before;
+        if !change.rises {
+            let at = change.ago(rules.observer_pulse_ticks);
+            let rise = self.last_change(change.part, before, at);
+            return vec![self.by(rise, change.now, delayed)];
+        }
+        let at = change.ago(rules.signal_delay_ticks);
+        let by = match watches {
+            Watched::Signal(signal) => self.last_change(signal, before, at),
+            Watched::Lock(part) => self.last_lock_change(part, before, at),
+            Watched::Trigger(dropper) => match self.network.part(dropper) {
+                Part::Dropper(dropper) => dropper
+                    .trigger
+                    .and_then(|trigger| self.last_change(trigger, before, at)),
+                _ => None,
+            },
+            Watched::Matches(selector) => self.last_touch(selector, before, at),
+        };
+        vec![self.by(by, change.now, delayed)]
+    }
+
+    fn by(&self, by: Option<EntryId>, now: Tick, first: (Cause, PartId)) -> Condition {
+        Condition {
+            by,
+            at: by.map_or(Tick(0), |by| self.history.entry(by).tick()),
+            since: now,
+            true_from: now,
+            first,
+            then: first,
+            blocked_since: None,
+        }
+    }
+
+    /// The last change of a signal up to a tick.
+    pub(super) fn last_change(
+        &self,
+        signal: PartId,
+        before: EntryId,
+        up_to: Tick,
+    ) -> Option<EntryId> {
+        self.last(signal, before, up_to, None)
+    }
+
+    /// The last time that a signal went on, from off, up to a tick.
+    pub(super) fn last_rise(
+        &self,
+        signal: PartId,
+        before: EntryId,
+        up_to: Tick,
+    ) -> Option<EntryId> {
+        self.last(signal, before, up_to, Some(true))
+    }
+
+    /// The last change of a signal up to a tick, of those that went this way if it matters. A signal
+    /// that is on and changes its level does not go on again.
+    fn last(
+        &self,
+        signal: PartId,
+        before: EntryId,
+        up_to: Tick,
+        rise: Option<bool>,
+    ) -> Option<EntryId> {
+        let changes = self.history.back_from(signal, before);
+        let mut changes = changes
+            .filter_map(|(id, entry)| match entry.event {
+                Event::SignalChanged { level, .. } if entry.tick() <= up_to => {
+                    Some((id, level > 0))
+                }
+                _ => None,
+            })
+            .peekable();
+        while let Some((id, is_on)) = changes.next() {
+            let was_on = changes.peek().map_or(!is_on, |(_, was_on)| *was_on);
+            let fits = match rise {
+                None => true,
+                Some(rise) => is_on == rise && was_on != rise,
+            };
+            if fits {
+                return Some(id);
+            }
+        }
+        None
+    }
+
+    fn last_lock_change(&self, part: PartId, before: EntryId, up_to: Tick) -> Option<EntryId> {
+        let mut changes = self.history.back_from(part, before);
+        let found = changes.find(|(_, entry)| {
+            entry.tick() <= up_to
+                && matches!(entry.event, Event::Locked { .. } | Event::Unlocked { .. })
+        });
+        found.map(|(id, _)| id)
+    }
+
+    /// The last entry that concerned an inventory, up to a tick.
+    fn last_touch(&self, part: PartId, before: EntryId, up_to: Tick) -> Option<EntryId> {
+        let mut entries = self.history.back_from(part, before);
+        let found = entries.find(|(_, entry)| {
+            entry.tick() <= up_to
+                && !matches!(
+                    entry.event,
+                    Event::Locked { .. } | Event::Unlocked { .. } | Event::Clicked { .. }
+                )
+        });
+        found.map(|(id, _)| id)
+    }
+}
+
+/// The conditions with the one that came last first. Where any input alone decides, the others do
+/// not matter.
+fn latest_first(mut conditions: Vec<Condition>, rises: bool, signal: &Signal) -> Vec<Condition> {
+    conditions.sort_by_key(|condition| std::cmp::Reverse(condition.by));
+    let any_decides = match signal {
+        Signal::AllOf { .. } | Signal::NoneOf { .. } => !rises,
+        Signal::Wire { .. } => rises,
+        Signal::Comparator { .. } | Signal::Repeater { .. } => true,
+        _ => false,
+    };
+    if any_decides {
+        conditions.truncate(1);
+    }
+    conditions
+}
+
+/// For each part, whether it is a signal from which no lock, trigger or release can be reached.
+fn only_shown(network: &Network) -> Vec<bool> {
+    let graph = network.graph();
+    let mut acts = vec![false; network.part_count()];
+    let mut to_follow = Vec::new();
+    for edge in graph.edge_references() {
+        let Link::Signal(role) = edge.weight() else {
+            continue;
+        };
+        let reader = network.part(PartId::from_index(edge.target().index()));
+        let is_act = matches!(
+            role,
+            SignalRole::Lock | SignalRole::Trigger | SignalRole::Release
+        );
+        if is_act && !matches!(reader, Part::Signal(_)) {
+            to_follow.push(edge.source());
+        }
+    }
+    while let Some(node) = to_follow.pop() {
+        if std::mem::replace(&mut acts[node.index()], true) {
+            continue;
+        }
+        let inputs = graph.edges_directed(NodeIndex::new(node.index()), Direction::Incoming);
+        to_follow.extend(
+            inputs
+                .filter(|edge| matches!(edge.weight(), Link::Signal(_)))
+                .map(|edge| edge.source()),
+        );
+    }
+    acts.into_iter().map(|acts| !acts).collect()
+}

@@ -1,0 +1,225 @@
+//! The search itself: which combinations meet all goals and, where none does, how near they come.
+//!
+//! What is found follows from the runs alone. How many cores there are, and which runs were known
+//! before, only says how long it takes.
+
+use std::ops::Range;
+
+use rayon::prelude::*;
+
+use super::choose::Costs;
+use super::explored::Explored;
+use super::figures::{GoalFigure, RunFigures};
+
+/// So many runs of one combination are made at once, after the first. One that misses a goal mostly
+/// does so in its first run.
+const RUNS_AT_ONCE: usize = 8;
+
+/// A combination that compiles.
+#[derive(Clone, Debug)]
+pub struct Candidate {
+    /// Its number among all combinations.
+    pub combination: usize,
+    /// How many runs it takes.
+    pub runs: usize,
+    /// Its hoppers.
+    pub hoppers: u64,
+    /// Its width in blocks, if that is declared.
+    pub width_blocks: Option<u32>,
+}
+
+/// Makes the runs of combinations.
+pub trait Bench: Sync {
+    /// A combination that is ready to run.
+    type Ready: Sync;
+
+    /// Makes a combination ready.
+    fn open(&self, combination: usize) -> Self::Ready;
+
+    /// Makes some of a combination's runs: what each came to, or what it said when an invariant
+    /// broke.
+    fn runs(&self, ready: &Self::Ready, runs: Range<usize>) -> Vec<Result<RunFigures, String>>;
+
+    /// So many more runs of a combination will not be needed, at least for now.
+    fn skipped(&self, runs: usize);
+}
+
+/// What became of a candidate.
+#[derive(Clone, PartialEq, Debug)]
+pub enum Fate {
+    /// It meets every goal in every run, at these costs.
+    Meets(Costs),
+    /// It misses a goal.
+    Misses(Miss),
+    /// A run broke an invariant: its number, and what it said.
+    Broken(usize, String),
+}
+
+/// The first run of a combination that misses a goal.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Miss {
+    /// Its number among the runs of the combination.
+    pub run: usize,
+    /// Every goal missed in it, by its place among all goals.
+    pub goals: Vec<(usize, GoalFigure)>,
+}
+
+/// A goal that kept combinations out.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Obstacle {
+    /// The goal, by its place among all goals.
+    pub goal: usize,
+    /// How many combinations missed it in their first run with a miss.
+    pub kept_out: usize,
+    /// The combination that came nearest to it, met it or not.
+    pub nearest: Near,
+}
+
+/// How near a combination came: its worst run for a goal.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Near {
+    /// The candidate, by its place among them.
+    pub candidate: usize,
+    /// The run in which the goal came off worst, by its number.
+    pub run: usize,
+    /// The goal in it.
+    pub figure: GoalFigure,
+}
+
+/// What a search found.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Searched {
+    /// What became of each candidate, in their order.
+    pub fates: Vec<Fate>,
+    /// If none meets all goals: those that kept any out, in the order of declaration.
+    pub obstacles: Vec<Obstacle>,
+    /// If none meets all goals: the candidate that misses the fewest, and of those the one whose
+    /// worst miss is the least share of its bound; each goal that it misses, in its worst run.
+    pub nearest: Vec<(usize, Near)>,
+}
+
+/// Looks through all candidates.
+pub fn search<B: Bench>(candidates: &[Candidate], bench: &B) -> Searched {
+    let mut explored: Vec<Explored> = candidates
+        .par_iter()
+        .map(|candidate| screen(candidate, bench))
+        .collect();
+    let meets = |(candidate, explored): (&Candidate, &Explored)| {
+        explored.made == candidate.runs && explored.first_miss.is_none()
+    };
+    let is_found = candidates.iter().zip(&explored).any(meets);
+    let mut searched = Searched::default();
+    if !is_found {
+        searched.obstacles = obstacles(candidates, &mut explored, bench);
+        searched.nearest = nearest_of_all(candidates, &mut explored, bench);
+    }
+    let fates = candidates.iter().zip(explored);
+    searched.fates = fates
+        .map(|(candidate, explored)| fate(candidate, explored))
+        .collect();
+    searched
+}
+
+/// Makes the runs of one combination until a goal is missed or an invariant breaks.
+fn screen<B: Bench>(candidate: &Candidate, bench: &B) -> Explored {
+    let ready = bench.open(candidate.combination);
+    let mut explored = Explored::default();
+    while explored.made < candidate.runs && explored.is_sound() {
+        let at_once = if explored.made == 0 { 1 } else { RUNS_AT_ONCE };
+        let end = (explored.made + at_once).min(candidate.runs);
+        explored.add(bench.runs(&ready, explored.made..end));
+    }
+    bench.skipped(candidate.runs - explored.made);
+    explored
+}
+
+fn fate(candidate: &Candidate, explored: Explored) -> Fate {
+    let costs = explored.costs(candidate);
+    match (explored.broken, explored.first_miss) {
+        (Some((run, message)), _) => Fate::Broken(run, message),
+        (None, Some(miss)) => Fate::Misses(miss),
+        (None, None) => Fate::Meets(costs),
+    }
+}
+
+/// The goals that kept combinations out, each with the combination that came nearest to it.
+fn obstacles<B: Bench>(
+    candidates: &[Candidate],
+    explored: &mut [Explored],
+    bench: &B,
+) -> Vec<Obstacle> {
+    let goals = explored.iter().map(|one| one.worst.len()).max();
+    let mut obstacles = Vec::new();
+    for goal in 0..goals.unwrap_or(0) {
+        let misses = |one: &&Explored| {
+            let miss = one.first_miss.as_ref().filter(|_| one.broken.is_none());
+            miss.is_some_and(|miss| miss.goals.iter().any(|(missed, _)| *missed == goal))
+        };
+        let kept_out = explored.iter().filter(misses).count();
+        if kept_out == 0 {
+            continue;
+        }
+        let distance = |one: &Explored| one.distance_of(goal);
+        let Some(candidate) = nearest(candidates, explored, bench, distance) else {
+            continue;
+        };
+        obstacles.push(Obstacle {
+            goal,
+            kept_out,
+            nearest: near(candidate, &explored[candidate], goal),
+        });
+    }
+    obstacles
+}
+
+fn near(candidate: usize, explored: &Explored, goal: usize) -> Near {
+    let (run, figure) = explored.worst[goal].clone();
+    Near {
+        candidate,
+        run,
+        figure,
+    }
+}
+
+/// The candidate that comes nearest to meeting all goals, with each that it misses.
+fn nearest_of_all<B: Bench>(
+    candidates: &[Candidate],
+    explored: &mut [Explored],
+    bench: &B,
+) -> Vec<(usize, Near)> {
+    let Some(candidate) = nearest(candidates, explored, bench, Explored::distance) else {
+        return Vec::new();
+    };
+    let goals = explored[candidate].worst.iter().enumerate();
+    let missed = goals.filter(|(_, (_, figure))| !figure.is_met);
+    missed
+        .map(|(goal, _)| (goal, near(candidate, &explored[candidate], goal)))
+        .collect()
+}
+
+/// The candidate at the least distance, once all its runs are made; of equals the first. `distance`
+/// of some runs is never more than that of all: whoever is nearest after all of its runs, while no
+/// other was nearer after some, is the nearest.
+fn nearest<B: Bench>(
+    candidates: &[Candidate],
+    explored: &mut [Explored],
+    bench: &B,
+    distance: impl Fn(&Explored) -> (usize, f64),
+) -> Option<usize> {
+    loop {
+        let sound = (0..candidates.len()).filter(|place| {
+            let one = &explored[*place];
+            one.broken.is_none() && one.made > 0
+        });
+        let nearest = sound.min_by(|one, two| {
+            let (one, two) = (distance(&explored[*one]), distance(&explored[*two]));
+            one.0.cmp(&two.0).then(one.1.total_cmp(&two.1))
+        })?;
+        let (candidate, one) = (&candidates[nearest], &mut explored[nearest]);
+        if one.made == candidate.runs {
+            return Some(nearest);
+        }
+        let ready = bench.open(candidate.combination);
+        one.add(bench.runs(&ready, one.made..candidate.runs));
+    }
+}

@@ -1,0 +1,6 @@
+//! Tests of explanations: causes are planted in small halls, and must be named.
+
+mod planted;
+mod sums;
+mod support;
+mod wrong;

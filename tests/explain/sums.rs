@@ -1,0 +1,120 @@
+//! The waits add up to the stop time, whatever the hall: on every scenario at several stop ticks and
+//! in several update orders, and on random networks.
+
+use hallwright_core::declare::{Declarations, Mark, Section, Stop};
+use hallwright_core::id::PartId;
+use hallwright_core::part::Part;
+use hallwright_core::setup::UpdateOrder;
+use hallwright_core::tick::Tick;
+use hallwright_report::RunInput;
+use hallwright_report::explain::{Explanation, explain};
+use hallwright_swarm::generate::generate;
+
+use crate::support::{Hall, from_root};
+
+const MARKS: [Mark; 3] = [Mark::Cleared, Mark::SafeToClose, Mark::Quiet];
+
+/// The way to a mark is told whole: its waits follow each other and add up to its time.
+#[track_caller]
+fn adds_up(found: &Explanation) -> bool {
+    let Some(stop) = &found.stop else {
+        return false;
+    };
+    let Some(ticks) = stop.ticks.filter(|ticks| *ticks > 0) else {
+        return false;
+    };
+    let mut at = 0;
+    for row in &stop.rows {
+        assert_eq!(row.from_ticks, at, "{stop:#?}");
+        at += row.ticks;
+    }
+    assert_eq!(at, ticks, "{stop:#?}");
+    assert_eq!(
+        stop.by_cause.iter().map(|sum| sum.ticks).sum::<u64>(),
+        ticks
+    );
+    assert_eq!(
+        stop.by_place.iter().map(|sum| sum.ticks).sum::<u64>(),
+        ticks
+    );
+    true
+}
+
+#[test]
+fn on_every_scenario_at_several_stop_ticks() {
+    let mut added_up = 0;
+    for name in [
+        "scenarios/multi-item-line.ron",
+        "scenarios/bulk-slice.ron",
+        "scenarios/granary.ron",
+    ] {
+        let path = from_root(name);
+        let all = Hall::load(&path, None, &[]);
+        let variants: Vec<Option<String>> = all.variants().iter().cloned().map(Some).collect();
+        for variant in std::iter::once(None).chain(variants.into_iter().take(2)) {
+            let hall = Hall::load(&path, variant.as_deref(), &[]);
+            let Some(stop) = hall.stop_tick() else {
+                continue;
+            };
+            let orders = [
+                UpdateOrder::Declared,
+                UpdateOrder::Reversed,
+                UpdateOrder::Shuffled(3),
+            ];
+            for (step, (order, mark)) in orders.into_iter().zip(MARKS).enumerate() {
+                let found = hall.explained_at(mark, stop + 3 * step as u64, order);
+                added_up += u64::from(adds_up(&found));
+            }
+        }
+    }
+    assert!(added_up >= 12, "{added_up}");
+}
+
+#[test]
+fn on_random_networks() {
+    let mut added_up = 0;
+    for seed in 0..150 {
+        let blueprint = generate(seed);
+        let (network, setup) = blueprint
+            .build()
+            .expect("the generator draws sound networks");
+        let network = &network;
+        let is_line = |part: &PartId| {
+            matches!(
+                network.part(*part),
+                Part::Hopper(_) | Part::Dropper(_) | Part::Selector(_) | Part::Mouth
+            )
+        };
+        let lines: Vec<PartId> = network.part_ids().filter(is_line).collect();
+        let section = Section {
+            name: "everything".to_owned(),
+            line: lines,
+            queue: Vec::new(),
+            locked: Vec::new(),
+            call: None,
+            returns: Vec::new(),
+            width_blocks: None,
+        };
+        let declarations = Declarations {
+            sections: vec![section],
+            stops: vec![Stop {
+                at: Tick(seed % 50),
+                actions: Vec::new(),
+                restart: None,
+            }],
+            ..Declarations::default()
+        };
+        let input = RunInput {
+            network,
+            timeline: &setup.timeline,
+            seed: setup.seed,
+            order: setup.order.clone(),
+            run_ticks: 1200,
+            declarations: &declarations,
+        };
+        for mark in MARKS {
+            added_up += u64::from(adds_up(&explain(&input, mark)));
+        }
+    }
+    assert!(added_up > 20, "{added_up}");
+}

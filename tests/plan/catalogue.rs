@@ -1,0 +1,124 @@
+//! What is told of catalogues and halls, with its place.
+
+use hallwright_plan::catalogue::Wish;
+
+use crate::support::{catalogue_of, hall_of, planned, small_hall};
+
+#[test]
+fn a_catalogue_says_what_there_is() {
+    let text = "# Goods.\nname, stack_limit, amount, inflow_per_hour, family, wish\n\
+                barley, 64, 4000, 120.5, grain, bulk\negg, 16, 33, 2, , \n";
+    let goods = catalogue_of(text).0.expect("nothing is wrong").goods;
+    assert_eq!(goods.len(), 2);
+    assert_eq!(
+        (goods[0].inflow_thousandths, goods[0].wish),
+        (120_500, Wish::Bulk)
+    );
+    assert_eq!(goods[0].stacks(), 63); // 4000 / 64 = 62.5.
+    assert_eq!((goods[1].stacks(), goods[1].wish), (3, Wish::Automatic));
+    // The last two columns may be left out, and columns may stand in any order.
+    let text = "stack_limit, name, inflow_per_hour, amount\n1, saddle, 0.125, 4\n";
+    let goods = catalogue_of(text).0.expect("nothing is wrong").goods;
+    assert_eq!(
+        (goods[0].name.as_str(), goods[0].inflow_thousandths),
+        ("saddle", 125)
+    );
+}
+
+#[test]
+fn every_mistake_is_told_with_line_and_column() {
+    let text = "name, stack_limit, amount, inflow_per_hour, family, wish\n\
+                barley, 32, 4000, 120, grain, bulk\n\
+                rye, 64, many, 1.2345, grain, shelf\n\
+                , 64, 1, 1, ,\n\
+                oat[1], 64, 1, , ,\n\
+                barley, 64, 1\n\
+                barley, 64, 1, 1, ,\n";
+    let (catalogue, told) = catalogue_of(text);
+    assert!(catalogue.is_none());
+    assert_eq!(
+        told.lines(),
+        [
+            "6:1 the row has 3 fields, and the table 6 columns",
+            "2:9 `32` is no `stack_limit`",
+            "3:10 `many` is no `amount`",
+            "3:16 `1.2345` is no `inflow_per_hour`",
+            "3:31 `shelf` is no wish",
+            "4:1 the field `name` is empty",
+            "5:1 the field `inflow_per_hour` is empty",
+            "5:1 `oat[1]` can be no `name`",
+            "7:1 `barley` is in the catalogue twice",
+        ]
+    );
+    assert!(
+        told.problems
+            .iter()
+            .any(|problem| problem.help.as_deref() == Some("write 64, 16 or 1"))
+    );
+}
+
+#[test]
+fn columns_that_are_missing_or_unknown_are_told() {
+    let (_, told) = catalogue_of("name, stack, amount, name\nbarley, 64, 1, 1\n");
+    assert_eq!(
+        told.lines(),
+        [
+            "1:7 a catalogue has no column `stack`",
+            "1:22 there are two columns `name`",
+            "1:1 the column `stack_limit` is missing",
+            "1:1 the column `inflow_per_hour` is missing",
+        ]
+    );
+    let (none, told) = catalogue_of("# nothing\n");
+    assert!(none.is_none());
+    assert_eq!(told.problems.len(), 1);
+}
+
+#[test]
+fn a_hall_out_of_range_is_told_with_line_and_column() {
+    let (hall, told) = hall_of(
+        "(\n    sides: 3,\n    left_out: [(slices: \"shelf\", from: 1, count: 1)],\n    \
+         stop_within: \"30\",\n    multi: (width_blocks: 1, slots: 40, kinds: 4, hoppers_a_block: 2),\n)",
+    );
+    assert!(hall.is_none());
+    assert_eq!(told.lines(), ["4:18 the time `30` has no unit"]);
+    let (hall, told) = hall_of(
+        "(\n    sides: 3,\n    left_out: [(slices: \"shelf\", from: 1, count: 1)],\n    \
+         multi: (width_blocks: 1, slots: 40, kinds: 4, hoppers_a_block: 2),\n)",
+    );
+    assert!(hall.is_none());
+    assert_eq!(
+        told.lines(),
+        [
+            "2:12 `sides` is from 1 to 2, not 3",
+            "4:37 slots come in chests of 27",
+            "4:48 a slice has a filter below a hopper of its line for each kind: 4 kinds need as \
+             many hoppers, and it has 2",
+            "3:25 the hall has no slices `shelf`",
+        ]
+    );
+    let (_, told) = hall_of("(side: 2, multi: (width_blocks: 1))");
+    assert_eq!(told.lines()[0], "1:2 there is no field `side` here");
+}
+
+#[test]
+fn goods_that_fit_nowhere_are_told() {
+    let rows = "barley, 64, 4000, 1, , \nsaddle, 1, 2, 1, , multi\npeg, 64, 1, 1, , \n";
+    let (plan, told) = planned(rows, &small_hall(""));
+    assert!(plan.is_none());
+    assert_eq!(
+        told,
+        [
+            "`barley` needs 63 stacks, and a slice `bulk` holds 54",
+            "no item filter sorts out `saddle`, which does not stack",
+            "`peg` fills up item filters, and cannot be stored",
+        ]
+    );
+    let hall = "(multi: (width_blocks: 2, slots: 54, kinds: 4, hoppers_a_block: 2))";
+    let (plan, told) = planned("saddle, 1, 2, 1, , \n", hall);
+    assert!(plan.is_none());
+    assert_eq!(
+        told,
+        ["`saddle` needs slices `oddments`, which the hall does not have"]
+    );
+}

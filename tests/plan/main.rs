@@ -1,0 +1,11 @@
+//! Planning: what goes where, how long it gets, what it takes.
+
+mod allocation;
+mod binpack;
+mod catalogue;
+mod cube_per_order;
+mod fit;
+mod parts;
+mod sight;
+mod support;
+mod written;

@@ -1,0 +1,83 @@
+//! Parts lists and raw materials.
+
+use hallwright_plan::parts::{materials, parts_of, read_costs};
+use hallwright_plan::report::report;
+use hallwright_plan::{SCENARIO_FILE, scenario_files};
+use hallwright_scenario::{LoadOptions, Sources, load};
+
+use crate::support::{planned, small_hall};
+
+#[test]
+fn the_parts_are_those_of_the_network() {
+    // One bulk slice of one hopper, one multi-item slice of two kinds, one free.
+    let rows = "barley, 64, 3000, 9, , bulk\nflax, 64, 10, 1, , multi\negg, 16, 10, 1, , multi\n";
+    let hall = small_hall("growth: Slices(multi: 1),");
+    let plan = planned(rows, &hall).0.expect("it fits");
+    let folder = tempfile::tempdir().expect("there is room for files");
+    for file in scenario_files(&plan) {
+        std::fs::write(folder.path().join(file.name), file.text).expect("there is room");
+    }
+    let loaded = load(&folder.path().join(SCENARIO_FILE), &LoadOptions::default());
+    assert!(loaded.diagnostics.is_empty(), "{:?}", loaded.diagnostics);
+    let parts = parts_of(&loaded.scenario.expect("it compiles").network);
+    // Two section heads; line hoppers 1 + 4 + 4; three filters of three hoppers.
+    assert_eq!(parts.hoppers(), 2 + 9 + 9);
+    // Two buffers, two stores of one level, the chest for the unsorted: all double.
+    assert_eq!(parts.items["double chest"], 5);
+    assert_eq!(parts.storage_slots, 5 * 54);
+    // In each head two, in each filter one; nobody else has any.
+    assert_eq!(parts.signals["comparator"], 2 * 2 + 3);
+    assert_eq!((parts.signals["lever"], parts.signals["hold"]), (1, 2 * 2));
+    // 41 + 4 twice, and 10 + 4 for what stacks to 16.
+    assert_eq!(parts.goods, 45 + 45 + 14);
+    let report = report(&plan, &parts, None);
+    // 20 hoppers on 6 blocks, 270 slots for 20 hoppers.
+    assert_eq!(plan.fit.length_blocks(), 6);
+    assert!((report.parts.hoppers_a_block - 3.33).abs() < 1e-9);
+    assert!((report.parts.storage_slots_a_hopper - 13.5).abs() < 1e-9);
+
+    let path = folder.path().join("costs.csv");
+    let costs = "part, material, count\nhopper, copper, 3\nhopper, plank, 2\nlever, plank, 1\n";
+    std::fs::write(&path, costs).expect("there is room");
+    let costs = read_costs(&path, &mut Sources::default(), &mut Vec::new()).expect("it is sound");
+    let needed = materials(&parts, &costs);
+    let counts: Vec<(&str, u64)> = needed
+        .counts
+        .iter()
+        .map(|(name, count)| (name.as_str(), *count))
+        .collect();
+    assert_eq!(counts, [("copper", 60), ("plank", 41)]);
+    assert_eq!(
+        needed.without_costs,
+        [
+            "double chest",
+            "all of",
+            "comparator",
+            "hold",
+            "inverter",
+            "wire"
+        ]
+    );
+}
+
+#[test]
+fn a_costs_table_is_checked() {
+    let folder = tempfile::tempdir().expect("there is room for files");
+    let path = folder.path().join("costs.csv");
+    let text = "part, material, count\nhopper, copper, few\nhopper, , 2\nlever, plank, 1\nlever, plank, 2\n";
+    std::fs::write(&path, text).expect("there is room");
+    let mut problems = Vec::new();
+    assert!(read_costs(&path, &mut Sources::default(), &mut problems).is_none());
+    let messages: Vec<&str> = problems
+        .iter()
+        .map(|problem| problem.message.as_str())
+        .collect();
+    assert_eq!(
+        messages,
+        [
+            "`few` is no count",
+            "a part or a material is missing",
+            "the plank of a lever is listed twice",
+        ]
+    );
+}

@@ -1,0 +1,86 @@
+//! Catalogues and halls written down in tests.
+
+use std::path::PathBuf;
+
+use hallwright_plan::catalogue::{Catalogue, read_catalogue};
+use hallwright_plan::hall::{Hall, hall};
+use hallwright_plan::{Plan, plan};
+use hallwright_scenario::{Diagnostic, Sources};
+
+/// A file of the project.
+pub(crate) fn of_project(path: &str) -> PathBuf {
+    PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../..")).join(path)
+}
+
+/// What was read of a text, and what was told.
+pub(crate) struct Told {
+    pub(crate) sources: Sources,
+    pub(crate) problems: Vec<Diagnostic>,
+}
+
+impl Told {
+    /// Each problem as its place and what is wrong: `line:column message`.
+    pub(crate) fn lines(&self) -> Vec<String> {
+        let lines = self.problems.iter().map(|problem| {
+            let place = problem.primary().map(|span| self.sources.position(span));
+            let place = place.map_or_else(String::new, |place| {
+                format!("{}:{} ", place.line, place.column)
+            });
+            format!("{place}{}", problem.message)
+        });
+        lines.collect()
+    }
+}
+
+/// Reads a catalogue that is written in a test.
+pub(crate) fn catalogue_of(text: &str) -> (Option<Catalogue>, Told) {
+    let folder = tempfile::tempdir().expect("there is room for files");
+    let path = folder.path().join("goods.csv");
+    std::fs::write(&path, text).expect("there is room for a file");
+    let (mut sources, mut problems) = (Sources::default(), Vec::new());
+    let catalogue = read_catalogue(&path, &mut sources, &mut problems);
+    (catalogue, Told { sources, problems })
+}
+
+/// Reads a hall that is written in a test.
+pub(crate) fn hall_of(text: &str) -> (Option<Hall>, Told) {
+    let folder = tempfile::tempdir().expect("there is room for files");
+    let path = folder.path().join("hall.ron");
+    std::fs::write(&path, text).expect("there is room for a file");
+    let (mut sources, mut problems) = (Sources::default(), Vec::new());
+    let hall = hall(Some(&path), &mut sources, &mut problems);
+    (hall, Told { sources, problems })
+}
+
+/// A catalogue of these rows.
+pub(crate) fn goods(rows: &str) -> Catalogue {
+    let text = format!("name, stack_limit, amount, inflow_per_hour, family, wish\n{rows}");
+    let (catalogue, told) = catalogue_of(&text);
+    catalogue.unwrap_or_else(|| panic!("{:?}", told.lines()))
+}
+
+/// A hall without mistakes.
+pub(crate) fn sound_hall(text: &str) -> Hall {
+    let (hall, told) = hall_of(text);
+    hall.unwrap_or_else(|| panic!("{:?}", told.lines()))
+}
+
+/// A plan for these rows in this hall, and the messages that came with it.
+pub(crate) fn planned(rows: &str, hall: &str) -> (Option<Plan>, Vec<String>) {
+    let mut problems = Vec::new();
+    let plan = plan("Hall".into(), goods(rows), sound_hall(hall), &mut problems);
+    let messages = problems.into_iter().map(|problem| problem.message);
+    (plan, messages.collect())
+}
+
+/// A small hall: bulk slices of 1 block with 54 slots, multi-item slices of 2 blocks with 54 slots
+/// for 4 kinds, oddments of 3 blocks with 54 slots for 8 kinds.
+pub(crate) fn small_hall(more: &str) -> String {
+    format!(
+        "({more}
+            bulk: (width_blocks: 1, slots: 54, kinds: 1, hoppers_a_block: 1),
+            multi: (width_blocks: 2, slots: 54, kinds: 4, hoppers_a_block: 2),
+            oddments: (width_blocks: 3, slots: 54, kinds: 8, hoppers_a_block: 1),
+        )"
+    )
+}
