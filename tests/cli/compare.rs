@@ -262,7 +262,7 @@ fn mistakes_are_told_with_a_suggestion() {
         ),
         (
             vec![&lane, "--output", "cvs=-"],
-            "FORMAT is text, markdown, csv, json or junit",
+            "FORMAT is text, markdown, csv, json, junit or html",
         ),
         (
             vec![leaky, leaky, "--stop-sweep", "1..2"],

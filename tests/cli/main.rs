@@ -14,6 +14,7 @@ mod messages;
 mod outputs;
 mod plan;
 mod scenarios;
+mod show;
 mod support;
 mod tune;
 mod tune_enumeration;

@@ -89,6 +89,40 @@ fn lock_cover_counts_the_ticks_in_which_the_call_is_off() {
 }
 
 #[test]
+fn a_lock_cover_that_no_idle_tick_bears_out_meets_no_goal() {
+    let mut builder = NetworkBuilder::new(Rules::default());
+    let call = builder.add("call", Part::Signal(Signal::Lever { starts_on: true }));
+    let lock = builder.add("lock", Part::Signal(Signal::Lever { starts_on: true }));
+    let locked = builder.add("locked", capped(None, Some(lock)));
+    let network = builder.build().expect("sound");
+    let section = |name: &str, call| Section {
+        name: name.to_owned(),
+        line: Vec::new(),
+        queue: Vec::new(),
+        locked: vec![locked],
+        call,
+        returns: Vec::new(),
+        width_blocks: None,
+    };
+    let cover_goal = |section| Goal::LockCoverAtLeast {
+        section,
+        share: 1.0,
+    };
+    let declarations = Declarations {
+        sections: vec![section("busy", Some(call)), section("idle", None)],
+        goals: vec![cover_goal(Some(0)), cover_goal(Some(1)), cover_goal(None)],
+        ..Declarations::default()
+    };
+    let found = run_with(&network, &declarations, 50, Vec::new());
+    // The hopper is locked all the time. That counts where there is no call, but a call that stays on
+    // hides a lock that would never come on again.
+    let met: Vec<bool> = found.verdicts.iter().map(|one| one.is_met()).collect();
+    assert_eq!(met, [false, true, false]);
+    let why = found.verdicts[2].remark.as_deref();
+    assert_eq!(why, Some("the call of \"busy\" was never off"));
+}
+
+#[test]
 fn droppers_click_throw_and_hand_on() {
     // A clock fires both droppers every 20 ticks, for the first time 4 ticks after tick 10.
     let mut builder = NetworkBuilder::new(Rules::default());

@@ -27,6 +27,8 @@ pub(crate) struct Flags {
 pub(crate) enum Command {
     /// Run a scenario and say what was found.
     Run(Box<RunFlags>),
+    /// Draw a run, or two variants of it, as a page to look at in a browser.
+    Show(ShowFlags),
     /// Check scenarios: every variant in several update orders, seeds and stop ticks.
     Check(CheckFlags),
     /// Look through ranges of parameters for the cheapest design that meets all goals.
@@ -128,6 +130,11 @@ pub(crate) struct RunFlags {
     #[arg(long, value_name = "FILE")]
     pub(crate) bundle: Option<PathBuf>,
 
+    /// Write text, json or html (a page to look at in a browser) to a file as well; may be given
+    /// several times.
+    #[arg(long, value_name = "FORMAT=PATH", value_parser = target::<RunFormat>)]
+    pub(crate) output: Vec<Target<RunFormat>>,
+
     /// Repeat the run with its first stop at each tick of a range, such as 1200..1207; STEP is 1 if
     /// left out.
     #[arg(long, value_name = "FROM..TO/STEP", value_parser = stop_range)]
@@ -136,6 +143,47 @@ pub(crate) struct RunFlags {
     /// Move the first stop to this tick, and all later ones along.
     #[arg(long, value_name = "TICK", value_parser = tick, conflicts_with = "stop_sweep")]
     pub(crate) stop_at: Option<Tick>,
+
+    /// The most parts that a scenario may expand to.
+    #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
+    pub(crate) part_limit: usize,
+}
+
+/// Flags of `show`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "The page is one file that needs no network: a summary, a map, curves, and a cursor \
+    that goes through\nevery tick. It stays below 5 MB; what had to be left out for that is told on \
+    standard error\nand in the page.\n\nExit codes: 0 the page is written, 2 the flags or a file \
+    cannot be used, 3 an invariant broke (a bug in\nhallwright)."
+)]
+pub(crate) struct ShowFlags {
+    /// The scenario file (RON).
+    pub(crate) scenario: PathBuf,
+
+    /// The variant to draw, by its name in the scenario; given twice, both are drawn on one time.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) variant: Vec<String>,
+
+    /// Set a parameter of the scenario; may be given several times.
+    #[arg(long, value_name = "NAME=VALUE", value_parser = name_and_value)]
+    pub(crate) set: Vec<(String, String)>,
+
+    /// The seed of everything left to chance, instead of the scenario's own.
+    #[arg(long, value_name = "N")]
+    pub(crate) seed: Option<u64>,
+
+    /// The order in which hoppers take their turns: declared, reversed or shuffled:SEED.
+    #[arg(long, value_name = "ORDER", default_value = "declared", value_parser = update_order)]
+    pub(crate) order: UpdateOrder,
+
+    /// Move the first stop to this tick, and all later ones along.
+    #[arg(long, value_name = "TICK", value_parser = tick)]
+    pub(crate) stop_at: Option<Tick>,
+
+    /// The page's file; by default the scenario's name with `.html`, in the folder you are in.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
 
     /// The most parts that a scenario may expand to.
     #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
@@ -249,7 +297,8 @@ pub(crate) struct CheckFlags {
     #[arg(long)]
     pub(crate) record: bool,
 
-    /// Write text, json, junit or annotations to a file, or to `-`; may be given several times
+    /// Write text, json, junit, annotations or html (a page to look at in a browser) to a file, or
+    /// to `-`; may be given several times
     #[arg(long, value_name = "FORMAT=PATH", value_parser = target::<CheckFormat>)]
     pub(crate) output: Vec<Target<CheckFormat>>,
 
@@ -307,7 +356,8 @@ pub(crate) struct CompareFlags {
     #[arg(long)]
     pub(crate) brief: bool,
 
-    /// Write text, markdown, csv, json or junit to a file, or to `-`; may be given several times
+    /// Write text, markdown, csv, json, junit or html (a page of the first two designs) to a file, or
+    /// to `-`; may be given several times
     #[arg(long, value_name = "FORMAT=PATH", value_parser = target::<CompareFormat>)]
     pub(crate) output: Vec<Target<CompareFormat>>,
 
@@ -327,6 +377,8 @@ pub(crate) enum CheckFormat {
     Junit,
     /// A line for each miss, for hosted CI services.
     Annotations,
+    /// A page of the first run that missed a goal, or else of the first run.
+    Html,
 }
 
 /// How what a comparison found is written.
@@ -342,6 +394,19 @@ pub(crate) enum CompareFormat {
     Json,
     /// A test case for each figure, in XML.
     Junit,
+    /// A page of the first two designs on one time.
+    Html,
+}
+
+/// How a run is written to a file.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(crate) enum RunFormat {
+    /// A summary for people.
+    Text,
+    /// Every figure, for programs.
+    Json,
+    /// A page to look at in a browser.
+    Html,
 }
 
 /// How findings are written.

@@ -4,6 +4,7 @@ mod commands;
 mod exit_code;
 mod flags;
 mod output;
+mod pages;
 mod progress;
 mod repeat;
 mod runs;
@@ -23,6 +24,7 @@ fn main() -> ExitCode {
     let flags = Flags::parse();
     let result = catch_unwind(AssertUnwindSafe(|| match &flags.command {
         Command::Run(run) => commands::run::run(run),
+        Command::Show(show) => commands::show::show(show),
         Command::Explain(explain) => commands::explain::explain_run(explain),
         Command::New(new) => commands::new::new(new),
         Command::Tune(tune) => commands::tune::tune(tune),

@@ -362,6 +362,9 @@ pub struct SectionFinding {
     pub backlog: Backlog,
     /// Of the hopper-ticks in which its call was off (all, if it has no call), those spent locked.
     pub lock_cover: Share,
+    /// Whether it has hoppers to be locked but a call that was never off, so that its lock cover says
+    /// nothing.
+    pub was_never_idle: bool,
     /// What went round; `None` if it has no returns.
     pub returned: Option<Returned>,
     /// What still goes round at the end, and was never stored.

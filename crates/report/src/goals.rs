@@ -274,23 +274,41 @@ fn contents_words(contents: &ContentsFinding) -> String {
     format!("{kinds} in {}", listed(&contents.parts, 3))
 }
 
+/// A section that never was idle says nothing of its locks: the goal is not met by it.
 fn cover_verdict(section: Option<usize>, share: f64, found: &Findings) -> Verdict {
-    let (subject, cover) = match section {
-        Some(section) => {
-            let section = &found.sections[section];
-            (
-                format!("\"{}\" lock cover", section.name),
-                section.lock_cover,
-            )
+    let (subject, cover, judged) = match section {
+        Some(place) => {
+            let section = &found.sections[place];
+            let subject = format!("\"{}\" lock cover", section.name);
+            (subject, section.lock_cover, &found.sections[place..=place])
         }
-        None => ("lock cover".to_owned(), found.cost.lock_cover),
+        None => {
+            let subject = "lock cover".to_owned();
+            (subject, found.cost.lock_cover, found.sections.as_slice())
+        }
     };
-    let bound = Bound::AtLeast(share);
-    let mut verdict = simple(&subject, Measured::Share(cover), bound, None);
-    if cover.whole == 0 {
-        verdict.remark = Some("no call was ever off".to_owned());
+    let never_idle: Vec<&str> = judged
+        .iter()
+        .filter(|section| section.was_never_idle)
+        .map(|section| section.name.as_str())
+        .collect();
+    if let Some(first) = never_idle.first() {
+        let others = match never_idle.len() - 1 {
+            0 => String::new(),
+            others => format!(", nor that of {others} other sections"),
+        };
+        let why = format!("the call of \"{first}\" was never off{others}");
+        return unjudged(subject, &why);
     }
-    verdict
+    if cover.whole == 0 {
+        return unjudged(subject, "no section has hoppers to be locked");
+    }
+    simple(
+        &subject,
+        Measured::Share(cover),
+        Bound::AtLeast(share),
+        None,
+    )
 }
 
 fn hoppers_verdict(most: f64, found: &Findings) -> Verdict {

@@ -14,6 +14,7 @@ pub mod limits;
 mod measure;
 pub mod render;
 mod runner;
+pub mod show;
 mod sweep;
 pub mod tune;
 pub mod units;

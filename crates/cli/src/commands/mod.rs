@@ -6,5 +6,6 @@ pub(crate) mod explain;
 pub(crate) mod new;
 pub(crate) mod plan;
 pub(crate) mod run;
+pub(crate) mod show;
 pub(crate) mod tune;
 mod write;

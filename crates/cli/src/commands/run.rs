@@ -10,16 +10,19 @@ use hallwright_core::tick::Tick;
 use hallwright_report::check::order_words;
 use hallwright_report::findings::Findings;
 use hallwright_report::render::{self, Heading};
+use hallwright_report::show;
 use hallwright_report::units::grouped;
 use hallwright_report::{RunInput, SweepFindings, run_with_limits, setup_for, stopped_at, sweep};
 use hallwright_scenario::{LoadOptions, Scenario, Sources, load};
 
 use super::write;
 use crate::exit_code::Outcome;
-use crate::flags::{Format, RunFlags, StopRange};
+use crate::flags::{Format, RunFlags, RunFormat, StopRange};
 use crate::output;
+use crate::pages::{drawn, heading};
 use crate::progress::Progress;
 use crate::repeat::Repeat;
+use crate::targets::write_targets;
 use crate::trace_file::TraceFile;
 use crate::verify::verify;
 
@@ -58,13 +61,21 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     let verified = flags.verify.then(|| both_engines_agree(&input));
     let heading = Heading {
         verified,
-        ..heading(&scenario, flags)
+        ..heading(&scenario, order_words(&flags.order), command(flags))
     };
     let text = match flags.format {
         Format::Text => render::text(&heading, &findings, swept.as_ref(), output::width_columns()),
         Format::Json => render::json(&heading, &findings, swept.as_ref()),
     };
     output::print(&text)?;
+    write_outputs(
+        flags,
+        &scenario,
+        &input,
+        &heading,
+        &findings,
+        swept.as_ref(),
+    )?;
     if verified == Some(false) {
         return Ok(Outcome::Broken);
     }
@@ -74,6 +85,33 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     } else {
         Outcome::GoalMissed
     })
+}
+
+/// Writes what is asked for beside the report.
+fn write_outputs(
+    flags: &RunFlags,
+    scenario: &Scenario,
+    input: &RunInput<'_>,
+    heading: &Heading,
+    findings: &Findings,
+    swept: Option<&SweepFindings>,
+) -> Result<()> {
+    if flags.output.is_empty() {
+        return Ok(());
+    }
+    write_targets(
+        &flags.output,
+        RunFormat::Text,
+        &|format, columns| match format {
+            RunFormat::Text => render::text(heading, findings, swept, columns),
+            RunFormat::Json => render::json(heading, findings, swept),
+            RunFormat::Html => drawn(&[show::Subject {
+                input: input.clone(),
+                heading: heading.clone(),
+                positions: &scenario.positions,
+            }]),
+        },
+    )
 }
 
 /// How the scenario is loaded.
@@ -150,19 +188,6 @@ fn both_engines_agree(input: &RunInput<'_>) -> bool {
             eprintln!("error: {disagreement}; this is a bug in hallwright");
             false
         }
-    }
-}
-
-fn heading(scenario: &Scenario, flags: &RunFlags) -> Heading {
-    Heading {
-        title: scenario.title.clone(),
-        variant: scenario.variant.clone(),
-        seed: scenario.seed,
-        order: order_words(&flags.order),
-        version: env!("CARGO_PKG_VERSION").to_owned(),
-        input_digest: format!("{:016x}", scenario.input_digest),
-        command: command(flags),
-        verified: None,
     }
 }
 

@@ -20,6 +20,7 @@ mod requests;
 mod resume;
 mod returns;
 pub(crate) mod sections;
+mod series;
 mod sieves;
 mod since;
 mod slices;
@@ -48,6 +49,7 @@ use self::quiet::QuietWatch;
 use self::requests::RequestMeasure;
 use self::returns::ReturnMeasure;
 use self::sections::{Sections, parts_of};
+pub(crate) use self::series::{Series, SeriesWatch};
 use self::sieves::SieveMeasure;
 use self::stops::StopMeasure;
 use self::stores::StoreMeasure;
@@ -261,6 +263,7 @@ fn section_finding(
         name: section.name.clone(),
         backlog,
         lock_cover,
+        was_never_idle: lock_cover.whole == 0 && section.locked.iter().any(is_hopper),
         returned: None,
         going_round: None,
         hoppers: parts_of(section).into_iter().filter(is_hopper).count() as u64,

@@ -27,6 +27,6 @@ pub(crate) fn check(flags: &CheckFlags) -> Result<Outcome> {
     let loaded = load::load_all(&found, flags, &mut report);
     let executed = execute::execute(&loaded, flags)?;
     records::settle(&found, &loaded, executed, flags.record, &mut report);
-    write::write(&flags.output, &report)?;
+    write::write(&flags.output, &report, &loaded)?;
     Ok(report.outcome().into())
 }

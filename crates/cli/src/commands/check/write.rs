@@ -1,14 +1,21 @@
 //! Writes what a check found, in every format that was asked for.
 
 use anyhow::Result;
-use hallwright_report::check::CheckReport;
+use hallwright_core::setup::UpdateOrder;
+use hallwright_report::check::{Case, CheckReport};
 use hallwright_report::render;
 
 use crate::flags::CheckFormat;
+use crate::pages::drawn_cases;
+use crate::runs::Subject;
 use crate::targets::{Target, write_targets};
 
 /// Writes the files and what goes to standard output.
-pub(super) fn write(targets: &[Target<CheckFormat>], report: &CheckReport) -> Result<()> {
+pub(super) fn write(
+    targets: &[Target<CheckFormat>],
+    report: &CheckReport,
+    subjects: &[Subject],
+) -> Result<()> {
     write_targets(
         targets,
         CheckFormat::Text,
@@ -17,6 +24,36 @@ pub(super) fn write(targets: &[Target<CheckFormat>], report: &CheckReport) -> Re
             CheckFormat::Json => render::check_json(report),
             CheckFormat::Junit => render::junit(report),
             CheckFormat::Annotations => render::annotations(report),
+            CheckFormat::Html => page(report, subjects),
         },
     )
+}
+
+/// The page of the first run that missed a goal, or else of the first run; empty if nothing was run.
+fn page(report: &CheckReport, subjects: &[Subject]) -> String {
+    let of = |file: &str, variant: &Option<String>| {
+        let mut subjects = subjects.iter();
+        subjects.find(|subject| subject.file == file && subject.scenario().variant == *variant)
+    };
+    let missed = report.checked.iter().find_map(|checked| {
+        let goal = checked.missed().next()?;
+        Some((
+            of(&checked.file, &checked.variant)?,
+            goal.worst.case.clone(),
+        ))
+    });
+    let first = || {
+        let subject = subjects.first()?;
+        let case = Case {
+            input: 0,
+            seed: subject.scenario().seed,
+            order: UpdateOrder::Declared,
+            stop_at: None,
+        };
+        Some((subject, case))
+    };
+    match missed.or_else(first) {
+        Some((subject, case)) => drawn_cases(&[(subject, &case)]),
+        None => String::new(),
+    }
 }

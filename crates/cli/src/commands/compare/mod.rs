@@ -7,11 +7,15 @@ mod designs;
 mod execute;
 
 use anyhow::{Result, bail};
+use hallwright_core::setup::UpdateOrder;
+use hallwright_report::check::Case;
 use hallwright_report::compare::Comparison;
 use hallwright_report::render;
 
+use self::designs::LoadedDesign;
 use crate::exit_code::Outcome;
 use crate::flags::{CompareFlags, CompareFormat};
+use crate::pages::drawn_cases;
 use crate::targets::write_targets;
 
 /// Compares what the flags name.
@@ -37,6 +41,7 @@ pub(crate) fn compare(flags: &CompareFlags) -> Result<Outcome> {
             CompareFormat::Csv => render::compare_csv(&found),
             CompareFormat::Json => render::compare_json(&found),
             CompareFormat::Junit => render::compare_junit(&found),
+            CompareFormat::Html => page(&designs),
         },
     )?;
     Ok(if found.broken.is_empty() {
@@ -51,4 +56,26 @@ fn select(found: &mut Comparison, flags: &CompareFlags) {
     if !flags.figure.is_empty() {
         found.keep(&flags.figure);
     }
+}
+
+/// The page of the first two designs, each as its scenario has it.
+fn page(designs: &[LoadedDesign]) -> String {
+    if designs.len() > 2 {
+        eprintln!(
+            "note: the page shows the first two of {} designs",
+            designs.len()
+        );
+    }
+    let cases: Vec<Case> = designs
+        .iter()
+        .take(2)
+        .map(|design| Case {
+            input: 0,
+            seed: design.subject.scenario().seed,
+            order: UpdateOrder::Declared,
+            stop_at: None,
+        })
+        .collect();
+    let designs = designs.iter().map(|design| &design.subject);
+    drawn_cases(&designs.zip(&cases).collect::<Vec<_>>())
 }

@@ -40,7 +40,7 @@ pub(super) fn write(page: &mut Page, found: &Findings) {
     retrieval::answers(page, found);
 }
 
-fn sorted(found: &Findings) -> String {
+pub(crate) fn sorted(found: &Findings) -> String {
     let misplaced = found.misplaced_items();
     let passed_by = found.overflow.items(OverflowReason::PassedBy);
     let here = &found.whereabouts;
@@ -147,7 +147,7 @@ pub(crate) fn unstored(here: &Whereabouts) -> Vec<String> {
     words
 }
 
-fn kept_up(found: &Findings) -> String {
+pub(crate) fn kept_up(found: &Findings) -> String {
     let mut words = Vec::new();
     if !found.sections.is_empty() {
         words.push(waiting(found));
@@ -189,7 +189,7 @@ fn waiting(found: &Findings) -> String {
 }
 
 /// Whether everything came to rest, and when.
-fn quiet_run(found: &Findings) -> String {
+pub(crate) fn quiet_run(found: &Findings) -> String {
     match found.quiet.ticks {
         None => "no: not all had come to rest at the end".to_owned(),
         Some(ticks) => {
@@ -253,7 +253,7 @@ fn stops(page: &mut Page, found: &Findings) {
 }
 
 /// When a mark came: `after 12.6 s (252 t)`, `at once` or `never`.
-fn after(ticks: Option<u64>, ticks_per_second: u32) -> String {
+pub(crate) fn after(ticks: Option<u64>, ticks_per_second: u32) -> String {
     match ticks {
         None => "never".to_owned(),
         Some(0) => "at once".to_owned(),
@@ -261,7 +261,7 @@ fn after(ticks: Option<u64>, ticks_per_second: u32) -> String {
     }
 }
 
-fn quiet(marks: &Marks, ticks_per_second: u32) -> String {
+pub(crate) fn quiet(marks: &Marks, ticks_per_second: u32) -> String {
     match marks.quiet.ticks {
         Some(ticks) if !marks.quiet.is_known => {
             format!(
@@ -274,7 +274,7 @@ fn quiet(marks: &Marks, ticks_per_second: u32) -> String {
 }
 
 /// What stood in the way of a mark that never came.
-fn why_never(stop: &StopFinding) -> Option<String> {
+pub(crate) fn why_never(stop: &StopFinding) -> Option<String> {
     let marks = &stop.all;
     if marks.safe_to_close_ticks.is_some() && marks.quiet.ticks.is_some() {
         return None;
@@ -312,7 +312,7 @@ pub(crate) fn obstacles(left: &Leftovers) -> Vec<String> {
         .collect()
 }
 
-fn lost(found: &Findings) -> String {
+pub(crate) fn lost(found: &Findings) -> String {
     let loss = &found.loss;
     if loss.items == 0 {
         return "nothing".to_owned();

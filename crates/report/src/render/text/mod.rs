@@ -1,6 +1,7 @@
 //! The report for people: one screen that begins with what a builder asks first.
 
-mod answers;
+pub(crate) mod answers;
+mod backlog;
 mod check;
 mod compare;
 mod details;
@@ -42,6 +43,7 @@ pub fn text(
     page.blank();
     answers::write(&mut page, findings);
     goals::write(&mut page, findings);
+    backlog::write(&mut page, findings);
     if let Some(sweep) = sweep {
         sweep::write(&mut page, sweep);
     }

@@ -59,6 +59,11 @@ impl Page {
         self.push(&line);
     }
 
+    /// How many columns there are.
+    pub(super) fn width(&self) -> usize {
+        self.width
+    }
+
     /// A line that is never broken, to copy from.
     pub(super) fn unbroken(&mut self, line: &str) {
         self.push(line);

@@ -1,0 +1,61 @@
+//! Where everything stands on the map: parts in areas, one for each use of a module.
+//!
+//! Where the layout says where its parts stand, that is where they are drawn ([`placed`]). Everything
+//! else stands in layers, each part right of those that feed it ([`layered`]), area by area from the
+//! innermost out. Lengths are in cells: a part is one cell wide and high.
+
+mod areas;
+mod layered;
+mod layers;
+mod placed;
+
+use hallwright_core::network::Network;
+
+use self::areas::Areas;
+
+/// A rectangle, or where a part stands.
+#[derive(Clone, Copy, PartialEq, Debug, Default)]
+pub(super) struct Place {
+    /// Its left edge.
+    pub(super) x: f64,
+    /// Its upper edge.
+    pub(super) y: f64,
+    /// How wide it is.
+    pub(super) width: f64,
+    /// How high it is.
+    pub(super) height: f64,
+}
+
+/// An area of the map: a use of a module.
+#[derive(Clone, PartialEq, Debug)]
+pub(super) struct Area {
+    /// The last word of its name.
+    pub(super) name: String,
+    /// The area around it; `None` for the whole hall.
+    pub(super) parent: Option<usize>,
+    /// Where it is.
+    pub(super) place: Place,
+}
+
+/// The whole map.
+#[derive(Clone, PartialEq, Debug)]
+pub(super) struct Map {
+    /// The areas, each after the one around it; the first is the whole hall.
+    pub(super) areas: Vec<Area>,
+    /// The area of each part.
+    pub(super) area_of: Vec<usize>,
+    /// The upper left corner of each part.
+    pub(super) places: Vec<(f64, f64)>,
+    /// Whether parts stand where the layout says.
+    pub(super) is_placed: bool,
+}
+
+/// Lays a network out. `positions`: where parts stand, in blocks, if the layout says so.
+pub(super) fn lay_out(network: &Network, positions: &[Option<(i32, i32, i32)>]) -> Map {
+    let areas = Areas::new(network);
+    if placed::has_places(network, positions) {
+        placed::lay_out(network, &areas, positions)
+    } else {
+        layered::lay_out(network, &areas)
+    }
+}

@@ -1,0 +1,177 @@
+//! Parts at their block positions, seen from above or from the side, whichever shows more of them.
+//!
+//! Parts behind each other are drawn beside each other: a block of the picture has as many columns as
+//! the network has levels in the direction of sight.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use hallwright_core::network::Network;
+use hallwright_core::part::Part;
+
+use super::areas::Areas;
+use super::{Area, Map, Place};
+
+/// Room inside an area's edge, in cells, and above it for the name.
+const MARGIN: f64 = 0.35;
+const HEAD: f64 = 0.9;
+/// How far apart the parts stand that have no position.
+const STEP: f64 = 1.5;
+
+/// Whether the layout says where most parts that are no signals stand.
+pub(super) fn has_places(network: &Network, positions: &[Option<(i32, i32, i32)>]) -> bool {
+    let mut placed = 0;
+    let mut others = 0;
+    for ((_, part), position) in network.parts().zip(positions) {
+        match position {
+            Some(_) => placed += 1,
+            None if !matches!(part, Part::Signal(_)) => others += 1,
+            None => {}
+        }
+    }
+    placed > 0 && placed >= others
+}
+
+/// Puts the parts at their positions; those without one in lines below.
+pub(super) fn lay_out(
+    network: &Network,
+    areas: &Areas,
+    positions: &[Option<(i32, i32, i32)>],
+) -> Map {
+    let known: Vec<(i32, i32, i32)> = positions.iter().flatten().copied().collect();
+    let levels = |of: fn(&(i32, i32, i32)) -> i32| -> BTreeMap<i32, usize> {
+        let levels: BTreeSet<i32> = known.iter().map(of).collect();
+        levels.into_iter().zip(0..).collect()
+    };
+    let (heights, depths) = (levels(|at| at.1), levels(|at| at.2));
+    let from_side = heights.len() > depths.len();
+    let behind = if from_side { &depths } else { &heights };
+    let columns = behind.len().max(1);
+    let least = |of: fn(&(i32, i32, i32)) -> i32| known.iter().map(of).min().unwrap_or(0);
+    let most_y = known.iter().map(|at| at.1).max().unwrap_or(0);
+    let (least_x, least_z) = (least(|at| at.0), least(|at| at.2));
+    let spot = |(x, y, z): (i32, i32, i32)| {
+        let level = if from_side {
+            behind.get(&z)
+        } else {
+            behind.get(&y)
+        };
+        let pitch = columns as f64 * 1.15 + 0.35;
+        let across = f64::from(x - least_x) * pitch + level.copied().unwrap_or(0) as f64 * 1.15;
+        let down = if from_side { most_y - y } else { z - least_z };
+        (across, f64::from(down) * 1.5)
+    };
+    let mut places: Vec<Option<(f64, f64)>> = positions.iter().map(|at| at.map(spot)).collect();
+    let below = extent(places.iter().flatten()).1;
+    put_below(&mut places, below + 3.0);
+    let places: Vec<(f64, f64)> = places.into_iter().flatten().collect();
+    let made = enclosed(network, areas, &places);
+    Map {
+        areas: made,
+        area_of: areas.area_of.clone(),
+        places,
+        is_placed: true,
+    }
+}
+
+/// How far to the right and down some parts reach.
+fn extent<'p>(places: impl Iterator<Item = &'p (f64, f64)>) -> (f64, f64) {
+    places.fold((0.0, 0.0), |(right, down): (f64, f64), (x, y)| {
+        (right.max(x + 1.0), down.max(y + 1.0))
+    })
+}
+
+/// Puts the parts without a place in lines below all others.
+fn put_below(places: &mut [Option<(f64, f64)>], top: f64) {
+    let count = places.iter().filter(|place| place.is_none()).count();
+    let width = extent(places.iter().flatten()).0;
+    let columns = (width / STEP).max((count as f64).sqrt() * 1.5).max(1.0);
+    let columns = columns.floor() as usize;
+    let homeless = places.iter_mut().filter(|place| place.is_none());
+    for (number, place) in homeless.enumerate() {
+        let (row, column) = (number / columns, number % columns);
+        *place = Some((column as f64 * STEP, top + row as f64 * STEP));
+    }
+}
+
+/// The areas around what stands in them.
+fn enclosed(network: &Network, areas: &Areas, places: &[(f64, f64)]) -> Vec<Area> {
+    type Edges = (f64, f64, f64, f64);
+    const NOTHING: Edges = (f64::INFINITY, f64::INFINITY, -1.0, -1.0);
+    let wider = |one: Edges, other: Edges| {
+        (
+            one.0.min(other.0),
+            one.1.min(other.1),
+            one.2.max(other.2),
+            one.3.max(other.3),
+        )
+    };
+    let mut edges = vec![NOTHING; areas.names.len()];
+    for part in network.part_ids() {
+        let (x, y) = places[part.index()];
+        let area = areas.area_of[part.index()];
+        edges[area] = wider(edges[area], (x, y, x + 1.0, y + 1.0));
+    }
+    for area in (0..edges.len()).rev() {
+        let own = &mut edges[area];
+        *own = (own.0 - MARGIN, own.1 - HEAD, own.2 + MARGIN, own.3 + MARGIN);
+        let own = *own;
+        if let Some(parent) = areas.parents[area] {
+            edges[parent] = wider(edges[parent], own);
+        }
+    }
+    let all = edges.iter().zip(&areas.names).zip(&areas.parents);
+    let area = |((edges, name), parent): ((&Edges, &String), &Option<usize>)| Area {
+        name: name.clone(),
+        parent: *parent,
+        place: Place {
+            x: edges.0,
+            y: edges.1,
+            width: edges.2 - edges.0,
+            height: edges.3 - edges.1,
+        },
+    };
+    all.map(area).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use hallwright_core::network::NetworkBuilder;
+    use hallwright_core::part::Container;
+    use hallwright_core::rules::Rules;
+
+    use super::*;
+
+    /// Chests of these names.
+    fn chests(names: &[&str]) -> Network {
+        let mut builder = NetworkBuilder::new(Rules::default());
+        for name in names {
+            builder.add(name, Part::Container(Container { slots: 1 }));
+        }
+        builder.build().expect("chests are sound")
+    }
+
+    #[test]
+    fn parts_stand_where_the_layout_says_and_none_covers_another() {
+        let network = chests(&["west", "east", "above east", "shed.south", "homeless"]);
+        let at = |x, y, z| Some((x, y, z));
+        let positions = [at(10, 0, 5), at(12, 0, 5), at(12, 1, 5), at(10, 0, 6), None];
+        let areas = Areas::new(&network);
+        assert!(has_places(&network, &positions));
+        let map = lay_out(&network, &areas, &positions);
+        let place = |part: usize| map.places[part];
+        // From above: two blocks east is right of, one block south is below.
+        assert!(place(1).0 > place(0).0 && place(1).1 == place(0).1);
+        assert!(place(3).0 == place(0).0 && place(3).1 > place(0).1);
+        for one in 0..5 {
+            for other in 0..one {
+                let ((ax, ay), (bx, by)) = (place(one), place(other));
+                assert!((ax - bx).abs() >= 1.0 || (ay - by).abs() >= 1.0);
+            }
+        }
+        // The one without a position stands below all others, and the shed is around what is in it.
+        assert!((0..4).all(|part| place(part).1 + 1.0 <= place(4).1));
+        let shed = map.areas[1].place;
+        assert!(shed.x < place(3).0 && shed.y < place(3).1);
+        assert!(shed.x + shed.width > place(3).0 + 1.0);
+    }
+}

@@ -1,0 +1,148 @@
+// Puts the page together.
+
+import { Curves } from "./curves.js";
+import { Cursor } from "./cursor.js";
+import { Details } from "./details.js";
+import { Find } from "./find.js";
+import { drawLegend } from "./glyphs.js";
+import { HallMap } from "./map.js";
+import { listen } from "./reach.js";
+import { Run } from "./run.js";
+import { State } from "./state.js";
+import { Tree } from "./tree.js";
+import { byId, element } from "./words.js";
+
+/** Reads the data and puts the page together. */
+async function begin() {
+  const data = JSON.parse(byId("data", HTMLElement).textContent ?? "");
+  /** @type {Run[]} */
+  const runs = await Promise.all(data.runs.map((/** @type {any} */ each) => new Run(each).read()));
+  const states = runs.map((run) => new State(run));
+  const cursor = new Cursor(runs);
+  const curves = new Curves(runs, cursor);
+  const map = new HallMap(runs[0], states[0]);
+  listen(map);
+  const choose = (/** @type {number} */ part) => map.choose(part, true);
+  const details = new Details(runs[0], states[0], choose);
+  const find = new Find(runs[0], states[0], choose);
+  const tree = new Tree(map, choose);
+  let shown = 0;
+  const moves = ["previous-move", "next-move"].map((id) => byId(id, HTMLButtonElement));
+
+  const follow = (/** @type {number} */ tick) => {
+    states[shown].go(Math.min(tick, runs[shown].runTicks - 1));
+    map.draw();
+    details.show(runs[shown], states[shown], map.chosen, map.chosenArea);
+    find.show(runs[shown], states[shown]);
+  };
+  cursor.followers.push(follow);
+  map.onChoose = (part, area) => {
+    details.show(runs[shown], states[shown], part, area);
+    tree.choose(part, area);
+    for (const button of moves) button.disabled = part < 0;
+  };
+  map.onOpen = () => tree.draw();
+  details.onGo = (tick) => cursor.go(tick);
+  find.onMark = (parts) => {
+    map.marked = parts;
+    map.draw();
+  };
+  moves.forEach((button, at) => button.addEventListener("click", () => {
+    const tick = details.moveFrom(at === 0 ? -1 : 1);
+    if (tick >= 0) cursor.go(tick);
+  }));
+  document.addEventListener("choose", (event) => {
+    const part = runs[shown].find(/** @type {CustomEvent} */ (event).detail);
+    if (part >= 0) map.choose(part, true);
+  });
+  tools(map);
+  which(runs, (at) => {
+    shown = at;
+    map.show(runs[at], states[at]);
+    map.fitAll();
+    follow(cursor.tick);
+    map.onChoose(-1, 0);
+  });
+  theme(map);
+  const first = ["stop", "loss", "wrong"].map((sort) => runs[0].moments.find((moment) => moment.sort === sort)).find(Boolean);
+  cursor.go(first ? first.tick : 0);
+  tree.draw();
+  Object.assign(window, { hallwright: { runs, states, cursor, curves, map } });
+  performance.mark("ready");
+  document.documentElement.dataset.ready = "yes";
+}
+
+/** @param {HallMap} map */
+function tools(map) {
+  const on = (/** @type {string} */ id, /** @type {() => void} */ act) => byId(id, HTMLButtonElement).addEventListener("click", act);
+  on("fit", () => map.fitAll());
+  on("open-more", () => map.setAll(true));
+  on("close-all", () => map.setAll(false));
+  on("zoom-in", () => map.zoom(1.4));
+  on("zoom-out", () => map.zoom(1 / 1.4));
+  const legend = byId("legend", HTMLCanvasElement);
+  legend.closest("details")?.addEventListener("toggle", () => drawLegend(legend));
+}
+
+/**
+ * Buttons for the run that the map shows.
+ * @param {Run[]} runs
+ * @param {(at: number) => void} show
+ */
+function which(runs, show) {
+  if (runs.length < 2) return;
+  const box = byId("which", HTMLElement);
+  box.hidden = false;
+  const buttons = runs.map((run, at) => {
+    const button = element("button", run.name);
+    button.type = "button";
+    button.setAttribute("aria-pressed", String(at === 0));
+    button.addEventListener("click", () => {
+      buttons.forEach((each, other) => each.setAttribute("aria-pressed", String(other === at)));
+      show(at);
+    });
+    return button;
+  });
+  box.append(...buttons);
+}
+
+/**
+ * The switch between day and night.
+ * @param {HallMap} map
+ */
+function theme(map) {
+  const button = byId("theme", HTMLButtonElement);
+  const dark = window.matchMedia("(prefers-color-scheme: dark)");
+  const isDark = () => (document.documentElement.dataset.theme ?? (dark.matches ? "dark" : "light")) === "dark";
+  const tell = () => {
+    button.setAttribute("aria-pressed", String(isDark()));
+    map.recolour();
+  };
+  button.addEventListener("click", () => {
+    document.documentElement.dataset.theme = isDark() ? "light" : "dark";
+    tell();
+  });
+  dark.addEventListener("change", tell);
+  // Paper is white, whatever the screen is.
+  /** @type {string | undefined} */
+  let chosen;
+  window.addEventListener("beforeprint", () => {
+    chosen = document.documentElement.dataset.theme;
+    document.documentElement.dataset.theme = "light";
+    map.recolour();
+    map.drawNow();
+  });
+  window.addEventListener("afterprint", () => {
+    if (chosen) document.documentElement.dataset.theme = chosen;
+    else delete document.documentElement.dataset.theme;
+    map.recolour();
+  });
+  tell();
+}
+
+begin().catch((/** @type {unknown} */ error) => {
+  const box = byId("trouble", HTMLElement);
+  box.hidden = false;
+  box.textContent = `The page's record cannot be shown in this browser: ${error}`;
+  throw error;
+});

@@ -1,0 +1,510 @@
+// The map: areas that open and close, parts, links, recent flow; zoom and pan.
+
+import { recentEvents } from "./events.js";
+import { clipped, colours, drawClosed, drawPart } from "./glyphs.js";
+import { LINK, ROLE, Run } from "./run.js";
+import { State } from "./state.js";
+import { byId } from "./words.js";
+
+/** So many places at most are open when the page is opened. */
+const FIRST_PLACES = 90;
+
+/** The map. */
+export class HallMap {
+  /**
+   * @param {Run} run
+   * @param {State} state
+   */
+  constructor(run, state) {
+    this.canvas = byId("map", HTMLCanvasElement);
+    this.pen = /** @type {CanvasRenderingContext2D} */ (this.canvas.getContext("2d"));
+    this.tip = byId("tip", HTMLElement);
+    /** @type {(part: number, area: number) => void} told what is chosen; -1 for none */
+    this.onChoose = () => {};
+    /** @type {() => void} told when an area opens or closes */
+    this.onOpen = () => {};
+    this.scale = 10;
+    this.left = 0;
+    this.top = 0;
+    this.chosen = -1;
+    this.chosenArea = -1;
+    /** @type {Set<number>} parts that are pointed out */
+    this.marked = new Set();
+    this.frame = 0;
+    this.sizeBefore = 0;
+    this.colour = colours();
+    this.run = run;
+    this.state = state;
+    this.isOpen = new Uint8Array(0);
+    /** Whether an area holds nothing but signals. */
+    this.isWiring = new Uint8Array(0);
+    /** For each area, the outermost closed one that it is in, or -1. */
+    this.closed = new Int32Array(0);
+    /** The place of a part: its own number, or that of the closed area it is in, after all parts. */
+    this.placeOf = new Int32Array(0);
+    /** @type {{from: number, to: number, flow: number}[]} */
+    this.lines = [];
+    /** The middles of the two ends of each line: x, y, x, y in cells. */
+    this.lineEnds = new Float32Array(0);
+    /** The line along which an event of each shape goes, or -1. */
+    this.lineOfShape = new Int32Array(0);
+    this.view = { x: 0, y: 0, w: 1, h: 1 };
+    /** @type {{run: Run, has: Uint8Array} | null} */
+    this.lockable = null;
+    this.show(run, state);
+    new ResizeObserver(() => this.resized()).observe(this.canvas);
+  }
+
+  /**
+   * Shows another run.
+   * @param {Run} run
+   * @param {State} state
+   */
+  show(run, state) {
+    this.run = run;
+    this.state = state;
+    this.chosen = -1;
+    this.chosenArea = -1;
+    this.isOpen = new Uint8Array(run.areas.length);
+    this.isOpen[0] = 1;
+    this.isWiring = new Uint8Array(run.areas.length).fill(1);
+    for (let part = 0; part < run.partCount; part += 1) {
+      for (let at = run.area[part]; at >= 0 && !run.isSignal(part); at = run.areas[at].parent) this.isWiring[at] = 0;
+    }
+    this.openSome();
+    this.opened();
+  }
+
+  /** Opens areas from the outside in, as long as there are not too many places. */
+  openSome() {
+    let places = this.run.areas[0].parts.length + this.run.areas[0].areas.length;
+    const waiting = [...this.run.areas[0].areas];
+    for (const number of waiting) {
+      const area = this.run.areas[number];
+      const more = area.parts.length + area.areas.length;
+      if (places + more > FIRST_PLACES || area.parts.every((part) => this.run.isSignal(part))) continue;
+      places += more;
+      this.isOpen[number] = 1;
+      waiting.push(...area.areas);
+    }
+  }
+
+  /** What is open has changed: which places are seen, and the links between them. */
+  opened() {
+    const { run } = this;
+    const closed = new Int32Array(run.areas.length).fill(-1);
+    run.areas.forEach((area, number) => {
+      const above = area.parent < 0 ? -1 : closed[area.parent];
+      closed[number] = above >= 0 ? above : this.isOpen[number] ? -1 : number;
+    });
+    this.closed = closed;
+    this.placeOf = Int32Array.from(run.area, (area, part) => (closed[area] < 0 ? part : run.partCount + closed[area]));
+    const numbers = new Map();
+    this.lines = [];
+    const lineOf = (/** @type {number} */ from, /** @type {number} */ to, /** @type {boolean} */ make) => {
+      const [a, b] = [this.placeOf[from], this.placeOf[to]];
+      if (a === b) return -1;
+      const key = a * (run.partCount + run.areas.length) + b;
+      if (!numbers.has(key) && make) numbers.set(key, this.lines.push({ from: a, to: b, flow: 0 }) - 1);
+      return numbers.get(key) ?? -1;
+    };
+    for (let link = 0; link < run.linkFrom.length; link += 1) {
+      if (run.linkSort[link] <= LINK.round) lineOf(run.linkFrom[link], run.linkTo[link], true);
+    }
+    this.lineOfShape = Int32Array.from(run.shapes, ({ one, other, sort }) =>
+      other >= 0 && (sort === 0 || sort === 9) ? lineOf(one, other, true) : -1);
+    this.lineEnds = new Float32Array(this.lines.length * 4);
+    this.lines.forEach(({ from, to }, line) => {
+      const [a, b] = [this.box(from), this.box(to)];
+      this.lineEnds.set([a.x + a.w / 2, a.y + a.h / 2, b.x + b.w / 2, b.y + b.h / 2], line * 4);
+    });
+    this.draw();
+    this.onOpen();
+  }
+
+  /**
+   * Opens or closes an area.
+   * @param {number} area
+   * @param {boolean} open
+   */
+  setOpen(area, open) {
+    this.isOpen[area] = open ? 1 : 0;
+    for (let at = this.run.areas[area].parent; open && at >= 0; at = this.run.areas[at].parent) this.isOpen[at] = 1;
+    this.opened();
+  }
+
+  /** @param {boolean} open */
+  setAll(open) {
+    this.isOpen.fill(open ? 1 : 0);
+    this.isOpen[0] = 1;
+    this.opened();
+  }
+
+  /**
+   * Where a place is, in cells.
+   * @param {number} place
+   */
+  box(place) {
+    const { run } = this;
+    if (place < run.partCount) return { x: run.x[place], y: run.y[place], w: 1, h: 1 };
+    return run.areas[place - run.partCount];
+  }
+
+  /**
+   * Brings a part of the map into view, at most so large.
+   * @param {{x: number, y: number, w: number, h: number}} box
+   * @param {number} [largest] pixels a cell
+   */
+  fit(box, largest = 46) {
+    const { clientWidth: width, clientHeight: height } = this.canvas;
+    if (!width || !height) return;
+    this.scale = Math.min(largest, (width - 16) / box.w, (height - 16) / box.h);
+    this.left = box.x + box.w / 2 - width / 2 / this.scale;
+    this.top = box.y + box.h / 2 - height / 2 / this.scale;
+    this.draw();
+  }
+
+  /** Shows the whole hall. */
+  fitAll() {
+    this.fit(this.run.areas[0]);
+  }
+
+  /**
+   * @param {number} factor
+   * @param {number} [x] the pixel that stays where it is
+   * @param {number} [y]
+   */
+  zoom(factor, x = this.canvas.clientWidth / 2, y = this.canvas.clientHeight / 2) {
+    const scale = Math.min(140, Math.max(0.05, this.scale * factor));
+    this.left += x / this.scale - x / scale;
+    this.top += y / this.scale - y / scale;
+    this.scale = scale;
+    this.draw();
+  }
+
+  /**
+   * Chooses a part, and shows it.
+   * @param {number} part
+   * @param {boolean} show whether to bring it into view
+   */
+  choose(part, show) {
+    this.chosen = part;
+    this.chosenArea = -1;
+    if (part >= 0 && show) {
+      if (this.closed[this.run.area[part]] >= 0) this.setOpen(this.run.area[part], true);
+      const [x, y] = [this.run.x[part], this.run.y[part]];
+      this.fit({ x: x - 8, y: y - 5, w: 17, h: 11 }, Math.max(26, Math.min(this.scale, 60)));
+    }
+    this.draw();
+    this.onChoose(part, -1);
+  }
+
+  /**
+   * Chooses an area.
+   * @param {number} area
+   */
+  chooseArea(area) {
+    this.chosen = -1;
+    this.chosenArea = area;
+    this.draw();
+    this.onChoose(-1, area);
+  }
+
+  /** The page has another size. */
+  resized() {
+    const scale = window.devicePixelRatio || 1;
+    const { clientWidth: width, clientHeight: height } = this.canvas;
+    this.canvas.width = Math.max(1, Math.round(width * scale));
+    this.canvas.height = Math.max(1, Math.round(height * scale));
+    if (this.sizeBefore !== width) this.fitAll();
+    this.sizeBefore = width;
+    this.draw();
+  }
+
+  /** Draws at the next frame. */
+  draw() {
+    if (this.frame) return;
+    this.frame = requestAnimationFrame(() => {
+      this.frame = 0;
+      this.drawNow();
+    });
+  }
+
+  /** Draws everything that is in view. */
+  drawNow() {
+    const { pen, scale, left, top } = this;
+    const ratio = window.devicePixelRatio || 1;
+    const { clientWidth: width, clientHeight: height } = this.canvas;
+    pen.setTransform(ratio, 0, 0, ratio, 0, 0);
+    pen.fillStyle = this.colour.sheet;
+    pen.fillRect(0, 0, width, height);
+    this.view = { x: left, y: top, w: width / scale, h: height / scale };
+    this.drawFrames(0);
+    this.drawLines();
+    this.drawPlaces(0);
+    this.drawMarks();
+  }
+
+  /** @param {{x: number, y: number, w: number, h: number}} box */
+  isSeen(box) {
+    const { view } = this;
+    return box.x < view.x + view.w && box.x + box.w > view.x && box.y < view.y + view.h && box.y + box.h > view.y;
+  }
+
+  /**
+   * @param {number} x
+   * @param {number} y
+   * @returns {[number, number]}
+   */
+  toPixel(x, y) {
+    return [(x - this.left) * this.scale, (y - this.top) * this.scale];
+  }
+
+  /**
+   * The frames of the open areas in an open area.
+   * @param {number} number
+   */
+  drawFrames(number) {
+    const area = this.run.areas[number];
+    const { pen, colour } = this;
+    const [w, h] = [area.w * this.scale, area.h * this.scale];
+    // What is in it is then hardly more than a point.
+    if (w < 14) return;
+    if (number > 0) {
+      const [x, y] = this.toPixel(area.x, area.y);
+      pen.fillStyle = colour.area;
+      pen.globalAlpha = 0.55;
+      pen.fillRect(x, y, w, h);
+      pen.globalAlpha = 1;
+      pen.strokeStyle = this.chosenArea === number ? colour.choice : colour.faint;
+      pen.lineWidth = this.chosenArea === number ? 3 : 1;
+      pen.strokeRect(x, y, w, h);
+      if (w > 36 && this.scale >= 6) {
+        pen.textAlign = "left";
+        pen.textBaseline = "top";
+        pen.font = "600 12px system-ui, sans-serif";
+        pen.fillStyle = colour.soft;
+        pen.fillText(clipped(pen, `▾ ${area.name}`, w - 6), Math.max(x, 0) + 4, y + Math.max(1, this.scale * 0.2));
+      }
+    }
+    for (const inner of area.areas) {
+      if (this.isOpen[inner] && this.isSeen(this.run.areas[inner])) this.drawFrames(inner);
+    }
+  }
+
+  /** The links, and above them those along which goods moved lately. */
+  drawLines() {
+    const { pen, colour, lines, scale } = this;
+    for (const line of lines) line.flow = 0;
+    recentEvents(this.run, this.state.tick, (shape) => {
+      const line = this.lineOfShape[shape];
+      if (line >= 0) lines[line].flow += 1;
+    });
+    pen.strokeStyle = colour.soft;
+    pen.globalAlpha = scale < 8 ? 0.35 : 0.6;
+    pen.lineWidth = 1;
+    // So small, lines at rest would be a grey veil over everything.
+    if (scale >= 3 || lines.length < 2000) this.traceAll(0, 1);
+    pen.globalAlpha = 1;
+    pen.strokeStyle = colour.flow;
+    for (const [from, to, thick] of [[1, 3, 1.6], [3, 9, 3], [9, Infinity, 5]]) {
+      pen.lineWidth = scale < 3 ? 1 : thick;
+      this.traceAll(from, to);
+    }
+    pen.fillStyle = colour.flow;
+    for (let line = 0; line < lines.length && scale >= 2; line += 1) if (lines[line].flow > 0) this.arrow(line);
+    this.drawSignals();
+  }
+
+  /**
+   * Draws the lines with so much flow, from the first up to, not including, the second.
+   * @param {number} least
+   * @param {number} most
+   */
+  traceAll(least, most) {
+    const { pen, lines } = this;
+    pen.beginPath();
+    for (let line = 0; line < lines.length; line += 1) {
+      if (lines[line].flow >= least && lines[line].flow < most) this.trace(line);
+    }
+    pen.stroke();
+  }
+
+  /** @param {number} line */
+  trace(line) {
+    const { lineEnds, view, pen, scale, left, top } = this;
+    const [ax, ay, bx, by] = [lineEnds[line * 4], lineEnds[line * 4 + 1], lineEnds[line * 4 + 2], lineEnds[line * 4 + 3]];
+    // What is hardly longer than a point says nothing, and there may be very much of it.
+    if ((Math.abs(ax - bx) + Math.abs(ay - by)) * scale < 3) return;
+    if ((ax < view.x && bx < view.x) || (ay < view.y && by < view.y)) return;
+    if ((ax > view.x + view.w && bx > view.x + view.w) || (ay > view.y + view.h && by > view.y + view.h)) return;
+    pen.moveTo((ax - left) * scale, (ay - top) * scale);
+    pen.lineTo((bx - left) * scale, (by - top) * scale);
+  }
+
+  /**
+   * An arrow in the middle of a line.
+   * @param {number} line
+   */
+  arrow(line) {
+    const { lineEnds, scale, pen } = this;
+    const [dx, dy] = [lineEnds[line * 4 + 2] - lineEnds[line * 4], lineEnds[line * 4 + 3] - lineEnds[line * 4 + 1]];
+    const length = Math.hypot(dx, dy) * scale;
+    if (length < 7) return;
+    const [x, y] = this.toPixel(lineEnds[line * 4] + dx / 2, lineEnds[line * 4 + 1] + dy / 2);
+    if (x < 0 || y < 0 || x > this.view.w * scale || y > this.view.h * scale) return;
+    const angle = Math.atan2(dy, dx);
+    const size = Math.min(8, length * 0.3);
+    pen.beginPath();
+    for (const turn of [0, 2.4, -2.4]) pen.lineTo(x + Math.cos(angle + turn) * size, y + Math.sin(angle + turn) * size);
+    pen.fill();
+  }
+
+  /** The signals of the chosen part, dashed. */
+  drawSignals() {
+    const { pen, run, chosen } = this;
+    if (chosen < 0) return;
+    pen.strokeStyle = this.colour.choice;
+    pen.lineWidth = 1.5;
+    pen.setLineDash([5, 4]);
+    pen.beginPath();
+    for (let link = 0; link < run.linkFrom.length; link += 1) {
+      const [from, to] = [run.linkFrom[link], run.linkTo[link]];
+      if (run.linkSort[link] > LINK.round && (from === chosen || to === chosen)) {
+        const [a, b] = [this.box(this.placeOf[from]), this.box(this.placeOf[to])];
+        pen.moveTo(...this.toPixel(a.x + a.w / 2, a.y + a.h / 2));
+        pen.lineTo(...this.toPixel(b.x + b.w / 2, b.y + b.h / 2));
+      }
+    }
+    pen.stroke();
+    pen.setLineDash([]);
+  }
+
+  /**
+   * The parts and the closed areas in an open area.
+   * @param {number} number
+   */
+  drawPlaces(number) {
+    const { run, state } = this;
+    const area = run.areas[number];
+    if (this.scale < 5) this.drawSpecks(area.parts);
+    else {
+      for (const part of area.parts) {
+        if (this.isSeen(this.box(part))) drawPart(this.pen, this.colour, this.sign(part));
+      }
+    }
+    for (const inner of area.areas) {
+      const box = run.areas[inner];
+      if (!this.isSeen(box)) continue;
+      if (this.isOpen[inner]) {
+        this.drawPlaces(inner);
+        continue;
+      }
+      const [x, y] = this.toPixel(box.x, box.y);
+      drawClosed(this.pen, this.colour, {
+        x, y, w: box.w * this.scale, h: box.h * this.scale, name: box.name,
+        isWiring: this.isWiring[inner] === 1,
+        waiting: state.areaWaiting[inner], stored: state.areaStored[inner],
+        unlocked: state.areaUnlocked[inner], hoppers: state.areaHoppers[inner],
+        loose: state.areaLoose[inner], wrong: state.areaMisplaced[inner],
+      });
+    }
+  }
+
+  /**
+   * So small, a part is a square: full where it holds something or is on, half as high where it is
+   * locked.
+   * @param {number[]} parts
+   */
+  drawSpecks(parts) {
+    const { run, state, scale, left, top, pen, colour } = this;
+    const [right, bottom] = [this.view.w * scale, this.view.h * scale];
+    const size = Math.max(1, scale * 0.8);
+    let tone = "";
+    for (const part of parts) {
+      const [x, y] = [(run.x[part] - left) * scale, (run.y[part] - top) * scale];
+      if (x < -size || y < -size || x > right || y > bottom) continue;
+      const isSignal = run.role[run.firstCell[part]] === ROLE.level;
+      const on = isSignal ? state.cells[run.firstCell[part]] > 0 : state.held[part] > 0;
+      let next = on ? (isSignal ? colour.flow : colour.hold) : colour.faint;
+      if (state.misplaced[part] > 0) next = colour.bad;
+      if (next !== tone) {
+        tone = next;
+        pen.fillStyle = next;
+      }
+      const locked = run.isHopper[part] && state.cells[run.firstCell[part + 1] - 2] === 1;
+      pen.fillRect(x, y, size, locked ? size / 2 : size);
+    }
+  }
+
+  /** @param {number} part */
+  sign(part) {
+    const { run, state, scale } = this;
+    const [x, y] = this.toPixel(run.x[part], run.y[part]);
+    const lock = run.isHopper[part] || run.sortOf(part) === "selector" ? state.cellOf(part, ROLE.lock) : -1;
+    const isSignal = run.isSignal(part);
+    const held = state.held[part];
+    return {
+      sort: run.sortOf(part), isSignal, x, y, size: scale, held,
+      fill: held > 0 && scale >= 5 ? state.fill(part) : 0,
+      hasLock: lock >= 0 && this.hasLock(part), locked: lock >= 0 && state.cells[lock] === 1,
+      level: isSignal ? state.cells[run.firstCell[part]] : 0, wrong: state.misplaced[part] > 0,
+      name: run.tails[part],
+    };
+  }
+
+  /** @param {number} part */
+  hasLock(part) {
+    let known = this.lockable;
+    if (!known || known.run !== this.run) {
+      const has = new Uint8Array(this.run.partCount);
+      this.run.linkTo.forEach((to, link) => { if (this.run.linkSort[link] === LINK.lock) has[to] = 1; });
+      known = { run: this.run, has };
+      this.lockable = known;
+    }
+    return known.has[part] === 1;
+  }
+
+  /** Frames around what is chosen and what is pointed out. */
+  drawMarks() {
+    const { pen, colour } = this;
+    const ring = (/** @type {number} */ place, /** @type {string} */ tone, /** @type {number} */ wide) => {
+      const box = this.box(place);
+      const [x, y] = this.toPixel(box.x, box.y);
+      pen.strokeStyle = tone;
+      pen.lineWidth = wide;
+      const edge = Math.max(2, this.scale * 0.12);
+      pen.strokeRect(x - edge, y - edge, box.w * this.scale + 2 * edge, box.h * this.scale + 2 * edge);
+    };
+    const places = new Set([...this.marked].map((part) => this.placeOf[part]));
+    for (const place of places) ring(place, colour.flow, 3);
+    if (this.chosen >= 0) ring(this.placeOf[this.chosen], colour.choice, 3);
+  }
+
+  /**
+   * What is at a pixel: a part, or an area.
+   * @param {number} px
+   * @param {number} py
+   */
+  at(px, py) {
+    const [x, y] = [px / this.scale + this.left, py / this.scale + this.top];
+    const within = (/** @type {{x: number, y: number, w: number, h: number}} */ box) =>
+      x >= box.x && x <= box.x + box.w && y >= box.y && y <= box.y + box.h;
+    let area = 0;
+    for (;;) {
+      const { parts, areas } = this.run.areas[area];
+      const part = parts.find((each) => within(this.box(each)));
+      if (part !== undefined) return { part, area: -1 };
+      const inner = areas.find((each) => within(this.run.areas[each]));
+      if (inner === undefined) return { part: -1, area };
+      if (!this.isOpen[inner]) return { part: -1, area: inner };
+      area = inner;
+    }
+  }
+
+  /** The colours have changed. */
+  recolour() {
+    this.colour = colours();
+    this.draw();
+  }
+}

@@ -1,0 +1,134 @@
+// How the map is moved, and how places on it are chosen: pointers, wheel and keys.
+
+import { HallMap } from "./map.js";
+
+/** Below this many pixels a part, opening an area moves closer. */
+const READABLE = 13;
+
+/**
+ * Pointers, wheel and keys.
+ * @param {HallMap} map
+ */
+export function listen(map) {
+  /** @type {Map<number, {x: number, y: number}>} */
+  const pointers = new Map();
+  let moved = 0;
+  const { canvas } = map;
+  canvas.addEventListener("pointerdown", (event) => {
+    canvas.setPointerCapture(event.pointerId);
+    pointers.set(event.pointerId, { x: event.offsetX, y: event.offsetY });
+    moved = 0;
+    map.tip.hidden = true;
+  });
+  canvas.addEventListener("pointermove", (event) => {
+    const before = pointers.get(event.pointerId);
+    const now = { x: event.offsetX, y: event.offsetY };
+    if (!before) {
+      pointAt(map, now.x, now.y);
+      return;
+    }
+    const other = [...pointers].find(([id]) => id !== event.pointerId)?.[1];
+    if (other) {
+      const gap = (/** @type {{x: number, y: number}} */ one) => Math.hypot(one.x - other.x, one.y - other.y);
+      map.zoom(gap(now) / Math.max(1, gap(before)), other.x, other.y);
+    } else {
+      map.left -= (now.x - before.x) / map.scale;
+      map.top -= (now.y - before.y) / map.scale;
+      map.draw();
+    }
+    moved += Math.abs(now.x - before.x) + Math.abs(now.y - before.y);
+    pointers.set(event.pointerId, now);
+  });
+  canvas.addEventListener("pointerup", (event) => {
+    pointers.delete(event.pointerId);
+    if (moved < 6) click(map, event.offsetX, event.offsetY);
+  });
+  canvas.addEventListener("pointercancel", (event) => pointers.delete(event.pointerId));
+  canvas.addEventListener("pointerleave", () => { map.tip.hidden = true; });
+  canvas.addEventListener("wheel", (event) => {
+    event.preventDefault();
+    map.zoom(Math.exp(-event.deltaY * 0.0016), event.offsetX, event.offsetY);
+  }, { passive: false });
+  canvas.addEventListener("keydown", (event) => key(map, event));
+}
+
+/**
+ * @param {HallMap} map
+ * @param {number} x
+ * @param {number} y
+ */
+function click(map, x, y) {
+  const { part, area } = map.at(x, y);
+  if (part >= 0) {
+    map.choose(part, false);
+  } else if (area > 0 && !map.isOpen[area]) {
+    openAndShow(map, area);
+  } else if (area > 0 && isHead(map, area, y)) {
+    map.setOpen(area, false);
+    map.chooseArea(area);
+  } else {
+    map.chooseArea(area);
+  }
+}
+
+/**
+ * Opens an area, and moves closer if its parts would be too small to be read.
+ * @param {HallMap} map
+ * @param {number} area
+ */
+function openAndShow(map, area) {
+  map.setOpen(area, true);
+  if (map.scale < READABLE) map.fit(map.run.areas[area]);
+  map.chooseArea(area);
+}
+
+/**
+ * Whether a pixel is in the head of an open area, where its name stands.
+ * @param {HallMap} map
+ * @param {number} area
+ * @param {number} py
+ */
+function isHead(map, area, py) {
+  return py / map.scale + map.top < map.run.areas[area].y + Math.max(0.9, 16 / map.scale);
+}
+
+/**
+ * Tells what is at a pixel.
+ * @param {HallMap} map
+ * @param {number} x
+ * @param {number} y
+ */
+function pointAt(map, x, y) {
+  const { part, area } = map.at(x, y);
+  const words = part >= 0
+    ? `${map.run.partName(part)}: ${map.state.waits(part).words}`
+    : area > 0 ? `${map.run.areaName(area)}${map.isOpen[area] ? "" : " – click to open"}` : "";
+  map.tip.hidden = words === "";
+  map.tip.textContent = words;
+  const isRight = x > map.canvas.clientWidth / 2;
+  map.tip.style.left = isRight ? "auto" : `${x + 14}px`;
+  map.tip.style.right = isRight ? `${map.canvas.clientWidth - x + 10}px` : "auto";
+  map.tip.style.top = `${Math.min(y + 14, map.canvas.clientHeight - 50)}px`;
+}
+
+/**
+ * @param {HallMap} map
+ * @param {KeyboardEvent} event
+ */
+function key(map, event) {
+  const step = 60 / map.scale;
+  const moves = /** @type {Record<string, () => void>} */ ({
+    ArrowLeft: () => { map.left -= step; },
+    ArrowRight: () => { map.left += step; },
+    ArrowUp: () => { map.top -= step; },
+    ArrowDown: () => { map.top += step; },
+    "+": () => map.zoom(1.3),
+    "-": () => map.zoom(1 / 1.3),
+    0: () => map.fitAll(),
+  });
+  const move = moves[event.key];
+  if (!move || event.ctrlKey || event.metaKey) return;
+  event.preventDefault();
+  move();
+  map.draw();
+}

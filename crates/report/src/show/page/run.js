@@ -1,0 +1,260 @@
+// One run as the page's file holds it: the network, the map, the record, the series.
+
+import { unpackNumbers, unpackSeries, unpackSigned, unpackTicks } from "./unpack.js";
+
+/** What a cell holds. See `cells.rs`, which lays them out. */
+export const ROLE = { slot: 0, lock: 1, ready: 2, level: 3, queue: 4, loose: 5, trip: 6, docked: 7, standing: 8 };
+
+/** What a link is for, by its number. */
+export const LINK = { push: 0, pull: 1, loose: 2, round: 3, input: 4, lock: 5, trigger: 6, release: 7, reading: 8, watch: 9 };
+
+const BOX_SLOTS = 27;
+const HELD_IN_LINES = new Set(["hopper", "dropper", "selector", "mouth", "stream"]);
+
+/**
+ * @typedef {{name: string, limit: number, box: boolean}} Kind
+ * @typedef {{tick: number, sort: string, name: string, part: string | null}} Moment
+ * @typedef {{name: string, parent: number, x: number, y: number, w: number, h: number, parts: number[], areas: number[]}} Area
+ * @typedef {{name: string, takes: Set<number>, overflow: boolean}} Store
+ * @typedef {{name: string, parts: Int32Array}} Section
+ * @typedef {{sort: number, one: number, other: number, kind: number, count: number}} Shape what an
+ *   event is about: its sort, two parts (-1 for none), a kind, a count
+ */
+
+/** A run. */
+export class Run {
+  /** @param {any} data */
+  constructor(data) {
+    /** @type {string} */
+    this.name = data.name;
+    /** @type {number} */
+    this.ticksPerSecond = data.ticksPerSecond;
+    /** @type {number} */
+    this.runTicks = data.runTicks;
+    /** @type {Kind[]} */
+    this.kinds = data.kinds;
+    /** @type {Moment[]} */
+    this.moments = data.moments;
+    /** @type {[number, number][]} */
+    this.exact = data.record.exact;
+    /** @type {number} */
+    this.stepTicks = data.record.stepTicks;
+    /** @type {Area[]} */
+    this.areas = data.areas.map((/** @type {any[]} */ [name, parent, x, y, w, h]) => ({
+      name, parent: parent ?? -1, x, y, w, h, parts: [], areas: [],
+    }));
+    this.areas.forEach((area, number) => {
+      if (area.parent >= 0) this.areas[area.parent].areas.push(number);
+    });
+    /** @type {string[]} */
+    this.tails = data.parts.names;
+    /** @type {string[]} */
+    this.sorts = data.parts.sorts;
+    this.partCount = this.tails.length;
+    /** @type {Section[]} */
+    this.sections = [];
+    /** @type {Map<number, Store>} the store of a part */
+    this.storeOf = new Map();
+    /** @type {string[]} */
+    this.flows = data.flows;
+    /** @type {any} what is unpacked in `read` */
+    this.packed = data;
+    /** @type {Int32Array} */
+    const none = new Int32Array(0);
+    /** For each part: its sort, its area, its place in cells. */
+    this.sort = none;
+    this.area = none;
+    this.x = new Float32Array(0);
+    this.y = new Float32Array(0);
+    /** For each part: whether it holds what is on its way, and whether it is a hopper. */
+    this.isInLine = new Uint8Array(0);
+    this.isHopper = new Uint8Array(0);
+    this.linkFrom = none;
+    this.linkTo = none;
+    this.linkSort = none;
+    /** The first cell of each part; of each cell, the part and the role. */
+    this.firstCell = none;
+    this.partOf = none;
+    this.role = new Uint8Array(0);
+    this.cellCount = 0;
+    this.boxKinds = none;
+    /** @type {Int32Array[]} */
+    this.lists = [];
+    this.start = none;
+    this.changes = { ticks: none, cells: none, before: none, after: none };
+    /** @type {Shape[]} */
+    this.shapes = [];
+    this.events = none;
+    this.eventTicks = none;
+    this.seriesStep = 1;
+    /** @type {Int32Array[]} */
+    this.backlog = [];
+    /** @type {Int32Array[]} */
+    this.counted = [];
+    this.unlocked = none;
+    this.loose = none;
+    this.work = none;
+  }
+
+  /** Unpacks everything. */
+  async read() {
+    const { parts, links, record, series, stores, sections } = this.packed;
+    const [sort, cells, area, x, y] = await Promise.all([
+      unpackNumbers(parts.sort), unpackNumbers(parts.cells), unpackNumbers(parts.area),
+      unpackSeries(parts.x), unpackSeries(parts.y),
+    ]);
+    this.sort = sort;
+    this.area = area;
+    this.x = Float32Array.from(x, (hundredths) => hundredths / 100);
+    this.y = Float32Array.from(y, (hundredths) => hundredths / 100);
+    area.forEach((of, part) => this.areas[of].parts.push(part));
+    this.isInLine = Uint8Array.from(sort, (number) => (HELD_IN_LINES.has(this.sorts[number]) ? 1 : 0));
+    this.isHopper = Uint8Array.from(sort, (number) => (this.sorts[number] === "hopper" ? 1 : 0));
+    [this.linkFrom, this.linkTo, this.linkSort] = await Promise.all([
+      unpackSeries(links.from), unpackSeries(links.to), unpackNumbers(links.sort),
+    ]);
+    await this.readRecord(record, cells);
+    for (const { name, parts: members, takes, overflow } of stores) {
+      const store = { name, takes: new Set(await unpackNumbers(takes)), overflow };
+      for (const part of await unpackNumbers(members)) this.storeOf.set(part, store);
+    }
+    for (const { name, line, queue } of sections) {
+      const both = new Set([...(await unpackNumbers(line)), ...(await unpackNumbers(queue))]);
+      this.sections.push({ name, parts: Int32Array.from(both) });
+    }
+    this.seriesStep = series.stepTicks;
+    this.backlog = await Promise.all(series.backlog.map(unpackSeries));
+    this.counted = await Promise.all(series.counted.map(unpackSeries));
+    this.unlocked = await unpackSeries(series.unlocked);
+    this.loose = await unpackSeries(series.loose);
+    this.work = await unpackSeries(series.work);
+    this.packed = null;
+    return this;
+  }
+
+  /**
+   * @param {any} record
+   * @param {Int32Array} cells
+   */
+  async readRecord(record, cells) {
+    this.boxKinds = await unpackNumbers(record.boxKinds);
+    this.layCells(cells);
+    const lists = await unpackNumbers(record.lists);
+    for (let at = 0; at < lists.length; at += 1 + lists[at]) {
+      this.lists.push(lists.subarray(at + 1, at + 1 + lists[at]));
+    }
+    this.start = new Int32Array(this.cellCount);
+    const start = await unpackNumbers(record.start);
+    let cell = 0;
+    for (let at = 0; at < start.length; at += 2) {
+      cell += start[at];
+      this.start[cell] = start[at + 1];
+    }
+    await this.readChanges(record);
+    const shapes = await unpackNumbers(record.shapes);
+    for (let at = 0; at < shapes.length; at += 5) {
+      this.shapes.push({
+        sort: shapes[at], one: shapes[at + 1], other: shapes[at + 2] - 1,
+        kind: shapes[at + 3], count: shapes[at + 4],
+      });
+    }
+    this.events = await unpackNumbers(record.events);
+    this.eventTicks = await unpackTicks(record.eventTicks, this.events.length);
+  }
+
+  /**
+   * Every change, with what the cell held before, so that time can be gone through both ways.
+   * @param {any} record
+   */
+  async readChanges(record) {
+    const cells = await unpackSigned(record.cells);
+    const deltas = await unpackSigned(record.deltas);
+    const ticks = await unpackTicks(record.ticks, cells.length);
+    const before = new Int32Array(cells.length);
+    const after = new Int32Array(cells.length);
+    const now = this.start.slice();
+    let cell = 0;
+    for (let at = 0; at < cells.length; at += 1) {
+      if (at > 0 && ticks[at] !== ticks[at - 1]) cell = 0;
+      cell += cells[at];
+      cells[at] = cell;
+      before[at] = now[cell];
+      now[cell] = this.role[cell] === ROLE.ready ? ticks[at] + 1 + deltas[at] : now[cell] + deltas[at];
+      after[at] = now[cell];
+    }
+    this.changes = { ticks, cells, before, after };
+  }
+
+  /**
+   * Which part each cell is of, and what it holds.
+   * @param {Int32Array} cells how many each part has
+   */
+  layCells(cells) {
+    this.firstCell = new Int32Array(this.partCount + 1);
+    for (let part = 0; part < this.partCount; part += 1) {
+      this.firstCell[part + 1] = this.firstCell[part] + cells[part];
+    }
+    const partCells = this.firstCell[this.partCount];
+    this.cellCount = partCells + BOX_SLOTS * this.boxKinds.length;
+    this.role = new Uint8Array(this.cellCount);
+    this.partOf = new Int32Array(this.cellCount).fill(-1);
+    /** @type {Record<string, number[]>} the roles of a part's last cells */
+    const last = {
+      hopper: [ROLE.lock, ROLE.ready], container: [], dropper: [], mouth: [ROLE.loose], stream: [ROLE.loose],
+      bench: [ROLE.standing], selector: [ROLE.queue, ROLE.lock], place: [ROLE.docked], shuttle: [ROLE.trip],
+    };
+    for (let part = 0; part < this.partCount; part += 1) {
+      const [from, to] = [this.firstCell[part], this.firstCell[part + 1]];
+      this.partOf.fill(part, from, to);
+      const roles = last[this.sortOf(part)] ?? [ROLE.level];
+      roles.forEach((role, at) => { this.role[to - roles.length + at] = role; });
+    }
+  }
+
+  /** @param {number} box */
+  firstCellOfBox(box) {
+    return this.firstCell[this.partCount] + box * BOX_SLOTS;
+  }
+
+  /** @param {number} part */
+  sortOf(part) {
+    return this.sorts[this.sort[part]];
+  }
+
+  /** @param {number} part */
+  isSignal(part) {
+    return this.role[this.firstCell[part]] === ROLE.level;
+  }
+
+  /** @param {number} area */
+  areaName(area) {
+    const words = [];
+    for (let at = area; at > 0; at = this.areas[at].parent) words.unshift(this.areas[at].name);
+    return words.join(".");
+  }
+
+  /** @param {number} part */
+  partName(part) {
+    const area = this.areaName(this.area[part]);
+    return area ? `${area}.${this.tails[part]}` : this.tails[part];
+  }
+
+  /**
+   * The part of a name, or -1.
+   * @param {string} name
+   */
+  find(name) {
+    for (let part = 0; part < this.partCount; part += 1) {
+      if (name.endsWith(this.tails[part]) && this.partName(part) === name) return part;
+    }
+    return -1;
+  }
+
+  /**
+   * Whether the state at a tick is exact.
+   * @param {number} tick
+   */
+  isExact(tick) {
+    return this.exact.some(([from, to]) => from <= tick && tick < to);
+  }
+}

@@ -1,0 +1,16 @@
+//! Pages as a browser shows them: Debian's Chromium, driven from here. Behind the feature `browser`,
+//! for it needs that browser; `.ci/run` installs it. Screenshots go to `target/screenshots`.
+
+/// What a page shows at a tick against the engine's state.
+mod exact;
+/// A large hall stays usable.
+mod large;
+/// By day and by night, on a phone and on a desk: nothing sticks out, no errors; screenshots.
+mod looks;
+/// Names are untrusted text.
+mod names;
+/// The pictures of the documentation.
+mod pictures;
+mod support;
+/// Dragging, stepping, jumping, opening, finding, comparing.
+mod use_of_it;

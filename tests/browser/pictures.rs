@@ -1,0 +1,41 @@
+//! The pictures of the documentation. With `PICTURES=folder` they are written there, else to
+//! `target/screenshots`.
+
+use crate::support::{Shown, drawn};
+
+/// The size of a picture.
+const SIZE: (u32, u32) = (1280, 900);
+
+#[test]
+fn the_pictures_of_the_pages() {
+    let (_folder, page) = drawn(&["scenarios/granary.ron", "--variant", "four sections"]);
+    let shown = Shown::open(&page, SIZE, "light");
+    shown.go(2540);
+    shown.keep_view("hall");
+    shown.assert_untroubled();
+
+    let shown = Shown::open(&page, SIZE, "dark");
+    shown.go(2540);
+    shown.text(
+        "(() => { const { map } = hallwright; \
+         const area = map.run.areas.findIndex((each) => each.name === 'line[0]'); \
+         map.setAll(true); map.fit(map.run.areas[area]); \
+         map.choose(map.run.find('line[0].row[1].line_2'), false); \
+         document.querySelector('.hall').scrollIntoView(); return ''; })()",
+    );
+    shown.keep_view("part");
+    shown.assert_untroubled();
+
+    let (_folder, page) = drawn(&[
+        "scenarios/granary.ron",
+        "--variant",
+        "four sections",
+        "--variant",
+        "one section",
+    ]);
+    let shown = Shown::open(&page, SIZE, "light");
+    shown.go(3000);
+    shown.text("document.querySelector('.time').scrollIntoView({ block: 'end' })");
+    shown.keep_view("compared");
+    shown.assert_untroubled();
+}
