@@ -380,7 +380,7 @@ fn cost_card(declared: &Declarations, found: &Findings) -> Card {
         lines.insert(0, line);
     }
     Card {
-        room_pixels: 180,
+        room_pixels: 205,
         question: "Cost",
         state: most.map_or("plain", |most| state(mean <= most)),
         answer: work_per_tick(cost.work_units, cost.work_ticks),
