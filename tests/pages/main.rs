@@ -29,6 +29,8 @@ fn rewrites() -> bool {
 #[test]
 fn commands_print_what_the_pages_show() {
     std::env::set_current_dir(root()).expect("the root is there");
+    // Commands write there, and it may be another folder that this is built in.
+    std::fs::create_dir_all("target").expect("the folder can be made");
     let cases = trycmd::TestCases::new();
     cases.default_bin_name("hallwright");
     // A machine that is busy is slow, not wrong.
