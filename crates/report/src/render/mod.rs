@@ -1,7 +1,7 @@
 //! Writes findings: [`text()`] for people, [`json()`] for programs. What a check found is written by
 //! [`check_text`], [`check_json`], [`junit()`] and [`annotations()`]; a comparison by [`compare_text`],
 //! [`compare_json`], [`compare_csv()`], [`compare_markdown()`] and [`compare_junit()`]; what a search
-//! found by [`tune_text`], [`tune_json`], [`tune_csv`] and [`tune_variant`].
+//! found by `tune_text`, `tune_json`, `tune_csv` and `tune_variant`.
 
 mod annotations;
 mod compare_csv;

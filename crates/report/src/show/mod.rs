@@ -1,9 +1,9 @@
 //! A run as a picture: one HTML file that needs nothing else.
 //!
 //! [`page`] runs a scenario twice: once to measure it and to see how much there is to keep, then to
-//! record it ([`mod@record`]: the state at the start and every change after it, exact to the tick).
-//! What does not fit is thinned out around what must be seen ([`spans`]). The map is laid out
-//! ([`layout`]), the curves are drawn ([`curves`]), and all of it goes into the page ([`html`]),
+//! record it (`record`: the state at the start and every change after it, exact to the tick).
+//! What does not fit is thinned out around what must be seen (`spans`). The map is laid out
+//! (`layout`), the curves are drawn (`curves`), and all of it goes into the page (`html`),
 //! whose script and style are files of their own in `show/page/`.
 
 mod beside;

@@ -3,7 +3,7 @@
 //! [`run_figures`] makes one run and keeps what is needed of it. [`search()`] screens every
 //! combination: it makes its runs in their order and gives it up with the first that misses a goal,
 //! for one miss is enough. Where none is left, it goes on with those that come nearest until it is
-//! certain how near. [`choose`] says which of the found designs is the cheapest, and which no other
+//! certain how near. `choose` says which of the found designs is the cheapest, and which no other
 //! beats in every respect. [`TuneReport`] is all that is written of it.
 
 mod choose;

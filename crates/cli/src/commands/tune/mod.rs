@@ -1,8 +1,8 @@
 //! `hallwright tune`: looks through combinations of parameter values for the cheapest design that
 //! meets every goal.
 //!
-//! The scenario says in which ranges ([`hallwright_scenario::ParameterRange`]); [`plan`] works out
-//! the combinations and their runs, [`bench`] makes them or looks them up in the [`cache`], the
+//! The scenario says in which ranges ([`hallwright_scenario::ParameterRange`]); `plan` works out
+//! the combinations and their runs, `bench` makes them or looks them up in the `cache`, the
 //! search itself is [`hallwright_report::tune`], and [`mod@write`] writes what was found.
 
 mod bench;
