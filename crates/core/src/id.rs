@@ -1,32 +1,36 @@
 //! Typed ids: small numbers that cannot be mistaken for one another.
 
 use std::fmt;
+use std::num::NonZeroU32;
 
 /// Defines a `u32` id with conversions and a `Display` such as `part12`.
 macro_rules! define_id {
     ($(#[$doc:meta])* $name:ident, $prefix:literal) => {
         $(#[$doc])*
         #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        pub struct $name(u32);
+        pub struct $name(NonZeroU32); // One more than its number, so that `Option` takes no room.
 
         impl $name {
             /// The id with this number. Numbers are given out in order, from 0.
             #[must_use]
             pub const fn from_index(index: usize) -> Self {
                 assert!(index < u32::MAX as usize, "ids are 32 bits wide");
-                Self(index as u32)
+                match NonZeroU32::new(index as u32 + 1) {
+                    Some(number) => Self(number),
+                    None => unreachable!(),
+                }
             }
 
             /// The number of this id, to index a table with.
             #[must_use]
             pub const fn index(self) -> usize {
-                self.0 as usize
+                self.0.get() as usize - 1
             }
         }
 
         impl fmt::Display for $name {
             fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-                write!(formatter, concat!($prefix, "{}"), self.0)
+                write!(formatter, concat!($prefix, "{}"), self.index())
             }
         }
 

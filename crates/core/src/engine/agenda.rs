@@ -1,6 +1,6 @@
 //! Signal events that are scheduled, in the order in which they will come.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, VecDeque};
 
 use crate::id::PartId;
 use crate::tick::Tick;
@@ -49,21 +49,56 @@ pub(super) struct Scheduled {
     pub(super) task: Task,
 }
 
-/// Where an event stands in the order: by tick, then priority, then the order of scheduling.
+/// Where an event that lies far ahead stands in the order: by tick, then priority, then the order of
+/// scheduling.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
-pub(super) struct Key {
-    pub(super) tick: Tick,
-    pub(super) priority: i8,
+struct Key {
+    tick: Tick,
+    priority: i8,
     sequence: u64,
 }
 
-/// All scheduled events.
+/// How many ticks are near.
+const NEAR_TICKS: usize = 16;
+
+/// All scheduled events: those of the next 16 ticks in a queue for each tick and priority, those
+/// further ahead sorted.
 #[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
 pub(super) struct Agenda {
-    events: BTreeMap<Key, Scheduled>,
+    /// The tick that is under way; between two ticks, the next one.
+    now: Tick,
+    near: [Due; NEAR_TICKS],
+    /// A bit for each near tick: whether anything is scheduled for it.
+    busy_ticks: u16,
+    far: BTreeMap<Key, Scheduled>,
     /// Where the going off of each hold stands, which may be forgotten.
     holds: BTreeMap<PartId, Key>,
     next_sequence: u64,
+}
+
+/// What is due in one tick, for each priority in the order of scheduling.
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
+struct Due([VecDeque<Scheduled>; PRIORITIES.len()]);
+
+/// Every priority, first things first.
+const PRIORITIES: [i8; 4] = [
+    CLOCK_PRIORITY,
+    REPEATER_OFF_PRIORITY,
+    EARLY_PRIORITY,
+    PRIORITY,
+];
+
+fn place_of(priority: i8) -> usize {
+    match priority {
+        CLOCK_PRIORITY => 0,
+        REPEATER_OFF_PRIORITY => 1,
+        EARLY_PRIORITY => 2,
+        _ => 3,
+    }
+}
+
+fn place_of_tick(tick: Tick) -> usize {
+    tick.0 as usize % NEAR_TICKS
 }
 
 impl Agenda {
@@ -73,8 +108,13 @@ impl Agenda {
             priority,
             sequence: self.next_sequence,
         };
-        self.next_sequence += 1;
-        self.events.insert(key, Scheduled { part, task });
+        let scheduled = Scheduled { part, task };
+        if self.is_near(tick) {
+            self.near_queue(tick, priority).push_back(scheduled);
+        } else {
+            self.next_sequence += 1;
+            self.far.insert(key, scheduled);
+        }
         if task == Task::HoldOff {
             self.holds.insert(part, key);
         }
@@ -82,46 +122,123 @@ impl Agenda {
 
     /// Schedules a clock's change: among those of one tick, in the order of declaration.
     pub(super) fn schedule_clock(&mut self, tick: Tick, part: PartId) {
-        let sequence = part.index() as u64;
-        let key = Key {
-            tick,
-            priority: CLOCK_PRIORITY,
-            sequence,
+        let scheduled = Scheduled {
+            part,
+            task: Task::Clock,
         };
-        self.events.insert(
-            key,
-            Scheduled {
-                part,
-                task: Task::Clock,
-            },
-        );
+        if self.is_near(tick) {
+            let queue = self.near_queue(tick, CLOCK_PRIORITY);
+            let place = queue.partition_point(|other| other.part < part);
+            queue.insert(place, scheduled);
+        } else {
+            let key = Key {
+                tick,
+                priority: CLOCK_PRIORITY,
+                sequence: part.index() as u64,
+            };
+            self.far.insert(key, scheduled);
+        }
+    }
+
+    fn is_near(&self, tick: Tick) -> bool {
+        tick - self.now < NEAR_TICKS as u64
+    }
+
+    /// The queue of a near tick, into which something will be put.
+    fn near_queue(&mut self, tick: Tick, priority: i8) -> &mut VecDeque<Scheduled> {
+        let place = place_of_tick(tick);
+        self.busy_ticks |= 1 << place;
+        &mut self.near[place].0[place_of(priority)]
     }
 
     /// Forgets a hold's going off, if it is scheduled; says whether it was.
     pub(super) fn forget_hold(&mut self, hold: PartId) -> bool {
-        self.holds
-            .remove(&hold)
-            .is_some_and(|key| self.events.remove(&key).is_some())
+        let Some(key) = self.holds.remove(&hold) else {
+            return false;
+        };
+        if !self.is_near(key.tick) {
+            return self.far.remove(&key).is_some();
+        }
+        let place = place_of_tick(key.tick);
+        let queue = &mut self.near[place].0[place_of(key.priority)];
+        let forgotten = Scheduled {
+            part: hold,
+            task: Task::HoldOff,
+        };
+        let found = queue.iter().position(|scheduled| *scheduled == forgotten);
+        let was_scheduled = found.and_then(|place| queue.remove(place)).is_some();
+        self.rest_if_empty(place);
+        was_scheduled
     }
 
-    pub(super) fn take_due(&mut self, now: Tick) -> Option<Scheduled> {
-        let first = self.events.first_entry()?;
-        if first.key().tick > now {
+    fn rest_if_empty(&mut self, place: usize) {
+        if self.near[place].0.iter().all(VecDeque::is_empty) {
+            self.busy_ticks &= !(1 << place);
+        }
+    }
+
+    /// Takes out the first event that is due in the tick under way.
+    #[inline]
+    pub(super) fn take_due(&mut self) -> Option<Scheduled> {
+        let place = place_of_tick(self.now);
+        if self.busy_ticks & 1 << place == 0 {
             return None;
         }
-        let scheduled = first.remove();
+        self.take_from(place)
+    }
+
+    fn take_from(&mut self, place: usize) -> Option<Scheduled> {
+        let scheduled = self.near[place].0.iter_mut().find_map(VecDeque::pop_front)?;
+        self.rest_if_empty(place);
         if scheduled.task == Task::HoldOff {
             self.holds.remove(&scheduled.part);
         }
         Some(scheduled)
     }
 
-    pub(super) fn next_due(&self) -> Option<Tick> {
-        self.events.first_key_value().map(|(key, _)| key.tick)
+    /// The next tick is this one. What was due before must have been taken.
+    #[inline]
+    pub(super) fn advance(&mut self, now: Tick) {
+        debug_assert!(
+            self.next_due().is_none_or(|due| due >= now),
+            "an event would be missed"
+        );
+        self.now = now;
+        if !self.far.is_empty() {
+            self.bring_near();
+        }
     }
 
-    /// Every scheduled event, in order.
-    pub(super) fn iter(&self) -> impl Iterator<Item = (&Key, &Scheduled)> {
-        self.events.iter()
+    /// What comes into reach was scheduled before everything that will be put beside it.
+    fn bring_near(&mut self) {
+        while let Some(first) = self.far.first_entry() {
+            let Key { tick, priority, .. } = *first.key();
+            if tick - self.now >= NEAR_TICKS as u64 {
+                break;
+            }
+            let scheduled = first.remove();
+            self.near_queue(tick, priority).push_back(scheduled);
+        }
+    }
+
+    pub(super) fn next_due(&self) -> Option<Tick> {
+        let from_now = self.busy_ticks.rotate_right(place_of_tick(self.now) as u32);
+        if from_now != 0 {
+            return Some(self.now + u64::from(from_now.trailing_zeros()));
+        }
+        self.far.first_key_value().map(|(key, _)| key.tick)
+    }
+
+    /// Every scheduled event with its tick and priority, in order.
+    pub(super) fn iter(&self) -> impl Iterator<Item = (Tick, i8, &Scheduled)> {
+        let near = (0..NEAR_TICKS as u64).flat_map(|ahead| {
+            let tick = self.now + ahead;
+            let queues = PRIORITIES.iter().zip(&self.near[place_of_tick(tick)].0);
+            queues.flat_map(move |(priority, queue)| {
+                queue.iter().map(move |scheduled| (tick, *priority, scheduled))
+            })
+        });
+        let far = self.far.iter();
+        near.chain(far.map(|(key, scheduled)| (key.tick, key.priority, scheduled)))
     }
 }

@@ -2,7 +2,7 @@
 //! and whoever might act now is marked for a visit.
 
 use super::Engine;
-use super::takers::{Neighbours, Sort};
+use super::takers::{Flags, Neighbours, Sort, Target};
 use crate::id::PartId;
 use crate::part::{Intake, Part};
 use crate::slot::Item;
@@ -60,15 +60,15 @@ impl Engine<'_> {
             Sender::Taker(sender) => turns >= self.turns_had(sender),
             Sender::Other => false,
         };
-        self.takers[rank].free_at = turns + arrival - u64::from(shortened);
+        self.taker_mut(rank).free_at = turns + arrival - u64::from(shortened);
         self.mark_end_of_cooldown(rank);
         self.restate_work(rank);
     }
 
     /// Marks a hopper for the first tick in which it may act.
     pub(super) fn mark_end_of_cooldown(&mut self, rank: usize) {
-        let tick = self.takers[rank].free_at.max(self.turns_had(rank) + 1) - 1;
-        self.takers[rank].is_asleep = false;
+        let tick = self.taker(rank).free_at.max(self.turns_had(rank) + 1) - 1;
+        self.taker_mut(rank).flags.clear(Flags::ASLEEP);
         self.turns.mark(self.world.tick, Tick(tick), rank as u32);
     }
 
@@ -89,15 +89,64 @@ impl Engine<'_> {
     }
 
     /// The same for a hopper that is acting: what it does next it settles itself when it is done.
+    #[inline]
     pub(super) fn tell_around(&mut self, part: PartId) {
-        let entry = self.parts[part.index()];
+        let entry = &self.parts[part.index()];
+        if entry.sort == Sort::Hopper {
+            self.tell_around_hopper(entry.place as usize, part);
+        } else if entry.is_read || entry.is_awaited {
+            self.tell_readers_and_sleepers(part);
+        }
+    }
+
+    #[inline]
+    pub(super) fn tell_around_hopper(&mut self, rank: usize, part: PartId) {
+        let flags = &mut self.world.inventories.takers[rank].flags;
+        if flags.any(Flags::READ | Flags::AWAITED) {
+            flags.clear(Flags::AWAITED);
+            self.tell_readers_and_sleepers(part);
+        }
+    }
+
+    #[cold]
+    #[inline(never)]
+    fn tell_readers_and_sleepers(&mut self, part: PartId) {
+        let entry = &mut self.parts[part.index()];
+        entry.is_awaited = false;
+        let neighbours = entry.neighbours;
         if entry.is_read {
             self.notify_readers(part);
         }
-        match entry.neighbours {
+        match neighbours {
             Neighbours::None => {}
             Neighbours::One(rank) => self.wake(rank as usize),
             Neighbours::Several => self.wake_neighbours(part),
+        }
+    }
+
+    /// Has a part tell the hoppers and selectors around it of its next change.
+    pub(super) fn await_change(&mut self, part: PartId) {
+        let entry = &mut self.parts[part.index()];
+        if entry.sort == Sort::Hopper {
+            let rank = entry.place as usize;
+            self.taker_mut(rank).flags.set(Flags::AWAITED);
+        } else {
+            entry.is_awaited = true;
+        }
+    }
+
+    /// A hopper found nothing to do: it sleeps until something changes at it, its target, or above.
+    pub(super) fn fall_asleep(&mut self, rank: usize) {
+        let taker = self.taker_mut(rank);
+        taker.flags.set(Flags::ASLEEP);
+        let (target, intake) = (taker.target, taker.intake);
+        match target {
+            Target::None => {}
+            Target::Hopper(target) => self.taker_mut(target as usize).flags.set(Flags::AWAITED),
+            Target::Selector(target) | Target::Inventory(target) => self.await_change(target),
+        }
+        if let Intake::Above(above) = intake {
+            self.await_change(above);
         }
     }
 
@@ -117,7 +166,7 @@ impl Engine<'_> {
     }
 
     fn restate_work_of_hopper(&mut self, rank: usize) {
-        if self.sort(self.takers[rank].part) == Sort::Hopper {
+        if self.sort(self.order[rank]) == Sort::Hopper {
             self.restate_work(rank);
         }
     }
@@ -138,24 +187,23 @@ impl Engine<'_> {
     }
 
     /// Marks a sleeping hopper or selector for its next turn in which it may act.
+    #[inline]
     pub(super) fn wake(&mut self, rank: usize) {
-        let taker = &self.takers[rank];
-        if taker.is_asleep && !taker.is_locked {
+        let flags = self.taker(rank).flags;
+        if flags.any(Flags::ASLEEP) && !flags.any(Flags::LOCKED) {
             self.wake_sleeper(rank);
         }
     }
 
     fn wake_sleeper(&mut self, rank: usize) {
-        let taker = &mut self.takers[rank];
-        taker.is_asleep = false;
-        let (part, selector, intake) = (taker.part, taker.selector, taker.intake);
+        let part = self.order[rank];
         if self.sort(part) == Sort::Selector {
-            self.mark_selector(rank, selector);
+            self.mark_selector(rank);
             return;
         }
         self.mark_end_of_cooldown(rank);
         if self.phase == Phase::Loose
-            && let Intake::Mouth(_) = intake
+            && let Intake::Mouth(_) = self.taker(rank).intake
         {
             self.woken_below_mouths.push(part);
         }
@@ -164,11 +212,14 @@ impl Engine<'_> {
     /// A lock of a hopper or selector went on or off.
     pub(super) fn lock_changed(&mut self, part: PartId, is_locked: bool) {
         let rank = self.place(part);
-        self.takers[rank].is_locked = is_locked;
-        self.restate_work_of_hopper(rank);
-        if !is_locked {
-            self.takers[rank].is_asleep = true;
-            self.wake(rank);
+        let flags = &mut self.taker_mut(rank).flags;
+        if is_locked {
+            flags.set(Flags::LOCKED);
+        } else {
+            flags.clear(Flags::LOCKED);
+            flags.set(Flags::ASLEEP);
         }
+        self.restate_work_of_hopper(rank);
+        self.wake(rank);
     }
 }

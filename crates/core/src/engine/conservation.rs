@@ -42,7 +42,7 @@ impl Engine<'_> {
             if !matches!(definition, Part::Bench(_) | Part::Place) {
                 let slots = inventories.slots(inventories.of(part));
                 for slot in slots.iter().filter(|slot| !slot.is_empty()) {
-                    inventories.for_each_inside(slot.item(), slot.count(), &mut add);
+                    inventories.for_each_inside(inventories.item_in(*slot), slot.count(), &mut add);
                 }
             }
         }

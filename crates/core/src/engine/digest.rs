@@ -49,11 +49,7 @@ impl Engine<'_> {
             Part::Container(_) => self.hash_slots(hash, part),
             Part::Hopper(_) => {
                 self.hash_slots(hash, part);
-                hash.number(
-                    self.takers[place]
-                        .free_at
-                        .saturating_sub(self.turns_had(place)),
-                );
+                hash.number(self.cooldown_of(place));
                 hash.number(self.work_units_of(place));
             }
             Part::Dropper(_) => {
@@ -90,7 +86,7 @@ impl Engine<'_> {
     fn hash_slot(&self, hash: &mut Fnv, slot: Slot) {
         hash.number(slot.count().into());
         if !slot.is_empty() {
-            self.hash_item(hash, slot.item());
+            self.hash_item(hash, self.world.inventories.item_in(slot));
         }
     }
 
@@ -147,12 +143,12 @@ impl Engine<'_> {
             self.world
                 .agenda
                 .iter()
-                .filter(|(key, _)| key.priority != CLOCK_PRIORITY)
+                .filter(|(_, priority, _)| *priority != CLOCK_PRIORITY)
         };
         hash.number(events().count() as u64);
-        for (key, scheduled) in events() {
-            hash.number(key.tick.0);
-            hash.number((i64::from(key.priority) + 2).unsigned_abs());
+        for (tick, priority, scheduled) in events() {
+            hash.number(tick.0);
+            hash.number((i64::from(priority) + 2).unsigned_abs());
             hash.number(scheduled.part.index() as u64);
             hash.number(match scheduled.task {
                 Task::Arrive { level } => level.into(),

@@ -93,16 +93,14 @@ impl Engine<'_> {
     /// The slot that a dropper takes its item from, as a place in it, and the item: one of the
     /// non-empty slots, all equally likely. Draws only when there is a choice.
     fn draw(&mut self, part: PartId) -> Option<(usize, Item)> {
-        let slots = self
-            .world
-            .inventories
-            .slots(self.world.inventories.of(part));
+        let inventories = &self.world.inventories;
+        let slots = inventories.slots(inventories.of(part));
         let filled = slots
             .iter()
             .enumerate()
             .filter(|(_, slot)| !slot.is_empty());
         let choices = u32::try_from(filled.clone().count()).expect("a dropper has nine slots");
-        let mut filled = filled.map(|(place, slot)| (place, slot.item()));
+        let mut filled = filled.map(|(place, slot)| (place, inventories.item_in(*slot)));
         if choices < 2 {
             return filled.next();
         }

@@ -3,8 +3,8 @@
 
 use super::Engine;
 use super::changes::Sender;
-use super::slots::PackedItem;
-use super::takers::Sort;
+use super::slots::{PackedItem, Slot, all_empty};
+use super::takers::{Flags, Target};
 use crate::event::{Event, Observer, StackId};
 use crate::id::PartId;
 use crate::part::Intake;
@@ -30,31 +30,44 @@ impl Engine<'_> {
         self.turns.bring_near(now);
         let mut from = 0;
         while let Some(rank) = self.turns.take_next(now, from) {
-            self.turns_begun = rank + 1;
             from = rank + 1;
-            let part = self.takers[rank as usize].part;
-            if self.sort(part) == Sort::Hopper {
-                self.give_hopper_turn(rank as usize, observer);
-            } else if let Some(selector) = self.selector(part) {
-                self.give_selector_turn(rank as usize, part, selector, observer);
+            self.turns_begun = from;
+            if !self.pass_on(rank as usize, observer) {
+                self.give_turn(rank as usize, observer);
             }
         }
-        self.turns_begun = self.takers.len() as u32;
+        self.turns.finish(now);
+        self.turns_begun = self.order.len() as u32;
         self.lift_boxes(observer);
     }
 
-    fn give_hopper_turn<O: Observer + ?Sized>(&mut self, rank: usize, observer: &mut O) {
-        let taker = &mut self.takers[rank];
-        if taker.is_locked {
-            taker.is_asleep = true; // Unlocking wakes it.
+    #[inline(never)]
+    fn give_turn<O: Observer + ?Sized>(&mut self, rank: usize, observer: &mut O) {
+        let part = self.order[rank];
+        match self.selector(part) {
+            None => self.give_hopper_turn(rank, part, observer),
+            Some(selector) => self.give_selector_turn(rank, part, selector, observer),
+        }
+    }
+
+    fn give_hopper_turn<O: Observer + ?Sized>(
+        &mut self,
+        rank: usize,
+        part: PartId,
+        observer: &mut O,
+    ) {
+        let turns = self.world.tick.0 + 1;
+        let taker = self.taker_mut(rank);
+        if taker.flags.any(Flags::LOCKED) {
+            taker.flags.set(Flags::ASLEEP); // Unlocking wakes it.
             return;
         }
-        if taker.free_at > self.world.tick.0 + 1 {
+        if taker.free_at > turns {
             return; // A mark from before its cooldown was set anew; there is a later one.
         }
         self.count_try(rank);
-        let pushed = self.push(rank, observer);
-        let pulled = self.pull(rank, observer);
+        let pushed = self.push(rank, part, observer);
+        let pulled = self.pull(rank, part, observer);
         self.finish_acting(rank, pushed, pulled);
     }
 
@@ -66,11 +79,10 @@ impl Engine<'_> {
         observer: &mut O,
     ) {
         let rank = self.place(part);
-        let ready = self.takers[rank].free_at <= self.turns_had(rank);
-        if self.takers[rank].is_locked || !ready {
+        if self.taker(rank).flags.any(Flags::LOCKED) || self.cooldown_of(rank) > 0 {
             return;
         }
-        let pushed = self.push(rank, observer);
+        let pushed = self.push(rank, part, observer);
         let inventory = self.world.inventories.of(part);
         let pulled = if self.world.inventories.is_full(inventory) {
             Outcome::Nothing
@@ -87,104 +99,110 @@ impl Engine<'_> {
         let turns = self.turns_had(rank);
         if pushed == Outcome::Success || pulled == Outcome::Success {
             let cooldown = u64::from(self.network.rules().cooldown_ticks);
-            self.takers[rank].free_at = turns + cooldown;
+            self.taker_mut(rank).free_at = turns + cooldown;
             self.mark_end_of_cooldown(rank);
         } else if pulled == Outcome::Part {
-            self.takers[rank].is_asleep = false;
+            self.taker_mut(rank).flags.clear(Flags::ASLEEP);
             self.turns.mark(self.world.tick, Tick(turns), rank as u32);
         } else {
-            self.takers[rank].is_asleep = true;
+            self.fall_asleep(rank);
         }
         self.restate_work(rank);
     }
 
     /// Step 3: for its slots in order, the first of which one item goes into the target.
-    fn push<O: Observer + ?Sized>(&mut self, rank: usize, observer: &mut O) -> Outcome {
-        let part = self.takers[rank].part;
-        let Some(target) = self.takers[rank].target else {
+    fn push<O: Observer + ?Sized>(
+        &mut self,
+        rank: usize,
+        part: PartId,
+        observer: &mut O,
+    ) -> Outcome {
+        let taker = self.taker(rank);
+        if all_empty(&taker.slots) {
             return Outcome::Nothing;
-        };
-        let own = self.world.inventories.of(part);
-        let found = match self.sort(target) {
-            Sort::Selector => self.push_into_selector(part, target),
-            _ => self.push_into_inventory(rank, part, target),
+        }
+        let (found, target) = match taker.target {
+            Target::None => return Outcome::Nothing,
+            Target::Hopper(target) => {
+                let found = self.push_into_hopper(rank, target as usize);
+                (found, self.order[target as usize])
+            }
+            Target::Selector(target) => (self.push_into_selector(rank, target), target),
+            Target::Inventory(target) => (self.push_into_inventory(rank, target), target),
         };
         let Some((place, item)) = found else {
             return Outcome::Nothing;
         };
-        self.world.inventories.take(own, place, 1);
-        self.tell_around(part);
-        match self.sort(target) {
-            Sort::Hopper => {
-                self.wake(self.place(target));
-                self.tell_around(target);
+        self.taker_mut(rank).slots[place].take(1);
+        self.tell_around_hopper(rank, part);
+        match self.taker(rank).target {
+            Target::Hopper(target) => {
+                self.wake(target as usize);
+                self.tell_around_hopper(target as usize, self.order[target as usize]);
             }
             _ => self.contents_changed(target),
         }
-        self.emit(
-            observer,
-            Event::ItemMoved {
-                from: part,
-                to: target,
-                item: item.item(),
-            },
-        );
+        let item = self.world.inventories.unpack(item);
+        let (from, to) = (part, target);
+        self.emit(observer, Event::ItemMoved { from, to, item });
         Outcome::Success
     }
 
     /// Puts the first item that goes in into the target, and tells it with its place in the hopper,
     /// where it must be taken out.
-    fn push_into_inventory(
-        &mut self,
-        rank: usize,
-        part: PartId,
-        target: PartId,
-    ) -> Option<(usize, PackedItem)> {
+    fn push_into_hopper(&mut self, rank: usize, target: usize) -> Option<(usize, PackedItem)> {
+        let takers = &mut self.world.inventories.takers;
+        let (place, item, place_there) = first_that_fits(&takers[rank].slots, |item| {
+            takers[target].slots.iter().position(|slot| slot.accepts(item))
+        })?;
+        let into = &mut takers[target].slots;
+        let starts_arrival = all_empty(into);
+        into[place_there].add(item, 1);
+        if starts_arrival {
+            self.start_arrival(target, Sender::Taker(rank));
+        }
+        Some((place, item))
+    }
+
+    /// The same for an inventory that is no hopper's.
+    fn push_into_inventory(&mut self, rank: usize, target: PartId) -> Option<(usize, PackedItem)> {
         let inventories = &mut self.world.inventories;
         let into = inventories.of(target);
-        let slots = inventories.slots(inventories.of(part)).iter().enumerate();
-        let (place, item, place_there) = slots
-            .filter(|(_, slot)| !slot.is_empty())
-            .map(|(place, slot)| (place, slot.packed()))
-            .find_map(|(place, item)| Some((place, item, inventories.place_for(into, item)?)))?;
-        let starts_arrival =
-            self.parts[target.index()].sort == Sort::Hopper && inventories.is_empty(into);
+        let (place, item, place_there) =
+            first_that_fits(&inventories.takers[rank].slots, |item| {
+                inventories.place_for(into, item)
+            })?;
         inventories.put_at(into, place_there, item);
-        if starts_arrival {
-            self.start_arrival(self.place(target), Sender::Taker(rank));
-        }
         Some((place, item))
     }
 
     /// The same for a selector, which takes anything while it has room.
-    fn push_into_selector(&mut self, part: PartId, target: PartId) -> Option<(usize, PackedItem)> {
+    fn push_into_selector(&mut self, rank: usize, target: PartId) -> Option<(usize, PackedItem)> {
         if self.is_selector_full(target) {
             return None;
         }
-        let slots = self
-            .world
-            .inventories
-            .slots(self.world.inventories.of(part));
+        let slots = &self.taker(rank).slots;
         let place = slots.iter().position(|slot| !slot.is_empty())?;
-        let item = slots[place].packed();
+        let packed = slots[place].packed();
+        let item = self.world.inventories.unpack(packed);
         let selector = self.selector(target)?;
-        self.put_into_selector(target, selector, item.item(), 1);
-        Some((place, item))
+        self.put_into_selector(target, selector, item, 1);
+        Some((place, packed))
     }
 
     /// Step 4.
-    fn pull<O: Observer + ?Sized>(&mut self, rank: usize, observer: &mut O) -> Outcome {
-        let (part, intake) = (self.takers[rank].part, self.takers[rank].intake);
-        if intake == Intake::Cap
-            || self
-                .world
-                .inventories
-                .is_full(self.world.inventories.of(part))
-        {
+    fn pull<O: Observer + ?Sized>(
+        &mut self,
+        rank: usize,
+        part: PartId,
+        observer: &mut O,
+    ) -> Outcome {
+        let taker = self.taker(rank);
+        if taker.intake == Intake::Cap || taker.slots.iter().all(|slot| slot.is_at_limit()) {
             return Outcome::Nothing;
         }
-        match intake {
-            Intake::Above(above) => self.pull_from(above, part, observer),
+        match taker.intake {
+            Intake::Above(above) => self.pull_from(above, rank, part, observer),
             Intake::Mouth(mouth) => self.collect_any(mouth, part, observer),
             Intake::Cap => Outcome::Nothing,
         }
@@ -193,32 +211,26 @@ impl Engine<'_> {
     fn pull_from<O: Observer + ?Sized>(
         &mut self,
         above: PartId,
+        rank: usize,
         part: PartId,
         observer: &mut O,
     ) -> Outcome {
         let inventories = &mut self.world.inventories;
-        let own = inventories.of(part);
         let source = inventories.of(above);
-        let slots = inventories.slots(source).iter().enumerate();
-        let found = slots
-            .filter(|(_, slot)| !slot.is_empty())
-            .map(|(place, slot)| (place, slot.packed()))
-            .find_map(|(place, item)| Some((place, item, inventories.place_for(own, item)?)));
+        let own = &inventories.takers[rank].slots;
+        let found = first_that_fits(inventories.slots(source), |item| {
+            own.iter().position(|slot| slot.accepts(item))
+        });
         let Some((place, item, place_here)) = found else {
             return Outcome::Nothing;
         };
         inventories.take(source, place, 1);
-        inventories.put_at(own, place_here, item);
+        inventories.takers[rank].slots[place_here].add(item, 1);
+        let item = inventories.unpack(item);
         self.contents_changed(above);
-        self.tell_around(part);
-        self.emit(
-            observer,
-            Event::ItemMoved {
-                from: above,
-                to: part,
-                item: item.item(),
-            },
-        );
+        self.tell_around_hopper(rank, part);
+        let (from, to) = (above, part);
+        self.emit(observer, Event::ItemMoved { from, to, item });
         Outcome::Success
     }
 
@@ -276,4 +288,16 @@ impl Engine<'_> {
             Outcome::Part
         }
     }
+}
+
+/// For slots in order, the first item of which one goes in: its place, the item, and its place where
+/// it goes.
+fn first_that_fits(
+    slots: &[Slot],
+    place_for: impl Fn(PackedItem) -> Option<usize>,
+) -> Option<(usize, PackedItem, usize)> {
+    let filled = slots.iter().enumerate().filter(|(_, slot)| !slot.is_empty());
+    filled
+        .map(|(place, slot)| (place, slot.packed()))
+        .find_map(|(place, item)| Some((place, item, place_for(item)?)))
 }

@@ -121,7 +121,7 @@ impl Engine<'_> {
         }
         let item = Item {
             kind,
-            box_id: Some(self.world.inventories.add_box(contents)),
+            box_id: Some(self.world.inventories.add_box(kind, contents)),
         };
         self.count_delivered(item, 1);
         item
@@ -149,7 +149,7 @@ impl Engine<'_> {
             left -= taken;
             self.world.inventories.take(inventory, index, taken as u8);
             let withdrawn = &mut self.world.totals.withdrawn;
-            let item = slot.item();
+            let item = self.world.inventories.item_in(slot);
             self.world
                 .inventories
                 .for_each_inside(item, taken as u8, &mut |kind, inside| {

@@ -1,6 +1,7 @@
 //! Inventories: which slots stand for which part (tick rules, section 1).
 
-use super::slots::{PackedItem, Slot, all_empty};
+use super::slots::{PackedItem, Slot, Unpacked, all_empty};
+use super::takers::{PartEntry, Sort, Taker, takers};
 use crate::goods::StackLimit;
 use crate::id::{BoxId, KindId, PartId};
 use crate::network::Network;
@@ -9,11 +10,23 @@ use crate::slot::{BOX_SLOTS, Filling, Item};
 /// The slots that stand for a part at the moment; none where nothing stands.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
 pub(super) struct Inventory {
-    first_slot: u32,
+    /// The first of its slots; for a hopper its rank.
+    first: u32,
     /// How many slots; 0 for a part without an inventory and for an unoccupied bench or place.
     pub(super) slots: u16,
-    /// Whether these are the slots of a box, which refuses boxes.
-    is_box: bool,
+    owner: Owner,
+}
+
+/// Whose slots an inventory is.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
+enum Owner {
+    /// A part's that is neither of the others.
+    #[default]
+    Part,
+    /// A hopper's, which stand with all else that its turns need.
+    Hopper,
+    /// A box's, which refuses boxes.
+    Box,
 }
 
 impl Inventory {
@@ -22,39 +35,54 @@ impl Inventory {
     }
 
     fn range(self) -> std::ops::Range<usize> {
-        self.first_slot as usize..self.first_slot as usize + usize::from(self.slots)
+        self.first as usize..self.first as usize + usize::from(self.slots)
     }
 }
 
 /// Every slot of the network, of boxes too, and which of them stand for which part.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub(super) struct Inventories {
+    /// Hoppers and selectors, by rank; of a selector the slots stay empty.
+    pub(super) takers: Vec<Taker>,
+    /// The slots of all else, those of boxes last: box `n` has the `n`th run of 27.
     slots: Vec<Slot>,
     by_part: Vec<Inventory>,
-    /// Where the slots of the boxes begin; box `n` has the `n`th run of 27.
+    /// Where the slots of the boxes begin.
     first_box_slot: u32,
+    box_kinds: Vec<KindId>,
     /// The stack limit of each kind.
     limits: Vec<StackLimit>,
 }
 
 impl Inventories {
     /// The inventories of a network with what they hold at the start.
-    pub(super) fn new(network: &Network) -> Self {
+    pub(super) fn new(network: &Network, order: &[PartId], entries: &[PartEntry]) -> Self {
         let mut by_part = Vec::with_capacity(network.part_count());
         let mut next_slot = 0_u32;
         for part in network.part_ids() {
             let slots = network.own_slots(part).unwrap_or(0);
-            by_part.push(Inventory {
-                first_slot: next_slot,
-                slots,
-                is_box: false,
-            });
-            next_slot += u32::from(slots);
+            let entry = entries[part.index()];
+            if entry.sort == Sort::Hopper {
+                by_part.push(Inventory {
+                    first: entry.place,
+                    slots,
+                    owner: Owner::Hopper,
+                });
+            } else {
+                by_part.push(Inventory {
+                    first: next_slot,
+                    slots,
+                    owner: Owner::Part,
+                });
+                next_slot += u32::from(slots);
+            }
         }
         let mut inventories = Self {
+            takers: takers(network, order, entries),
             slots: vec![Slot::default(); next_slot as usize],
             by_part,
             first_box_slot: next_slot,
+            box_kinds: Vec::new(),
             limits: network
                 .kinds()
                 .iter()
@@ -62,35 +90,36 @@ impl Inventories {
                 .collect(),
         };
         for (part, filling) in network.fillings() {
-            let is_box = network.kind(filling.kind).is_box;
-            let box_id = is_box.then(|| inventories.add_box(&filling.contents));
-            let item = inventories.pack(Item {
-                kind: filling.kind,
-                box_id,
-            });
-            let slot = inventories.of(*part).range().start + usize::from(filling.slot);
-            inventories.slots[slot] = Slot::new(item, filling.count);
+            let item = inventories.new_item(network, filling.kind, &filling.contents);
+            let inventory = inventories.of(*part);
+            inventories.slots_mut(inventory)[usize::from(filling.slot)] =
+                Slot::new(item, filling.count);
         }
         inventories
     }
 
-    /// The number that the next box will get.
-    pub(super) fn next_box_id(&self) -> BoxId {
-        let slots = self.slots.len() - self.first_box_slot as usize;
-        BoxId::from_index(slots / usize::from(BOX_SLOTS))
+    fn new_item(&mut self, network: &Network, kind: KindId, contents: &[Filling]) -> PackedItem {
+        if network.kind(kind).is_box {
+            PackedItem::of_box(self.add_box(kind, contents))
+        } else {
+            PackedItem::goods(kind, self.limits[kind.index()])
+        }
     }
 
-    /// Makes a box with these contents.
-    pub(super) fn add_box(&mut self, contents: &[Filling]) -> BoxId {
+    /// The number that the next box will get.
+    pub(super) fn next_box_id(&self) -> BoxId {
+        BoxId::from_index(self.box_kinds.len())
+    }
+
+    /// Makes a box of this kind with these contents.
+    pub(super) fn add_box(&mut self, kind: KindId, contents: &[Filling]) -> BoxId {
         let first = self.slots.len();
         let id = self.next_box_id();
+        self.box_kinds.push(kind);
         self.slots
             .resize(first + usize::from(BOX_SLOTS), Slot::default());
         for inner in contents {
-            let item = self.pack(Item {
-                kind: inner.kind,
-                box_id: None,
-            });
+            let item = PackedItem::goods(inner.kind, self.limits[inner.kind.index()]);
             self.slots[first + usize::from(inner.slot)] = Slot::new(item, inner.count);
         }
         id
@@ -103,11 +132,10 @@ impl Inventories {
 
     /// The slots of a box.
     pub(super) fn of_box(&self, id: BoxId) -> Inventory {
-        let first_slot = self.first_box_slot + id.index() as u32 * u32::from(BOX_SLOTS);
         Inventory {
-            first_slot,
+            first: self.first_box_slot + id.index() as u32 * u32::from(BOX_SLOTS),
             slots: BOX_SLOTS,
-            is_box: true,
+            owner: Owner::Box,
         }
     }
 
@@ -117,7 +145,17 @@ impl Inventories {
     }
 
     pub(super) fn slots(&self, inventory: Inventory) -> &[Slot] {
-        &self.slots[inventory.range()]
+        match inventory.owner {
+            Owner::Hopper => &self.takers[inventory.first as usize].slots,
+            Owner::Part | Owner::Box => &self.slots[inventory.range()],
+        }
+    }
+
+    fn slots_mut(&mut self, inventory: Inventory) -> &mut [Slot] {
+        match inventory.owner {
+            Owner::Hopper => &mut self.takers[inventory.first as usize].slots,
+            Owner::Part | Owner::Box => &mut self.slots[inventory.range()],
+        }
     }
 
     pub(super) fn limit(&self, kind: KindId) -> u8 {
@@ -125,7 +163,25 @@ impl Inventories {
     }
 
     pub(super) fn pack(&self, item: Item) -> PackedItem {
-        PackedItem::new(item, self.limits[item.kind.index()])
+        match item.box_id {
+            Some(id) => PackedItem::of_box(id),
+            None => PackedItem::goods(item.kind, self.limits[item.kind.index()]),
+        }
+    }
+
+    pub(super) fn unpack(&self, item: PackedItem) -> Item {
+        match item.unpack() {
+            Unpacked::Goods(kind) => Item { kind, box_id: None },
+            Unpacked::Box(id) => Item {
+                kind: self.box_kinds[id.index()],
+                box_id: Some(id),
+            },
+        }
+    }
+
+    /// What is in a slot, which must not be empty.
+    pub(super) fn item_in(&self, slot: Slot) -> Item {
+        self.unpack(slot.packed())
     }
 
     pub(super) fn is_empty(&self, inventory: Inventory) -> bool {
@@ -140,7 +196,7 @@ impl Inventories {
     /// The first slot, by its place in the inventory, that one item would go into; `None` if it does
     /// not go in.
     pub(super) fn place_for(&self, inventory: Inventory, item: PackedItem) -> Option<usize> {
-        if inventory.is_box && item.is_box() {
+        if inventory.owner == Owner::Box && item.is_box() {
             return None;
         }
         self.slots(inventory)
@@ -150,7 +206,7 @@ impl Inventories {
 
     /// Puts one item into a slot that accepts it, by its place in the inventory.
     pub(super) fn put_at(&mut self, inventory: Inventory, place: usize, item: PackedItem) {
-        self.slots[inventory.range()][place].add(item, 1);
+        self.slots_mut(inventory)[place].add(item, 1);
     }
 
     /// Puts up to `count` items of a kind in, one after the other; says how many went in.
@@ -160,7 +216,7 @@ impl Inventories {
             let Some(place) = self.place_for(inventory, item) else {
                 break;
             };
-            let slot = &mut self.slots[inventory.range()][place];
+            let slot = &mut self.slots_mut(inventory)[place];
             let added = u32::from(item.limit() - slot.count()).min(left);
             slot.add(item, added as u8);
             left -= added;
@@ -170,7 +226,7 @@ impl Inventories {
 
     /// Takes items out of the slot with this place in the inventory, which must hold so many.
     pub(super) fn take(&mut self, inventory: Inventory, place: usize, count: u8) {
-        self.slots[inventory.range()][place].take(count);
+        self.slots_mut(inventory)[place].take(count);
     }
 
     /// What a comparator reads: 0 for empty, else 1 + floor(14 × weight / (64 n)), with the weight
@@ -198,7 +254,7 @@ impl Inventories {
                 .iter()
                 .filter(|slot| !slot.is_empty())
             {
-                each(slot.item().kind, slot.count().into());
+                each(self.item_in(*slot).kind, slot.count().into());
             }
         }
     }

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::Engine;
 use super::loose_items::Loose;
+use super::takers::Flags;
 use super::view::LooseStack;
 use crate::event::{Event, Observer, StackId};
 use crate::id::PartId;
@@ -45,8 +46,7 @@ impl Engine<'_> {
     /// Whether a hopper might act if something were offered to it now.
     fn is_restless(&self, hopper: PartId) -> bool {
         let rank = self.place(hopper);
-        let taker = &self.takers[rank];
-        !taker.is_asleep && !taker.is_locked && taker.free_at <= self.turns_had(rank)
+        !self.taker(rank).flags.any(Flags::ASLEEP | Flags::LOCKED) && self.cooldown_of(rank) == 0
     }
 
     /// A hopper was woken during the phase: the stacks above it that have not had their turn yet may

@@ -21,6 +21,7 @@ mod inputs;
 mod inventories;
 mod loose;
 mod loose_items;
+mod passing;
 mod selectors;
 mod settle;
 mod shuttles;
@@ -38,7 +39,7 @@ use std::collections::BTreeSet;
 pub use view::{LooseStack, QueuedItem, ShuttlePosition, View};
 
 use self::signals::Ripple;
-use self::takers::{PartEntry, Taker};
+use self::takers::{Flags, PartEntry, Taker};
 use self::turns::TurnWheel;
 use self::wiring::Wiring;
 use self::work::WorkMeter;
@@ -59,8 +60,8 @@ pub struct Engine<'n> {
     /// The update order: the part of each rank.
     order: Vec<PartId>,
     parts: Vec<PartEntry>,
-    /// Hoppers and selectors, by rank.
-    takers: Vec<Taker>,
+    /// The ranks of the selectors, in order: their places in `world.selectors`.
+    selector_ranks: Vec<u32>,
     turns: TurnWheel,
     work: WorkMeter,
     phase: Phase,
@@ -82,10 +83,6 @@ pub struct Engine<'n> {
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub struct State {
     world: World,
-    /// For each rank, until how many turns its cooldown lasts; 0 if it is over.
-    free_at: Vec<u64>,
-    /// For each rank, its work since the start.
-    work_units: Vec<u64>,
 }
 
 impl<'n> Engine<'n> {
@@ -102,7 +99,10 @@ impl<'n> Engine<'n> {
             problems.is_empty(),
             "the timeline does not fit the network: {problems:?}"
         );
-        let mut engine = Self::from_world(network, setup, World::new(network));
+        let order = setup.order.resolve(network);
+        let parts = takers::entries(network, &order);
+        let world = World::new(network, &order, &parts);
+        let mut engine = Self::from_parts(network, setup, order, parts, world);
         engine.settle();
         engine.start();
         engine
@@ -111,26 +111,29 @@ impl<'n> Engine<'n> {
     /// Goes on from a saved state of the same network and setup.
     #[must_use]
     pub fn resume(network: &'n Network, setup: &'n Setup, state: &State) -> Self {
-        let mut engine = Self::from_world(network, setup, state.world.clone());
-        for (rank, taker) in engine.takers.iter_mut().enumerate() {
-            taker.free_at = state.free_at[rank];
-            taker.work_units = state.work_units[rank];
-        }
+        let order = setup.order.resolve(network);
+        let parts = takers::entries(network, &order);
+        let mut engine = Self::from_parts(network, setup, order, parts, state.world.clone());
         engine.start();
         engine
     }
 
-    fn from_world(network: &'n Network, setup: &'n Setup, world: World) -> Self {
-        let order = setup.order.resolve(network);
-        let rules = network.rules();
-        let parts = takers::entries(network, &order);
+    fn from_parts(
+        network: &'n Network,
+        setup: &'n Setup,
+        order: Vec<PartId>,
+        parts: Vec<PartEntry>,
+        world: World,
+    ) -> Self {
+        let is_selector = |part: &PartId| matches!(network.part(*part), Part::Selector(_));
+        let selectors = (0..).zip(&order).filter(|(_, part)| is_selector(part));
         Self {
             network,
             setup,
             wiring: Wiring::new(network, &parts),
+            selector_ranks: selectors.map(|(rank, _)| rank).collect(),
             parts,
-            turns: TurnWheel::new(order.len(), rules.cooldown_ticks.max(rules.arrival_ticks)),
-            takers: takers::takers(network, &order, &world),
+            turns: TurnWheel::new(order.len()),
             order,
             world,
             work: WorkMeter::default(),
@@ -148,12 +151,13 @@ impl<'n> Engine<'n> {
         let now = self.world.tick;
         for rank in 0..self.order.len() {
             let part = self.order[rank];
-            self.takers[rank].is_locked = self.lock_of(part).is_some_and(|lock| self.is_on(lock));
+            if self.lock_of(part).is_some_and(|lock| self.is_on(lock)) {
+                self.taker_mut(rank).flags.set(Flags::LOCKED);
+            }
             self.turns.mark(now, now, rank as u32);
             if let Part::Hopper(_) = self.network.part(part) {
                 self.mark_end_of_cooldown(rank);
-                self.takers[rank].standing_work = self.work_of_next_turn(rank);
-                self.work.standing += u64::from(self.takers[rank].standing_work);
+                self.restate_work(rank);
             }
         }
         for (part, definition) in self.network.parts() {
@@ -220,6 +224,7 @@ impl<'n> Engine<'n> {
     fn leap<O: Observer + ?Sized>(&mut self, until: Tick, observer: &mut O) {
         let from = self.world.tick;
         self.world.tick = until;
+        self.world.agenda.advance(until);
         observer.ticks_passed(from, until, self.work.standing, &self.view());
     }
 
@@ -234,6 +239,7 @@ impl<'n> Engine<'n> {
         let tick = self.world.tick;
         let work = self.work.of_this_tick();
         self.world.tick = tick + 1;
+        self.world.agenda.advance(tick + 1);
         self.turns_begun = 0;
         self.phase = Phase::Inputs;
         observer.ticks_passed(tick, tick + 1, work, &self.view());
@@ -248,17 +254,11 @@ impl<'n> Engine<'n> {
     /// A copy of all that changes, to go on from later.
     #[must_use]
     pub fn save(&self) -> State {
-        let ranks = || 0..self.takers.len();
-        // Cooldowns that are over are alike, however long ago they ended.
-        let free_at = |rank: usize| match self.takers[rank].free_at {
-            free_at if free_at > self.turns_had(rank) => free_at,
-            _ => 0,
-        };
-        State {
-            world: self.world.clone(),
-            free_at: ranks().map(free_at).collect(),
-            work_units: ranks().map(|rank| self.work_units_of(rank)).collect(),
+        let mut world = self.world.clone();
+        for (rank, taker) in world.inventories.takers.iter_mut().enumerate() {
+            *taker = taker.saved(self.turns_had(rank));
         }
+        State { world }
     }
 
     fn emit<O: Observer + ?Sized>(&self, observer: &mut O, event: Event) {
@@ -267,6 +267,20 @@ impl<'n> Engine<'n> {
             phase: self.phase,
         };
         observer.event(moment, &event, &self.view());
+    }
+
+    fn taker(&self, rank: usize) -> &Taker {
+        &self.world.inventories.takers[rank]
+    }
+
+    fn taker_mut(&mut self, rank: usize) -> &mut Taker {
+        &mut self.world.inventories.takers[rank]
+    }
+
+    /// A hopper's cooldown, in ticks.
+    fn cooldown_of(&self, rank: usize) -> u64 {
+        let free_at = self.taker(rank).free_at;
+        free_at.saturating_sub(self.turns_had(rank))
     }
 
     /// The place of a part in the table of its own sort.

@@ -2,6 +2,7 @@
 
 use super::Engine;
 use super::changes::Sender;
+use super::takers::Flags;
 use super::view::QueuedItem;
 use super::world::SelectorState;
 use crate::event::{Event, Observer};
@@ -14,8 +15,9 @@ use crate::tick::Tick;
 
 impl Engine<'_> {
     fn selector_place(&self, selector: PartId) -> usize {
-        let taker = &self.takers[self.place(selector)];
-        taker.selector as usize
+        let rank = self.place(selector) as u32;
+        let place = self.selector_ranks.binary_search(&rank);
+        place.expect("every selector has a rank")
     }
 
     pub(super) fn selector_state(&self, selector: PartId) -> &SelectorState {
@@ -56,15 +58,18 @@ impl Engine<'_> {
     }
 
     /// Marks a selector for the first turn in which its first item may leave.
-    pub(super) fn mark_selector(&mut self, rank: usize, selector: u32) {
-        let Some(first) = self.world.selectors[selector as usize].queue.front() else {
-            self.takers[rank].is_asleep = true;
-            return;
+    pub(super) fn mark_selector(&mut self, rank: usize) {
+        let ready_at = match self.selector_state(self.order[rank]).queue.front() {
+            Some(first) => first.ready_at,
+            None => {
+                self.taker_mut(rank).flags.set(Flags::ASLEEP);
+                return;
+            }
         };
         let next_turn = Tick(self.turns_had(rank));
-        self.takers[rank].is_asleep = false;
+        self.taker_mut(rank).flags.clear(Flags::ASLEEP);
         self.turns
-            .mark(self.world.tick, first.ready_at.max(next_turn), rank as u32);
+            .mark(self.world.tick, ready_at.max(next_turn), rank as u32);
     }
 
     pub(super) fn give_selector_turn<O: Observer + ?Sized>(
@@ -75,15 +80,16 @@ impl Engine<'_> {
         observer: &mut O,
     ) {
         let place = self.selector_place(part);
-        self.takers[rank].is_asleep = true;
-        if self.takers[rank].is_locked {
+        let flags = &mut self.taker_mut(rank).flags;
+        flags.set(Flags::ASLEEP);
+        if flags.any(Flags::LOCKED) {
             return;
         }
         let Some(&first) = self.world.selectors[place].queue.front() else {
             return;
         };
         if first.ready_at > self.world.tick {
-            self.mark_selector(rank, place as u32);
+            self.mark_selector(rank);
             return;
         }
         let is_match = self.satisfies(first.item, &selector.takes);
@@ -96,14 +102,21 @@ impl Engine<'_> {
             .into_iter()
             .flatten()
             .find(|target| self.takes_in(*target, first.item));
-        let Some(target) = target else { return }; // A change at a target wakes it.
+        let Some(target) = target else {
+            // A change at a target wakes it.
+            self.await_change(wanted);
+            if let Some(target) = selector.when_full {
+                self.await_change(target);
+            }
+            return;
+        };
         self.world.selectors[place].queue.pop_front();
         self.hand_on(rank, part, target, first.item, observer);
         if is_match && target == selector.match_target {
             self.notify_match_observers(part);
         }
-        self.takers[rank].is_asleep = true;
-        self.mark_selector(rank, place as u32);
+        self.taker_mut(rank).flags.set(Flags::ASLEEP);
+        self.mark_selector(rank);
     }
 
     /// Whether a selector's target takes an item: mouths and streams always do.
@@ -153,7 +166,7 @@ impl Engine<'_> {
                     .iter()
                     .filter(|slot| !slot.is_empty());
                 !inventories.is_empty(contents)
-                    && held.all(|slot| kinds.contains(&slot.item().kind))
+                    && held.all(|slot| kinds.contains(&inventories.item_in(*slot).kind))
             }),
             Predicate::BoxFull => contents.is_some_and(|contents| inventories.is_full(contents)),
             Predicate::BoxEmpty => contents.is_some_and(|contents| inventories.is_empty(contents)),

@@ -25,7 +25,7 @@ impl Engine<'_> {
     /// Phase 2. Takes what is due from the agenda, in its order.
     pub(super) fn run_signals<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         self.phase = Phase::Signals;
-        while let Some(scheduled) = self.world.agenda.take_due(self.world.tick) {
+        while let Some(scheduled) = self.world.agenda.take_due() {
             self.run_scheduled(scheduled, observer);
         }
     }

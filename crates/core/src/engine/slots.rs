@@ -1,79 +1,102 @@
-//! One slot in 64 bits.
+//! One slot in 32 bits.
 
 use crate::goods::StackLimit;
 use crate::id::{BoxId, KindId};
-use crate::slot::{Item, Stack};
 
 /// What one slot holds, packed so that the questions asked at every move are single comparisons. An
 /// empty slot is all zero.
 ///
-/// | bits | what |
-/// | --- | --- |
-/// | 0–7 | how many |
-/// | 8–15 | the stack limit of the kind |
-/// | 16–31 | the number of the kind |
-/// | 32–63 | for a box its number plus 1, otherwise 0 |
+/// | bits | what, for a box | for everything else |
+/// | --- | --- | --- |
+/// | 0–7 | its number | how many |
+/// | 8–14 | its number | the stack limit of the kind |
+/// | 15–30 | its number | the number of the kind |
+/// | 31 | 1 | 0 |
+///
+/// A box stands alone in its slot, and [`super::inventories::Inventories`] knows its kind.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
-pub(super) struct Slot(u64);
+pub(super) struct Slot(u32);
 
 /// One item as a slot knows it: a slot's bits without the count.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) struct PackedItem(u64);
+pub(super) struct PackedItem(u32);
 
-const COUNT: u64 = 0xff;
+/// What an item is, taken apart.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Unpacked {
+    Box(BoxId),
+    Goods(KindId),
+}
+
+const COUNT: u32 = 0xff;
+const BOX: u32 = 1 << 31;
 
 impl PackedItem {
-    pub(super) fn new(item: Item, limit: StackLimit) -> Self {
-        let kind = u16::try_from(item.kind.index()).expect("the builder limits the kinds");
-        let box_number = item.box_id.map_or(0, |id| id.index() as u64 + 1);
-        Self(box_number << 32 | u64::from(kind) << 16 | u64::from(limit.items()) << 8)
+    pub(super) fn goods(kind: KindId, limit: StackLimit) -> Self {
+        let kind = u16::try_from(kind.index()).expect("the builder limits the kinds");
+        Self(u32::from(kind) << 15 | u32::from(limit.items()) << 8)
     }
 
-    pub(super) fn item(self) -> Item {
-        let number = (self.0 >> 32) as usize;
-        Item {
-            kind: KindId::from_index((self.0 >> 16 & 0xffff) as usize),
-            box_id: number.checked_sub(1).map(BoxId::from_index),
+    pub(super) fn of_box(id: BoxId) -> Self {
+        debug_assert!((id.index() as u32) < BOX, "so many boxes fit in no memory");
+        Self(BOX | id.index() as u32)
+    }
+
+    pub(super) fn unpack(self) -> Unpacked {
+        if self.is_box() {
+            Unpacked::Box(BoxId::from_index((self.0 & !BOX) as usize))
+        } else {
+            Unpacked::Goods(KindId::from_index((self.0 >> 15) as usize))
         }
     }
 
+    /// The stack limit.
     pub(super) fn limit(self) -> u8 {
-        (self.0 >> 8 & 0xff) as u8
+        if self.is_box() {
+            1
+        } else {
+            (self.0 >> 8 & 0x7f) as u8
+        }
     }
 
     pub(super) fn is_box(self) -> bool {
-        self.0 >> 32 != 0
+        self.0 & BOX != 0
     }
 }
 
 impl Slot {
     pub(super) fn new(item: PackedItem, count: u8) -> Self {
         debug_assert!(count > 0, "a slot that holds nothing is empty");
-        Self(item.0 | u64::from(count))
+        if item.is_box() {
+            Self(item.0)
+        } else {
+            Self(item.0 | u32::from(count))
+        }
     }
 
     pub(super) fn is_empty(self) -> bool {
         self.0 == 0
     }
 
+    pub(super) fn is_box(self) -> bool {
+        self.0 & BOX != 0
+    }
+
     pub(super) fn count(self) -> u8 {
-        (self.0 & COUNT) as u8
+        if self.is_box() {
+            1
+        } else {
+            (self.0 & COUNT) as u8
+        }
     }
 
     /// What is in it; of no meaning for an empty slot.
     pub(super) fn packed(self) -> PackedItem {
-        PackedItem(self.0 & !COUNT)
-    }
-
-    pub(super) fn item(self) -> Item {
-        self.packed().item()
-    }
-
-    pub(super) fn stack(self) -> Option<Stack> {
-        (!self.is_empty()).then(|| Stack {
-            item: self.item(),
-            count: self.count(),
-        })
+        if self.is_box() {
+            PackedItem(self.0)
+        } else {
+            PackedItem(self.0 & !COUNT)
+        }
     }
 
     /// Whether it holds its kind's limit.
@@ -83,17 +106,30 @@ impl Slot {
 
     /// Whether one such item goes in.
     pub(super) fn accepts(self, item: PackedItem) -> bool {
-        self.is_empty() || (self.0 & !COUNT == item.0 && self.count() < item.limit())
+        self.is_empty() || (!item.is_box() && self.has_room_for(item))
+    }
+
+    /// Whether it holds such goods below their limit.
+    fn has_room_for(self, goods: PackedItem) -> bool {
+        self.0 & !COUNT == goods.0 && self.0 & COUNT < u32::from(goods.limit())
     }
 
     /// Adds items, which must fit.
     pub(super) fn add(&mut self, item: PackedItem, count: u8) {
-        self.0 = item.0 | (u64::from(self.count()) + u64::from(count));
+        if item.is_box() {
+            self.0 = item.0;
+        } else {
+            self.0 = item.0 | ((self.0 & COUNT) + u32::from(count));
+        }
     }
 
     /// Takes items out, of which there must be so many.
     pub(super) fn take(&mut self, count: u8) {
-        self.0 -= u64::from(count);
+        if self.is_box() {
+            self.0 = 0;
+            return;
+        }
+        self.0 -= u32::from(count);
         if self.0 & COUNT == 0 {
             self.0 = 0;
         }
@@ -111,4 +147,38 @@ impl Slot {
 /// Whether all of these are empty.
 pub(super) fn all_empty(slots: &[Slot]) -> bool {
     slots.iter().fold(0, |bits, slot| bits | slot.0) == 0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_empty_slot_takes_anything_and_a_filled_one_its_own_up_to_the_limit() {
+        let pearl = PackedItem::goods(KindId::from_index(65_534), StackLimit::Sixteen);
+        let other = PackedItem::goods(KindId::from_index(3), StackLimit::Sixteen);
+        let mut slot = Slot::default();
+        assert!(slot.accepts(pearl));
+        slot.add(pearl, 15);
+        assert!(slot.accepts(pearl) && !slot.accepts(other));
+        slot.add(pearl, 1);
+        assert!(slot.is_at_limit() && !slot.accepts(pearl));
+        assert_eq!(slot.packed().unpack(), Unpacked::Goods(KindId::from_index(65_534)));
+        slot.take(16);
+        assert!(slot.is_empty());
+    }
+
+    #[test]
+    fn a_box_stands_alone() {
+        let first = PackedItem::of_box(BoxId::from_index(0));
+        let later = PackedItem::of_box(BoxId::from_index(0x105));
+        let mut slot = Slot::default();
+        slot.add(first, 1);
+        assert!(!slot.is_empty() && slot.is_at_limit());
+        assert!(!slot.accepts(later) && !slot.accepts(first));
+        assert_eq!((slot.count(), slot.weight()), (1, 64));
+        assert_eq!(slot.packed().unpack(), Unpacked::Box(BoxId::from_index(0)));
+        slot.take(1);
+        assert!(slot.is_empty());
+    }
 }

@@ -1,42 +1,92 @@
 //! What the engine keeps of each part, to find its way without looking into the network.
 
-use super::world::World;
+use super::slots::Slot;
 use crate::id::PartId;
 use crate::network::{Link, Network, SignalRole};
-use crate::part::{Intake, Part};
+use crate::part::{Hopper, Intake, Part};
+use crate::slot::HOPPER_SLOTS;
 
-/// A hopper or selector, by its rank in the update order. What a turn needs first is in one cache
-/// line. All but `free_at` and `work_units` follows from the network and the rest of the state.
-#[derive(Clone, Copy, Debug)]
+/// A hopper or selector, by its rank in the update order: all that a turn needs, in one cache line.
+/// Its own are `slots`, `free_at` and the work; all else follows from the network and the rest of
+/// the state.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 #[repr(align(64))]
 pub(super) struct Taker {
-    /// A hopper's cooldown is this less the number of turns it has had, if that is more than 0.
-    pub(super) free_at: u64,
-    /// A hopper's work in the turns that are counted, in work units.
-    pub(super) work_units: u64,
-    /// How many of its turns are counted.
-    pub(super) turns_counted: u64,
+    /// A hopper's slots.
+    pub(super) slots: HopperSlots,
     /// Its work in each turn while nothing changes, in work units; 0 for a selector.
     pub(super) standing_work: u32,
+    /// A hopper's cooldown is this less the number of turns it has had, if that is more than 0.
+    pub(super) free_at: u64,
+    /// A hopper's work since the start less its standing work in as many turns as it has had, in work
+    /// units; wraps below 0.
+    pub(super) work_offset: u64,
+    /// What a hopper pushes into.
+    pub(super) target: Target,
+    pub(super) intake: Intake,
     /// The work of a turn that gets as far as pushing while the hopper holds nothing; of no meaning
     /// if it depends on what stands at a bench or place.
     pub(super) work_of_bare_try: u32,
     /// What is added while it holds something.
-    pub(super) work_of_target: u32,
-    pub(super) part: PartId,
-    /// What a hopper pushes into.
-    pub(super) target: Option<PartId>,
-    pub(super) intake: Intake,
-    /// For a selector its place among the selectors, by rank.
-    pub(super) selector: u32,
-    pub(super) is_locked: bool,
-    /// Whether no visit is marked: it found nothing to do and nothing has changed since.
-    pub(super) is_asleep: bool,
-    /// Whether the work of a try follows from `work_of_bare_try` and `work_of_target`.
-    pub(super) has_fixed_work: bool,
+    pub(super) work_of_target: u16,
+    pub(super) flags: Flags,
 }
 
 const _: () = assert!(size_of::<Taker>() == 64, "a taker fills one cache line");
+
+/// The slots of a hopper.
+pub(super) type HopperSlots = [Slot; HOPPER_SLOTS as usize];
+
+/// What a hopper pushes into.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub(super) enum Target {
+    None,
+    /// The hopper of this rank.
+    Hopper(u32),
+    Selector(PartId),
+    /// Any other inventory.
+    Inventory(PartId),
+}
+
+/// What is true of a hopper or selector, in one byte that is asked for at every move.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Debug)]
+pub(super) struct Flags(u8);
+
+impl Flags {
+    /// Its lock is on.
+    pub(super) const LOCKED: Self = Self(1);
+    /// No visit is marked: it found nothing to do and nothing has changed since.
+    pub(super) const ASLEEP: Self = Self(2);
+    /// A comparator reads it.
+    pub(super) const READ: Self = Self(4);
+    /// A hopper or selector that pushes into it or pulls from it may sleep until it changes.
+    pub(super) const AWAITED: Self = Self(8);
+    /// It is a hopper with a cap that pushes into a hopper ([`super::passing`]).
+    pub(super) const PASSES_ON: Self = Self(16);
+    /// The work of a try depends on what stands at a bench or place.
+    pub(super) const WORK_VARIES: Self = Self(32);
+
+    /// Whether any of these is set.
+    pub(super) fn any(self, flags: Self) -> bool {
+        self.0 & flags.0 != 0
+    }
+
+    pub(super) fn set(&mut self, flags: Self) {
+        self.0 |= flags.0;
+    }
+
+    pub(super) fn clear(&mut self, flags: Self) {
+        self.0 &= !flags.0;
+    }
+}
+
+impl std::ops::BitOr for Flags {
+    type Output = Self;
+
+    fn bitor(self, other: Self) -> Self {
+        Self(self.0 | other.0)
+    }
+}
 
 /// What sort of part it is, without what the network says of it.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -60,6 +110,9 @@ pub(super) struct PartEntry {
     pub(super) sort: Sort,
     /// Whether a comparator reads it.
     pub(super) is_read: bool,
+    /// Whether a hopper or selector that pushes into it or pulls from it may sleep until it changes;
+    /// of a hopper its flag tells.
+    pub(super) is_awaited: bool,
 }
 
 /// The hoppers and selectors that push into a part or pull from it.
@@ -72,48 +125,61 @@ pub(super) enum Neighbours {
     Several,
 }
 
-/// Every taker of a network, in update order.
-pub(super) fn takers(network: &Network, order: &[PartId], world: &World) -> Vec<Taker> {
-    let mut selectors = 0..;
-    let table = order.iter().map(|part| {
+/// Every taker of a network, in update order, with empty slots.
+pub(super) fn takers(network: &Network, order: &[PartId], entries: &[PartEntry]) -> Vec<Taker> {
+    let taker = |part: &PartId| {
         let mut taker = Taker {
-            free_at: 0,
-            work_units: 0,
-            turns_counted: world.tick.0,
+            slots: HopperSlots::default(),
             standing_work: 0,
+            free_at: 0,
+            work_offset: 0,
+            target: Target::None,
+            intake: Intake::Cap,
             work_of_bare_try: 0,
             work_of_target: 0,
-            part: *part,
-            target: None,
-            intake: Intake::Cap,
-            selector: 0,
-            is_locked: false,
-            is_asleep: false,
-            has_fixed_work: true,
+            flags: Flags::default(),
         };
-        match network.part(*part) {
-            Part::Hopper(hopper) => {
-                taker.target = hopper.target;
-                taker.intake = hopper.intake;
-                set_fixed_work(network, &mut taker);
-            }
-            _ => taker.selector = selectors.next().unwrap_or_default(),
+        if let Part::Hopper(hopper) = network.part(*part) {
+            set_ways(network, hopper, entries, &mut taker);
+            set_fixed_work(network, hopper, &mut taker);
+        }
+        if entries[part.index()].is_read {
+            taker.flags.set(Flags::READ);
         }
         taker
-    });
-    table.collect()
+    };
+    order.iter().map(taker).collect()
 }
 
-fn set_fixed_work(network: &Network, taker: &mut Taker) {
+fn set_ways(network: &Network, hopper: &Hopper, entries: &[PartEntry], taker: &mut Taker) {
+    taker.intake = hopper.intake;
+    taker.target = match hopper.target {
+        None => Target::None,
+        Some(target) => match entries[target.index()].sort {
+            Sort::Hopper => Target::Hopper(entries[target.index()].place),
+            Sort::Selector => Target::Selector(target),
+            _ => Target::Inventory(target),
+        },
+    };
     let rules = network.rules();
-    let slots = |part: PartId| network.own_slots(part).map(u32::from);
-    let target = match taker.target {
+    // So that whoever has just moved something is sure to be in cooldown.
+    let cools_down = rules.cooldown_ticks > 1 && rules.arrival_ticks > 2;
+    let is_capped = hopper.intake == Intake::Cap;
+    if cools_down && is_capped && matches!(taker.target, Target::Hopper(_)) {
+        taker.flags.set(Flags::PASSES_ON);
+    }
+}
+
+fn set_fixed_work(network: &Network, hopper: &Hopper, taker: &mut Taker) {
+    let rules = network.rules();
+    let slots = |part: PartId| network.own_slots(part);
+    let target = match hopper.target {
         None => Some(0),
         Some(target) if matches!(network.part(target), Part::Selector(_)) => Some(1),
         Some(target) => slots(target),
     };
-    let above = match taker.intake {
-        Intake::Above(above) => slots(above),
+    let above = match hopper.intake {
+        Intake::Above(above) => slots(above).map(u32::from),
         Intake::Mouth(_) => Some(rules.work_mouth),
         Intake::Cap => Some(rules.work_cap),
     };
@@ -122,7 +188,7 @@ fn set_fixed_work(network: &Network, taker: &mut Taker) {
             taker.work_of_target = target;
             taker.work_of_bare_try = rules.work_try + above;
         }
-        _ => taker.has_fixed_work = false,
+        _ => taker.flags.set(Flags::WORK_VARIES),
     }
 }
 
@@ -158,6 +224,7 @@ pub(super) fn entries(network: &Network, order: &[PartId]) -> Vec<PartEntry> {
             _ => Sort::Other,
         },
         is_read: false,
+        is_awaited: false,
     };
     let mut table: Vec<PartEntry> = network.parts().map(|(_, part)| entry(part)).collect();
     for (rank, part) in order.iter().enumerate() {

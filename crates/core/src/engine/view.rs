@@ -2,6 +2,8 @@
 
 use super::Engine;
 use super::inventories::Inventory;
+use super::slots::Slot;
+use super::takers::Flags;
 use crate::event::StackId;
 use crate::id::{BoxId, KindId, PartId};
 use crate::network::Network;
@@ -101,12 +103,14 @@ impl<'a> View<'a> {
         &self,
         inventory: Inventory,
     ) -> impl ExactSizeIterator<Item = Option<Stack>> + use<'a> {
-        self.engine
-            .world
-            .inventories
-            .slots(inventory)
-            .iter()
-            .map(|slot| slot.stack())
+        let inventories = &self.engine.world.inventories;
+        let stack = |slot: &Slot| {
+            (!slot.is_empty()).then(|| Stack {
+                item: inventories.item_in(*slot),
+                count: slot.count(),
+            })
+        };
+        inventories.slots(inventory).iter().map(stack)
     }
 
     /// The box that stands on a bench.
@@ -158,16 +162,14 @@ impl<'a> View<'a> {
     /// Whether a hopper or selector is locked.
     #[must_use]
     pub fn is_locked(&self, part: PartId) -> bool {
-        self.engine.takers[self.engine.place(part)].is_locked
+        let taker = self.engine.taker(self.engine.place(part));
+        taker.flags.any(Flags::LOCKED)
     }
 
     /// A hopper's cooldown, in ticks.
     #[must_use]
     pub fn cooldown_ticks(&self, hopper: PartId) -> u32 {
-        let rank = self.engine.place(hopper);
-        let left = self.engine.takers[rank]
-            .free_at
-            .saturating_sub(self.engine.turns_had(rank));
+        let left = self.engine.cooldown_of(self.engine.place(hopper));
         u32::try_from(left).unwrap_or(u32::MAX)
     }
 

@@ -2,28 +2,28 @@
 //!
 //! The work of a hopper's turn stays the same until its lock, its cooldown, or whether it, its
 //! target's place or the place above it hold something changes. So each hopper has a *standing work*
-//! a turn, and turns are counted in bulk whenever it changes.
+//! a turn, and turns that do it are never counted one by one: they follow from the tick.
 
 use super::Engine;
 use super::slots::all_empty;
-use crate::part::{Intake, Part};
+use super::takers::{Flags, Taker, Target};
+use crate::part::Intake;
+use crate::slot::HOPPER_SLOTS;
 
-/// The work of the whole network.
+/// The work of the whole network, in work units.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct WorkMeter {
     /// The standing work of all hoppers together.
     pub(super) standing: u64,
-    /// What the tick under way does beside the standing work at its end.
-    beside: i64,
+    /// What the tick under way does beside the standing work at its end; wraps below 0.
+    beside: u64,
 }
 
 impl WorkMeter {
     /// The work of the tick that is ending.
     pub(super) fn of_this_tick(&mut self) -> u64 {
-        let work = self
-            .standing
-            .checked_add_signed(std::mem::take(&mut self.beside));
-        work.expect("the work of a tick is never negative")
+        self.standing
+            .wrapping_add(std::mem::take(&mut self.beside))
     }
 }
 
@@ -35,30 +35,31 @@ impl Engine<'_> {
 
     /// The work of a turn that gets as far as pushing, by what it finds.
     fn work_of_try(&self, rank: usize) -> u32 {
-        let taker = &self.takers[rank];
-        let own = self.world.inventories.of(taker.part);
-        let is_bare = all_empty(self.world.inventories.slots(own));
-        if !taker.has_fixed_work {
+        let taker = self.taker(rank);
+        let is_bare = all_empty(&taker.slots);
+        if taker.flags.any(Flags::WORK_VARIES) {
             return self.work_at_places(rank, is_bare);
         }
-        taker.work_of_bare_try + if is_bare { 0 } else { taker.work_of_target }
+        let target = if is_bare { 0 } else { taker.work_of_target };
+        taker.work_of_bare_try + u32::from(target)
     }
 
     /// The same where the target or what is above comes and goes: a bench or a shuttle's place.
     fn work_at_places(&self, rank: usize, is_bare: bool) -> u32 {
         let rules = self.network.rules();
-        let taker = &self.takers[rank];
+        let taker = self.taker(rank);
+        let slots = |part| u32::from(self.world.inventories.of(part).slots);
         let target = match taker.target {
-            Some(target) if !is_bare => match self.network.part(target) {
-                Part::Selector(_) => 1,
-                _ => u32::from(self.world.inventories.of(target).slots),
-            },
-            _ => 0,
+            _ if is_bare => 0,
+            Target::None => 0,
+            Target::Hopper(_) => u32::from(HOPPER_SLOTS),
+            Target::Selector(_) => 1,
+            Target::Inventory(target) => slots(target),
         };
         let above = match taker.intake {
-            Intake::Above(above) => match self.world.inventories.of(above).slots {
+            Intake::Above(above) => match slots(above) {
                 0 => rules.work_cap,
-                slots => u32::from(slots),
+                slots => slots,
             },
             Intake::Mouth(_) => rules.work_mouth,
             Intake::Cap => rules.work_cap,
@@ -67,10 +68,10 @@ impl Engine<'_> {
     }
 
     /// The work of a hopper's next turn if nothing changes before it.
-    pub(super) fn work_of_next_turn(&self, rank: usize) -> u32 {
-        let taker = &self.takers[rank];
+    fn work_of_next_turn(&self, rank: usize) -> u32 {
+        let taker = self.taker(rank);
         let still_cooling = taker.free_at > self.turns_had(rank) + 1;
-        if taker.is_locked || still_cooling {
+        if still_cooling || taker.flags.any(Flags::LOCKED) {
             self.network.rules().work_idle
         } else {
             self.work_of_try(rank)
@@ -80,47 +81,63 @@ impl Engine<'_> {
     /// Works out a hopper's standing work anew, after something that it depends on has changed.
     pub(super) fn restate_work(&mut self, rank: usize) {
         let work = self.work_of_next_turn(rank);
-        let standing = self.takers[rank].standing_work;
-        if work == standing {
-            return;
-        }
-        self.count_turns(rank, self.turns_had(rank));
-        self.takers[rank].standing_work = work;
-        let change = i64::from(work) - i64::from(standing);
-        self.work.standing = self
-            .work
-            .standing
-            .checked_add_signed(change)
-            .expect("the standing work of all is at least that of one");
-        if rank < self.turns_begun as usize {
-            // Its turn of this tick is over, and was done at the work before the change.
-            self.work.beside -= change;
+        let standing = self.taker(rank).standing_work;
+        if work != standing {
+            self.change_standing_work(rank, work);
         }
     }
 
-    /// Counts the turns of a hopper up to the `until`th at its standing work.
-    fn count_turns(&mut self, rank: usize, until: u64) {
-        let taker = &mut self.takers[rank];
-        let turns = until - taker.turns_counted;
-        taker.work_units += turns * u64::from(taker.standing_work);
-        taker.turns_counted = until;
+    fn change_standing_work(&mut self, rank: usize, work: u32) {
+        let turns = self.turns_had(rank);
+        let taker = &mut self.world.inventories.takers[rank];
+        let was = u64::from(std::mem::replace(&mut taker.standing_work, work));
+        let change = u64::from(work).wrapping_sub(was);
+        taker.work_offset = taker.work_offset.wrapping_sub(turns.wrapping_mul(change));
+        self.work.standing = self.work.standing.wrapping_add(change);
+        if rank < self.turns_begun as usize {
+            // Its turn of this tick is over, and was done at the work before the change.
+            self.work.beside = self.work.beside.wrapping_sub(change);
+        }
     }
 
     /// Counts the turn that a hopper has just begun, which gets as far as pushing.
     pub(super) fn count_try(&mut self, rank: usize) {
-        let this_turn = self.turns_had(rank);
-        self.count_turns(rank, this_turn - 1);
-        let work = self.work_of_try(rank);
-        let taker = &mut self.takers[rank];
-        taker.work_units += u64::from(work);
-        taker.turns_counted = this_turn;
-        self.work.beside += i64::from(work) - i64::from(taker.standing_work);
+        let work = u64::from(self.work_of_try(rank));
+        self.world.inventories.takers[rank].count_turn(&mut self.work, work);
     }
 
     /// A hopper's work since the start.
     pub(super) fn work_units_of(&self, rank: usize) -> u64 {
-        let taker = &self.takers[rank];
-        let turns = self.turns_had(rank) - taker.turns_counted;
-        taker.work_units + turns * u64::from(taker.standing_work)
+        self.taker(rank).work_after(self.turns_had(rank))
+    }
+}
+
+impl Taker {
+    /// Its work in so many turns from the start.
+    fn work_after(&self, turns: u64) -> u64 {
+        turns
+            .wrapping_mul(u64::from(self.standing_work))
+            .wrapping_add(self.work_offset)
+    }
+
+    /// Counts a turn of this tick that does other work than the standing one.
+    #[inline]
+    pub(super) fn count_turn(&mut self, meter: &mut WorkMeter, work: u64) {
+        let more = work.wrapping_sub(u64::from(self.standing_work));
+        self.work_offset = self.work_offset.wrapping_add(more);
+        meter.beside = meter.beside.wrapping_add(more);
+    }
+
+    /// As it is saved: nothing in it that depends on how the run came here.
+    pub(super) fn saved(mut self, turns: u64) -> Self {
+        self.work_offset = self.work_after(turns);
+        self.standing_work = 0;
+        // Cooldowns that are over are alike, however long ago they ended.
+        if self.free_at <= turns {
+            self.free_at = 0;
+        }
+        self.flags
+            .clear(Flags::LOCKED | Flags::ASLEEP | Flags::AWAITED);
+        self
     }
 }

@@ -5,6 +5,7 @@ use std::collections::VecDeque;
 use super::agenda::Agenda;
 use super::inventories::Inventories;
 use super::loose_items::LooseItems;
+use super::takers::PartEntry;
 use super::view::{QueuedItem, ShuttlePosition};
 use crate::goods::Kind;
 use crate::id::{KindId, PartId};
@@ -13,8 +14,8 @@ use crate::part::Part;
 use crate::slot::Item;
 use crate::tick::Tick;
 
-/// The state of a run, but for what takers keep of themselves ([`super::takers::Taker`]). Selectors
-/// are in update order, all else in the order of declaration.
+/// The state of a run. Hoppers and selectors are in update order, all else in the order of
+/// declaration.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub(super) struct World {
     /// The next tick; during a tick, this one.
@@ -93,8 +94,8 @@ impl Totals {
 
 impl World {
     /// The world before tick 0, with every signal off: settling gives them their levels.
-    pub(super) fn new(network: &Network) -> Self {
-        let inventories = Inventories::new(network);
+    pub(super) fn new(network: &Network, order: &[PartId], entries: &[PartEntry]) -> Self {
+        let inventories = Inventories::new(network, order, entries);
         let mut totals = Totals::new(network.kinds());
         for (part, _) in network
             .fillings()
@@ -106,7 +107,8 @@ impl World {
                 .iter()
                 .filter(|s| !s.is_empty())
             {
-                inventories.for_each_inside(slot.item(), slot.count(), &mut |kind, count| {
+                let item = inventories.item_in(*slot);
+                inventories.for_each_inside(item, slot.count(), &mut |kind, count| {
                     totals.at_start[kind.index()] += count;
                 });
             }
