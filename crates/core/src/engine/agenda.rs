@@ -188,7 +188,10 @@ impl Agenda {
     }
 
     fn take_from(&mut self, place: usize) -> Option<Scheduled> {
-        let scheduled = self.near[place].0.iter_mut().find_map(VecDeque::pop_front)?;
+        let scheduled = self.near[place]
+            .0
+            .iter_mut()
+            .find_map(VecDeque::pop_front)?;
         self.rest_if_empty(place);
         if scheduled.task == Task::HoldOff {
             self.holds.remove(&scheduled.part);
@@ -235,7 +238,9 @@ impl Agenda {
             let tick = self.now + ahead;
             let queues = PRIORITIES.iter().zip(&self.near[place_of_tick(tick)].0);
             queues.flat_map(move |(priority, queue)| {
-                queue.iter().map(move |scheduled| (tick, *priority, scheduled))
+                queue
+                    .iter()
+                    .map(move |scheduled| (tick, *priority, scheduled))
             })
         });
         let far = self.far.iter();

@@ -93,17 +93,18 @@ impl Engine<'_> {
     pub(super) fn tell_around(&mut self, part: PartId) {
         let entry = &self.parts[part.index()];
         if entry.sort == Sort::Hopper {
-            self.tell_around_hopper(entry.place as usize, part);
+            self.tell_around_hopper(entry.place as usize);
         } else if entry.is_read || entry.is_awaited {
             self.tell_readers_and_sleepers(part);
         }
     }
 
     #[inline]
-    pub(super) fn tell_around_hopper(&mut self, rank: usize, part: PartId) {
-        let flags = &mut self.world.inventories.takers[rank].flags;
-        if flags.any(Flags::READ | Flags::AWAITED) {
-            flags.clear(Flags::AWAITED);
+    pub(super) fn tell_around_hopper(&mut self, rank: usize) {
+        let taker = self.taker_mut(rank);
+        if taker.flags.any(Flags::READ | Flags::AWAITED) {
+            taker.flags.clear(Flags::AWAITED);
+            let part = taker.part;
             self.tell_readers_and_sleepers(part);
         }
     }
@@ -139,10 +140,10 @@ impl Engine<'_> {
     pub(super) fn fall_asleep(&mut self, rank: usize) {
         let taker = self.taker_mut(rank);
         taker.flags.set(Flags::ASLEEP);
-        let (target, intake) = (taker.target, taker.intake);
+        let (target, intake) = (taker.target(), taker.intake());
         match target {
             Target::None => {}
-            Target::Hopper(target) => self.taker_mut(target as usize).flags.set(Flags::AWAITED),
+            Target::Hopper(target) => self.taker_mut(target).flags.set(Flags::AWAITED),
             Target::Selector(target) | Target::Inventory(target) => self.await_change(target),
         }
         if let Intake::Above(above) = intake {
@@ -166,7 +167,7 @@ impl Engine<'_> {
     }
 
     fn restate_work_of_hopper(&mut self, rank: usize) {
-        if self.sort(self.order[rank]) == Sort::Hopper {
+        if self.sort(self.taker(rank).part) == Sort::Hopper {
             self.restate_work(rank);
         }
     }
@@ -196,14 +197,14 @@ impl Engine<'_> {
     }
 
     fn wake_sleeper(&mut self, rank: usize) {
-        let part = self.order[rank];
+        let part = self.taker(rank).part;
         if self.sort(part) == Sort::Selector {
             self.mark_selector(rank);
             return;
         }
         self.mark_end_of_cooldown(rank);
         if self.phase == Phase::Loose
-            && let Intake::Mouth(_) = self.taker(rank).intake
+            && let Intake::Mouth(_) = self.taker(rank).intake()
         {
             self.woken_below_mouths.push(part);
         }

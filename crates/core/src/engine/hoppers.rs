@@ -27,23 +27,23 @@ impl Engine<'_> {
     pub(super) fn give_turns<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         self.phase = Phase::Hoppers;
         let now = self.world.tick;
-        self.turns.bring_near(now);
-        let mut from = 0;
-        while let Some(rank) = self.turns.take_next(now, from) {
-            from = rank + 1;
-            self.turns_begun = from;
+        self.turns.begin(now);
+        let mut last = None;
+        while let Some(rank) = self.turns.take_next(last) {
+            last = Some(rank);
+            self.turns_begun = rank + 1;
             if !self.pass_on(rank as usize, observer) {
                 self.give_turn(rank as usize, observer);
             }
         }
-        self.turns.finish(now);
+        self.turns.finish();
         self.turns_begun = self.order.len() as u32;
         self.lift_boxes(observer);
     }
 
     #[inline(never)]
     fn give_turn<O: Observer + ?Sized>(&mut self, rank: usize, observer: &mut O) {
-        let part = self.order[rank];
+        let part = self.taker(rank).part;
         match self.selector(part) {
             None => self.give_hopper_turn(rank, part, observer),
             Some(selector) => self.give_selector_turn(rank, part, selector, observer),
@@ -121,11 +121,11 @@ impl Engine<'_> {
         if all_empty(&taker.slots) {
             return Outcome::Nothing;
         }
-        let (found, target) = match taker.target {
+        let (found, target) = match taker.target() {
             Target::None => return Outcome::Nothing,
             Target::Hopper(target) => {
-                let found = self.push_into_hopper(rank, target as usize);
-                (found, self.order[target as usize])
+                let found = self.push_into_hopper(rank, target);
+                (found, self.taker(target).part)
             }
             Target::Selector(target) => (self.push_into_selector(rank, target), target),
             Target::Inventory(target) => (self.push_into_inventory(rank, target), target),
@@ -134,11 +134,11 @@ impl Engine<'_> {
             return Outcome::Nothing;
         };
         self.taker_mut(rank).slots[place].take(1);
-        self.tell_around_hopper(rank, part);
-        match self.taker(rank).target {
+        self.tell_around_hopper(rank);
+        match self.taker(rank).target() {
             Target::Hopper(target) => {
-                self.wake(target as usize);
-                self.tell_around_hopper(target as usize, self.order[target as usize]);
+                self.wake(target);
+                self.tell_around_hopper(target);
             }
             _ => self.contents_changed(target),
         }
@@ -153,7 +153,10 @@ impl Engine<'_> {
     fn push_into_hopper(&mut self, rank: usize, target: usize) -> Option<(usize, PackedItem)> {
         let takers = &mut self.world.inventories.takers;
         let (place, item, place_there) = first_that_fits(&takers[rank].slots, |item| {
-            takers[target].slots.iter().position(|slot| slot.accepts(item))
+            takers[target]
+                .slots
+                .iter()
+                .position(|slot| slot.accepts(item))
         })?;
         let into = &mut takers[target].slots;
         let starts_arrival = all_empty(into);
@@ -198,10 +201,10 @@ impl Engine<'_> {
         observer: &mut O,
     ) -> Outcome {
         let taker = self.taker(rank);
-        if taker.intake == Intake::Cap || taker.slots.iter().all(|slot| slot.is_at_limit()) {
+        if taker.intake() == Intake::Cap || taker.slots.iter().all(|slot| slot.is_at_limit()) {
             return Outcome::Nothing;
         }
-        match taker.intake {
+        match taker.intake() {
             Intake::Above(above) => self.pull_from(above, rank, part, observer),
             Intake::Mouth(mouth) => self.collect_any(mouth, part, observer),
             Intake::Cap => Outcome::Nothing,
@@ -228,7 +231,7 @@ impl Engine<'_> {
         inventories.takers[rank].slots[place_here].add(item, 1);
         let item = inventories.unpack(item);
         self.contents_changed(above);
-        self.tell_around_hopper(rank, part);
+        self.tell_around_hopper(rank);
         let (from, to) = (above, part);
         self.emit(observer, Event::ItemMoved { from, to, item });
         Outcome::Success
@@ -296,7 +299,10 @@ fn first_that_fits(
     slots: &[Slot],
     place_for: impl Fn(PackedItem) -> Option<usize>,
 ) -> Option<(usize, PackedItem, usize)> {
-    let filled = slots.iter().enumerate().filter(|(_, slot)| !slot.is_empty());
+    let filled = slots
+        .iter()
+        .enumerate()
+        .filter(|(_, slot)| !slot.is_empty());
     filled
         .map(|(place, slot)| (place, slot.packed()))
         .find_map(|(place, item)| Some((place, item, place_for(item)?)))

@@ -133,7 +133,7 @@ impl<'n> Engine<'n> {
             wiring: Wiring::new(network, &parts),
             selector_ranks: selectors.map(|(rank, _)| rank).collect(),
             parts,
-            turns: TurnWheel::new(order.len()),
+            turns: TurnWheel::default(),
             order,
             world,
             work: WorkMeter::default(),
@@ -150,7 +150,7 @@ impl<'n> Engine<'n> {
     fn start(&mut self) {
         let now = self.world.tick;
         for rank in 0..self.order.len() {
-            let part = self.order[rank];
+            let part = self.taker(rank).part;
             if self.lock_of(part).is_some_and(|lock| self.is_on(lock)) {
                 self.taker_mut(rank).flags.set(Flags::LOCKED);
             }

@@ -4,8 +4,9 @@
 
 use super::Engine;
 use super::slots::all_empty;
-use super::takers::{Flags, Target};
+use super::takers::Flags;
 use crate::event::{Event, Observer};
+use crate::slot::HOPPER_SLOTS;
 use crate::tick::Tick;
 
 impl Engine<'_> {
@@ -20,10 +21,7 @@ impl Engine<'_> {
         let now = self.world.tick.0;
         let rules = self.network.rules();
         let takers = &mut self.world.inventories.takers;
-        let Target::Hopper(target) = takers[rank].target else {
-            return false;
-        };
-        let target = target as usize;
+        let target = takers[rank].rank_behind();
         let Ok([sender, receiver]) = takers.get_disjoint_mut([rank, target]) else {
             return false;
         };
@@ -36,31 +34,32 @@ impl Engine<'_> {
         if !receiver.slots[0].accepts(item) {
             return false;
         }
-        let work = u64::from(sender.work_of_bare_try) + u64::from(sender.work_of_target);
-        sender.count_turn(&mut self.work, work);
+        let work = rules.work_try + u32::from(HOPPER_SLOTS) + rules.work_cap;
+        sender.count_turn(&mut self.work, work.into());
         let starts_arrival = all_empty(&receiver.slots);
         receiver.slots[0].add(item, 1);
         sender.slots[0].take(1);
-        let around = (sender.flags, receiver.flags);
-        if starts_arrival {
-            receiver.free_at = now + u64::from(rules.arrival_ticks);
+        let (from, to) = (sender.part, receiver.part);
+        let (sender_flags, receiver_flags) = (sender.flags, receiver.flags);
+        let free_at = now + u64::from(rules.arrival_ticks);
+        // On a line in its rhythm this is when its last cooldown ends, and it is marked already.
+        if starts_arrival && receiver.free_at != free_at {
+            receiver.free_at = free_at;
             receiver.flags.clear(Flags::ASLEEP);
-            let wakes_at = Tick(receiver.free_at - 1);
             if receiver.standing_work != rules.work_idle {
                 self.restate_work(target);
             }
-            self.turns.mark(Tick(now), wakes_at, target as u32);
+            self.turns.mark_near(Tick(free_at - 1), target as u32);
         }
         let telling = Flags::READ | Flags::AWAITED;
-        if around.0.any(telling) {
-            self.tell_around_hopper(rank, self.order[rank]);
+        if sender_flags.any(telling) {
+            self.tell_around_hopper(rank);
         }
-        if around.1.any(telling | Flags::ASLEEP) {
+        if receiver_flags.any(telling | Flags::ASLEEP) {
             self.wake(target);
-            self.tell_around_hopper(target, self.order[target]);
+            self.tell_around_hopper(target);
         }
         let item = self.world.inventories.unpack(item);
-        let (from, to) = (self.order[rank], self.order[target]);
         self.emit(observer, Event::ItemMoved { from, to, item });
         let free_at = now + 1 + u64::from(rules.cooldown_ticks);
         let sender = self.taker_mut(rank);
@@ -69,7 +68,7 @@ impl Engine<'_> {
         if sender.standing_work != rules.work_idle {
             self.restate_work(rank);
         }
-        self.turns.mark(Tick(now), Tick(free_at - 1), rank as u32);
+        self.turns.mark_near(Tick(free_at - 1), rank as u32);
         true
     }
 }

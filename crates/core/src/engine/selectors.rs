@@ -59,7 +59,7 @@ impl Engine<'_> {
 
     /// Marks a selector for the first turn in which its first item may leave.
     pub(super) fn mark_selector(&mut self, rank: usize) {
-        let ready_at = match self.selector_state(self.order[rank]).queue.front() {
+        let ready_at = match self.selector_state(self.taker(rank).part).queue.front() {
             Some(first) => first.ready_at,
             None => {
                 self.taker_mut(rank).flags.set(Flags::ASLEEP);

@@ -163,7 +163,10 @@ mod tests {
         assert!(slot.accepts(pearl) && !slot.accepts(other));
         slot.add(pearl, 1);
         assert!(slot.is_at_limit() && !slot.accepts(pearl));
-        assert_eq!(slot.packed().unpack(), Unpacked::Goods(KindId::from_index(65_534)));
+        assert_eq!(
+            slot.packed().unpack(),
+            Unpacked::Goods(KindId::from_index(65_534))
+        );
         slot.take(16);
         assert!(slot.is_empty());
     }

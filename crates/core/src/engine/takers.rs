@@ -1,9 +1,11 @@
 //! What the engine keeps of each part, to find its way without looking into the network.
 
 use super::slots::Slot;
+use super::turns::NEAR_TICKS;
 use crate::id::PartId;
 use crate::network::{Link, Network, SignalRole};
 use crate::part::{Hopper, Intake, Part};
+use crate::rules::Rules;
 use crate::slot::HOPPER_SLOTS;
 
 /// A hopper or selector, by its rank in the update order: all that a turn needs, in one cache line.
@@ -21,14 +23,17 @@ pub(super) struct Taker {
     /// A hopper's work since the start less its standing work in as many turns as it has had, in work
     /// units; wraps below 0.
     pub(super) work_offset: u64,
-    /// What a hopper pushes into.
-    pub(super) target: Target,
-    pub(super) intake: Intake,
-    /// The work of a turn that gets as far as pushing while the hopper holds nothing; of no meaning
-    /// if it depends on what stands at a bench or place.
-    pub(super) work_of_bare_try: u32,
-    /// What is added while it holds something.
-    pub(super) work_of_target: u16,
+    pub(super) part: PartId,
+    /// What a hopper pushes into: a rank if it is a hopper, else the number of a part.
+    target: u32,
+    /// The number of the part that a hopper draws from.
+    above: u32,
+    /// The slots of its target, as the cost of a turn counts them, if they are always as many.
+    pub(super) target_slots: u16,
+    /// The slots of what is above, likewise.
+    pub(super) above_slots: u16,
+    target_sort: TargetSort,
+    intake_sort: IntakeSort,
     pub(super) flags: Flags,
 }
 
@@ -38,14 +43,94 @@ const _: () = assert!(size_of::<Taker>() == 64, "a taker fills one cache line");
 pub(super) type HopperSlots = [Slot; HOPPER_SLOTS as usize];
 
 /// What a hopper pushes into.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) enum Target {
     None,
     /// The hopper of this rank.
-    Hopper(u32),
+    Hopper(usize),
     Selector(PartId),
     /// Any other inventory.
     Inventory(PartId),
+}
+
+/// The same without which one.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+enum TargetSort {
+    None,
+    Hopper,
+    Selector,
+    Inventory,
+}
+
+/// What a hopper draws from, without which one.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+enum IntakeSort {
+    Above,
+    Mouth,
+    Cap,
+}
+
+impl Taker {
+    /// A hopper or selector with nothing in it that is connected to nothing.
+    fn bare(part: PartId) -> Self {
+        Self {
+            slots: HopperSlots::default(),
+            standing_work: 0,
+            free_at: 0,
+            work_offset: 0,
+            part,
+            target: 0,
+            above: 0,
+            target_slots: 0,
+            above_slots: 0,
+            target_sort: TargetSort::None,
+            intake_sort: IntakeSort::Cap,
+            flags: Flags::default(),
+        }
+    }
+
+    pub(super) fn target(&self) -> Target {
+        let number = self.target as usize;
+        match self.target_sort {
+            TargetSort::None => Target::None,
+            TargetSort::Hopper => Target::Hopper(number),
+            TargetSort::Selector => Target::Selector(PartId::from_index(number)),
+            TargetSort::Inventory => Target::Inventory(PartId::from_index(number)),
+        }
+    }
+
+    /// The rank of the hopper that one which passes on pushes into; of no meaning for others.
+    pub(super) fn rank_behind(&self) -> usize {
+        self.target as usize
+    }
+
+    pub(super) fn intake(&self) -> Intake {
+        let above = PartId::from_index(self.above as usize);
+        match self.intake_sort {
+            IntakeSort::Above => Intake::Above(above),
+            IntakeSort::Mouth => Intake::Mouth(above),
+            IntakeSort::Cap => Intake::Cap,
+        }
+    }
+
+    fn set_target(&mut self, target: PartId, entries: &[PartEntry]) {
+        let entry = entries[target.index()];
+        let (sort, number) = match entry.sort {
+            Sort::Hopper => (TargetSort::Hopper, entry.place),
+            Sort::Selector => (TargetSort::Selector, target.index() as u32),
+            _ => (TargetSort::Inventory, target.index() as u32),
+        };
+        (self.target_sort, self.target) = (sort, number);
+    }
+
+    fn set_intake(&mut self, intake: Intake) {
+        let (sort, number) = match intake {
+            Intake::Above(above) => (IntakeSort::Above, above.index()),
+            Intake::Mouth(mouth) => (IntakeSort::Mouth, mouth.index()),
+            Intake::Cap => (IntakeSort::Cap, 0),
+        };
+        (self.intake_sort, self.above) = (sort, number as u32);
+    }
 }
 
 /// What is true of a hopper or selector, in one byte that is asked for at every move.
@@ -63,7 +148,7 @@ impl Flags {
     pub(super) const AWAITED: Self = Self(8);
     /// It is a hopper with a cap that pushes into a hopper ([`super::passing`]).
     pub(super) const PASSES_ON: Self = Self(16);
-    /// The work of a try depends on what stands at a bench or place.
+    /// The cost of its turns depends on what stands at a bench or place.
     pub(super) const WORK_VARIES: Self = Self(32);
 
     /// Whether any of these is set.
@@ -128,20 +213,16 @@ pub(super) enum Neighbours {
 /// Every taker of a network, in update order, with empty slots.
 pub(super) fn takers(network: &Network, order: &[PartId], entries: &[PartEntry]) -> Vec<Taker> {
     let taker = |part: &PartId| {
-        let mut taker = Taker {
-            slots: HopperSlots::default(),
-            standing_work: 0,
-            free_at: 0,
-            work_offset: 0,
-            target: Target::None,
-            intake: Intake::Cap,
-            work_of_bare_try: 0,
-            work_of_target: 0,
-            flags: Flags::default(),
-        };
+        let mut taker = Taker::bare(*part);
         if let Part::Hopper(hopper) = network.part(*part) {
-            set_ways(network, hopper, entries, &mut taker);
+            if let Some(target) = hopper.target {
+                taker.set_target(target, entries);
+            }
+            taker.set_intake(hopper.intake);
             set_fixed_work(network, hopper, &mut taker);
+            if passes_on(network.rules(), &taker) {
+                taker.flags.set(Flags::PASSES_ON);
+            }
         }
         if entries[part.index()].is_read {
             taker.flags.set(Flags::READ);
@@ -151,42 +232,29 @@ pub(super) fn takers(network: &Network, order: &[PartId], entries: &[PartEntry])
     order.iter().map(taker).collect()
 }
 
-fn set_ways(network: &Network, hopper: &Hopper, entries: &[PartEntry], taker: &mut Taker) {
-    taker.intake = hopper.intake;
-    taker.target = match hopper.target {
-        None => Target::None,
-        Some(target) => match entries[target.index()].sort {
-            Sort::Hopper => Target::Hopper(entries[target.index()].place),
-            Sort::Selector => Target::Selector(target),
-            _ => Target::Inventory(target),
-        },
-    };
-    let rules = network.rules();
-    // So that whoever has just moved something is sure to be in cooldown.
-    let cools_down = rules.cooldown_ticks > 1 && rules.arrival_ticks > 2;
-    let is_capped = hopper.intake == Intake::Cap;
-    if cools_down && is_capped && matches!(taker.target, Target::Hopper(_)) {
-        taker.flags.set(Flags::PASSES_ON);
-    }
+/// Whether most of its turns are of the plainest sort. In a world where a cooldown may be over in the
+/// tick in which it begins, or lasts beyond what is near, none are.
+fn passes_on(rules: &Rules, taker: &Taker) -> bool {
+    let is_paced = |cooldown_ticks| (3..NEAR_TICKS as u32).contains(&cooldown_ticks);
+    taker.target_sort == TargetSort::Hopper
+        && taker.intake_sort == IntakeSort::Cap
+        && is_paced(rules.cooldown_ticks)
+        && is_paced(rules.arrival_ticks)
 }
 
 fn set_fixed_work(network: &Network, hopper: &Hopper, taker: &mut Taker) {
-    let rules = network.rules();
-    let slots = |part: PartId| network.own_slots(part);
-    let target = match hopper.target {
-        None => Some(0),
-        Some(target) if matches!(network.part(target), Part::Selector(_)) => Some(1),
-        Some(target) => slots(target),
+    let slots = |part: PartId| match network.part(part) {
+        Part::Selector(_) => Some(1),
+        _ => network.own_slots(part),
     };
+    let target = hopper.target.map_or(Some(0), slots);
     let above = match hopper.intake {
-        Intake::Above(above) => slots(above).map(u32::from),
-        Intake::Mouth(_) => Some(rules.work_mouth),
-        Intake::Cap => Some(rules.work_cap),
+        Intake::Above(above) => slots(above),
+        Intake::Mouth(_) | Intake::Cap => Some(0),
     };
     match (target, above) {
         (Some(target), Some(above)) => {
-            taker.work_of_target = target;
-            taker.work_of_bare_try = rules.work_try + above;
+            (taker.target_slots, taker.above_slots) = (target, above);
         }
         _ => taker.flags.set(Flags::WORK_VARIES),
     }

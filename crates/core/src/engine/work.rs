@@ -22,8 +22,7 @@ pub(super) struct WorkMeter {
 impl WorkMeter {
     /// The work of the tick that is ending.
     pub(super) fn of_this_tick(&mut self) -> u64 {
-        self.standing
-            .wrapping_add(std::mem::take(&mut self.beside))
+        self.standing.wrapping_add(std::mem::take(&mut self.beside))
     }
 }
 
@@ -35,36 +34,37 @@ impl Engine<'_> {
 
     /// The work of a turn that gets as far as pushing, by what it finds.
     fn work_of_try(&self, rank: usize) -> u32 {
-        let taker = self.taker(rank);
-        let is_bare = all_empty(&taker.slots);
-        if taker.flags.any(Flags::WORK_VARIES) {
-            return self.work_at_places(rank, is_bare);
-        }
-        let target = if is_bare { 0 } else { taker.work_of_target };
-        taker.work_of_bare_try + u32::from(target)
-    }
-
-    /// The same where the target or what is above comes and goes: a bench or a shuttle's place.
-    fn work_at_places(&self, rank: usize, is_bare: bool) -> u32 {
         let rules = self.network.rules();
         let taker = self.taker(rank);
-        let slots = |part| u32::from(self.world.inventories.of(part).slots);
-        let target = match taker.target {
-            _ if is_bare => 0,
+        let (target, above) = if taker.flags.any(Flags::WORK_VARIES) {
+            self.slots_around(taker)
+        } else {
+            (taker.target_slots, taker.above_slots)
+        };
+        let above = match taker.intake() {
+            Intake::Above(_) if above > 0 => above.into(),
+            Intake::Above(_) | Intake::Cap => rules.work_cap,
+            Intake::Mouth(_) => rules.work_mouth,
+        };
+        let target = if all_empty(&taker.slots) { 0 } else { target };
+        rules.work_try + u32::from(target) + above
+    }
+
+    /// The slots of the target and of what is above, where one of them comes and goes: a bench or a
+    /// shuttle's place.
+    fn slots_around(&self, taker: &Taker) -> (u16, u16) {
+        let slots = |part| self.world.inventories.of(part).slots;
+        let target = match taker.target() {
             Target::None => 0,
-            Target::Hopper(_) => u32::from(HOPPER_SLOTS),
+            Target::Hopper(_) => HOPPER_SLOTS,
             Target::Selector(_) => 1,
             Target::Inventory(target) => slots(target),
         };
-        let above = match taker.intake {
-            Intake::Above(above) => match slots(above) {
-                0 => rules.work_cap,
-                slots => slots,
-            },
-            Intake::Mouth(_) => rules.work_mouth,
-            Intake::Cap => rules.work_cap,
+        let above = match taker.intake() {
+            Intake::Above(above) => slots(above),
+            Intake::Mouth(_) | Intake::Cap => 0,
         };
-        rules.work_try + target + above
+        (target, above)
     }
 
     /// The work of a hopper's next turn if nothing changes before it.
