@@ -13,8 +13,18 @@ pub(crate) trait Case {
     /// The run.
     fn run(&self, input: &mut Self::Input) -> Self::Output;
 
-    /// How much one run does, in the unit of the case: mostly moves.
+    /// How much one run does: how many moves, unless the unit is another.
     fn amount(&self) -> u64;
+
+    /// What the amount counts.
+    fn unit(&self) -> &'static str {
+        "moves"
+    }
+
+    /// How many ticks of the world one run takes.
+    fn ticks(&self) -> u64 {
+        0
+    }
 
     /// What it takes up in memory; `None` where nobody asks.
     fn memory(&self) -> Option<Memory> {

@@ -80,6 +80,10 @@ impl Case for EngineCase {
         self.moves
     }
 
+    fn ticks(&self) -> u64 {
+        self.workload.ticks
+    }
+
     fn memory(&self) -> Option<Memory> {
         self.memory
     }
@@ -95,16 +99,21 @@ pub(crate) struct ReferenceCase {
 impl ReferenceCase {
     /// Runs the ticks before the measured ones, and counts the moves of these.
     pub(crate) fn new(workload: &Workload) -> Self {
-        let mut engine = ReferenceEngine::new(&workload.network, &workload.setup);
-        for _ in 0..workload.warm_ticks {
+        let engine = ReferenceEngine::new(&workload.network, &workload.setup);
+        Self::started(engine, workload.warm_ticks, workload.ticks)
+    }
+
+    /// The same from an engine at its start.
+    pub(crate) fn started(mut engine: ReferenceEngine, warm_ticks: u64, ticks: u64) -> Self {
+        for _ in 0..warm_ticks {
             engine.step();
         }
         let start = engine.clone();
-        let events = (0..workload.ticks).flat_map(|_| engine.step());
+        let events = (0..ticks).flat_map(|_| engine.step());
         let moves = events.filter(|(_, event)| is_move(event)).count() as u64;
         Self {
             start,
-            ticks: workload.ticks,
+            ticks,
             moves,
         }
     }

@@ -52,8 +52,9 @@ impl Runner for Once {
         black_box(timed_part(&case, &mut input));
         let nanoseconds = start.elapsed().as_nanos() as f64;
         println!(
-            "{id}: amount {}, {:.1} ms, {:.2} ns each",
+            "{id}: {} {}, {:.1} ms, {:.2} ns each",
             case.amount(),
+            case.unit(),
             nanoseconds / 1e6,
             nanoseconds / case.amount().max(1) as f64
         );

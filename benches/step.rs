@@ -1,40 +1,58 @@
-//! How fast it is: every workload that `docs/performance.md` lists, and a table of them at the end.
+//! How fast it is: every workload that `docs/performance.md` lists, and one table of them at the end.
 //!
-//! `cargo bench` measures all, `cargo bench --bench step -- line_288` what has this in its name, and
-//! `cargo bench --bench step -- --once floor/line_288` runs one case once, for a profiler.
+//! `cargo bench --bench step` measures all of them, `cargo bench --bench step -- line_288` those with
+//! this in their name, and `cargo bench --bench step -- --once floor/line_288` runs one case once, for
+//! a profiler.
 
 mod case;
 mod engine_cases;
 mod factories;
+mod figures;
 mod filters;
 mod floor;
+mod goals;
+mod measure;
 mod memory;
 mod networks;
+mod observers;
 mod once;
+mod runs_parallel;
+mod scenario_compile;
+mod scenarios;
+mod table;
 
 use std::process::ExitCode;
 
 use case::Runner;
 
 fn main() -> ExitCode {
-    let mut arguments = std::env::args().skip(1);
-    let asked = arguments.position(|argument| argument == "--once");
-    let once = asked.and_then(|_| std::env::args().skip_while(|word| word != "--once").nth(1));
-    if let Some(name) = once {
-        let mut once = once::Once::new(&name);
-        all(&mut once);
-        return match once.finish() {
-            Ok(()) => ExitCode::SUCCESS,
-            Err(problem) => {
-                eprintln!("{problem}");
-                ExitCode::FAILURE
-            }
-        };
+    let mut arguments = std::env::args().skip_while(|argument| argument != "--once");
+    if arguments.next().is_some() {
+        return run_once(&arguments.next().unwrap_or_default());
     }
+    let mut measure = measure::Measure::from_arguments();
+    all(&mut measure);
+    print!("{}", table::table(&measure.finish()));
     ExitCode::SUCCESS
 }
 
 /// Every case of the bench, in the order in which they are measured.
 fn all(runner: &mut impl Runner) {
     networks::networks(runner);
+    observers::granary(runner);
+    scenario_compile::scenario_compile(runner);
+    runs_parallel::runs_parallel(runner);
+}
+
+/// Runs the case of this name once.
+fn run_once(name: &str) -> ExitCode {
+    let mut once = once::Once::new(name);
+    all(&mut once);
+    match once.finish() {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(problem) => {
+            eprintln!("{problem}");
+            ExitCode::FAILURE
+        }
+    }
 }
