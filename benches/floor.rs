@@ -1,6 +1,8 @@
 //! The floor: a bare loop that makes the same moves over lines of hoppers with a timing wheel and
 //! five-slot inventories, and knows no rules at all: no locks, no signals, no costs, no order.
 
+use crate::case::Case;
+
 /// One slot: which kind and how many.
 #[derive(Clone, Copy, Default)]
 struct Slot {
@@ -9,6 +11,7 @@ struct Slot {
 }
 
 /// Lines of hoppers, each with a feed above its head and a bottomless end.
+#[derive(Clone)]
 pub(crate) struct Floor {
     inventories: Vec<[Slot; 5]>,
     /// Ticks from which each hopper may act.
@@ -18,6 +21,8 @@ pub(crate) struct Floor {
     /// Items left above each hopper that is a head.
     feed: Vec<u32>,
     wheel: Vec<Vec<u32>>,
+    /// The next tick to be run.
+    tick: u64,
     /// How many moves were made.
     pub(crate) moves: u64,
 }
@@ -28,7 +33,7 @@ const ARRIVAL: u64 = 7;
 const LIMIT: u32 = 64;
 
 impl Floor {
-    /// `lines` lines of `length` hoppers, each fed with `items`.
+    /// `lines` lines of `length` hoppers, each fed with `items`. They start in 8 phases.
     pub(crate) fn new(lines: usize, length: usize, items: u32) -> Self {
         let hoppers = lines * length;
         let mut floor = Self {
@@ -37,6 +42,7 @@ impl Floor {
             target: (0..hoppers as u32).map(|hopper| hopper + 1).collect(),
             feed: vec![0; hoppers],
             wheel: vec![Vec::new(); 16],
+            tick: 0,
             moves: 0,
         };
         for line in 0..lines {
@@ -49,7 +55,8 @@ impl Floor {
 
     /// Runs so many ticks.
     pub(crate) fn run(&mut self, ticks: u64) {
-        for tick in 0..ticks {
+        let end = self.tick + ticks;
+        for tick in self.tick..end {
             let place = (tick % 16) as usize;
             let mut due = std::mem::take(&mut self.wheel[place]);
             for hopper in due.drain(..) {
@@ -57,6 +64,7 @@ impl Floor {
             }
             self.wheel[place] = due;
         }
+        self.tick = end;
     }
 
     fn visit(&mut self, hopper: usize, tick: u64) {
@@ -109,5 +117,44 @@ impl Floor {
             self.wheel[((tick + ARRIVAL) % 16) as usize].push(target as u32);
         }
         true
+    }
+}
+
+/// The floor of a workload.
+pub(crate) struct FloorCase {
+    start: Floor,
+    ticks: u64,
+    moves: u64,
+}
+
+impl FloorCase {
+    /// Runs the ticks before the measured ones, and counts the moves of these.
+    pub(crate) fn new(mut floor: Floor, warm_ticks: u64, ticks: u64) -> Self {
+        floor.run(warm_ticks);
+        let start = floor.clone();
+        floor.run(ticks);
+        Self {
+            moves: floor.moves - start.moves,
+            start,
+            ticks,
+        }
+    }
+}
+
+impl Case for FloorCase {
+    type Input = Floor;
+    type Output = u64;
+
+    fn prepare(&self) -> Floor {
+        self.start.clone()
+    }
+
+    fn run(&self, floor: &mut Floor) -> u64 {
+        floor.run(self.ticks);
+        floor.moves
+    }
+
+    fn amount(&self) -> u64 {
+        self.moves
     }
 }

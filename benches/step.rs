@@ -1,74 +1,58 @@
-//! How long the engine takes for whole runs of the networks in `factories`.
+//! How fast it is: every workload that `docs/performance.md` lists, and one table of them at the end.
+//!
+//! `cargo bench --bench step` measures all of them, `cargo bench --bench step -- line_288` those with
+//! this in their name, and `cargo bench --bench step -- --once floor/line_288` runs one case once, for
+//! a profiler.
 
+mod case;
+mod engine_cases;
 mod factories;
+mod figures;
+mod filters;
 mod floor;
+mod goals;
+mod measure;
+mod memory;
+mod networks;
+mod observers;
+mod once;
+mod runs_parallel;
+mod scenario_compile;
+mod scenarios;
+mod table;
 
-use criterion::{BatchSize, BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
-use factories::Workload;
-use hallwright_core::engine::Engine;
-use hallwright_core::event::{Event, Moment, Observer};
-use hallwright_core::setup::Setup;
-use hallwright_core::tick::Tick;
+use std::process::ExitCode;
 
-/// Counts moves, to report the time for each.
-#[derive(Default)]
-struct Moves(u64);
+use case::Runner;
 
-impl Observer for Moves {
-    fn event(&mut self, _: Moment, event: &Event, _: &hallwright_core::engine::View<'_>) {
-        self.0 += u64::from(matches!(event, Event::ItemMoved { .. }));
+fn main() -> ExitCode {
+    let mut arguments = std::env::args().skip_while(|argument| argument != "--once");
+    if arguments.next().is_some() {
+        return run_once(&arguments.next().unwrap_or_default());
+    }
+    let mut measure = measure::Measure::from_arguments();
+    all(&mut measure);
+    print!("{}", table::table(&measure.finish()));
+    ExitCode::SUCCESS
+}
+
+/// Every case of the bench, in the order in which they are measured.
+fn all(runner: &mut impl Runner) {
+    networks::networks(runner);
+    observers::granary(runner);
+    scenario_compile::scenario_compile(runner);
+    runs_parallel::runs_parallel(runner);
+}
+
+/// Runs the case of this name once.
+fn run_once(name: &str) -> ExitCode {
+    let mut once = once::Once::new(name);
+    all(&mut once);
+    match once.finish() {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(problem) => {
+            eprintln!("{problem}");
+            ExitCode::FAILURE
+        }
     }
 }
-
-fn bench(criterion: &mut Criterion, name: &str, workload: &Workload) {
-    let setup = Setup::default();
-    let mut moves = Moves::default();
-    Engine::new(&workload.network, &setup).run_until(Tick(workload.ticks), &mut moves);
-    let mut group = criterion.benchmark_group("step");
-    group.sample_size(10);
-    group.throughput(Throughput::Elements(moves.0.max(1)));
-    group.bench_function(BenchmarkId::new(name, workload.ticks), |bencher| {
-        bencher.iter_batched_ref(
-            || Engine::new(&workload.network, &setup),
-            |engine| engine.run_until(Tick(workload.ticks), &mut ()),
-            BatchSize::PerIteration,
-        );
-    });
-    group.finish();
-}
-
-fn bare_loop(
-    criterion: &mut Criterion,
-    name: &str,
-    lines: usize,
-    length: usize,
-    items: u32,
-    ticks: u64,
-) {
-    let mut once = floor::Floor::new(lines, length, items);
-    once.run(ticks);
-    let mut group = criterion.benchmark_group("floor");
-    group.sample_size(10);
-    group.throughput(Throughput::Elements(once.moves));
-    group.bench_function(BenchmarkId::new(name, ticks), |bencher| {
-        bencher.iter_batched_ref(
-            || floor::Floor::new(lines, length, items),
-            |floor| floor.run(ticks),
-            BatchSize::PerIteration,
-        );
-    });
-    group.finish();
-}
-
-fn step(criterion: &mut Criterion) {
-    bare_loop(criterion, "line_288", 1, 288, 20_000, 162_304);
-    bare_loop(criterion, "hall_busy", 174, 288, 300, 2_400);
-    bench(criterion, "hall_busy", &factories::hall_busy());
-    bench(criterion, "line_288", &factories::line_288());
-    bench(criterion, "hall_idle", &factories::hall_idle());
-    bench(criterion, "hall_locked", &factories::hall_locked(1_000));
-    bench(criterion, "hall_locked", &factories::hall_locked(1_000_000));
-}
-
-criterion_group!(benches, step);
-criterion_main!(benches);

@@ -23,7 +23,7 @@ pub use json::{SCHEMA_VERSION, check_json, compare_json, explain_json, json, tun
 pub use junit::junit;
 pub(crate) use text::{answers, goal_words, going_round, kinds, obstacles, reason_words, unstored};
 pub use text::{check_text, compare_text, explain_text, text, tune_text, tune_variant};
-pub use trace::trace_line;
+pub use trace::{TraceWriter, trace_line};
 pub use tune_csv::tune_csv;
 
 /// What is known about a run beside its findings.

@@ -1,10 +1,48 @@
 //! The full trace of a run: one JSON object a line for every event.
 
-use hallwright_core::event::{Event, Moment};
+use std::io::{self, Write};
+
+use hallwright_core::engine::View;
+use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::slot::Item;
 use serde_json::{Map, Value, json};
+
+/// Writes every event of a run, one JSON object a line. It observes the run.
+pub struct TraceWriter<W> {
+    out: W,
+    /// The first thing that went wrong; nothing is written after it.
+    error: Option<io::Error>,
+}
+
+impl<W: Write> TraceWriter<W> {
+    /// Writes to `out`, which should be buffered.
+    pub fn new(out: W) -> Self {
+        Self { out, error: None }
+    }
+
+    /// Gives back where it wrote to. Nothing is flushed.
+    ///
+    /// # Errors
+    ///
+    /// The first that came up while writing; what was written is then not whole.
+    pub fn finish(self) -> io::Result<W> {
+        match self.error {
+            Some(error) => Err(error),
+            None => Ok(self.out),
+        }
+    }
+}
+
+impl<W: Write> Observer for TraceWriter<W> {
+    fn event(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
+        if self.error.is_none() {
+            let line = trace_line(view.network(), moment, event);
+            self.error = writeln!(self.out, "{line}").err();
+        }
+    }
+}
 
 /// One event as a JSON object on a line of its own, without the line's end. Parts and kinds are told
 /// by name, a box by its number too.
