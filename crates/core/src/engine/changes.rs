@@ -2,7 +2,8 @@
 //! and whoever might act now is marked for a visit.
 
 use super::Engine;
-use super::takers::{Flags, Neighbours, Sort, Target};
+use super::parts::Sort;
+use super::takers::{Flags, Target};
 use crate::id::PartId;
 use crate::part::{Intake, Part};
 use crate::slot::Item;
@@ -19,7 +20,7 @@ pub(super) enum Sender {
 
 impl Engine<'_> {
     pub(super) fn sort(&self, part: PartId) -> Sort {
-        self.parts[part.index()].sort
+        self.parts.sort(part)
     }
 
     /// Whether an inventory or selector takes one such item in.
@@ -91,11 +92,11 @@ impl Engine<'_> {
     /// The same for a hopper that is acting: what it does next it settles itself when it is done.
     #[inline]
     pub(super) fn tell_around(&mut self, part: PartId) {
-        let entry = &self.parts[part.index()];
-        if entry.sort == Sort::Hopper {
-            self.tell_around_hopper(entry.place as usize);
-        } else if entry.is_read || entry.is_awaited {
-            self.tell_readers_and_sleepers(part);
+        if self.sort(part) == Sort::Hopper {
+            self.tell_around_hopper(self.place(part));
+        } else {
+            let is_awaited = self.parts.take_awaited(part);
+            self.tell_readers_and_sleepers(part, is_awaited);
         }
     }
 
@@ -103,36 +104,31 @@ impl Engine<'_> {
     pub(super) fn tell_around_hopper(&mut self, rank: usize) {
         let taker = self.taker_mut(rank);
         if taker.flags.any(Flags::READ | Flags::AWAITED) {
+            let is_awaited = taker.flags.any(Flags::AWAITED);
             taker.flags.clear(Flags::AWAITED);
             let part = taker.part;
-            self.tell_readers_and_sleepers(part);
+            self.tell_readers_and_sleepers(part, is_awaited);
         }
     }
 
-    #[cold]
-    #[inline(never)]
-    fn tell_readers_and_sleepers(&mut self, part: PartId) {
-        let entry = &mut self.parts[part.index()];
-        entry.is_awaited = false;
-        let neighbours = entry.neighbours;
-        if entry.is_read {
-            self.notify_readers(part);
+    fn tell_readers_and_sleepers(&mut self, part: PartId, is_awaited: bool) {
+        for member in self.parts.readers(part) {
+            self.look_again(self.parts.reader(member));
         }
-        match neighbours {
-            Neighbours::None => {}
-            Neighbours::One(rank) => self.wake(rank as usize),
-            Neighbours::Several => self.wake_neighbours(part),
+        if is_awaited {
+            for member in self.parts.neighbours(part) {
+                self.wake(self.parts.neighbour(member));
+            }
         }
     }
 
     /// Has a part tell the hoppers and selectors around it of its next change.
     pub(super) fn await_change(&mut self, part: PartId) {
-        let entry = &mut self.parts[part.index()];
-        if entry.sort == Sort::Hopper {
-            let rank = entry.place as usize;
+        if self.sort(part) == Sort::Hopper {
+            let rank = self.place(part);
             self.taker_mut(rank).flags.set(Flags::AWAITED);
         } else {
-            entry.is_awaited = true;
+            self.parts.set_awaited(part);
         }
     }
 
@@ -153,15 +149,8 @@ impl Engine<'_> {
 
     /// To be called when a box or shuttle has come to stand at a bench or place, or has left it.
     pub(super) fn occupation_changed(&mut self, part: PartId) {
-        match self.parts[part.index()].neighbours {
-            Neighbours::None => {}
-            Neighbours::One(rank) => self.restate_work_of_hopper(rank as usize),
-            Neighbours::Several => {
-                for place in self.wiring.neighbours.range(part) {
-                    let neighbour = self.wiring.neighbours.member(place);
-                    self.restate_work_of_hopper(self.place(neighbour));
-                }
-            }
+        for member in self.parts.neighbours(part) {
+            self.restate_work_of_hopper(self.parts.neighbour(member));
         }
         self.tell_around(part);
     }
@@ -169,21 +158,6 @@ impl Engine<'_> {
     fn restate_work_of_hopper(&mut self, rank: usize) {
         if self.sort(self.taker(rank).part) == Sort::Hopper {
             self.restate_work(rank);
-        }
-    }
-
-    fn notify_readers(&mut self, part: PartId) {
-        for place in self.wiring.inventory_readers.range(part) {
-            let comparator = self.wiring.inventory_readers.member(place);
-            self.look_again(comparator);
-        }
-    }
-
-    /// Wakes the hoppers and selectors that push into a part or pull from it.
-    fn wake_neighbours(&mut self, part: PartId) {
-        for place in self.wiring.neighbours.range(part) {
-            let neighbour = self.wiring.neighbours.member(place);
-            self.wake(self.place(neighbour));
         }
     }
 
@@ -211,8 +185,7 @@ impl Engine<'_> {
     }
 
     /// A lock of a hopper or selector went on or off.
-    pub(super) fn lock_changed(&mut self, part: PartId, is_locked: bool) {
-        let rank = self.place(part);
+    pub(super) fn lock_changed(&mut self, rank: usize, is_locked: bool) {
         let flags = &mut self.taker_mut(rank).flags;
         if is_locked {
             flags.set(Flags::LOCKED);

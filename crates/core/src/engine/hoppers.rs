@@ -74,11 +74,11 @@ impl Engine<'_> {
     /// Steps 3 to 5 of a turn, out of turn, with one stack at rest as the whole mouth.
     pub(super) fn offer<O: Observer + ?Sized>(
         &mut self,
-        part: PartId,
+        rank: usize,
         stack: StackId,
         observer: &mut O,
     ) {
-        let rank = self.place(part);
+        let part = self.taker(rank).part;
         if self.taker(rank).flags.any(Flags::LOCKED) || self.cooldown_of(rank) > 0 {
             return;
         }

@@ -28,7 +28,7 @@ impl Engine<'_> {
     fn apply<O: Observer + ?Sized>(&mut self, action: &Action, observer: &mut O) {
         match action {
             Action::MoveLever { lever, on } => {
-                self.set_level(*lever, if *on { ON } else { 0 }, observer);
+                self.set_level(self.place(*lever), if *on { ON } else { 0 }, observer);
             }
             Action::Press { button } => self.press(*button, observer),
             Action::Deliver {
@@ -52,7 +52,7 @@ impl Engine<'_> {
         };
         if !self.is_on(button) {
             self.schedule(button, *hold_ticks, PRIORITY, Task::ButtonOff);
-            self.set_level(button, ON, observer);
+            self.set_level(self.place(button), ON, observer);
         }
     }
 

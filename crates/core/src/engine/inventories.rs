@@ -1,11 +1,12 @@
 //! Inventories: which slots stand for which part (tick rules, section 1).
 
+use super::parts::{Parts, Sort};
 use super::slots::{PackedItem, Slot, Unpacked, all_empty};
-use super::takers::{PartEntry, Sort, Taker, takers};
+use super::takers::{Taker, takers};
 use crate::goods::StackLimit;
 use crate::id::{BoxId, KindId, PartId};
 use crate::network::Network;
-use crate::slot::{BOX_SLOTS, Filling, Item};
+use crate::slot::{BOX_SLOTS, HOPPER_SLOTS, Filling, Item};
 
 /// The slots that stand for a part at the moment; none where nothing stands.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
@@ -56,15 +57,14 @@ pub(super) struct Inventories {
 
 impl Inventories {
     /// The inventories of a network with what they hold at the start.
-    pub(super) fn new(network: &Network, order: &[PartId], entries: &[PartEntry]) -> Self {
+    pub(super) fn new(network: &Network, order: &[PartId], parts: &Parts) -> Self {
         let mut by_part = Vec::with_capacity(network.part_count());
         let mut next_slot = 0_u32;
         for part in network.part_ids() {
             let slots = network.own_slots(part).unwrap_or(0);
-            let entry = entries[part.index()];
-            if entry.sort == Sort::Hopper {
+            if parts.sort(part) == Sort::Hopper {
                 by_part.push(Inventory {
-                    first: entry.place,
+                    first: parts.place(part) as u32,
                     slots,
                     owner: Owner::Hopper,
                 });
@@ -78,7 +78,7 @@ impl Inventories {
             }
         }
         let mut inventories = Self {
-            takers: takers(network, order, entries),
+            takers: takers(network, order, parts),
             slots: vec![Slot::default(); next_slot as usize],
             by_part,
             first_box_slot: next_slot,
@@ -236,8 +236,13 @@ impl Inventories {
         if weight == 0 {
             return 0;
         }
-        let level = 1 + 14 * weight / (64 * u32::from(inventory.slots));
-        level as u8
+        let sixty_fourths = 14 * weight / 64;
+        // A hopper is what is read most, and dividing by a constant is cheap.
+        let level = match inventory.slots {
+            HOPPER_SLOTS => sixty_fourths / u32::from(HOPPER_SLOTS),
+            slots => sixty_fourths / u32::from(slots),
+        };
+        1 + level as u8
     }
 
     /// Tells `each` every kind and count in an item: its own, and what it holds if it is a box.

@@ -27,8 +27,7 @@ impl Engine<'_> {
                     .wiring
                     .mouth_hoppers
                     .of(mouth)
-                    .iter()
-                    .any(|hopper| self.is_restless(*hopper))
+                    .any(|rank| self.is_restless(rank))
                 {
                     visits.extend(self.world.loose.resting_at(mouth));
                 }
@@ -43,9 +42,8 @@ impl Engine<'_> {
         self.move_shuttles(observer);
     }
 
-    /// Whether a hopper might act if something were offered to it now.
-    fn is_restless(&self, hopper: PartId) -> bool {
-        let rank = self.place(hopper);
+    /// Whether the hopper of this rank might act if something were offered to it now.
+    fn is_restless(&self, rank: usize) -> bool {
         !self.taker(rank).flags.any(Flags::ASLEEP | Flags::LOCKED) && self.cooldown_of(rank) == 0
     }
 
@@ -80,8 +78,8 @@ impl Engine<'_> {
             self.world.loose.come_to_rest(id);
         }
         let hoppers = self.wiring.mouth_hoppers.range(stack.mouth);
-        for place in hoppers {
-            let part = self.wiring.mouth_hoppers.member(place);
+        for member in hoppers {
+            let rank = self.wiring.mouth_hoppers.member(member);
             if !self
                 .world
                 .loose
@@ -90,7 +88,7 @@ impl Engine<'_> {
             {
                 return;
             }
-            self.offer(part, id, observer);
+            self.offer(rank, id, observer);
         }
     }
 

@@ -16,11 +16,13 @@ mod changes;
 mod conservation;
 mod digest;
 mod droppers;
+mod gates;
 mod hoppers;
 mod inputs;
 mod inventories;
 mod loose;
 mod loose_items;
+mod parts;
 mod passing;
 mod selectors;
 mod settle;
@@ -38,8 +40,10 @@ use std::collections::BTreeSet;
 
 pub use view::{LooseStack, QueuedItem, ShuttlePosition, View};
 
+use self::gates::Gates;
 use self::signals::Ripple;
-use self::takers::{Flags, PartEntry, Taker};
+use self::parts::Parts;
+use self::takers::{Flags, Taker};
 use self::turns::TurnWheel;
 use self::wiring::Wiring;
 use self::work::WorkMeter;
@@ -56,10 +60,11 @@ pub struct Engine<'n> {
     network: &'n Network,
     setup: &'n Setup,
     wiring: Wiring,
+    gates: Gates,
     world: World,
     /// The update order: the part of each rank.
     order: Vec<PartId>,
-    parts: Vec<PartEntry>,
+    parts: Parts,
     /// The ranks of the selectors, in order: their places in `world.selectors`.
     selector_ranks: Vec<u32>,
     turns: TurnWheel,
@@ -100,7 +105,7 @@ impl<'n> Engine<'n> {
             "the timeline does not fit the network: {problems:?}"
         );
         let order = setup.order.resolve(network);
-        let parts = takers::entries(network, &order);
+        let parts = Parts::new(network, &order);
         let world = World::new(network, &order, &parts);
         let mut engine = Self::from_parts(network, setup, order, parts, world);
         engine.settle();
@@ -112,7 +117,7 @@ impl<'n> Engine<'n> {
     #[must_use]
     pub fn resume(network: &'n Network, setup: &'n Setup, state: &State) -> Self {
         let order = setup.order.resolve(network);
-        let parts = takers::entries(network, &order);
+        let parts = Parts::new(network, &order);
         let mut engine = Self::from_parts(network, setup, order, parts, state.world.clone());
         engine.start();
         engine
@@ -122,7 +127,7 @@ impl<'n> Engine<'n> {
         network: &'n Network,
         setup: &'n Setup,
         order: Vec<PartId>,
-        parts: Vec<PartEntry>,
+        parts: Parts,
         world: World,
     ) -> Self {
         let is_selector = |part: &PartId| matches!(network.part(*part), Part::Selector(_));
@@ -131,6 +136,7 @@ impl<'n> Engine<'n> {
             network,
             setup,
             wiring: Wiring::new(network, &parts),
+            gates: Gates::new(network, &parts),
             selector_ranks: selectors.map(|(rank, _)| rank).collect(),
             parts,
             turns: TurnWheel::default(),
@@ -285,7 +291,7 @@ impl<'n> Engine<'n> {
 
     /// The place of a part in the table of its own sort.
     fn place(&self, part: PartId) -> usize {
-        self.parts[part.index()].place as usize
+        self.parts.place(part)
     }
 
     fn hopper(&self, part: PartId) -> Option<&'n Hopper> {

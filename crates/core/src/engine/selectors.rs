@@ -148,9 +148,8 @@ impl Engine<'_> {
     }
 
     fn notify_match_observers(&mut self, selector: PartId) {
-        for place in self.wiring.match_observers.range(selector) {
-            let watching = self.wiring.match_observers.member(place);
-            self.start_pulse(watching);
+        for member in self.wiring.match_observers.range(selector) {
+            self.start_pulse(self.wiring.match_observers.member(member));
         }
     }
 

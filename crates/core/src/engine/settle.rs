@@ -39,8 +39,8 @@ impl Engine<'_> {
         let sorted = toposort(&order, None).expect("the builder refuses loops without delay");
         for part in sorted {
             if !on_loop.contains(&part) && !self.keeps_own_level(part) {
-                let level = self.level_from_inputs(part);
                 let place = self.place(part);
+                let level = self.level_from_inputs(place);
                 self.world.signals[place].level = level;
             }
         }
@@ -103,7 +103,7 @@ impl Engine<'_> {
                 }
             }
             Some(Signal::Toggle { .. }) | None => {}
-            Some(_) => self.look_again(part),
+            Some(_) => self.look_again(self.place(part)),
         }
     }
 }

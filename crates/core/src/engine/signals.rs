@@ -3,9 +3,11 @@
 
 use super::Engine;
 use super::agenda::{EARLY_PRIORITY, PRIORITY, REPEATER_OFF_PRIORITY, Scheduled, Task};
+use super::gates::{Gate, Rule};
+use super::wiring::Role;
 use crate::event::{Event, Observer};
 use crate::id::PartId;
-use crate::part::{ComparatorMode, Rear, Signal};
+use crate::part::Signal;
 use crate::tick::{Phase, Tick};
 
 /// The level of a signal that is fully on.
@@ -32,8 +34,8 @@ impl Engine<'_> {
 
     fn run_scheduled<O: Observer + ?Sized>(&mut self, scheduled: Scheduled, observer: &mut O) {
         let Scheduled { part, task } = scheduled;
+        let place = self.place(part);
         if task == Task::Fire {
-            let place = self.place(part);
             self.world.droppers[place].is_pending = false;
             self.fire(part, observer);
             return;
@@ -41,13 +43,12 @@ impl Engine<'_> {
         if task == Task::Clock {
             self.schedule_clock_change(part);
         } else {
-            let place = self.place(part);
             self.world.signals[place].pending -= 1;
         }
         let level = match task {
+            Task::Evaluate => self.level_from_inputs(place),
             Task::Clock => self.level_at(part, self.world.tick),
             Task::ButtonOff | Task::HoldOff | Task::PulseEnds => 0,
-            Task::Evaluate => self.level_from_inputs(part),
             Task::Repeat => self.repeat(part),
             Task::PulseBegins => {
                 let pulse = self.network.rules().observer_pulse_ticks;
@@ -58,7 +59,7 @@ impl Engine<'_> {
             Task::Arrive { level } => level,
             Task::Fire => unreachable!("handled above"),
         };
-        self.set_level(part, level, observer);
+        self.set_level(place, level, observer);
     }
 
     /// A repeater's event: the level it takes. It schedules its turning off before its change runs
@@ -141,11 +142,11 @@ impl Engine<'_> {
         }
     }
 
-    /// Gives a signal a level and lets the change run through everything without delay, depth first,
-    /// in the order of the rules.
+    /// Gives a signal, by its place, a level and lets the change run through everything without delay,
+    /// depth first, in the order of the rules.
     pub(super) fn set_level<O: Observer + ?Sized>(
         &mut self,
-        signal: PartId,
+        signal: usize,
         level: u8,
         observer: &mut O,
     ) {
@@ -156,7 +157,7 @@ impl Engine<'_> {
                 self.ripples.pop();
                 continue;
             }
-            let reader = self.wiring.signal_readers.member(ripple.next_reader);
+            let reader = self.wiring.signals.place(ripple.next_reader);
             ripple.next_reader += 1;
             let (was, now) = (ripple.was, ripple.now);
             if let Some(level) = self.input_changed(reader, was, now) {
@@ -166,21 +167,26 @@ impl Engine<'_> {
     }
 
     /// Changes a level, tells observers, locks and droppers, and starts a ripple to its readers.
-    fn change_level<O: Observer + ?Sized>(&mut self, signal: PartId, level: u8, observer: &mut O) {
-        let place = self.place(signal);
-        let was = std::mem::replace(&mut self.world.signals[place].level, level);
+    fn change_level<O: Observer + ?Sized>(&mut self, signal: usize, level: u8, observer: &mut O) {
+        let was = std::mem::replace(&mut self.world.signals[signal].level, level);
         if was == level {
             return;
         }
-        self.emit(observer, Event::SignalChanged { signal, level });
-        for place in self.wiring.signal_observers.range(signal) {
-            let watching = self.wiring.signal_observers.member(place);
-            self.start_pulse(watching);
+        let part = self.gates.of(signal).part;
+        self.emit(
+            observer,
+            Event::SignalChanged {
+                signal: part,
+                level,
+            },
+        );
+        for member in self.wiring.signals.range(signal, Role::Observes) {
+            self.start_pulse(self.wiring.signals.place(member));
         }
-        if (was > 0) != (level > 0) {
+        if (was > 0) != (level > 0) && self.wiring.signals.switches(signal) {
             self.switch(signal, level > 0, observer);
         }
-        let readers = self.wiring.signal_readers.range(signal);
+        let readers = self.wiring.signals.range(signal, Role::Reads);
         if !readers.is_empty() {
             let (next_reader, end) = (readers.start, readers.end);
             self.ripples.push(Ripple {
@@ -193,183 +199,121 @@ impl Engine<'_> {
     }
 
     /// A signal went on or off: locks, triggers, and what it lifts or releases.
-    fn switch<O: Observer + ?Sized>(&mut self, signal: PartId, is_on: bool, observer: &mut O) {
-        for place in self.wiring.locked_hoppers.range(signal) {
-            self.set_lock(self.wiring.locked_hoppers.member(place), is_on, observer);
+    fn switch<O: Observer + ?Sized>(&mut self, signal: usize, is_on: bool, observer: &mut O) {
+        for role in [Role::LocksHopper, Role::LocksSelector] {
+            for member in self.wiring.signals.range(signal, role) {
+                self.set_lock(self.wiring.signals.place(member), is_on, observer);
+            }
         }
-        for place in self.wiring.locked_selectors.range(signal) {
-            self.set_lock(self.wiring.locked_selectors.member(place), is_on, observer);
-        }
-        for place in self.wiring.triggered.range(signal) {
-            let dropper = self.wiring.triggered.member(place);
+        for member in self.wiring.signals.range(signal, Role::Triggers) {
+            let dropper = self.wiring.signals.part(member);
             if is_on {
                 self.trigger(dropper);
             }
-            for place in self.wiring.trigger_observers.range(dropper) {
-                let watching = self.wiring.trigger_observers.member(place);
-                self.start_pulse(watching);
+            for member in self.wiring.trigger_observers.range(dropper) {
+                self.start_pulse(self.wiring.trigger_observers.member(member));
             }
         }
-        for place in self.wiring.released.range(signal) {
-            self.release_changed(self.wiring.released.member(place));
+        for member in self.wiring.signals.range(signal, Role::Releases) {
+            self.release_changed(self.wiring.signals.part(member));
         }
     }
 
-    fn set_lock<O: Observer + ?Sized>(&mut self, part: PartId, is_on: bool, observer: &mut O) {
-        self.lock_changed(part, is_on);
+    fn set_lock<O: Observer + ?Sized>(&mut self, rank: usize, is_on: bool, observer: &mut O) {
+        self.lock_changed(rank, is_on);
+        let part = self.taker(rank).part;
         let event = if is_on {
             Event::Locked { part }
         } else {
             Event::Unlocked { part }
         };
         self.emit(observer, event);
-        for place in self.wiring.lock_observers.range(part) {
-            let watching = self.wiring.lock_observers.member(place);
-            self.start_pulse(watching);
+        for member in self.wiring.lock_observers.range(part) {
+            self.start_pulse(self.wiring.lock_observers.member(member));
         }
     }
 
-    /// What an observer watches has changed: an idle one begins a pulse.
-    pub(super) fn start_pulse(&mut self, observer: PartId) {
-        let state = self.world.signals[self.place(observer)];
+    /// What an observer, by its place, watches has changed: an idle one begins a pulse.
+    pub(super) fn start_pulse(&mut self, observer: usize) {
+        let state = self.world.signals[observer];
         if state.pending == 0 && state.level == 0 {
             let delay = self.network.rules().signal_delay_ticks;
-            self.schedule(observer, delay, PRIORITY, Task::PulseBegins);
+            let part = self.gates.of(observer).part;
+            self.schedule(part, delay, PRIORITY, Task::PulseBegins);
         }
     }
 
     /// An input of a signal went from one level to another. Schedules what follows; what follows at
     /// once is returned as the level to take.
-    fn input_changed(&mut self, signal: PartId, was: u8, now: u8) -> Option<u8> {
-        let network = self.network;
+    fn input_changed(&mut self, signal: usize, was: u8, now: u8) -> Option<u8> {
+        let Gate { part, rule } = self.gates.of(signal);
         let rises = was == 0 && now > 0;
         let falls = was > 0 && now == 0;
-        match network.signal(signal)? {
-            Signal::Wire { .. } => Some(self.level_from_inputs(signal)),
-            Signal::Hold { hold_ticks, .. } => {
-                if rises {
-                    let place = self.place(signal);
-                    if self.world.agenda.forget_hold(signal) {
-                        self.world.signals[place].pending -= 1;
-                    }
-                    return Some(ON);
+        match rule {
+            Rule::Wire(_) => return Some(self.level_from_inputs(signal)),
+            Rule::Hold { .. } if rises => {
+                if self.world.agenda.forget_hold(part) {
+                    self.world.signals[signal].pending -= 1;
                 }
-                if falls {
-                    self.schedule(signal, *hold_ticks, PRIORITY, Task::HoldOff);
+                return Some(ON);
+            }
+            Rule::Hold { .. } if !falls => {}
+            Rule::Hold { .. } => {
+                if let Some(Signal::Hold { hold_ticks, .. }) = self.network.signal(part) {
+                    self.schedule(part, *hold_ticks, PRIORITY, Task::HoldOff);
                 }
-                None
             }
-            Signal::DelayLine { delay_ticks, .. } => {
-                self.schedule(
-                    signal,
-                    *delay_ticks,
-                    EARLY_PRIORITY,
-                    Task::Arrive { level: now },
-                );
-                None
-            }
-            Signal::Toggle { .. } => {
-                if rises && self.world.signals[self.place(signal)].pending == 0 {
-                    let delay = network.rules().signal_delay_ticks;
-                    self.schedule(signal, delay, PRIORITY, Task::Flip);
+            Rule::DelayLine { .. } => {
+                if let Some(Signal::DelayLine { delay_ticks, .. }) = self.network.signal(part) {
+                    let task = Task::Arrive { level: now };
+                    self.schedule(part, *delay_ticks, EARLY_PRIORITY, task);
                 }
-                None
             }
-            _ => {
-                self.look_again(signal);
-                None
+            Rule::Toggle => {
+                if rises && self.world.signals[signal].pending == 0 {
+                    let delay = self.network.rules().signal_delay_ticks;
+                    self.schedule(part, delay, PRIORITY, Task::Flip);
+                }
             }
+            _ => self.look_again(signal),
         }
+        None
     }
 
-    /// A repeater, comparator, inverter, latch, all of or none of compares its output to what its
-    /// inputs give now, and schedules an event if they differ and none is pending.
-    pub(super) fn look_again(&mut self, signal: PartId) {
-        let state = self.world.signals[self.place(signal)];
+    /// A repeater, comparator, inverter, latch, all of or none of, by its place, compares its output to
+    /// what its inputs give now, and schedules an event if they differ and none is pending.
+    pub(super) fn look_again(&mut self, signal: usize) {
+        let state = self.world.signals[signal];
         if state.pending > 0 {
             return;
         }
-        let network = self.network;
-        if let Some(Signal::Repeater {
-            input,
-            delay_ticks,
-            lock,
-        }) = network.signal(signal)
-        {
-            let is_locked = lock.is_some_and(|lock| self.is_on(lock));
-            let input_on = self.is_on(*input);
-            if !is_locked && input_on != (state.level > 0) {
-                let priority = if input_on {
-                    EARLY_PRIORITY
-                } else {
-                    REPEATER_OFF_PRIORITY
-                };
-                self.schedule(signal, *delay_ticks, priority, Task::Repeat);
-            }
+        let Gate { part, rule } = self.gates.of(signal);
+        if let Rule::Repeater { .. } = rule {
+            self.repeater_looks_again(part, state.level);
         } else if self.level_from_inputs(signal) != state.level {
-            self.schedule(
-                signal,
-                network.rules().signal_delay_ticks,
-                PRIORITY,
-                Task::Evaluate,
-            );
+            let delay = self.network.rules().signal_delay_ticks;
+            self.schedule(part, delay, PRIORITY, Task::Evaluate);
         }
     }
 
-    /// The level that a signal's inputs give now. For those that inputs do not decide alone (levers,
-    /// buttons, clocks, toggles, observers) it is the level they have.
-    pub(super) fn level_from_inputs(&self, signal: PartId) -> u8 {
-        let level = self.level(signal);
-        let on_if = |is_on: bool| if is_on { ON } else { 0 };
-        let Some(definition) = self.network.signal(signal) else {
-            return level;
+    fn repeater_looks_again(&mut self, repeater: PartId, level: u8) {
+        let Some(Signal::Repeater {
+            input,
+            delay_ticks,
+            lock,
+        }) = self.network.signal(repeater)
+        else {
+            return;
         };
-        match definition {
-            Signal::Wire { inputs } => inputs
-                .iter()
-                .map(|(input, loss)| self.level(*input).saturating_sub(*loss))
-                .max()
-                .unwrap_or(0),
-            Signal::Comparator { rear, side, mode } => {
-                let rear = match rear {
-                    Rear::Inventory(read) => self
-                        .world
-                        .inventories
-                        .fill_level(self.world.inventories.of(*read)),
-                    Rear::Signal(input) => self.level(*input),
-                };
-                let side = side.map_or(0, |side| self.level(side));
-                match mode {
-                    ComparatorMode::Compare => {
-                        if rear >= side {
-                            rear
-                        } else {
-                            0
-                        }
-                    }
-                    ComparatorMode::Subtract => rear.saturating_sub(side),
-                }
-            }
-            Signal::Inverter { input } => on_if(!self.is_on(*input)),
-            Signal::Repeater { input, .. } => on_if(self.is_on(*input)),
-            Signal::DelayLine { input, .. } => self.level(*input),
-            Signal::Hold { input, .. } => on_if(self.is_on(*input)),
-            Signal::Latch { set, reset } => {
-                if self.is_on(*reset) {
-                    0
-                } else if self.is_on(*set) {
-                    ON
-                } else {
-                    level
-                }
-            }
-            Signal::AllOf { inputs } => on_if(inputs.iter().all(|input| self.is_on(*input))),
-            Signal::NoneOf { inputs } => on_if(!inputs.iter().any(|input| self.is_on(*input))),
-            Signal::Lever { .. }
-            | Signal::Button { .. }
-            | Signal::Observer { .. }
-            | Signal::Toggle { .. }
-            | Signal::Clock { .. } => level,
+        let is_locked = lock.is_some_and(|lock| self.is_on(lock));
+        let input_on = self.is_on(*input);
+        if !is_locked && input_on != (level > 0) {
+            let priority = if input_on {
+                EARLY_PRIORITY
+            } else {
+                REPEATER_OFF_PRIORITY
+            };
+            self.schedule(repeater, *delay_ticks, priority, Task::Repeat);
         }
     }
 }

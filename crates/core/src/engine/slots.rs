@@ -9,8 +9,8 @@ use crate::id::{BoxId, KindId};
 /// | bits | what, for a box | for everything else |
 /// | --- | --- | --- |
 /// | 0–7 | its number | how many |
-/// | 8–14 | its number | the stack limit of the kind |
-/// | 15–30 | its number | the number of the kind |
+/// | 8–10 | its number | by how much 64 is shifted down to the stack limit of the kind: 0, 2 or 6 |
+/// | 11–26 | its number | the number of the kind |
 /// | 31 | 1 | 0 |
 ///
 /// A box stands alone in its slot, and [`super::inventories::Inventories`] knows its kind.
@@ -34,7 +34,8 @@ const BOX: u32 = 1 << 31;
 impl PackedItem {
     pub(super) fn goods(kind: KindId, limit: StackLimit) -> Self {
         let kind = u16::try_from(kind.index()).expect("the builder limits the kinds");
-        Self(u32::from(kind) << 15 | u32::from(limit.items()) << 8)
+        let shift = limit.weight().trailing_zeros();
+        Self(u32::from(kind) << 11 | shift << 8)
     }
 
     pub(super) fn of_box(id: BoxId) -> Self {
@@ -46,7 +47,7 @@ impl PackedItem {
         if self.is_box() {
             Unpacked::Box(BoxId::from_index((self.0 & !BOX) as usize))
         } else {
-            Unpacked::Goods(KindId::from_index((self.0 >> 15) as usize))
+            Unpacked::Goods(KindId::from_index((self.0 >> 11) as usize))
         }
     }
 
@@ -55,8 +56,13 @@ impl PackedItem {
         if self.is_box() {
             1
         } else {
-            (self.0 >> 8 & 0x7f) as u8
+            64 >> self.shift()
         }
+    }
+
+    /// Of goods, by how much 64 is shifted down to the stack limit, and a count up to its weight.
+    fn shift(self) -> u32 {
+        self.0 >> 8 & 7
     }
 
     pub(super) fn is_box(self) -> bool {
@@ -137,10 +143,11 @@ impl Slot {
 
     /// What a comparator sees, in 64ths of a slot.
     pub(super) fn weight(self) -> u32 {
-        if self.is_empty() {
-            return 0;
+        if self.is_box() {
+            64
+        } else {
+            (self.0 & COUNT) << PackedItem(self.0).shift()
         }
-        u32::from(self.count()) * (64 / u32::from(self.packed().limit()))
     }
 }
 

@@ -1,9 +1,10 @@
-//! What the engine keeps of each part, to find its way without looking into the network.
+//! Hoppers and selectors: all that a turn needs of each.
 
+use super::parts::{Parts, Sort};
 use super::slots::Slot;
 use super::turns::NEAR_TICKS;
 use crate::id::PartId;
-use crate::network::{Link, Network, SignalRole};
+use crate::network::Network;
 use crate::part::{Hopper, Intake, Part};
 use crate::rules::Rules;
 use crate::slot::HOPPER_SLOTS;
@@ -113,14 +114,13 @@ impl Taker {
         }
     }
 
-    fn set_target(&mut self, target: PartId, entries: &[PartEntry]) {
-        let entry = entries[target.index()];
-        let (sort, number) = match entry.sort {
-            Sort::Hopper => (TargetSort::Hopper, entry.place),
-            Sort::Selector => (TargetSort::Selector, target.index() as u32),
-            _ => (TargetSort::Inventory, target.index() as u32),
+    fn set_target(&mut self, target: PartId, parts: &Parts) {
+        let (sort, number) = match parts.sort(target) {
+            Sort::Hopper => (TargetSort::Hopper, parts.place(target)),
+            Sort::Selector => (TargetSort::Selector, target.index()),
+            _ => (TargetSort::Inventory, target.index()),
         };
-        (self.target_sort, self.target) = (sort, number);
+        (self.target_sort, self.target) = (sort, number as u32);
     }
 
     fn set_intake(&mut self, intake: Intake) {
@@ -173,50 +173,13 @@ impl std::ops::BitOr for Flags {
     }
 }
 
-/// What sort of part it is, without what the network says of it.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum Sort {
-    Hopper,
-    Selector,
-    Bench,
-    /// A mouth or a stream.
-    Loose,
-    Other,
-}
-
-/// What is looked up of a part when something about it changes.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct PartEntry {
-    /// Its place in the table of its own sort: a hopper's and selector's rank, a signal's place among
-    /// the signals, and so on.
-    pub(super) place: u32,
-    /// The hoppers and selectors that push into it or pull from it.
-    pub(super) neighbours: Neighbours,
-    pub(super) sort: Sort,
-    /// Whether a comparator reads it.
-    pub(super) is_read: bool,
-    /// Whether a hopper or selector that pushes into it or pulls from it may sleep until it changes;
-    /// of a hopper its flag tells.
-    pub(super) is_awaited: bool,
-}
-
-/// The hoppers and selectors that push into a part or pull from it.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum Neighbours {
-    None,
-    /// The one of this rank.
-    One(u32),
-    /// Several, which stand in the wiring.
-    Several,
-}
-
 /// Every taker of a network, in update order, with empty slots.
-pub(super) fn takers(network: &Network, order: &[PartId], entries: &[PartEntry]) -> Vec<Taker> {
+pub(super) fn takers(network: &Network, order: &[PartId], parts: &Parts) -> Vec<Taker> {
     let taker = |part: &PartId| {
         let mut taker = Taker::bare(*part);
         if let Part::Hopper(hopper) = network.part(*part) {
             if let Some(target) = hopper.target {
-                taker.set_target(target, entries);
+                taker.set_target(target, parts);
             }
             taker.set_intake(hopper.intake);
             set_fixed_work(network, hopper, &mut taker);
@@ -224,7 +187,7 @@ pub(super) fn takers(network: &Network, order: &[PartId], entries: &[PartEntry])
                 taker.flags.set(Flags::PASSES_ON);
             }
         }
-        if entries[part.index()].is_read {
+        if !parts.readers(*part).is_empty() {
             taker.flags.set(Flags::READ);
         }
         taker
@@ -258,75 +221,4 @@ fn set_fixed_work(network: &Network, hopper: &Hopper, taker: &mut Taker) {
         }
         _ => taker.flags.set(Flags::WORK_VARIES),
     }
-}
-
-/// The entries of all parts.
-pub(super) fn entries(network: &Network, order: &[PartId]) -> Vec<PartEntry> {
-    let [
-        mut signals,
-        mut droppers,
-        mut benches,
-        mut shuttles,
-        mut places,
-    ] = [0; 5];
-    let next = |counter: &mut u32| {
-        *counter += 1;
-        *counter - 1
-    };
-    let mut entry = |part: &Part| PartEntry {
-        place: match part {
-            Part::Signal(_) => next(&mut signals),
-            Part::Dropper(_) => next(&mut droppers),
-            Part::Bench(_) => next(&mut benches),
-            Part::Shuttle(_) => next(&mut shuttles),
-            Part::Place => next(&mut places),
-            Part::Hopper(_) | Part::Selector(_) => 0, // Their rank: below.
-            Part::Container(_) | Part::Mouth | Part::Stream(_) => 0,
-        },
-        neighbours: Neighbours::None,
-        sort: match part {
-            Part::Hopper(_) => Sort::Hopper,
-            Part::Selector(_) => Sort::Selector,
-            Part::Bench(_) => Sort::Bench,
-            Part::Mouth | Part::Stream(_) => Sort::Loose,
-            _ => Sort::Other,
-        },
-        is_read: false,
-        is_awaited: false,
-    };
-    let mut table: Vec<PartEntry> = network.parts().map(|(_, part)| entry(part)).collect();
-    for (rank, part) in order.iter().enumerate() {
-        table[part.index()].place = rank as u32;
-    }
-    for edge in network.graph().raw_edges() {
-        if edge.weight == Link::Signal(SignalRole::Reading) {
-            table[edge.source().index()].is_read = true;
-        }
-    }
-    for (part, neighbour) in neighbours(network) {
-        let rank = table[neighbour.index()].place;
-        let entry = &mut table[part.index()];
-        entry.neighbours = match entry.neighbours {
-            Neighbours::None => Neighbours::One(rank),
-            Neighbours::One(other) if other == rank => Neighbours::One(rank),
-            Neighbours::One(_) | Neighbours::Several => Neighbours::Several,
-        };
-    }
-    table
-}
-
-/// Pairs of an inventory or selector and a hopper or selector that pushes into it or pulls from it.
-pub(super) fn neighbours(network: &Network) -> impl Iterator<Item = (PartId, PartId)> {
-    network.graph().raw_edges().iter().filter_map(|edge| {
-        let from = PartId::from_index(edge.source().index());
-        let to = PartId::from_index(edge.target().index());
-        match edge.weight {
-            Link::Push => {
-                let takes_turns = matches!(network.part(from), Part::Hopper(_) | Part::Selector(_));
-                takes_turns.then_some((to, from))
-            }
-            Link::Pull => Some((from, to)),
-            _ => None,
-        }
-    })
 }

@@ -1,142 +1,183 @@
 //! Who is affected when something changes: look-up tables worked out from the network once.
 
-use super::takers::{Neighbours, PartEntry, neighbours};
+use std::ops::Range;
+
+use super::parts::Parts;
 use crate::id::PartId;
 use crate::network::{Link, Network, SignalRole};
 use crate::part::{Intake, Part, Signal, Watched};
 
-/// A table from parts to lists of parts, each in the order of declaration.
+/// A table from parts to lists of places, each in the order of declaration. Parts without a list take
+/// no room, and looking one up takes a search.
 #[derive(Clone, Debug)]
 pub(super) struct Relation {
-    /// The parts that have a list, sorted; `None` if every part has one, empty or not.
-    keys: Option<Vec<PartId>>,
+    /// The parts that have a list, sorted.
+    keys: Vec<PartId>,
     /// Where the list of each key begins; one more at the end.
     starts: Vec<u32>,
-    members: Vec<PartId>,
+    members: Vec<u32>,
 }
 
 impl Relation {
-    /// A table in which parts without a list take no room, and looking one up takes a search.
-    fn sparse(pairs: Vec<(PartId, PartId)>) -> Self {
-        let mut keys: Vec<PartId> = pairs.iter().map(|(key, _)| *key).collect();
-        keys.sort_unstable();
-        keys.dedup();
-        let place = |key: PartId| keys.binary_search(&key).unwrap_or_default();
-        let (starts, members) = lists(keys.len(), pairs, place);
-        Self {
-            keys: Some(keys),
-            starts,
-            members,
+    fn new(mut pairs: Vec<(PartId, PartId)>, place: impl Fn(PartId) -> u32) -> Self {
+        pairs.sort_unstable();
+        pairs.dedup();
+        let mut relation = Self {
+            keys: Vec::new(),
+            starts: vec![0],
+            members: pairs.iter().map(|(_, member)| place(*member)).collect(),
+        };
+        for list in pairs.chunk_by(|a, b| a.0 == b.0) {
+            relation.keys.push(list[0].0);
+            let start = relation.starts[relation.starts.len() - 1];
+            relation.starts.push(start + list.len() as u32);
         }
-    }
-
-    /// A table that is looked up in one step.
-    fn dense(parts: usize, pairs: Vec<(PartId, PartId)>) -> Self {
-        let (starts, members) = lists(parts, pairs, PartId::index);
-        Self {
-            keys: None,
-            starts,
-            members,
-        }
+        relation
     }
 
     /// Where the list of a part lies; to be read with [`Self::member`] while something else is
     /// changed.
-    pub(super) fn range(&self, key: PartId) -> std::ops::Range<usize> {
-        let place = match &self.keys {
-            None => key.index(),
-            Some(keys) => match keys.binary_search(&key) {
-                Ok(place) => place,
-                Err(_) => return 0..0,
-            },
+    pub(super) fn range(&self, key: PartId) -> Range<usize> {
+        match self.keys.binary_search(&key) {
+            Ok(place) => self.starts[place] as usize..self.starts[place + 1] as usize,
+            Err(_) => 0..0,
+        }
+    }
+
+    pub(super) fn member(&self, place: usize) -> usize {
+        self.members[place] as usize
+    }
+
+    pub(super) fn of(&self, key: PartId) -> impl Iterator<Item = usize> {
+        self.members[self.range(key)]
+            .iter()
+            .map(|member| *member as usize)
+    }
+}
+
+/// What a part does with a signal, in the order in which a change runs on (tick rules, section 3).
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Role {
+    /// A signal that observes its level.
+    Observes,
+    /// A hopper that it locks.
+    LocksHopper,
+    /// A selector that it locks.
+    LocksSelector,
+    /// A dropper that it triggers.
+    Triggers,
+    /// A bench that it lifts or a shuttle that it releases.
+    Releases,
+    /// A signal that reads its level, or a repeater that it locks.
+    Reads,
+}
+
+const ROLES: usize = 6;
+
+/// For each signal, by place, what it acts on: by role, each list in the order of declaration.
+#[derive(Clone, Debug)]
+pub(super) struct SignalLinks {
+    /// Where the list of each role begins, and where the last one ends.
+    starts: Vec<[u32; ROLES + 1]>,
+    /// Signals and turn takers by place, droppers, benches and shuttles by the number of the part.
+    members: Vec<u32>,
+}
+
+impl SignalLinks {
+    fn new(
+        network: &Network,
+        parts: &Parts,
+        mut pairs: [Vec<(PartId, PartId)>; ROLES],
+    ) -> Self {
+        for pairs in &mut pairs {
+            pairs.sort_unstable();
+            pairs.dedup();
+        }
+        let mut rest = pairs.each_ref().map(Vec::as_slice);
+        let mut links = Self {
+            starts: Vec::new(),
+            members: Vec::new(),
         };
-        self.starts[place] as usize..self.starts[place + 1] as usize
+        for (signal, _) in network
+            .parts()
+            .filter(|(_, part)| matches!(part, Part::Signal(_)))
+        {
+            let mut starts = [0; ROLES + 1];
+            for (role, rest) in rest.iter_mut().enumerate() {
+                starts[role] = links.members.len() as u32;
+                let own = rest.partition_point(|(from, _)| *from == signal);
+                let (list, others) = rest.split_at(own);
+                *rest = others;
+                let is_numbered = role == Role::Triggers as usize || role == Role::Releases as usize;
+                links.members.extend(list.iter().map(|(_, to)| {
+                    if is_numbered {
+                        to.index() as u32
+                    } else {
+                        parts.place(*to) as u32
+                    }
+                }));
+            }
+            starts[ROLES] = links.members.len() as u32;
+            links.starts.push(starts);
+        }
+        links
     }
 
-    pub(super) fn member(&self, place: usize) -> PartId {
-        self.members[place]
+    /// Where a list of a signal lies; to be read with [`Self::place`] or [`Self::part`] while
+    /// something else is changed.
+    pub(super) fn range(&self, signal: usize, role: Role) -> Range<usize> {
+        let starts = &self.starts[signal];
+        starts[role as usize] as usize..starts[role as usize + 1] as usize
     }
 
-    pub(super) fn of(&self, key: PartId) -> &[PartId] {
-        &self.members[self.range(key)]
+    /// Whether a signal acts on anything but the signals that observe or read it.
+    pub(super) fn switches(&self, signal: usize) -> bool {
+        let starts = &self.starts[signal];
+        starts[Role::LocksHopper as usize] < starts[Role::Reads as usize]
+    }
+
+    /// A signal's place or a turn taker's rank.
+    pub(super) fn place(&self, member: usize) -> usize {
+        self.members[member] as usize
+    }
+
+    /// A dropper, bench or shuttle.
+    pub(super) fn part(&self, member: usize) -> PartId {
+        PartId::from_index(self.place(member))
     }
 }
 
-/// The lists of `places` keys one after the other, and where each begins.
-fn lists(
-    places: usize,
-    mut pairs: Vec<(PartId, PartId)>,
-    place: impl Fn(PartId) -> usize,
-) -> (Vec<u32>, Vec<PartId>) {
-    pairs.sort_unstable();
-    pairs.dedup();
-    let mut starts = vec![0; places + 1];
-    for (key, _) in &pairs {
-        starts[place(*key) + 1] += 1;
-    }
-    for place in 0..places {
-        starts[place + 1] += starts[place];
-    }
-    (
-        starts,
-        pairs.into_iter().map(|(_, member)| member).collect(),
-    )
-}
-
-/// All tables.
+/// All tables. Signals, hoppers and selectors are named by their places in their own tables.
 #[derive(Clone, Debug)]
 pub(super) struct Wiring {
-    /// Signal → observers that watch it.
-    pub(super) signal_observers: Relation,
-    /// Signal → hoppers that it locks.
-    pub(super) locked_hoppers: Relation,
-    /// Signal → selectors that it locks.
-    pub(super) locked_selectors: Relation,
-    /// Hopper or selector → observers of its lock.
+    /// Signal → everything that it acts on.
+    pub(super) signals: SignalLinks,
+    /// Hopper or selector → the signals that observe its lock.
     pub(super) lock_observers: Relation,
-    /// Signal → droppers that it triggers.
-    pub(super) triggered: Relation,
-    /// Dropper → observers of its trigger.
+    /// Dropper → the signals that observe its trigger.
     pub(super) trigger_observers: Relation,
-    /// Signal → signals that read it, a repeater's lock included.
-    pub(super) signal_readers: Relation,
-    /// Signal → benches that it lifts and shuttles that it releases.
-    pub(super) released: Relation,
-    /// Selector → observers of its matches.
+    /// Selector → the signals that observe its matches.
     pub(super) match_observers: Relation,
-    /// Inventory → comparators that read it.
-    pub(super) inventory_readers: Relation,
-    /// Inventory or selector → hoppers and selectors that push into it or pull from it, where there
-    /// are several.
-    pub(super) neighbours: Relation,
-    /// Mouth → hoppers below it.
+    /// Mouth → the ranks of the hoppers below it.
     pub(super) mouth_hoppers: Relation,
 }
 
 impl Wiring {
-    pub(super) fn new(network: &Network, entries: &[PartEntry]) -> Self {
+    pub(super) fn new(network: &Network, parts: &Parts) -> Self {
         let mut pairs = Pairs::default();
         for edge in network.graph().raw_edges() {
             let from = PartId::from_index(edge.source().index());
             let to = PartId::from_index(edge.target().index());
             pairs.add(network, edge.weight, from, to);
         }
-        let several = neighbours(network)
-            .filter(|(part, _)| entries[part.index()].neighbours == Neighbours::Several)
-            .collect();
+        let place = |part: PartId| parts.place(part) as u32;
+        let relation = |pairs| Relation::new(pairs, place);
         Self {
-            signal_observers: Relation::sparse(pairs.signal_observers),
-            locked_hoppers: Relation::sparse(pairs.locked_hoppers),
-            locked_selectors: Relation::sparse(pairs.locked_selectors),
-            lock_observers: Relation::sparse(pairs.lock_observers),
-            triggered: Relation::sparse(pairs.triggered),
-            trigger_observers: Relation::sparse(pairs.trigger_observers),
-            signal_readers: Relation::sparse(pairs.signal_readers),
-            released: Relation::sparse(pairs.released),
-            match_observers: Relation::sparse(pairs.match_observers),
-            inventory_readers: Relation::dense(network.part_count(), pairs.inventory_readers),
-            neighbours: Relation::sparse(several),
-            mouth_hoppers: Relation::sparse(pairs.mouth_hoppers),
+            signals: SignalLinks::new(network, parts, pairs.signals),
+            lock_observers: relation(pairs.lock_observers),
+            trigger_observers: relation(pairs.trigger_observers),
+            match_observers: relation(pairs.match_observers),
+            mouth_hoppers: relation(pairs.mouth_hoppers),
         }
     }
 }
@@ -144,23 +185,17 @@ impl Wiring {
 /// The tables while they are being collected.
 #[derive(Default)]
 struct Pairs {
-    signal_observers: Vec<(PartId, PartId)>,
-    locked_hoppers: Vec<(PartId, PartId)>,
-    locked_selectors: Vec<(PartId, PartId)>,
+    signals: [Vec<(PartId, PartId)>; ROLES],
     lock_observers: Vec<(PartId, PartId)>,
-    triggered: Vec<(PartId, PartId)>,
     trigger_observers: Vec<(PartId, PartId)>,
-    signal_readers: Vec<(PartId, PartId)>,
-    released: Vec<(PartId, PartId)>,
     match_observers: Vec<(PartId, PartId)>,
-    inventory_readers: Vec<(PartId, PartId)>,
     mouth_hoppers: Vec<(PartId, PartId)>,
 }
 
 impl Pairs {
     fn add(&mut self, network: &Network, link: Link, from: PartId, to: PartId) {
         match link {
-            Link::Push | Link::Pull | Link::Round => {}
+            Link::Push | Link::Pull | Link::Round | Link::Signal(SignalRole::Reading) => {}
             Link::Loose => {
                 let below = matches!(
                     network.part(to),
@@ -170,17 +205,23 @@ impl Pairs {
                     self.mouth_hoppers.push((from, to));
                 }
             }
-            Link::Signal(SignalRole::Release) => self.released.push((from, to)),
-            Link::Signal(SignalRole::Input) => self.signal_readers.push((from, to)),
-            Link::Signal(SignalRole::Lock) => match network.part(to) {
-                Part::Hopper(_) => self.locked_hoppers.push((from, to)),
-                Part::Selector(_) => self.locked_selectors.push((from, to)),
-                _ => self.signal_readers.push((from, to)),
-            },
-            Link::Signal(SignalRole::Trigger) => self.triggered.push((from, to)),
-            Link::Signal(SignalRole::Reading) => self.inventory_readers.push((from, to)),
+            Link::Signal(SignalRole::Release) => self.add_signal(Role::Releases, from, to),
+            Link::Signal(SignalRole::Input) => self.add_signal(Role::Reads, from, to),
+            Link::Signal(SignalRole::Lock) => {
+                let role = match network.part(to) {
+                    Part::Hopper(_) => Role::LocksHopper,
+                    Part::Selector(_) => Role::LocksSelector,
+                    _ => Role::Reads,
+                };
+                self.add_signal(role, from, to);
+            }
+            Link::Signal(SignalRole::Trigger) => self.add_signal(Role::Triggers, from, to),
             Link::Signal(SignalRole::Watch) => self.add_observer(network, from, to),
         }
+    }
+
+    fn add_signal(&mut self, role: Role, from: PartId, to: PartId) {
+        self.signals[role as usize].push((from, to));
     }
 
     fn add_observer(&mut self, network: &Network, of: PartId, observer: PartId) {
@@ -188,7 +229,7 @@ impl Pairs {
             return;
         };
         let pairs = match watches {
-            Watched::Signal(_) => &mut self.signal_observers,
+            Watched::Signal(_) => &mut self.signals[Role::Observes as usize],
             Watched::Lock(_) => &mut self.lock_observers,
             Watched::Trigger(_) => &mut self.trigger_observers,
             Watched::Matches(_) => &mut self.match_observers,

@@ -5,7 +5,7 @@ use std::collections::VecDeque;
 use super::agenda::Agenda;
 use super::inventories::Inventories;
 use super::loose_items::LooseItems;
-use super::takers::PartEntry;
+use super::parts::Parts;
 use super::view::{QueuedItem, ShuttlePosition};
 use crate::goods::Kind;
 use crate::id::{KindId, PartId};
@@ -94,8 +94,8 @@ impl Totals {
 
 impl World {
     /// The world before tick 0, with every signal off: settling gives them their levels.
-    pub(super) fn new(network: &Network, order: &[PartId], entries: &[PartEntry]) -> Self {
-        let inventories = Inventories::new(network, order, entries);
+    pub(super) fn new(network: &Network, order: &[PartId], parts: &Parts) -> Self {
+        let inventories = Inventories::new(network, order, parts);
         let mut totals = Totals::new(network.kinds());
         for (part, _) in network
             .fillings()

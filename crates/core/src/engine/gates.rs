@@ -1,0 +1,208 @@
+//! What level each signal takes by its inputs (tick rules, section 3), looked up from the network
+//! once: signals by their places, their inputs one after the other.
+
+use super::Engine;
+use super::signals::ON;
+use super::parts::Parts;
+use crate::id::PartId;
+use crate::network::Network;
+use crate::part::{ComparatorMode, Part, Rear, Signal};
+
+/// A signal and how its inputs decide its level.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Gate {
+    pub(super) part: PartId,
+    pub(super) rule: Rule,
+}
+
+/// How the inputs of a signal decide its level. Signals are named by place.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Rule {
+    /// Not at all: levers, buttons, clocks, observers.
+    Own,
+    /// A toggle's, which flips.
+    Toggle,
+    /// The highest input, each less its loss.
+    Wire(Inputs),
+    /// A comparator that reads an inventory.
+    ReadInventory { read: PartId, side: Side },
+    /// A comparator that reads a signal.
+    ReadSignal { rear: u32, side: Side },
+    /// On while the input is on.
+    Repeater { input: u32 },
+    /// The same, and for a while after it.
+    Hold { input: u32 },
+    /// On while the input is off.
+    Inverter { input: u32 },
+    /// The input's level.
+    DelayLine { input: u32 },
+    /// From set to reset.
+    Latch { set: u32, reset: u32 },
+    /// On while all inputs are.
+    AllOf(Inputs),
+    /// On while no input is.
+    NoneOf(Inputs),
+}
+
+/// Inputs in the table of all.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Inputs {
+    start: u32,
+    end: u32,
+}
+
+/// A comparator's side.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Side {
+    signal: Option<PlacedSignal>,
+    mode: ComparatorMode,
+}
+
+/// A signal's place, with room for none.
+type PlacedSignal = std::num::NonZeroU32;
+
+/// One input and its loss.
+#[derive(Clone, Copy, Debug)]
+struct Input {
+    place: u32,
+    loss: u8,
+}
+
+/// All gates, by the place of their signals.
+#[derive(Clone, Debug)]
+pub(super) struct Gates {
+    gates: Vec<Gate>,
+    inputs: Vec<Input>,
+}
+
+impl Gates {
+    pub(super) fn new(network: &Network, parts: &Parts) -> Self {
+        let mut gates = Self {
+            gates: Vec::new(),
+            inputs: Vec::new(),
+        };
+        for (part, definition) in network.parts() {
+            if let Part::Signal(signal) = definition {
+                let rule = gates.rule(signal, parts);
+                gates.gates.push(Gate { part, rule });
+            }
+        }
+        gates
+    }
+
+    /// The gate of a signal, by its place.
+    pub(super) fn of(&self, place: usize) -> Gate {
+        self.gates[place]
+    }
+
+    fn rule(&mut self, signal: &Signal, parts: &Parts) -> Rule {
+        let place = |signal: &PartId| parts.place(*signal) as u32;
+        match signal {
+            Signal::Lever { .. } | Signal::Button { .. } => Rule::Own,
+            Signal::Clock { .. } | Signal::Observer { .. } => Rule::Own,
+            Signal::Toggle { .. } => Rule::Toggle,
+            Signal::Wire { inputs } => {
+                Rule::Wire(self.add(inputs.iter().map(|(input, loss)| (place(input), *loss))))
+            }
+            Signal::AllOf { inputs } => {
+                Rule::AllOf(self.add(inputs.iter().map(|input| (place(input), 0))))
+            }
+            Signal::NoneOf { inputs } => {
+                Rule::NoneOf(self.add(inputs.iter().map(|input| (place(input), 0))))
+            }
+            Signal::Comparator { rear, side, mode } => {
+                let side = Side {
+                    signal: side.and_then(|side| PlacedSignal::new(place(&side) + 1)),
+                    mode: *mode,
+                };
+                match rear {
+                    Rear::Inventory(read) => Rule::ReadInventory { read: *read, side },
+                    Rear::Signal(rear) => Rule::ReadSignal {
+                        rear: place(rear),
+                        side,
+                    },
+                }
+            }
+            Signal::Repeater { input, .. } => Rule::Repeater {
+                input: place(input),
+            },
+            Signal::Hold { input, .. } => Rule::Hold {
+                input: place(input),
+            },
+            Signal::Inverter { input } => Rule::Inverter {
+                input: place(input),
+            },
+            Signal::DelayLine { input, .. } => Rule::DelayLine {
+                input: place(input),
+            },
+            Signal::Latch { set, reset } => Rule::Latch {
+                set: place(set),
+                reset: place(reset),
+            },
+        }
+    }
+
+    fn add(&mut self, inputs: impl Iterator<Item = (u32, u8)>) -> Inputs {
+        let start = self.inputs.len() as u32;
+        self.inputs
+            .extend(inputs.map(|(place, loss)| Input { place, loss }));
+        Inputs {
+            start,
+            end: self.inputs.len() as u32,
+        }
+    }
+
+    fn inputs(&self, inputs: Inputs) -> &[Input] {
+        &self.inputs[inputs.start as usize..inputs.end as usize]
+    }
+}
+
+impl Side {
+    /// What a comparator gives for this rear.
+    fn compare(self, rear: u8, level: impl Fn(u32) -> u8) -> u8 {
+        let side = self.signal.map_or(0, |signal| level(signal.get() - 1));
+        match self.mode {
+            ComparatorMode::Compare if rear >= side => rear,
+            ComparatorMode::Compare => 0,
+            ComparatorMode::Subtract => rear.saturating_sub(side),
+        }
+    }
+}
+
+impl Engine<'_> {
+    /// The level that a signal's inputs give now. For those that inputs do not decide alone (levers,
+    /// buttons, clocks, toggles, observers) it is the level they have.
+    pub(super) fn level_from_inputs(&self, place: usize) -> u8 {
+        let signals = &self.world.signals;
+        let level = |place: u32| signals[place as usize].level;
+        let is_on = |place: u32| level(place) > 0;
+        let on_if = |is_on: bool| if is_on { ON } else { 0 };
+        match self.gates.of(place).rule {
+            Rule::Own | Rule::Toggle => level(place as u32),
+            Rule::Wire(inputs) => {
+                let inputs = self.gates.inputs(inputs).iter();
+                let levels = inputs.map(|input| level(input.place).saturating_sub(input.loss));
+                levels.max().unwrap_or(0)
+            }
+            Rule::ReadInventory { read, side } => {
+                let inventories = &self.world.inventories;
+                side.compare(inventories.fill_level(inventories.of(read)), level)
+            }
+            Rule::ReadSignal { rear, side } => side.compare(level(rear), level),
+            Rule::Inverter { input } => on_if(!is_on(input)),
+            Rule::Repeater { input } | Rule::Hold { input } => on_if(is_on(input)),
+            Rule::DelayLine { input } => level(input),
+            Rule::Latch { reset, .. } if is_on(reset) => 0,
+            Rule::Latch { set, .. } if is_on(set) => ON,
+            Rule::Latch { .. } => level(place as u32),
+            Rule::AllOf(inputs) => {
+                let mut inputs = self.gates.inputs(inputs).iter();
+                on_if(inputs.all(|input| is_on(input.place)))
+            }
+            Rule::NoneOf(inputs) => {
+                let mut inputs = self.gates.inputs(inputs).iter();
+                on_if(!inputs.any(|input| is_on(input.place)))
+            }
+        }
+    }
+}

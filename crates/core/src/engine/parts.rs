@@ -1,0 +1,198 @@
+//! What is looked up of a part when something about it changes, to find the way without looking into
+//! the network.
+
+use std::ops::Range;
+
+use crate::id::PartId;
+use crate::network::{Link, Network, SignalRole};
+use crate::part::Part;
+
+/// What sort of part it is, without what the network says of it.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Sort {
+    Hopper,
+    Selector,
+    Bench,
+    /// A mouth or a stream.
+    Loose,
+    Other,
+}
+
+/// One part.
+#[derive(Clone, Copy, Debug)]
+struct Entry {
+    /// Its place in the table of its own sort.
+    place: u32,
+    /// Where the lists of its neighbours and readers begin; they end where those of the next begin.
+    first_neighbour: u32,
+    first_reader: u32,
+    sort: Sort,
+    /// Whether a hopper or selector that pushes into it or pulls from it may sleep until it changes;
+    /// of a hopper its flag tells.
+    is_awaited: bool,
+}
+
+/// All parts, by their numbers.
+#[derive(Clone, Debug)]
+pub(super) struct Parts {
+    /// One more at the end, which ends the lists.
+    entries: Vec<Entry>,
+    /// The ranks of the hoppers and selectors that push into a part or pull from it.
+    neighbours: Vec<u32>,
+    /// The places of the comparators that read a part, in the order of declaration.
+    readers: Vec<u32>,
+}
+
+impl Parts {
+    /// The parts of a network whose hoppers and selectors take turns in this order.
+    pub(super) fn new(network: &Network, order: &[PartId]) -> Self {
+        let mut entries = placed(network, order);
+        let place = |part: PartId, entries: &[Entry]| entries[part.index()].place;
+        let mut around: Vec<(PartId, u32)> = neighbours(network)
+            .map(|(part, neighbour)| (part, place(neighbour, &entries)))
+            .collect();
+        let mut readings: Vec<(PartId, u32)> = readings(network)
+            .map(|(part, comparator)| (part, place(comparator, &entries)))
+            .collect();
+        for pairs in [&mut around, &mut readings] {
+            pairs.sort_unstable();
+            pairs.dedup();
+        }
+        let (mut next_neighbour, mut next_reader) = (0, 0);
+        for (index, entry) in entries.iter_mut().enumerate() {
+            let is_before = |(part, _): &(PartId, u32)| part.index() < index;
+            next_neighbour += around[next_neighbour..]
+                .iter()
+                .take_while(|pair| is_before(pair))
+                .count();
+            next_reader += readings[next_reader..]
+                .iter()
+                .take_while(|pair| is_before(pair))
+                .count();
+            entry.first_neighbour = next_neighbour as u32;
+            entry.first_reader = next_reader as u32;
+        }
+        let members = |pairs: Vec<(PartId, u32)>| pairs.into_iter().map(|(_, member)| member);
+        Self {
+            entries,
+            neighbours: members(around).collect(),
+            readers: members(readings).collect(),
+        }
+    }
+
+    /// The place of a part in the table of its own sort: a hopper's and selector's rank, a signal's
+    /// place among the signals, and so on.
+    pub(super) fn place(&self, part: PartId) -> usize {
+        self.entries[part.index()].place as usize
+    }
+
+    pub(super) fn sort(&self, part: PartId) -> Sort {
+        self.entries[part.index()].sort
+    }
+
+    /// The hoppers and selectors that push into a part or pull from it, to be read with
+    /// [`Self::neighbour`] while something else is changed.
+    pub(super) fn neighbours(&self, part: PartId) -> Range<usize> {
+        let [entry, next] = self.entry_and_next(part);
+        entry.first_neighbour as usize..next.first_neighbour as usize
+    }
+
+    /// A neighbour's rank.
+    pub(super) fn neighbour(&self, member: usize) -> usize {
+        self.neighbours[member] as usize
+    }
+
+    /// The comparators that read a part, to be read with [`Self::reader`].
+    pub(super) fn readers(&self, part: PartId) -> Range<usize> {
+        let [entry, next] = self.entry_and_next(part);
+        entry.first_reader as usize..next.first_reader as usize
+    }
+
+    /// A comparator's place among the signals.
+    pub(super) fn reader(&self, member: usize) -> usize {
+        self.readers[member] as usize
+    }
+
+    fn entry_and_next(&self, part: PartId) -> &[Entry; 2] {
+        self.entries[part.index()..]
+            .first_chunk()
+            .expect("a last entry ends the lists")
+    }
+
+    /// Has a part that is no hopper tell its neighbours of its next change.
+    pub(super) fn set_awaited(&mut self, part: PartId) {
+        self.entries[part.index()].is_awaited = true;
+    }
+
+    /// Whether its neighbours are to be told of its next change, once.
+    pub(super) fn take_awaited(&mut self, part: PartId) -> bool {
+        std::mem::take(&mut self.entries[part.index()].is_awaited)
+    }
+}
+
+/// The entries with their places, and the last one.
+fn placed(network: &Network, order: &[PartId]) -> Vec<Entry> {
+    let [
+        mut signals,
+        mut droppers,
+        mut benches,
+        mut shuttles,
+        mut places,
+    ] = [0; 5];
+    let next = |counter: &mut u32| {
+        *counter += 1;
+        *counter - 1
+    };
+    let mut placed = |part: &Part| match part {
+        Part::Signal(_) => (Sort::Other, next(&mut signals)),
+        Part::Dropper(_) => (Sort::Other, next(&mut droppers)),
+        Part::Bench(_) => (Sort::Bench, next(&mut benches)),
+        Part::Shuttle(_) => (Sort::Other, next(&mut shuttles)),
+        Part::Place => (Sort::Other, next(&mut places)),
+        Part::Hopper(_) => (Sort::Hopper, 0), // Their rank: below.
+        Part::Selector(_) => (Sort::Selector, 0),
+        Part::Mouth | Part::Stream(_) => (Sort::Loose, 0),
+        Part::Container(_) => (Sort::Other, 0),
+    };
+    let entry = |(sort, place)| Entry {
+        place,
+        first_neighbour: 0,
+        first_reader: 0,
+        sort,
+        is_awaited: false,
+    };
+    let mut entries: Vec<Entry> = Vec::with_capacity(network.part_count() + 1);
+    entries.extend(network.parts().map(|(_, part)| entry(placed(part))));
+    entries.push(entry((Sort::Other, 0)));
+    for (rank, part) in order.iter().enumerate() {
+        entries[part.index()].place = rank as u32;
+    }
+    entries
+}
+
+/// Pairs of an inventory or selector and a hopper or selector that pushes into it or pulls from it.
+fn neighbours(network: &Network) -> impl Iterator<Item = (PartId, PartId)> {
+    ends(network).filter_map(|(link, from, to)| match link {
+        Link::Push => {
+            let takes_turns = matches!(network.part(from), Part::Hopper(_) | Part::Selector(_));
+            takes_turns.then_some((to, from))
+        }
+        Link::Pull => Some((from, to)),
+        _ => None,
+    })
+}
+
+/// Pairs of an inventory and a comparator that reads it.
+fn readings(network: &Network) -> impl Iterator<Item = (PartId, PartId)> {
+    ends(network)
+        .filter(|(link, _, _)| *link == Link::Signal(SignalRole::Reading))
+        .map(|(_, from, to)| (from, to))
+}
+
+fn ends(network: &Network) -> impl Iterator<Item = (Link, PartId, PartId)> {
+    network.graph().raw_edges().iter().map(|edge| {
+        let from = PartId::from_index(edge.source().index());
+        let to = PartId::from_index(edge.target().index());
+        (edge.weight, from, to)
+    })
+}
