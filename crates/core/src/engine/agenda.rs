@@ -60,6 +60,10 @@ struct Key {
 
 /// How many ticks are near.
 const NEAR_TICKS: usize = 16;
+const _: () = assert!(
+    NEAR_TICKS * PRIORITIES.len() == 64,
+    "each queue has a bit that says whether it is empty"
+);
 
 /// All scheduled events: those of the next 16 ticks in a queue for each tick and priority, those
 /// further ahead sorted.
@@ -68,8 +72,8 @@ pub(super) struct Agenda {
     /// The tick that is under way; between two ticks, the next one.
     now: Tick,
     near: [Due; NEAR_TICKS],
-    /// A bit for each near tick: whether anything is scheduled for it.
-    busy_ticks: u16,
+    /// A bit for each near tick and priority: whether anything is scheduled.
+    busy: u64,
     far: BTreeMap<Key, Scheduled>,
     /// Where the going off of each hold stands, which may be forgotten.
     holds: BTreeMap<PartId, Key>,
@@ -146,9 +150,9 @@ impl Agenda {
 
     /// The queue of a near tick, into which something will be put.
     fn near_queue(&mut self, tick: Tick, priority: i8) -> &mut VecDeque<Scheduled> {
-        let place = place_of_tick(tick);
-        self.busy_ticks |= 1 << place;
-        &mut self.near[place].0[place_of(priority)]
+        let (tick, queue) = (place_of_tick(tick), place_of(priority));
+        self.busy |= 1 << (tick * PRIORITIES.len() + queue);
+        &mut self.near[tick].0[queue]
     }
 
     /// Forgets a hold's going off, if it is scheduled; says whether it was.
@@ -159,40 +163,34 @@ impl Agenda {
         if !self.is_near(key.tick) {
             return self.far.remove(&key).is_some();
         }
-        let place = place_of_tick(key.tick);
-        let queue = &mut self.near[place].0[place_of(key.priority)];
+        let (tick, place) = (place_of_tick(key.tick), place_of(key.priority));
+        let queue = &mut self.near[tick].0[place];
         let forgotten = Scheduled {
             part: hold,
             task: Task::HoldOff,
         };
         let found = queue.iter().position(|scheduled| *scheduled == forgotten);
         let was_scheduled = found.and_then(|place| queue.remove(place)).is_some();
-        self.rest_if_empty(place);
-        was_scheduled
-    }
-
-    fn rest_if_empty(&mut self, place: usize) {
-        if self.near[place].0.iter().all(VecDeque::is_empty) {
-            self.busy_ticks &= !(1 << place);
+        if queue.is_empty() {
+            self.busy &= !(1 << (tick * PRIORITIES.len() + place));
         }
+        was_scheduled
     }
 
     /// Takes out the first event that is due in the tick under way.
     #[inline]
     pub(super) fn take_due(&mut self) -> Option<Scheduled> {
-        let place = place_of_tick(self.now);
-        if self.busy_ticks & 1 << place == 0 {
+        let tick = place_of_tick(self.now);
+        let busy = self.busy >> (tick * PRIORITIES.len()) & ((1 << PRIORITIES.len()) - 1);
+        if busy == 0 {
             return None;
         }
-        self.take_from(place)
-    }
-
-    fn take_from(&mut self, place: usize) -> Option<Scheduled> {
-        let scheduled = self.near[place]
-            .0
-            .iter_mut()
-            .find_map(VecDeque::pop_front)?;
-        self.rest_if_empty(place);
+        let place = busy.trailing_zeros() as usize;
+        let queue = &mut self.near[tick].0[place];
+        let scheduled = queue.pop_front()?;
+        if queue.is_empty() {
+            self.busy &= !(1 << (tick * PRIORITIES.len() + place));
+        }
         if scheduled.task == Task::HoldOff {
             self.holds.remove(&scheduled.part);
         }
@@ -225,9 +223,12 @@ impl Agenda {
     }
 
     pub(super) fn next_due(&self) -> Option<Tick> {
-        let from_now = self.busy_ticks.rotate_right(place_of_tick(self.now) as u32);
+        let bits_a_tick = PRIORITIES.len() as u32;
+        let from_now = self
+            .busy
+            .rotate_right(place_of_tick(self.now) as u32 * bits_a_tick);
         if from_now != 0 {
-            return Some(self.now + u64::from(from_now.trailing_zeros()));
+            return Some(self.now + u64::from(from_now.trailing_zeros() / bits_a_tick));
         }
         self.far.first_key_value().map(|(key, _)| key.tick)
     }

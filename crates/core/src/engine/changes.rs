@@ -3,9 +3,9 @@
 
 use super::Engine;
 use super::parts::Sort;
-use super::takers::{Flags, Target};
+use super::takers::{Flags, Source, Target};
 use crate::id::PartId;
-use crate::part::{Intake, Part};
+use crate::part::Part;
 use crate::slot::Item;
 use crate::tick::{Phase, Tick};
 
@@ -61,8 +61,12 @@ impl Engine<'_> {
             Sender::Taker(sender) => turns >= self.turns_had(sender),
             Sender::Other => false,
         };
-        self.taker_mut(rank).free_at = turns + arrival - u64::from(shortened);
-        self.mark_end_of_cooldown(rank);
+        let free_at = turns + arrival - u64::from(shortened);
+        // On a line in its rhythm this is when its last cooldown ends, and it is marked already.
+        if self.taker(rank).free_at != free_at {
+            self.taker_mut(rank).free_at = free_at;
+            self.mark_end_of_cooldown(rank);
+        }
         self.restate_work(rank);
     }
 
@@ -77,16 +81,24 @@ impl Engine<'_> {
     /// source, then once for its destination.
     pub(super) fn contents_changed(&mut self, part: PartId) {
         match self.sort(part) {
-            Sort::Hopper => {
-                let rank = self.place(part);
-                self.restate_work(rank);
-                self.wake(rank);
-            }
+            Sort::Hopper => return self.hopper_changed(self.place(part)),
             Sort::Selector => self.wake(self.place(part)),
             Sort::Bench => self.check_bench_this_tick(part),
             Sort::Loose | Sort::Other => {}
         }
         self.tell_around(part);
+    }
+
+    /// The same for a hopper, by its rank.
+    pub(super) fn hopper_changed(&mut self, rank: usize) {
+        let flags = self.taker(rank).flags;
+        self.restate_work(rank);
+        if flags.any(Flags::ASLEEP) {
+            self.wake(rank);
+        }
+        if flags.any(Flags::READ | Flags::AWAITED) {
+            self.tell_around_hopper(rank);
+        }
     }
 
     /// The same for a hopper that is acting: what it does next it settles itself when it is done.
@@ -136,14 +148,16 @@ impl Engine<'_> {
     pub(super) fn fall_asleep(&mut self, rank: usize) {
         let taker = self.taker_mut(rank);
         taker.flags.set(Flags::ASLEEP);
-        let (target, intake) = (taker.target(), taker.intake());
+        let (target, source) = (taker.target(), taker.source());
         match target {
             Target::None => {}
             Target::Hopper(target) => self.taker_mut(target).flags.set(Flags::AWAITED),
             Target::Selector(target) | Target::Inventory(target) => self.await_change(target),
         }
-        if let Intake::Above(above) = intake {
-            self.await_change(above);
+        match source {
+            Source::Hopper(above) => self.taker_mut(above).flags.set(Flags::AWAITED),
+            Source::Inventory(above) => self.await_change(above),
+            Source::Mouth(_) | Source::Cap => {}
         }
     }
 
@@ -156,7 +170,7 @@ impl Engine<'_> {
     }
 
     fn restate_work_of_hopper(&mut self, rank: usize) {
-        if self.sort(self.taker(rank).part) == Sort::Hopper {
+        if !self.taker(rank).flags.any(Flags::SELECTOR) {
             self.restate_work(rank);
         }
     }
@@ -171,14 +185,15 @@ impl Engine<'_> {
     }
 
     fn wake_sleeper(&mut self, rank: usize) {
-        let part = self.taker(rank).part;
-        if self.sort(part) == Sort::Selector {
+        let taker = self.taker(rank);
+        let part = taker.part;
+        if taker.flags.any(Flags::SELECTOR) {
             self.mark_selector(rank);
             return;
         }
         self.mark_end_of_cooldown(rank);
         if self.phase == Phase::Loose
-            && let Intake::Mouth(_) = self.taker(rank).intake()
+            && let Source::Mouth(_) = self.taker(rank).source()
         {
             self.woken_below_mouths.push(part);
         }

@@ -4,10 +4,9 @@
 use super::Engine;
 use super::changes::Sender;
 use super::slots::{PackedItem, Slot, all_empty};
-use super::takers::{Flags, Target};
+use super::takers::{Flags, HopperSlots, Source, Target};
 use crate::event::{Event, Observer, StackId};
 use crate::id::PartId;
-use crate::part::Intake;
 use crate::tick::{Phase, Tick};
 
 /// What an attempt to push or pull came to.
@@ -43,10 +42,12 @@ impl Engine<'_> {
 
     #[inline(never)]
     fn give_turn<O: Observer + ?Sized>(&mut self, rank: usize, observer: &mut O) {
-        let part = self.taker(rank).part;
-        match self.selector(part) {
-            None => self.give_hopper_turn(rank, part, observer),
-            Some(selector) => self.give_selector_turn(rank, part, selector, observer),
+        let taker = self.taker(rank);
+        let part = taker.part;
+        if !taker.flags.any(Flags::SELECTOR) {
+            self.give_hopper_turn(rank, part, observer);
+        } else if let Some(selector) = self.selector(part) {
+            self.give_selector_turn(rank, part, selector, observer);
         }
     }
 
@@ -152,12 +153,7 @@ impl Engine<'_> {
     /// where it must be taken out.
     fn push_into_hopper(&mut self, rank: usize, target: usize) -> Option<(usize, PackedItem)> {
         let takers = &mut self.world.inventories.takers;
-        let (place, item, place_there) = first_that_fits(&takers[rank].slots, |item| {
-            takers[target]
-                .slots
-                .iter()
-                .position(|slot| slot.accepts(item))
-        })?;
+        let (place, item, place_there) = first_that_fits(&takers[rank].slots, &takers[target].slots)?;
         let into = &mut takers[target].slots;
         let starts_arrival = all_empty(into);
         into[place_there].add(item, 1);
@@ -171,10 +167,12 @@ impl Engine<'_> {
     fn push_into_inventory(&mut self, rank: usize, target: PartId) -> Option<(usize, PackedItem)> {
         let inventories = &mut self.world.inventories;
         let into = inventories.of(target);
-        let (place, item, place_there) =
-            first_that_fits(&inventories.takers[rank].slots, |item| {
-                inventories.place_for(into, item)
-            })?;
+        let filled = inventories.takers[rank].slots.iter().enumerate();
+        let mut filled = filled.filter(|(_, slot)| !slot.is_empty());
+        let (place, item, place_there) = filled.find_map(|(place, slot)| {
+            let item = slot.packed();
+            Some((place, item, inventories.place_for(into, item)?))
+        })?;
         inventories.put_at(into, place_there, item);
         Some((place, item))
     }
@@ -201,38 +199,61 @@ impl Engine<'_> {
         observer: &mut O,
     ) -> Outcome {
         let taker = self.taker(rank);
-        if taker.intake() == Intake::Cap || taker.slots.iter().all(|slot| slot.is_at_limit()) {
+        let source = taker.source();
+        if source == Source::Cap || taker.slots.iter().all(|slot| slot.is_at_limit()) {
             return Outcome::Nothing;
         }
-        match taker.intake() {
-            Intake::Above(above) => self.pull_from(above, rank, part, observer),
-            Intake::Mouth(mouth) => self.collect_any(mouth, part, observer),
-            Intake::Cap => Outcome::Nothing,
+        match source {
+            Source::Hopper(above) => self.pull_from_hopper(above, rank, observer),
+            Source::Inventory(above) => self.pull_from(above, rank, observer),
+            Source::Mouth(mouth) => self.collect_any(mouth, part, observer),
+            Source::Cap => Outcome::Nothing,
         }
+    }
+
+    fn pull_from_hopper<O: Observer + ?Sized>(
+        &mut self,
+        above: usize,
+        rank: usize,
+        observer: &mut O,
+    ) -> Outcome {
+        let takers = &mut self.world.inventories.takers;
+        let Ok([own, source]) = takers.get_disjoint_mut([rank, above]) else {
+            return Outcome::Nothing;
+        };
+        let Some((place, item, place_here)) = first_that_fits(&source.slots, &own.slots) else {
+            return Outcome::Nothing;
+        };
+        source.slots[place].take(1);
+        own.slots[place_here].add(item, 1);
+        let (from, to) = (source.part, own.part);
+        self.hopper_changed(above);
+        self.tell_around_hopper(rank);
+        let item = self.world.inventories.unpack(item);
+        self.emit(observer, Event::ItemMoved { from, to, item });
+        Outcome::Success
     }
 
     fn pull_from<O: Observer + ?Sized>(
         &mut self,
         above: PartId,
         rank: usize,
-        part: PartId,
         observer: &mut O,
     ) -> Outcome {
         let inventories = &mut self.world.inventories;
         let source = inventories.of(above);
-        let own = &inventories.takers[rank].slots;
-        let found = first_that_fits(inventories.slots(source), |item| {
-            own.iter().position(|slot| slot.accepts(item))
-        });
+        let own = &inventories.takers[rank];
+        let found = first_that_fits(inventories.slots(source), &own.slots);
         let Some((place, item, place_here)) = found else {
             return Outcome::Nothing;
         };
+        let to = own.part;
         inventories.take(source, place, 1);
         inventories.takers[rank].slots[place_here].add(item, 1);
-        let item = inventories.unpack(item);
         self.contents_changed(above);
         self.tell_around_hopper(rank);
-        let (from, to) = (above, part);
+        let item = self.world.inventories.unpack(item);
+        let from = above;
         self.emit(observer, Event::ItemMoved { from, to, item });
         Outcome::Success
     }
@@ -293,17 +314,18 @@ impl Engine<'_> {
     }
 }
 
-/// For slots in order, the first item of which one goes in: its place, the item, and its place where
-/// it goes.
-fn first_that_fits(
-    slots: &[Slot],
-    place_for: impl Fn(PackedItem) -> Option<usize>,
-) -> Option<(usize, PackedItem, usize)> {
+/// For slots in order, the first item of which one goes into a hopper: its place, the item, and its
+/// place there.
+#[inline]
+fn first_that_fits(slots: &[Slot], into: &HopperSlots) -> Option<(usize, PackedItem, usize)> {
     let filled = slots
         .iter()
         .enumerate()
         .filter(|(_, slot)| !slot.is_empty());
     filled
         .map(|(place, slot)| (place, slot.packed()))
-        .find_map(|(place, item)| Some((place, item, place_for(item)?)))
+        .find_map(|(place, item)| {
+            let place_there = into.iter().position(|slot| slot.accepts(item))?;
+            Some((place, item, place_there))
+        })
 }

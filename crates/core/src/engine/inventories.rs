@@ -1,7 +1,7 @@
 //! Inventories: which slots stand for which part (tick rules, section 1).
 
 use super::parts::{Parts, Sort};
-use super::slots::{PackedItem, Slot, Unpacked, all_empty};
+use super::slots::{PackedItem, Slot, Unpacked, all_empty, weight};
 use super::takers::{Taker, takers};
 use crate::goods::StackLimit;
 use crate::id::{BoxId, KindId, PartId};
@@ -232,7 +232,7 @@ impl Inventories {
     /// What a comparator reads: 0 for empty, else 1 + floor(14 × weight / (64 n)), with the weight
     /// in 64ths of a slot.
     pub(super) fn fill_level(&self, inventory: Inventory) -> u8 {
-        let weight: u32 = self.slots(inventory).iter().map(|slot| slot.weight()).sum();
+        let weight = weight(self.slots(inventory));
         if weight == 0 {
             return 0;
         }

@@ -4,7 +4,7 @@
 use super::Engine;
 use super::agenda::{EARLY_PRIORITY, PRIORITY, REPEATER_OFF_PRIORITY, Scheduled, Task};
 use super::gates::{Gate, Rule};
-use super::wiring::Role;
+use super::wiring::{Links, Role};
 use crate::event::{Event, Observer};
 use crate::id::PartId;
 use crate::part::Signal;
@@ -151,61 +151,82 @@ impl Engine<'_> {
         observer: &mut O,
     ) {
         debug_assert!(self.ripples.is_empty(), "one change runs at a time");
-        self.change_level(signal, level, observer);
-        while let Some(ripple) = self.ripples.last_mut() {
-            if ripple.next_reader == ripple.end {
-                self.ripples.pop();
-                continue;
+        let Some(mut ripple) = self.change_level(signal, level, observer) else {
+            return;
+        };
+        loop {
+            while ripple.next_reader < ripple.end {
+                let reader = self.wiring.signals.place(ripple.next_reader);
+                ripple.next_reader += 1;
+                let Some(level) = self.input_changed(reader, ripple.was, ripple.now) else {
+                    continue;
+                };
+                if let Some(inner) = self.change_level(reader, level, observer) {
+                    self.ripples.push(std::mem::replace(&mut ripple, inner));
+                }
             }
-            let reader = self.wiring.signals.place(ripple.next_reader);
-            ripple.next_reader += 1;
-            let (was, now) = (ripple.was, ripple.now);
-            if let Some(level) = self.input_changed(reader, was, now) {
-                self.change_level(reader, level, observer);
-            }
+            let Some(outer) = self.ripples.pop() else {
+                return;
+            };
+            ripple = outer;
         }
     }
 
-    /// Changes a level, tells observers, locks and droppers, and starts a ripple to its readers.
-    fn change_level<O: Observer + ?Sized>(&mut self, signal: usize, level: u8, observer: &mut O) {
-        let was = std::mem::replace(&mut self.world.signals[signal].level, level);
-        if was == level {
-            return;
+    /// Changes a level, tells observers, locks and droppers; gives the ripple to its readers, if it has
+    /// changed and has any.
+    #[inline]
+    fn change_level<O: Observer + ?Sized>(
+        &mut self,
+        signal: usize,
+        level: u8,
+        observer: &mut O,
+    ) -> Option<Ripple> {
+        let state = &mut self.world.signals[signal];
+        if state.level == level {
+            return None;
         }
+        let was = std::mem::replace(&mut state.level, level);
+        self.run_on(signal, was, level, observer)
+    }
+
+    /// What a change of level does.
+    fn run_on<O: Observer + ?Sized>(
+        &mut self,
+        signal: usize,
+        was: u8,
+        now: u8,
+        observer: &mut O,
+    ) -> Option<Ripple> {
         let part = self.gates.of(signal).part;
-        self.emit(
-            observer,
-            Event::SignalChanged {
-                signal: part,
-                level,
-            },
-        );
-        for member in self.wiring.signals.range(signal, Role::Observes) {
+        let event = Event::SignalChanged {
+            signal: part,
+            level: now,
+        };
+        self.emit(observer, event);
+        let links = self.wiring.signals.of(signal);
+        for member in links.range(Role::Observes) {
             self.start_pulse(self.wiring.signals.place(member));
         }
-        if (was > 0) != (level > 0) && self.wiring.signals.switches(signal) {
-            self.switch(signal, level > 0, observer);
+        if (was > 0) != (now > 0) && links.switches() {
+            self.switch(links, now > 0, observer);
         }
-        let readers = self.wiring.signals.range(signal, Role::Reads);
-        if !readers.is_empty() {
-            let (next_reader, end) = (readers.start, readers.end);
-            self.ripples.push(Ripple {
-                was,
-                now: level,
-                next_reader,
-                end,
-            });
-        }
+        let readers = links.range(Role::Reads);
+        (!readers.is_empty()).then_some(Ripple {
+            was,
+            now,
+            next_reader: readers.start,
+            end: readers.end,
+        })
     }
 
     /// A signal went on or off: locks, triggers, and what it lifts or releases.
-    fn switch<O: Observer + ?Sized>(&mut self, signal: usize, is_on: bool, observer: &mut O) {
+    fn switch<O: Observer + ?Sized>(&mut self, links: Links, is_on: bool, observer: &mut O) {
         for role in [Role::LocksHopper, Role::LocksSelector] {
-            for member in self.wiring.signals.range(signal, role) {
+            for member in links.range(role) {
                 self.set_lock(self.wiring.signals.place(member), is_on, observer);
             }
         }
-        for member in self.wiring.signals.range(signal, Role::Triggers) {
+        for member in links.range(Role::Triggers) {
             let dropper = self.wiring.signals.part(member);
             if is_on {
                 self.trigger(dropper);
@@ -214,7 +235,7 @@ impl Engine<'_> {
                 self.start_pulse(self.wiring.trigger_observers.member(member));
             }
         }
-        for member in self.wiring.signals.range(signal, Role::Releases) {
+        for member in links.range(Role::Releases) {
             self.release_changed(self.wiring.signals.part(member));
         }
     }

@@ -9,8 +9,8 @@ use crate::id::{BoxId, KindId};
 /// | bits | what, for a box | for everything else |
 /// | --- | --- | --- |
 /// | 0–7 | its number | how many |
-/// | 8–10 | its number | by how much 64 is shifted down to the stack limit of the kind: 0, 2 or 6 |
-/// | 11–26 | its number | the number of the kind |
+/// | 8–14 | its number | what one of the kind weighs, 64 by its stack limit |
+/// | 15–30 | its number | the number of the kind |
 /// | 31 | 1 | 0 |
 ///
 /// A box stands alone in its slot, and [`super::inventories::Inventories`] knows its kind.
@@ -34,8 +34,7 @@ const BOX: u32 = 1 << 31;
 impl PackedItem {
     pub(super) fn goods(kind: KindId, limit: StackLimit) -> Self {
         let kind = u16::try_from(kind.index()).expect("the builder limits the kinds");
-        let shift = limit.weight().trailing_zeros();
-        Self(u32::from(kind) << 11 | shift << 8)
+        Self(u32::from(kind) << 15 | limit.weight() << 8)
     }
 
     pub(super) fn of_box(id: BoxId) -> Self {
@@ -47,22 +46,22 @@ impl PackedItem {
         if self.is_box() {
             Unpacked::Box(BoxId::from_index((self.0 & !BOX) as usize))
         } else {
-            Unpacked::Goods(KindId::from_index((self.0 >> 11) as usize))
+            Unpacked::Goods(KindId::from_index((self.0 >> 15) as usize))
         }
     }
 
-    /// The stack limit.
+    /// The stack limit: 64 by the weight, which is 1, 4 or 64.
     pub(super) fn limit(self) -> u8 {
         if self.is_box() {
             1
         } else {
-            64 >> self.shift()
+            64 >> self.weight().trailing_zeros()
         }
     }
 
-    /// Of goods, by how much 64 is shifted down to the stack limit, and a count up to its weight.
-    fn shift(self) -> u32 {
-        self.0 >> 8 & 7
+    /// What one of these goods weighs when a comparator reads it, in 64ths of a slot.
+    fn weight(self) -> u32 {
+        self.0 >> 8 & 0x7f
     }
 
     pub(super) fn is_box(self) -> bool {
@@ -107,7 +106,7 @@ impl Slot {
 
     /// Whether it holds its kind's limit.
     pub(super) fn is_at_limit(self) -> bool {
-        !self.is_empty() && self.count() == self.packed().limit()
+        self.weight() == 64
     }
 
     /// Whether one such item goes in.
@@ -117,7 +116,7 @@ impl Slot {
 
     /// Whether it holds such goods below their limit.
     fn has_room_for(self, goods: PackedItem) -> bool {
-        self.0 & !COUNT == goods.0 && self.0 & COUNT < u32::from(goods.limit())
+        self.0 & !COUNT == goods.0 && (self.0 & COUNT) * goods.weight() < 64
     }
 
     /// Adds items, which must fit.
@@ -142,13 +141,18 @@ impl Slot {
     }
 
     /// What a comparator sees, in 64ths of a slot.
-    pub(super) fn weight(self) -> u32 {
+    fn weight(self) -> u32 {
         if self.is_box() {
             64
         } else {
-            (self.0 & COUNT) << PackedItem(self.0).shift()
+            (self.0 & COUNT) * PackedItem(self.0).weight()
         }
     }
+}
+
+/// What a comparator sees in all of these together, in 64ths of a slot.
+pub(super) fn weight(slots: &[Slot]) -> u32 {
+    slots.iter().map(|slot| slot.weight()).sum()
 }
 
 /// Whether all of these are empty.
@@ -170,6 +174,7 @@ mod tests {
         assert!(slot.accepts(pearl) && !slot.accepts(other));
         slot.add(pearl, 1);
         assert!(slot.is_at_limit() && !slot.accepts(pearl));
+        assert_eq!((pearl.limit(), weight(&[slot, Slot::default()])), (16, 64));
         assert_eq!(
             slot.packed().unpack(),
             Unpacked::Goods(KindId::from_index(65_534))
@@ -186,7 +191,7 @@ mod tests {
         slot.add(first, 1);
         assert!(!slot.is_empty() && slot.is_at_limit());
         assert!(!slot.accepts(later) && !slot.accepts(first));
-        assert_eq!((slot.count(), slot.weight()), (1, 64));
+        assert_eq!((slot.count(), weight(&[slot])), (1, 64));
         assert_eq!(slot.packed().unpack(), Unpacked::Box(BoxId::from_index(0)));
         slot.take(1);
         assert!(slot.is_empty());

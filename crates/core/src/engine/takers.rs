@@ -27,14 +27,14 @@ pub(super) struct Taker {
     pub(super) part: PartId,
     /// What a hopper pushes into: a rank if it is a hopper, else the number of a part.
     target: u32,
-    /// The number of the part that a hopper draws from.
+    /// What a hopper draws from: a rank if it is a hopper, else the number of a part.
     above: u32,
     /// The slots of its target, as the cost of a turn counts them, if they are always as many.
     pub(super) target_slots: u16,
     /// The slots of what is above, likewise.
     pub(super) above_slots: u16,
     target_sort: TargetSort,
-    intake_sort: IntakeSort,
+    source_sort: SourceSort,
     pub(super) flags: Flags,
 }
 
@@ -63,10 +63,22 @@ enum TargetSort {
     Inventory,
 }
 
-/// What a hopper draws from, without which one.
+/// What a hopper draws from.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Source {
+    /// The hopper of this rank.
+    Hopper(usize),
+    /// Any other inventory.
+    Inventory(PartId),
+    Mouth(PartId),
+    Cap,
+}
+
+/// The same without which one.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-enum IntakeSort {
-    Above,
+enum SourceSort {
+    Hopper,
+    Inventory,
     Mouth,
     Cap,
 }
@@ -85,7 +97,7 @@ impl Taker {
             target_slots: 0,
             above_slots: 0,
             target_sort: TargetSort::None,
-            intake_sort: IntakeSort::Cap,
+            source_sort: SourceSort::Cap,
             flags: Flags::default(),
         }
     }
@@ -105,12 +117,13 @@ impl Taker {
         self.target as usize
     }
 
-    pub(super) fn intake(&self) -> Intake {
-        let above = PartId::from_index(self.above as usize);
-        match self.intake_sort {
-            IntakeSort::Above => Intake::Above(above),
-            IntakeSort::Mouth => Intake::Mouth(above),
-            IntakeSort::Cap => Intake::Cap,
+    pub(super) fn source(&self) -> Source {
+        let number = self.above as usize;
+        match self.source_sort {
+            SourceSort::Hopper => Source::Hopper(number),
+            SourceSort::Inventory => Source::Inventory(PartId::from_index(number)),
+            SourceSort::Mouth => Source::Mouth(PartId::from_index(number)),
+            SourceSort::Cap => Source::Cap,
         }
     }
 
@@ -123,13 +136,16 @@ impl Taker {
         (self.target_sort, self.target) = (sort, number as u32);
     }
 
-    fn set_intake(&mut self, intake: Intake) {
+    fn set_source(&mut self, intake: Intake, parts: &Parts) {
         let (sort, number) = match intake {
-            Intake::Above(above) => (IntakeSort::Above, above.index()),
-            Intake::Mouth(mouth) => (IntakeSort::Mouth, mouth.index()),
-            Intake::Cap => (IntakeSort::Cap, 0),
+            Intake::Above(above) if parts.sort(above) == Sort::Hopper => {
+                (SourceSort::Hopper, parts.place(above))
+            }
+            Intake::Above(above) => (SourceSort::Inventory, above.index()),
+            Intake::Mouth(mouth) => (SourceSort::Mouth, mouth.index()),
+            Intake::Cap => (SourceSort::Cap, 0),
         };
-        (self.intake_sort, self.above) = (sort, number as u32);
+        (self.source_sort, self.above) = (sort, number as u32);
     }
 }
 
@@ -150,6 +166,8 @@ impl Flags {
     pub(super) const PASSES_ON: Self = Self(16);
     /// The cost of its turns depends on what stands at a bench or place.
     pub(super) const WORK_VARIES: Self = Self(32);
+    /// It is a selector.
+    pub(super) const SELECTOR: Self = Self(64);
 
     /// Whether any of these is set.
     pub(super) fn any(self, flags: Self) -> bool {
@@ -181,11 +199,14 @@ pub(super) fn takers(network: &Network, order: &[PartId], parts: &Parts) -> Vec<
             if let Some(target) = hopper.target {
                 taker.set_target(target, parts);
             }
-            taker.set_intake(hopper.intake);
+            taker.set_source(hopper.intake, parts);
             set_fixed_work(network, hopper, &mut taker);
             if passes_on(network.rules(), &taker) {
                 taker.flags.set(Flags::PASSES_ON);
             }
+        }
+        if parts.sort(*part) == Sort::Selector {
+            taker.flags.set(Flags::SELECTOR);
         }
         if !parts.readers(*part).is_empty() {
             taker.flags.set(Flags::READ);
@@ -200,7 +221,7 @@ pub(super) fn takers(network: &Network, order: &[PartId], parts: &Parts) -> Vec<
 fn passes_on(rules: &Rules, taker: &Taker) -> bool {
     let is_paced = |cooldown_ticks| (3..NEAR_TICKS as u32).contains(&cooldown_ticks);
     taker.target_sort == TargetSort::Hopper
-        && taker.intake_sort == IntakeSort::Cap
+        && taker.source_sort == SourceSort::Cap
         && is_paced(rules.cooldown_ticks)
         && is_paced(rules.arrival_ticks)
 }

@@ -77,10 +77,28 @@ const ROLES: usize = 6;
 /// For each signal, by place, what it acts on: by role, each list in the order of declaration.
 #[derive(Clone, Debug)]
 pub(super) struct SignalLinks {
-    /// Where the list of each role begins, and where the last one ends.
-    starts: Vec<[u32; ROLES + 1]>,
+    links: Vec<Links>,
     /// Signals and turn takers by place, droppers, benches and shuttles by the number of the part.
     members: Vec<u32>,
+}
+
+/// Where the lists of one signal lie.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Links {
+    /// Where the list of each role begins, and where the last one ends.
+    starts: [u32; ROLES + 1],
+}
+
+impl Links {
+    /// Where the list of a role lies; to be read with [`SignalLinks::place`] or [`SignalLinks::part`].
+    pub(super) fn range(&self, role: Role) -> Range<usize> {
+        self.starts[role as usize] as usize..self.starts[role as usize + 1] as usize
+    }
+
+    /// Whether the signal acts on anything but the signals that observe or read it.
+    pub(super) fn switches(&self) -> bool {
+        self.starts[Role::LocksHopper as usize] < self.starts[Role::Reads as usize]
+    }
 }
 
 impl SignalLinks {
@@ -95,7 +113,7 @@ impl SignalLinks {
         }
         let mut rest = pairs.each_ref().map(Vec::as_slice);
         let mut links = Self {
-            starts: Vec::new(),
+            links: Vec::new(),
             members: Vec::new(),
         };
         for (signal, _) in network
@@ -118,22 +136,14 @@ impl SignalLinks {
                 }));
             }
             starts[ROLES] = links.members.len() as u32;
-            links.starts.push(starts);
+            links.links.push(Links { starts });
         }
         links
     }
 
-    /// Where a list of a signal lies; to be read with [`Self::place`] or [`Self::part`] while
-    /// something else is changed.
-    pub(super) fn range(&self, signal: usize, role: Role) -> Range<usize> {
-        let starts = &self.starts[signal];
-        starts[role as usize] as usize..starts[role as usize + 1] as usize
-    }
-
-    /// Whether a signal acts on anything but the signals that observe or read it.
-    pub(super) fn switches(&self, signal: usize) -> bool {
-        let starts = &self.starts[signal];
-        starts[Role::LocksHopper as usize] < starts[Role::Reads as usize]
+    /// Where the lists of a signal lie.
+    pub(super) fn of(&self, signal: usize) -> Links {
+        self.links[signal]
     }
 
     /// A signal's place or a turn taker's rank.

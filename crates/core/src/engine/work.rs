@@ -6,8 +6,7 @@
 
 use super::Engine;
 use super::slots::all_empty;
-use super::takers::{Flags, Taker, Target};
-use crate::part::Intake;
+use super::takers::{Flags, Source, Taker, Target};
 use crate::slot::HOPPER_SLOTS;
 
 /// The work of the whole network, in work units.
@@ -41,10 +40,10 @@ impl Engine<'_> {
         } else {
             (taker.target_slots, taker.above_slots)
         };
-        let above = match taker.intake() {
-            Intake::Above(_) if above > 0 => above.into(),
-            Intake::Above(_) | Intake::Cap => rules.work_cap,
-            Intake::Mouth(_) => rules.work_mouth,
+        let above = match above {
+            0 if matches!(taker.source(), Source::Mouth(_)) => rules.work_mouth,
+            0 => rules.work_cap,
+            slots => u32::from(slots),
         };
         let target = if all_empty(&taker.slots) { 0 } else { target };
         rules.work_try + u32::from(target) + above
@@ -60,9 +59,10 @@ impl Engine<'_> {
             Target::Selector(_) => 1,
             Target::Inventory(target) => slots(target),
         };
-        let above = match taker.intake() {
-            Intake::Above(above) => slots(above),
-            Intake::Mouth(_) | Intake::Cap => 0,
+        let above = match taker.source() {
+            Source::Hopper(_) => HOPPER_SLOTS,
+            Source::Inventory(above) => slots(above),
+            Source::Mouth(_) | Source::Cap => 0,
         };
         (target, above)
     }
@@ -87,6 +87,7 @@ impl Engine<'_> {
         }
     }
 
+    #[inline(never)]
     fn change_standing_work(&mut self, rank: usize, work: u32) {
         let turns = self.turns_had(rank);
         let taker = &mut self.world.inventories.takers[rank];
