@@ -192,9 +192,15 @@ impl Agenda {
             self.busy &= !(1 << (tick * PRIORITIES.len() + place));
         }
         if scheduled.task == Task::HoldOff {
-            self.holds.remove(&scheduled.part);
+            self.forget_place_of(scheduled.part);
         }
         Some(scheduled)
+    }
+
+    #[cold]
+    #[inline(never)]
+    fn forget_place_of(&mut self, hold: PartId) {
+        self.holds.remove(&hold);
     }
 
     /// The next tick is this one. What was due before must have been taken.

@@ -107,8 +107,10 @@ impl Engine<'_> {
         if self.sort(part) == Sort::Hopper {
             self.tell_around_hopper(self.place(part));
         } else {
-            let is_awaited = self.parts.take_awaited(part);
-            self.tell_readers_and_sleepers(part, is_awaited);
+            let (is_read, is_awaited) = self.parts.is_read_or_awaited(part);
+            if is_read || is_awaited {
+                self.tell_readers_and_sleepers(part, is_awaited);
+            }
         }
     }
 

@@ -2,17 +2,29 @@
 //! once: signals by their places, their inputs one after the other.
 
 use super::Engine;
-use super::signals::ON;
 use super::parts::Parts;
+use super::signals::ON;
+use super::wiring::{Role, SignalLinks};
 use crate::id::PartId;
 use crate::network::Network;
 use crate::part::{ComparatorMode, Part, Rear, Signal};
 
-/// A signal and how its inputs decide its level.
+/// A signal: how its inputs decide its level, and whom a change of it concerns.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Gate {
     pub(super) part: PartId,
     pub(super) rule: Rule,
+    /// The signals that read it, in the wiring's list.
+    pub(super) readers: Readers,
+    /// Whether it locks, triggers, lifts or releases anything, or is observed.
+    pub(super) has_more_to_tell: bool,
+}
+
+/// Where the signals that read a signal stand in the wiring's list.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Readers {
+    pub(super) next: u32,
+    pub(super) end: u32,
 }
 
 /// How the inputs of a signal decide its level. Signals are named by place.
@@ -76,7 +88,7 @@ pub(super) struct Gates {
 }
 
 impl Gates {
-    pub(super) fn new(network: &Network, parts: &Parts) -> Self {
+    pub(super) fn new(network: &Network, parts: &Parts, links: &SignalLinks) -> Self {
         let mut gates = Self {
             gates: Vec::new(),
             inputs: Vec::new(),
@@ -84,15 +96,25 @@ impl Gates {
         for (part, definition) in network.parts() {
             if let Part::Signal(signal) = definition {
                 let rule = gates.rule(signal, parts);
-                gates.gates.push(Gate { part, rule });
+                let links = links.of(gates.gates.len());
+                let readers = links.range(Role::Reads);
+                gates.gates.push(Gate {
+                    part,
+                    rule,
+                    readers: Readers {
+                        next: readers.start as u32,
+                        end: readers.end as u32,
+                    },
+                    has_more_to_tell: links.switches() || !links.range(Role::Observes).is_empty(),
+                });
             }
         }
         gates
     }
 
     /// The gate of a signal, by its place.
-    pub(super) fn of(&self, place: usize) -> Gate {
-        self.gates[place]
+    pub(super) fn of(&self, place: usize) -> &Gate {
+        &self.gates[place]
     }
 
     fn rule(&mut self, signal: &Signal, parts: &Parts) -> Rule {
@@ -179,11 +201,7 @@ impl Engine<'_> {
         let on_if = |is_on: bool| if is_on { ON } else { 0 };
         match self.gates.of(place).rule {
             Rule::Own | Rule::Toggle => level(place as u32),
-            Rule::Wire(inputs) => {
-                let inputs = self.gates.inputs(inputs).iter();
-                let levels = inputs.map(|input| level(input.place).saturating_sub(input.loss));
-                levels.max().unwrap_or(0)
-            }
+            Rule::Wire(inputs) => self.wire_level(inputs),
             Rule::ReadInventory { read, side } => {
                 let inventories = &self.world.inventories;
                 side.compare(inventories.fill_level(inventories.of(read)), level)
@@ -204,5 +222,16 @@ impl Engine<'_> {
                 on_if(!inputs.any(|input| is_on(input.place)))
             }
         }
+    }
+
+    /// The level that the inputs of a wire give it.
+    #[inline]
+    pub(super) fn wire_level(&self, inputs: Inputs) -> u8 {
+        let mut highest = 0;
+        for input in self.gates.inputs(inputs) {
+            let level = self.world.signals[input.place as usize].level;
+            highest = highest.max(level.saturating_sub(input.loss));
+        }
+        highest
     }
 }

@@ -99,9 +99,17 @@ impl Engine<'_> {
     fn finish_acting(&mut self, rank: usize, pushed: Outcome, pulled: Outcome) {
         let turns = self.turns_had(rank);
         if pushed == Outcome::Success || pulled == Outcome::Success {
-            let cooldown = u64::from(self.network.rules().cooldown_ticks);
-            self.taker_mut(rank).free_at = turns + cooldown;
-            self.mark_end_of_cooldown(rank);
+            let rules = self.network.rules();
+            let free_at = turns + u64::from(rules.cooldown_ticks);
+            let taker = self.taker_mut(rank);
+            taker.free_at = free_at;
+            taker.flags.clear(Flags::ASLEEP);
+            let is_idle_until_then = taker.standing_work == rules.work_idle && free_at > turns + 1;
+            let tick = Tick(free_at.max(turns + 1) - 1);
+            self.turns.mark(self.world.tick, tick, rank as u32);
+            if is_idle_until_then {
+                return;
+            }
         } else if pulled == Outcome::Part {
             self.taker_mut(rank).flags.clear(Flags::ASLEEP);
             self.turns.mark(self.world.tick, Tick(turns), rank as u32);
@@ -153,7 +161,8 @@ impl Engine<'_> {
     /// where it must be taken out.
     fn push_into_hopper(&mut self, rank: usize, target: usize) -> Option<(usize, PackedItem)> {
         let takers = &mut self.world.inventories.takers;
-        let (place, item, place_there) = first_that_fits(&takers[rank].slots, &takers[target].slots)?;
+        let (place, item, place_there) =
+            first_that_fits(&takers[rank].slots, &takers[target].slots)?;
         let into = &mut takers[target].slots;
         let starts_arrival = all_empty(into);
         into[place_there].add(item, 1);
@@ -318,14 +327,21 @@ impl Engine<'_> {
 /// place there.
 #[inline]
 fn first_that_fits(slots: &[Slot], into: &HopperSlots) -> Option<(usize, PackedItem, usize)> {
-    let filled = slots
-        .iter()
-        .enumerate()
-        .filter(|(_, slot)| !slot.is_empty());
-    filled
-        .map(|(place, slot)| (place, slot.packed()))
-        .find_map(|(place, item)| {
-            let place_there = into.iter().position(|slot| slot.accepts(item))?;
-            Some((place, item, place_there))
-        })
+    let item = slots.first()?.packed();
+    if !slots[0].is_empty() && into[0].accepts(item) {
+        return Some((0, item, 0));
+    }
+    search_that_fits(slots, into)
+}
+
+fn search_that_fits(slots: &[Slot], into: &HopperSlots) -> Option<(usize, PackedItem, usize)> {
+    for (place, slot) in slots.iter().enumerate() {
+        if !slot.is_empty() {
+            let item = slot.packed();
+            if let Some(place_there) = into.iter().position(|slot| slot.accepts(item)) {
+                return Some((place, item, place_there));
+            }
+        }
+    }
+    None
 }

@@ -6,7 +6,7 @@ use super::takers::{Taker, takers};
 use crate::goods::StackLimit;
 use crate::id::{BoxId, KindId, PartId};
 use crate::network::Network;
-use crate::slot::{BOX_SLOTS, HOPPER_SLOTS, Filling, Item};
+use crate::slot::{BOX_SLOTS, Filling, HOPPER_SLOTS, Item};
 
 /// The slots that stand for a part at the moment; none where nothing stands.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]

@@ -41,8 +41,8 @@ use std::collections::BTreeSet;
 pub use view::{LooseStack, QueuedItem, ShuttlePosition, View};
 
 use self::gates::Gates;
-use self::signals::Ripple;
 use self::parts::Parts;
+use self::signals::Ripple;
 use self::takers::{Flags, Taker};
 use self::turns::TurnWheel;
 use self::wiring::Wiring;
@@ -132,11 +132,12 @@ impl<'n> Engine<'n> {
     ) -> Self {
         let is_selector = |part: &PartId| matches!(network.part(*part), Part::Selector(_));
         let selectors = (0..).zip(&order).filter(|(_, part)| is_selector(part));
+        let wiring = Wiring::new(network, &parts);
         Self {
             network,
             setup,
-            wiring: Wiring::new(network, &parts),
-            gates: Gates::new(network, &parts),
+            gates: Gates::new(network, &parts, &wiring.signals),
+            wiring,
             selector_ranks: selectors.map(|(rank, _)| rank).collect(),
             parts,
             turns: TurnWheel::default(),

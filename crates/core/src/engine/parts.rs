@@ -27,6 +27,8 @@ struct Entry {
     first_neighbour: u32,
     first_reader: u32,
     sort: Sort,
+    /// Whether a comparator reads it.
+    is_read: bool,
     /// Whether a hopper or selector that pushes into it or pulls from it may sleep until it changes;
     /// of a hopper its flag tells.
     is_awaited: bool,
@@ -71,6 +73,9 @@ impl Parts {
                 .count();
             entry.first_neighbour = next_neighbour as u32;
             entry.first_reader = next_reader as u32;
+            entry.is_read = readings
+                .get(next_reader)
+                .is_some_and(|(part, _)| part.index() == index);
         }
         let members = |pairs: Vec<(PartId, u32)>| pairs.into_iter().map(|(_, member)| member);
         Self {
@@ -124,9 +129,11 @@ impl Parts {
         self.entries[part.index()].is_awaited = true;
     }
 
-    /// Whether its neighbours are to be told of its next change, once.
-    pub(super) fn take_awaited(&mut self, part: PartId) -> bool {
-        std::mem::take(&mut self.entries[part.index()].is_awaited)
+    /// Of a part that is no hopper and has changed: whether a comparator reads it, and whether its
+    /// neighbours are to be told, once.
+    pub(super) fn is_read_or_awaited(&mut self, part: PartId) -> (bool, bool) {
+        let entry = &mut self.entries[part.index()];
+        (entry.is_read, std::mem::take(&mut entry.is_awaited))
     }
 }
 
@@ -159,6 +166,7 @@ fn placed(network: &Network, order: &[PartId]) -> Vec<Entry> {
         first_neighbour: 0,
         first_reader: 0,
         sort,
+        is_read: false,
         is_awaited: false,
     };
     let mut entries: Vec<Entry> = Vec::with_capacity(network.part_count() + 1);

@@ -21,13 +21,17 @@ impl Engine<'_> {
         let now = self.world.tick.0;
         let rules = self.network.rules();
         let takers = &mut self.world.inventories.takers;
-        let target = takers[rank].rank_behind();
+        let sender = &takers[rank];
+        if !sender.flags.any(Flags::PASSES_ON) {
+            return false;
+        }
+        let target = sender.rank_behind();
         let Ok([sender, receiver]) = takers.get_disjoint_mut([rank, target]) else {
             return false;
         };
         let slot = sender.slots[0];
-        let is_plain = sender.flags.any(Flags::PASSES_ON) && !sender.flags.any(Flags::LOCKED);
-        if !is_plain || slot.is_empty() || slot.is_box() || sender.free_at > now + 1 {
+        let is_locked = sender.flags.any(Flags::LOCKED);
+        if is_locked || slot.is_empty() || slot.is_box() || sender.free_at > now + 1 {
             return false;
         }
         let item = slot.packed();

@@ -3,7 +3,7 @@
 
 use super::Engine;
 use super::agenda::{EARLY_PRIORITY, PRIORITY, REPEATER_OFF_PRIORITY, Scheduled, Task};
-use super::gates::{Gate, Rule};
+use super::gates::{Gate, Readers, Rule};
 use super::wiring::{Links, Role};
 use crate::event::{Event, Observer};
 use crate::id::PartId;
@@ -18,9 +18,8 @@ pub(super) const ON: u8 = 15;
 pub(super) struct Ripple {
     was: u8,
     now: u8,
-    /// The readers that have not been told yet, as places in the wiring's list.
-    next_reader: usize,
-    end: usize,
+    /// Those that have not been told yet.
+    readers: Readers,
 }
 
 impl Engine<'_> {
@@ -155,9 +154,13 @@ impl Engine<'_> {
             return;
         };
         loop {
-            while ripple.next_reader < ripple.end {
-                let reader = self.wiring.signals.place(ripple.next_reader);
-                ripple.next_reader += 1;
+            while ripple.readers.next < ripple.readers.end {
+                let member = ripple.readers.next as usize;
+                ripple.readers.next += 1;
+                if self.ripples.is_empty() && self.is_lost_on(member, &ripple) {
+                    continue;
+                }
+                let reader = self.wiring.signals.place(member);
                 let Some(level) = self.input_changed(reader, ripple.was, ripple.now) else {
                     continue;
                 };
@@ -170,6 +173,13 @@ impl Engine<'_> {
             };
             ripple = outer;
         }
+    }
+
+    /// Whether a change is too low for one that reads it to notice. That it need not be told is sure
+    /// only of the first signal of a wave: later ones may find others changed that have not told it yet.
+    fn is_lost_on(&self, member: usize, ripple: &Ripple) -> bool {
+        let loss = self.wiring.signals.loss(member);
+        ripple.was.saturating_sub(loss) == ripple.now.saturating_sub(loss)
     }
 
     /// Changes a level, tells observers, locks and droppers; gives the ripple to its readers, if it has
@@ -197,26 +207,27 @@ impl Engine<'_> {
         now: u8,
         observer: &mut O,
     ) -> Option<Ripple> {
-        let part = self.gates.of(signal).part;
+        let &Gate {
+            part,
+            readers,
+            has_more_to_tell,
+            ..
+        } = self.gates.of(signal);
         let event = Event::SignalChanged {
             signal: part,
             level: now,
         };
         self.emit(observer, event);
-        let links = self.wiring.signals.of(signal);
-        for member in links.range(Role::Observes) {
-            self.start_pulse(self.wiring.signals.place(member));
+        if has_more_to_tell {
+            let links = self.wiring.signals.of(signal);
+            for member in links.range(Role::Observes) {
+                self.start_pulse(self.wiring.signals.place(member));
+            }
+            if (was > 0) != (now > 0) {
+                self.switch(links, now > 0, observer);
+            }
         }
-        if (was > 0) != (now > 0) && links.switches() {
-            self.switch(links, now > 0, observer);
-        }
-        let readers = links.range(Role::Reads);
-        (!readers.is_empty()).then_some(Ripple {
-            was,
-            now,
-            next_reader: readers.start,
-            end: readers.end,
-        })
+        (readers.next < readers.end).then_some(Ripple { was, now, readers })
     }
 
     /// A signal went on or off: locks, triggers, and what it lifts or releases.
@@ -267,11 +278,11 @@ impl Engine<'_> {
     /// An input of a signal went from one level to another. Schedules what follows; what follows at
     /// once is returned as the level to take.
     fn input_changed(&mut self, signal: usize, was: u8, now: u8) -> Option<u8> {
-        let Gate { part, rule } = self.gates.of(signal);
+        let &Gate { part, rule, .. } = self.gates.of(signal);
         let rises = was == 0 && now > 0;
         let falls = was > 0 && now == 0;
         match rule {
-            Rule::Wire(_) => return Some(self.level_from_inputs(signal)),
+            Rule::Wire(inputs) => return Some(self.wire_level(inputs)),
             Rule::Hold { .. } if rises => {
                 if self.world.agenda.forget_hold(part) {
                     self.world.signals[signal].pending -= 1;
@@ -308,7 +319,7 @@ impl Engine<'_> {
         if state.pending > 0 {
             return;
         }
-        let Gate { part, rule } = self.gates.of(signal);
+        let &Gate { part, rule, .. } = self.gates.of(signal);
         if let Rule::Repeater { .. } = rule {
             self.repeater_looks_again(part, state.level);
         } else if self.level_from_inputs(signal) != state.level {

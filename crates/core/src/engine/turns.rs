@@ -23,8 +23,8 @@ pub(super) struct TurnWheel {
     taken: usize,
     /// What was marked for the tick under way since it began.
     late: BinaryHeap<Reverse<u32>>,
-    /// The tick under way; `None` outside phase 4.
-    under_way: Option<Tick>,
+    /// Whether the turns of a tick are under way.
+    is_under_way: bool,
     far: BTreeSet<(Tick, u32)>,
 }
 
@@ -35,9 +35,10 @@ impl TurnWheel {
 
     /// Marks a rank for a tick, which must not lie before `now`; once the turns of a tick have begun,
     /// for that tick only ranks that are still ahead.
+    #[inline]
     pub(super) fn mark(&mut self, now: Tick, tick: Tick, rank: u32) {
         debug_assert!(tick >= now, "a mark in the past would never be visited");
-        if self.under_way == Some(tick) {
+        if tick == now && self.is_under_way {
             self.late.push(Reverse(rank));
         } else if tick - now < NEAR_TICKS as u64 {
             self.mark_near(tick, rank);
@@ -68,7 +69,7 @@ impl TurnWheel {
             // A few runs, each in order: what the stable sort is good at.
             self.ranks.sort();
         }
-        self.under_way = Some(now);
+        self.is_under_way = true;
     }
 
     /// Takes out the lowest rank marked for the tick under way. Every mark of it after another of the
@@ -106,7 +107,7 @@ impl TurnWheel {
 
     /// Ends the turns of the tick, when every mark of it has been taken.
     pub(super) fn finish(&mut self) {
-        self.under_way = None;
+        self.is_under_way = false;
     }
 
     /// The first tick from `now` on for which a rank is marked.

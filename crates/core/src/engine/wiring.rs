@@ -80,6 +80,9 @@ pub(super) struct SignalLinks {
     links: Vec<Links>,
     /// Signals and turn takers by place, droppers, benches and shuttles by the number of the part.
     members: Vec<u32>,
+    /// For each member what it takes off the signal's level: a wire the least of its losses, all else
+    /// nothing.
+    losses: Vec<u8>,
 }
 
 /// Where the lists of one signal lie.
@@ -102,11 +105,7 @@ impl Links {
 }
 
 impl SignalLinks {
-    fn new(
-        network: &Network,
-        parts: &Parts,
-        mut pairs: [Vec<(PartId, PartId)>; ROLES],
-    ) -> Self {
+    fn new(network: &Network, parts: &Parts, mut pairs: [Vec<(PartId, PartId)>; ROLES]) -> Self {
         for pairs in &mut pairs {
             pairs.sort_unstable();
             pairs.dedup();
@@ -115,6 +114,7 @@ impl SignalLinks {
         let mut links = Self {
             links: Vec::new(),
             members: Vec::new(),
+            losses: Vec::new(),
         };
         for (signal, _) in network
             .parts()
@@ -126,7 +126,10 @@ impl SignalLinks {
                 let own = rest.partition_point(|(from, _)| *from == signal);
                 let (list, others) = rest.split_at(own);
                 *rest = others;
-                let is_numbered = role == Role::Triggers as usize || role == Role::Releases as usize;
+                let is_numbered =
+                    role == Role::Triggers as usize || role == Role::Releases as usize;
+                let losses = list.iter().map(|(_, to)| loss(network, signal, *to));
+                links.losses.extend(losses);
                 links.members.extend(list.iter().map(|(_, to)| {
                     if is_numbered {
                         to.index() as u32
@@ -151,9 +154,25 @@ impl SignalLinks {
         self.members[member] as usize
     }
 
+    /// What a member takes off the signal's level.
+    pub(super) fn loss(&self, member: usize) -> u8 {
+        self.losses[member]
+    }
+
     /// A dropper, bench or shuttle.
     pub(super) fn part(&self, member: usize) -> PartId {
         PartId::from_index(self.place(member))
+    }
+}
+
+/// What a part takes off the level of a signal that it reads.
+fn loss(network: &Network, signal: PartId, reader: PartId) -> u8 {
+    match network.signal(reader) {
+        Some(Signal::Wire { inputs }) => {
+            let of_this = inputs.iter().filter(|(input, _)| *input == signal);
+            of_this.map(|(_, loss)| *loss).min().unwrap_or(0)
+        }
+        _ => 0,
     }
 }
 
