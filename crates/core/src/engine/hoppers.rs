@@ -36,7 +36,7 @@ impl Engine<'_> {
             }
         }
         self.turns.finish();
-        self.turns_begun = self.order.len() as u32;
+        self.turns_begun = self.world.inventories.takers.len() as u32;
         self.lift_boxes(observer);
     }
 

@@ -62,8 +62,6 @@ pub struct Engine<'n> {
     wiring: Wiring,
     gates: Gates,
     world: World,
-    /// The update order: the part of each rank.
-    order: Vec<PartId>,
     parts: Parts,
     /// The ranks of the selectors, in order: their places in `world.selectors`.
     selector_ranks: Vec<u32>,
@@ -107,7 +105,7 @@ impl<'n> Engine<'n> {
         let order = setup.order.resolve(network);
         let parts = Parts::new(network, &order);
         let world = World::new(network, &order, &parts);
-        let mut engine = Self::from_parts(network, setup, order, parts, world);
+        let mut engine = Self::from_parts(network, setup, parts, world);
         engine.settle();
         engine.start();
         engine
@@ -118,30 +116,24 @@ impl<'n> Engine<'n> {
     pub fn resume(network: &'n Network, setup: &'n Setup, state: &State) -> Self {
         let order = setup.order.resolve(network);
         let parts = Parts::new(network, &order);
-        let mut engine = Self::from_parts(network, setup, order, parts, state.world.clone());
+        let mut engine = Self::from_parts(network, setup, parts, state.world.clone());
         engine.start();
         engine
     }
 
-    fn from_parts(
-        network: &'n Network,
-        setup: &'n Setup,
-        order: Vec<PartId>,
-        parts: Parts,
-        world: World,
-    ) -> Self {
-        let is_selector = |part: &PartId| matches!(network.part(*part), Part::Selector(_));
-        let selectors = (0..).zip(&order).filter(|(_, part)| is_selector(part));
+    fn from_parts(network: &'n Network, setup: &'n Setup, parts: Parts, world: World) -> Self {
+        let takers = (0..).zip(&world.inventories.takers);
+        let selectors = takers.filter(|(_, taker)| taker.flags.any(Flags::SELECTOR));
+        let selector_ranks = selectors.map(|(rank, _)| rank).collect();
         let wiring = Wiring::new(network, &parts);
         Self {
             network,
             setup,
             gates: Gates::new(network, &parts, &wiring.signals),
             wiring,
-            selector_ranks: selectors.map(|(rank, _)| rank).collect(),
+            selector_ranks,
             parts,
             turns: TurnWheel::default(),
-            order,
             world,
             work: WorkMeter::default(),
             phase: Phase::Inputs,
@@ -156,13 +148,14 @@ impl<'n> Engine<'n> {
     /// Looks at everything once, so that whatever can act is marked for a visit.
     fn start(&mut self) {
         let now = self.world.tick;
-        for rank in 0..self.order.len() {
+        for rank in 0..self.world.inventories.takers.len() {
             let part = self.taker(rank).part;
             if self.lock_of(part).is_some_and(|lock| self.is_on(lock)) {
                 self.taker_mut(rank).flags.set(Flags::LOCKED);
             }
-            self.turns.mark(now, now, rank as u32);
-            if let Part::Hopper(_) = self.network.part(part) {
+            if self.taker(rank).flags.any(Flags::SELECTOR) {
+                self.turns.mark(now, now, rank as u32);
+            } else {
                 self.mark_end_of_cooldown(rank);
                 self.restate_work(rank);
             }

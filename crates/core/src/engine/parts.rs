@@ -77,11 +77,11 @@ impl Parts {
                 .get(next_reader)
                 .is_some_and(|(part, _)| part.index() == index);
         }
-        let members = |pairs: Vec<(PartId, u32)>| pairs.into_iter().map(|(_, member)| member);
+        let members = |pairs: &[(PartId, u32)]| pairs.iter().map(|(_, member)| *member).collect();
         Self {
             entries,
-            neighbours: members(around).collect(),
-            readers: members(readings).collect(),
+            neighbours: members(&around),
+            readers: members(&readings),
         }
     }
 

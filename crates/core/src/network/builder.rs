@@ -2,6 +2,7 @@
 
 use super::check::check;
 use super::links::graph;
+use super::names::Names;
 use super::{Network, NetworkError};
 use crate::goods::{Kind, StackLimit};
 use crate::id::{KindId, PartId};
@@ -29,7 +30,7 @@ use crate::slot::Filling;
 pub struct NetworkBuilder {
     pub(super) rules: Rules,
     pub(super) kinds: Vec<Kind>,
-    pub(super) names: Vec<Box<str>>,
+    pub(super) names: Names,
     pub(super) parts: Vec<Option<Part>>,
     pub(super) stream_tags: Vec<(PartId, Box<str>)>,
     pub(super) fillings: Vec<(PartId, Filling)>,
@@ -43,7 +44,7 @@ impl NetworkBuilder {
         Self {
             rules,
             kinds: Vec::new(),
-            names: Vec::new(),
+            names: Names::default(),
             parts: Vec::new(),
             stream_tags: Vec::new(),
             fillings: Vec::new(),
@@ -76,7 +77,7 @@ impl NetworkBuilder {
 
     /// Declares a part, to be defined later. Its place in the order of declaration is this one.
     pub fn declare(&mut self, name: &str) -> PartId {
-        self.names.push(name.into());
+        self.names.push(name);
         self.parts.push(None);
         PartId::from_index(self.parts.len() - 1)
     }
@@ -135,7 +136,7 @@ impl NetworkBuilder {
             rules: self.rules,
             kinds: self.kinds,
             graph: graph(parts),
-            names: self.names,
+            names: self.names.finished(),
             stream_tags: self.stream_tags,
             fillings: self.fillings,
             tolerates_overfull_boxes: self.tolerates_overfull_boxes,

@@ -99,11 +99,7 @@ const SELECTOR: Expected = Expected {
 
 impl Checker<'_> {
     fn report(&mut self, part: PartId, problem: Problem) {
-        let name = self
-            .builder
-            .names
-            .get(part.index())
-            .map(|name| name.to_string());
+        let name = self.builder.names.get(part).map(str::to_owned);
         self.errors.push(NetworkError {
             part: Some(part),
             name,
@@ -139,15 +135,26 @@ impl Checker<'_> {
                 self.report_general(Problem::DuplicateName(kind.name.clone()));
             }
         }
-        let mut names = BTreeSet::new();
-        for (index, name) in self.builder.names.iter().enumerate() {
-            if !names.insert(name) {
-                self.report(
-                    PartId::from_index(index),
-                    Problem::DuplicateName(name.to_string()),
-                );
-            }
+        let mut names: Vec<(&str, PartId)> = self
+            .builder
+            .names
+            .iter()
+            .map(|(part, name)| (name, part))
+            .collect();
+        names.sort_unstable();
+        let mut again: Vec<(PartId, &str)> = names
+            .windows(2)
+            .filter(|pair| pair[0].0 == pair[1].0)
+            .map(|pair| (pair[1].1, pair[1].0))
+            .collect();
+        again.sort_unstable();
+        for (part, name) in again {
+            self.report(part, Problem::DuplicateName(name.to_owned()));
         }
+    }
+
+    fn name(&self, part: PartId) -> String {
+        self.builder.names.get(part).unwrap_or_default().to_owned()
     }
 
     fn connection(&mut self, from: PartId, role: &'static str, to: PartId, expected: &Expected) {
@@ -161,7 +168,7 @@ impl Checker<'_> {
         if !(expected.fits)(other) {
             let problem = Problem::WrongPart {
                 role,
-                other: self.builder.names[to.index()].to_string(),
+                other: self.name(to),
                 found: in_words(other),
                 expected: expected.words,
             };
@@ -340,7 +347,7 @@ impl Checker<'_> {
             };
             let id = PartId::from_index(index);
             if let Some((other, _)) = starts.iter().find(|(_, place)| *place == first.place) {
-                let other = builder.names[other.index()].to_string();
+                let other = self.name(*other);
                 self.report(id, Problem::SameStart(other));
             }
             starts.push((id, first.place));
@@ -379,7 +386,7 @@ impl Checker<'_> {
             .collect();
         loops.sort();
         for members in loops {
-            let name = |part: &PartId| self.builder.names[part.index()].to_string();
+            let name = |part: &PartId| self.name(*part);
             let mut names: Vec<String> = members.iter().map(name).collect();
             names.push(names[0].clone());
             self.report(members[0], Problem::ZeroDelayLoop(names));

@@ -4,6 +4,7 @@ mod builder;
 mod check;
 mod error;
 mod links;
+mod names;
 
 use petgraph::graph::{DiGraph, NodeIndex};
 
@@ -11,6 +12,7 @@ pub use builder::NetworkBuilder;
 pub use error::{NetworkError, Problem};
 pub use links::{Link, SignalRole};
 
+use self::names::Names;
 use crate::goods::Kind;
 use crate::id::{KindId, PartId};
 use crate::part::{Part, Signal};
@@ -24,7 +26,7 @@ pub struct Network {
     rules: Rules,
     kinds: Vec<Kind>,
     graph: DiGraph<Part, Link>,
-    names: Vec<Box<str>>,
+    names: Names,
     /// Stream tags that differ from the part's name, by part.
     stream_tags: Vec<(PartId, Box<str>)>,
     /// What each part holds at the start, by part and slot.
@@ -88,13 +90,15 @@ impl Network {
     /// If the id is not one of this network's.
     #[must_use]
     pub fn name(&self, part: PartId) -> &str {
-        &self.names[part.index()]
+        let name = self.names.get(part);
+        name.expect("the id is one of this network's")
     }
 
     /// The part of this name. Looks at every name: for many look-ups, make a map.
     #[must_use]
     pub fn find(&self, name: &str) -> Option<PartId> {
-        self.part_ids().find(|part| self.name(*part) == name)
+        let mut names = self.names.iter();
+        names.find_map(|(part, other)| (other == name).then_some(part))
     }
 
     /// The tag that the part's random stream follows from: its name unless another was given.
