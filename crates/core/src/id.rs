@@ -13,6 +13,7 @@ macro_rules! define_id {
         impl $name {
             /// The id with this number. Numbers are given out in order, from 0.
             #[must_use]
+            #[inline]
             pub const fn from_index(index: usize) -> Self {
                 assert!(index < u32::MAX as usize, "ids are 32 bits wide");
                 match NonZeroU32::new(index as u32 + 1) {
@@ -23,6 +24,7 @@ macro_rules! define_id {
 
             /// The number of this id, to index a table with.
             #[must_use]
+            #[inline]
             pub const fn index(self) -> usize {
                 self.0.get() as usize - 1
             }

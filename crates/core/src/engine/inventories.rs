@@ -169,6 +169,7 @@ impl Inventories {
         }
     }
 
+    #[inline]
     pub(super) fn unpack(&self, item: PackedItem) -> Item {
         match item.unpack() {
             Unpacked::Goods(kind) => Item { kind, box_id: None },
@@ -232,12 +233,15 @@ impl Inventories {
     /// What a comparator reads: 0 for empty, else 1 + floor(14 × weight / (64 n)), with the weight
     /// in 64ths of a slot.
     pub(super) fn fill_level(&self, inventory: Inventory) -> u8 {
-        let weight = weight(self.slots(inventory));
+        // A hopper is what is read most, and five slots are weighed without a loop.
+        let weight = match inventory.owner {
+            Owner::Hopper => weight(&self.takers[inventory.first as usize].slots),
+            Owner::Part | Owner::Box => weight(self.slots(inventory)),
+        };
         if weight == 0 {
             return 0;
         }
         let sixty_fourths = 14 * weight / 64;
-        // A hopper is what is read most, and dividing by a constant is cheap.
         let level = match inventory.slots {
             HOPPER_SLOTS => sixty_fourths / u32::from(HOPPER_SLOTS),
             slots => sixty_fourths / u32::from(slots),

@@ -4,11 +4,15 @@
 //! exact is that *visiting is always harmless*, since by the tick rules every hopper takes a turn
 //! every tick anyway, and that whatever could let a part act marks it for a visit:
 //!
-//! - a hopper in cooldown is marked for the tick in which it may act again;
+//! - a hopper in cooldown is marked for the tick in which it may act again (`turns.rs`);
 //! - a hopper that found nothing to do sleeps until its own inventory, its target, what is above it
-//!   or its lock changes (`changes.rs`);
-//! - the work of unvisited hoppers is the same every tick until one of these changes, and is counted
-//!   when it does (`work.rs`).
+//!   or its lock changes; those flag that somebody awaits it (`changes.rs`);
+//! - the work of unvisited hoppers is the same every tick until one of these changes, and follows
+//!   from the tick (`work.rs`).
+//!
+//! What is looked up at every move lies in tables by number: hoppers by rank, one cache line each
+//! (`takers.rs`); signals by place with what they read and tell (`gates.rs`, `wiring.rs`); of other
+//! parts their place and who is around them (`parts.rs`). The network is asked for the rest.
 
 mod agenda;
 mod benches;

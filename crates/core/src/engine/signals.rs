@@ -22,6 +22,19 @@ pub(super) struct Ripple {
     readers: Readers,
 }
 
+impl Ripple {
+    /// One that has told all.
+    const ENDED: Self = Self {
+        was: 0,
+        now: 0,
+        readers: Readers { next: 0, end: 0 },
+    };
+
+    fn has_ended(&self) -> bool {
+        self.readers.next >= self.readers.end
+    }
+}
+
 impl Engine<'_> {
     /// Phase 2. Takes what is due from the agenda, in its order.
     pub(super) fn run_signals<O: Observer + ?Sized>(&mut self, observer: &mut O) {
@@ -150,11 +163,9 @@ impl Engine<'_> {
         observer: &mut O,
     ) {
         debug_assert!(self.ripples.is_empty(), "one change runs at a time");
-        let Some(mut ripple) = self.change_level(signal, level, observer) else {
-            return;
-        };
+        let mut ripple = self.change_level(signal, level, observer);
         loop {
-            while ripple.readers.next < ripple.readers.end {
+            while !ripple.has_ended() {
                 let member = ripple.readers.next as usize;
                 ripple.readers.next += 1;
                 if self.ripples.is_empty() && self.is_lost_on(member, &ripple) {
@@ -164,7 +175,8 @@ impl Engine<'_> {
                 let Some(level) = self.input_changed(reader, ripple.was, ripple.now) else {
                     continue;
                 };
-                if let Some(inner) = self.change_level(reader, level, observer) {
+                let inner = self.change_level(reader, level, observer);
+                if !inner.has_ended() {
                     self.ripples.push(std::mem::replace(&mut ripple, inner));
                 }
             }
@@ -182,18 +194,18 @@ impl Engine<'_> {
         ripple.was.saturating_sub(loss) == ripple.now.saturating_sub(loss)
     }
 
-    /// Changes a level, tells observers, locks and droppers; gives the ripple to its readers, if it has
-    /// changed and has any.
+    /// Changes a level, tells observers, locks and droppers; gives the ripple to its readers, which has
+    /// ended already if nothing has changed.
     #[inline]
     fn change_level<O: Observer + ?Sized>(
         &mut self,
         signal: usize,
         level: u8,
         observer: &mut O,
-    ) -> Option<Ripple> {
+    ) -> Ripple {
         let state = &mut self.world.signals[signal];
         if state.level == level {
-            return None;
+            return Ripple::ENDED;
         }
         let was = std::mem::replace(&mut state.level, level);
         self.run_on(signal, was, level, observer)
@@ -206,7 +218,7 @@ impl Engine<'_> {
         was: u8,
         now: u8,
         observer: &mut O,
-    ) -> Option<Ripple> {
+    ) -> Ripple {
         let &Gate {
             part,
             readers,
@@ -227,7 +239,7 @@ impl Engine<'_> {
                 self.switch(links, now > 0, observer);
             }
         }
-        (readers.next < readers.end).then_some(Ripple { was, now, readers })
+        Ripple { was, now, readers }
     }
 
     /// A signal went on or off: locks, triggers, and what it lifts or releases.
@@ -277,6 +289,7 @@ impl Engine<'_> {
 
     /// An input of a signal went from one level to another. Schedules what follows; what follows at
     /// once is returned as the level to take.
+    #[inline(always)]
     fn input_changed(&mut self, signal: usize, was: u8, now: u8) -> Option<u8> {
         let &Gate { part, rule, .. } = self.gates.of(signal);
         let rises = was == 0 && now > 0;

@@ -42,6 +42,7 @@ impl PackedItem {
         Self(BOX | id.index() as u32)
     }
 
+    #[inline]
     pub(super) fn unpack(self) -> Unpacked {
         if self.is_box() {
             Unpacked::Box(BoxId::from_index((self.0 & !BOX) as usize))
@@ -151,11 +152,13 @@ impl Slot {
 }
 
 /// What a comparator sees in all of these together, in 64ths of a slot.
+#[inline(always)]
 pub(super) fn weight(slots: &[Slot]) -> u32 {
     slots.iter().map(|slot| slot.weight()).sum()
 }
 
 /// Whether all of these are empty.
+#[inline]
 pub(super) fn all_empty(slots: &[Slot]) -> bool {
     slots.iter().fold(0, |bits, slot| bits | slot.0) == 0
 }
