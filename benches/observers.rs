@@ -2,7 +2,6 @@
 //! `hallwright run` reports, and with a trace to a file.
 
 use std::fs::File;
-use std::io::BufWriter;
 
 use hallwright_core::engine::Engine;
 use hallwright_core::setup::Setup;
@@ -136,10 +135,9 @@ impl Case for Traced {
 
     fn run(&self, file: &mut File) -> File {
         let file = file.try_clone().expect("the file is open");
-        let mut trace = TraceWriter::new(BufWriter::new(file));
+        let mut trace = TraceWriter::new(file);
         self.0.engine().run_until(self.0.end(), &mut trace);
-        let file = trace.finish().expect("the trace is written");
-        file.into_inner().expect("the trace is written")
+        trace.finish().expect("the trace is written")
     }
 
     fn amount(&self) -> u64 {

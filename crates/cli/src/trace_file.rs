@@ -1,7 +1,7 @@
 //! Writes every event of a run to a file, one JSON object a line.
 
 use std::fs::File;
-use std::io::{self, BufWriter};
+use std::io;
 use std::path::Path;
 
 use hallwright_core::engine::View;
@@ -13,7 +13,7 @@ use crate::output::nameless_file;
 /// The file that a run is being written to. It gets its name only when it is whole.
 pub(crate) struct TraceFile<'p> {
     path: &'p Path,
-    writer: TraceWriter<BufWriter<tempfile::NamedTempFile<File>>>,
+    writer: TraceWriter<tempfile::NamedTempFile<File>>,
 }
 
 impl<'p> TraceFile<'p> {
@@ -22,14 +22,13 @@ impl<'p> TraceFile<'p> {
         let file = nameless_file(path)?;
         Ok(Self {
             path,
-            writer: TraceWriter::new(BufWriter::new(file)),
+            writer: TraceWriter::new(file),
         })
     }
 
     /// Writes the rest and gives the file its name.
     pub(crate) fn finish(self) -> io::Result<()> {
-        let file = self.writer.finish()?.into_inner();
-        let file = file.map_err(io::IntoInnerError::into_error)?;
+        let file = self.writer.finish()?;
         file.persist(self.path)
             .map(drop)
             .map_err(|error| error.error)

@@ -58,6 +58,11 @@ impl FlowMeasure {
         }
     }
 
+    /// The parts that it watches, by flow.
+    pub(crate) fn groups(&self) -> &Groups {
+        &self.groups
+    }
+
     pub(crate) fn moved(&mut self, tick: Tick, moved: &Move) {
         let (Some(to), Some(item)) = (moved.to, moved.item) else {
             return;

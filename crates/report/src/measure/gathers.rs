@@ -49,6 +49,11 @@ impl GatherMeasure {
         }
     }
 
+    /// The parts that it watches, by gather.
+    pub(crate) fn groups(&self) -> &Groups {
+        &self.groups
+    }
+
     pub(crate) fn moved(&mut self, moved: &Move) {
         let Some(item) = moved.item else { return };
         // A box that is set down, or lifted, comes with its contents, yet it is one box.

@@ -58,6 +58,11 @@ impl RoundWatch {
         }
     }
 
+    /// The parts that it watches, by section.
+    pub(crate) fn groups(&self) -> [&Groups; 2] {
+        [&self.returns, &self.inside]
+    }
+
     pub(crate) fn moved(&mut self, tick: Tick, moved: &Move) {
         let Some(from) = moved.from else { return };
         for section in self.inside.of_spot(from) {

@@ -60,6 +60,8 @@ pub(crate) struct LooseRecord {
 /// What each part holds, a box in a slot counting as one item.
 pub(crate) struct Ledger {
     held: Vec<u64>,
+    /// For each part, whether another part can be at the same place, or items are loose there.
+    is_special: Vec<bool>,
     loose: BTreeMap<StackId, LooseRecord>,
     loose_items: u64,
     /// What left its place and comes loose with the next event.
@@ -80,8 +82,12 @@ impl Ledger {
                 _ => slot_items(view, id),
             })
             .collect();
+        let is_special = |(_, part): (PartId, &Part)| {
+            matches!(part, Part::Place | Part::Stream(_) | Part::Mouth)
+        };
         Self {
             held,
+            is_special: network.parts().map(is_special).collect(),
             loose: BTreeMap::new(),
             loose_items: 0,
             coming_loose: None,
@@ -142,6 +148,10 @@ impl Ledger {
             | Event::Unlocked { .. }
             | Event::Clicked { .. } => None,
             Event::ItemMoved { from, to, item } => {
+                if !self.is_special[from.index()] && !self.is_special[to.index()] {
+                    let alone = |part| Spot { part, also: None };
+                    return Some(between(alone(from), alone(to), item, 1));
+                }
                 let from = spot(view, from);
                 if matches!(view.network().part(to), Part::Mouth | Part::Stream(_)) {
                     self.coming_loose = Some((from, 1));

@@ -10,6 +10,7 @@ mod flows;
 mod gathers;
 mod going_round;
 mod groups;
+mod interest;
 mod lamps;
 pub(crate) mod ledger;
 mod lock_cover;
@@ -41,8 +42,9 @@ use self::backlog::BacklogMeasure;
 use self::flows::FlowMeasure;
 use self::gathers::GatherMeasure;
 use self::going_round::RoundWatch;
+use self::interest::{Interests, Watcher};
 use self::lamps::LampMeasure;
-use self::ledger::Ledger;
+use self::ledger::{Ledger, Move};
 use self::lock_cover::LockCoverMeasure;
 use self::loss::LossMeasure;
 use self::quiet::QuietWatch;
@@ -78,6 +80,7 @@ pub(crate) struct Now<'a, 'v> {
 pub(crate) struct Recorder<'d> {
     declared: &'d Declarations,
     run_ticks: u64,
+    interests: Interests,
     ledger: Ledger,
     sections: Sections,
     stores: StoreMeasure,
@@ -110,6 +113,7 @@ impl<'d> Recorder<'d> {
         let mut recorder = Self {
             declared,
             run_ticks,
+            interests: Interests::none(view.network().part_count()),
             sieves: SieveMeasure::new(&declared.sieves, view),
             flows: FlowMeasure::new(&declared.flows, view),
             backlog: BacklogMeasure::new(&sections, run_ticks),
@@ -127,6 +131,7 @@ impl<'d> Recorder<'d> {
             sections,
             stores,
         };
+        recorder.note_interests();
         let now = Now {
             view,
             ledger: &recorder.ledger,
@@ -138,6 +143,44 @@ impl<'d> Recorder<'d> {
             .stops
             .ticks_passed(Tick(0), Tick(0), &recorder.quiet, &now);
         recorder
+    }
+
+    /// Notes which parts each measurement watches.
+    fn note_interests(&mut self) {
+        let watched = [
+            (Watcher::Stores, self.stores.groups()),
+            (Watcher::Sieves, self.sieves.groups()),
+            (Watcher::Flows, self.flows.groups()),
+            (Watcher::Gathers, self.gathers.groups()),
+        ];
+        let requests = self.requests.groups().map(|of| (Watcher::Requests, of));
+        let rounds = self.rounds.groups().map(|of| (Watcher::Rounds, of));
+        for (watcher, groups) in watched.into_iter().chain(requests).chain(rounds) {
+            self.interests.add(watcher, groups);
+        }
+    }
+
+    /// Tells what moved to the measurements that it matters to.
+    fn moved(&mut self, tick: Tick, moved: &Move, view: &View<'_>) {
+        let interest = self.interests.of(moved);
+        if interest.has(Watcher::Stores) {
+            self.stores.moved(tick, moved, view);
+        }
+        if interest.has(Watcher::Sieves) {
+            self.sieves.moved(tick, moved, view);
+        }
+        if interest.has(Watcher::Flows) {
+            self.flows.moved(tick, moved);
+        }
+        if interest.has(Watcher::Requests) {
+            self.requests.moved(tick, moved, view);
+        }
+        if interest.has(Watcher::Gathers) {
+            self.gathers.moved(moved);
+        }
+        if interest.has(Watcher::Rounds) {
+            self.rounds.moved(tick, moved);
+        }
     }
 
     /// The run is over. `is_over` says that nothing is due any more. Goals are not judged yet, nor is
@@ -215,12 +258,7 @@ impl Observer for Recorder<'_> {
             self.quiet.item_event(tick, moved);
         }
         if let Some(moved) = moved {
-            self.stores.moved(tick, moved, view);
-            self.sieves.moved(tick, moved, view);
-            self.flows.moved(tick, moved);
-            self.requests.moved(tick, moved, view);
-            self.gathers.moved(moved);
-            self.rounds.moved(tick, moved);
+            self.moved(tick, moved, view);
         }
         self.returns.event(event, &self.sections);
         self.lock_cover.event(tick, event, &self.sections);

@@ -39,6 +39,11 @@ impl RequestMeasure {
         }
     }
 
+    /// The parts that it watches, by desk.
+    pub(crate) fn groups(&self) -> [&Groups; 2] {
+        [&self.desks, &self.counters]
+    }
+
     pub(crate) fn moved(&mut self, tick: Tick, moved: &Move, view: &View<'_>) {
         let Some(to) = moved.to else { return };
         match (moved.from, moved.item) {

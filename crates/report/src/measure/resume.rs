@@ -53,6 +53,9 @@ impl ResumeWatch {
             self.resumed.get_or_insert(tick);
         }
         let Some(from) = moved.from else { return };
+        if now.sections.stays_within(moved).is_some() {
+            return;
+        }
         for index in now.sections.holding(from) {
             if moved.to.is_some_and(|to| now.sections.holds(to, index)) {
                 continue;

@@ -56,10 +56,20 @@ pub(crate) struct Sections {
     queues: Groups,
     locks: Groups,
     everything: Groups,
+    /// For each part that is in the line or queue of exactly one section, and named by no other, which
+    /// of the two that is.
+    only_in: Vec<Option<LineOrQueue>>,
     states: Vec<SectionState>,
     /// Sections in which something changed in this tick, and whether each is among them.
     changed: Vec<usize>,
     is_changed: Vec<bool>,
+}
+
+/// The line or the queue of a section.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+struct LineOrQueue {
+    section: u32,
+    is_line: bool,
 }
 
 impl Sections {
@@ -69,11 +79,17 @@ impl Sections {
         let all_parts: Vec<Vec<PartId>> = declared.iter().map(parts_of).collect();
         let groups =
             |parts: fn(&Section) -> &[PartId]| Groups::new(count, declared.iter().map(parts));
+        let lines = groups(|section| &section.line);
+        let queues = groups(|section| &section.queue);
+        let everything = Groups::new(count, all_parts.iter().map(Vec::as_slice));
+        let parts = view.network().part_ids();
+        let only_in = parts.map(|part| only_in(part, &everything, &lines, &queues));
         Self {
-            lines: groups(|section| &section.line),
-            queues: groups(|section| &section.queue),
+            only_in: only_in.collect(),
+            lines,
+            queues,
             locks: groups(|section| &section.locked),
-            everything: Groups::new(count, all_parts.iter().map(Vec::as_slice)),
+            everything,
             states: declared
                 .iter()
                 .map(|section| start_of(section, ledger, view))
@@ -115,6 +131,18 @@ impl Sections {
         self.lines.contains_any(spot) || self.queues.contains_any(spot)
     }
 
+    /// Whether what moved stayed within the line, or within the queue, of the one section that both
+    /// places belong to. Gives the section.
+    pub(crate) fn stays_within(&self, moved: &Move) -> Option<usize> {
+        let (from, to) = moved.from.zip(moved.to)?;
+        if from.also.is_some() || to.also.is_some() || moved.leaves != moved.arrives {
+            return None;
+        }
+        let place = self.only_in[from.part.index()]?;
+        let stays = self.only_in[to.part.index()] == Some(place);
+        stays.then_some(place.section as usize)
+    }
+
     /// Takes up what an event moved.
     pub(crate) fn take_up(&mut self, tick: Tick, event: &Event, moved: Option<&Move>) {
         match *event {
@@ -123,6 +151,10 @@ impl Sections {
             _ => {}
         }
         let Some(moved) = moved else { return };
+        if let Some(section) = self.stays_within(moved) {
+            self.states[section].last_item_event = Some(tick);
+            return;
+        }
         for (spot, items, comes) in [
             (moved.from, moved.leaves, false),
             (moved.to, moved.arrives, true),
@@ -174,6 +206,22 @@ impl Sections {
             self.is_changed[section] = false;
         }
     }
+}
+
+/// The line or queue of the only section that names a part.
+fn only_in(
+    part: PartId,
+    everything: &Groups,
+    lines: &Groups,
+    queues: &Groups,
+) -> Option<LineOrQueue> {
+    let mut naming = everything.of(part);
+    let section = naming.next().filter(|_| naming.next().is_none())?;
+    let is_line = lines.names(part);
+    (is_line || queues.names(part)).then_some(LineOrQueue {
+        section: section as u32,
+        is_line,
+    })
 }
 
 /// Every part that a section names, each once.

@@ -54,6 +54,11 @@ impl SieveMeasure {
         }
     }
 
+    /// The parts that it watches, by sieve.
+    pub(crate) fn groups(&self) -> &Groups {
+        &self.groups
+    }
+
     pub(crate) fn moved(&mut self, tick: Tick, moved: &Move, view: &View<'_>) {
         for spot in [moved.from, moved.to].into_iter().flatten() {
             for index in self.groups.of_spot(spot) {

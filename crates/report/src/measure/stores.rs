@@ -75,6 +75,11 @@ impl StoreMeasure {
         self.misplaced_arrivals
     }
 
+    /// The parts that it watches, by store.
+    pub(crate) fn groups(&self) -> &Groups {
+        &self.groups
+    }
+
     pub(crate) fn moved(&mut self, tick: Tick, moved: &Move, view: &View<'_>) {
         if let Some(from) = moved.from {
             for store in self.groups.of_spot(from) {

@@ -1,45 +1,84 @@
 //! The full trace of a run: one JSON object a line for every event.
 
+use std::fmt::Write as _;
 use std::io::{self, Write};
 
 use hallwright_core::engine::View;
 use hallwright_core::event::{Event, Moment, Observer};
-use hallwright_core::id::PartId;
+use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::slot::Item;
-use serde_json::{Map, Value, json};
+
+/// So much text is gathered before it is written, in bytes.
+const GATHERED_BYTES: usize = 1 << 16;
 
 /// Writes every event of a run, one JSON object a line. It observes the run.
 pub struct TraceWriter<W> {
     out: W,
+    /// Lines that are not written yet.
+    lines: String,
+    /// The beginning of each line of this moment.
+    beginning: Option<(Moment, String)>,
+    /// Known from the first event on.
+    names: Option<QuotedNames>,
     /// The first thing that went wrong; nothing is written after it.
     error: Option<io::Error>,
 }
 
 impl<W: Write> TraceWriter<W> {
-    /// Writes to `out`, which should be buffered.
+    /// Writes to `out`, in large pieces.
     pub fn new(out: W) -> Self {
-        Self { out, error: None }
+        Self {
+            out,
+            lines: String::new(),
+            beginning: None,
+            names: None,
+            error: None,
+        }
     }
 
-    /// Gives back where it wrote to. Nothing is flushed.
+    /// Writes the rest, and gives back where it wrote to.
     ///
     /// # Errors
     ///
     /// The first that came up while writing; what was written is then not whole.
-    pub fn finish(self) -> io::Result<W> {
+    pub fn finish(mut self) -> io::Result<W> {
+        self.write_out();
         match self.error {
             Some(error) => Err(error),
             None => Ok(self.out),
         }
     }
+
+    fn write_out(&mut self) {
+        if self.error.is_none() {
+            self.error = self.out.write_all(self.lines.as_bytes()).err();
+        }
+        self.lines.clear();
+    }
 }
 
 impl<W: Write> Observer for TraceWriter<W> {
     fn event(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
-        if self.error.is_none() {
-            let line = trace_line(view.network(), moment, event);
-            self.error = writeln!(self.out, "{line}").err();
+        if self.error.is_some() {
+            return;
+        }
+        let names = self
+            .names
+            .get_or_insert_with(|| QuotedNames::new(view.network()));
+        match &self.beginning {
+            Some((of, text)) if *of == moment => self.lines.push_str(text),
+            _ => {
+                let text = beginning(moment);
+                self.lines.push_str(&text);
+                self.beginning = Some((moment, text));
+            }
+        }
+        let lines = &mut self.lines;
+        Line { text: lines, names }.add(event);
+        self.lines.push('\n');
+        if self.lines.len() >= GATHERED_BYTES {
+            self.write_out();
         }
     }
 }
@@ -48,114 +87,384 @@ impl<W: Write> Observer for TraceWriter<W> {
 /// by name, a box by its number too.
 #[must_use]
 pub fn trace_line(network: &Network, moment: Moment, event: &Event) -> String {
-    let mut object = Map::new();
-    object.insert("tick".to_owned(), json!(moment.tick.0));
-    object.insert("phase".to_owned(), json!(moment.phase as u8));
-    object.extend(fields(network, event));
-    Value::Object(object).to_string()
+    let mut text = beginning(moment);
+    let mut line = Line {
+        text: &mut text,
+        names: network,
+    };
+    line.add(event);
+    text
 }
 
-#[expect(clippy::too_many_lines, reason = "a table: one entry for each event")]
-fn fields(network: &Network, event: &Event) -> Map<String, Value> {
-    let name = |part: PartId| network.name(part);
-    let kind = |item: Item| network.kind(item.kind).name.as_str();
-    let value = match *event {
-        Event::SignalChanged { signal, level } => {
-            json!({ "event": "signal", "signal": name(signal), "level": level })
-        }
-        Event::Locked { part } => json!({ "event": "locked", "part": name(part) }),
-        Event::Unlocked { part } => json!({ "event": "unlocked", "part": name(part) }),
-        Event::ItemMoved { from, to, item } => {
-            json!({ "event": "moved", "from": name(from), "to": name(to), "kind": kind(item) })
-        }
-        Event::Delivered { place, kind, count } => {
-            let kind = &network.kind(kind).name;
-            json!({ "event": "delivered", "place": name(place), "kind": kind, "count": count })
-        }
-        Event::Withdrawn { place, item, count } => {
-            json!({ "event": "withdrawn", "place": name(place), "kind": kind(item), "count": count })
-        }
-        Event::Clicked { dropper } => json!({ "event": "clicked", "dropper": name(dropper) }),
-        Event::Ejected { dropper, item } => {
-            json!({ "event": "ejected", "dropper": name(dropper), "kind": kind(item) })
-        }
-        Event::CameLoose {
-            stack,
-            item,
-            count,
-            place,
-        } => json!({
-            "event": "came_loose", "stack": stack.0, "kind": kind(item), "count": count,
-            "place": name(place),
-        }),
-        Event::Merged {
-            stack,
-            into,
-            kind,
-            count,
-            mouth,
-        } => json!({
-            "event": "merged", "stack": stack.0, "into": into.0,
-            "kind": network.kind(kind).name, "count": count, "mouth": name(mouth),
-        }),
-        Event::Collected {
-            hopper,
-            stack,
-            item,
-            count,
-        } => json!({
-            "event": "collected", "hopper": name(hopper), "stack": stack.0, "kind": kind(item),
-            "count": count,
-        }),
-        Event::Lost {
-            stack,
-            item,
-            count,
-            mouth,
-        } => json!({
-            "event": "lost", "stack": stack.0, "kind": kind(item), "count": count,
-            "mouth": name(mouth),
-        }),
-        Event::BoxSet {
-            dispenser,
-            bench,
-            item,
-        } => json!({
-            "event": "box_set", "dispenser": name(dispenser), "bench": name(bench),
-            "kind": kind(item),
-        }),
-        Event::BoxLifted { bench, item } => {
-            json!({ "event": "box_lifted", "bench": name(bench), "kind": kind(item) })
-        }
-        Event::Docked { shuttle, place } => {
-            json!({ "event": "docked", "shuttle": name(shuttle), "place": name(place) })
-        }
-        Event::Departed { shuttle, place } => {
-            json!({ "event": "departed", "shuttle": name(shuttle), "place": name(place) })
-        }
-    };
-    let mut fields = match value {
-        Value::Object(fields) => fields,
-        _ => Map::new(),
-    };
-    if let Some(id) = boxed(event) {
-        fields.insert("box".to_owned(), json!(id));
+/// What every line of a moment begins with.
+fn beginning(moment: Moment) -> String {
+    let (tick, phase) = (moment.tick.0, moment.phase as u8);
+    format!("{{\"tick\":{tick},\"phase\":{phase}")
+}
+
+/// Names as JSON texts, in quotes.
+trait Names {
+    /// Adds the name of a part.
+    fn add_part(&self, part: PartId, text: &mut String);
+    /// Adds the name of a kind.
+    fn add_kind(&self, kind: KindId, text: &mut String);
+}
+
+/// Quotes each name when it is asked for.
+impl Names for Network {
+    fn add_part(&self, part: PartId, text: &mut String) {
+        text.push_str(&quoted(self.name(part)));
     }
-    fields
+
+    fn add_kind(&self, kind: KindId, text: &mut String) {
+        text.push_str(&quoted(&self.kind(kind).name));
+    }
 }
 
-/// The number of the box that an event is about.
-fn boxed(event: &Event) -> Option<u32> {
-    let (Event::ItemMoved { item, .. }
-    | Event::Withdrawn { item, .. }
-    | Event::Ejected { item, .. }
-    | Event::CameLoose { item, .. }
-    | Event::Collected { item, .. }
-    | Event::Lost { item, .. }
-    | Event::BoxSet { item, .. }
-    | Event::BoxLifted { item, .. }) = event
-    else {
-        return None;
+fn quoted(name: &str) -> String {
+    serde_json::Value::from(name).to_string()
+}
+
+/// All names of a network, quoted once.
+struct QuotedNames {
+    parts: QuotedTexts,
+    kinds: QuotedTexts,
+}
+
+/// Texts one behind the other.
+#[derive(Default)]
+struct QuotedTexts {
+    all: String,
+    /// Where each ends, after a 0.
+    ends: Vec<usize>,
+}
+
+impl QuotedNames {
+    fn new(network: &Network) -> Self {
+        let kinds = network.kinds().iter().map(|kind| kind.name.as_str());
+        Self {
+            parts: QuotedTexts::new(network.part_ids().map(|part| network.name(part))),
+            kinds: QuotedTexts::new(kinds),
+        }
+    }
+}
+
+impl QuotedTexts {
+    fn new<'n>(names: impl Iterator<Item = &'n str>) -> Self {
+        let mut texts = Self {
+            all: String::new(),
+            ends: vec![0],
+        };
+        for name in names {
+            texts.all.push_str(&quoted(name));
+            texts.ends.push(texts.all.len());
+        }
+        texts
+    }
+
+    fn get(&self, index: usize) -> &str {
+        &self.all[self.ends[index]..self.ends[index + 1]]
+    }
+}
+
+impl Names for QuotedNames {
+    fn add_part(&self, part: PartId, text: &mut String) {
+        text.push_str(self.parts.get(part.index()));
+    }
+
+    fn add_kind(&self, kind: KindId, text: &mut String) {
+        text.push_str(self.kinds.get(kind.index()));
+    }
+}
+
+/// A line that is being written.
+struct Line<'l, N> {
+    text: &'l mut String,
+    names: &'l N,
+}
+
+/// The name of a field as it stands behind another field.
+macro_rules! field {
+    ($name:literal) => {
+        concat!(",\"", $name, "\":")
     };
-    item.box_id.and_then(|id| u32::try_from(id.index()).ok())
+}
+
+/// What an event is called.
+macro_rules! called {
+    ($name:literal) => {
+        concat!(",\"event\":\"", $name, "\"")
+    };
+}
+
+impl<N: Names> Line<'_, N> {
+    fn part(&mut self, field: &str, part: PartId) -> &mut Self {
+        self.text.push_str(field);
+        self.names.add_part(part, self.text);
+        self
+    }
+
+    fn kind(&mut self, kind: KindId) -> &mut Self {
+        self.text.push_str(field!("kind"));
+        self.names.add_kind(kind, self.text);
+        self
+    }
+
+    fn number(&mut self, field: &str, number: impl Into<u64>) -> &mut Self {
+        let number: u64 = number.into();
+        // Writing to a text cannot fail.
+        let _ = write!(self.text, "{field}{number}");
+        self
+    }
+
+    fn called(&mut self, event: &str) -> &mut Self {
+        self.text.push_str(event);
+        self
+    }
+
+    /// Ends the line, with the number of the box that it is about.
+    fn end(&mut self, item: Option<Item>) {
+        if let Some(id) = item.and_then(|item| item.box_id) {
+            self.number(field!("box"), id.index() as u64);
+        }
+        self.text.push('}');
+    }
+
+    /// Adds the rest of an event's line, behind what all lines of its moment begin with.
+    #[expect(clippy::too_many_lines, reason = "a table: one entry for each event")]
+    fn add(&mut self, event: &Event) {
+        match *event {
+            Event::SignalChanged { signal, level } => self
+                .called(called!("signal"))
+                .part(field!("signal"), signal)
+                .number(field!("level"), level)
+                .end(None),
+            Event::Locked { part } => self
+                .called(called!("locked"))
+                .part(field!("part"), part)
+                .end(None),
+            Event::Unlocked { part } => self
+                .called(called!("unlocked"))
+                .part(field!("part"), part)
+                .end(None),
+            Event::ItemMoved { from, to, item } => self
+                .called(called!("moved"))
+                .part(field!("from"), from)
+                .part(field!("to"), to)
+                .kind(item.kind)
+                .end(Some(item)),
+            Event::Delivered { place, kind, count } => self
+                .called(called!("delivered"))
+                .part(field!("place"), place)
+                .kind(kind)
+                .number(field!("count"), count)
+                .end(None),
+            Event::Withdrawn { place, item, count } => self
+                .called(called!("withdrawn"))
+                .part(field!("place"), place)
+                .kind(item.kind)
+                .number(field!("count"), count)
+                .end(Some(item)),
+            Event::Docked { shuttle, place } => self
+                .called(called!("docked"))
+                .part(field!("shuttle"), shuttle)
+                .part(field!("place"), place)
+                .end(None),
+            Event::Departed { shuttle, place } => self
+                .called(called!("departed"))
+                .part(field!("shuttle"), shuttle)
+                .part(field!("place"), place)
+                .end(None),
+            Event::Clicked { dropper } => self
+                .called(called!("clicked"))
+                .part(field!("dropper"), dropper)
+                .end(None),
+            Event::Ejected { dropper, item } => self
+                .called(called!("ejected"))
+                .part(field!("dropper"), dropper)
+                .kind(item.kind)
+                .end(Some(item)),
+            Event::BoxSet {
+                dispenser,
+                bench,
+                item,
+            } => self
+                .called(called!("box_set"))
+                .part(field!("dispenser"), dispenser)
+                .part(field!("bench"), bench)
+                .kind(item.kind)
+                .end(Some(item)),
+            Event::BoxLifted { bench, item } => self
+                .called(called!("box_lifted"))
+                .part(field!("bench"), bench)
+                .kind(item.kind)
+                .end(Some(item)),
+            Event::CameLoose {
+                stack,
+                item,
+                count,
+                place,
+            } => self
+                .called(called!("came_loose"))
+                .number(field!("stack"), stack.0)
+                .kind(item.kind)
+                .number(field!("count"), count)
+                .part(field!("place"), place)
+                .end(Some(item)),
+            Event::Merged {
+                stack,
+                into,
+                kind,
+                count,
+                mouth,
+            } => self
+                .called(called!("merged"))
+                .number(field!("stack"), stack.0)
+                .number(field!("into"), into.0)
+                .kind(kind)
+                .number(field!("count"), count)
+                .part(field!("mouth"), mouth)
+                .end(None),
+            Event::Collected {
+                hopper,
+                stack,
+                item,
+                count,
+            } => self
+                .called(called!("collected"))
+                .part(field!("hopper"), hopper)
+                .number(field!("stack"), stack.0)
+                .kind(item.kind)
+                .number(field!("count"), count)
+                .end(Some(item)),
+            Event::Lost {
+                stack,
+                item,
+                count,
+                mouth,
+            } => self
+                .called(called!("lost"))
+                .number(field!("stack"), stack.0)
+                .kind(item.kind)
+                .number(field!("count"), count)
+                .part(field!("mouth"), mouth)
+                .end(Some(item)),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use hallwright_core::engine::Engine;
+    use hallwright_core::event::StackId;
+    use hallwright_core::goods::StackLimit;
+    use hallwright_core::id::BoxId;
+    use hallwright_core::network::NetworkBuilder;
+    use hallwright_core::part::{Container, Part, Signal};
+    use hallwright_core::rules::Rules;
+    use hallwright_core::setup::Setup;
+    use hallwright_core::tick::{Phase, Tick};
+
+    use super::*;
+
+    /// A chest with a name that JSON must escape, and a lever.
+    fn network() -> (Network, PartId, PartId, KindId) {
+        let mut builder = NetworkBuilder::new(Rules::default());
+        let barley = builder.kind("bärley", StackLimit::SixtyFour);
+        let container = Container { slots: 1 };
+        let chest = builder.add("a \"chest\" \\ of\nlines", Part::Container(container));
+        let lever = Signal::Lever { starts_on: false };
+        let lever = builder.add("lever", Part::Signal(lever));
+        let network = builder.build().expect("a chest and a lever are sound");
+        (network, chest, lever, barley)
+    }
+
+    #[test]
+    fn what_is_written_is_the_line_of_each_event() {
+        let (network, chest, lever, kind) = network();
+        let boxed = Item {
+            kind,
+            box_id: Some(BoxId::from_index(7)),
+        };
+        let loose = Item { kind, box_id: None };
+        let moment = |tick| Moment {
+            tick: Tick(tick),
+            phase: Phase::Hoppers,
+        };
+        let events = [
+            (
+                moment(3),
+                Event::ItemMoved {
+                    from: chest,
+                    to: lever,
+                    item: boxed,
+                },
+            ),
+            (
+                moment(3),
+                Event::CameLoose {
+                    stack: StackId(5),
+                    item: loose,
+                    count: 64,
+                    place: lever,
+                },
+            ),
+            (
+                moment(12_345),
+                Event::SignalChanged {
+                    signal: lever,
+                    level: 15,
+                },
+            ),
+        ];
+        let setup = Setup::default();
+        let engine = Engine::new(&network, &setup);
+        let mut writer = TraceWriter::new(Vec::new());
+        for (moment, event) in &events {
+            writer.event(*moment, event, &engine.view());
+        }
+        let written = writer.finish().expect("a text in memory takes everything");
+        let written = String::from_utf8(written).expect("names are texts");
+        assert_eq!(
+            written,
+            r#"{"tick":3,"phase":4,"event":"moved","from":"a \"chest\" \\ of\nlines","to":"lever","kind":"bärley","box":7}
+{"tick":3,"phase":4,"event":"came_loose","stack":5,"kind":"bärley","count":64,"place":"lever"}
+{"tick":12345,"phase":4,"event":"signal","signal":"lever","level":15}
+"#
+        );
+        let lines = events
+            .iter()
+            .map(|(moment, event)| trace_line(&network, *moment, event));
+        assert!(lines.eq(written.lines()));
+    }
+
+    /// Takes nothing.
+    struct Full;
+
+    impl Write for Full {
+        fn write(&mut self, _: &[u8]) -> io::Result<usize> {
+            Err(io::ErrorKind::StorageFull.into())
+        }
+
+        fn flush(&mut self) -> io::Result<()> {
+            Ok(())
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_written_is_told_at_the_end() {
+        let (network, _, part, _) = network();
+        let setup = Setup::default();
+        let engine = Engine::new(&network, &setup);
+        let mut writer = TraceWriter::new(Full);
+        let moment = Moment {
+            tick: Tick(0),
+            phase: Phase::Inputs,
+        };
+        for _ in 0..10_000 {
+            writer.event(moment, &Event::Locked { part }, &engine.view());
+        }
+        let error = writer.finish().err().expect("nothing could be written");
+        assert_eq!(error.kind(), io::ErrorKind::StorageFull);
+    }
 }
