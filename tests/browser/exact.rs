@@ -115,7 +115,7 @@ fn script(names: &[&str]) -> String {
                 name: words('h2'),
                 slots,
                 lock: lines.find((line) => /; cooldown/.test(line)) ?? '',
-                level: /level \\d+$/.test(words('#waits')) ? words('#waits') : '',
+                level: /level \\d+$/.test(words('#holding')) ? words('#holding') : '',
             }};
         }}))()"
     )

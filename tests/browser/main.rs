@@ -14,3 +14,5 @@ mod pictures;
 mod support;
 /// Dragging, stepping, jumping, opening, finding, comparing.
 mod use_of_it;
+/// What parts waited for, by cause.
+mod waits;

@@ -10,6 +10,7 @@ import { listen } from "./reach.js";
 import { Run } from "./run.js";
 import { State } from "./state.js";
 import { Tree } from "./tree.js";
+import { partWords } from "./waits.js";
 import { byId, element } from "./words.js";
 
 /** Reads the data and puts the page together. */
@@ -39,6 +40,7 @@ async function begin() {
   map.onChoose = (part, area) => {
     details.show(runs[shown], states[shown], part, area);
     tree.choose(part, area);
+    byId("told", HTMLElement).textContent = part < 0 ? "" : `${runs[shown].partName(part)}: ${partWords(runs[shown], states[shown], part)}`;
     for (const button of moves) button.disabled = part < 0;
   };
   map.onOpen = () => tree.draw();

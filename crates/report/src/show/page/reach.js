@@ -1,6 +1,7 @@
 // How the map is moved, and how places on it are chosen: pointers, wheel and keys.
 
 import { HallMap } from "./map.js";
+import { partWords } from "./waits.js";
 
 /** Below this many pixels a part, opening an area moves closer. */
 const READABLE = 13;
@@ -101,7 +102,7 @@ function isHead(map, area, py) {
 function pointAt(map, x, y) {
   const { part, area } = map.at(x, y);
   const words = part >= 0
-    ? `${map.run.partName(part)}: ${map.state.waits(part).words}`
+    ? `${map.run.partName(part)}: ${partWords(map.run, map.state, part)}`
     : area > 0 ? `${map.run.areaName(area)}${map.isOpen[area] ? "" : " – click to open"}` : "";
   map.tip.hidden = words === "";
   map.tip.textContent = words;
