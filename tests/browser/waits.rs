@@ -50,7 +50,7 @@ fn a_part_tells_how_long_it_waited_for_what() {
     assert_eq!(
         shown.json(ROWS),
         json!([
-            "nothing to move: nothing comes from source | 34 t | 1.7 s | 56.7 %",
+            "nothing comes from source | 34 t | 1.7 s | 56.7 %",
             "cooldown | 16 t | 0.8 s | 26.7 %",
             "locked by permit A ◂ now | 10 t | 0.5 s | 16.7 %",
             "the whole run | 60 t | 3.0 s | 100.0 %",
@@ -71,15 +71,15 @@ fn a_part_tells_how_long_it_waited_for_what() {
     shown.go(20);
     assert_eq!(
         now(&shown),
-        "Waits: arrival cooldown: an item came from head for 3 t (0.15 s) so far, 7 t (0.35 s) in all"
+        "Waits: arrival cooldown, item from head for 3 t (0.15 s) so far, 7 t (0.35 s) in all"
     );
     shown.go(59);
     assert_eq!(
         shown.json(ROWS),
         json!([
-            "full target: no room in store ◂ now | 27 t | 1.35 s | 45.0 %",
-            "nothing to move: nothing comes from head | 19 t | 0.95 s | 31.7 %",
-            "arrival cooldown: an item came from head | 14 t | 0.7 s | 23.3 %",
+            "full target: store ◂ now | 27 t | 1.35 s | 45.0 %",
+            "nothing comes from head | 19 t | 0.95 s | 31.7 %",
+            "arrival cooldown, item from head | 14 t | 0.7 s | 23.3 %",
             "the whole run | 60 t | 3.0 s | 100.0 %",
         ])
     );

@@ -253,14 +253,14 @@ fn words(why: Why) -> [&'static str; 2] {
     match why {
         Why::Because(cause) => cause_words(cause),
         Why::Arrival => [
-            "arrival cooldown: an item came from {}",
+            "arrival cooldown, item from {}",
             "arrival cooldown after a delivery",
         ],
         Why::IdleLock => [
             "locked by {}, with nothing to move",
             "locked, with nothing to move",
         ],
-        Why::Nothing => ["nothing to move: nothing comes from {}", "nothing to move"],
+        Why::Nothing => ["nothing comes from {}", "nothing to move"],
         Why::Unoccupied => ["nothing stands at {}", "nothing stands here"],
         Why::NotTriggered => ["until {} comes on and triggers it", "nothing triggers it"],
         Why::NotReleased => ["until {} is on", "until it is released"],
@@ -280,7 +280,7 @@ fn cause_words(cause: Cause) -> [&'static str; 2] {
         Cause::Cooldown => ["cooldown of {}", "cooldown"],
         Cause::Turn => ["the next turn of {}", "its next turn"],
         Cause::Lock => ["locked by {}", "locked"],
-        Cause::FullTarget => ["full target: no room in {}", "full target"],
+        Cause::FullTarget => ["full target: {}", "full target"],
         Cause::Firing => ["its firing, triggered by {}", "its firing"],
         Cause::SignalDelay => ["delay of {}", "its delay"],
         Cause::Hold => ["held on by {}", "held on for its time"],

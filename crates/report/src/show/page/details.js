@@ -105,7 +105,7 @@ export class Details {
     if (state.areaLoose[at]) pair("loose", count(state.areaLoose[at], "item"));
     if (state.areaMisplaced[at]) pair("misplaced", `✕ ${count(state.areaMisplaced[at], "item")}`);
     if (state.areaHoppers[at]) pair("unlocked", `${grouped(state.areaUnlocked[at])} of ${count(state.areaHoppers[at], "hopper")}`);
-    this.box.append(pairs, element("p", "Choose a part on the map or in the list to see what it holds and what it waits for."));
+    this.box.append(pairs, element("p", "Choose a part on the map or in the list to see what it holds and what it waits for.", "hint"));
   }
 
   /** The contents, slot by slot. */

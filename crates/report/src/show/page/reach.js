@@ -35,6 +35,7 @@ export function listen(map) {
     } else {
       map.left -= (now.x - before.x) / map.scale;
       map.top -= (now.y - before.y) / map.scale;
+      map.isWhole = false;
       map.draw();
     }
     moved += Math.abs(now.x - before.x) + Math.abs(now.y - before.y);

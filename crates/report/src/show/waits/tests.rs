@@ -126,9 +126,9 @@ fn a_locked_head_an_arrival_and_a_full_store() {
         [
             "gate: on 10, off 50",
             "source: locked by gate 10, cooldown of head 8, nothing to move 42",
-            "head: locked by gate 10, cooldown 16, nothing to move: nothing comes from source 34",
-            "line: nothing to move: nothing comes from head 19, \
-             arrival cooldown: an item came from head 14, full target: no room in store 27",
+            "head: locked by gate 10, cooldown 16, nothing comes from source 34",
+            "line: nothing comes from head 19, \
+             arrival cooldown, item from head 14, full target: store 27",
             "store: holds what it has: nothing leads on 60",
         ]
     );
@@ -177,9 +177,9 @@ fn a_trigger_a_firing_a_stream_and_a_pickup() {
             "button: off 20, held on for its time 20",
             "spout: until button comes on and triggers it 5, its firing, triggered by button 4, \
              nothing to move 31",
-            "brook: nothing to move: nothing comes from spout 30, the stream's way 10",
-            "pond: nothing to move: nothing comes from brook 30, the way on the stream brook 10",
-            "cup: nothing to move: nothing comes from pond 9, the way on the stream brook 10, \
+            "brook: nothing comes from spout 30, the stream's way 10",
+            "pond: nothing comes from brook 30, the way on the stream brook 10",
+            "cup: nothing comes from pond 9, the way on the stream brook 10, \
              cooldown 7, holds what it has: nothing leads on 14",
         ]
     );
