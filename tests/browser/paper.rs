@@ -39,7 +39,9 @@ fn it_prints_black_on_white_without_controls_and_with_everything_unfolded() {
          stretch: (box.width / box.height) / (width / height), \
          dots: width / box.width }; })()",
     );
-    assert_eq!(map["corner"], json!([255, 255, 255, 255]));
+    // White, or the light ground of a module.
+    let corner: Vec<u8> = serde_json::from_value(map["corner"].clone()).expect("a colour");
+    assert!(corner.iter().all(|part| *part >= 240), "{corner:?}");
     let stretch = map["stretch"].as_f64().expect("a number");
     assert!((stretch - 1.0).abs() < 0.02, "{stretch}");
     // The summary comes first, then the map with its moment, the part, the curves, every goal.

@@ -14,6 +14,10 @@ use super::{Area, Map, Place};
 /// Room inside an area's edge, in cells, and above it for the name.
 const MARGIN: f64 = 0.35;
 const HEAD: f64 = 0.9;
+/// How far apart levels are, in cells: parts alone, and with frames between them.
+const LEVELS: (f64, f64) = (1.5, 1.0 + HEAD + MARGIN + 0.15);
+/// Room between a block and the next, for the edges of two frames.
+const BETWEEN: f64 = 2.0 * MARGIN + 0.05;
 /// How far apart the parts stand that have no position.
 const STEP: f64 = 1.5;
 /// How far apart the lines of these parts are.
@@ -39,6 +43,22 @@ pub(super) fn lay_out(
     areas: &Areas,
     positions: &[Option<(i32, i32, i32)>],
 ) -> Map {
+    // Frames that lie above each other need more room between them.
+    let map = with_pitch(network, areas, positions, LEVELS.0);
+    if are_apart(&map.areas) {
+        map
+    } else {
+        with_pitch(network, areas, positions, LEVELS.1)
+    }
+}
+
+/// The same with levels so far apart.
+fn with_pitch(
+    network: &Network,
+    areas: &Areas,
+    positions: &[Option<(i32, i32, i32)>],
+    level_cells: f64,
+) -> Map {
     let positions = apart(positions);
     let known: Vec<(i32, i32, i32)> = positions.iter().flatten().copied().collect();
     let levels = |of: fn(&(i32, i32, i32)) -> i32| -> BTreeMap<i32, usize> {
@@ -58,10 +78,10 @@ pub(super) fn lay_out(
         } else {
             behind.get(&y)
         };
-        let pitch = columns as f64 * 1.15 + 0.35;
+        let pitch = columns as f64 * 1.15 + BETWEEN;
         let across = f64::from(x - least_x) * pitch + level.copied().unwrap_or(0) as f64 * 1.15;
         let down = if from_side { most_y - y } else { z - least_z };
-        (across, f64::from(down) * 1.5)
+        (across, f64::from(down) * level_cells)
     };
     let mut places: Vec<Option<(f64, f64)>> = positions.iter().map(|at| at.map(spot)).collect();
     let below = extent(places.iter().flatten()).1;
@@ -75,6 +95,21 @@ pub(super) fn lay_out(
         places,
         is_placed: true,
     }
+}
+
+/// Whether no two frames side by side in the same area cover each other.
+fn are_apart(areas: &[Area]) -> bool {
+    let covers = |one: &Area, other: &Area| {
+        one.parent == other.parent
+            && one.place.x < other.place.x + other.place.width
+            && other.place.x < one.place.x + one.place.width
+            && one.place.y < other.place.y + other.place.height
+            && other.place.y < one.place.y + one.place.height
+    };
+    let pairs = areas.iter().enumerate();
+    pairs
+        .flat_map(|(number, one)| areas[number + 1..].iter().map(move |other| (one, other)))
+        .all(|(one, other)| !covers(one, other))
 }
 
 /// The positions without those that an earlier part has already.
@@ -284,6 +319,16 @@ mod tests {
         let network = chests(&["one", "other", "third"]);
         let positions = [Some((0, 0, 0)), Some((0, 0, 0)), Some((1, 0, 0))];
         assert_apart(&lay_out(&network, &Areas::new(&network), &positions));
+    }
+
+    #[test]
+    fn frames_above_each_other_have_room_between_them() {
+        let network = chests(&["a.low", "a.high", "b.low", "b.high", "c.low"]);
+        let at = |x, y| Some((x, y, 0));
+        let positions = [at(0, 0), at(0, 1), at(0, 2), at(0, 3), at(1, 0)];
+        let map = lay_out(&network, &Areas::new(&network), &positions);
+        assert_eq!(map.areas.len(), 4);
+        assert!(are_apart(&map.areas), "{:?}", map.areas);
     }
 
     #[test]

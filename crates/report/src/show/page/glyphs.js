@@ -211,6 +211,17 @@ export function clipped(pen, text, width) {
 }
 
 /**
+ * Of a row's instance, its number says more than the beginning of its name.
+ * @param {CanvasRenderingContext2D} pen
+ * @param {string} name
+ * @param {number} width
+ */
+export function shortName(pen, name, width) {
+  const number = /\[[^\]]*\]$/.exec(name)?.[0];
+  return number && pen.measureText(name).width > width ? number : name;
+}
+
+/**
  * Draws an area that is closed: what is in it as figures and bars.
  * @param {CanvasRenderingContext2D} pen
  * @param {Colours} colour
@@ -259,10 +270,7 @@ export function drawClosed(pen, colour, sign) {
   const isNarrow = w < 100;
   pen.font = `600 ${isNarrow ? 11 : 13}px system-ui, sans-serif`;
   const room = w - (isNarrow ? 6 : fold + 8);
-  // Of a row's instance, its number says more than the beginning of its name.
-  const number = /\[[^\]]*\]$/.exec(sign.name)?.[0];
-  const short = number && pen.measureText(sign.name).width > room ? number : sign.name;
-  pen.fillText(clipped(pen, short, room), x + (isNarrow ? 3 : 5), y + 4);
+  pen.fillText(clipped(pen, shortName(pen, sign.name, room), room), x + (isNarrow ? 3 : 5), y + 4);
   pen.font = `${isNarrow ? 11 : 12}px system-ui, sans-serif`;
   const fits = (/** @type {string} */ long, /** @type {string} */ brief) => (pen.measureText(long).width <= w - 8 ? long : brief);
   const rows = [[fits(`${sign.waiting} on the way`, `${sign.waiting} on way`), sign.waiting > 0 ? 1 : 0, colour.hold]];

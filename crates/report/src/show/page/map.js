@@ -1,7 +1,7 @@
 // The map: areas that open and close, parts, links, recent flow; zoom and pan.
 
 import { recentEvents } from "./events.js";
-import { clipped, colours, drawClosed, drawPart } from "./glyphs.js";
+import { clipped, colours, drawClosed, drawPart, shortName } from "./glyphs.js";
 import { LINK, ROLE, Run } from "./run.js";
 import { State } from "./state.js";
 import { byId } from "./words.js";
@@ -322,7 +322,7 @@ export class HallMap {
         pen.textBaseline = "top";
         pen.font = "600 12px system-ui, sans-serif";
         pen.fillStyle = colour.soft;
-        pen.fillText(clipped(pen, `▾ ${area.name}`, w - 6), Math.max(x, 0) + 4, y + Math.max(1, this.scale * 0.2));
+        pen.fillText(clipped(pen, `▾ ${shortName(pen, area.name, w - 20)}`, w - 6), Math.max(x, 0) + 4, y + Math.max(1, this.scale * 0.2));
       }
     }
     for (const inner of area.areas) {

@@ -6,7 +6,7 @@ import { HallMap } from "./map.js";
 import { byId } from "./words.js";
 
 /** The map's size on paper, in pixels of the page's width. */
-const MAP = { width: 820, height: 400 };
+const MAP = { width: 820, height: 370 };
 /** How wide the curves are on paper at least, without their names. */
 const CURVES_WIDTH = 500;
 
