@@ -272,10 +272,11 @@ export function drawClosed(pen, colour, sign) {
   const room = w - (isNarrow ? 6 : fold + 8);
   pen.fillText(clipped(pen, shortName(pen, sign.name, room), room), x + (isNarrow ? 3 : 5), y + 4);
   pen.font = `${isNarrow ? 11 : 12}px system-ui, sans-serif`;
-  const fits = (/** @type {string} */ long, /** @type {string} */ brief) => (pen.measureText(long).width <= w - 8 ? long : brief);
-  const rows = [[fits(`${sign.waiting} on the way`, `${sign.waiting} on way`), sign.waiting > 0 ? 1 : 0, colour.hold]];
+  // The longest words that there is room for.
+  const fits = (/** @type {string[]} */ words) => words.find((each) => pen.measureText(each).width <= w - 8) ?? words[words.length - 1];
+  const rows = [[fits([`${sign.waiting} on the way`, `${sign.waiting} on way`, `${sign.waiting}`]), sign.waiting > 0 ? 1 : 0, colour.hold]];
   const open = `${sign.unlocked}/${sign.hoppers}`;
-  if (sign.hoppers > 0) rows.push([fits(`${open} unlocked`, open), sign.unlocked / sign.hoppers, colour.flow]);
+  if (sign.hoppers > 0) rows.push([fits([`${open} unlocked`, open]), sign.unlocked / sign.hoppers, colour.flow]);
   if (sign.stored > 0) rows.push([`${sign.stored} in store`, 0, colour.soft]);
   if (sign.loose > 0) rows.push([`${sign.loose} loose`, 0, colour.soft]);
   if (sign.wrong > 0) rows.push([`✕ ${sign.wrong} misplaced`, 0, colour.bad]);
