@@ -4,7 +4,7 @@
 use crate::support::{Shown, drawn};
 
 /// The sizes of the pictures: high enough for what they are to show.
-const HALL: (u32, u32) = (1280, 1270);
+const HALL: (u32, u32) = (1280, 1300);
 const PART: (u32, u32) = (1440, 1060);
 const COMPARED: (u32, u32) = (1280, 1500);
 
