@@ -317,12 +317,15 @@ export class HallMap {
       pen.strokeStyle = this.chosenArea === number ? colour.choice : colour.faint;
       pen.lineWidth = this.chosenArea === number ? 3 : 1;
       pen.strokeRect(x, y, w, h);
-      if (w > 36 && this.scale >= 6) {
+      // In the room above the parts, and within what is seen of the frame.
+      const height = Math.max(9, Math.min(12, this.scale * 0.85));
+      const seen = x + w - Math.max(x, 0) - 6;
+      if (seen > 30 && this.scale >= 6) {
         pen.textAlign = "left";
         pen.textBaseline = "top";
-        pen.font = "600 12px system-ui, sans-serif";
+        pen.font = `600 ${height}px system-ui, sans-serif`;
         pen.fillStyle = colour.soft;
-        pen.fillText(clipped(pen, `▾ ${shortName(pen, area.name, w - 20)}`, w - 6), Math.max(x, 0) + 4, y + Math.max(1, this.scale * 0.2));
+        pen.fillText(clipped(pen, `▾ ${shortName(pen, area.name, seen - 14)}`, seen), Math.max(x, 0) + 4, y + Math.max(1, this.scale * 0.1));
       }
     }
     for (const inner of area.areas) {
