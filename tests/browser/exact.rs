@@ -88,8 +88,12 @@ fn compare(scenario: &Scenario, page: &Path, within: Range<u64>, seed: u64) {
         .chain((1..ticks.len()).step_by(2))
     {
         shown.go(ticks[at]);
-        let seen = shown.json(&script(&names));
+        let mut seen = shown.json(&script(&names));
         for (part, name) in names.iter().enumerate() {
+            // Not every wait can be told from the state alone.
+            if expected[at][part]["waits"].is_null() {
+                seen[part]["waits"] = Value::Null;
+            }
             assert_eq!(
                 seen[part], expected[at][part],
                 "{name} at the end of tick {} (left: the page)",
@@ -115,7 +119,8 @@ fn script(names: &[&str]) -> String {
                 name: words('h2'),
                 slots,
                 lock: lines.find((line) => /; cooldown/.test(line)) ?? '',
-                level: /level \\d+$/.test(words('#waits')) ? words('#waits') : '',
+                waits: words('#now-waits').replace(/^Waits: (locked|cooldown|arrival cooldown).*/, '$1').replace('arrival ', ''),
+                level: /level \\d+$/.test(words('#holding')) ? words('#holding') : '',
             }};
         }}))()"
     )
@@ -130,6 +135,7 @@ fn state(view: &View<'_>, part: PartId) -> Value {
     }
     let mut lock = String::new();
     let mut level = String::new();
+    let mut waits = Value::Null;
     match network.part(part) {
         Part::Selector(_) => {
             let queue = view.queue(part).enumerate();
@@ -145,7 +151,13 @@ fn state(view: &View<'_>, part: PartId) -> Value {
             } else {
                 "unlocked"
             };
-            lock = format!("{locked}; cooldown {} t", view.cooldown_ticks(part));
+            let cooldown_ticks = view.cooldown_ticks(part);
+            lock = format!("{locked}; cooldown {cooldown_ticks} t");
+            waits = match (view.is_locked(part), slots.is_empty()) {
+                (true, _) => json!("locked"),
+                (false, false) if cooldown_ticks > 0 => json!("cooldown"),
+                _ => Value::Null,
+            };
         }
         Part::Mouth | Part::Stream(_) => {
             let here = view.loose_stacks().filter(|stack| {
@@ -170,7 +182,9 @@ fn state(view: &View<'_>, part: PartId) -> Value {
         }
         _ => {}
     }
-    json!({ "name": network.name(part), "slots": slots, "lock": lock, "level": level })
+    json!({
+        "name": network.name(part), "slots": slots, "lock": lock, "level": level, "waits": waits,
+    })
 }
 
 fn words(network: &Network, stack: Stack) -> String {

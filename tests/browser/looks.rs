@@ -37,3 +37,32 @@ fn the_switch_turns_night_into_day() {
     shown.keep("first-slice-leaky");
     shown.assert_untroubled();
 }
+
+/// The columns of this scenario say where their parts stand.
+#[test]
+fn parts_stand_where_the_scenario_says() {
+    let (_folder, page) = drawn(&["scenarios/bulk-slice.ron", "--variant", "gate watched"]);
+    let shown = Shown::open(&page, DESK, "light");
+    let place = |part: &str| -> (f64, f64) {
+        let part = serde_json::json!(part);
+        let place = shown.json(&format!(
+            "(() => {{ const {{ run }} = hallwright.map; const part = run.find({part}); \
+             return [run.x[part], run.y[part]]; }})()"
+        ));
+        serde_json::from_value(place).expect("two numbers")
+    };
+    // A column goes straight down from its gate to its hatch, block for block.
+    let [gate, chest, below, hatch] =
+        ["gate", "level_4", "under_4", "hatch"].map(|part| place(&format!("slice[0].{part}")));
+    for (part, blocks) in [(chest, 1.0), (below, 2.0), (hatch, 9.0)] {
+        assert_eq!(part.0, gate.0);
+        assert!((part.1 - gate.1 - blocks * (chest.1 - gate.1)).abs() < 0.02);
+    }
+    // The next column is one block further along, at the same height.
+    let [next, after_it] = ["slice[1].gate", "slice[2].gate"].map(place);
+    assert!(next.0 > gate.0 && next.1 == gate.1);
+    assert!((after_it.0 - next.0 - (next.0 - gate.0)).abs() < 0.02);
+    shown.go(3000);
+    shown.keep("placed");
+    shown.assert_untroubled();
+}

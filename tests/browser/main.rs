@@ -3,14 +3,20 @@
 
 /// What a page shows at a tick against the engine's state.
 mod exact;
+/// The keyboard alone.
+mod keyboard;
 /// A large hall stays usable.
 mod large;
 /// By day and by night, on a phone and on a desk: nothing sticks out, no errors; screenshots.
 mod looks;
 /// Names are untrusted text.
 mod names;
+/// The page on paper.
+mod paper;
 /// The pictures of the documentation.
 mod pictures;
 mod support;
 /// Dragging, stepping, jumping, opening, finding, comparing.
 mod use_of_it;
+/// What parts waited for, by cause.
+mod waits;

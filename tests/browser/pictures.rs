@@ -3,24 +3,26 @@
 
 use crate::support::{Shown, drawn};
 
-/// The size of a picture.
-const SIZE: (u32, u32) = (1280, 900);
+/// The sizes of the pictures: high enough for what they are to show.
+const HALL: (u32, u32) = (1280, 1300);
+const PART: (u32, u32) = (1440, 1060);
+const COMPARED: (u32, u32) = (1280, 1500);
 
 #[test]
 fn the_pictures_of_the_pages() {
     let (_folder, page) = drawn(&["scenarios/granary.ron", "--variant", "four sections"]);
-    let shown = Shown::open(&page, SIZE, "light");
+    let shown = Shown::open(&page, HALL, "light");
     shown.go(2540);
     shown.keep_view("hall");
     shown.assert_untroubled();
 
-    let shown = Shown::open(&page, SIZE, "dark");
+    let shown = Shown::open(&page, PART, "dark");
     shown.go(2540);
     shown.text(
         "(() => { const { map } = hallwright; \
          const area = map.run.areas.findIndex((each) => each.name === 'line[0]'); \
          map.setAll(true); map.fit(map.run.areas[area]); \
-         map.choose(map.run.find('line[0].row[1].line_2'), false); \
+         map.choose(map.run.find('line[0].head'), false); \
          document.querySelector('.hall').scrollIntoView(); return ''; })()",
     );
     shown.keep_view("part");
@@ -33,9 +35,8 @@ fn the_pictures_of_the_pages() {
         "--variant",
         "one section",
     ]);
-    let shown = Shown::open(&page, SIZE, "light");
+    let shown = Shown::open(&page, COMPARED, "light");
     shown.go(3000);
-    shown.text("document.querySelector('.time').scrollIntoView({ block: 'end' })");
     shown.keep_view("compared");
     shown.assert_untroubled();
 }

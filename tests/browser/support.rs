@@ -272,6 +272,25 @@ impl Shown {
         std::fs::write(folder.join(format!("{name}.png")), picture).expect("it can be written");
     }
 
+    /// Lays the page out as for printing, or for the screen again.
+    pub(crate) fn on_paper(&self, is_paper: bool) {
+        let media = if is_paper { "print" } else { "" };
+        self.tab
+            .call_method(Emulation::SetEmulatedMedia {
+                media: Some(media.to_owned()),
+                features: None,
+            })
+            .expect("the medium can be set");
+        self.settle();
+    }
+
+    /// Prints the page into a file, from the root of the project.
+    pub(crate) fn print_as(&self, path: &str) {
+        let pdf = self.tab.print_to_pdf(None).expect("it prints");
+        screenshots();
+        std::fs::write(root().join(path), pdf).expect("it can be written");
+    }
+
     /// Fails if the page had anything to complain about.
     #[track_caller]
     pub(crate) fn assert_untroubled(&self) {

@@ -154,7 +154,7 @@ impl Engine<'_> {
     }
 
     /// Whether an item satisfies a predicate.
-    fn satisfies(&self, item: Item, predicate: &Predicate) -> bool {
+    pub(super) fn satisfies(&self, item: Item, predicate: &Predicate) -> bool {
         let inventories = &self.world.inventories;
         let contents = item.box_id.map(|id| inventories.of_box(id));
         match predicate {

@@ -142,6 +142,15 @@ impl<'a> View<'a> {
         self.engine.selector_state(selector).last_ready_at
     }
 
+    /// Whether a selector counts an item as one of those for its match target.
+    #[must_use]
+    pub fn is_match(&self, selector: PartId, item: Item) -> bool {
+        match self.engine.network.part(selector) {
+            Part::Selector(definition) => self.engine.satisfies(item, &definition.takes),
+            _ => false,
+        }
+    }
+
     /// All loose stacks, in the order in which they came loose.
     pub fn loose_stacks(&self) -> impl Iterator<Item = LooseStack> + use<'a> {
         self.engine.world.loose.iter().map(|loose| loose.stack)

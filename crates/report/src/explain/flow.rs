@@ -4,15 +4,16 @@ use std::collections::BTreeMap;
 
 use hallwright_core::declare::{Declarations, Goal};
 use hallwright_core::engine::{Engine, View};
-use hallwright_core::event::{Event, Moment, Observer};
+use hallwright_core::event::{Event, Moment as When, Observer};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::{Intake, Part};
+use hallwright_core::part::Part;
 use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use petgraph::Direction;
 
-use super::standing::{has_room, sorts_in};
+use super::condition::Cause;
+use super::waiting::{Around, Moment, Wait, Why};
 use super::ways::{hops, leading_to};
 use crate::findings::Findings;
 use crate::goals::Verdict;
@@ -193,6 +194,7 @@ struct Sums {
 }
 
 struct Times {
+    around: Around,
     parts: BTreeMap<PartId, Sums>,
 }
 
@@ -206,13 +208,14 @@ impl Times {
         };
         let parts = distances.keys().filter(moves);
         Self {
+            around: Around::new(network),
             parts: parts.map(|part| (*part, Sums::default())).collect(),
         }
     }
 }
 
 impl Observer for Times {
-    fn event(&mut self, _moment: Moment, event: &Event, _view: &View<'_>) {
+    fn event(&mut self, _moment: When, event: &Event, _view: &View<'_>) {
         let from = match *event {
             Event::ItemMoved { from, .. } => from,
             Event::Ejected { dropper, .. } => dropper,
@@ -224,70 +227,25 @@ impl Observer for Times {
     }
 
     fn ticks_passed(&mut self, from: Tick, until: Tick, _work: u64, view: &View<'_>) {
+        let moment = Moment {
+            view,
+            around: &self.around,
+            at: until.0.saturating_sub(1),
+            cooldown_ticks: &|part| view.cooldown_ticks(part).into(),
+        };
         for (part, sums) in &mut self.parts {
-            sums.ticks[doing(view, *part) as usize] += until - from;
+            let (wait, _) = moment.waits(*part);
+            sums.ticks[doing(wait) as usize] += until - from;
         }
     }
 }
 
-/// What a part is doing at the end of a tick.
-fn doing(view: &View<'_>, part: PartId) -> Doing {
-    let network = view.network();
-    let items = sorts_in(view, part);
-    match network.part(part) {
-        Part::Hopper(hopper) => {
-            if view.is_locked(part) {
-                return Doing::Locked;
-            }
-            let above = match hopper.intake {
-                Intake::Above(above) => sorts_in(view, above)
-                    .iter()
-                    .any(|item| has_room(view, part, *item)),
-                Intake::Mouth(mouth) => !sorts_in(view, mouth).is_empty(),
-                Intake::Cap => false,
-            };
-            // A hopper that has handed on its last item cools down for nothing.
-            if items.is_empty() && !above {
-                return Doing::Starved;
-            }
-            if items.is_empty() || view.cooldown_ticks(part) > 0 {
-                return Doing::Busy;
-            }
-            let goes = hopper
-                .target
-                .is_some_and(|target| items.iter().any(|item| has_room(view, target, *item)));
-            if goes || above {
-                Doing::Busy
-            } else {
-                Doing::Blocked
-            }
-        }
-        Part::Selector(selector) => {
-            if view.is_locked(part) {
-                return Doing::Locked;
-            }
-            let Some(first) = view.queue(part).next() else {
-                return Doing::Starved;
-            };
-            let ways = [
-                Some(selector.match_target),
-                Some(selector.rest_target),
-                selector.when_full,
-            ];
-            let refused = ways
-                .iter()
-                .flatten()
-                .any(|to| !has_room(view, *to, first.item));
-            if first.ready_at < view.tick() && refused {
-                Doing::Blocked
-            } else {
-                Doing::Busy
-            }
-        }
-        _ => match hops(network, part, Direction::Outgoing).first() {
-            _ if items.is_empty() => Doing::Starved,
-            Some((to, _)) if items.iter().all(|item| !has_room(view, *to, *item)) => Doing::Blocked,
-            _ => Doing::Busy,
-        },
+/// What a part is doing, by what it waits for.
+fn doing(wait: Wait) -> Doing {
+    match wait.why {
+        Why::Nothing => Doing::Starved,
+        Why::Because(Cause::Lock) | Why::IdleLock => Doing::Locked,
+        Why::Because(Cause::FullTarget) | Why::Unoccupied | Why::NoWayOn => Doing::Blocked,
+        _ => Doing::Busy,
     }
 }

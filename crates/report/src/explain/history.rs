@@ -383,7 +383,7 @@ fn has_work(view: &View<'_>, part: PartId) -> bool {
 }
 
 /// Who did it.
-fn actor(event: &Event, view: &View<'_>) -> Option<PartId> {
+pub(crate) fn actor(event: &Event, view: &View<'_>) -> Option<PartId> {
     match *event {
         Event::ItemMoved { from, to, .. } => Some(mover(from, to, view)),
         Event::Ejected { dropper, .. } | Event::Clicked { dropper } => Some(dropper),
@@ -421,7 +421,7 @@ fn mover(from: PartId, to: PartId, view: &View<'_>) -> PartId {
 }
 
 /// The parts that an event is about.
-fn concerned(event: &Event, view: &View<'_>) -> [Option<PartId>; 4] {
+pub(crate) fn concerned(event: &Event, view: &View<'_>) -> [Option<PartId>; 4] {
     let docked = |part: PartId| Some(holder(view, part)).filter(|holder| *holder != part);
     match *event {
         Event::SignalChanged { signal, .. } => [Some(signal), None, None, None],

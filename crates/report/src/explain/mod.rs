@@ -21,6 +21,7 @@ mod signals;
 mod standing;
 mod stop;
 mod stuck;
+mod waiting;
 mod walk;
 mod ways;
 
@@ -31,10 +32,12 @@ use hallwright_core::tick::Tick;
 pub use self::condition::Cause;
 pub use self::explanation::{Beyond, CauseSum, Explanation, PathRow, PlaceSum, Shorter, StopPath};
 pub use self::flow::{Doing, FlowWay, PartTimes};
+pub(crate) use self::history::{actor, concerned};
 pub use self::losses::{LostLife, Misplacement, StayFinding, Turn};
 pub use self::rings::Ring;
 pub use self::standing::Standing;
 pub use self::stuck::{LockedBy, Stuck};
+pub(crate) use self::waiting::{Around, Lasts, Moment, Wait, Why};
 use crate::runner::{RunInput, run, setup_for};
 
 /// Explains a run: a mark of its first stop, and whatever went wrong.

@@ -53,6 +53,8 @@ pub(super) fn has_room(view: &View<'_>, part: PartId, item: Item) -> bool {
     match view.network().part(part) {
         Part::Mouth | Part::Stream(_) => true,
         Part::Selector(selector) => view.queue(part).len() < selector.holds as usize,
+        // A box refuses a box.
+        Part::Bench(_) if item.box_id.is_some() => false,
         _ => {
             let limit = view.network().kind(item.kind).stack_limit.items();
             let slots = view.slots(part);
@@ -64,7 +66,7 @@ pub(super) fn has_room(view: &View<'_>, part: PartId, item: Item) -> bool {
 }
 
 /// The lock signal of a hopper or selector.
-fn lock_of(view: &View<'_>, part: PartId) -> Option<PartId> {
+pub(super) fn lock_of(view: &View<'_>, part: PartId) -> Option<PartId> {
     match view.network().part(part) {
         Part::Hopper(hopper) => hopper.lock,
         Part::Selector(selector) => selector.lock,

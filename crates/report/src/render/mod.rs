@@ -21,7 +21,9 @@ pub use compare_markdown::compare_markdown;
 pub(crate) use json::unit_name;
 pub use json::{SCHEMA_VERSION, check_json, compare_json, explain_json, json, tune_json};
 pub use junit::junit;
-pub(crate) use text::{answers, goal_words, going_round, kinds, obstacles, reason_words, unstored};
+pub(crate) use text::{
+    answers, cause_words, goal_words, going_round, kinds, obstacles, reason_words, unstored,
+};
 pub use text::{check_text, compare_text, explain_text, text, tune_text, tune_variant};
 pub use trace::{TraceWriter, trace_line};
 pub use tune_csv::tune_csv;

@@ -8,6 +8,7 @@
 //! - a **lock**: 1 on, 0 off; a **level**: 0 to 15;
 //! - **ready**: the first tick in which a hopper may act again, less one; 0 if it never waited;
 //! - a place's **docked** shuttle: its part's number and 1 more; 0 for none;
+//! - a **wait**: its place among those of the part ([`super::waits`]);
 //! - a **list** (a selector's queue, loose stacks, where a shuttle is): its number in the table of
 //!   lists, where 0 is the empty one.
 
@@ -19,7 +20,8 @@ use hallwright_core::slot::{BOX_SLOTS, DROPPER_SLOTS, HOPPER_SLOTS, Item, Stack}
 
 /// How many cells a part has.
 pub(super) fn cells_of(part: &Part) -> u32 {
-    match part {
+    // The last is its wait.
+    1 + match part {
         Part::Container(container) => container.slots.into(),
         // Slots, lock, ready.
         Part::Hopper(_) => u32::from(HOPPER_SLOTS) + 2,
@@ -56,6 +58,12 @@ impl CellMap {
     /// The first cell of a part.
     pub(super) fn first(&self, part: PartId) -> u32 {
         self.first[part.index()]
+    }
+
+    /// The cell that says what a part waits for.
+    pub(super) fn wait(&self, part: PartId) -> u32 {
+        let next = self.first.get(part.index() + 1);
+        next.copied().unwrap_or(self.part_cells) - 1
     }
 
     /// The first slot of a box.

@@ -50,6 +50,7 @@ pub(super) fn run_data(
         })).collect::<Vec<_>>(),
         "flows": input.declarations.flows.iter().map(|flow| flow.name.as_str()).collect::<Vec<_>>(),
         "record": record_data(record, spans),
+        "waits": record.waits.data(input.run_ticks),
         "series": series_data(series),
         "moments": moments,
     })

@@ -10,7 +10,7 @@ const TEMPLATE: &str = include_str!("page/page.html");
 const STYLE: &str = include_str!("page/style.css");
 
 /// The page's script: modules in the order in which they build on each other.
-const SCRIPT: [&str; 14] = [
+const SCRIPT: [&str; 16] = [
     include_str!("page/unpack.js"),
     include_str!("page/words.js"),
     include_str!("page/run.js"),
@@ -21,8 +21,10 @@ const SCRIPT: [&str; 14] = [
     include_str!("page/glyphs.js"),
     include_str!("page/map.js"),
     include_str!("page/reach.js"),
+    include_str!("page/waits.js"),
     include_str!("page/details.js"),
     include_str!("page/find.js"),
+    include_str!("page/paper.js"),
     include_str!("page/tree.js"),
     include_str!("page/main.js"),
 ];

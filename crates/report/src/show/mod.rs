@@ -18,6 +18,7 @@ mod record;
 mod spans;
 mod strips;
 mod summary;
+mod waits;
 
 use hallwright_core::engine::Engine;
 use hallwright_core::tick::Tick;

@@ -15,6 +15,7 @@ use hallwright_core::tick::Tick;
 
 use super::cells::{CellMap, item_value, queue_list, shuttle_list, slot_value};
 use super::spans::Spans;
+use super::waits::{Turned, Waits};
 
 /// A cell that got another value.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -59,6 +60,10 @@ pub(super) struct Record<'s> {
     /// Where loose stacks were told of last.
     loose_at: Vec<PartId>,
     has_loose_changed: bool,
+    /// What every part waits for.
+    pub(super) waits: Waits,
+    /// Waits that began since the last look at the state.
+    begun: BTreeMap<PartId, u32>,
 }
 
 impl<'s> Record<'s> {
@@ -82,6 +87,8 @@ impl<'s> Record<'s> {
             is_touched: vec![true; network.part_count()],
             loose_at: Vec::new(),
             has_loose_changed: true,
+            waits: Waits::new(network),
+            begun: BTreeMap::new(),
         };
         record.look(0, view);
         let cells = (0..).zip(&record.cells);
@@ -123,7 +130,8 @@ impl<'s> Record<'s> {
                 self.set(tick, first + slots, view.is_locked(part).into());
                 let cooldown_ticks = view.cooldown_ticks(part);
                 if cooldown_ticks > 0 {
-                    self.set_ready(tick, first + slots + 1, cooldown_ticks);
+                    let ready = view.tick().0 + u64::from(cooldown_ticks);
+                    self.set_ready(tick, first + slots + 1, ready);
                 }
             }
             Part::Mouth | Part::Stream(_) => {}
@@ -258,16 +266,37 @@ impl<'s> Record<'s> {
         }
     }
 
-    fn set_ready(&mut self, tick: u64, cell: u32, cooldown_ticks: u32) {
-        let value = u32::try_from(tick + 1).unwrap_or(u32::MAX) + cooldown_ticks;
+    fn set_ready(&mut self, tick: u64, cell: u32, ready: u64) {
+        let value = u32::try_from(ready).unwrap_or(u32::MAX);
         let old = std::mem::replace(&mut self.cells[cell as usize], value);
         if old != value {
             self.changes.push(Change {
                 tick,
                 cell,
                 value,
-                delta: i64::from(cooldown_ticks),
+                delta: i64::from(value) - (tick as i64 + 1),
             });
+        }
+    }
+
+    /// Notes waits that began: those up to the tick in which the state was looked at, if it was, and
+    /// later ones where every tick is kept.
+    fn note_waits(&mut self, turned: Vec<Turned>, from: u64, looked: Option<u64>) {
+        let later = turned.partition_point(|each| each.tick <= from);
+        let begun = turned[..later].iter();
+        self.begun.extend(begun.map(|each| (each.part, each.wait)));
+        if let Some(tick) = looked {
+            for (part, wait) in std::mem::take(&mut self.begun) {
+                self.set(tick, self.map.wait(part), wait);
+            }
+        }
+        for each in &turned[later..] {
+            if self.spans.is_exact(each.tick) {
+                self.begun.remove(&each.part);
+                self.set(each.tick, self.map.wait(each.part), each.wait);
+            } else {
+                self.begun.insert(each.part, each.wait);
+            }
         }
     }
 
@@ -292,6 +321,7 @@ impl<'s> Record<'s> {
             | Event::Ejected { dropper: part, .. }
             | Event::BoxLifted { bench: part, .. }
             | Event::Collected { hopper: part, .. } => self.touch(part),
+
             Event::ItemMoved {
                 from: one,
                 to: other,
@@ -322,8 +352,9 @@ impl<'s> Record<'s> {
 }
 
 impl Observer for Record<'_> {
-    fn event(&mut self, moment: Moment, event: &Event, _view: &View<'_>) {
+    fn event(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
         self.touch_parts(event);
+        self.waits.event(event, view);
         self.has_loose_changed |= matches!(
             event,
             Event::CameLoose { .. }
@@ -337,9 +368,12 @@ impl Observer for Record<'_> {
     }
 
     fn ticks_passed(&mut self, from: Tick, until: Tick, _work_per_tick: u64, view: &View<'_>) {
-        if let Some(tick) = self.spans.looks_in(from.0, until.0) {
+        let turned = self.waits.pass(from.0, until.0, view);
+        let looked = self.spans.looks_in(from.0, until.0);
+        if let Some(tick) = looked {
             self.look(tick, view);
         }
+        self.note_waits(turned, from.0, looked);
     }
 }
 

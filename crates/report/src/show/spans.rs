@@ -10,7 +10,7 @@ const MARGIN_TICKS: u64 = 100;
 /// The most coarse looks at the state in a run.
 const MOST_LOOKS: u64 = 400;
 /// What a kept event and its changes take in the page, in bytes: measured on the granary.
-const BYTES_AN_EVENT: u64 = 5;
+const BYTES_AN_EVENT: u64 = 6;
 /// What a part that changed takes in a coarse look, in bytes.
 const BYTES_A_PART: u64 = 8;
 /// How many losses have their surroundings kept.
@@ -42,7 +42,8 @@ impl Spans {
         self.exact == [(0, self.run_ticks)]
     }
 
-    fn is_exact(&self, tick: u64) -> bool {
+    /// Whether the state at the end of a tick is kept.
+    pub(super) fn is_exact(&self, tick: u64) -> bool {
         let spans = self.exact.iter();
         spans.clone().any(|(from, to)| (*from..*to).contains(&tick))
     }

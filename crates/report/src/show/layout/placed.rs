@@ -14,8 +14,14 @@ use super::{Area, Map, Place};
 /// Room inside an area's edge, in cells, and above it for the name.
 const MARGIN: f64 = 0.35;
 const HEAD: f64 = 0.9;
+/// How far apart levels are, in cells: parts alone, and with frames between them.
+const LEVELS: (f64, f64) = (1.5, 1.0 + HEAD + MARGIN + 0.15);
+/// Room between a block and the next, for the edges of two frames.
+const BETWEEN: f64 = 2.0 * MARGIN + 0.05;
 /// How far apart the parts stand that have no position.
 const STEP: f64 = 1.5;
+/// How far apart the lines of these parts are.
+const LINE: f64 = 2.4;
 
 /// Whether the layout says where most parts that are no signals stand.
 pub(super) fn has_places(network: &Network, positions: &[Option<(i32, i32, i32)>]) -> bool {
@@ -37,6 +43,23 @@ pub(super) fn lay_out(
     areas: &Areas,
     positions: &[Option<(i32, i32, i32)>],
 ) -> Map {
+    // Frames that lie above each other need more room between them.
+    let map = with_pitch(network, areas, positions, LEVELS.0);
+    if are_apart(&map.areas) {
+        map
+    } else {
+        with_pitch(network, areas, positions, LEVELS.1)
+    }
+}
+
+/// The same with levels so far apart.
+fn with_pitch(
+    network: &Network,
+    areas: &Areas,
+    positions: &[Option<(i32, i32, i32)>],
+    level_cells: f64,
+) -> Map {
+    let positions = apart(positions);
     let known: Vec<(i32, i32, i32)> = positions.iter().flatten().copied().collect();
     let levels = |of: fn(&(i32, i32, i32)) -> i32| -> BTreeMap<i32, usize> {
         let levels: BTreeSet<i32> = known.iter().map(of).collect();
@@ -55,22 +78,45 @@ pub(super) fn lay_out(
         } else {
             behind.get(&y)
         };
-        let pitch = columns as f64 * 1.15 + 0.35;
+        let pitch = columns as f64 * 1.15 + BETWEEN;
         let across = f64::from(x - least_x) * pitch + level.copied().unwrap_or(0) as f64 * 1.15;
         let down = if from_side { most_y - y } else { z - least_z };
-        (across, f64::from(down) * 1.5)
+        (across, f64::from(down) * level_cells)
     };
     let mut places: Vec<Option<(f64, f64)>> = positions.iter().map(|at| at.map(spot)).collect();
     let below = extent(places.iter().flatten()).1;
-    put_below(&mut places, below + 3.0);
+    put_below(&mut places, &areas.area_of, below + 3.0);
     let places: Vec<(f64, f64)> = places.into_iter().flatten().collect();
-    let made = enclosed(network, areas, &places);
+    let is_placed: Vec<bool> = positions.iter().map(Option::is_some).collect();
+    let made = enclosed(network, areas, &places, &is_placed);
     Map {
         areas: made,
         area_of: areas.area_of.clone(),
         places,
         is_placed: true,
     }
+}
+
+/// Whether no two frames side by side in the same area cover each other.
+fn are_apart(areas: &[Area]) -> bool {
+    let covers = |one: &Area, other: &Area| {
+        one.parent == other.parent
+            && one.place.x < other.place.x + other.place.width
+            && other.place.x < one.place.x + one.place.width
+            && one.place.y < other.place.y + other.place.height
+            && other.place.y < one.place.y + one.place.height
+    };
+    let pairs = areas.iter().enumerate();
+    pairs
+        .flat_map(|(number, one)| areas[number + 1..].iter().map(move |other| (one, other)))
+        .all(|(one, other)| !covers(one, other))
+}
+
+/// The positions without those that an earlier part has already.
+fn apart(positions: &[Option<(i32, i32, i32)>]) -> Vec<Option<(i32, i32, i32)>> {
+    let mut taken = BTreeSet::new();
+    let free = positions.iter().map(|at| at.filter(|at| taken.insert(*at)));
+    free.collect()
 }
 
 /// How far to the right and down some parts reach.
@@ -80,21 +126,58 @@ fn extent<'p>(places: impl Iterator<Item = &'p (f64, f64)>) -> (f64, f64) {
     })
 }
 
-/// Puts the parts without a place in lines below all others.
-fn put_below(places: &mut [Option<(f64, f64)>], top: f64) {
-    let count = places.iter().filter(|place| place.is_none()).count();
+/// Puts the parts without a place in lines below all others, those of an area beside each other.
+fn put_below(places: &mut [Option<(f64, f64)>], area_of: &[usize], top: f64) {
+    let mut groups: Vec<(usize, Vec<usize>)> = Vec::new();
+    for (part, area) in area_of.iter().enumerate() {
+        if places[part].is_some() {
+            continue;
+        }
+        match groups.iter_mut().find(|(of, _)| of == area) {
+            Some((_, parts)) => parts.push(part),
+            None => groups.push((*area, vec![part])),
+        }
+    }
+    let count: usize = groups.iter().map(|(_, parts)| parts.len()).sum();
     let width = extent(places.iter().flatten()).0;
     let columns = (width / STEP).max((count as f64).sqrt() * 1.5).max(1.0);
     let columns = columns.floor() as usize;
-    let homeless = places.iter_mut().filter(|place| place.is_none());
-    for (number, place) in homeless.enumerate() {
-        let (row, column) = (number / columns, number % columns);
-        *place = Some((column as f64 * STEP, top + row as f64 * STEP));
+    let (mut row, mut column) = (0, 0);
+    for (_, parts) in groups {
+        // Areas stay whole where they can.
+        if column > 0 && column + parts.len() > columns {
+            (row, column) = (row + 1, 0);
+        }
+        for part in parts {
+            if column >= columns {
+                (row, column) = (row + 1, 0);
+            }
+            let place = (column as f64 * STEP, top + row as f64 * LINE);
+            places[part] = Some(place);
+            column += 1;
+        }
+        column += 1;
     }
 }
 
-/// The areas around what stands in them.
-fn enclosed(network: &Network, areas: &Areas, places: &[(f64, f64)]) -> Vec<Area> {
+/// The areas around what stands in them: around the parts that have a position, if any has.
+fn enclosed(
+    network: &Network,
+    areas: &Areas,
+    places: &[(f64, f64)],
+    is_placed: &[bool],
+) -> Vec<Area> {
+    let mut has_placed = vec![false; areas.names.len()];
+    for (part, area) in areas.area_of.iter().enumerate() {
+        has_placed[*area] |= is_placed[part];
+    }
+    for area in (0..has_placed.len()).rev() {
+        if let Some(parent) = areas.parents[area] {
+            has_placed[parent] |= has_placed[area];
+        }
+    }
+    // The whole hall is around everything.
+    has_placed[0] = false;
     type Edges = (f64, f64, f64, f64);
     const NOTHING: Edges = (f64::INFINITY, f64::INFINITY, -1.0, -1.0);
     let wider = |one: Edges, other: Edges| {
@@ -108,14 +191,20 @@ fn enclosed(network: &Network, areas: &Areas, places: &[(f64, f64)]) -> Vec<Area
     let mut edges = vec![NOTHING; areas.names.len()];
     for part in network.part_ids() {
         let (x, y) = places[part.index()];
+        edges[0] = wider(edges[0], (x, y, x + 1.0, y + 1.0));
         let area = areas.area_of[part.index()];
+        if has_placed[area] && !is_placed[part.index()] {
+            continue;
+        }
         edges[area] = wider(edges[area], (x, y, x + 1.0, y + 1.0));
     }
     for area in (0..edges.len()).rev() {
         let own = &mut edges[area];
         *own = (own.0 - MARGIN, own.1 - HEAD, own.2 + MARGIN, own.3 + MARGIN);
         let own = *own;
-        if let Some(parent) = areas.parents[area] {
+        if let Some(parent) = areas.parents[area]
+            && (has_placed[area] || !has_placed[parent])
+        {
             edges[parent] = wider(edges[parent], own);
         }
     }
@@ -162,16 +251,92 @@ mod tests {
         // From above: two blocks east is right of, one block south is below.
         assert!(place(1).0 > place(0).0 && place(1).1 == place(0).1);
         assert!(place(3).0 == place(0).0 && place(3).1 > place(0).1);
-        for one in 0..5 {
-            for other in 0..one {
-                let ((ax, ay), (bx, by)) = (place(one), place(other));
-                assert!((ax - bx).abs() >= 1.0 || (ay - by).abs() >= 1.0);
-            }
-        }
+        assert_apart(&map);
         // The one without a position stands below all others, and the shed is around what is in it.
         assert!((0..4).all(|part| place(part).1 + 1.0 <= place(4).1));
         let shed = map.areas[1].place;
         assert!(shed.x < place(3).0 && shed.y < place(3).1);
         assert!(shed.x + shed.width > place(3).0 + 1.0);
+    }
+
+    /// No part covers another.
+    #[track_caller]
+    fn assert_apart(map: &Map) {
+        for (number, (ax, ay)) in map.places.iter().enumerate() {
+            for (bx, by) in &map.places[..number] {
+                assert!((ax - bx).abs() >= 1.0 || (ay - by).abs() >= 1.0, "{number}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_tower_is_seen_from_the_side_and_what_is_behind_stands_beside() {
+        let network = chests(&["ground", "first", "second", "behind first"]);
+        let at = |x, y, z| Some((x, y, z));
+        let positions = [at(0, -1, 0), at(0, 0, 0), at(0, 1, 0), at(0, 0, 1)];
+        let map = lay_out(&network, &Areas::new(&network), &positions);
+        let place = |part: usize| map.places[part];
+        // Higher is further up, and one block behind is beside, before the next block along.
+        assert!(place(2).1 < place(1).1 && place(1).1 < place(0).1);
+        assert_eq!(place(0).0, place(2).0);
+        assert_eq!(place(3).1, place(1).1);
+        assert!(place(3).0 >= place(1).0 + 1.0);
+        assert_apart(&map);
+    }
+
+    #[test]
+    fn an_area_is_around_what_has_a_position_and_the_rest_of_it_stands_below() {
+        let names = [
+            "hut.store",
+            "hut.lamp",
+            "shed.a",
+            "shed.b",
+            "yard",
+            "hut.bell",
+        ];
+        let network = chests(&names);
+        let at = |x, y, z| Some((x, y, z));
+        let positions = [
+            at(0, 0, 0),
+            None,
+            at(4, 0, 0),
+            at(4, 0, 1),
+            at(2, 0, 0),
+            None,
+        ];
+        let map = lay_out(&network, &Areas::new(&network), &positions);
+        let [hall, hut, shed] = [0, 1, 2].map(|area| map.areas[area].place);
+        assert!(hut.x + hut.width < shed.x, "{hut:?} {shed:?}");
+        assert!(hut.y + hut.height < map.places[1].1);
+        // The two of one area are neighbours, and the whole hall has room for them.
+        assert_eq!(map.places[1].1, map.places[5].1);
+        assert!(hall.y + hall.height >= map.places[5].1 + 1.0);
+        assert_apart(&map);
+    }
+
+    #[test]
+    fn two_parts_at_one_position_do_not_cover_each_other() {
+        let network = chests(&["one", "other", "third"]);
+        let positions = [Some((0, 0, 0)), Some((0, 0, 0)), Some((1, 0, 0))];
+        assert_apart(&lay_out(&network, &Areas::new(&network), &positions));
+    }
+
+    #[test]
+    fn frames_above_each_other_have_room_between_them() {
+        let network = chests(&["a.low", "a.high", "b.low", "b.high", "c.low"]);
+        let at = |x, y| Some((x, y, 0));
+        let positions = [at(0, 0), at(0, 1), at(0, 2), at(0, 3), at(1, 0)];
+        let map = lay_out(&network, &Areas::new(&network), &positions);
+        assert_eq!(map.areas.len(), 4);
+        assert!(are_apart(&map.areas), "{:?}", map.areas);
+    }
+
+    #[test]
+    fn a_few_positions_are_not_enough_for_a_map() {
+        let network = chests(&["one", "other", "third"]);
+        let placed = Some((0, 0, 0));
+        assert!(!has_places(&network, &[None, None, None]));
+        assert!(!has_places(&network, &[placed, None, None]));
+        assert!(has_places(&network, &[placed, placed, None]));
     }
 }

@@ -2,7 +2,7 @@
 
 import { Cursor } from "./cursor.js";
 import { Run } from "./run.js";
-import { element, grouped, seconds, time } from "./words.js";
+import { byId, element, grouped, seconds, time } from "./words.js";
 
 /** Throughput is a mean over so many seconds, as in the drawing. */
 const WINDOW_SECONDS = 10;
@@ -26,6 +26,7 @@ export class Curves {
       this.shade(/** @type {HTMLElement} */ (curve));
     }
     this.width = 0;
+    this.isPaper = false;
     this.drawAxis();
     new ResizeObserver(() => this.resized()).observe(this.box);
     cursor.followers.push(() => this.show());
@@ -83,8 +84,16 @@ export class Curves {
 
   /** Flags stand in as many lines as they need not to cover each other. */
   resized() {
-    const width = this.flags.clientWidth;
-    if (width === 0 || width === this.width) return;
+    if (!this.isPaper && this.flags.clientWidth > 0 && this.flags.clientWidth !== this.width) this.layOut(0);
+  }
+
+  /**
+   * Lays the flags out for this width, in pixels; 0: for the width that they have.
+   * @param {number} paper
+   */
+  layOut(paper) {
+    this.isPaper = paper > 0;
+    const width = paper || this.flags.clientWidth;
     this.width = width;
     this.flags.replaceChildren();
     const lines = /** @type {number[][]} */ ([]);
@@ -122,7 +131,7 @@ export class Curves {
     if (line < 0) line = lines.push([]) - 1;
     lines[line].push(from, to);
     flag.classList.toggle("left", isLeft);
-    flag.style.left = `${x}px`;
+    flag.style.left = `${(x / width) * 100}%`;
     flag.style.top = `${line * 21}px`;
     flag.addEventListener("click", () => {
       this.cursor.go(moment.tick);
@@ -133,9 +142,8 @@ export class Curves {
 
   /** Moves the line and tells the figures. */
   show() {
-    const { left, width } = this.axis.getBoundingClientRect();
-    const at = left - this.box.getBoundingClientRect().left + ((this.cursor.tick + 0.5) / this.ticks) * width;
-    this.line.style.left = `${at - 1}px`;
+    this.line.style.setProperty("--at", String((this.cursor.tick + 0.5) / this.ticks));
+    byId("moment", HTMLElement).textContent = `The hall at the end of tick ${grouped(this.cursor.tick)}, ${this.words()} into the run`;
     for (const strip of this.box.querySelectorAll(".strip")) {
       const key = strip.getAttribute("data-key") ?? "";
       strip.querySelectorAll("output").forEach((output) => {

@@ -1,8 +1,9 @@
 // What is known of the chosen part, or area, at the cursor.
 
-import { eventsOf, kindWords, waitsByCause } from "./events.js";
+import { eventsOf, kindWords } from "./events.js";
 import { LINK, ROLE, Run } from "./run.js";
 import { State } from "./state.js";
+import { Waits } from "./waits.js";
 import { byId, count, element, grouped, seconds, time } from "./words.js";
 
 /** So many events are listed around the cursor. */
@@ -19,8 +20,8 @@ export class Details {
     this.run = run;
     this.state = state;
     this.box = byId("details", HTMLElement);
-    /** @type {Map<string, number> | null} */
-    this.causes = null;
+    /** @type {Waits | null} */
+    this.waits = null;
     this.choose = choose;
     this.part = -1;
     this.area = 0;
@@ -44,7 +45,7 @@ export class Details {
     this.area = area;
     if (part >= 0 && isNew) {
       this.events = eventsOf(run, part);
-      this.causes = run.isHopper[part] ? waitsByCause(run, part) : null;
+      this.waits = new Waits(run, part, this.choose);
     }
     this.draw();
   }
@@ -52,6 +53,7 @@ export class Details {
   /** Draws the panel as it is at the cursor. */
   draw() {
     const { run, state, part } = this;
+    const focused = this.box.contains(document.activeElement) ? document.activeElement?.textContent ?? "" : null;
     this.box.replaceChildren();
     if (part < 0) {
       this.drawArea();
@@ -63,9 +65,10 @@ export class Details {
     const store = run.storeOf.get(part);
     const role = store ? `, of the ${store.overflow ? "overflow " : ""}store ${store.name}` : "";
     add(element("p", `${run.sortOf(part)}${isSignal ? ", a signal" : ""}${role}`));
-    const waits = element("p", state.waits(part).words, "state");
-    waits.id = "waits";
-    add(waits);
+    const holding = element("p", state.holding(part), "state");
+    holding.id = "holding";
+    add(holding);
+    this.waits?.drawNow(this.box, state);
     if (!run.isExact(state.tick)) {
       const from = seconds(state.tick - (state.tick % run.stepTicks), run.ticksPerSecond);
       add(element("p", `thinned out here: as it was at about ${from}`, "note"));
@@ -74,9 +77,20 @@ export class Details {
       add(element("p", `✕ holds ${count(state.misplaced[part], "item")} that do not belong in ${store?.name}`, "state"));
     }
     this.drawContents();
+    this.waits?.drawAll(this.box, state);
     this.drawLinks();
-    this.drawCauses();
     this.drawEvents();
+    this.keepFocus(focused);
+  }
+
+  /**
+   * The panel is drawn anew at every step; whoever was in it with the keyboard stays there.
+   * @param {string | null} focused what the button said that had the focus
+   */
+  keepFocus(focused) {
+    if (focused === null) return;
+    const buttons = [...this.box.querySelectorAll("button")];
+    (buttons.find((button) => button.textContent === focused) ?? this.box).focus({ preventScroll: true });
   }
 
   /** What an area holds. */
@@ -91,7 +105,7 @@ export class Details {
     if (state.areaLoose[at]) pair("loose", count(state.areaLoose[at], "item"));
     if (state.areaMisplaced[at]) pair("misplaced", `✕ ${count(state.areaMisplaced[at], "item")}`);
     if (state.areaHoppers[at]) pair("unlocked", `${grouped(state.areaUnlocked[at])} of ${count(state.areaHoppers[at], "hopper")}`);
-    this.box.append(pairs, element("p", "Choose a part on the map or in the list to see what it holds and what it waits for."));
+    this.box.append(pairs, element("p", "Choose a part on the map or in the list to see what it holds and what it waits for.", "hint"));
   }
 
   /** The contents, slot by slot. */
@@ -189,25 +203,6 @@ export class Details {
       pairs.append(element("dt", label), cell);
     }
     if (rows > 0) this.box.append(element("h3", "Links and signals"), pairs);
-  }
-
-  /** How long it waited for what. */
-  drawCauses() {
-    if (!this.causes) return;
-    const { run } = this;
-    this.box.append(element("h3", `Its time in the whole run${run.stepTicks > 1 ? ", roughly: the record is thinned out" : ""}`));
-    const list = element("ul", "", "causes");
-    const names = /** @type {Record<string, string>} */ ({ moving: "moving", locked: "locked", blocked: "blocked", empty: "empty" });
-    for (const [cause, ticks] of this.causes) {
-      const row = element("li");
-      const track = element("span");
-      const bar = element("i");
-      bar.style.width = `${(ticks / run.runTicks) * 100}%`;
-      track.append(bar);
-      row.append(element("span", `${names[cause]} ${((ticks / run.runTicks) * 100).toFixed(1)} %`), track, element("span", seconds(ticks, run.ticksPerSecond)));
-      list.append(row);
-    }
-    this.box.append(list);
   }
 
   /** Its events around the cursor. */

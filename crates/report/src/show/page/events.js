@@ -1,4 +1,4 @@
-// What happened: the events of a part, recent flow, waiting by cause.
+// What happened: the events of a part, recent flow, waits in words.
 
 import { ROLE, Run } from "./run.js";
 import { after } from "./unpack.js";
@@ -63,41 +63,26 @@ export function eventsOf(run, part) {
 }
 
 /**
- * How long a hopper waited for what, in ticks, from the start to the end of the run.
+ * A wait in words.
+ * @param {Run} run
+ * @param {import("./run.js").Wait} wait
+ */
+export function waitWords(run, wait) {
+  return wait.by < 0 ? wait.words : wait.words.replace("{}", () => run.partName(wait.by));
+}
+
+/**
+ * The ticks from which on a part waited for something else, as far as they are kept.
  * @param {Run} run
  * @param {number} part
- * @returns {Map<string, number>}
+ * @returns {number[]}
  */
-export function waitsByCause(run, part) {
-  const [from, to] = [run.firstCell[part], run.firstCell[part + 1]];
-  const cells = run.start.slice(from, to);
-  const sums = new Map([["moving", 0], ["locked", 0], ["blocked", 0], ["empty", 0]]);
-  const { ticks, cells: changed, after: then } = run.changes;
-  const add = (/** @type {number} */ begin, /** @type {number} */ end) => {
-    if (end <= begin) return;
-    const slots = cells.length - 2;
-    const [locked, ready] = [cells[slots], cells[slots + 1]];
-    // At the end of tick t a cooldown is over if ready is not above t + 1.
-    const cooled = Math.min(end, Math.max(begin, ready - 1));
-    let held = 0;
-    for (let slot = 0; slot < slots; slot += 1) held += cells[slot];
-    const rest = held ? "blocked" : "empty";
-    if (locked) sums.set("locked", (sums.get("locked") ?? 0) + end - begin);
-    else {
-      sums.set("moving", (sums.get("moving") ?? 0) + cooled - begin);
-      sums.set(rest, (sums.get(rest) ?? 0) + end - cooled);
-    }
-  };
-  let tick = 0;
-  for (let at = 0; at < changed.length; at += 1) {
-    const cell = changed[at];
-    if (cell < from || cell >= to) continue;
-    add(tick, ticks[at]);
-    tick = Math.max(tick, ticks[at]);
-    cells[cell - from] = then[at];
-  }
-  add(tick, run.runTicks);
-  return sums;
+export function waitsBegun(run, part) {
+  const { ticks, cells } = run.changes;
+  const cell = run.firstCell[part + 1] - 1;
+  const begun = [];
+  for (let at = 0; at < cells.length; at += 1) if (cells[at] === cell) begun.push(ticks[at]);
+  return begun;
 }
 
 /**

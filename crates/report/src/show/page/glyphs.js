@@ -211,6 +211,17 @@ export function clipped(pen, text, width) {
 }
 
 /**
+ * Of a row's instance, its number says more than the beginning of its name.
+ * @param {CanvasRenderingContext2D} pen
+ * @param {string} name
+ * @param {number} width
+ */
+export function shortName(pen, name, width) {
+  const number = /\[[^\]]*\]$/.exec(name)?.[0];
+  return number && pen.measureText(name).width > width ? number : name;
+}
+
+/**
  * Draws an area that is closed: what is in it as figures and bars.
  * @param {CanvasRenderingContext2D} pen
  * @param {Colours} colour
@@ -228,7 +239,14 @@ export function drawClosed(pen, colour, sign) {
     pen.textBaseline = "middle";
     pen.fillStyle = colour.soft;
     pen.font = "11px system-ui, sans-serif";
-    if (w >= 30 && h >= 12) pen.fillText(clipped(pen, sign.name, w - 4), x + 2, y + h / 2);
+    if (w >= 44 && h >= 12) pen.fillText(clipped(pen, sign.name, w - 4), x + 2, y + h / 2);
+    else if (h >= 8) {
+      // Too small for its name: the sign of signals.
+      pen.strokeStyle = colour.soft;
+      pen.beginPath();
+      pen.arc(x + w / 2, y + h / 2, Math.min(5, h * 0.3), 0, Math.PI * 2);
+      pen.stroke();
+    }
     return;
   }
   // A folded corner: it can be opened.
@@ -252,18 +270,16 @@ export function drawClosed(pen, colour, sign) {
   const isNarrow = w < 100;
   pen.font = `600 ${isNarrow ? 11 : 13}px system-ui, sans-serif`;
   const room = w - (isNarrow ? 6 : fold + 8);
-  // Of a row's instance, its number says more than the beginning of its name.
-  const number = /\[[^\]]*\]$/.exec(sign.name)?.[0];
-  const short = number && pen.measureText(sign.name).width > room ? number : sign.name;
-  pen.fillText(clipped(pen, short, room), x + (isNarrow ? 3 : 5), y + 4);
-  const way = isNarrow ? `${sign.waiting}` : `${sign.waiting} on the way`;
-  const rows = [[way, sign.waiting > 0 ? 1 : 0, colour.hold]];
+  pen.fillText(clipped(pen, shortName(pen, sign.name, room), room), x + (isNarrow ? 3 : 5), y + 4);
+  pen.font = `${isNarrow ? 11 : 12}px system-ui, sans-serif`;
+  // The longest words that there is room for.
+  const fits = (/** @type {string[]} */ words) => words.find((each) => pen.measureText(each).width <= w - 8) ?? words[words.length - 1];
+  const rows = [[fits([`${sign.waiting} on the way`, `${sign.waiting} on way`, `${sign.waiting}`]), sign.waiting > 0 ? 1 : 0, colour.hold]];
   const open = `${sign.unlocked}/${sign.hoppers}`;
-  if (sign.hoppers > 0) rows.push([isNarrow ? open : `${open} unlocked`, sign.unlocked / sign.hoppers, colour.flow]);
+  if (sign.hoppers > 0) rows.push([fits([`${open} unlocked`, open]), sign.unlocked / sign.hoppers, colour.flow]);
   if (sign.stored > 0) rows.push([`${sign.stored} in store`, 0, colour.soft]);
   if (sign.loose > 0) rows.push([`${sign.loose} loose`, 0, colour.soft]);
   if (sign.wrong > 0) rows.push([`✕ ${sign.wrong} misplaced`, 0, colour.bad]);
-  pen.font = "12px system-ui, sans-serif";
   let top = y + (isNarrow ? 19 : 23);
   if (top + 16 > y + h && sign.waiting > 0) {
     pen.fillStyle = colour.hold;
@@ -272,7 +288,7 @@ export function drawClosed(pen, colour, sign) {
   for (const [words, share, tone] of rows) {
     if (top + 16 > y + h) break;
     pen.fillStyle = tone === colour.bad ? colour.bad : colour.ink;
-    pen.fillText(clipped(pen, String(words), w - 10), x + 5, top);
+    pen.fillText(clipped(pen, String(words), w - 7), x + 5, top);
     top += 15;
     if (Number(share) > 0 && top + 4 < y + h) {
       pen.fillStyle = colour.faint;
@@ -287,8 +303,9 @@ export function drawClosed(pen, colour, sign) {
 /**
  * The signs with their meaning.
  * @param {HTMLCanvasElement} canvas
+ * @param {number} columns how many stand beside each other; several of them are for paper
  */
-export function drawLegend(canvas) {
+export function drawLegend(canvas, columns = 1) {
   const none = { isSignal: false, held: 0, fill: 0, hasLock: false, locked: false, level: 0, wrong: false, name: "" };
   const rows = /** @type {[string, Partial<PartSign>][]} */ ([
     ["container, part full; the figure: its items", { sort: "container", held: 640, fill: 0.3 }],
@@ -301,34 +318,44 @@ export function drawLegend(canvas) {
     ["signal off, and on with its level", { sort: "lever", isSignal: true }],
     ["holds what does not belong there", { sort: "container", held: 1, fill: 0.1, wrong: true }],
   ]);
-  const scale = window.devicePixelRatio || 1;
-  const [width, height] = [300, rows.length * 30 + 46];
+  const high = Math.ceil((rows.length + 3) / columns);
+  const [wide, pitch, size, scale] = columns > 1 ? [345, 23, 21, 3] : [300, 30, 24, window.devicePixelRatio || 1];
+  const [width, height] = [wide * columns, high * pitch + 10];
+  const place = (/** @type {number} */ row) => ({ x: Math.floor(row / high) * wide + 8, y: (row % high) * pitch + 6 });
   canvas.width = width * scale;
   canvas.height = height * scale;
   canvas.style.width = `${width}px`;
-  canvas.style.height = `${height}px`;
+  canvas.style.aspectRatio = `${width} / ${height}`;
   const pen = /** @type {CanvasRenderingContext2D} */ (canvas.getContext("2d"));
   pen.setTransform(scale, 0, 0, scale, 0, 0);
   const colour = colours();
-  const words = (/** @type {string} */ text, /** @type {number} */ top) => {
+  const words = (/** @type {string} */ text, /** @type {number} */ row) => {
     pen.font = "13px system-ui, sans-serif";
     pen.textAlign = "left";
     pen.textBaseline = "middle";
     pen.fillStyle = colour.ink;
-    pen.fillText(text, 70, top);
+    pen.fillText(text, place(row).x + 62, place(row).y + size / 2);
   };
   rows.forEach(([text, part], row) => {
-    const sign = /** @type {PartSign} */ ({ ...none, x: 8, y: 6 + row * 30, size: 24, ...part });
+    const { x, y } = place(row);
+    const sign = /** @type {PartSign} */ ({ ...none, x, y, size, ...part });
     drawPart(pen, colour, sign);
-    if (sign.isSignal) drawPart(pen, colour, { ...sign, x: 38, level: 15 });
-    words(text, 18 + row * 30);
+    if (sign.isSignal) drawPart(pen, colour, { ...sign, x: x + 30, level: 15 });
+    words(text, row);
   });
-  const top = rows.length * 30 + 22;
+  const last = rows.length;
+  const area = { name: "", w: 50, h: size - 4, isWiring: false, waiting: 0, stored: 0, unlocked: 0, hoppers: 0, wrong: 0, loose: 0 };
+  [["module, closed: click to open it", false], ["module of signals only", true]].forEach(([text, isWiring], row) => {
+    const { x, y } = place(last + row);
+    drawClosed(pen, colour, { ...area, x, y, w: isWiring ? 30 : 50, isWiring: Boolean(isWiring) });
+    words(String(text), last + row);
+  });
+  const { x, y } = place(last + 2);
   pen.strokeStyle = colour.flow;
   pen.lineWidth = 4;
   pen.beginPath();
-  pen.moveTo(8, top);
-  pen.lineTo(58, top);
+  pen.moveTo(x, y + size / 2);
+  pen.lineTo(x + 50, y + size / 2);
   pen.stroke();
-  words("goods moved in the last 2 s: thicker, more", top);
+  words("goods moved in the last 2 s: thicker, more", last + 2);
 }

@@ -6,10 +6,12 @@ import { Details } from "./details.js";
 import { Find } from "./find.js";
 import { drawLegend } from "./glyphs.js";
 import { HallMap } from "./map.js";
+import { listenToPrinting } from "./paper.js";
 import { listen } from "./reach.js";
 import { Run } from "./run.js";
 import { State } from "./state.js";
 import { Tree } from "./tree.js";
+import { partWords } from "./waits.js";
 import { byId, element } from "./words.js";
 
 /** Reads the data and puts the page together. */
@@ -39,6 +41,7 @@ async function begin() {
   map.onChoose = (part, area) => {
     details.show(runs[shown], states[shown], part, area);
     tree.choose(part, area);
+    byId("told", HTMLElement).textContent = part < 0 ? "" : `${runs[shown].partName(part)}: ${partWords(runs[shown], states[shown], part)}`;
     for (const button of moves) button.disabled = part < 0;
   };
   map.onOpen = () => tree.draw();
@@ -64,6 +67,7 @@ async function begin() {
     map.onChoose(-1, 0);
   });
   theme(map);
+  listenToPrinting(map, curves);
   const first = ["stop", "loss", "wrong"].map((sort) => runs[0].moments.find((moment) => moment.sort === sort)).find(Boolean);
   cursor.go(first ? first.tick : 0);
   tree.draw();
@@ -81,7 +85,9 @@ function tools(map) {
   on("zoom-in", () => map.zoom(1.4));
   on("zoom-out", () => map.zoom(1 / 1.4));
   const legend = byId("legend", HTMLCanvasElement);
-  legend.closest("details")?.addEventListener("toggle", () => drawLegend(legend));
+  legend.closest("details")?.addEventListener("toggle", () => {
+    if (!map.paper) drawLegend(legend);
+  });
 }
 
 /**
@@ -123,20 +129,6 @@ function theme(map) {
     tell();
   });
   dark.addEventListener("change", tell);
-  // Paper is white, whatever the screen is.
-  /** @type {string | undefined} */
-  let chosen;
-  window.addEventListener("beforeprint", () => {
-    chosen = document.documentElement.dataset.theme;
-    document.documentElement.dataset.theme = "light";
-    map.recolour();
-    map.drawNow();
-  });
-  window.addEventListener("afterprint", () => {
-    if (chosen) document.documentElement.dataset.theme = chosen;
-    else delete document.documentElement.dataset.theme;
-    map.recolour();
-  });
   tell();
 }
 

@@ -1,7 +1,7 @@
 // The map: areas that open and close, parts, links, recent flow; zoom and pan.
 
 import { recentEvents } from "./events.js";
-import { clipped, colours, drawClosed, drawPart } from "./glyphs.js";
+import { clipped, colours, drawClosed, drawPart, shortName } from "./glyphs.js";
 import { LINK, ROLE, Run } from "./run.js";
 import { State } from "./state.js";
 import { byId } from "./words.js";
@@ -32,6 +32,12 @@ export class HallMap {
     this.marked = new Set();
     this.frame = 0;
     this.sizeBefore = 0;
+    /** Whether the whole hall is shown, and is to be when the page gets another size. */
+    this.isWhole = true;
+    /** @type {{width: number, height: number} | null} its size while the page is printed */
+    this.paper = null;
+    /** Where it was before. */
+    this.onScreen = { scale: 10, left: 0, top: 0, isWhole: true };
     this.colour = colours();
     this.run = run;
     this.state = state;
@@ -156,17 +162,19 @@ export class HallMap {
    * @param {number} [largest] pixels a cell
    */
   fit(box, largest = 46) {
-    const { clientWidth: width, clientHeight: height } = this.canvas;
+    const { width, height } = this.size();
     if (!width || !height) return;
     this.scale = Math.min(largest, (width - 16) / box.w, (height - 16) / box.h);
     this.left = box.x + box.w / 2 - width / 2 / this.scale;
     this.top = box.y + box.h / 2 - height / 2 / this.scale;
+    this.isWhole = false;
     this.draw();
   }
 
   /** Shows the whole hall. */
   fitAll() {
     this.fit(this.run.areas[0]);
+    this.isWhole = true;
   }
 
   /**
@@ -179,6 +187,7 @@ export class HallMap {
     this.left += x / this.scale - x / scale;
     this.top += y / this.scale - y / scale;
     this.scale = scale;
+    this.isWhole = false;
     this.draw();
   }
 
@@ -210,13 +219,43 @@ export class HallMap {
     this.onChoose(-1, area);
   }
 
+  /** Its size in pixels of the page, and how many dots each has. */
+  size() {
+    const { clientWidth, clientHeight } = this.canvas;
+    if (this.paper) return { ...this.paper, ratio: 3 };
+    return { width: clientWidth, height: clientHeight, ratio: window.devicePixelRatio || 1 };
+  }
+
+  /**
+   * Draws what is seen in this size, for paper; without one, for the screen again.
+   * @param {{width: number, height: number} | null} paper
+   */
+  printed(paper) {
+    const { scale, left, top, isWhole } = this;
+    const before = this.size();
+    this.paper = paper;
+    if (paper) {
+      const { width, height, ratio } = this.size();
+      this.canvas.width = width * ratio;
+      this.canvas.height = height * ratio;
+      this.onScreen = { scale, left, top, isWhole };
+      this.fit({ x: left, y: top, w: before.width / scale, h: before.height / scale }, 80);
+    } else {
+      Object.assign(this, this.onScreen);
+      this.resized();
+    }
+    this.drawNow();
+  }
+
   /** The page has another size. */
   resized() {
-    const scale = window.devicePixelRatio || 1;
-    const { clientWidth: width, clientHeight: height } = this.canvas;
-    this.canvas.width = Math.max(1, Math.round(width * scale));
-    this.canvas.height = Math.max(1, Math.round(height * scale));
-    if (this.sizeBefore !== width) this.fitAll();
+    if (this.paper) return;
+    const { width, height, ratio } = this.size();
+    this.canvas.width = Math.max(1, Math.round(width * ratio));
+    this.canvas.height = Math.max(1, Math.round(height * ratio));
+    // What was in the middle stays there.
+    if (this.isWhole) this.fitAll();
+    else this.left += (this.sizeBefore - width) / 2 / this.scale;
     this.sizeBefore = width;
     this.draw();
   }
@@ -233,8 +272,7 @@ export class HallMap {
   /** Draws everything that is in view. */
   drawNow() {
     const { pen, scale, left, top } = this;
-    const ratio = window.devicePixelRatio || 1;
-    const { clientWidth: width, clientHeight: height } = this.canvas;
+    const { width, height, ratio } = this.size();
     pen.setTransform(ratio, 0, 0, ratio, 0, 0);
     pen.fillStyle = this.colour.sheet;
     pen.fillRect(0, 0, width, height);
@@ -279,12 +317,15 @@ export class HallMap {
       pen.strokeStyle = this.chosenArea === number ? colour.choice : colour.faint;
       pen.lineWidth = this.chosenArea === number ? 3 : 1;
       pen.strokeRect(x, y, w, h);
-      if (w > 36 && this.scale >= 6) {
+      // In the room above the parts, and within what is seen of the frame.
+      const height = Math.max(9, Math.min(12, this.scale * 0.85));
+      const seen = x + w - Math.max(x, 0) - 6;
+      if (seen > 30 && this.scale >= 6) {
         pen.textAlign = "left";
         pen.textBaseline = "top";
-        pen.font = "600 12px system-ui, sans-serif";
+        pen.font = `600 ${height}px system-ui, sans-serif`;
         pen.fillStyle = colour.soft;
-        pen.fillText(clipped(pen, `▾ ${area.name}`, w - 6), Math.max(x, 0) + 4, y + Math.max(1, this.scale * 0.2));
+        pen.fillText(clipped(pen, `▾ ${shortName(pen, area.name, seen - 14)}`, seen), Math.max(x, 0) + 4, y + Math.max(1, this.scale * 0.1));
       }
     }
     for (const inner of area.areas) {

@@ -1,6 +1,7 @@
 // How the map is moved, and how places on it are chosen: pointers, wheel and keys.
 
 import { HallMap } from "./map.js";
+import { partWords } from "./waits.js";
 
 /** Below this many pixels a part, opening an area moves closer. */
 const READABLE = 13;
@@ -34,6 +35,7 @@ export function listen(map) {
     } else {
       map.left -= (now.x - before.x) / map.scale;
       map.top -= (now.y - before.y) / map.scale;
+      map.isWhole = false;
       map.draw();
     }
     moved += Math.abs(now.x - before.x) + Math.abs(now.y - before.y);
@@ -101,7 +103,7 @@ function isHead(map, area, py) {
 function pointAt(map, x, y) {
   const { part, area } = map.at(x, y);
   const words = part >= 0
-    ? `${map.run.partName(part)}: ${map.state.waits(part).words}`
+    ? `${map.run.partName(part)}: ${partWords(map.run, map.state, part)}`
     : area > 0 ? `${map.run.areaName(area)}${map.isOpen[area] ? "" : " – click to open"}` : "";
   map.tip.hidden = words === "";
   map.tip.textContent = words;

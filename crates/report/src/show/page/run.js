@@ -3,7 +3,7 @@
 import { unpackNumbers, unpackSeries, unpackSigned, unpackTicks } from "./unpack.js";
 
 /** What a cell holds. See `cells.rs`, which lays them out. */
-export const ROLE = { slot: 0, lock: 1, ready: 2, level: 3, queue: 4, loose: 5, trip: 6, docked: 7, standing: 8 };
+export const ROLE = { slot: 0, lock: 1, ready: 2, level: 3, queue: 4, loose: 5, trip: 6, docked: 7, standing: 8, wait: 9 };
 
 /** What a link is for, by its number. */
 export const LINK = { push: 0, pull: 1, loose: 2, round: 3, input: 4, lock: 5, trigger: 6, release: 7, reading: 8, watch: 9 };
@@ -19,6 +19,9 @@ const HELD_IN_LINES = new Set(["hopper", "dropper", "selector", "mouth", "stream
  * @typedef {{name: string, parts: Int32Array}} Section
  * @typedef {{sort: number, one: number, other: number, kind: number, count: number}} Shape what an
  *   event is about: its sort, two parts (-1 for none), a kind, a count
+ * @typedef {{words: string, by: number, ticks: number, isFull: boolean}} Wait what a part waits for, with `{}` where the
+ *   part that causes it is named (-1 for none), for how long in the whole run, and whether that part
+ *   has no room
  */
 
 /** A run. */
@@ -80,6 +83,8 @@ export class Run {
     this.boxKinds = none;
     /** @type {Int32Array[]} */
     this.lists = [];
+    /** @type {Wait[][]} what each part waited for; its cell of that role says which it is now */
+    this.waits = [];
     this.start = none;
     this.changes = { ticks: none, cells: none, before: none, after: none };
     /** @type {Shape[]} */
@@ -98,7 +103,7 @@ export class Run {
 
   /** Unpacks everything. */
   async read() {
-    const { parts, links, record, series, stores, sections } = this.packed;
+    const { parts, links, record, series, stores, sections, waits } = this.packed;
     const [sort, cells, area, x, y] = await Promise.all([
       unpackNumbers(parts.sort), unpackNumbers(parts.cells), unpackNumbers(parts.area),
       unpackSeries(parts.x), unpackSeries(parts.y),
@@ -114,6 +119,7 @@ export class Run {
       unpackSeries(links.from), unpackSeries(links.to), unpackNumbers(links.sort),
     ]);
     await this.readRecord(record, cells);
+    await this.readWaits(waits);
     for (const { name, parts: members, takes, overflow } of stores) {
       const store = { name, takes: new Set(await unpackNumbers(takes)), overflow };
       for (const part of await unpackNumbers(members)) this.storeOf.set(part, store);
@@ -162,6 +168,21 @@ export class Run {
     this.eventTicks = await unpackTicks(record.eventTicks, this.events.length);
   }
 
+  /** @param {{words: [string, string][], full: number | null, ofParts: string}} waits */
+  async readWaits(waits) {
+    const numbers = await unpackNumbers(waits.ofParts);
+    for (let at = 0; at < numbers.length;) {
+      const list = [];
+      const end = at + 1 + 3 * numbers[at];
+      for (at += 1; at < end; at += 3) {
+        const by = numbers[at + 1] - 1;
+        const [named, alone] = waits.words[numbers[at]];
+        list.push({ words: by < 0 ? alone : named, by, ticks: numbers[at + 2], isFull: numbers[at] === waits.full });
+      }
+      this.waits.push(list);
+    }
+  }
+
   /**
    * Every change, with what the cell held before, so that time can be gone through both ways.
    * @param {any} record
@@ -206,7 +227,7 @@ export class Run {
     for (let part = 0; part < this.partCount; part += 1) {
       const [from, to] = [this.firstCell[part], this.firstCell[part + 1]];
       this.partOf.fill(part, from, to);
-      const roles = last[this.sortOf(part)] ?? [ROLE.level];
+      const roles = [...(last[this.sortOf(part)] ?? [ROLE.level]), ROLE.wait];
       roles.forEach((role, at) => { this.role[to - roles.length + at] = role; });
     }
   }

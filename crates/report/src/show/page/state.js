@@ -1,6 +1,6 @@
 // The state of a run at one tick, and going to another.
 
-import { LINK, ROLE, Run } from "./run.js";
+import { ROLE, Run } from "./run.js";
 import { after } from "./unpack.js";
 
 /**
@@ -237,31 +237,25 @@ export class State {
   }
 
   /**
-   * What a part waits for at this tick, in a word and a sentence.
+   * What a part waits for.
    * @param {number} part
-   * @returns {{cause: string, words: string}}
+   * @returns {import("./run.js").Wait}
    */
-  waits(part) {
+  wait(part) {
+    return this.run.waits[part][this.valueOf(part, ROLE.wait, 0)];
+  }
+
+  /**
+   * What a part holds, or a signal's level, in words.
+   * @param {number} part
+   */
+  holding(part) {
     const { run } = this;
-    const sort = run.sortOf(part);
-    const held = this.held[part];
-    if (sort === "hopper" || sort === "selector") {
-      const items = held === 1 ? "1 item" : `${held} items`;
-      if (this.isLocked(part)) {
-        return { cause: "locked", words: held ? `locked, holding ${items}` : "locked and empty" };
-      }
-      const cooldown = this.cooldownTicks(part);
-      if (cooldown > 0) return { cause: "cooldown", words: `waits out its cooldown: ${cooldown} t more` };
-      if (held === 0) return { cause: "empty", words: "unlocked and empty: nothing comes" };
-      if (sort === "selector") return { cause: "blocked", words: `unlocked, holding ${items}` };
-      const hasTarget = run.linkFrom.some((from, link) => from === part && run.linkSort[link] === LINK.push);
-      const words = hasTarget ? `blocked: its target takes none of its ${items}` : `holding ${items}; it has no target`;
-      return { cause: hasTarget ? "blocked" : "holding", words };
-    }
     if (run.isSignal(part)) {
       const level = this.cells[run.firstCell[part]];
-      return { cause: level ? "on" : "off", words: level ? `on, level ${level}` : "off, level 0" };
+      return level ? `on, level ${level}` : "off, level 0";
     }
-    return { cause: held ? "holding" : "empty", words: held ? `holding ${held === 1 ? "1 item" : `${held} items`}` : "empty" };
+    const held = this.held[part];
+    return held ? `holding ${held === 1 ? "1 item" : `${held} items`}` : "empty";
   }
 }

@@ -1,0 +1,52 @@
+// The page on paper: black on white whatever the screen is, nothing folded away, the map drawn sharp.
+
+import { Curves } from "./curves.js";
+import { drawLegend } from "./glyphs.js";
+import { HallMap } from "./map.js";
+import { byId } from "./words.js";
+
+/** The map's size on paper, in pixels of the page's width. */
+const MAP = { width: 820, height: 370 };
+/** How wide the curves are on paper at least, without their names. */
+const CURVES_WIDTH = 500;
+
+/**
+ * Turns the page into paper for as long as it is printed.
+ * @param {HallMap} map
+ * @param {Curves} curves
+ */
+export function listenToPrinting(map, curves) {
+  /** @type {(() => void) | null} */
+  let back = null;
+  const legend = byId("legend", HTMLCanvasElement);
+  const toPaper = () => {
+    if (back) return;
+    const { dataset } = document.documentElement;
+    const theme = dataset.theme;
+    const folded = [...document.querySelectorAll("details:not(.places)")].map((each) => /** @type {HTMLDetailsElement} */ (each));
+    const open = folded.map((each) => each.open);
+    dataset.theme = "paper";
+    for (const each of folded) each.open = true;
+    map.recolour();
+    map.printed(MAP);
+    curves.layOut(CURVES_WIDTH);
+    drawLegend(legend, 2);
+    back = () => {
+      if (theme) dataset.theme = theme;
+      else delete dataset.theme;
+      folded.forEach((each, at) => { each.open = open[at]; });
+      map.recolour();
+      map.printed(null);
+      curves.layOut(0);
+      if (legend.closest("details")?.open) drawLegend(legend);
+    };
+  };
+  const toScreen = () => {
+    back?.();
+    back = null;
+  };
+  window.addEventListener("beforeprint", toPaper);
+  window.addEventListener("afterprint", toScreen);
+  const media = window.matchMedia("print");
+  media.addEventListener("change", () => (media.matches ? toPaper() : toScreen()));
+}
