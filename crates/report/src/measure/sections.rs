@@ -223,13 +223,9 @@ fn only_in(
     lines: &Groups,
     queues: &Groups,
 ) -> Option<LineOrQueue> {
-    let mut naming = everything.of(part);
-    let section = naming.next().filter(|_| naming.next().is_none())?;
+    let section = everything.only(part)?;
     let is_line = lines.names(part);
-    (is_line || queues.names(part)).then_some(LineOrQueue {
-        section: section as u32,
-        is_line,
-    })
+    (is_line || queues.names(part)).then_some(LineOrQueue { section, is_line })
 }
 
 /// Every part that a section names, each once.
