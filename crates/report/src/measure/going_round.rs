@@ -18,7 +18,7 @@ use petgraph::graph::NodeIndex;
 use petgraph::visit::EdgeRef;
 
 use super::groups::Groups;
-use super::ledger::{Ledger, Move};
+use super::ledger::{Ledger, Move, Spot};
 use crate::findings::GoingRound;
 
 /// Watches the rounds of every section with returns.
@@ -27,6 +27,8 @@ pub(crate) struct RoundWatch {
     /// For each section: its parts, and the way back from its returns.
     regions: Vec<Vec<PartId>>,
     inside: Groups,
+    /// For each part, the section it is inside of if that is the only one.
+    only_inside: Vec<Option<u32>>,
     rounds: Vec<Round>,
 }
 
@@ -50,9 +52,12 @@ impl RoundWatch {
                 false => region(section, network),
             })
             .collect();
+        let inside = Groups::new(count, regions.iter().map(Vec::as_slice));
+        let parts = network.part_ids();
         Self {
             returns: Groups::new(count, sections.iter().map(|one| one.returns.as_slice())),
-            inside: Groups::new(count, regions.iter().map(Vec::as_slice)),
+            only_inside: parts.map(|part| inside.only(part)).collect(),
+            inside,
             rounds: vec![Round::default(); regions.len()],
             regions,
         }
@@ -65,20 +70,37 @@ impl RoundWatch {
 
     pub(crate) fn moved(&mut self, tick: Tick, moved: &Move) {
         let Some(from) = moved.from else { return };
-        for section in self.inside.of_spot(from) {
-            let stays = moved.to.is_some_and(|to| self.inside.contains(to, section));
-            if !stays {
-                self.rounds[section] = Round {
-                    since: tick,
-                    ..Round::default()
-                };
-            }
+        if !self.stays_inside(moved) {
+            self.left_sections(tick, from, moved.to);
         }
         for section in self.returns.of_spot(from) {
             let round = &mut self.rounds[section];
             round.passed_items += moved.leaves;
             if let Some(last) = round.last_pass.replace(tick) {
                 round.longest_gap_ticks = round.longest_gap_ticks.max(tick - last);
+            }
+        }
+    }
+
+    /// Whether what moved stayed inside the one section that both places are inside of.
+    fn stays_inside(&self, moved: &Move) -> bool {
+        let only = |spot: Option<Spot>| {
+            let alone = spot.filter(|spot| spot.also.is_none())?;
+            self.only_inside[alone.part.index()]
+        };
+        let section = only(moved.from);
+        section.is_some() && section == only(moved.to)
+    }
+
+    /// Begins to count anew for the sections that something left.
+    fn left_sections(&mut self, tick: Tick, from: Spot, to: Option<Spot>) {
+        for section in self.inside.of_spot(from) {
+            let stays = to.is_some_and(|to| self.inside.contains(to, section));
+            if !stays {
+                self.rounds[section] = Round {
+                    since: tick,
+                    ..Round::default()
+                };
             }
         }
     }

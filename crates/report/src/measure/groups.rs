@@ -49,6 +49,14 @@ impl Groups {
         self.groups_of(part).iter().map(|group| *group as usize)
     }
 
+    /// The group that a part belongs to, if it is the only one.
+    pub(crate) fn only(&self, part: PartId) -> Option<u32> {
+        match self.groups_of(part) {
+            [group] => Some(*group),
+            _ => None,
+        }
+    }
+
     /// The groups that a spot belongs to, each once.
     pub(crate) fn of_spot(&self, spot: Spot) -> impl Iterator<Item = usize> {
         let own = self.groups_of(spot.part);

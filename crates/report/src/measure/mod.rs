@@ -183,6 +183,20 @@ impl<'d> Recorder<'d> {
         }
     }
 
+    /// A signal changed: nothing moved.
+    fn signal_changed(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
+        let tick = moment.tick;
+        self.lock_cover.event(tick, event, &self.sections);
+        self.lamps.event(tick, event, &self.ledger, view);
+        let now = Now {
+            view,
+            ledger: &self.ledger,
+            sections: &self.sections,
+            stores: &self.stores,
+        };
+        self.stops.event(tick, event, None, &now);
+    }
+
     /// The run is over. `is_over` says that nothing is due any more. Goals are not judged yet, nor is
     /// it known what is left behind.
     pub(crate) fn finish(self, is_over: bool, view: &View<'_>) -> Findings {
@@ -250,6 +264,10 @@ impl<'d> Recorder<'d> {
 
 impl Observer for Recorder<'_> {
     fn event(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
+        if let Event::SignalChanged { .. } = event {
+            self.signal_changed(moment, event, view);
+            return;
+        }
         let tick = moment.tick;
         let moved = self.ledger.take_up(tick, event, view);
         let moved = moved.as_ref();
@@ -261,10 +279,11 @@ impl Observer for Recorder<'_> {
             self.moved(tick, moved, view);
         }
         self.returns.event(event, &self.sections);
-        self.lock_cover.event(tick, event, &self.sections);
-        self.loss.event(tick, event, &self.ledger, view);
+        if !matches!(event, Event::ItemMoved { .. }) {
+            self.lock_cover.event(tick, event, &self.sections);
+            self.loss.event(tick, event, &self.ledger, view);
+        }
         self.work.event(moment, event);
-        self.lamps.event(tick, event, &self.ledger, view);
         let now = Now {
             view,
             ledger: &self.ledger,

@@ -5,6 +5,7 @@
 //! wherever in the network it is.
 
 use hallwright_core::engine::View;
+use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Link, Network};
 use hallwright_core::part::{Part, Rear, Signal, Watched};
@@ -16,8 +17,14 @@ use petgraph::visit::EdgeRef;
 /// The parts whose events count.
 pub(crate) struct Pulses {
     candidates: Vec<PartId>,
+    /// For each part, whether it is a candidate.
+    is_candidate: Vec<bool>,
     /// The one that was found pending last: most likely it is so still.
     last_found: usize,
+    /// The signals that have changed since pulses were last looked for.
+    changed: Vec<PartId>,
+    /// Whether anything else has happened since then.
+    more_happened: bool,
 }
 
 impl Pulses {
@@ -31,14 +38,53 @@ impl Pulses {
             Part::Signal(_) => is_moved[id.index()],
             _ => false,
         });
-        Self {
-            candidates: candidates.map(|(id, _)| id).collect(),
-            last_found: 0,
+        let candidates: Vec<PartId> = candidates.map(|(id, _)| id).collect();
+        let mut is_candidate = vec![false; network.part_count()];
+        for part in &candidates {
+            is_candidate[part.index()] = true;
         }
+        Self {
+            candidates,
+            is_candidate,
+            last_found: 0,
+            changed: Vec::new(),
+            more_happened: false,
+        }
+    }
+
+    /// Takes note of what may have begun a pulse.
+    pub(crate) fn heard(&mut self, event: &Event) {
+        match *event {
+            Event::SignalChanged { signal, .. } => self.changed.push(signal),
+            _ => self.more_happened = true,
+        }
+    }
+
+    /// Forgets what was heard.
+    pub(crate) fn forget(&mut self) {
+        self.changed.clear();
+        self.more_happened = false;
+    }
+
+    /// Whether any event that counts is pending, given that none was when pulses were last looked for.
+    /// Since then one can only have begun where something was heard of: a signal that changes makes
+    /// itself, those that read it and the droppers that it triggers schedule events. The hoppers that it
+    /// locks are heard of themselves.
+    pub(crate) fn any_begun(&mut self, view: &View<'_>) -> bool {
+        if self.more_happened {
+            return self.any_pending(view);
+        }
+        let begun = self.changed.iter().any(|signal| {
+            let mut parts = std::iter::once(*signal).chain(read_by(*signal, view.network()));
+            parts.any(|part| self.is_candidate[part.index()] && view.is_pending(part))
+        });
+        self.forget();
+        begun
     }
 
     /// Whether any event that counts is pending.
     pub(crate) fn any_pending(&mut self, view: &View<'_>) -> bool {
+        self.forget();
         let is_pending = |part: &PartId| view.is_pending(*part);
         if self.candidates.get(self.last_found).is_some_and(is_pending) {
             return true;
@@ -57,6 +103,22 @@ impl Pulses {
         let candidates = self.candidates.iter().copied();
         candidates.filter(|part| view.is_pending(*part)).collect()
     }
+}
+
+/// The parts that read a signal, and the observers of the droppers that it triggers.
+fn read_by(signal: PartId, network: &Network) -> impl Iterator<Item = PartId> {
+    let readers = |part: PartId| {
+        let edges = network
+            .graph()
+            .edges_directed(NodeIndex::new(part.index()), Direction::Outgoing);
+        let reads = edges.filter(|edge| matches!(edge.weight(), Link::Signal(_)));
+        reads.map(|edge| PartId::from_index(edge.target().index()))
+    };
+    readers(signal).flat_map(move |reader| {
+        let is_dropper = matches!(network.part(reader), Part::Dropper(_));
+        let watching = is_dropper.then(|| readers(reader));
+        std::iter::once(reader).chain(watching.into_iter().flatten())
+    })
 }
 
 /// For each part, whether it is a signal that something other than a clock can move: an operator,

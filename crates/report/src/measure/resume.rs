@@ -53,7 +53,7 @@ impl ResumeWatch {
             self.resumed.get_or_insert(tick);
         }
         let Some(from) = moved.from else { return };
-        if now.sections.stays_within(moved).is_some() {
+        if now.sections.stayed_in().is_some() {
             return;
         }
         for index in now.sections.holding(from) {

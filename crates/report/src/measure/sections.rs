@@ -63,6 +63,8 @@ pub(crate) struct Sections {
     /// Sections in which something changed in this tick, and whether each is among them.
     changed: Vec<usize>,
     is_changed: Vec<bool>,
+    /// The section whose line or queue what moved last stayed within.
+    stayed_in: Option<usize>,
 }
 
 /// The line or the queue of a section.
@@ -96,6 +98,7 @@ impl Sections {
                 .collect(),
             changed: Vec::new(),
             is_changed: vec![false; declared.len()],
+            stayed_in: None,
         }
     }
 
@@ -131,9 +134,13 @@ impl Sections {
         self.lines.contains_any(spot) || self.queues.contains_any(spot)
     }
 
-    /// Whether what moved stayed within the line, or within the queue, of the one section that both
-    /// places belong to. Gives the section.
-    pub(crate) fn stays_within(&self, moved: &Move) -> Option<usize> {
+    /// The section whose line or queue what was taken up last moved within, if no other section names
+    /// the two places.
+    pub(crate) fn stayed_in(&self) -> Option<usize> {
+        self.stayed_in
+    }
+
+    fn stays_within(&self, moved: &Move) -> Option<usize> {
         let (from, to) = moved.from.zip(moved.to)?;
         if from.also.is_some() || to.also.is_some() || moved.leaves != moved.arrives {
             return None;
@@ -151,7 +158,8 @@ impl Sections {
             _ => {}
         }
         let Some(moved) = moved else { return };
-        if let Some(section) = self.stays_within(moved) {
+        self.stayed_in = self.stays_within(moved);
+        if let Some(section) = self.stayed_in {
             self.states[section].last_item_event = Some(tick);
             return;
         }
@@ -215,13 +223,9 @@ fn only_in(
     lines: &Groups,
     queues: &Groups,
 ) -> Option<LineOrQueue> {
-    let mut naming = everything.of(part);
-    let section = naming.next().filter(|_| naming.next().is_none())?;
+    let section = everything.only(part)?;
     let is_line = lines.names(part);
-    (is_line || queues.names(part)).then_some(LineOrQueue {
-        section: section as u32,
-        is_line,
-    })
+    (is_line || queues.names(part)).then_some(LineOrQueue { section, is_line })
 }
 
 /// Every part that a section names, each once.

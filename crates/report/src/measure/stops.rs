@@ -42,8 +42,6 @@ pub(crate) struct StopMeasure {
     /// For how long a condition must have held at the end of the watch.
     patience_ticks: u64,
     pulses: Pulses,
-    /// Whether anything happened since pulses were last looked for.
-    something_happened: bool,
     /// Since when no pulse has been under way. Looked at only while a stop is watched.
     no_pulse: Since,
     nothing_loose: Since,
@@ -72,7 +70,6 @@ impl StopMeasure {
             run_end,
             patience_ticks: longest_beat_ticks(view.network()),
             pulses: Pulses::new(view.network()),
-            something_happened: true,
             no_pulse: Since::default(),
             nothing_loose: Since::start(true),
             returns: ReturnMeasure::new(sections, view.network().part_count()),
@@ -89,8 +86,8 @@ impl StopMeasure {
         moved: Option<&Move>,
         now: &Now<'_, '_>,
     ) {
-        self.something_happened = true;
         if self.watched.is_some() {
+            self.pulses.heard(event);
             self.returns.event(event, now.sections);
         }
         if let (Some(resuming), Some(moved)) = (&mut self.resuming, moved) {
@@ -148,11 +145,14 @@ impl StopMeasure {
             || states
                 .iter()
                 .any(|state| state.cleared.holds() && state.locked.holds());
-        if matters && self.no_pulse.holds() && !self.something_happened {
-            return; // Without an event no pulse can have begun.
-        }
-        self.something_happened &= !matters;
-        let none = matters && !self.pulses.any_pending(now.view);
+        let none = match (matters, self.no_pulse.holds()) {
+            (true, true) => !self.pulses.any_begun(now.view),
+            (true, false) => !self.pulses.any_pending(now.view),
+            (false, _) => {
+                self.pulses.forget();
+                false
+            }
+        };
         self.no_pulse.update(none, at);
     }
 
