@@ -1,5 +1,6 @@
 //! The flags, as the builder types them.
 
+mod one_run;
 mod tune;
 
 use std::num::NonZeroUsize;
@@ -13,6 +14,7 @@ use hallwright_report::compare::Name;
 use hallwright_scenario::{DEFAULT_PART_LIMIT, did_you_mean};
 
 use crate::targets::{Target, target};
+pub(crate) use one_run::OneRun;
 pub(crate) use tune::{TuneFlags, TuneFormat};
 
 /// Tries a storage hall's sorter before the first block is placed.
@@ -91,24 +93,12 @@ pub(crate) struct NewFlags {
     used, 3 an invariant broke (a bug in hallwright)."
 )]
 pub(crate) struct RunFlags {
-    /// The scenario file (RON).
-    pub(crate) scenario: PathBuf,
-
     /// The variant to run, by its name in the scenario.
     #[arg(long, value_name = "NAME")]
     pub(crate) variant: Option<String>,
 
-    /// Set a parameter of the scenario; may be given several times.
-    #[arg(long, value_name = "NAME=VALUE", value_parser = name_and_value)]
-    pub(crate) set: Vec<(String, String)>,
-
-    /// The seed of everything left to chance, instead of the scenario's own.
-    #[arg(long, value_name = "N")]
-    pub(crate) seed: Option<u64>,
-
-    /// The order in which hoppers take their turns: declared, reversed or shuffled:SEED.
-    #[arg(long, value_name = "ORDER", default_value = "declared", value_parser = update_order)]
-    pub(crate) order: UpdateOrder,
+    #[command(flatten)]
+    pub(crate) run: OneRun,
 
     /// Run the slow reference engine beside the fast one and compare them at every tick.
     #[arg(long)]
@@ -137,16 +127,8 @@ pub(crate) struct RunFlags {
 
     /// Repeat the run with its first stop at each tick of a range, such as 1200..1207; STEP is 1 if
     /// left out.
-    #[arg(long, value_name = "FROM..TO/STEP", value_parser = stop_range)]
+    #[arg(long, value_name = "FROM..TO/STEP", value_parser = stop_range, conflicts_with = "stop_at")]
     pub(crate) stop_sweep: Option<StopRange>,
-
-    /// Move the first stop to this tick, and all later ones along.
-    #[arg(long, value_name = "TICK", value_parser = tick, conflicts_with = "stop_sweep")]
-    pub(crate) stop_at: Option<Tick>,
-
-    /// The most parts that a scenario may expand to.
-    #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
-    pub(crate) part_limit: usize,
 }
 
 /// Flags of `show`.
@@ -158,36 +140,16 @@ pub(crate) struct RunFlags {
     cannot be used, 3 an invariant broke (a bug in\nhallwright)."
 )]
 pub(crate) struct ShowFlags {
-    /// The scenario file (RON).
-    pub(crate) scenario: PathBuf,
-
     /// The variant to draw, by its name in the scenario; given twice, both are drawn on one time.
     #[arg(long, value_name = "NAME")]
     pub(crate) variant: Vec<String>,
 
-    /// Set a parameter of the scenario; may be given several times.
-    #[arg(long, value_name = "NAME=VALUE", value_parser = name_and_value)]
-    pub(crate) set: Vec<(String, String)>,
-
-    /// The seed of everything left to chance, instead of the scenario's own.
-    #[arg(long, value_name = "N")]
-    pub(crate) seed: Option<u64>,
-
-    /// The order in which hoppers take their turns: declared, reversed or shuffled:SEED.
-    #[arg(long, value_name = "ORDER", default_value = "declared", value_parser = update_order)]
-    pub(crate) order: UpdateOrder,
-
-    /// Move the first stop to this tick, and all later ones along.
-    #[arg(long, value_name = "TICK", value_parser = tick)]
-    pub(crate) stop_at: Option<Tick>,
+    #[command(flatten)]
+    pub(crate) run: OneRun,
 
     /// The page's file; by default the scenario's name with `.html`, in the folder you are in.
     #[arg(long, value_name = "FILE")]
     pub(crate) out: Option<PathBuf>,
-
-    /// The most parts that a scenario may expand to.
-    #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
-    pub(crate) part_limit: usize,
 }
 
 /// Flags of `explain`.
@@ -198,28 +160,12 @@ pub(crate) struct ShowFlags {
     in hallwright)."
 )]
 pub(crate) struct ExplainFlags {
-    /// The scenario file (RON).
-    pub(crate) scenario: PathBuf,
-
     /// The variant to run, by its name in the scenario.
     #[arg(long, value_name = "NAME")]
     pub(crate) variant: Option<String>,
 
-    /// Set a parameter of the scenario; may be given several times.
-    #[arg(long, value_name = "NAME=VALUE", value_parser = name_and_value)]
-    pub(crate) set: Vec<(String, String)>,
-
-    /// The seed of everything left to chance, instead of the scenario's own.
-    #[arg(long, value_name = "N")]
-    pub(crate) seed: Option<u64>,
-
-    /// The order in which hoppers take their turns: declared, reversed or shuffled:SEED.
-    #[arg(long, value_name = "ORDER", default_value = "declared", value_parser = update_order)]
-    pub(crate) order: UpdateOrder,
-
-    /// Move the first stop to this tick, and all later ones along.
-    #[arg(long, value_name = "TICK", value_parser = tick)]
-    pub(crate) stop_at: Option<Tick>,
+    #[command(flatten)]
+    pub(crate) run: OneRun,
 
     /// The mark of the first stop that is explained.
     #[arg(long, value_enum, default_value_t = MarkFlag::SafeToClose)]
@@ -228,10 +174,6 @@ pub(crate) struct ExplainFlags {
     /// How the explanation is written.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(crate) format: Format,
-
-    /// The most parts that a scenario may expand to.
-    #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
-    pub(crate) part_limit: usize,
 }
 
 /// A mark of a stop.

@@ -4,6 +4,7 @@ pub(crate) mod check;
 pub(crate) mod compare;
 pub(crate) mod explain;
 pub(crate) mod new;
+mod one_run;
 pub(crate) mod plan;
 pub(crate) mod run;
 pub(crate) mod show;

@@ -1,25 +1,23 @@
 //! `hallwright run`: one scenario, one variant, one report.
 
-use std::io::IsTerminal;
-use std::path::Path;
 use std::sync::Mutex;
 
 use anyhow::{Context, Result, bail};
-use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 use hallwright_report::check::order_words;
 use hallwright_report::findings::Findings;
 use hallwright_report::render::{self, Heading};
 use hallwright_report::show;
 use hallwright_report::units::grouped;
-use hallwright_report::{RunInput, SweepFindings, run_with_limits, setup_for, stopped_at, sweep};
-use hallwright_scenario::{LoadOptions, Scenario, Sources, load};
+use hallwright_report::{RunInput, SweepFindings, run_with_limits, setup_for, sweep};
+use hallwright_scenario::Scenario;
 
+use super::one_run::note_no_variant;
 use super::write;
 use crate::exit_code::Outcome;
 use crate::flags::{Format, RunFlags, RunFormat, StopRange};
 use crate::output;
-use crate::pages::{drawn, heading};
+use crate::pages::{drawn, heading, with_stop_moved};
 use crate::progress::Progress;
 use crate::repeat::Repeat;
 use crate::targets::write_targets;
@@ -28,40 +26,23 @@ use crate::verify::verify;
 
 /// Runs a scenario and prints what was found.
 pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
-    let options = load_options(flags);
-    let Some((scenario, sources)) = load_scenario(&flags.scenario, &options) else {
+    let variant = flags.variant.as_deref();
+    let Some((scenario, sources)) = flags.run.load(variant) else {
         return Ok(Outcome::Unusable);
     };
-    write::write(flags, &options, &scenario, &sources)?;
-    let input = RunInput {
-        network: &scenario.network,
-        timeline: &scenario.timeline,
-        seed: scenario.seed,
-        order: flags.order.clone(),
-        run_ticks: scenario.run_ticks,
-        declarations: &scenario.declarations,
-    };
-    if flags.stop_sweep.is_some() && input.declarations.stops.is_empty() {
+    note_no_variant(&scenario);
+    write::write(flags, &flags.run.load_options(variant), &scenario, &sources)?;
+    if flags.stop_sweep.is_some() && scenario.declarations.stops.is_empty() {
         bail!("`--stop-sweep` moves a stop, but the scenario declares none in `stops`");
     }
-    if flags.stop_at.is_some() && input.declarations.stops.is_empty() {
-        bail!("`--stop-at` moves a stop, but the scenario declares none in `stops`");
-    }
-    let moved = flags.stop_at.map(|tick| stopped_at(&input, tick));
-    let input = match &moved {
-        Some((declarations, run_ticks)) => RunInput {
-            run_ticks: *run_ticks,
-            declarations,
-            ..input
-        },
-        None => input,
-    };
+    let moved = flags.run.moved_stop(&scenario)?;
+    let input = with_stop_moved(flags.run.input(&scenario), moved.as_ref());
     let findings = one_run(&input, flags)?;
     let swept = flags.stop_sweep.map(|range| swept(&input, range));
     let verified = flags.verify.then(|| both_engines_agree(&input));
     let heading = Heading {
         verified,
-        ..heading(&scenario, order_words(&flags.order), command(flags))
+        ..heading(&scenario, order_words(&flags.run.order), command(flags))
     };
     let text = match flags.format {
         Format::Text => render::text(&heading, &findings, swept.as_ref(), output::width_columns()),
@@ -112,35 +93,6 @@ fn write_outputs(
             }]),
         },
     )
-}
-
-/// How the scenario is loaded.
-fn load_options(flags: &RunFlags) -> LoadOptions {
-    LoadOptions {
-        variant: flags.variant.clone(),
-        set: flags.set.clone(),
-        seed: flags.seed,
-        part_limit: flags.part_limit,
-        ..LoadOptions::default()
-    }
-}
-
-/// Loads the scenario; whatever is wrong with it is told on standard error.
-pub(crate) fn load_scenario(path: &Path, options: &LoadOptions) -> Option<(Scenario, Sources)> {
-    let loaded = load(path, options);
-    if !loaded.diagnostics.is_empty() {
-        let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
-        let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, colour);
-        eprintln!("{}", text.trim_end());
-    }
-    let scenario = loaded.scenario?;
-    if scenario.variant.is_none() && !scenario.variants.is_empty() {
-        eprintln!(
-            "note: no variant was chosen with `--variant`, so goals for one are not judged; there are: {}",
-            scenario.variants.join(", ")
-        );
-    }
-    Some((scenario, loaded.sources))
 }
 
 fn one_run(input: &RunInput<'_>, flags: &RunFlags) -> Result<Findings> {
@@ -194,15 +146,8 @@ fn both_engines_agree(input: &RunInput<'_>) -> bool {
 /// The command that gives the same report again.
 fn command(flags: &RunFlags) -> String {
     let repeat = Repeat {
-        command: "run",
-        scenario: &flags.scenario,
-        variant: flags.variant.as_deref(),
-        set: &flags.set,
-        order: Some(&flags.order).filter(|order| **order != UpdateOrder::Declared),
-        seed: flags.seed,
-        stop_at: flags.stop_at,
         stop_sweep: flags.stop_sweep,
-        part_limit: flags.part_limit,
+        ..flags.run.repeat("run", flags.variant.as_deref())
     };
     repeat.command()
 }

@@ -18,10 +18,10 @@ pub(crate) fn write(
         write_file(path, sources, &flat(scenario))?;
     }
     if let Some(path) = &flags.bundle {
-        let Ok(text) = bundle(&flags.scenario, options) else {
+        let Ok(text) = bundle(&flags.run.scenario, options) else {
             bail!(
                 "`{}` has changed while it was read",
-                flags.scenario.display()
+                flags.run.scenario.display()
             );
         };
         write_file(path, sources, &text)?;
