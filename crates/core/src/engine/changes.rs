@@ -12,7 +12,7 @@ use crate::tick::{Phase, Tick};
 /// Where an item comes from, as far as the receiving hopper's cooldown depends on it.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) enum Sender {
-    /// The hopper or selector of this rank.
+    /// The hopper or selector of this seat.
     Taker(usize),
     /// A dropper or a delivery.
     Other,
@@ -53,9 +53,9 @@ impl Engine<'_> {
     }
 
     /// The cooldown of a wholly empty hopper into which something went (tick rules, section 4).
-    pub(super) fn start_arrival(&mut self, rank: usize, sender: Sender) {
+    pub(super) fn start_arrival(&mut self, seat: usize, sender: Sender) {
         let arrival = u64::from(self.network.rules().arrival_ticks);
-        let turns = self.turns_had(rank);
+        let turns = self.turns_had(seat);
         // "The receiver's last turn is not before the sender's": it has had as many turns.
         let shortened = match sender {
             Sender::Taker(sender) => turns >= self.turns_had(sender),
@@ -63,18 +63,19 @@ impl Engine<'_> {
         };
         let free_at = turns + arrival - u64::from(shortened);
         // On a line in its rhythm this is when its last cooldown ends, and it is marked already.
-        if self.taker(rank).free_at != free_at {
-            self.taker_mut(rank).free_at = free_at;
-            self.mark_end_of_cooldown(rank);
+        if self.taker(seat).free_at != free_at {
+            self.taker_mut(seat).free_at = free_at;
+            self.mark_end_of_cooldown(seat);
         }
-        self.restate_work(rank);
+        self.restate_work(seat);
     }
 
     /// Marks a hopper for the first tick in which it may act.
-    pub(super) fn mark_end_of_cooldown(&mut self, rank: usize) {
-        let tick = self.taker(rank).free_at.max(self.turns_had(rank) + 1) - 1;
-        self.taker_mut(rank).flags.clear(Flags::ASLEEP);
-        self.turns.mark(self.world.tick, Tick(tick), rank as u32);
+    pub(super) fn mark_end_of_cooldown(&mut self, seat: usize) {
+        let tick = self.taker(seat).free_at.max(self.turns_had(seat) + 1) - 1;
+        self.taker_mut(seat).flags.clear(Flags::ASLEEP);
+        self.turns
+            .mark(self.world.tick, Tick(tick), self.turn_of(seat));
     }
 
     /// To be called when what an inventory (or selector) holds has changed: once a move for its
@@ -89,15 +90,15 @@ impl Engine<'_> {
         self.tell_around(part);
     }
 
-    /// The same for a hopper, by its rank.
-    pub(super) fn hopper_changed(&mut self, rank: usize) {
-        let flags = self.taker(rank).flags;
-        self.restate_work(rank);
+    /// The same for a hopper, by its seat.
+    pub(super) fn hopper_changed(&mut self, seat: usize) {
+        let flags = self.taker(seat).flags;
+        self.restate_work(seat);
         if flags.any(Flags::ASLEEP) {
-            self.wake(rank);
+            self.wake(seat);
         }
         if flags.any(Flags::READ | Flags::AWAITED) {
-            self.tell_around_hopper(rank);
+            self.tell_around_hopper(seat);
         }
     }
 
@@ -115,8 +116,8 @@ impl Engine<'_> {
     }
 
     #[inline]
-    pub(super) fn tell_around_hopper(&mut self, rank: usize) {
-        let taker = self.taker_mut(rank);
+    pub(super) fn tell_around_hopper(&mut self, seat: usize) {
+        let taker = self.taker_mut(seat);
         if taker.flags.any(Flags::READ | Flags::AWAITED) {
             let is_awaited = taker.flags.any(Flags::AWAITED);
             taker.flags.clear(Flags::AWAITED);
@@ -139,16 +140,16 @@ impl Engine<'_> {
     /// Has a part tell the hoppers and selectors around it of its next change.
     pub(super) fn await_change(&mut self, part: PartId) {
         if self.sort(part) == Sort::Hopper {
-            let rank = self.place(part);
-            self.taker_mut(rank).flags.set(Flags::AWAITED);
+            let seat = self.place(part);
+            self.taker_mut(seat).flags.set(Flags::AWAITED);
         } else {
             self.parts.set_awaited(part);
         }
     }
 
     /// A hopper found nothing to do: it sleeps until something changes at it, its target, or above.
-    pub(super) fn fall_asleep(&mut self, rank: usize) {
-        let taker = self.taker_mut(rank);
+    pub(super) fn fall_asleep(&mut self, seat: usize) {
+        let taker = self.taker_mut(seat);
         taker.flags.set(Flags::ASLEEP);
         let (target, source) = (taker.target(), taker.source());
         match target {
@@ -171,46 +172,46 @@ impl Engine<'_> {
         self.tell_around(part);
     }
 
-    fn restate_work_of_hopper(&mut self, rank: usize) {
-        if !self.taker(rank).flags.any(Flags::SELECTOR) {
-            self.restate_work(rank);
+    fn restate_work_of_hopper(&mut self, seat: usize) {
+        if !self.taker(seat).flags.any(Flags::SELECTOR) {
+            self.restate_work(seat);
         }
     }
 
     /// Marks a sleeping hopper or selector for its next turn in which it may act.
     #[inline]
-    pub(super) fn wake(&mut self, rank: usize) {
-        let flags = self.taker(rank).flags;
+    pub(super) fn wake(&mut self, seat: usize) {
+        let flags = self.taker(seat).flags;
         if flags.any(Flags::ASLEEP) && !flags.any(Flags::LOCKED) {
-            self.wake_sleeper(rank);
+            self.wake_sleeper(seat);
         }
     }
 
-    fn wake_sleeper(&mut self, rank: usize) {
-        let taker = self.taker(rank);
+    fn wake_sleeper(&mut self, seat: usize) {
+        let taker = self.taker(seat);
         let part = taker.part;
         if taker.flags.any(Flags::SELECTOR) {
-            self.mark_selector(rank);
+            self.mark_selector(seat);
             return;
         }
-        self.mark_end_of_cooldown(rank);
+        self.mark_end_of_cooldown(seat);
         if self.phase == Phase::Loose
-            && let Source::Mouth(_) = self.taker(rank).source()
+            && let Source::Mouth(_) = self.taker(seat).source()
         {
             self.woken_below_mouths.push(part);
         }
     }
 
     /// A lock of a hopper or selector went on or off.
-    pub(super) fn lock_changed(&mut self, rank: usize, is_locked: bool) {
-        let flags = &mut self.taker_mut(rank).flags;
+    pub(super) fn lock_changed(&mut self, seat: usize, is_locked: bool) {
+        let flags = &mut self.taker_mut(seat).flags;
         if is_locked {
             flags.set(Flags::LOCKED);
         } else {
             flags.clear(Flags::LOCKED);
             flags.set(Flags::ASLEEP);
         }
-        self.restate_work_of_hopper(rank);
-        self.wake(rank);
+        self.restate_work_of_hopper(seat);
+        self.wake(seat);
     }
 }

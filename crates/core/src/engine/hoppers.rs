@@ -28,11 +28,11 @@ impl Engine<'_> {
         let now = self.world.tick;
         self.turns.begin(now);
         let mut last = None;
-        while let Some(rank) = self.turns.take_next(last) {
-            last = Some(rank);
-            self.turns_begun = rank + 1;
-            if !self.pass_on(rank as usize, observer) {
-                self.give_turn(rank as usize, observer);
+        while let Some(turn) = self.turns.take_next(last) {
+            last = Some(turn);
+            self.turns_begun = turn.rank() + 1;
+            if !self.pass_on(turn.seat(), observer) {
+                self.give_turn(turn.seat(), observer);
             }
         }
         self.turns.finish();
@@ -41,24 +41,24 @@ impl Engine<'_> {
     }
 
     #[inline(never)]
-    fn give_turn<O: Observer + ?Sized>(&mut self, rank: usize, observer: &mut O) {
-        let taker = self.taker(rank);
+    fn give_turn<O: Observer + ?Sized>(&mut self, seat: usize, observer: &mut O) {
+        let taker = self.taker(seat);
         let part = taker.part;
         if !taker.flags.any(Flags::SELECTOR) {
-            self.give_hopper_turn(rank, part, observer);
+            self.give_hopper_turn(seat, part, observer);
         } else if let Some(selector) = self.selector(part) {
-            self.give_selector_turn(rank, part, selector, observer);
+            self.give_selector_turn(seat, part, selector, observer);
         }
     }
 
     fn give_hopper_turn<O: Observer + ?Sized>(
         &mut self,
-        rank: usize,
+        seat: usize,
         part: PartId,
         observer: &mut O,
     ) {
         let turns = self.world.tick.0 + 1;
-        let taker = self.taker_mut(rank);
+        let taker = self.taker_mut(seat);
         if taker.flags.any(Flags::LOCKED) {
             taker.flags.set(Flags::ASLEEP); // Unlocking wakes it.
             return;
@@ -66,24 +66,24 @@ impl Engine<'_> {
         if taker.free_at > turns {
             return; // A mark from before its cooldown was set anew; there is a later one.
         }
-        self.count_try(rank);
-        let pushed = self.push(rank, part, observer);
-        let pulled = self.pull(rank, part, observer);
-        self.finish_acting(rank, pushed, pulled);
+        self.count_try(seat);
+        let pushed = self.push(seat, part, observer);
+        let pulled = self.pull(seat, part, observer);
+        self.finish_acting(seat, pushed, pulled);
     }
 
     /// Steps 3 to 5 of a turn, out of turn, with one stack at rest as the whole mouth.
     pub(super) fn offer<O: Observer + ?Sized>(
         &mut self,
-        rank: usize,
+        seat: usize,
         stack: StackId,
         observer: &mut O,
     ) {
-        let part = self.taker(rank).part;
-        if self.taker(rank).flags.any(Flags::LOCKED) || self.cooldown_of(rank) > 0 {
+        let part = self.taker(seat).part;
+        if self.taker(seat).flags.any(Flags::LOCKED) || self.cooldown_of(seat) > 0 {
             return;
         }
-        let pushed = self.push(rank, part, observer);
+        let pushed = self.push(seat, part, observer);
         let inventory = self.world.inventories.of(part);
         let pulled = if self.world.inventories.is_full(inventory) {
             Outcome::Nothing
@@ -91,60 +91,62 @@ impl Engine<'_> {
             self.collect(part, stack, observer)
         };
         if (pushed, pulled) != (Outcome::Nothing, Outcome::Nothing) {
-            self.finish_acting(rank, pushed, pulled);
+            self.finish_acting(seat, pushed, pulled);
         }
     }
 
     /// Step 5, and when to come back.
-    fn finish_acting(&mut self, rank: usize, pushed: Outcome, pulled: Outcome) {
-        let turns = self.turns_had(rank);
+    fn finish_acting(&mut self, seat: usize, pushed: Outcome, pulled: Outcome) {
+        let turns = self.turns_had(seat);
         if pushed == Outcome::Success || pulled == Outcome::Success {
             let rules = self.network.rules();
             let free_at = turns + u64::from(rules.cooldown_ticks);
-            let taker = self.taker_mut(rank);
+            let taker = self.taker_mut(seat);
             taker.free_at = free_at;
             taker.flags.clear(Flags::ASLEEP);
             let is_idle_until_then = taker.standing_work == rules.work_idle && free_at > turns + 1;
             let tick = Tick(free_at.max(turns + 1) - 1);
-            self.turns.mark(self.world.tick, tick, rank as u32);
+            let turn = self.turn_of(seat);
+            self.turns.mark(self.world.tick, tick, turn);
             if is_idle_until_then {
                 return;
             }
         } else if pulled == Outcome::Part {
-            self.taker_mut(rank).flags.clear(Flags::ASLEEP);
-            self.turns.mark(self.world.tick, Tick(turns), rank as u32);
+            self.taker_mut(seat).flags.clear(Flags::ASLEEP);
+            self.turns
+                .mark(self.world.tick, Tick(turns), self.turn_of(seat));
         } else {
-            self.fall_asleep(rank);
+            self.fall_asleep(seat);
         }
-        self.restate_work(rank);
+        self.restate_work(seat);
     }
 
     /// Step 3: for its slots in order, the first of which one item goes into the target.
     fn push<O: Observer + ?Sized>(
         &mut self,
-        rank: usize,
+        seat: usize,
         part: PartId,
         observer: &mut O,
     ) -> Outcome {
-        let taker = self.taker(rank);
+        let taker = self.taker(seat);
         if all_empty(&taker.slots) {
             return Outcome::Nothing;
         }
         let (found, target) = match taker.target() {
             Target::None => return Outcome::Nothing,
             Target::Hopper(target) => {
-                let found = self.push_into_hopper(rank, target);
+                let found = self.push_into_hopper(seat, target);
                 (found, self.taker(target).part)
             }
-            Target::Selector(target) => (self.push_into_selector(rank, target), target),
-            Target::Inventory(target) => (self.push_into_inventory(rank, target), target),
+            Target::Selector(target) => (self.push_into_selector(seat, target), target),
+            Target::Inventory(target) => (self.push_into_inventory(seat, target), target),
         };
         let Some((place, item)) = found else {
             return Outcome::Nothing;
         };
-        self.taker_mut(rank).slots[place].take(1);
-        self.tell_around_hopper(rank);
-        match self.taker(rank).target() {
+        self.taker_mut(seat).slots[place].take(1);
+        self.tell_around_hopper(seat);
+        match self.taker(seat).target() {
             Target::Hopper(target) => {
                 self.wake(target);
                 self.tell_around_hopper(target);
@@ -159,24 +161,24 @@ impl Engine<'_> {
 
     /// Puts the first item that goes in into the target, and tells it with its place in the hopper,
     /// where it must be taken out.
-    fn push_into_hopper(&mut self, rank: usize, target: usize) -> Option<(usize, PackedItem)> {
+    fn push_into_hopper(&mut self, seat: usize, target: usize) -> Option<(usize, PackedItem)> {
         let takers = &mut self.world.inventories.takers;
         let (place, item, place_there) =
-            first_that_fits(&takers[rank].slots, &takers[target].slots)?;
+            first_that_fits(&takers[seat].slots, &takers[target].slots)?;
         let into = &mut takers[target].slots;
         let starts_arrival = all_empty(into);
         into[place_there].add(item, 1);
         if starts_arrival {
-            self.start_arrival(target, Sender::Taker(rank));
+            self.start_arrival(target, Sender::Taker(seat));
         }
         Some((place, item))
     }
 
     /// The same for an inventory that is no hopper's.
-    fn push_into_inventory(&mut self, rank: usize, target: PartId) -> Option<(usize, PackedItem)> {
+    fn push_into_inventory(&mut self, seat: usize, target: PartId) -> Option<(usize, PackedItem)> {
         let inventories = &mut self.world.inventories;
         let into = inventories.of(target);
-        let filled = inventories.takers[rank].slots.iter().enumerate();
+        let filled = inventories.takers[seat].slots.iter().enumerate();
         let mut filled = filled.filter(|(_, slot)| !slot.is_empty());
         let (place, item, place_there) = filled.find_map(|(place, slot)| {
             let item = slot.packed();
@@ -187,11 +189,11 @@ impl Engine<'_> {
     }
 
     /// The same for a selector, which takes anything while it has room.
-    fn push_into_selector(&mut self, rank: usize, target: PartId) -> Option<(usize, PackedItem)> {
+    fn push_into_selector(&mut self, seat: usize, target: PartId) -> Option<(usize, PackedItem)> {
         if self.is_selector_full(target) {
             return None;
         }
-        let slots = &self.taker(rank).slots;
+        let slots = &self.taker(seat).slots;
         let place = slots.iter().position(|slot| !slot.is_empty())?;
         let packed = slots[place].packed();
         let item = self.world.inventories.unpack(packed);
@@ -203,18 +205,18 @@ impl Engine<'_> {
     /// Step 4.
     fn pull<O: Observer + ?Sized>(
         &mut self,
-        rank: usize,
+        seat: usize,
         part: PartId,
         observer: &mut O,
     ) -> Outcome {
-        let taker = self.taker(rank);
+        let taker = self.taker(seat);
         let source = taker.source();
         if source == Source::Cap || taker.slots.iter().all(|slot| slot.is_at_limit()) {
             return Outcome::Nothing;
         }
         match source {
-            Source::Hopper(above) => self.pull_from_hopper(above, rank, observer),
-            Source::Inventory(above) => self.pull_from(above, rank, observer),
+            Source::Hopper(above) => self.pull_from_hopper(above, seat, observer),
+            Source::Inventory(above) => self.pull_from(above, seat, observer),
             Source::Mouth(mouth) => self.collect_any(mouth, part, observer),
             Source::Cap => Outcome::Nothing,
         }
@@ -223,11 +225,11 @@ impl Engine<'_> {
     fn pull_from_hopper<O: Observer + ?Sized>(
         &mut self,
         above: usize,
-        rank: usize,
+        seat: usize,
         observer: &mut O,
     ) -> Outcome {
         let takers = &mut self.world.inventories.takers;
-        let Ok([own, source]) = takers.get_disjoint_mut([rank, above]) else {
+        let Ok([own, source]) = takers.get_disjoint_mut([seat, above]) else {
             return Outcome::Nothing;
         };
         let Some((place, item, place_here)) = first_that_fits(&source.slots, &own.slots) else {
@@ -237,7 +239,7 @@ impl Engine<'_> {
         own.slots[place_here].add(item, 1);
         let (from, to) = (source.part, own.part);
         self.hopper_changed(above);
-        self.tell_around_hopper(rank);
+        self.tell_around_hopper(seat);
         let item = self.world.inventories.unpack(item);
         self.emit(observer, Event::ItemMoved { from, to, item });
         Outcome::Success
@@ -246,21 +248,21 @@ impl Engine<'_> {
     fn pull_from<O: Observer + ?Sized>(
         &mut self,
         above: PartId,
-        rank: usize,
+        seat: usize,
         observer: &mut O,
     ) -> Outcome {
         let inventories = &mut self.world.inventories;
         let source = inventories.of(above);
-        let own = &inventories.takers[rank];
+        let own = &inventories.takers[seat];
         let found = first_that_fits(inventories.slots(source), &own.slots);
         let Some((place, item, place_here)) = found else {
             return Outcome::Nothing;
         };
         let to = own.part;
         inventories.take(source, place, 1);
-        inventories.takers[rank].slots[place_here].add(item, 1);
+        inventories.takers[seat].slots[place_here].add(item, 1);
         self.contents_changed(above);
-        self.tell_around_hopper(rank);
+        self.tell_around_hopper(seat);
         let item = self.world.inventories.unpack(item);
         let from = above;
         self.emit(observer, Event::ItemMoved { from, to, item });

@@ -1,6 +1,7 @@
 //! Inventories: which slots stand for which part (tick rules, section 1).
 
 use super::parts::{Parts, Sort};
+use super::seats::Seated;
 use super::slots::{PackedItem, Slot, Unpacked, all_empty, weight};
 use super::takers::{Taker, takers};
 use crate::goods::StackLimit;
@@ -11,7 +12,7 @@ use crate::slot::{BOX_SLOTS, Filling, HOPPER_SLOTS, Item};
 /// The slots that stand for a part at the moment; none where nothing stands.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
 pub(super) struct Inventory {
-    /// The first of its slots; for a hopper its rank.
+    /// The first of its slots; for a hopper its seat.
     first: u32,
     /// How many slots; 0 for a part without an inventory and for an unoccupied bench or place.
     pub(super) slots: u16,
@@ -43,7 +44,7 @@ impl Inventory {
 /// Every slot of the network, of boxes too, and which of them stand for which part.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub(super) struct Inventories {
-    /// Hoppers and selectors, by rank; of a selector the slots stay empty.
+    /// Hoppers and selectors, by seat; of a selector the slots stay empty.
     pub(super) takers: Vec<Taker>,
     /// The slots of all else, those of boxes last: box `n` has the `n`th run of 27.
     slots: Vec<Slot>,
@@ -57,7 +58,7 @@ pub(super) struct Inventories {
 
 impl Inventories {
     /// The inventories of a network with what they hold at the start.
-    pub(super) fn new(network: &Network, order: &[PartId], parts: &Parts) -> Self {
+    pub(super) fn new(network: &Network, seats: &[Seated], parts: &Parts) -> Self {
         let mut by_part = Vec::with_capacity(network.part_count());
         let mut next_slot = 0_u32;
         for part in network.part_ids() {
@@ -78,7 +79,7 @@ impl Inventories {
             }
         }
         let mut inventories = Self {
-            takers: takers(network, order, parts),
+            takers: takers(network, seats, parts),
             slots: vec![Slot::default(); next_slot as usize],
             by_part,
             first_box_slot: next_slot,

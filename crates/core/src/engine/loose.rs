@@ -27,7 +27,7 @@ impl Engine<'_> {
                     .wiring
                     .mouth_hoppers
                     .of(mouth)
-                    .any(|rank| self.is_restless(rank))
+                    .any(|seat| self.is_restless(seat))
                 {
                     visits.extend(self.world.loose.resting_at(mouth));
                 }
@@ -42,9 +42,9 @@ impl Engine<'_> {
         self.move_shuttles(observer);
     }
 
-    /// Whether the hopper of this rank might act if something were offered to it now.
-    fn is_restless(&self, rank: usize) -> bool {
-        !self.taker(rank).flags.any(Flags::ASLEEP | Flags::LOCKED) && self.cooldown_of(rank) == 0
+    /// Whether the hopper of this seat might act if something were offered to it now.
+    fn is_restless(&self, seat: usize) -> bool {
+        !self.taker(seat).flags.any(Flags::ASLEEP | Flags::LOCKED) && self.cooldown_of(seat) == 0
     }
 
     /// A hopper was woken during the phase: the stacks above it that have not had their turn yet may
@@ -79,7 +79,7 @@ impl Engine<'_> {
         }
         let hoppers = self.wiring.mouth_hoppers.range(stack.mouth);
         for member in hoppers {
-            let rank = self.wiring.mouth_hoppers.member(member);
+            let seat = self.wiring.mouth_hoppers.member(member);
             if !self
                 .world
                 .loose
@@ -88,7 +88,7 @@ impl Engine<'_> {
             {
                 return;
             }
-            self.offer(rank, id, observer);
+            self.offer(seat, id, observer);
         }
     }
 

@@ -10,9 +10,10 @@
 //! - the work of unvisited hoppers is the same every tick until one of these changes, and follows
 //!   from the tick (`work.rs`).
 //!
-//! What is looked up at every move lies in tables by number: hoppers by rank, one cache line each
-//! (`takers.rs`); signals by place with what they read and tell (`gates.rs`, `wiring.rs`); of other
-//! parts their place and who is around them (`parts.rs`). The network is asked for the rest.
+//! What is looked up at every move lies in tables by number: hoppers and selectors by seat, one cache
+//! line each (`takers.rs`, `seats.rs`); signals by place with what they read and tell (`gates.rs`,
+//! `wiring.rs`); of other parts their place and who is around them (`parts.rs`). The network is asked
+//! for the rest.
 
 mod agenda;
 mod benches;
@@ -28,6 +29,7 @@ mod loose;
 mod loose_items;
 mod parts;
 mod passing;
+mod seats;
 mod selectors;
 mod settle;
 mod shuttles;
@@ -46,9 +48,10 @@ pub use view::{LooseStack, QueuedItem, ShuttlePosition, View};
 
 use self::gates::Gates;
 use self::parts::Parts;
+use self::seats::seats;
 use self::signals::Ripple;
 use self::takers::{Flags, Taker};
-use self::turns::TurnWheel;
+use self::turns::{Turn, TurnWheel};
 use self::wiring::Wiring;
 use self::work::WorkMeter;
 use self::world::World;
@@ -67,8 +70,8 @@ pub struct Engine<'n> {
     gates: Gates,
     world: World,
     parts: Parts,
-    /// The ranks of the selectors, in order: their places in `world.selectors`.
-    selector_ranks: Vec<u32>,
+    /// The seats of the selectors, in order: their places in `world.selectors`.
+    selector_seats: Vec<u32>,
     turns: TurnWheel,
     work: WorkMeter,
     phase: Phase,
@@ -107,8 +110,9 @@ impl<'n> Engine<'n> {
             "the timeline does not fit the network: {problems:?}"
         );
         let order = setup.order.resolve(network);
-        let parts = Parts::new(network, &order);
-        let world = World::new(network, &order, &parts);
+        let seats = seats(network, &order);
+        let parts = Parts::new(network, &seats);
+        let world = World::new(network, &seats, &parts);
         let mut engine = Self::from_parts(network, setup, parts, world);
         engine.settle();
         engine.start();
@@ -119,7 +123,7 @@ impl<'n> Engine<'n> {
     #[must_use]
     pub fn resume(network: &'n Network, setup: &'n Setup, state: &State) -> Self {
         let order = setup.order.resolve(network);
-        let parts = Parts::new(network, &order);
+        let parts = Parts::new(network, &seats(network, &order));
         let mut engine = Self::from_parts(network, setup, parts, state.world.clone());
         engine.start();
         engine
@@ -128,14 +132,14 @@ impl<'n> Engine<'n> {
     fn from_parts(network: &'n Network, setup: &'n Setup, parts: Parts, world: World) -> Self {
         let takers = (0..).zip(&world.inventories.takers);
         let selectors = takers.filter(|(_, taker)| taker.flags.any(Flags::SELECTOR));
-        let selector_ranks = selectors.map(|(rank, _)| rank).collect();
+        let selector_seats = selectors.map(|(seat, _)| seat).collect();
         let wiring = Wiring::new(network, &parts);
         Self {
             network,
             setup,
             gates: Gates::new(network, &parts, &wiring.signals),
             wiring,
-            selector_ranks,
+            selector_seats,
             parts,
             turns: TurnWheel::default(),
             world,
@@ -152,16 +156,16 @@ impl<'n> Engine<'n> {
     /// Looks at everything once, so that whatever can act is marked for a visit.
     fn start(&mut self) {
         let now = self.world.tick;
-        for rank in 0..self.world.inventories.takers.len() {
-            let part = self.taker(rank).part;
+        for seat in 0..self.world.inventories.takers.len() {
+            let part = self.taker(seat).part;
             if self.lock_of(part).is_some_and(|lock| self.is_on(lock)) {
-                self.taker_mut(rank).flags.set(Flags::LOCKED);
+                self.taker_mut(seat).flags.set(Flags::LOCKED);
             }
-            if self.taker(rank).flags.any(Flags::SELECTOR) {
-                self.turns.mark(now, now, rank as u32);
+            if self.taker(seat).flags.any(Flags::SELECTOR) {
+                self.turns.mark(now, now, self.turn_of(seat));
             } else {
-                self.mark_end_of_cooldown(rank);
-                self.restate_work(rank);
+                self.mark_end_of_cooldown(seat);
+                self.restate_work(seat);
             }
         }
         for (part, definition) in self.network.parts() {
@@ -259,8 +263,8 @@ impl<'n> Engine<'n> {
     #[must_use]
     pub fn save(&self) -> State {
         let mut world = self.world.clone();
-        for (rank, taker) in world.inventories.takers.iter_mut().enumerate() {
-            *taker = taker.saved(self.turns_had(rank));
+        for (seat, taker) in world.inventories.takers.iter_mut().enumerate() {
+            *taker = taker.saved(self.turns_had(seat));
         }
         State { world }
     }
@@ -273,18 +277,23 @@ impl<'n> Engine<'n> {
         observer.event(moment, &event, &self.view());
     }
 
-    fn taker(&self, rank: usize) -> &Taker {
-        &self.world.inventories.takers[rank]
+    fn taker(&self, seat: usize) -> &Taker {
+        &self.world.inventories.takers[seat]
     }
 
-    fn taker_mut(&mut self, rank: usize) -> &mut Taker {
-        &mut self.world.inventories.takers[rank]
+    fn taker_mut(&mut self, seat: usize) -> &mut Taker {
+        &mut self.world.inventories.takers[seat]
+    }
+
+    /// The turn of this seat.
+    fn turn_of(&self, seat: usize) -> Turn {
+        Turn::new(self.taker(seat).rank, seat)
     }
 
     /// A hopper's cooldown, in ticks.
-    fn cooldown_of(&self, rank: usize) -> u64 {
-        let free_at = self.taker(rank).free_at;
-        free_at.saturating_sub(self.turns_had(rank))
+    fn cooldown_of(&self, seat: usize) -> u64 {
+        let free_at = self.taker(seat).free_at;
+        free_at.saturating_sub(self.turns_had(seat))
     }
 
     /// The place of a part in the table of its own sort.

@@ -3,6 +3,7 @@
 
 use std::ops::Range;
 
+use super::seats::Seated;
 use crate::id::PartId;
 use crate::network::{Link, Network, SignalRole};
 use crate::part::Part;
@@ -39,16 +40,16 @@ struct Entry {
 pub(super) struct Parts {
     /// One more at the end, which ends the lists.
     entries: Vec<Entry>,
-    /// The ranks of the hoppers and selectors that push into a part or pull from it.
+    /// The seats of the hoppers and selectors that push into a part or pull from it.
     neighbours: Vec<u32>,
     /// The places of the comparators that read a part, in the order of declaration.
     readers: Vec<u32>,
 }
 
 impl Parts {
-    /// The parts of a network whose hoppers and selectors take turns in this order.
-    pub(super) fn new(network: &Network, order: &[PartId]) -> Self {
-        let mut entries = placed(network, order);
+    /// The parts of a network whose hoppers and selectors sit like this.
+    pub(super) fn new(network: &Network, seats: &[Seated]) -> Self {
+        let mut entries = placed(network, seats);
         let place = |part: PartId, entries: &[Entry]| entries[part.index()].place;
         let mut around: Vec<(PartId, u32)> = neighbours(network)
             .map(|(part, neighbour)| (part, place(neighbour, &entries)))
@@ -85,7 +86,7 @@ impl Parts {
         }
     }
 
-    /// The place of a part in the table of its own sort: a hopper's and selector's rank, a signal's
+    /// The place of a part in the table of its own sort: a hopper's and selector's seat, a signal's
     /// place among the signals, and so on.
     pub(super) fn place(&self, part: PartId) -> usize {
         self.entries[part.index()].place as usize
@@ -102,7 +103,7 @@ impl Parts {
         entry.first_neighbour as usize..next.first_neighbour as usize
     }
 
-    /// A neighbour's rank.
+    /// A neighbour's seat.
     pub(super) fn neighbour(&self, member: usize) -> usize {
         self.neighbours[member] as usize
     }
@@ -138,7 +139,7 @@ impl Parts {
 }
 
 /// The entries with their places, and the last one.
-fn placed(network: &Network, order: &[PartId]) -> Vec<Entry> {
+fn placed(network: &Network, seats: &[Seated]) -> Vec<Entry> {
     let [
         mut signals,
         mut droppers,
@@ -156,7 +157,7 @@ fn placed(network: &Network, order: &[PartId]) -> Vec<Entry> {
         Part::Bench(_) => (Sort::Bench, next(&mut benches)),
         Part::Shuttle(_) => (Sort::Other, next(&mut shuttles)),
         Part::Place => (Sort::Other, next(&mut places)),
-        Part::Hopper(_) => (Sort::Hopper, 0), // Their rank: below.
+        Part::Hopper(_) => (Sort::Hopper, 0), // Their seat: below.
         Part::Selector(_) => (Sort::Selector, 0),
         Part::Mouth | Part::Stream(_) => (Sort::Loose, 0),
         Part::Container(_) => (Sort::Other, 0),
@@ -172,8 +173,8 @@ fn placed(network: &Network, order: &[PartId]) -> Vec<Entry> {
     let mut entries: Vec<Entry> = Vec::with_capacity(network.part_count() + 1);
     entries.extend(network.parts().map(|(_, part)| entry(placed(part))));
     entries.push(entry((Sort::Other, 0)));
-    for (rank, part) in order.iter().enumerate() {
-        entries[part.index()].place = rank as u32;
+    for (seat, seated) in seats.iter().enumerate() {
+        entries[seated.part.index()].place = seat as u32;
     }
     entries
 }

@@ -10,23 +10,23 @@ use crate::slot::HOPPER_SLOTS;
 use crate::tick::Tick;
 
 impl Engine<'_> {
-    /// Gives this rank its turn if it can do so here; says whether it did. If not, nothing has
+    /// Gives this seat its turn if it can do so here; says whether it did. If not, nothing has
     /// changed.
     ///
     /// In phase 4 an item starts the arrival of a wholly empty hopper so that it acts one tick before
     /// the cooldown's length is over, whichever of the two hoppers comes first in the update order:
     /// a receiver behind the sender has had one turn less, one before it has its cooldown shortened.
     #[inline]
-    pub(super) fn pass_on<O: Observer + ?Sized>(&mut self, rank: usize, observer: &mut O) -> bool {
+    pub(super) fn pass_on<O: Observer + ?Sized>(&mut self, seat: usize, observer: &mut O) -> bool {
         let now = self.world.tick.0;
         let rules = self.network.rules();
         let takers = &mut self.world.inventories.takers;
-        let sender = &takers[rank];
+        let sender = &takers[seat];
         if !sender.flags.any(Flags::PASSES_ON) {
             return false;
         }
-        let target = sender.rank_behind();
-        let Ok([sender, receiver]) = takers.get_disjoint_mut([rank, target]) else {
+        let target = sender.seat_behind();
+        let Ok([sender, receiver]) = takers.get_disjoint_mut([seat, target]) else {
             return false;
         };
         let slot = sender.slots[0];
@@ -53,11 +53,12 @@ impl Engine<'_> {
             if receiver.standing_work != rules.work_idle {
                 self.restate_work(target);
             }
-            self.turns.mark_near(Tick(free_at - 1), target as u32);
+            self.turns
+                .mark_near(Tick(free_at - 1), self.turn_of(target));
         }
         let telling = Flags::READ | Flags::AWAITED;
         if sender_flags.any(telling) {
-            self.tell_around_hopper(rank);
+            self.tell_around_hopper(seat);
         }
         if receiver_flags.any(telling | Flags::ASLEEP) {
             self.wake(target);
@@ -66,13 +67,14 @@ impl Engine<'_> {
         let item = self.world.inventories.unpack(item);
         self.emit(observer, Event::ItemMoved { from, to, item });
         let free_at = now + 1 + u64::from(rules.cooldown_ticks);
-        let sender = self.taker_mut(rank);
+        let turn = self.turn_of(seat);
+        let sender = self.taker_mut(seat);
         sender.free_at = free_at;
         sender.flags.clear(Flags::ASLEEP);
         if sender.standing_work != rules.work_idle {
-            self.restate_work(rank);
+            self.restate_work(seat);
         }
-        self.turns.mark_near(Tick(free_at - 1), rank as u32);
+        self.turns.mark_near(Tick(free_at - 1), turn);
         true
     }
 }

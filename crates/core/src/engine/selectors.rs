@@ -15,9 +15,9 @@ use crate::tick::Tick;
 
 impl Engine<'_> {
     fn selector_place(&self, selector: PartId) -> usize {
-        let rank = self.place(selector) as u32;
-        let place = self.selector_ranks.binary_search(&rank);
-        place.expect("every selector has a rank")
+        let seat = self.place(selector) as u32;
+        let place = self.selector_seats.binary_search(&seat);
+        place.expect("every selector has a seat")
     }
 
     pub(super) fn selector_state(&self, selector: PartId) -> &SelectorState {
@@ -58,29 +58,29 @@ impl Engine<'_> {
     }
 
     /// Marks a selector for the first turn in which its first item may leave.
-    pub(super) fn mark_selector(&mut self, rank: usize) {
-        let ready_at = match self.selector_state(self.taker(rank).part).queue.front() {
+    pub(super) fn mark_selector(&mut self, seat: usize) {
+        let ready_at = match self.selector_state(self.taker(seat).part).queue.front() {
             Some(first) => first.ready_at,
             None => {
-                self.taker_mut(rank).flags.set(Flags::ASLEEP);
+                self.taker_mut(seat).flags.set(Flags::ASLEEP);
                 return;
             }
         };
-        let next_turn = Tick(self.turns_had(rank));
-        self.taker_mut(rank).flags.clear(Flags::ASLEEP);
+        let next_turn = Tick(self.turns_had(seat));
+        self.taker_mut(seat).flags.clear(Flags::ASLEEP);
         self.turns
-            .mark(self.world.tick, ready_at.max(next_turn), rank as u32);
+            .mark(self.world.tick, ready_at.max(next_turn), self.turn_of(seat));
     }
 
     pub(super) fn give_selector_turn<O: Observer + ?Sized>(
         &mut self,
-        rank: usize,
+        seat: usize,
         part: PartId,
         selector: &Selector,
         observer: &mut O,
     ) {
         let place = self.selector_place(part);
-        let flags = &mut self.taker_mut(rank).flags;
+        let flags = &mut self.taker_mut(seat).flags;
         flags.set(Flags::ASLEEP);
         if flags.any(Flags::LOCKED) {
             return;
@@ -89,7 +89,7 @@ impl Engine<'_> {
             return;
         };
         if first.ready_at > self.world.tick {
-            self.mark_selector(rank);
+            self.mark_selector(seat);
             return;
         }
         let is_match = self.satisfies(first.item, &selector.takes);
@@ -111,12 +111,12 @@ impl Engine<'_> {
             return;
         };
         self.world.selectors[place].queue.pop_front();
-        self.hand_on(rank, part, target, first.item, observer);
+        self.hand_on(seat, part, target, first.item, observer);
         if is_match && target == selector.match_target {
             self.notify_match_observers(part);
         }
-        self.taker_mut(rank).flags.set(Flags::ASLEEP);
-        self.mark_selector(rank);
+        self.taker_mut(seat).flags.set(Flags::ASLEEP);
+        self.mark_selector(seat);
     }
 
     /// Whether a selector's target takes an item: mouths and streams always do.
@@ -129,7 +129,7 @@ impl Engine<'_> {
 
     fn hand_on<O: Observer + ?Sized>(
         &mut self,
-        rank: usize,
+        seat: usize,
         from: PartId,
         to: PartId,
         item: Item,
@@ -140,7 +140,7 @@ impl Engine<'_> {
             self.emit(observer, Event::ItemMoved { from, to, item });
             self.come_loose(to, item, 1, observer);
         } else {
-            self.put(to, item, 1, Sender::Taker(rank));
+            self.put(to, item, 1, Sender::Taker(seat));
             self.contents_changed(from);
             self.contents_changed(to);
             self.emit(observer, Event::ItemMoved { from, to, item });

@@ -263,9 +263,9 @@ impl Engine<'_> {
         }
     }
 
-    fn set_lock<O: Observer + ?Sized>(&mut self, rank: usize, is_on: bool, observer: &mut O) {
-        self.lock_changed(rank, is_on);
-        let part = self.taker(rank).part;
+    fn set_lock<O: Observer + ?Sized>(&mut self, seat: usize, is_on: bool, observer: &mut O) {
+        self.lock_changed(seat, is_on);
+        let part = self.taker(seat).part;
         let event = if is_on {
             Event::Locked { part }
         } else {

@@ -1,6 +1,7 @@
 //! Hoppers and selectors: all that a turn needs of each.
 
 use super::parts::{Parts, Sort};
+use super::seats::Seated;
 use super::slots::Slot;
 use super::turns::NEAR_TICKS;
 use crate::id::PartId;
@@ -9,7 +10,7 @@ use crate::part::{Hopper, Intake, Part};
 use crate::rules::Rules;
 use crate::slot::HOPPER_SLOTS;
 
-/// A hopper or selector, by its rank in the update order: all that a turn needs, in one cache line.
+/// A hopper or selector: all that a turn needs, in one cache line.
 /// Its own are `slots`, `free_at` and the work; all else follows from the network and the rest of
 /// the state.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
@@ -25,9 +26,11 @@ pub(super) struct Taker {
     /// units; wraps below 0.
     pub(super) work_offset: u64,
     pub(super) part: PartId,
-    /// What a hopper pushes into: a rank if it is a hopper, else the number of a part.
+    /// Its place in the update order.
+    pub(super) rank: u32,
+    /// What a hopper pushes into: a seat if it is a hopper, else the number of a part.
     target: u32,
-    /// What a hopper draws from: a rank if it is a hopper, else the number of a part.
+    /// What a hopper draws from: a seat if it is a hopper, else the number of a part.
     above: u32,
     /// The slots of its target, as the cost of a turn counts them, if they are always as many.
     pub(super) target_slots: u16,
@@ -47,7 +50,7 @@ pub(super) type HopperSlots = [Slot; HOPPER_SLOTS as usize];
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) enum Target {
     None,
-    /// The hopper of this rank.
+    /// The hopper of this seat.
     Hopper(usize),
     Selector(PartId),
     /// Any other inventory.
@@ -66,7 +69,7 @@ enum TargetSort {
 /// What a hopper draws from.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) enum Source {
-    /// The hopper of this rank.
+    /// The hopper of this seat.
     Hopper(usize),
     /// Any other inventory.
     Inventory(PartId),
@@ -85,13 +88,14 @@ enum SourceSort {
 
 impl Taker {
     /// A hopper or selector with nothing in it that is connected to nothing.
-    fn bare(part: PartId) -> Self {
+    fn bare(seated: &Seated) -> Self {
         Self {
             slots: HopperSlots::default(),
             standing_work: 0,
             free_at: 0,
             work_offset: 0,
-            part,
+            part: seated.part,
+            rank: seated.rank,
             target: 0,
             above: 0,
             target_slots: 0,
@@ -112,8 +116,8 @@ impl Taker {
         }
     }
 
-    /// The rank of the hopper that one which passes on pushes into; of no meaning for others.
-    pub(super) fn rank_behind(&self) -> usize {
+    /// The seat of the hopper that one which passes on pushes into; of no meaning for others.
+    pub(super) fn seat_behind(&self) -> usize {
         self.target as usize
     }
 
@@ -191,11 +195,12 @@ impl std::ops::BitOr for Flags {
     }
 }
 
-/// Every taker of a network, in update order, with empty slots.
-pub(super) fn takers(network: &Network, order: &[PartId], parts: &Parts) -> Vec<Taker> {
-    let taker = |part: &PartId| {
-        let mut taker = Taker::bare(*part);
-        if let Part::Hopper(hopper) = network.part(*part) {
+/// Every taker of a network, by seat, with empty slots.
+pub(super) fn takers(network: &Network, seats: &[Seated], parts: &Parts) -> Vec<Taker> {
+    let taker = |seated: &Seated| {
+        let part = seated.part;
+        let mut taker = Taker::bare(seated);
+        if let Part::Hopper(hopper) = network.part(part) {
             if let Some(target) = hopper.target {
                 taker.set_target(target, parts);
             }
@@ -205,15 +210,15 @@ pub(super) fn takers(network: &Network, order: &[PartId], parts: &Parts) -> Vec<
                 taker.flags.set(Flags::PASSES_ON);
             }
         }
-        if parts.sort(*part) == Sort::Selector {
+        if parts.sort(part) == Sort::Selector {
             taker.flags.set(Flags::SELECTOR);
         }
-        if !parts.readers(*part).is_empty() {
+        if !parts.readers(part).is_empty() {
             taker.flags.set(Flags::READ);
         }
         taker
     };
-    order.iter().map(taker).collect()
+    seats.iter().map(taker).collect()
 }
 
 /// Whether most of its turns are of the plainest sort. In a world where a cooldown may be over in the

@@ -8,24 +8,42 @@ use crate::tick::Tick;
 /// How many ticks are near: enough for the cooldowns of the default rules.
 pub(super) const NEAR_TICKS: usize = 16;
 
-/// For each near tick, the ranks in the update order that must be visited, in the order in which
-/// they were marked; and a sorted list for what lies further ahead.
+/// A turn of the hopper or selector on a seat. Turns come by rank in the update order.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub(super) struct Turn(u64);
+
+impl Turn {
+    pub(super) fn new(rank: u32, seat: usize) -> Self {
+        Self(u64::from(rank) << 32 | seat as u64)
+    }
+
+    pub(super) fn rank(self) -> u32 {
+        (self.0 >> 32) as u32
+    }
+
+    pub(super) fn seat(self) -> usize {
+        self.0 as u32 as usize
+    }
+}
+
+/// For each near tick the turns that must be given, in the order in which they were marked; and a
+/// sorted list for what lies further ahead.
 ///
 /// Hoppers that act in one tick are marked again one after the other for another tick, so the marks
-/// of a tick are most often in order when it comes, and need no sorting. Visiting a rank that has
-/// nothing to do is harmless, though not twice in a tick; missing one is not.
+/// of a tick are most often in order when it comes, and need no sorting. A turn in which there is
+/// nothing to do is harmless, though not a second one in a tick; a missing one is not.
 #[derive(Clone, Debug, Default)]
 pub(super) struct TurnWheel {
-    near: [Vec<u32>; NEAR_TICKS],
+    near: [Vec<Turn>; NEAR_TICKS],
     /// The marks of the tick under way, in order.
-    ranks: Vec<u32>,
+    turns: Vec<Turn>,
     /// How many of them have been taken.
     taken: usize,
     /// What was marked for the tick under way since it began.
-    late: BinaryHeap<Reverse<u32>>,
+    late: BinaryHeap<Reverse<Turn>>,
     /// Whether the turns of a tick are under way.
     is_under_way: bool,
-    far: BTreeSet<(Tick, u32)>,
+    far: BTreeSet<(Tick, Turn)>,
 }
 
 impl TurnWheel {
@@ -33,70 +51,70 @@ impl TurnWheel {
         tick.0 as usize % NEAR_TICKS
     }
 
-    /// Marks a rank for a tick, which must not lie before `now`; once the turns of a tick have begun,
-    /// for that tick only ranks that are still ahead.
+    /// Marks a turn for a tick, which must not lie before `now`; once the turns of a tick have begun,
+    /// for that tick only those that are still ahead.
     #[inline]
-    pub(super) fn mark(&mut self, now: Tick, tick: Tick, rank: u32) {
+    pub(super) fn mark(&mut self, now: Tick, tick: Tick, turn: Turn) {
         debug_assert!(tick >= now, "a mark in the past would never be visited");
         if tick == now && self.is_under_way {
-            self.late.push(Reverse(rank));
+            self.late.push(Reverse(turn));
         } else if tick - now < NEAR_TICKS as u64 {
-            self.mark_near(tick, rank);
+            self.mark_near(tick, turn);
         } else {
-            self.far.insert((tick, rank));
+            self.far.insert((tick, turn));
         }
     }
 
     /// The same for a tick after `now` and less than 16 ahead.
     #[inline]
-    pub(super) fn mark_near(&mut self, tick: Tick, rank: u32) {
-        self.near[Self::place(tick)].push(rank);
+    pub(super) fn mark_near(&mut self, tick: Tick, turn: Turn) {
+        self.near[Self::place(tick)].push(turn);
     }
 
     /// Begins the turns of a tick.
     pub(super) fn begin(&mut self, now: Tick) {
-        while let Some(&(tick, rank)) = self.far.first() {
+        while let Some(&(tick, turn)) = self.far.first() {
             if tick > now {
                 break;
             }
             self.far.pop_first();
-            self.mark_near(now, rank);
+            self.mark_near(now, turn);
         }
-        self.ranks.clear();
+        self.turns.clear();
         self.taken = 0;
-        std::mem::swap(&mut self.ranks, &mut self.near[Self::place(now)]);
-        if !self.ranks.is_sorted() {
+        std::mem::swap(&mut self.turns, &mut self.near[Self::place(now)]);
+        if !self.turns.is_sorted() {
             // A few runs, each in order: what the stable sort is good at.
-            self.ranks.sort();
+            self.turns.sort();
         }
         self.is_under_way = true;
     }
 
-    /// Takes out the lowest rank marked for the tick under way. Every mark of it after another of the
-    /// same rank is passed over: `last` is the rank that was taken last.
+    /// Takes out the first turn marked for the tick under way. One that was marked again is passed over:
+    /// `last` is the turn that was taken last.
     #[inline]
-    pub(super) fn take_next(&mut self, last: Option<u32>) -> Option<u32> {
+    pub(super) fn take_next(&mut self, last: Option<Turn>) -> Option<Turn> {
         loop {
-            let rank = if self.late.is_empty() {
-                let rank = *self.ranks.get(self.taken)?;
+            let turn = if self.late.is_empty() {
+                let turn = *self.turns.get(self.taken)?;
                 self.taken += 1;
-                rank
+                turn
             } else {
-                self.take_lower()?
+                self.take_earlier()?
             };
-            if last != Some(rank) {
-                return Some(rank);
+            if last != Some(turn) {
+                return Some(turn);
             }
         }
     }
 
-    fn take_lower(&mut self) -> Option<u32> {
-        let next = self.ranks.get(self.taken).copied();
+    fn take_earlier(&mut self) -> Option<Turn> {
+        let next = self.turns.get(self.taken).copied();
         let Reverse(late) = *self.late.peek()?;
         match next {
-            Some(rank) if rank <= late => {
+            Some(turn) if turn <= late => {
                 self.taken += 1;
-                Some(rank)
+                Some(turn)
             }
             _ => {
                 self.late.pop();
@@ -110,7 +128,7 @@ impl TurnWheel {
         self.is_under_way = false;
     }
 
-    /// The first tick from `now` on for which a rank is marked.
+    /// The first tick from `now` on for which a turn is marked.
     pub(super) fn next_due(&self, now: Tick) -> Option<Tick> {
         let near = (0..NEAR_TICKS as u64)
             .map(|ahead| now + ahead)
@@ -124,15 +142,20 @@ impl TurnWheel {
 mod tests {
     use super::*;
 
-    /// Takes all ranks of a tick.
+    /// A turn of a rank, whose seat does not matter.
+    fn turn(rank: u32) -> Turn {
+        Turn::new(rank, 7)
+    }
+
+    /// Takes all turns of a tick; tells their ranks.
     fn take_all(wheel: &mut TurnWheel, now: Tick) -> Vec<u32> {
         wheel.begin(now);
         let mut taken = Vec::new();
-        while let Some(rank) = wheel.take_next(taken.last().copied()) {
-            taken.push(rank);
+        while let Some(turn) = wheel.take_next(taken.last().copied()) {
+            taken.push(turn);
         }
         wheel.finish();
-        taken
+        taken.into_iter().map(Turn::rank).collect()
     }
 
     #[test]
@@ -140,7 +163,7 @@ mod tests {
         let mut wheel = TurnWheel::default();
         let mut ranks: Vec<u32> = (0..200).map(|n| (n * 7919) % 300_000).collect();
         for &rank in ranks.iter().chain(&ranks) {
-            wheel.mark(Tick(3), Tick(5), rank);
+            wheel.mark(Tick(3), Tick(5), turn(rank));
         }
         ranks.sort_unstable();
         assert_eq!(wheel.next_due(Tick(3)), Some(Tick(5)));
@@ -152,20 +175,20 @@ mod tests {
     fn a_rank_that_is_marked_while_the_tick_runs_has_its_turn_once() {
         let mut wheel = TurnWheel::default();
         for rank in [3, 63, 4999] {
-            wheel.mark(Tick(0), Tick(0), rank);
+            wheel.mark(Tick(0), Tick(0), turn(rank));
         }
         wheel.begin(Tick(0));
-        assert_eq!(wheel.take_next(None), Some(3));
+        assert_eq!(wheel.take_next(None), Some(turn(3)));
         for rank in [64, 63, 4, 5000] {
-            wheel.mark(Tick(0), Tick(0), rank);
+            wheel.mark(Tick(0), Tick(0), turn(rank));
         }
-        wheel.mark(Tick(0), Tick(1), 3);
-        let mut last = 3;
+        wheel.mark(Tick(0), Tick(1), turn(3));
+        let mut last = Some(turn(3));
         for expected in [4, 63, 64, 4999, 5000] {
-            last = wheel.take_next(Some(last)).unwrap_or_default();
-            assert_eq!(last, expected);
+            last = wheel.take_next(last);
+            assert_eq!(last, Some(turn(expected)));
         }
-        assert_eq!(wheel.take_next(Some(last)), None);
+        assert_eq!(wheel.take_next(last), None);
         wheel.finish();
         assert_eq!(wheel.next_due(Tick(1)), Some(Tick(1)));
         assert_eq!(take_all(&mut wheel, Tick(1)), [3]);
@@ -174,8 +197,8 @@ mod tests {
     #[test]
     fn far_marks_come_near_in_time() {
         let mut wheel = TurnWheel::default();
-        wheel.mark(Tick(0), Tick(1000), 3);
-        wheel.mark(Tick(0), Tick(4), 5);
+        wheel.mark(Tick(0), Tick(1000), turn(3));
+        wheel.mark(Tick(0), Tick(4), turn(5));
         assert_eq!(wheel.next_due(Tick(0)), Some(Tick(4)));
         assert_eq!(take_all(&mut wheel, Tick(4)), [5]);
         assert_eq!(wheel.next_due(Tick(5)), Some(Tick(1000)));

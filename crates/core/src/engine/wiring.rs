@@ -149,7 +149,7 @@ impl SignalLinks {
         self.links[signal]
     }
 
-    /// A signal's place or a turn taker's rank.
+    /// A signal's place or a turn taker's seat.
     pub(super) fn place(&self, member: usize) -> usize {
         self.members[member] as usize
     }
@@ -187,7 +187,7 @@ pub(super) struct Wiring {
     pub(super) trigger_observers: Relation,
     /// Selector → the signals that observe its matches.
     pub(super) match_observers: Relation,
-    /// Mouth → the ranks of the hoppers below it.
+    /// Mouth → the seats of the hoppers below it.
     pub(super) mouth_hoppers: Relation,
 }
 

@@ -26,15 +26,20 @@ impl WorkMeter {
 }
 
 impl Engine<'_> {
-    /// How many turns this rank has had.
-    pub(super) fn turns_had(&self, rank: usize) -> u64 {
-        self.world.tick.0 + u64::from(rank < self.turns_begun as usize)
+    /// How many turns the taker on this seat has had.
+    pub(super) fn turns_had(&self, seat: usize) -> u64 {
+        self.world.tick.0 + u64::from(self.has_begun(seat))
+    }
+
+    /// Whether it has begun its turn of this tick.
+    fn has_begun(&self, seat: usize) -> bool {
+        self.taker(seat).rank < self.turns_begun
     }
 
     /// The work of a turn that gets as far as pushing, by what it finds.
-    fn work_of_try(&self, rank: usize) -> u32 {
+    fn work_of_try(&self, seat: usize) -> u32 {
         let rules = self.network.rules();
-        let taker = self.taker(rank);
+        let taker = self.taker(seat);
         let (target, above) = if taker.flags.any(Flags::WORK_VARIES) {
             self.slots_around(taker)
         } else {
@@ -68,48 +73,48 @@ impl Engine<'_> {
     }
 
     /// The work of a hopper's next turn if nothing changes before it.
-    fn work_of_next_turn(&self, rank: usize) -> u32 {
-        let taker = self.taker(rank);
-        let still_cooling = taker.free_at > self.turns_had(rank) + 1;
+    fn work_of_next_turn(&self, seat: usize) -> u32 {
+        let taker = self.taker(seat);
+        let still_cooling = taker.free_at > self.turns_had(seat) + 1;
         if still_cooling || taker.flags.any(Flags::LOCKED) {
             self.network.rules().work_idle
         } else {
-            self.work_of_try(rank)
+            self.work_of_try(seat)
         }
     }
 
     /// Works out a hopper's standing work anew, after something that it depends on has changed.
-    pub(super) fn restate_work(&mut self, rank: usize) {
-        let work = self.work_of_next_turn(rank);
-        let standing = self.taker(rank).standing_work;
+    pub(super) fn restate_work(&mut self, seat: usize) {
+        let work = self.work_of_next_turn(seat);
+        let standing = self.taker(seat).standing_work;
         if work != standing {
-            self.change_standing_work(rank, work);
+            self.change_standing_work(seat, work);
         }
     }
 
     #[inline(never)]
-    fn change_standing_work(&mut self, rank: usize, work: u32) {
-        let turns = self.turns_had(rank);
-        let taker = &mut self.world.inventories.takers[rank];
+    fn change_standing_work(&mut self, seat: usize, work: u32) {
+        let turns = self.turns_had(seat);
+        let taker = &mut self.world.inventories.takers[seat];
         let was = u64::from(std::mem::replace(&mut taker.standing_work, work));
         let change = u64::from(work).wrapping_sub(was);
         taker.work_offset = taker.work_offset.wrapping_sub(turns.wrapping_mul(change));
         self.work.standing = self.work.standing.wrapping_add(change);
-        if rank < self.turns_begun as usize {
+        if self.has_begun(seat) {
             // Its turn of this tick is over, and was done at the work before the change.
             self.work.beside = self.work.beside.wrapping_sub(change);
         }
     }
 
     /// Counts the turn that a hopper has just begun, which gets as far as pushing.
-    pub(super) fn count_try(&mut self, rank: usize) {
-        let work = u64::from(self.work_of_try(rank));
-        self.world.inventories.takers[rank].count_turn(&mut self.work, work);
+    pub(super) fn count_try(&mut self, seat: usize) {
+        let work = u64::from(self.work_of_try(seat));
+        self.world.inventories.takers[seat].count_turn(&mut self.work, work);
     }
 
     /// A hopper's work since the start.
-    pub(super) fn work_units_of(&self, rank: usize) -> u64 {
-        self.taker(rank).work_after(self.turns_had(rank))
+    pub(super) fn work_units_of(&self, seat: usize) -> u64 {
+        self.taker(seat).work_after(self.turns_had(seat))
     }
 }
 

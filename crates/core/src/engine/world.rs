@@ -6,6 +6,7 @@ use super::agenda::Agenda;
 use super::inventories::Inventories;
 use super::loose_items::LooseItems;
 use super::parts::Parts;
+use super::seats::Seated;
 use super::view::{QueuedItem, ShuttlePosition};
 use crate::goods::Kind;
 use crate::id::{KindId, PartId};
@@ -14,8 +15,7 @@ use crate::part::Part;
 use crate::slot::Item;
 use crate::tick::Tick;
 
-/// The state of a run. Hoppers and selectors are in update order, all else in the order of
-/// declaration.
+/// The state of a run. Hoppers and selectors are by seat, all else is in the order of declaration.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub(super) struct World {
     /// The next tick; during a tick, this one.
@@ -94,8 +94,8 @@ impl Totals {
 
 impl World {
     /// The world before tick 0, with every signal off: settling gives them their levels.
-    pub(super) fn new(network: &Network, order: &[PartId], parts: &Parts) -> Self {
-        let inventories = Inventories::new(network, order, parts);
+    pub(super) fn new(network: &Network, seats: &[Seated], parts: &Parts) -> Self {
+        let inventories = Inventories::new(network, seats, parts);
         let mut totals = Totals::new(network.kinds());
         for (part, _) in network
             .fillings()

@@ -1,0 +1,55 @@
+//! Where hoppers and selectors sit in memory: those that hand items to each other side by side,
+//! whatever their ranks in the update order are.
+
+use crate::id::PartId;
+use crate::network::Network;
+use crate::part::Part;
+
+/// A hopper or selector, in the order of the seats.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Seated {
+    pub(super) part: PartId,
+    /// Its place in the update order.
+    pub(super) rank: u32,
+}
+
+/// Gives every hopper and selector of this update order a seat: from each hopper that none pushes into
+/// along its line, then whatever is left, in the order of declaration.
+pub(super) fn seats(network: &Network, order: &[PartId]) -> Vec<Seated> {
+    const NONE: u32 = u32::MAX;
+    let mut ranks = vec![NONE; network.part_count()];
+    for (rank, part) in (0..).zip(order) {
+        ranks[part.index()] = rank;
+    }
+    let mut is_pushed_into = vec![false; network.part_count()];
+    for part in order {
+        if let Some(next) = hopper_behind(network, *part) {
+            is_pushed_into[next.index()] = true;
+        }
+    }
+    let mut seats = Vec::with_capacity(order.len());
+    let heads = network
+        .turn_takers()
+        .filter(|part| !is_pushed_into[part.index()]);
+    for first in heads.chain(network.turn_takers()) {
+        let mut next = Some(first);
+        while let Some(part) = next {
+            let rank = std::mem::replace(&mut ranks[part.index()], NONE);
+            if rank == NONE {
+                break;
+            }
+            seats.push(Seated { part, rank });
+            next = hopper_behind(network, part);
+        }
+    }
+    seats
+}
+
+/// The hopper that a hopper pushes into.
+fn hopper_behind(network: &Network, part: PartId) -> Option<PartId> {
+    let Part::Hopper(hopper) = network.part(part) else {
+        return None;
+    };
+    let is_hopper = |target: &PartId| matches!(network.part(*target), Part::Hopper(_));
+    hopper.target.filter(is_hopper)
+}
