@@ -16,7 +16,6 @@ mod memory;
 mod networks;
 mod observers;
 mod once;
-mod runs_parallel;
 mod scenario_compile;
 mod scenarios;
 mod table;
@@ -41,7 +40,6 @@ fn all(runner: &mut impl Runner) {
     networks::networks(runner);
     observers::granary(runner);
     scenario_compile::scenario_compile(runner);
-    runs_parallel::runs_parallel(runner);
 }
 
 /// Runs the case of this name once.
