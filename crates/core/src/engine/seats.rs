@@ -53,3 +53,35 @@ fn hopper_behind(network: &Network, part: PartId) -> Option<PartId> {
     let is_hopper = |target: &PartId| matches!(network.part(*target), Part::Hopper(_));
     hopper.target.filter(is_hopper)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::network::NetworkBuilder;
+    use crate::part::{Hopper, Intake};
+    use crate::rules::Rules;
+
+    #[test]
+    fn a_line_sits_together_and_a_ring_too_and_everyone_has_one_seat() {
+        let mut builder = NetworkBuilder::new(Rules::default());
+        let ids: Vec<PartId> = (0..6).map(|n| builder.declare(&format!("h{n}"))).collect();
+        // A line 4 → 0 → 2, and a ring 1 → 3 → 5 → 1.
+        let targets = [Some(2), Some(3), None, Some(5), Some(0), Some(1)];
+        for (id, target) in ids.iter().zip(targets) {
+            let hopper = Hopper {
+                target: target.map(|target: usize| ids[target]),
+                intake: Intake::Cap,
+                lock: None,
+            };
+            builder.define(*id, Part::Hopper(hopper));
+        }
+        let network = builder.build().expect("hoppers may push into each other");
+        let order: Vec<PartId> = ids.iter().rev().copied().collect();
+        let seats = seats(&network, &order);
+        let seated: Vec<(usize, u32)> = seats
+            .iter()
+            .map(|seated| (seated.part.index(), seated.rank))
+            .collect();
+        assert_eq!(seated, [(4, 1), (0, 5), (2, 3), (1, 4), (3, 2), (5, 0)]);
+    }
+}
