@@ -4,9 +4,9 @@
 use crate::support::{Shown, drawn};
 
 /// The sizes of the pictures: high enough for what they are to show.
-const HALL: (u32, u32) = (1280, 1300);
+const HALL: (u32, u32) = (1280, 1330);
 const PART: (u32, u32) = (1440, 1060);
-const COMPARED: (u32, u32) = (1280, 1500);
+const COMPARED: (u32, u32) = (1280, 1530);
 
 #[test]
 fn the_pictures_of_the_pages() {

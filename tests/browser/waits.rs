@@ -58,7 +58,7 @@ fn a_part_tells_how_long_it_waited_for_what() {
     );
     assert_eq!(
         now(&shown),
-        "Waits: locked by permit A for 5 t (0.25 s) so far, 10 t (0.5 s) in all"
+        "Waits: locked by permit A, this time 5 t (0.25 s) so far of 10 t (0.5 s)"
     );
     // The one that causes it is one click away.
     shown.click("#now-waits button");
@@ -71,7 +71,7 @@ fn a_part_tells_how_long_it_waited_for_what() {
     shown.go(20);
     assert_eq!(
         now(&shown),
-        "Waits: arrival cooldown, item from head for 3 t (0.15 s) so far, 7 t (0.35 s) in all"
+        "Waits: arrival cooldown, item from head, this time 3 t (0.15 s) so far of 7 t (0.35 s)"
     );
     shown.go(59);
     assert_eq!(

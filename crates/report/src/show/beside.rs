@@ -30,6 +30,7 @@ struct Answer {
 #[derive(Clone, PartialEq, Debug, Serialize)]
 struct Row {
     label: String,
+    /// The bound, if a goal sets the same one for every run; else each figure has its own.
     bound: String,
     /// Whether it is words alone.
     is_said: bool,
@@ -85,10 +86,11 @@ fn asked(question: &'static str, cards: &[Option<&Card>]) -> Question {
                 line.cloned().unwrap_or_default()
             })
             .collect();
-        let bound = cells.iter().find(|cell| !cell.bound.is_empty());
+        let bound = cells.first().map(|cell| cell.bound.clone());
+        let bound = bound.filter(|bound| cells.iter().all(|cell| cell.bound == *bound));
         Row {
             label: label.to_owned(),
-            bound: bound.map_or_else(String::new, |cell| cell.bound.clone()),
+            bound: bound.unwrap_or_default(),
             is_said: cells.iter().all(|cell| cell.figure.is_empty()),
             cells,
         }
@@ -149,5 +151,23 @@ mod tests {
                 ("barley at pond", "", "5.0 s")
             ]
         );
+    }
+
+    #[test]
+    fn a_bound_stands_with_the_run_whose_goal_sets_it() {
+        let bound = |mut summary: Summary, bound: &str| {
+            summary.cards[0].lines[0].bound = bound.to_owned();
+            summary
+        };
+        let one = bound(summary("good", &[("cleared", "7.9 s")]), "≤ 9.0 s");
+        let other = summary("good", &[("cleared", "43.3 s")]);
+        let row = &beside(&[&one, &other])[0].rows[0];
+        assert_eq!(row.bound, "", "nothing bounds the other run");
+        assert_eq!(
+            (row.cells[0].bound.as_str(), row.cells[1].bound.as_str()),
+            ("≤ 9.0 s", "")
+        );
+        let row = &beside(&[&one, &one])[0].rows[0];
+        assert_eq!(row.bound, "≤ 9.0 s");
     }
 }

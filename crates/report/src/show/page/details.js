@@ -25,6 +25,8 @@ export class Details {
     this.choose = choose;
     this.part = -1;
     this.area = 0;
+    /** Whether there are two variants, so that the panel says which one it tells of. */
+    this.saysVariant = false;
     /** @type {{tick: number, words: string, moves: boolean}[]} */
     this.events = [];
     /** @type {(tick: number) => void} */
@@ -97,7 +99,8 @@ export class Details {
   drawArea() {
     const { run, state, area } = this;
     const at = Math.max(0, area);
-    this.box.append(element("h2", at > 0 ? run.areaName(at) : "The whole hall"));
+    const variant = this.saysVariant ? `, ${run.name}` : "";
+    this.box.append(element("h2", (at > 0 ? run.areaName(at) : "The whole hall") + variant));
     const pairs = element("dl", "", "pairs");
     const pair = (/** @type {string} */ label, /** @type {string} */ words) => pairs.append(element("dt", label), element("dd", words));
     pair("on the way", count(state.areaWaiting[at], "item"));

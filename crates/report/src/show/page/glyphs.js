@@ -274,7 +274,7 @@ export function drawClosed(pen, colour, sign) {
   pen.font = `${isNarrow ? 11 : 12}px system-ui, sans-serif`;
   // The longest words that there is room for.
   const fits = (/** @type {string[]} */ words) => words.find((each) => pen.measureText(each).width <= w - 8) ?? words[words.length - 1];
-  const rows = [[fits([`${sign.waiting} on the way`, `${sign.waiting} on way`, `${sign.waiting}`]), sign.waiting > 0 ? 1 : 0, colour.hold]];
+  const rows = [[fits([`${sign.waiting} on the way`, `${sign.waiting} on way`, `${sign.waiting}`]), 0, colour.hold]];
   const open = `${sign.unlocked}/${sign.hoppers}`;
   if (sign.hoppers > 0) rows.push([fits([`${open} unlocked`, open]), sign.unlocked / sign.hoppers, colour.flow]);
   if (sign.stored > 0) rows.push([`${sign.stored} in store`, 0, colour.soft]);

@@ -26,6 +26,7 @@ async function begin() {
   listen(map);
   const choose = (/** @type {number} */ part) => map.choose(part, true);
   const details = new Details(runs[0], states[0], choose);
+  details.saysVariant = runs.length > 1;
   const find = new Find(runs[0], states[0], choose);
   const tree = new Tree(map, choose);
   let shown = 0;

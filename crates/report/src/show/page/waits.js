@@ -58,8 +58,8 @@ export class Waits {
       const from = next > 0 ? begun[next - 1] : 0;
       const to = next < begun.length ? begun[next] : run.runTicks;
       const span = (/** @type {number} */ ticks) => `${grouped(ticks)} t (${seconds(ticks, run.ticksPerSecond)})`;
-      const ends = run.isExact(to - 1) ? `, ${span(to - from)} in all` : "";
-      line.append(element("span", ` for ${span(state.tick + 1 - from)} so far${ends}`));
+      const ends = run.isExact(to - 1) ? ` of ${span(to - from)}` : "";
+      line.append(element("span", `, this time ${span(state.tick + 1 - from)} so far${ends}`));
     }
     box.append(line);
     this.drawChain(box, state, wait);
