@@ -23,7 +23,8 @@ pub struct Rules {
     pub despawn_ticks: u32,
     /// The speed of a stream, in ten-thousandths of a block a tick. At least 1.
     pub stream_speed_ten_thousandths: u32,
-    /// Work of a turn that ends at a cooldown or a lock, in work units.
+    /// Work of a turn that ends at a cooldown or a lock, in work units. Like the other three at most
+    /// 1,000,000,000, so that what a turn does can be added up.
     pub work_idle: u32,
     /// Work of a turn that gets as far as pushing, in work units.
     pub work_try: u32,
@@ -32,6 +33,9 @@ pub struct Rules {
     /// Added work of a hopper that is capped, in work units.
     pub work_cap: u32,
 }
+
+/// The most that each part of a turn's work may be.
+const WEIGHT_AT_MOST: u32 = 1_000_000_000;
 
 impl Default for Rules {
     fn default() -> Self {
@@ -81,6 +85,16 @@ impl Rules {
         if !(1..=255).contains(&self.arrival_ticks) {
             return Some(("arrival_ticks", self.arrival_ticks, "1 to 255"));
         }
+        let weights = [
+            ("work_idle", self.work_idle),
+            ("work_try", self.work_try),
+            ("work_mouth", self.work_mouth),
+            ("work_cap", self.work_cap),
+        ];
+        let too_heavy = weights.iter().find(|(_, value)| *value > WEIGHT_AT_MOST);
+        if let Some((name, value)) = too_heavy {
+            return Some((name, *value, "at most 1,000,000,000"));
+        }
         at_least_one
             .iter()
             .find(|(_, value)| *value == 0)
@@ -109,5 +123,14 @@ mod tests {
             ..Rules::default()
         };
         assert_eq!(rules.out_of_range(), Some(("arrival_ticks", 0, "1 to 255")));
+        let rules = Rules {
+            work_try: 1_000_000_001,
+            ..Rules::default()
+        };
+        let range = "at most 1,000,000,000";
+        assert_eq!(
+            rules.out_of_range(),
+            Some(("work_try", 1_000_000_001, range))
+        );
     }
 }

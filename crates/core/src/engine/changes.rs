@@ -102,7 +102,8 @@ impl Engine<'_> {
         }
     }
 
-    /// The same for a hopper that is acting: what it does next it settles itself when it is done.
+    /// Tells the comparators that read a part and whoever sleeps until it changes. Of a hopper that is
+    /// acting nothing else is to be done: what it does next it settles itself at the end of its turn.
     #[inline]
     pub(super) fn tell_around(&mut self, part: PartId) {
         if self.sort(part) == Sort::Hopper {
@@ -115,6 +116,7 @@ impl Engine<'_> {
         }
     }
 
+    /// The same for a hopper, by its seat.
     #[inline]
     pub(super) fn tell_around_hopper(&mut self, seat: usize) {
         let taker = self.taker_mut(seat);
