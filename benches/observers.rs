@@ -7,8 +7,8 @@ use hallwright_core::engine::Engine;
 use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_reference::ReferenceEngine;
+use hallwright_render::TraceWriter;
 use hallwright_report::findings::Findings;
-use hallwright_report::render::TraceWriter;
 use hallwright_report::{RunInput, run_with_limits, setup_for};
 use hallwright_scenario::Scenario;
 

@@ -3,8 +3,9 @@
 
 use hallwright_core::setup::UpdateOrder;
 use hallwright_report::goals::{Bound, Verdict};
-use hallwright_report::{RunInput, run, stopped_at};
+use hallwright_report::{RunInput, run};
 use hallwright_scenario::{LoadOptions, load};
+use hallwright_trials::stopped_at;
 use serde_json::Value;
 
 use crate::support::{Halls, hallwright, stderr, stdout};

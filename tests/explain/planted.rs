@@ -1,7 +1,7 @@
 //! Causes planted in small halls, each of which must be named.
 
 use hallwright_core::declare::Mark;
-use hallwright_report::explain::{Beyond, Cause, StopPath};
+use hallwright_explain::{Beyond, Cause, StopPath};
 
 use crate::support::{Hall, waited};
 

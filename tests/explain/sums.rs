@@ -6,8 +6,8 @@ use hallwright_core::id::PartId;
 use hallwright_core::part::Part;
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
+use hallwright_explain::{Explanation, explain};
 use hallwright_report::RunInput;
-use hallwright_report::explain::{Explanation, explain};
 use hallwright_swarm::generate::generate;
 
 use crate::support::{Hall, from_root};

@@ -5,10 +5,11 @@ use std::path::{Path, PathBuf};
 use hallwright_core::declare::Mark;
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
-use hallwright_report::explain::{Cause, Explanation, StopPath, explain};
+use hallwright_explain::{Cause, Explanation, StopPath, explain};
 use hallwright_report::findings::Findings;
-use hallwright_report::{RunInput, run, stopped_at};
+use hallwright_report::{RunInput, run};
 use hallwright_scenario::{LoadOptions, Scenario, load};
+use hallwright_trials::stopped_at;
 
 /// A path from the root of the project.
 pub(crate) fn from_root(path: &str) -> PathBuf {

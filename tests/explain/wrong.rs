@@ -3,7 +3,7 @@
 
 use hallwright_core::declare::Mark;
 use hallwright_core::tick::Tick;
-use hallwright_report::explain::{Cause, Doing, Explanation, Standing, Stuck};
+use hallwright_explain::{Cause, Doing, Explanation, Standing, Stuck};
 
 use crate::support::Hall;
 

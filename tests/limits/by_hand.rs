@@ -1,8 +1,9 @@
 //! Small networks whose limits are worked out by hand from the tick rules.
 
+use hallwright_analysis::limits::{Bound, Limits};
 use hallwright_core::part::{Dropper, Intake, Outlet, Part, Stream};
 use hallwright_core::setup::UpdateOrder;
-use hallwright_report::limits::{Bound, Limits};
+use hallwright_report::units::Rate;
 
 use crate::support::{Hall, slowest};
 
@@ -40,7 +41,7 @@ fn a_line_of_hoppers_passes_one_item_in_8_ticks() {
     assert_eq!(slowest(counted(&limits)), ["h[1]"]);
     assert!(found.flows[0].items >= 980, "{}", found.flows[0].items);
     let measured = found.flows[0].steadiest.per_second(20);
-    let best = steadiest(&limits).rate().per_second(20);
+    let best = Rate::from(steadiest(&limits)).per_second(20);
     assert!((measured - 2.5).abs() < 0.01, "{measured}");
     assert!(
         measured <= best && measured >= 0.98 * best,

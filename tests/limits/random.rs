@@ -1,12 +1,12 @@
 //! No run breaks a limit: random networks, with flows and sections drawn at random.
 
+use hallwright_analysis::limits::{Bound, Limits, MarkLimits};
 use hallwright_core::declare::{Declarations, Flow, Section, Stop};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 use hallwright_report::findings::{Findings, Marks};
-use hallwright_report::limits::{Bound, Limits, MarkLimits};
 use hallwright_report::units::Rate;
 use hallwright_report::{RunInput, run_with_limits};
 use hallwright_swarm::generate::generate;
@@ -87,7 +87,7 @@ fn declare(network: &Network, length_ticks: u64, random: &mut ChaCha8Rng) -> Dec
 }
 
 fn exceeds(measured: Rate, bound: Option<&Bound>) -> bool {
-    bound.is_some_and(|bound| measured.exceeds(bound.rate()))
+    bound.is_some_and(|bound| measured.exceeds(Rate::from(bound)))
 }
 
 /// Runs the network of a seed and tells what breaks a limit.

@@ -1,5 +1,6 @@
 //! Short ways to build a network, run it and look at its limits.
 
+use hallwright_analysis::limits::{Bound, Hold, Limits};
 use hallwright_core::declare::{Declarations, Flow, Section, Stop};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
@@ -11,7 +12,6 @@ use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 use hallwright_report::findings::Findings;
-use hallwright_report::limits::{Bound, Hold, Limits};
 use hallwright_report::{RunInput, run_with_limits};
 
 /// A hall under way: one kind of goods, barley.

@@ -2,11 +2,11 @@
 
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
-use hallwright_report::check::Case;
-use hallwright_report::compare::{
+use hallwright_render::{compare_csv, compare_json, compare_markdown, compare_text};
+use hallwright_trials::check::Case;
+use hallwright_trials::compare::{
     Comparison, Design, DesignRuns, Figure, Name, Scope, Unit, Value, compare,
 };
-use hallwright_report::render::{compare_csv, compare_json, compare_markdown, compare_text};
 use insta::assert_snapshot;
 
 /// What five runs of a design, each with a seed of its own, measured.

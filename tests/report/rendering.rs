@@ -2,8 +2,10 @@
 
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
-use hallwright_report::render::{Heading, json, text};
-use hallwright_report::{RunInput, run, sweep};
+use hallwright_render::{json, text};
+use hallwright_report::Heading;
+use hallwright_report::{RunInput, run};
+use hallwright_trials::sweep;
 
 use crate::hall::{Hall, hall};
 

@@ -6,7 +6,8 @@ use hallwright_core::declare::{Goal, Mark};
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
-use hallwright_report::{MarkRange, MissedGoal, RunInput, sweep};
+use hallwright_report::RunInput;
+use hallwright_trials::{MarkRange, MissedGoal, sweep};
 
 use crate::line::line;
 

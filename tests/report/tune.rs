@@ -3,7 +3,7 @@
 use std::ops::Range;
 use std::sync::Mutex;
 
-use hallwright_report::tune::{
+use hallwright_trials::tune::{
     Bench, Candidate, Fate, GoalFigure, RunFigures, Searched, StopTime, search,
 };
 

@@ -2,7 +2,7 @@
 
 use std::process::ExitCode;
 
-use hallwright_report::check::CheckOutcome;
+use hallwright_trials::check::CheckOutcome;
 
 /// How a command ended. The numbers are part of the interface.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]

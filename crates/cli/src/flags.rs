@@ -10,8 +10,8 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use hallwright_core::declare::Mark;
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
-use hallwright_report::compare::Name;
 use hallwright_scenario::{DEFAULT_PART_LIMIT, did_you_mean};
+use hallwright_trials::compare::Name;
 
 use crate::targets::{Target, target};
 pub(crate) use one_run::OneRun;

@@ -2,17 +2,18 @@
 
 use hallwright_core::declare::Declarations;
 use hallwright_core::tick::Tick;
-use hallwright_report::check::{Case, order_words};
-use hallwright_report::render::Heading;
-use hallwright_report::show::{self, page};
-use hallwright_report::{RunInput, stopped_at};
+use hallwright_page::{self, page};
+use hallwright_report::Heading;
+use hallwright_report::RunInput;
 use hallwright_scenario::Scenario;
+use hallwright_trials::check::{Case, order_words};
+use hallwright_trials::stopped_at;
 
 use crate::progress::Progress;
 use crate::runs::Subject;
 
 /// Draws the page of one run, or of two to compare; what had to be left out is told on standard error.
-pub(crate) fn drawn(subjects: &[show::Subject<'_>]) -> String {
+pub(crate) fn drawn(subjects: &[hallwright_page::Subject<'_>]) -> String {
     let ticks = subjects.iter().map(|subject| subject.input.run_ticks);
     let mut progress = Progress::new(ticks.max().unwrap_or(0), "ticks");
     let page = page(subjects, &mut |tick: Tick| progress.at(tick.0));
@@ -37,13 +38,13 @@ pub(crate) fn drawn_cases(runs: &[(&Subject, &Case)]) -> String {
         .zip(runs)
         .map(|(input, (_, case))| Some(stopped_at(input, case.stop_at?)))
         .collect();
-    let subjects: Vec<show::Subject<'_>> = inputs
+    let subjects: Vec<hallwright_page::Subject<'_>> = inputs
         .into_iter()
         .zip(&moved)
         .zip(runs)
         .map(|((input, moved), (subject, case))| {
             let scenario = &subject.seeds[case.input];
-            show::Subject {
+            hallwright_page::Subject {
                 heading: heading(scenario, order_words(&case.order), subject.command(case)),
                 positions: &scenario.positions,
                 input: with_stop_moved(input, moved.as_ref()),

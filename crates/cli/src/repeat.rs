@@ -4,8 +4,8 @@ use std::path::Path;
 
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
-use hallwright_report::check::order_words;
 use hallwright_scenario::DEFAULT_PART_LIMIT;
+use hallwright_trials::check::order_words;
 
 use crate::flags::StopRange;
 

@@ -6,7 +6,7 @@ use std::path::Path;
 
 use hallwright_core::engine::View;
 use hallwright_core::event::{Event, Moment, Observer};
-use hallwright_report::render::TraceWriter;
+use hallwright_render::TraceWriter;
 
 use crate::output::nameless_file;
 

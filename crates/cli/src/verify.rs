@@ -8,7 +8,7 @@ use hallwright_core::network::Network;
 use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_reference::ReferenceEngine;
-use hallwright_report::render::trace_line;
+use hallwright_render::trace_line;
 
 /// The first thing in which the engines differ.
 #[derive(Debug)]

@@ -7,8 +7,8 @@ pub use retrieval::{DeskFinding, GatherFinding, LeftBehind, RequestFinding, Stac
 use hallwright_core::tick::Tick;
 
 use crate::goals::Verdict;
-use crate::limits::Limits;
 use crate::units::{Rate, Share};
+use hallwright_analysis::limits::Limits;
 
 /// Everything found in one run.
 #[derive(Clone, PartialEq, Debug)]

@@ -80,6 +80,23 @@ pub enum Bound {
 }
 
 impl Measured {
+    /// The name of its unit, as programs read it.
+    #[must_use]
+    pub fn unit_name(self) -> &'static str {
+        match self {
+            Self::Items(_) => "items",
+            Self::Sieves(_) => "sieves",
+            Self::Stacks(_) => "stacks",
+            Self::Ticks(_) => "ticks",
+            Self::Moment(_) => "tick",
+            Self::Throughput(_, _, false) => "items_per_second",
+            Self::Throughput(_, _, true) => "boxes_per_second",
+            Self::Share(_) => "share",
+            Self::Mean(_, _, MeanUnit::WorkPerTick) => "work_units_per_tick",
+            Self::Mean(_, _, MeanUnit::HoppersPerBlock) => "hoppers_per_block",
+        }
+    }
+
     /// The value as a number in its unit; `None` for what never came.
     #[must_use]
     pub fn value(self) -> Option<f64> {

@@ -18,7 +18,9 @@ use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 
 use crate::findings::{KindCount, LeftBehind, PartCount, TakingEnd};
-use crate::measure::{Pulses, box_contents, distinct, is_box_of, items_in, longest_beat_ticks};
+use hallwright_analysis::certainty::longest_beat_ticks;
+
+use crate::measure::{Pulses, box_contents, distinct, is_box_of, items_in};
 
 /// How long a round of taking out lasts at least, in seconds: boxes are asked for at its start.
 const ROUND_SECONDS: u64 = 60;

@@ -8,11 +8,11 @@ use hallwright_core::setup::{Setup, UpdateOrder};
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 
-use crate::findings::Findings;
+use crate::findings::{Findings, StopFinding};
 use crate::goals::judge;
 use crate::left_behind::left_behind;
-use crate::limits::LimitFinder;
 use crate::measure::Recorder;
+use hallwright_analysis::limits::{Cleared, LimitFinder};
 
 /// How often a run tells how far it is.
 const PROGRESS_STEPS: u64 = 100;
@@ -74,8 +74,22 @@ pub fn run_with_limits<O: Observer + ?Sized>(
     let mut findings = drive(input, &setup, extra, progress, &mut |view| {
         finder.stopped(view)
     });
-    findings.limits = Some(finder.finish(&findings));
+    let flows = findings.flows.iter();
+    let steadiest_ticks: Vec<u64> = flows.map(|flow| flow.steadiest.ticks).collect();
+    let cleared: Vec<Cleared> = findings.stops.iter().map(cleared).collect();
+    findings.limits = Some(finder.finish(&steadiest_ticks, &cleared));
     findings
+}
+
+/// What a stop cleared.
+fn cleared(stop: &StopFinding) -> Cleared {
+    let sections = stop.sections.iter();
+    Cleared {
+        all: stop.all.cleared_ticks.is_some(),
+        sections: sections
+            .map(|section| section.marks.cleared_ticks.is_some())
+            .collect(),
+    }
 }
 
 /// Runs to the end. `stopped` is shown the state at the beginning of the tick of each stop.

@@ -2,6 +2,8 @@
 //!
 //! Figures stay exact integers until they come here.
 
+use hallwright_analysis::limits::Bound;
+
 /// How many items went by in how many ticks: a throughput, exact until it is shown.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
 pub struct Rate {
@@ -26,6 +28,15 @@ impl Rate {
     pub fn exceeds(self, other: Rate) -> bool {
         let own = u128::from(self.items) * u128::from(other.ticks.max(1));
         own > u128::from(other.items) * u128::from(self.ticks.max(1))
+    }
+}
+
+impl From<&Bound> for Rate {
+    fn from(bound: &Bound) -> Self {
+        Self {
+            items: bound.items,
+            ticks: bound.ticks,
+        }
     }
 }
 

@@ -1,9 +1,9 @@
 //! `hallwright explain`: why a stop took so long.
 
 use anyhow::Result;
-use hallwright_report::check::order_words;
-use hallwright_report::explain::explain;
-use hallwright_report::render;
+use hallwright_explain::explain;
+use hallwright_render as render;
+use hallwright_trials::check::order_words;
 
 use super::one_run::note_no_variant;
 use crate::exit_code::Outcome;

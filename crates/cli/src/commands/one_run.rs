@@ -5,8 +5,9 @@ use std::io::IsTerminal;
 use anyhow::{Result, bail};
 use hallwright_core::declare::Declarations;
 use hallwright_core::setup::UpdateOrder;
-use hallwright_report::{RunInput, stopped_at};
+use hallwright_report::RunInput;
 use hallwright_scenario::{LoadOptions, Scenario, Sources, load};
+use hallwright_trials::stopped_at;
 
 use crate::flags::OneRun;
 use crate::repeat::Repeat;

@@ -4,13 +4,14 @@ use std::sync::Mutex;
 
 use anyhow::{Context, Result, bail};
 use hallwright_core::tick::Tick;
-use hallwright_report::check::order_words;
+use hallwright_render as render;
+use hallwright_report::Heading;
 use hallwright_report::findings::Findings;
-use hallwright_report::render::{self, Heading};
-use hallwright_report::show;
 use hallwright_report::units::grouped;
-use hallwright_report::{RunInput, SweepFindings, run_with_limits, setup_for, sweep};
+use hallwright_report::{RunInput, run_with_limits, setup_for};
 use hallwright_scenario::Scenario;
+use hallwright_trials::check::order_words;
+use hallwright_trials::{SweepFindings, sweep};
 
 use super::one_run::note_no_variant;
 use super::write;
@@ -86,7 +87,7 @@ fn write_outputs(
         &|format, columns| match format {
             RunFormat::Text => render::text(heading, findings, swept, columns),
             RunFormat::Json => render::json(heading, findings, swept),
-            RunFormat::Html => drawn(&[show::Subject {
+            RunFormat::Html => drawn(&[hallwright_page::Subject {
                 input: input.clone(),
                 heading: heading.clone(),
                 positions: &scenario.positions,

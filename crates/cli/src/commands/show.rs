@@ -3,9 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
-use hallwright_report::check::order_words;
-use hallwright_report::show::Subject;
+use hallwright_page::Subject;
 use hallwright_report::units::decimal;
+use hallwright_trials::check::order_words;
 
 use super::one_run::MovedStop;
 use crate::exit_code::Outcome;

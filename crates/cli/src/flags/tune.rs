@@ -4,8 +4,8 @@ use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use hallwright_report::tune::Measure;
 use hallwright_scenario::DEFAULT_PART_LIMIT;
+use hallwright_trials::tune::Measure;
 
 use super::{StopRange, stop_range};
 use crate::targets::{Target, target};

@@ -4,9 +4,9 @@ use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
 use hallwright_report::RunInput;
-use hallwright_report::check::{Case, Problem};
 use hallwright_scenario::diagnostic::Severity;
 use hallwright_scenario::{Diagnostic, LoadOptions, Loaded, Scenario, load};
+use hallwright_trials::check::{Case, Problem};
 
 use crate::repeat::Repeat;
 

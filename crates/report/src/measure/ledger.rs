@@ -313,7 +313,7 @@ fn spot(view: &View<'_>, part: PartId) -> Spot {
 }
 
 /// Items in the slots of a part, a box counting as one.
-pub(crate) fn slot_items(view: &View<'_>, part: PartId) -> u64 {
+pub fn slot_items(view: &View<'_>, part: PartId) -> u64 {
     view.slots(part).map_or(0, |slots| {
         slots.flatten().map(|stack| u64::from(stack.count)).sum()
     })

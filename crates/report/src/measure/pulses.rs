@@ -9,13 +9,12 @@ use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Link, Network};
 use hallwright_core::part::{Part, Rear, Signal, Watched};
-use hallwright_core::rules::Rules;
 use petgraph::Direction;
 use petgraph::graph::NodeIndex;
 use petgraph::visit::EdgeRef;
 
 /// The parts whose events count.
-pub(crate) struct Pulses {
+pub struct Pulses {
     candidates: Vec<PartId>,
     /// For each part, whether it is a candidate.
     is_candidate: Vec<bool>,
@@ -28,7 +27,9 @@ pub(crate) struct Pulses {
 }
 
 impl Pulses {
-    pub(crate) fn new(network: &Network) -> Self {
+    /// Those of a network.
+    #[must_use]
+    pub fn new(network: &Network) -> Self {
         let is_moved = moved_from_outside(network);
         let candidates = network.parts().filter(|(id, part)| match part {
             Part::Dropper(dropper) => dropper.trigger.is_some(),
@@ -53,7 +54,7 @@ impl Pulses {
     }
 
     /// Takes note of what may have begun a pulse.
-    pub(crate) fn heard(&mut self, event: &Event) {
+    pub fn heard(&mut self, event: &Event) {
         match *event {
             Event::SignalChanged { signal, .. } => self.changed.push(signal),
             _ => self.more_happened = true,
@@ -61,7 +62,7 @@ impl Pulses {
     }
 
     /// Forgets what was heard.
-    pub(crate) fn forget(&mut self) {
+    pub fn forget(&mut self) {
         self.changed.clear();
         self.more_happened = false;
     }
@@ -70,7 +71,7 @@ impl Pulses {
     /// Since then one can only have begun where something was heard of: a signal that changes makes
     /// itself, those that read it and the droppers that it triggers schedule events. The hoppers that it
     /// locks are heard of themselves.
-    pub(crate) fn any_begun(&mut self, view: &View<'_>) -> bool {
+    pub fn any_begun(&mut self, view: &View<'_>) -> bool {
         if self.more_happened {
             return self.any_pending(view);
         }
@@ -83,7 +84,7 @@ impl Pulses {
     }
 
     /// Whether any event that counts is pending.
-    pub(crate) fn any_pending(&mut self, view: &View<'_>) -> bool {
+    pub fn any_pending(&mut self, view: &View<'_>) -> bool {
         self.forget();
         let is_pending = |part: &PartId| view.is_pending(*part);
         if self.candidates.get(self.last_found).is_some_and(is_pending) {
@@ -99,7 +100,7 @@ impl Pulses {
     }
 
     /// The parts with an event pending, in the order of declaration.
-    pub(crate) fn pending(&self, view: &View<'_>) -> Vec<PartId> {
+    pub fn pending(&self, view: &View<'_>) -> Vec<PartId> {
         let candidates = self.candidates.iter().copied();
         candidates.filter(|part| view.is_pending(*part)).collect()
     }
@@ -151,63 +152,4 @@ fn moved_from_outside(network: &Network) -> Vec<bool> {
         }
     }
     is_moved
-}
-
-/// For how long nothing must have moved until it is certain that nothing more will (tick rules,
-/// section 7): longer than every period, hold, delay, latency, `after`, dwell and travel time in the
-/// network put together. Cooldowns are added once.
-pub(crate) fn certainty_ticks(network: &Network) -> u64 {
-    waits(network).sum::<u64>() + cooldown_ticks(network.rules())
-}
-
-/// The longest period of any clock in the network, a hopper's cooldown at least: what goes on by
-/// itself shows within this time.
-pub(crate) fn longest_beat_ticks(network: &Network) -> u64 {
-    let periods = network.parts().map(|(_, part)| match part {
-        Part::Signal(Signal::Clock { period_ticks, .. }) => u64::from(*period_ticks),
-        _ => 0,
-    });
-    periods
-        .max()
-        .unwrap_or(0)
-        .max(cooldown_ticks(network.rules()))
-}
-
-fn cooldown_ticks(rules: &Rules) -> u64 {
-    u64::from(rules.cooldown_ticks.max(rules.arrival_ticks))
-}
-
-/// For each part, how long it waits at most, in ticks.
-fn waits(network: &Network) -> impl Iterator<Item = u64> + '_ {
-    let rules = network.rules();
-    network.parts().map(move |(_, part)| match part {
-        // What is loose or inside a selector is not quiet, however long it takes.
-        Part::Container(_) | Part::Hopper(_) | Part::Mouth | Part::Place | Part::Stream(_) => 0,
-        Part::Dropper(_) => u64::from(rules.dropper_delay_ticks),
-        Part::Bench(bench) => u64::from(bench.after_ticks) + 1,
-        Part::Selector(selector) => selector.latency_ticks.into(),
-        Part::Shuttle(shuttle) => {
-            let stops = shuttle.stops.iter();
-            stops
-                .map(|stop| u64::from(stop.travel_ticks) + u64::from(stop.dwell_ticks))
-                .sum()
-        }
-        Part::Signal(signal) => match signal {
-            Signal::Lever { .. } | Signal::Wire { .. } => 0,
-            Signal::Button { hold_ticks } | Signal::Hold { hold_ticks, .. } => (*hold_ticks).into(),
-            Signal::Repeater { delay_ticks, .. } | Signal::DelayLine { delay_ticks, .. } => {
-                (*delay_ticks).into()
-            }
-            Signal::Clock { period_ticks, .. } => (*period_ticks).into(),
-            Signal::Observer { .. } => {
-                u64::from(rules.signal_delay_ticks) + u64::from(rules.observer_pulse_ticks)
-            }
-            Signal::Comparator { .. }
-            | Signal::Inverter { .. }
-            | Signal::Latch { .. }
-            | Signal::Toggle { .. }
-            | Signal::AllOf { .. }
-            | Signal::NoneOf { .. } => rules.signal_delay_ticks.into(),
-        },
-    })
 }

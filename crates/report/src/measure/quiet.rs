@@ -8,9 +8,9 @@ use hallwright_core::tick::Tick;
 
 use super::Now;
 use super::ledger::Move;
-use super::pulses::certainty_ticks;
 use super::sections::parts_of;
 use crate::findings::QuietMark;
+use hallwright_analysis::certainty::certainty_ticks;
 
 /// Remembers the last thing that moved.
 pub(crate) struct QuietWatch {

@@ -229,7 +229,7 @@ fn only_in(
 }
 
 /// Every part that a section names, each once.
-pub(crate) fn parts_of(section: &Section) -> Vec<PartId> {
+pub fn parts_of(section: &Section) -> Vec<PartId> {
     let lists = [
         &section.line,
         &section.queue,

@@ -15,23 +15,23 @@ const MOST_NUMBERS: u64 = 40_000;
 
 /// Numbers at the ends of ticks `step_ticks - 1`, `2 * step_ticks - 1` and so on.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
-pub(crate) struct Series {
+pub struct Series {
     /// Ticks between two numbers.
-    pub(crate) step_ticks: u64,
+    pub step_ticks: u64,
     /// Items waiting in each section, in the order of declaration: the most in the step.
-    pub(crate) backlog_items: Vec<Vec<u64>>,
+    pub backlog_items: Vec<Vec<u64>>,
     /// Hoppers that are not locked: the most in the step.
-    pub(crate) unlocked_hoppers: Vec<u64>,
+    pub unlocked_hoppers: Vec<u64>,
     /// Loose stacks: the most in the step.
-    pub(crate) loose_stacks: Vec<u64>,
+    pub loose_stacks: Vec<u64>,
     /// Work units in a tick: the most in the step.
-    pub(crate) work_units: Vec<u64>,
+    pub work_units: Vec<u64>,
     /// Items counted by each flow since the start, in the order of declaration.
-    pub(crate) counted_items: Vec<Vec<u64>>,
+    pub counted_items: Vec<Vec<u64>>,
 }
 
 /// Watches a run for its curves.
-pub(crate) struct SeriesWatch<'d> {
+pub struct SeriesWatch<'d> {
     declared: &'d Declarations,
     ledger: Ledger,
     sections: Sections,
@@ -53,7 +53,7 @@ struct Now {
 
 impl<'d> SeriesWatch<'d> {
     /// Begins before tick 0.
-    pub(crate) fn new(declared: &'d Declarations, run_ticks: u64, view: &View<'_>) -> Self {
+    pub fn new(declared: &'d Declarations, run_ticks: u64, view: &View<'_>) -> Self {
         let network = view.network();
         let ledger = Ledger::new(view);
         let sections = Sections::new(&declared.sections, &ledger, view);
@@ -87,7 +87,7 @@ impl<'d> SeriesWatch<'d> {
     }
 
     /// The series of the run so far.
-    pub(crate) fn finish(self) -> Series {
+    pub fn finish(self) -> Series {
         self.series
     }
 

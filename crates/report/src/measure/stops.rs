@@ -16,13 +16,14 @@ use hallwright_core::tick::Tick;
 
 use super::Now;
 use super::ledger::{Move, distinct};
-use super::pulses::{Pulses, longest_beat_ticks};
+use super::pulses::Pulses;
 use super::quiet::QuietWatch;
 use super::resume::ResumeWatch;
 use super::returns::ReturnMeasure;
 use super::sections::SectionState;
 use super::since::Since;
 use crate::findings::{Leftovers, LooseLeft, Marks, PartCount, SectionStop, StopFinding};
+use hallwright_analysis::certainty::longest_beat_ticks;
 
 /// What begins or ends at a tick, before anything happens in it.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]

@@ -2,7 +2,7 @@
 //! the cases.
 
 use anyhow::Result;
-use hallwright_report::check::{
+use hallwright_trials::check::{
     Case, CaseResult, Choice, Fold, Measured, Stops, cases, fold, run_case,
 };
 

@@ -5,7 +5,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use hallwright_report::check::{CheckReport, Problem};
+use hallwright_trials::check::{CheckReport, Problem};
 
 /// The ending of scenarios.
 pub(super) const SCENARIO: &str = "ron";

@@ -1,7 +1,7 @@
 //! Loads every scenario that was found, in every variant, with every seed.
 
-use hallwright_report::check::CheckReport;
 use hallwright_scenario::{FileSort, LoadOptions, Loaded, load, sort_of_file};
+use hallwright_trials::check::CheckReport;
 
 use super::find::{Found, ScenarioFile};
 use crate::flags::CheckFlags;

@@ -12,7 +12,7 @@ mod records;
 mod write;
 
 use anyhow::Result;
-use hallwright_report::check::CheckReport;
+use hallwright_trials::check::CheckReport;
 
 use crate::exit_code::Outcome;
 use crate::flags::CheckFlags;

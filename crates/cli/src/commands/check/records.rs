@@ -4,7 +4,7 @@ use std::fs;
 use std::io;
 use std::path::Path;
 
-use hallwright_report::check::{CheckReport, Checked, Problem, Record};
+use hallwright_trials::check::{CheckReport, Checked, Problem, Record};
 
 use super::execute::Executed;
 use super::find::{FIGURES, Found, SCENARIO};

@@ -2,8 +2,8 @@
 
 use anyhow::Result;
 use hallwright_core::setup::UpdateOrder;
-use hallwright_report::check::{Case, CheckReport};
-use hallwright_report::render;
+use hallwright_render as render;
+use hallwright_trials::check::{Case, CheckReport};
 
 use crate::flags::CheckFormat;
 use crate::pages::drawn_cases;

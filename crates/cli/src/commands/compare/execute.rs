@@ -3,8 +3,8 @@
 use anyhow::{Result, bail};
 use hallwright_core::tick::Tick;
 use hallwright_report::RunInput;
-use hallwright_report::check::{Case, Choice, Stops, cases, found_in};
-use hallwright_report::compare::{
+use hallwright_trials::check::{Case, Choice, Stops, cases, found_in};
+use hallwright_trials::compare::{
     Comparison, Design, DesignRuns, Measurement, common_stops, compare, incomparable, measure,
 };
 

@@ -8,9 +8,9 @@ mod execute;
 
 use anyhow::{Result, bail};
 use hallwright_core::setup::UpdateOrder;
-use hallwright_report::check::Case;
-use hallwright_report::compare::Comparison;
-use hallwright_report::render;
+use hallwright_render as render;
+use hallwright_trials::check::Case;
+use hallwright_trials::compare::Comparison;
 
 use self::designs::LoadedDesign;
 use crate::exit_code::Outcome;

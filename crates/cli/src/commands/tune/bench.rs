@@ -5,8 +5,8 @@ use std::path::Path;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::{Mutex, OnceLock};
 
-use hallwright_report::tune::{Bench, RunFigures, run_figures};
 use hallwright_scenario::load;
+use hallwright_trials::tune::{Bench, RunFigures, run_figures};
 use rayon::prelude::*;
 
 use super::cache::{Cache, key};

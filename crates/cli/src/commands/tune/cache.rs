@@ -15,8 +15,8 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex};
 
-use hallwright_report::check::{Case, order_words};
-use hallwright_report::tune::RunFigures;
+use hallwright_trials::check::{Case, order_words};
+use hallwright_trials::tune::RunFigures;
 
 use super::digest::{digest, digest_words};
 
@@ -161,7 +161,7 @@ pub(super) fn key(input: u128, case: &Case) -> u128 {
 
 #[cfg(test)]
 mod tests {
-    use hallwright_report::tune::StopTime;
+    use hallwright_trials::tune::StopTime;
 
     use super::*;
 

@@ -1,7 +1,7 @@
 //! The design that was found, as a variant of the scenario.
 
-use hallwright_report::tune::Design;
 use hallwright_scenario::{Loaded, ParameterRange};
+use hallwright_trials::tune::Design;
 
 /// What the variant is called, unless the scenario has one of that name.
 const NAME: &str = "found";

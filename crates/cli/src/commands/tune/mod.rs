@@ -3,7 +3,7 @@
 //!
 //! The scenario says in which ranges ([`hallwright_scenario::ParameterRange`]); `plan` works out
 //! the combinations and their runs, `bench` makes them or looks them up in the `cache`, the
-//! search itself is [`hallwright_report::tune`], and [`mod@write`] writes what was found.
+//! search itself is [`hallwright_trials::tune`], and [`mod@write`] writes what was found.
 
 mod bench;
 mod cache;
@@ -13,12 +13,12 @@ mod plan;
 mod write;
 
 use anyhow::{Result, bail};
-use hallwright_report::tune::{
+use hallwright_report::units::{count, grouped};
+use hallwright_scenario::{LoadOptions, Loaded, ParameterRange, load};
+use hallwright_trials::tune::{
     Candidate, Combination, Costs, Fate, RangeTried, Searched, TuneOutcome, TuneReport, cheapest,
     search, undominated,
 };
-use hallwright_report::units::{count, grouped};
-use hallwright_scenario::{LoadOptions, Loaded, ParameterRange, load};
 
 use crate::exit_code::Outcome;
 use crate::flags::TuneFlags;

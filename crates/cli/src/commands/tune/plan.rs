@@ -6,10 +6,10 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use anyhow::{Result, bail};
 use hallwright_report::RunInput;
-use hallwright_report::check::{Case, Choice, Stops, cases};
-use hallwright_report::tune::{Refusal, Runs};
 use hallwright_report::units::{count, grouped};
 use hallwright_scenario::{LoadOptions, ParameterRange, Scenario, flat, load};
+use hallwright_trials::check::{Case, Choice, Stops, cases};
+use hallwright_trials::tune::{Refusal, Runs};
 use rayon::prelude::*;
 
 use super::digest::digest;

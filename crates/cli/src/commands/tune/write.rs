@@ -1,8 +1,8 @@
 //! Writes what a search found, in every format that was asked for.
 
 use anyhow::Result;
-use hallwright_report::render;
-use hallwright_report::tune::TuneReport;
+use hallwright_render as render;
+use hallwright_trials::tune::TuneReport;
 
 use crate::flags::TuneFormat;
 use crate::targets::{Target, write_targets};

@@ -1,0 +1,234 @@
+//! Limits: what a network allows at best, found without running it.
+//!
+//! Beside each measured throughput stands the most that could have been counted (`flows`), beside
+//! each measured stop the least time it could have taken (`stops`). No run ever breaks a limit: where
+//! nothing sure is known there is none. On ordinary lines they are close.
+
+mod constant;
+mod cut;
+mod flows;
+mod guarantee;
+mod kinds;
+mod links;
+mod pace;
+mod rises;
+mod routes;
+mod stops;
+mod supply;
+mod way_home;
+
+use hallwright_core::declare::Declarations;
+use hallwright_core::engine::View;
+use hallwright_core::network::Network;
+use hallwright_core::timeline::Timeline;
+
+use self::constant::EVER;
+use self::flows::FlowLimits;
+use self::guarantee::Known;
+use self::kinds::KindSet;
+use self::links::Links;
+use self::routes::{Route, boxes_node, routes, spread};
+use self::stops::{Least, LeastOfStop, StopLimits};
+use self::supply::Supply;
+
+/// The limits of one run.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Limits {
+    /// Of each flow, in the order of declaration.
+    pub flows: Vec<FlowLimit>,
+    /// Of each stop that the run reached.
+    pub stops: Vec<StopLimit>,
+}
+
+/// The limits of one flow; `None` where no limit is known.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct FlowLimit {
+    /// The most that can be counted in the whole run.
+    pub counted: Option<Bound>,
+    /// The most that can be counted in as many ticks as the steadiest throughput was taken over.
+    pub steadiest: Option<Bound>,
+}
+
+/// So many items at most in so many ticks.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Bound {
+    /// Items at most.
+    pub items: u64,
+    /// The ticks.
+    pub ticks: u64,
+    /// What holds it there: the members of a minimum cut.
+    pub held_by: Vec<HeldBy>,
+}
+
+/// One thing that holds a flow back.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub struct HeldBy {
+    /// What of the part it is.
+    pub hold: Hold,
+    /// The part's name; `None` for what lies in boxes.
+    pub part: Option<String>,
+}
+
+/// What of a part holds a flow back.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum Hold {
+    /// The pace at which it passes items on.
+    Pace,
+    /// What is delivered to it.
+    Arrivals,
+    /// What lay there at the start.
+    Stock,
+    /// What it can hold back for later.
+    Room,
+}
+
+/// The least ticks that one stop can take.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct StopLimit {
+    /// Of all sections together.
+    pub all: MarkLimits,
+    /// Of each section, in the order of declaration.
+    pub sections: Vec<MarkLimits>,
+}
+
+/// The least ticks from a stop to each of its marks; `None` for a mark that cannot come.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct MarkLimits {
+    /// To cleared.
+    pub cleared_ticks: Option<u64>,
+    /// To safe to close.
+    pub safe_to_close_ticks: Option<u64>,
+    /// To quiet. Of a stop that was never cleared: until what was loose, or in selectors, is at rest.
+    pub quiet_ticks: Option<u64>,
+}
+
+/// Finds the limits of one run: those of the stops from states that it is shown, those of the flows
+/// from the network alone.
+pub struct LimitFinder<'a> {
+    network: &'a Network,
+    declared: &'a Declarations,
+    timeline: &'a Timeline,
+    run_ticks: u64,
+    links: Links,
+    routes: Vec<Route>,
+    /// For each node, the routes that lead away from it.
+    onward: Vec<Vec<usize>>,
+    supply: Supply,
+    present: Vec<KindSet>,
+    totals: Vec<u64>,
+    stops: Vec<LeastOfStop>,
+}
+
+impl<'a> LimitFinder<'a> {
+    /// For a run with this timeline, the actions of its stops included.
+    #[must_use]
+    pub fn new(
+        network: &'a Network,
+        declared: &'a Declarations,
+        timeline: &'a Timeline,
+        run_ticks: u64,
+    ) -> Self {
+        let kinds = network.kinds().len();
+        let nodes = boxes_node(network) + 1;
+        let supply = Supply::new(network, timeline, run_ticks);
+        let routes = routes(network);
+        let mut onward = vec![Vec::new(); nodes];
+        for (place, route) in routes.iter().enumerate() {
+            onward[route.from].push(place);
+        }
+        let mut present = vec![KindSet::none(kinds); nodes];
+        let at_start = supply.at_start.keys().copied();
+        let delivered = supply
+            .delivered
+            .iter()
+            .map(|(_, node, kind, _)| (*node, *kind));
+        for (node, kind) in at_start.chain(delivered) {
+            present[node].insert(kind);
+        }
+        Self {
+            links: Links::new(network, timeline),
+            present: spread(&routes, present),
+            totals: supply.of_each_kind(kinds),
+            network,
+            declared,
+            timeline,
+            run_ticks,
+            routes,
+            onward,
+            supply,
+            stops: Vec::new(),
+        }
+    }
+
+    /// Is shown the state at the beginning of the tick of the next stop.
+    pub fn stopped(&mut self, view: &View<'_>) {
+        let limits = StopLimits {
+            known: Known {
+                links: &self.links,
+                supply: &self.supply,
+                timeline: self.timeline,
+                present: &self.present,
+                totals: &self.totals,
+            },
+            routes: &self.routes,
+            onward: &self.onward,
+        };
+        self.stops.push(limits.from(view, &self.declared.sections));
+    }
+
+    /// The limits of a run. `steadiest_ticks`: for each flow, over how many ticks its steadiest
+    /// throughput was taken; `cleared`: for each stop that the run reached, what was cleared.
+    #[must_use]
+    pub fn finish(self, steadiest_ticks: &[u64], cleared: &[Cleared]) -> Limits {
+        let limits = FlowLimits {
+            network: self.network,
+            links: &self.links,
+            routes: &self.routes,
+            supply: &self.supply,
+            run_ticks: self.run_ticks,
+        };
+        let flows = self.declared.flows.iter().zip(steadiest_ticks);
+        let flows = flows.map(|(flow, ticks)| {
+            let (counted, steadiest) = limits.of(flow, *ticks);
+            FlowLimit { counted, steadiest }
+        });
+        let stops = self.stops.iter().zip(cleared);
+        let stops = stops.map(|(least, cleared)| StopLimit {
+            all: marks(least.all, cleared.all),
+            sections: least
+                .sections
+                .iter()
+                .zip(&cleared.sections)
+                .map(|(least, cleared)| marks(*least, *cleared))
+                .collect(),
+        });
+        Limits {
+            flows: flows.collect(),
+            stops: stops.collect(),
+        }
+    }
+}
+
+/// What a stop cleared: a limit of what never was cleared is another one.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Cleared {
+    /// Whether the whole hall was.
+    pub all: bool,
+    /// Whether each section was, in the order of declaration.
+    pub sections: Vec<bool>,
+}
+
+fn marks(least: Least, is_cleared: bool) -> MarkLimits {
+    // What leaves a line last is an item event, so that nothing is quiet before.
+    let quiet = if is_cleared {
+        least.at_rest.max(least.cleared)
+    } else {
+        least.at_rest
+    };
+    let told = |ticks: u64| (ticks < EVER).then_some(ticks);
+    MarkLimits {
+        cleared_ticks: told(least.cleared),
+        safe_to_close_ticks: told(least.safe_to_close),
+        quiet_ticks: told(quiet),
+    }
+}

@@ -1,0 +1,77 @@
+//! Explains a run: why a stop took so long, and what went wrong where.
+//!
+//! A run is recorded in a `history`, in which each item is followed from place to place. From the
+//! event that made a mark true, `walk` goes back from each event to the condition of it that came
+//! true last (`moves`, `signals`), until the operator's stop is reached. The steps on the way are
+//! the critical path of the stop; their ticks add up to its time exactly. What depends on the state at
+//! some tick is looked at in another run up to that tick: runs repeat exactly.
+
+mod condition;
+mod explanation;
+mod flow;
+mod fold;
+mod history;
+mod last;
+mod life;
+mod losses;
+mod moves;
+mod rings;
+mod shorten;
+mod signals;
+mod standing;
+mod stop;
+mod stuck;
+mod waiting;
+mod walk;
+mod ways;
+mod words;
+
+use hallwright_core::declare::Mark;
+use hallwright_core::engine::Engine;
+use hallwright_core::tick::Tick;
+
+pub use self::condition::Cause;
+pub use self::explanation::{Beyond, CauseSum, Explanation, PathRow, PlaceSum, Shorter, StopPath};
+pub use self::flow::{Doing, FlowWay, PartTimes};
+pub use self::history::{actor, concerned};
+pub use self::losses::{LostLife, Misplacement, StayFinding, Turn};
+pub use self::rings::Ring;
+pub use self::standing::Standing;
+pub use self::stuck::{LockedBy, Stuck};
+pub use self::waiting::{Around, Lasts, Moment, Wait, Why};
+pub use self::words::cause_words;
+use hallwright_report::{RunInput, run, setup_for};
+
+/// Explains a run: a mark of its first stop, and whatever went wrong.
+///
+/// # Panics
+///
+/// If an invariant broke: a bug.
+#[must_use]
+pub fn explain(input: &RunInput<'_>, mark: Mark) -> Explanation {
+    let (network, declared) = (input.network, input.declarations);
+    let findings = run(input, &mut |_| {});
+    let pulses_at = findings
+        .stops
+        .first()
+        .and_then(|found| stop::tick_before_mark(found, mark));
+    let history = stop::record(input, pulses_at);
+    let setup = setup_for(input);
+    let mut engine = Engine::new(network, &setup);
+    let end = Tick(input.run_ticks);
+    engine.run_until(end, &mut ());
+    let flows = flow::missed(declared, &findings).into_iter();
+    Explanation {
+        ticks_per_second: findings.ticks_per_second,
+        stop: stop::explain_stop(input, &findings, &history, 0, mark),
+        deadlocks: rings::deadlocks(&history, &engine.view()),
+        circulations: rings::circulations(&history, &engine.view(), end),
+        lost_stacks: findings.loss.stacks,
+        lost: losses::lost_lives(&history, network),
+        misplaced_items: findings.misplaced_items(),
+        misplaced: losses::misplacements(&history, network, &setup, declared),
+        flows: flows
+            .map(|flow| flow::flow_way(network, &setup, declared, &findings, flow))
+            .collect(),
+    }
+}

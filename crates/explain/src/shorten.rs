@@ -1,0 +1,244 @@
+//! What a shorter time would win: the run is made again with one time cut.
+
+use std::collections::BTreeMap;
+
+use hallwright_core::declare::Mark;
+use hallwright_core::id::PartId;
+use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::part::{Part, Signal};
+use rayon::prelude::*;
+
+use super::condition::Cause;
+use super::explanation::{Beyond, Shorter};
+use super::walk::Step;
+use hallwright_report::findings::{Findings, Marks};
+use hallwright_report::{RunInput, run};
+
+/// How many times are tried.
+const TRIED: usize = 3;
+
+/// Ticks from a stop to one of its marks.
+pub(super) fn mark_ticks(marks: &Marks, mark: Mark) -> Option<u64> {
+    match mark {
+        Mark::Cleared => marks.cleared_ticks,
+        Mark::SafeToClose => marks.safe_to_close_ticks,
+        Mark::Quiet | Mark::Resumed => marks.quiet.ticks,
+    }
+}
+
+/// Tries the longest waits that have a time of their own.
+pub(super) fn shorter(
+    input: &RunInput<'_>,
+    steps: &[Step],
+    stop: usize,
+    mark: Mark,
+    ticks: u64,
+) -> Vec<Shorter> {
+    // Parts alike are cut together: of several lines that are built alike, each would decide when
+    // another is made faster.
+    let mut sums: BTreeMap<(String, Cause), (u64, PartId)> = BTreeMap::new();
+    for step in steps {
+        let own = own_time(input.network.part(step.part), step.cause);
+        if own.is_some() && step.until > step.from {
+            let name = without_numbers(input.network.name(step.part));
+            let sum = sums.entry((name, step.cause)).or_insert((0, step.part));
+            sum.0 += step.until - step.from;
+        }
+    }
+    let mut waits: Vec<((String, Cause), (u64, PartId))> = sums.into_iter().collect();
+    waits.sort_by_key(|(_, (ticks, _))| std::cmp::Reverse(*ticks));
+    waits.truncate(TRIED);
+    waits
+        .par_iter()
+        .filter_map(|((_, cause), (_, part))| {
+            let trial = Trial {
+                input,
+                parts: alike(input.network, *part, *cause),
+                cause: *cause,
+                stop,
+                mark,
+                ticks,
+            };
+            trial.shorter()
+        })
+        .collect()
+}
+
+/// A name with `*` for the numbers in brackets.
+fn without_numbers(name: &str) -> String {
+    let mut shown = String::new();
+    let mut is_inside = false;
+    for letter in name.chars() {
+        if letter == ']' {
+            is_inside = false;
+        }
+        if !is_inside {
+            shown.push(letter);
+        }
+        if letter == '[' {
+            is_inside = true;
+            shown.push('*');
+        }
+    }
+    shown
+}
+
+/// The parts whose names differ from that of a part in their numbers alone and that have a time of
+/// the same length for the same cause; the part itself first.
+fn alike(network: &Network, part: PartId, cause: Cause) -> Vec<PartId> {
+    let name = without_numbers(network.name(part));
+    let own = own_time(network.part(part), cause);
+    let others = network.parts().filter(|(other, definition)| {
+        *other != part
+            && own_time(definition, cause) == own
+            && without_numbers(network.name(*other)) == name
+    });
+    std::iter::once(part)
+        .chain(others.map(|(other, _)| other))
+        .collect()
+}
+
+/// One time that is tried out.
+struct Trial<'a> {
+    input: &'a RunInput<'a>,
+    /// The part, and all that are alike.
+    parts: Vec<PartId>,
+    cause: Cause,
+    stop: usize,
+    mark: Mark,
+    /// Ticks from the stop to the mark as it is.
+    ticks: u64,
+}
+
+impl Trial<'_> {
+    /// The most ticks that can be cut so that the mark comes sooner by as many.
+    fn shorter(&self) -> Option<Shorter> {
+        let first = *self.parts.first()?;
+        let definition = self.input.network.part(first);
+        let (own_ticks, least_ticks) = own_time(definition, self.cause)?;
+        let most = own_ticks - least_ticks;
+        let all = self.ticks_after_cut(most)?;
+        let mut slack_ticks = if all == Some(self.ticks.saturating_sub(most)) {
+            most
+        } else {
+            0
+        };
+        // A cut that wins all of its ticks is possible up to some length, and not beyond it.
+        let mut too_many = most;
+        while slack_ticks + 1 < too_many {
+            let middle = slack_ticks + (too_many - slack_ticks) / 2;
+            if self.ticks_after_cut(middle)? == Some(self.ticks.saturating_sub(middle)) {
+                slack_ticks = middle;
+            } else {
+                too_many = middle;
+            }
+        }
+        let beyond = if slack_ticks == most {
+            Beyond::NoShorter
+        } else if self.ticks_after_cut(slack_ticks + 1)?.is_none() {
+            Beyond::NeverReached
+        } else {
+            Beyond::AnotherWay
+        };
+        Some(Shorter {
+            part: match self.parts.len() {
+                1 => self.input.network.name(first).to_owned(),
+                _ => without_numbers(self.input.network.name(first)),
+            },
+            parts: self.parts.len() as u64,
+            cause: self.cause,
+            own_ticks,
+            slack_ticks,
+            beyond,
+            most_ticks: all.map(|all| self.ticks.saturating_sub(all)),
+        })
+    }
+
+    /// Ticks from the stop to the mark with so many ticks cut off; the inner `None` for never.
+    fn ticks_after_cut(&self, cut_ticks: u64) -> Option<Option<u64>> {
+        let network = self.input.network;
+        let network = with_parts(network, &|part, definition| {
+            let is_cut = self.parts.contains(&part);
+            let cut_ticks = if is_cut { cut_ticks } else { 0 };
+            with_time_cut(definition, self.cause, cut_ticks)
+        })?;
+        let cut = RunInput {
+            network: &network,
+            ..self.input.clone()
+        };
+        let findings: Findings = run(&cut, &mut |_| {});
+        Some(mark_ticks(&findings.stops.get(self.stop)?.all, self.mark))
+    }
+}
+
+/// The field of a part that makes others wait for this cause, and the least that it can be.
+fn time_of(part: &mut Part, cause: Cause) -> Option<(&mut u32, u32)> {
+    match (part, cause) {
+        (Part::Stream(stream), Cause::Stream) => Some((&mut stream.transit_ticks, 1)),
+        (
+            Part::Signal(Signal::Hold { hold_ticks, .. } | Signal::Button { hold_ticks }),
+            Cause::Hold | Cause::LampMargin,
+        ) => Some((hold_ticks, 1)),
+        (
+            Part::Signal(
+                Signal::Repeater { delay_ticks, .. } | Signal::DelayLine { delay_ticks, .. },
+            ),
+            Cause::SignalDelay,
+        ) => Some((delay_ticks, 1)),
+        (Part::Bench(bench), Cause::Bench) => Some((&mut bench.after_ticks, 0)),
+        (Part::Selector(selector), Cause::Selector) => Some((&mut selector.latency_ticks, 0)),
+        // The longest decides most.
+        (Part::Shuttle(shuttle), Cause::Dwell) => {
+            let stops = shuttle.stops.iter_mut();
+            let longest = stops.max_by_key(|stop| stop.dwell_ticks)?;
+            Some((&mut longest.dwell_ticks, 0))
+        }
+        (Part::Shuttle(shuttle), Cause::ShuttleWay) => {
+            let stops = shuttle.stops.iter_mut();
+            let longest = stops.max_by_key(|stop| stop.travel_ticks)?;
+            Some((&mut longest.travel_ticks, 1))
+        }
+        _ => None,
+    }
+}
+
+/// A part's own time for this cause, and the least that it can be, in ticks.
+fn own_time(part: &Part, cause: Cause) -> Option<(u64, u64)> {
+    let mut part = part.clone();
+    let (time, least) = time_of(&mut part, cause)?;
+    (*time > least).then_some(((*time).into(), least.into()))
+}
+
+/// The part with so many ticks less.
+fn with_time_cut(part: &Part, cause: Cause, cut_ticks: u64) -> Part {
+    let mut part = part.clone();
+    if cut_ticks > 0
+        && let Some((time, least)) = time_of(&mut part, cause)
+    {
+        let cut = u32::try_from(cut_ticks).unwrap_or(u32::MAX);
+        *time = time.saturating_sub(cut).max(least);
+    }
+    part
+}
+
+/// The same network with parts changed.
+fn with_parts(network: &Network, changed: &dyn Fn(PartId, &Part) -> Part) -> Option<Network> {
+    let mut builder = NetworkBuilder::new(*network.rules());
+    for kind in network.kinds() {
+        if kind.is_box {
+            builder.box_kind(&kind.name);
+        } else {
+            builder.kind(&kind.name, kind.stack_limit);
+        }
+    }
+    for (part, definition) in network.parts() {
+        builder.add(network.name(part), changed(part, definition));
+        if network.stream_tag(part) != network.name(part) {
+            builder.stream_tag(part, network.stream_tag(part));
+        }
+    }
+    for (part, filling) in network.fillings() {
+        builder.fill(*part, filling.clone());
+    }
+    builder.build().ok()
+}

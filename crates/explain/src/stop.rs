@@ -1,0 +1,110 @@
+//! Why a stop took as long as it did.
+
+use hallwright_core::declare::Mark;
+use hallwright_core::engine::Engine;
+use hallwright_core::tick::Tick;
+
+use super::explanation::StopPath;
+use super::fold::{self, Places};
+use super::history::History;
+use super::last::last_before;
+use super::shorten::{mark_ticks, shorter};
+use super::stuck::{Stuck, stuck};
+use super::walk::{Path, Step, walk};
+use hallwright_report::findings::{Findings, StopFinding};
+use hallwright_report::words::obstacles;
+use hallwright_report::{RunInput, setup_for};
+
+/// The tick before that in which the mark was reached: what was under way at its end was in the way.
+pub(super) fn tick_before_mark(found: &StopFinding, mark: Mark) -> Option<Tick> {
+    let ticks = mark_ticks(&found.all, mark)?;
+    (ticks > 0).then(|| found.at + (ticks - 1))
+}
+
+/// Explains a mark of a stop from the history of the run.
+///
+/// # Panics
+///
+/// If the waits do not add up to the time from the stop to the mark: a bug.
+pub(super) fn explain_stop(
+    input: &RunInput<'_>,
+    findings: &Findings,
+    history: &History,
+    stop: usize,
+    mark: Mark,
+) -> Option<StopPath> {
+    let found = findings.stops.get(stop)?;
+    let ticks = mark_ticks(&found.all, mark);
+    let declared = input.declarations;
+    let places = Places::new(input.network, &declared.sections);
+    let start = ticks
+        .filter(|ticks| *ticks > 0)
+        .and_then(|ticks| last_before(mark, found.at + ticks, history, declared));
+    let path = match start {
+        Some(start) => walk(input.network, history, start, found.at),
+        None => Path {
+            steps: Vec::new(),
+            from_the_stop: true,
+        },
+    };
+    if let (Some(_), Some(ticks)) = (start, ticks) {
+        check_sum(&path.steps, found.at, ticks);
+    }
+    let steps = &path.steps;
+    let in_the_way = if ticks.is_none() {
+        obstacles(&found.left)
+    } else {
+        Vec::new()
+    };
+    Some(StopPath {
+        at: found.at,
+        mark,
+        ticks,
+        in_the_way,
+        stuck: if ticks.is_none() {
+            stuck_at(input, history, found)
+        } else {
+            Vec::new()
+        },
+        from_the_stop: path.from_the_stop,
+        rows: fold::rows(steps, found.at, input.network, &places),
+        by_cause: fold::by_cause(steps, input.network),
+        by_place: fold::by_place(steps, &places),
+        shorter: ticks.map_or_else(Vec::new, |ticks| {
+            // What comes after the stop's watch does not matter.
+            let until = RunInput {
+                run_ticks: input.run_ticks.min(found.watched_until.0 + 1),
+                ..input.clone()
+            };
+            shorter(&until, steps, stop, mark, ticks)
+        }),
+    })
+}
+
+/// What still stands when the watch of the stop ends: the run is made again up to then.
+fn stuck_at(input: &RunInput<'_>, history: &History, found: &StopFinding) -> Vec<Stuck> {
+    let setup = setup_for(input);
+    let mut engine = Engine::new(input.network, &setup);
+    engine.run_until(found.watched_until, &mut ());
+    let view = engine.view();
+    stuck(input.declarations, input.network, history, &view, found.at)
+}
+
+/// The steps follow each other without a gap, from the stop to the mark.
+fn check_sum(steps: &[Step], stop: Tick, ticks: u64) {
+    let mut at = stop;
+    for step in steps {
+        assert!(
+            step.from == at && step.until >= step.from,
+            "the waits of a stop follow each other: {at} is followed by {step:?}"
+        );
+        at = step.until;
+    }
+    assert_eq!(at, stop + ticks, "the waits of a stop add up to its time");
+}
+
+/// Records a run for explaining it.
+pub(super) fn record(input: &RunInput<'_>, pulses_at: Option<Tick>) -> History {
+    let setup = setup_for(input);
+    History::record(input.network, &setup, input.run_ticks, pulses_at)
+}

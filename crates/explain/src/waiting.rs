@@ -1,0 +1,452 @@
+//! What each part waits for at the end of a tick, in the causes of [`Cause`].
+//!
+//! Where a path goes along items, this looks at one part: a hopper waits for its lock, its cooldown,
+//! its target or for something to move; a container for whoever takes from it; a signal for its delay.
+
+use hallwright_core::engine::{ShuttlePosition, View};
+use hallwright_core::id::PartId;
+use hallwright_core::network::{Link, Network};
+use hallwright_core::part::{
+    Bench, Dropper, Hopper, Intake, Lift, Outlet, Part, Selector, Signal, Watched,
+};
+use hallwright_core::slot::Item;
+
+use super::condition::Cause;
+use super::standing::{has_room, lock_of, sorts_in};
+
+/// Why a part does nothing.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum Why {
+    /// As explanations say. A cooldown or a turn without a part is its own.
+    Because(Cause),
+    /// The cooldown that begins when an item arrives, from this part; without one, by a delivery.
+    Arrival,
+    /// Locked by this signal, but there is nothing to move either.
+    IdleLock,
+    /// There is nothing to move; this part is the only one that could bring something.
+    Nothing,
+    /// No box or shuttle stands there.
+    Unoccupied,
+    /// This signal must come on anew to trigger it; without one, nothing does.
+    NotTriggered,
+    /// This signal must be on.
+    NotReleased,
+    /// A box that is not full yet.
+    NotFull,
+    /// Nothing leads on: what it holds is stored.
+    NoWayOn,
+    /// A signal that is on, and nothing is pending.
+    On,
+    /// A signal that is off, and nothing is pending.
+    Off,
+}
+
+/// What a part waits for.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub struct Wait {
+    /// Why.
+    pub why: Why,
+    /// Which other part is the cause of it, if one is.
+    pub by: Option<PartId>,
+}
+
+/// For how long a wait is sure to be the same.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Lasts {
+    /// Until something happens to the part or a neighbour of it.
+    Unchanged,
+    /// Until the end of this tick, if nothing happens before.
+    Until(u64),
+    /// It must be looked at again when the next tick is over in which something could happen.
+    Briefly,
+}
+
+/// Who stands around each part.
+pub struct Around {
+    /// Every part that is linked with it.
+    pub neighbours: Vec<Vec<PartId>>,
+    /// The hoppers that take items from it by themselves.
+    takers: Vec<Vec<PartId>>,
+    /// Where its items come from, if that is one part.
+    feeder: Vec<Option<PartId>>,
+}
+
+impl Around {
+    /// Looks at every link.
+    pub fn new(network: &Network) -> Self {
+        let count = network.part_count();
+        let mut neighbours = vec![Vec::new(); count];
+        let mut takers = vec![Vec::new(); count];
+        let mut feeders = vec![Vec::new(); count];
+        let graph = network.graph();
+        for edge in graph.edge_indices() {
+            let Some((from, to)) = graph.edge_endpoints(edge) else {
+                continue;
+            };
+            let part = |index: usize| PartId::from_index(index);
+            neighbours[from.index()].push(part(to.index()));
+            neighbours[to.index()].push(part(from.index()));
+            if !matches!(graph[edge], Link::Signal(_) | Link::Round) {
+                feeders[to.index()].push(part(from.index()));
+            }
+        }
+        for (part, definition) in network.parts() {
+            match definition {
+                Part::Hopper(hopper) => match hopper.intake {
+                    Intake::Above(from) | Intake::Mouth(from) => takers[from.index()].push(part),
+                    Intake::Cap => {}
+                },
+                Part::Shuttle(shuttle) => {
+                    for stop in &shuttle.stops {
+                        neighbours[part.index()].push(stop.place);
+                        neighbours[stop.place.index()].push(part);
+                        // What stands at a place waits for the same.
+                        if let Some(release) = stop.release {
+                            neighbours[release.index()].push(stop.place);
+                        }
+                    }
+                }
+                Part::Signal(Signal::Observer {
+                    watches: Watched::Trigger(dropper),
+                }) => {
+                    if let Part::Dropper(Dropper { trigger, .. }) = network.part(*dropper)
+                        && let Some(trigger) = trigger
+                    {
+                        neighbours[trigger.index()].push(part);
+                    }
+                }
+                _ => {}
+            }
+        }
+        for list in neighbours.iter_mut().chain(&mut feeders) {
+            list.sort_unstable();
+            list.dedup();
+        }
+        let only = |list: Vec<PartId>| (list.len() == 1).then(|| list[0]);
+        Self {
+            neighbours,
+            takers,
+            feeder: feeders.into_iter().map(only).collect(),
+        }
+    }
+}
+
+/// The state at the end of a tick.
+pub struct Moment<'a, 'v> {
+    /// The state.
+    pub view: &'a View<'v>,
+    /// The links.
+    pub around: &'a Around,
+    /// The tick.
+    pub at: u64,
+    /// A hopper's cooldown at its end, in ticks.
+    pub cooldown_ticks: &'a dyn Fn(PartId) -> u64,
+}
+
+type Answer = (Wait, Lasts);
+
+fn by(why: Why, by: PartId, lasts: Lasts) -> Answer {
+    (Wait { why, by: Some(by) }, lasts)
+}
+
+fn own(why: Why, lasts: Lasts) -> Answer {
+    (Wait { why, by: None }, lasts)
+}
+
+impl Moment<'_, '_> {
+    /// What a part waits for.
+    pub fn waits(&self, part: PartId) -> Answer {
+        match self.view.network().part(part) {
+            Part::Hopper(hopper) => match hopper.intake {
+                Intake::Mouth(mouth) => self.below_or_at(mouth, self.hopper(part, hopper)),
+                _ => self.hopper(part, hopper),
+            },
+            Part::Selector(selector) => self.selector(part, selector),
+            Part::Dropper(dropper) => self.dropper(part, dropper),
+            Part::Container(_) => self.stored(part),
+            Part::Mouth => self.below_or_at(part, self.mouth(part)),
+            Part::Stream(_) => match self.is_under_way(|place, _| place == part) {
+                Some(_) => own(Why::Because(Cause::Stream), Lasts::Briefly),
+                None => self.nothing(part),
+            },
+            Part::Bench(bench) => self.bench(part, bench),
+            Part::Place => match self.view.shuttle_at(part) {
+                Some(shuttle) => self.shuttle(shuttle),
+                None => own(Why::Unoccupied, Lasts::Unchanged),
+            },
+            Part::Shuttle(_) => self.shuttle(part),
+            Part::Signal(signal) => self.signal(part, signal),
+        }
+    }
+
+    /// A stack can come to rest at a mouth without an event.
+    fn below_or_at(&self, mouth: PartId, (wait, lasts): Answer) -> Answer {
+        match self.is_under_way(|_, to| to == mouth) {
+            Some(_) => (wait, Lasts::Briefly),
+            None => (wait, lasts),
+        }
+    }
+
+    fn nothing(&self, part: PartId) -> Answer {
+        let by = self.around.feeder[part.index()];
+        let why = Why::Nothing;
+        (Wait { why, by }, Lasts::Unchanged)
+    }
+
+    fn locked(&self, part: PartId, has_work: bool) -> Option<Answer> {
+        let lock = lock_of(self.view, part).filter(|_| self.view.is_locked(part))?;
+        let why = match has_work {
+            true => Why::Because(Cause::Lock),
+            false => Why::IdleLock,
+        };
+        Some(by(why, lock, Lasts::Unchanged))
+    }
+
+    /// A target takes nothing of what there is for it.
+    fn refused(&self, target: PartId) -> Answer {
+        let why = match self.is_unoccupied(target) {
+            true => Why::Unoccupied,
+            false => Why::Because(Cause::FullTarget),
+        };
+        by(why, target, Lasts::Unchanged)
+    }
+
+    fn is_unoccupied(&self, part: PartId) -> bool {
+        match self.view.network().part(part) {
+            Part::Bench(_) => self.view.box_on_bench(part).is_none(),
+            Part::Place => self.view.shuttle_at(part).is_none(),
+            _ => false,
+        }
+    }
+
+    fn takes_some(&self, target: PartId, items: &[Item]) -> bool {
+        items.iter().any(|item| has_room(self.view, target, *item))
+    }
+
+    fn hopper(&self, part: PartId, hopper: &Hopper) -> Answer {
+        let items = sorts_in(self.view, part);
+        let comes = match hopper.intake {
+            Intake::Above(above) => self.takes_some(part, &sorts_in(self.view, above)),
+            Intake::Mouth(mouth) => self.takes_some(part, &self.at_rest(mouth)),
+            Intake::Cap => false,
+        };
+        let has_work = !items.is_empty() || comes;
+        if let Some(locked) = self.locked(part, has_work) {
+            return locked;
+        }
+        if !has_work {
+            // A hopper that has handed on its last item cools down for nothing.
+            let under_way = match hopper.intake {
+                Intake::Mouth(mouth) => self.is_under_way(|_, to| to == mouth),
+                _ => None,
+            };
+            return match under_way {
+                Some(place) => by(Why::Because(Cause::Stream), place, Lasts::Briefly),
+                None => self.nothing(part),
+            };
+        }
+        let cooldown_ticks = (self.cooldown_ticks)(part);
+        if cooldown_ticks > 0 {
+            let lasts = Lasts::Until(self.at + cooldown_ticks);
+            return own(Why::Because(Cause::Cooldown), lasts);
+        }
+        match hopper.target {
+            _ if comes => own(Why::Because(Cause::Turn), Lasts::Briefly),
+            None => own(Why::NoWayOn, Lasts::Unchanged),
+            Some(target) if self.takes_some(target, &items) => {
+                own(Why::Because(Cause::Turn), Lasts::Briefly)
+            }
+            Some(target) => self.refused(target),
+        }
+    }
+
+    fn selector(&self, part: PartId, selector: &Selector) -> Answer {
+        let first = self.view.queue(part).next();
+        if let Some(locked) = self.locked(part, first.is_some()) {
+            return locked;
+        }
+        let Some(first) = first else {
+            return self.nothing(part);
+        };
+        if first.ready_at.0 > self.at {
+            let lasts = Lasts::Until(first.ready_at.0);
+            return own(Why::Because(Cause::Selector), lasts);
+        }
+        let wanted = match self.view.is_match(part, first.item) {
+            true => selector.match_target,
+            false => selector.rest_target,
+        };
+        let mut ways = [Some(wanted), selector.when_full].into_iter().flatten();
+        match ways.any(|target| has_room(self.view, target, first.item)) {
+            true => own(Why::Because(Cause::Turn), Lasts::Briefly),
+            false => self.refused(wanted),
+        }
+    }
+
+    fn dropper(&self, part: PartId, dropper: &Dropper) -> Answer {
+        let items = sorts_in(self.view, part);
+        if items.is_empty() {
+            return self.nothing(part);
+        }
+        let refused = match dropper.outlet {
+            Outlet::Into(target) => (!self.takes_some(target, &items)).then_some(target),
+            // It sets boxes down and throws everything else.
+            Outlet::Bench(bench) => {
+                let only_boxes = items.iter().all(|item| item.box_id.is_some());
+                (only_boxes && !self.is_unoccupied(bench)).then_some(bench)
+            }
+            Outlet::Loose(_) => None,
+        };
+        if let Some(target) = refused {
+            return self.refused(target);
+        }
+        let by = dropper.trigger;
+        match self.view.is_pending(part) {
+            true => {
+                let why = Why::Because(Cause::Firing);
+                (Wait { why, by }, Lasts::Briefly)
+            }
+            false => {
+                let why = Why::NotTriggered;
+                (Wait { why, by }, Lasts::Unchanged)
+            }
+        }
+    }
+
+    /// What stands somewhere waits for the hoppers that take it from there.
+    fn stored(&self, part: PartId) -> Answer {
+        let items = sorts_in(self.view, part);
+        if items.is_empty() {
+            return self.nothing(part);
+        }
+        self.taken(part, &items)
+    }
+
+    fn taken(&self, part: PartId, items: &[Item]) -> Answer {
+        let takers = &self.around.takers[part.index()];
+        let is_unlocked = |taker: &&PartId| !self.view.is_locked(**taker);
+        let ready = takers
+            .iter()
+            .filter(is_unlocked)
+            .filter(|taker| self.takes_some(**taker, items))
+            .map(|taker| ((self.cooldown_ticks)(*taker), *taker))
+            .min();
+        if let Some((cooldown_ticks, taker)) = ready {
+            return match cooldown_ticks {
+                0 => by(Why::Because(Cause::Turn), taker, Lasts::Briefly),
+                ticks => {
+                    let lasts = Lasts::Until(self.at + ticks);
+                    by(Why::Because(Cause::Cooldown), taker, lasts)
+                }
+            };
+        }
+        if let Some(full) = takers.iter().find(is_unlocked) {
+            return by(Why::Because(Cause::FullTarget), *full, Lasts::Unchanged);
+        }
+        let mut locked = takers.iter().filter_map(|taker| self.locked(*taker, true));
+        locked.next().unwrap_or(own(Why::NoWayOn, Lasts::Unchanged))
+    }
+
+    fn mouth(&self, part: PartId) -> Answer {
+        let items = self.at_rest(part);
+        if items.is_empty() {
+            return match self.is_under_way(|_, to| to == part) {
+                Some(place) if place == part => own(Why::Because(Cause::Pickup), Lasts::Briefly),
+                Some(place) => by(Why::Because(Cause::Stream), place, Lasts::Briefly),
+                None => self.nothing(part),
+            };
+        }
+        let (mut wait, lasts) = self.taken(part, &items);
+        wait.why = match wait.why {
+            Why::NoWayOn => Why::Because(Cause::Despawn),
+            Why::Because(Cause::Cooldown | Cause::Turn) => Why::Because(Cause::Pickup),
+            why => why,
+        };
+        (wait, lasts)
+    }
+
+    /// What lies at a mouth, one of each sort.
+    fn at_rest(&self, mouth: PartId) -> Vec<Item> {
+        let stacks = self.view.loose_stacks();
+        let resting = stacks.filter(|stack| stack.at_rest && stack.mouth == mouth);
+        let mut items: Vec<Item> = resting.map(|stack| stack.item).collect();
+        items.sort_unstable();
+        items.dedup();
+        items
+    }
+
+    /// Where the stack came loose that comes to rest last, of those under way from and to somewhere.
+    fn is_under_way(&self, wanted: impl Fn(PartId, PartId) -> bool) -> Option<PartId> {
+        let stacks = self.view.loose_stacks();
+        let mut under_way =
+            stacks.filter(|stack| !stack.at_rest && wanted(stack.place, stack.mouth));
+        under_way.next().map(|stack| stack.place)
+    }
+
+    fn bench(&self, part: PartId, bench: &Bench) -> Answer {
+        if self.view.box_on_bench(part).is_none() {
+            return self.nothing(part);
+        }
+        let limit = |item: Item| self.view.network().kind(item.kind).stack_limit.items();
+        let mut slots = self.view.slots(part).into_iter().flatten();
+        let holds = match bench.lift {
+            Lift::Empty => slots.all(|slot| slot.is_none()),
+            Lift::Full => {
+                slots.all(|slot| slot.is_some_and(|stack| stack.count >= limit(stack.item)))
+            }
+            Lift::Signal(signal) => self.view.level(signal) > 0,
+        };
+        match bench.lift {
+            _ if holds => own(Why::Because(Cause::Bench), Lasts::Briefly),
+            Lift::Signal(signal) => by(Why::NotReleased, signal, Lasts::Unchanged),
+            Lift::Empty => self.taken(part, &sorts_in(self.view, part)),
+            Lift::Full => own(Why::NotFull, Lasts::Unchanged),
+        }
+    }
+
+    fn shuttle(&self, part: PartId) -> Answer {
+        let Part::Shuttle(shuttle) = self.view.network().part(part) else {
+            return self.nothing(part);
+        };
+        match self.view.shuttle_position(part) {
+            ShuttlePosition::UnderWay { to, arrives_at } => {
+                let place = shuttle.stops[to as usize].place;
+                match arrives_at.0 > self.at {
+                    true => by(
+                        Why::Because(Cause::ShuttleWay),
+                        place,
+                        Lasts::Until(arrives_at.0),
+                    ),
+                    false => by(Why::Because(Cause::FullTarget), place, Lasts::Briefly),
+                }
+            }
+            ShuttlePosition::Docked { stop, since } => {
+                let stop = &shuttle.stops[stop as usize];
+                let leaves_at = since.0 + u64::from(stop.dwell_ticks);
+                match stop.release {
+                    _ if leaves_at > self.at => {
+                        own(Why::Because(Cause::Dwell), Lasts::Until(leaves_at))
+                    }
+                    Some(release) if self.view.level(release) == 0 => {
+                        by(Why::NotReleased, release, Lasts::Unchanged)
+                    }
+                    _ => own(Why::Because(Cause::Turn), Lasts::Briefly),
+                }
+            }
+        }
+    }
+
+    fn signal(&self, part: PartId, signal: &Signal) -> Answer {
+        if self.view.is_pending(part) {
+            let cause = match signal {
+                Signal::Hold { .. } | Signal::Button { .. } => Cause::Hold,
+                _ => Cause::SignalDelay,
+            };
+            return own(Why::Because(cause), Lasts::Briefly);
+        }
+        match self.view.level(part) {
+            0 => own(Why::Off, Lasts::Unchanged),
+            _ => own(Why::On, Lasts::Unchanged),
+        }
+    }
+}

@@ -1,0 +1,152 @@
+//! Fills the page.
+
+use minijinja::value::Serde;
+use minijinja::{AutoEscape, Environment, Value, context};
+
+use super::strips::Source;
+use super::{Shown, beside, strips};
+
+const TEMPLATE: &str = include_str!("../script/page.html");
+const STYLE: &str = include_str!("../script/style.css");
+
+/// The page's script: modules in the order in which they build on each other.
+const SCRIPT: [&str; 16] = [
+    include_str!("../script/unpack.js"),
+    include_str!("../script/words.js"),
+    include_str!("../script/run.js"),
+    include_str!("../script/state.js"),
+    include_str!("../script/events.js"),
+    include_str!("../script/cursor.js"),
+    include_str!("../script/curves.js"),
+    include_str!("../script/glyphs.js"),
+    include_str!("../script/map.js"),
+    include_str!("../script/reach.js"),
+    include_str!("../script/waits.js"),
+    include_str!("../script/details.js"),
+    include_str!("../script/find.js"),
+    include_str!("../script/paper.js"),
+    include_str!("../script/tree.js"),
+    include_str!("../script/main.js"),
+];
+
+/// The whole file.
+pub(super) fn html(shown: &[Shown<'_>]) -> String {
+    let Some(first) = shown.first() else {
+        return String::new();
+    };
+    let sources: Vec<Source<'_>> = shown.iter().map(source).collect();
+    let data = serde_json::json!({
+        "title": first.title,
+        "runs": shown.iter().map(|shown| &shown.data).collect::<Vec<_>>(),
+    });
+    let runs: Vec<_> = shown.iter().map(|shown| &shown.summary).collect();
+    let notes: Vec<_> = shown
+        .iter()
+        .filter_map(|shown| shown.note.as_ref())
+        .collect();
+    let mut environment = Environment::new();
+    environment.set_auto_escape_callback(|_| AutoEscape::Html);
+    let filled = environment.render_str(
+        TEMPLATE,
+        context! {
+            title => first.title.clone(),
+            runs => Value::from(Serde(&runs)),
+            questions => Value::from(Serde(beside::beside(&runs))),
+            notes => Value::from(Serde(&notes)),
+            strips => Value::from(Serde(strips::draw(&sources))),
+            style => STYLE,
+            script => script(),
+            data => for_script(&data),
+        },
+    );
+    // The template is ours, and a test fills it.
+    filled.unwrap_or_else(|error| panic!("the page's template is broken: {error:#}"))
+}
+
+fn source<'s>(shown: &'s Shown<'_>) -> Source<'s> {
+    Source {
+        series: shown.series,
+        run_ticks: shown.found.run_ticks,
+        ticks_per_second: shown.found.ticks_per_second,
+        moments: &shown.moments,
+        limits: shown.limits.clone(),
+    }
+}
+
+/// JSON that may stand in a `<script>` element: nothing in it can end the element.
+fn for_script(data: &serde_json::Value) -> String {
+    let mut text = String::new();
+    for character in data.to_string().chars() {
+        match character {
+            '<' | '>' | '&' | '\u{2028}' | '\u{2029}' => {
+                text.push_str(&format!("\\u{:04x}", u32::from(character)));
+            }
+            _ => text.push(character),
+        }
+    }
+    text
+}
+
+/// The modules as one: what they import from each other is there already.
+fn script() -> String {
+    let mut text = String::new();
+    for module in SCRIPT {
+        let mut is_import = false;
+        for line in module.lines() {
+            is_import |= line.starts_with("import ");
+            if !is_import {
+                text.push_str(line.strip_prefix("export ").unwrap_or(line));
+                text.push('\n');
+            }
+            is_import &= !line.ends_with(';');
+        }
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_in_the_data_can_end_its_element() {
+        let data = serde_json::json!({ "name": "</script><b>&\u{2028}" });
+        let text = for_script(&data);
+        assert_eq!(
+            text,
+            r#"{"name":"\u003c/script\u003e\u003cb\u003e\u0026\u2028"}"#
+        );
+        let back: serde_json::Value = serde_json::from_str(&text).expect("it is still JSON");
+        assert_eq!(back, data);
+    }
+
+    #[test]
+    fn no_two_modules_use_a_name_for_different_things() {
+        let script = script();
+        let mut names = std::collections::BTreeSet::new();
+        for line in script.lines() {
+            let line = line.strip_prefix("async ").unwrap_or(line);
+            let Some((sort, rest)) = line.split_once(' ') else {
+                continue;
+            };
+            if ["const", "let", "function", "class"].contains(&sort) {
+                let end = rest.find(|letter: char| !letter.is_alphanumeric() && letter != '_');
+                let name = &rest[..end.unwrap_or(rest.len())];
+                assert!(names.insert(name.to_owned()), "{name} is there twice");
+            }
+        }
+        assert!(names.contains("HallMap") && names.contains("unpackSeries"));
+    }
+
+    #[test]
+    fn the_script_is_one_module_and_cannot_end_its_element() {
+        let script = script();
+        assert!(!script.contains("</script"));
+        for line in script.lines() {
+            assert!(
+                !line.starts_with("import ") && !line.starts_with("export "),
+                "{line}"
+            );
+        }
+    }
+}

@@ -1,0 +1,159 @@
+//! The moments worth going to: stops and their marks, losses, what went wrong first, what the
+//! operator did.
+
+use hallwright_core::declare::{Declarations, Goal, Mark};
+use hallwright_core::network::Network;
+use hallwright_core::timeline::Action;
+use serde::Serialize;
+
+use hallwright_report::RunInput;
+use hallwright_report::findings::{Findings, Marks};
+use hallwright_report::units::items;
+
+/// The most moments of one sort.
+const MOST: usize = 200;
+
+/// A moment.
+#[derive(Clone, PartialEq, Eq, Debug, Serialize)]
+pub(super) struct Moment {
+    /// The tick at whose end it can be seen.
+    pub(super) tick: u64,
+    /// `stop`, `mark`, `limit`, `loss`, `wrong` or `operator`.
+    pub(super) sort: &'static str,
+    /// What it is.
+    pub(super) name: String,
+    /// The part that it is about.
+    pub(super) part: Option<String>,
+}
+
+/// The moments of a run, by tick.
+pub(super) fn moments(input: &RunInput<'_>, found: &Findings) -> Vec<Moment> {
+    let mut moments = Vec::new();
+    for (number, stop) in found.stops.iter().enumerate() {
+        let which = match found.stops.len() {
+            1 => String::new(),
+            _ => format!(" {}", number + 1),
+        };
+        add(&mut moments, "stop", stop.at.0, format!("stop{which}"));
+        marks(&mut moments, stop.at.0, &stop.all, &which);
+        let restart = stop.resume.as_ref().map(|resume| resume.at.0);
+        limits(&mut moments, input.declarations, stop.at.0, restart);
+        if let Some(resume) = &stop.resume {
+            let at = resume.at.0;
+            add(&mut moments, "stop", at, format!("restart{which}"));
+            if let Some(ticks) = resume.resumed_ticks {
+                add(&mut moments, "mark", at + ticks, format!("resumed{which}"));
+            }
+        }
+    }
+    for loss in found.loss.rows.iter().take(MOST) {
+        moments.push(Moment {
+            tick: loss.at.0,
+            sort: "loss",
+            name: format!("lost: {} of {}", items(loss.items), loss.kind),
+            part: Some(loss.mouth.clone()),
+        });
+    }
+    let wrong = "wrong";
+    for store in &found.stores {
+        if let Some(at) = store.first_misplaced_at {
+            let name = format!("first misplaced in {}", store.name);
+            add(&mut moments, wrong, at.0, name);
+        }
+    }
+    if let Some(at) = found.overflow.first_passed_by_at {
+        add(&mut moments, wrong, at.0, "first passed by".to_owned());
+    }
+    for sieve in &found.sieves {
+        if let Some(at) = sieve.broken_since {
+            moments.push(Moment {
+                tick: at.0,
+                sort: wrong,
+                name: format!("sieve not intact: {}", sieve.part),
+                part: Some(sieve.part.clone()),
+            });
+        }
+    }
+    moments.extend(operator(input));
+    moments.retain(|moment| moment.tick < found.run_ticks);
+    moments.sort_by_key(|moment| moment.tick);
+    moments
+}
+
+fn add(moments: &mut Vec<Moment>, sort: &'static str, tick: u64, name: String) {
+    moments.push(Moment {
+        tick,
+        sort,
+        name,
+        part: None,
+    });
+}
+
+fn marks(moments: &mut Vec<Moment>, at: u64, marks: &Marks, which: &str) {
+    let named = [
+        ("cleared", marks.cleared_ticks),
+        ("safe to close", marks.safe_to_close_ticks),
+        ("quiet", marks.quiet.ticks),
+    ];
+    for (name, ticks) in named {
+        if let Some(ticks) = ticks {
+            add(moments, "mark", at + ticks, format!("{name}{which}"));
+        }
+    }
+}
+
+/// Until when the goals want the marks of a stop, and the resuming from the restart.
+fn limits(moments: &mut Vec<Moment>, declared: &Declarations, stop: u64, restart: Option<u64>) {
+    for goal in &declared.goals {
+        let Goal::MarkWithin {
+            mark,
+            section: None,
+            ticks,
+        } = goal
+        else {
+            continue;
+        };
+        let (name, from) = match mark {
+            Mark::Cleared => ("cleared", Some(stop)),
+            Mark::SafeToClose => ("safe to close", Some(stop)),
+            Mark::Quiet => ("quiet", Some(stop)),
+            Mark::Resumed => ("resumed", restart),
+        };
+        if let Some(from) = from {
+            add(moments, "limit", from + ticks, format!("limit: {name}"));
+        }
+    }
+}
+
+/// What the operator does, deliveries left out: carts bring those, and there are very many.
+fn operator(input: &RunInput<'_>) -> Vec<Moment> {
+    let setup = hallwright_report::setup_for(input);
+    let entries = setup.timeline.entries().iter();
+    let told = entries.filter_map(|(tick, action)| {
+        let (name, part) = words(input.network, action)?;
+        Some(Moment {
+            tick: tick.0,
+            sort: "operator",
+            name,
+            part: Some(part),
+        })
+    });
+    told.take(MOST).collect()
+}
+
+fn words(network: &Network, action: &Action) -> Option<(String, String)> {
+    let (name, part) = match action {
+        Action::MoveLever { lever, on } => {
+            let to = if *on { "on" } else { "off" };
+            (format!("{} {to}", network.name(*lever)), *lever)
+        }
+        Action::Press { button } => (format!("press {}", network.name(*button)), *button),
+        Action::Withdraw { place, count } => {
+            let name = network.name(*place);
+            let items = items((*count).into());
+            (format!("take out {items} from {name}"), *place)
+        }
+        Action::Deliver { .. } => return None,
+    };
+    Some((name, network.name(part).to_owned()))
+}

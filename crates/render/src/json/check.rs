@@ -1,0 +1,203 @@
+//! What a check found, for programs.
+
+use serde::Serialize;
+
+use super::SCHEMA_VERSION;
+use super::goals::{VerdictRow, row_of};
+use hallwright_trials::check::{
+    Case, CheckOutcome, CheckReport, Checked, Compared, GoalChecked, order_words,
+};
+
+#[derive(Serialize)]
+struct Report<'a> {
+    schema_version: u32,
+    version: &'a str,
+    outcome: &'static str,
+    runs: u64,
+    scenarios: Vec<Scenario<'a>>,
+    problems: Vec<ProblemRow<'a>>,
+    nothing_to_check_in: &'a [String],
+    module_files: &'a [String],
+    recorded_files: &'a [String],
+}
+
+#[derive(Serialize)]
+struct Scenario<'a> {
+    file: &'a str,
+    title: &'a str,
+    variant: Option<&'a str>,
+    input_digest: &'a str,
+    holds: bool,
+    runs: u64,
+    run_ticks: u64,
+    ticks_per_second: u32,
+    goals: Vec<GoalRow<'a>>,
+    broken_runs: Vec<BrokenRow<'a>>,
+    recorded: Option<Recorded<'a>>,
+}
+
+#[derive(Serialize)]
+struct GoalRow<'a> {
+    line: usize,
+    holds: bool,
+    runs: u64,
+    missed_runs: u64,
+    worst: WorstRow<'a>,
+}
+
+#[derive(Serialize)]
+struct WorstRow<'a> {
+    #[serde(flatten)]
+    case: CaseRow,
+    #[serde(flatten)]
+    verdict: VerdictRow<'a>,
+    words: &'a str,
+    missed_by: Option<&'a str>,
+    causes: &'a [String],
+    command: &'a str,
+}
+
+#[derive(Serialize)]
+pub(super) struct CaseRow {
+    update_order: String,
+    seed: u64,
+    stop_at_tick: Option<u64>,
+}
+
+#[derive(Serialize)]
+struct BrokenRow<'a> {
+    #[serde(flatten)]
+    case: CaseRow,
+    message: &'a str,
+    command: &'a str,
+}
+
+#[derive(Serialize)]
+struct Recorded<'a> {
+    file: &'a str,
+    holds: bool,
+    is_missing: bool,
+    scenario_changed: bool,
+    figures: u64,
+    same_until_tick: Option<u64>,
+    parted_before_tick: Option<u64>,
+    moved: Vec<MovedRow<'a>>,
+}
+
+#[derive(Serialize)]
+struct MovedRow<'a> {
+    name: &'a str,
+    old: Option<&'a str>,
+    new: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct ProblemRow<'a> {
+    file: &'a str,
+    line: Option<usize>,
+    message: &'a str,
+}
+
+/// What a check found as indented JSON.
+///
+/// # Panics
+///
+/// Never: plain data can always be written.
+#[must_use]
+pub fn check_json(report: &CheckReport) -> String {
+    let problems = report.problems.iter().map(|problem| ProblemRow {
+        file: &problem.file,
+        line: problem.line,
+        message: &problem.message,
+    });
+    let rows = Report {
+        schema_version: SCHEMA_VERSION,
+        version: &report.version,
+        outcome: outcome_words(report.outcome()),
+        runs: report.runs(),
+        scenarios: report.checked.iter().map(scenario).collect(),
+        problems: problems.collect(),
+        nothing_to_check_in: &report.empty,
+        module_files: &report.module_files,
+        recorded_files: &report.recorded,
+    };
+    let mut text = serde_json::to_string_pretty(&rows).expect("plain data can be written");
+    text.push('\n');
+    text
+}
+
+fn outcome_words(outcome: CheckOutcome) -> &'static str {
+    match outcome {
+        CheckOutcome::Broken => "broken",
+        CheckOutcome::Unusable => "unusable",
+        CheckOutcome::Missed => "missed",
+        CheckOutcome::Nothing => "nothing",
+        CheckOutcome::Holds => "holds",
+    }
+}
+
+fn scenario(checked: &Checked) -> Scenario<'_> {
+    let broken = checked.fold.broken.iter().map(|broken| BrokenRow {
+        case: case_row(&broken.case),
+        message: &broken.message,
+        command: &broken.command,
+    });
+    Scenario {
+        file: &checked.file,
+        title: &checked.title,
+        variant: checked.variant.as_deref(),
+        input_digest: &checked.input_digest,
+        holds: checked.holds(),
+        runs: checked.runs,
+        run_ticks: checked.fold.run_ticks,
+        ticks_per_second: checked.fold.ticks_per_second,
+        goals: checked.fold.goals.iter().map(goal_row).collect(),
+        broken_runs: broken.collect(),
+        recorded: checked.compared.as_ref().map(recorded),
+    }
+}
+
+pub(super) fn case_row(case: &Case) -> CaseRow {
+    CaseRow {
+        update_order: order_words(&case.order),
+        seed: case.seed,
+        stop_at_tick: case.stop_at.map(|tick| tick.0),
+    }
+}
+
+fn goal_row(goal: &GoalChecked) -> GoalRow<'_> {
+    let worst = &goal.worst;
+    // A goal counts its checks by stop; here the tick of the first is enough.
+    GoalRow {
+        line: goal.line,
+        holds: goal.holds(),
+        runs: goal.runs,
+        missed_runs: goal.missed_runs,
+        worst: WorstRow {
+            case: case_row(&worst.case),
+            verdict: row_of(&worst.verdict, |_| None),
+            words: &worst.words,
+            missed_by: Some(worst.excess_words.as_str()).filter(|words| !words.is_empty()),
+            causes: &worst.causes,
+            command: &worst.command,
+        },
+    }
+}
+
+fn recorded(compared: &Compared) -> Recorded<'_> {
+    let moved = compared.moved.iter().map(|moved| MovedRow {
+        name: &moved.name,
+        old: moved.old.as_deref(),
+        new: moved.new.as_deref(),
+    });
+    Recorded {
+        file: &compared.file,
+        holds: compared.holds(),
+        is_missing: compared.is_missing,
+        scenario_changed: compared.input_changed,
+        figures: compared.figures,
+        same_until_tick: compared.parted.map(|(from, _)| from.0),
+        parted_before_tick: compared.parted.map(|(_, until)| until.0),
+        moved: moved.collect(),
+    }
+}

@@ -1,0 +1,126 @@
+//! Limits as they are written.
+
+use serde::Serialize;
+
+use hallwright_analysis::limits::{Bound, Hold, MarkLimits};
+use hallwright_report::findings::Findings;
+use hallwright_report::units::Rate;
+
+#[derive(Serialize)]
+pub(super) struct LimitsReport<'a> {
+    flows: Vec<FlowReport<'a>>,
+    stops: Vec<StopReport<'a>>,
+}
+
+#[derive(Serialize)]
+struct FlowReport<'a> {
+    name: &'a str,
+    /// In the whole run.
+    counted: Option<BoundReport<'a>>,
+    /// In as many ticks as the steadiest throughput was taken over.
+    steadiest: Option<BoundReport<'a>>,
+}
+
+#[derive(Serialize)]
+struct BoundReport<'a> {
+    most_items: u64,
+    ticks: u64,
+    most_throughput_items_per_second: f64,
+    held_by: Vec<HeldByReport<'a>>,
+}
+
+#[derive(Serialize)]
+struct HeldByReport<'a> {
+    by: &'static str,
+    part: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct StopReport<'a> {
+    stop_at_tick: u64,
+    #[serde(flatten)]
+    marks: MarksReport,
+    sections: Vec<SectionReport<'a>>,
+}
+
+#[derive(Serialize)]
+struct SectionReport<'a> {
+    name: &'a str,
+    #[serde(flatten)]
+    marks: MarksReport,
+}
+
+#[derive(Serialize)]
+struct MarksReport {
+    least_stop_cleared_ticks: Option<u64>,
+    least_stop_safe_to_close_ticks: Option<u64>,
+    least_stop_quiet_ticks: Option<u64>,
+}
+
+impl MarksReport {
+    fn of(least: &MarkLimits) -> Self {
+        Self {
+            least_stop_cleared_ticks: least.cleared_ticks,
+            least_stop_safe_to_close_ticks: least.safe_to_close_ticks,
+            least_stop_quiet_ticks: least.quiet_ticks,
+        }
+    }
+}
+
+impl<'a> LimitsReport<'a> {
+    /// The limits, if they were asked for.
+    pub(super) fn of(found: &'a Findings) -> Option<Self> {
+        let limits = found.limits.as_ref()?;
+        let tps = found.ticks_per_second;
+        let flows = found.flows.iter().zip(&limits.flows);
+        let stops = found.stops.iter().zip(&limits.stops);
+        Some(Self {
+            flows: flows
+                .map(|(flow, limit)| FlowReport {
+                    name: &flow.name,
+                    counted: limit.counted.as_ref().map(|bound| bound_report(bound, tps)),
+                    steadiest: limit
+                        .steadiest
+                        .as_ref()
+                        .map(|bound| bound_report(bound, tps)),
+                })
+                .collect(),
+            stops: stops
+                .map(|(stop, limit)| StopReport {
+                    stop_at_tick: stop.at.0,
+                    marks: MarksReport::of(&limit.all),
+                    sections: stop
+                        .sections
+                        .iter()
+                        .zip(&limit.sections)
+                        .map(|(section, least)| SectionReport {
+                            name: &section.name,
+                            marks: MarksReport::of(least),
+                        })
+                        .collect(),
+                })
+                .collect(),
+        })
+    }
+}
+
+fn bound_report(bound: &Bound, ticks_per_second: u32) -> BoundReport<'_> {
+    BoundReport {
+        most_items: bound.items,
+        ticks: bound.ticks,
+        most_throughput_items_per_second: Rate::from(bound).per_second(ticks_per_second),
+        held_by: bound
+            .held_by
+            .iter()
+            .map(|held| HeldByReport {
+                by: match held.hold {
+                    Hold::Pace => "pace",
+                    Hold::Arrivals => "arrivals",
+                    Hold::Stock => "stock",
+                    Hold::Room => "room",
+                },
+                part: held.part.as_deref(),
+            })
+            .collect(),
+    }
+}

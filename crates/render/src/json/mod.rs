@@ -1,0 +1,79 @@
+//! The report for programs: JSON, with the unit of every figure in its field's name.
+//!
+//! Times are ticks; a moment's field ends in `_at_tick`, a duration's in `_ticks`. `null` stands for
+//! "never" or "not declared". The order of fields and rows never depends on anything but the run.
+
+mod check;
+mod compare;
+mod explain;
+mod goals;
+mod limits;
+mod retrieval;
+mod run;
+mod stops;
+mod sweep;
+mod tune;
+
+pub use check::check_json;
+pub use compare::compare_json;
+pub use explain::explain_json;
+use serde::Serialize;
+pub use tune::tune_json;
+
+use hallwright_report::Heading;
+use hallwright_report::findings::Findings;
+use hallwright_trials::SweepFindings;
+
+/// The version of this format. It grows when a field changes its meaning or goes away.
+pub const SCHEMA_VERSION: u32 = 1;
+
+/// Everything.
+#[derive(Serialize)]
+struct Report<'a> {
+    schema_version: u32,
+    title: &'a str,
+    variant: Option<&'a str>,
+    seed: u64,
+    update_order: &'a str,
+    version: &'a str,
+    input_digest: &'a str,
+    command: &'a str,
+    verified: Option<bool>,
+    goals: goals::Goals<'a>,
+    #[serde(flatten)]
+    run: run::Run<'a>,
+    stops: Vec<stops::Stop<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    limits: Option<limits::LimitsReport<'a>>,
+    retrieval: retrieval::Retrieval<'a>,
+    sweep: Option<sweep::Sweep<'a>>,
+}
+
+/// The report as indented JSON.
+///
+/// # Panics
+///
+/// Never: plain data can always be written.
+#[must_use]
+pub fn json(heading: &Heading, findings: &Findings, sweep: Option<&SweepFindings>) -> String {
+    let report = Report {
+        schema_version: SCHEMA_VERSION,
+        title: &heading.title,
+        variant: heading.variant.as_deref(),
+        seed: heading.seed,
+        update_order: &heading.order,
+        version: &heading.version,
+        input_digest: &heading.input_digest,
+        command: &heading.command,
+        verified: heading.verified,
+        goals: goals::Goals::of(findings),
+        run: run::Run::of(findings),
+        stops: findings.stops.iter().map(stops::Stop::of).collect(),
+        limits: limits::LimitsReport::of(findings),
+        retrieval: retrieval::Retrieval::of(findings),
+        sweep: sweep.map(sweep::Sweep::of),
+    };
+    let mut text = serde_json::to_string_pretty(&report).expect("plain data can be written");
+    text.push('\n');
+    text
+}

@@ -1,0 +1,436 @@
+//! What was found over the whole run, as it is written.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::stops::Left;
+use hallwright_report::findings::{
+    Cost, Findings, FlowFinding, KindCount, LampFinding, LossReason, LossRow, OverflowReason,
+    SectionFinding, SieveFinding, StoreFinding, Whereabouts,
+};
+use hallwright_report::units::{Rate, Share, mean};
+
+/// Items by the name of their kind.
+pub(super) type ByKind<'a> = BTreeMap<&'a str, u64>;
+
+pub(super) fn by_kind(counts: &[KindCount]) -> ByKind<'_> {
+    counts
+        .iter()
+        .map(|row| (row.kind.as_str(), row.items))
+        .collect()
+}
+
+#[derive(Serialize)]
+pub(super) struct Run<'a> {
+    ticks_per_second: u32,
+    run_ticks: u64,
+    quiet_at_tick: Option<u64>,
+    quiet_is_certain: bool,
+    left_at_the_end: Left<'a>,
+    sorting: Sorting<'a>,
+    flows: Vec<Flow<'a>>,
+    sections: Vec<Section<'a>>,
+    loss: LossReport<'a>,
+    cost: CostReport,
+    lamps: Vec<Lamp<'a>>,
+}
+
+impl<'a> Run<'a> {
+    pub(super) fn of(found: &'a Findings) -> Self {
+        let tps = found.ticks_per_second;
+        Self {
+            ticks_per_second: tps,
+            run_ticks: found.run_ticks,
+            quiet_at_tick: found.quiet.ticks,
+            quiet_is_certain: found.quiet.is_known,
+            left_at_the_end: Left::of(&found.left),
+            sorting: Sorting::of(found),
+            flows: found.flows.iter().map(|flow| Flow::of(flow, tps)).collect(),
+            sections: found.sections.iter().map(Section::of).collect(),
+            loss: LossReport {
+                lost_items: found.loss.items,
+                lost_stacks: found.loss.stacks,
+                rows: found.loss.rows.iter().map(LossEntry::of).collect(),
+            },
+            cost: CostReport::of(&found.cost),
+            lamps: found.lamps.iter().map(Lamp::of).collect(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Sorting<'a> {
+    misplaced_items: u64,
+    passed_by_items: u64,
+    first_passed_by_at_tick: Option<u64>,
+    sieves_intact: bool,
+    whereabouts: WhereaboutsReport,
+    stores: Vec<Store<'a>>,
+    overflow: Vec<OverflowEntry<'a>>,
+    sieves: Vec<Sieve<'a>>,
+}
+
+impl<'a> Sorting<'a> {
+    fn of(found: &'a Findings) -> Self {
+        let overflow = &found.overflow;
+        Self {
+            misplaced_items: found.misplaced_items(),
+            passed_by_items: overflow.items(OverflowReason::PassedBy),
+            first_passed_by_at_tick: overflow.first_passed_by_at.map(|tick| tick.0),
+            sieves_intact: found.sieves_intact(),
+            whereabouts: WhereaboutsReport::of(&found.whereabouts),
+            stores: found.stores.iter().map(Store::of).collect(),
+            overflow: overflow
+                .rows
+                .iter()
+                .map(|row| OverflowEntry {
+                    kind: &row.kind,
+                    reason: match row.reason {
+                        OverflowReason::PassedBy => "passed_by",
+                        OverflowReason::StoreFull => "store_full",
+                        OverflowReason::NoStore => "no_store",
+                    },
+                    items: row.items,
+                })
+                .collect(),
+            sieves: found.sieves.iter().map(Sieve::of).collect(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct WhereaboutsReport {
+    sorted_items: u64,
+    sorted_boxes: u64,
+    misplaced_items: u64,
+    overflow_items: u64,
+    overflow_boxes: u64,
+    sieve_items: u64,
+    loose_items: u64,
+    elsewhere_items: u64,
+    waiting_items: u64,
+    unstored_items: u64,
+    lost_items: u64,
+    withdrawn_items: u64,
+    delivered_items: u64,
+}
+
+impl WhereaboutsReport {
+    fn of(found: &Whereabouts) -> Self {
+        Self {
+            sorted_items: found.sorted_items,
+            sorted_boxes: found.sorted_boxes,
+            misplaced_items: found.misplaced_items,
+            overflow_items: found.overflow_items,
+            overflow_boxes: found.overflow_boxes,
+            sieve_items: found.sieve_items,
+            loose_items: found.loose_items,
+            elsewhere_items: found.elsewhere_items,
+            waiting_items: found.waiting_items,
+            unstored_items: found.unstored_items(),
+            lost_items: found.lost_items,
+            withdrawn_items: found.withdrawn_items,
+            delivered_items: found.delivered_items,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Store<'a> {
+    name: &'a str,
+    purpose: &'static str,
+    final_items: u64,
+    peak_items: u64,
+    arrived_items: u64,
+    capacity_slots: u64,
+    capacity_boxes: Option<u64>,
+    capacity_items: Option<u64>,
+    contents_items: ByKind<'a>,
+    misplaced_items: ByKind<'a>,
+    first_misplaced_at_tick: Option<u64>,
+}
+
+impl<'a> Store<'a> {
+    fn of(found: &'a StoreFinding) -> Self {
+        Self {
+            name: &found.name,
+            purpose: if found.is_overflow {
+                "overflow"
+            } else {
+                "slice"
+            },
+            final_items: found.final_items,
+            peak_items: found.peak_items,
+            arrived_items: found.arrived_items,
+            capacity_slots: found.capacity.slots,
+            capacity_boxes: found.capacity.is_for_boxes.then_some(found.capacity.slots),
+            capacity_items: found.capacity.items,
+            contents_items: by_kind(&found.contents),
+            misplaced_items: by_kind(&found.misplaced),
+            first_misplaced_at_tick: found.first_misplaced_at.map(|tick| tick.0),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct OverflowEntry<'a> {
+    kind: &'a str,
+    reason: &'static str,
+    items: u64,
+}
+
+#[derive(Serialize)]
+struct Sieve<'a> {
+    part: &'a str,
+    intact: bool,
+    missing_items: ByKind<'a>,
+    foreign_items: ByKind<'a>,
+    surplus_items: ByKind<'a>,
+    broken_since_tick: Option<u64>,
+}
+
+impl<'a> Sieve<'a> {
+    fn of(found: &'a SieveFinding) -> Self {
+        Self {
+            part: &found.part,
+            intact: found.is_intact(),
+            missing_items: by_kind(&found.missing),
+            foreign_items: by_kind(&found.foreign),
+            surplus_items: by_kind(&found.surplus),
+            broken_since_tick: found.broken_since.map(|tick| tick.0),
+        }
+    }
+}
+
+/// A rate as the exact count it comes from and as items a second.
+#[derive(Serialize)]
+struct RateReport {
+    items: u64,
+    ticks: u64,
+    throughput_items_per_second: f64,
+}
+
+impl RateReport {
+    fn of(rate: Rate, ticks_per_second: u32) -> Self {
+        Self {
+            items: rate.items,
+            ticks: rate.ticks,
+            throughput_items_per_second: rate.per_second(ticks_per_second),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Flow<'a> {
+    name: &'a str,
+    counts_boxes: bool,
+    items: u64,
+    first_at_tick: Option<u64>,
+    last_at_tick: Option<u64>,
+    steadiest_window_ticks: u64,
+    steadiest: RateReport,
+    first_to_last: RateReport,
+    whole_run: RateReport,
+}
+
+impl<'a> Flow<'a> {
+    fn of(found: &'a FlowFinding, tps: u32) -> Self {
+        Self {
+            name: &found.name,
+            counts_boxes: found.counts_boxes,
+            items: found.items,
+            first_at_tick: found.first_at.map(|tick| tick.0),
+            last_at_tick: found.last_at.map(|tick| tick.0),
+            steadiest_window_ticks: found.window_ticks,
+            steadiest: RateReport::of(found.steadiest, tps),
+            first_to_last: RateReport::of(found.counting, tps),
+            whole_run: RateReport::of(found.whole, tps),
+        }
+    }
+}
+
+/// A share with the counts it comes from.
+#[derive(Serialize)]
+struct Cover {
+    locked_hopper_ticks: u64,
+    counted_hopper_ticks: u64,
+    share: Option<f64>,
+}
+
+impl Cover {
+    fn of(share: Share) -> Self {
+        Self {
+            locked_hopper_ticks: share.part,
+            counted_hopper_ticks: share.whole,
+            share: share.value(),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Section<'a> {
+    name: &'a str,
+    hoppers: u64,
+    width_blocks: Option<u32>,
+    hoppers_per_block: Option<f64>,
+    lock_cover: Cover,
+    returned_items: Option<u64>,
+    returned_rounds: Option<u64>,
+    going_round_items: u64,
+    going_round_since_tick: Option<u64>,
+    backlog_peak_items: u64,
+    backlog_peak_at_tick: u64,
+    backlog_final_items: u64,
+    backlog_step_ticks: u64,
+    backlog_curve_items: &'a [u64],
+}
+
+impl<'a> Section<'a> {
+    fn of(found: &'a SectionFinding) -> Self {
+        let backlog = &found.backlog;
+        Self {
+            name: &found.name,
+            hoppers: found.hoppers,
+            width_blocks: found.width_blocks,
+            hoppers_per_block: per_block(found.hoppers, found.width_blocks),
+            lock_cover: Cover::of(found.lock_cover),
+            returned_items: found.returned.map(|returned| returned.items),
+            returned_rounds: found.returned.map(|returned| returned.rounds),
+            going_round_items: found.going_round.map_or(0, |round| round.items),
+            going_round_since_tick: found.going_round.map(|round| round.since.0),
+            backlog_peak_items: backlog.peak_items,
+            backlog_peak_at_tick: backlog.peak_at.0,
+            backlog_final_items: backlog.final_items,
+            backlog_step_ticks: backlog.step_ticks,
+            backlog_curve_items: &backlog.curve_items,
+        }
+    }
+}
+
+fn per_block(hoppers: u64, width_blocks: Option<u32>) -> Option<f64> {
+    let blocks = width_blocks.filter(|blocks| *blocks > 0)?;
+    Some(mean(hoppers, blocks.into()))
+}
+
+#[derive(Serialize)]
+struct LossReport<'a> {
+    lost_items: u64,
+    lost_stacks: u64,
+    rows: Vec<LossEntry<'a>>,
+}
+
+#[derive(Serialize)]
+struct LossEntry<'a> {
+    kind: &'a str,
+    items: u64,
+    contents_items: ByKind<'a>,
+    mouth: &'a str,
+    came_loose_at: &'a str,
+    at_tick: u64,
+    age_ticks: u64,
+    loose_ticks: u64,
+    reason: &'static str,
+}
+
+impl<'a> LossEntry<'a> {
+    fn of(row: &'a LossRow) -> Self {
+        Self {
+            kind: &row.kind,
+            items: row.items,
+            contents_items: by_kind(&row.contents),
+            mouth: &row.mouth,
+            came_loose_at: &row.came_loose_at,
+            at_tick: row.at.0,
+            age_ticks: row.age_ticks,
+            loose_ticks: row.loose_ticks,
+            reason: match row.reason {
+                LossReason::NoHopper => "no_hopper",
+                LossReason::StillOnStream => "still_on_stream",
+                LossReason::Locked => "hoppers_locked",
+                LossReason::Busy => "hoppers_busy",
+                LossReason::Full => "hoppers_full",
+                LossReason::LockedInPart => "hoppers_locked_in_part",
+            },
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct CostReport {
+    lock_cover: Cover,
+    work_units: u64,
+    mean_work_units_per_tick: f64,
+    peak_work_units_per_tick: u64,
+    peak_work_at_tick: u64,
+    idle_work_units_per_tick: Option<f64>,
+    idle_ticks: u64,
+    hoppers: u64,
+    width_blocks: Option<u32>,
+    hoppers_per_block: Option<f64>,
+    dropper_clicks: u64,
+    dropper_throws_items: u64,
+    dropper_handed_on_items: u64,
+}
+
+impl CostReport {
+    fn of(cost: &Cost) -> Self {
+        let idle = mean(cost.idle_work_units, cost.idle_ticks);
+        Self {
+            lock_cover: Cover::of(cost.lock_cover),
+            work_units: cost.work_units,
+            mean_work_units_per_tick: mean(cost.work_units, cost.work_ticks),
+            peak_work_units_per_tick: cost.peak_work_units,
+            peak_work_at_tick: cost.peak_at.0,
+            idle_work_units_per_tick: (cost.idle_ticks > 0).then_some(idle),
+            idle_ticks: cost.idle_ticks,
+            hoppers: cost.hoppers,
+            width_blocks: cost.width_blocks,
+            hoppers_per_block: per_block(cost.hoppers, cost.width_blocks),
+            dropper_clicks: cost.clicks,
+            dropper_throws_items: cost.throws,
+            dropper_handed_on_items: cost.handed_on,
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Lamp<'a> {
+    name: &'a str,
+    first_rise_at_tick: Option<u64>,
+    first_rise_watched_items: Option<u64>,
+    first_rise_watched_boxes: Option<u64>,
+    rises: u64,
+    falls: u64,
+    is_on_at_the_end: bool,
+    changes: Vec<LampEntry>,
+}
+
+#[derive(Serialize)]
+struct LampEntry {
+    at_tick: u64,
+    rose: bool,
+    watched_items: u64,
+}
+
+impl<'a> Lamp<'a> {
+    fn of(lamp: &'a LampFinding) -> Self {
+        let changes = lamp.changes.iter();
+        Self {
+            name: &lamp.name,
+            first_rise_at_tick: lamp.first_rise.map(|rise| rise.at.0),
+            first_rise_watched_items: lamp.first_rise.map(|rise| rise.watched_items),
+            first_rise_watched_boxes: lamp.first_rise.map(|_| lamp.first_rise_boxes),
+            rises: lamp.rises,
+            falls: lamp.falls,
+            is_on_at_the_end: lamp.is_on,
+            changes: changes
+                .map(|change| LampEntry {
+                    at_tick: change.at.0,
+                    rose: change.rose,
+                    watched_items: change.watched_items,
+                })
+                .collect(),
+        }
+    }
+}

@@ -1,0 +1,240 @@
+//! What a search found, for programs.
+
+use serde::Serialize;
+use serde_json::{Map, Value};
+
+use super::SCHEMA_VERSION;
+use super::check::{CaseRow, case_row};
+use hallwright_report::units::mean;
+use hallwright_trials::tune::{
+    Combination, Costs, Fate, GoalFigure, Near, StopTime, TuneOutcome, TuneReport,
+};
+
+#[derive(Serialize)]
+struct Report<'a> {
+    schema_version: u32,
+    version: &'a str,
+    outcome: &'static str,
+    file: &'a str,
+    title: &'a str,
+    variant: Option<&'a str>,
+    by: &'static str,
+    stop_mark: &'static str,
+    ticks_per_second: u32,
+    orders: u64,
+    seeds: u64,
+    stop_ticks: Option<u64>,
+    runs: u64,
+    goals_met_by_combinations: usize,
+    cheapest: Option<usize>,
+    undominated: &'a [usize],
+    variant_name: Option<&'a str>,
+    variant_text: Option<&'a str>,
+    kept_out: Vec<KeptOut<'a>>,
+    nearest: Vec<NearRow<'a>>,
+    combinations: Vec<Row<'a>>,
+}
+
+/// How many combinations a goal kept out.
+#[derive(Serialize)]
+struct KeptOut<'a> {
+    line: usize,
+    subject: &'a str,
+    combinations: usize,
+    nearest: Option<NearRow<'a>>,
+}
+
+/// A goal in a combination's worst run for it.
+#[derive(Serialize)]
+struct NearRow<'a> {
+    line: usize,
+    combination: usize,
+    values: Map<String, Value>,
+    #[serde(flatten)]
+    case: CaseRow,
+    #[serde(flatten)]
+    goal: GoalRow<'a>,
+}
+
+#[derive(Serialize)]
+struct GoalRow<'a> {
+    subject: &'a str,
+    met: bool,
+    words: &'a str,
+    unit: &'a str,
+    measured: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    at_least: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    at_most: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Row<'a> {
+    values: Map<String, Value>,
+    fate: &'static str,
+    is_undominated: bool,
+    runs: usize,
+    hoppers: Option<u64>,
+    width_blocks: Option<u32>,
+    worst_work_units_per_tick: Option<f64>,
+    worst_stop_ticks: Option<u64>,
+    first_miss: Option<MissRow<'a>>,
+    reason: Option<String>,
+    command: &'a str,
+}
+
+#[derive(Serialize)]
+struct MissRow<'a> {
+    #[serde(flatten)]
+    case: CaseRow,
+    goals: Vec<MissedGoal<'a>>,
+}
+
+#[derive(Serialize)]
+struct MissedGoal<'a> {
+    line: usize,
+    #[serde(flatten)]
+    goal: GoalRow<'a>,
+}
+
+/// What a search found as indented JSON.
+///
+/// # Panics
+///
+/// Never: plain data can always be written.
+#[must_use]
+pub fn tune_json(report: &TuneReport) -> String {
+    let numbered = report.combinations.iter().enumerate();
+    let design = report.design.as_ref();
+    let rows = Report {
+        schema_version: SCHEMA_VERSION,
+        version: &report.version,
+        outcome: outcome_words(report.outcome()),
+        file: &report.file,
+        title: &report.title,
+        variant: report.variant.as_deref(),
+        by: report.by.words(),
+        stop_mark: if report.stop_is_quiet {
+            "quiet"
+        } else {
+            "safe to close"
+        },
+        ticks_per_second: report.ticks_per_second,
+        orders: report.runs.orders,
+        seeds: report.runs.seeds,
+        stop_ticks: report.runs.stop_ticks,
+        runs: report.runs.all,
+        goals_met_by_combinations: report.found(),
+        cheapest: report.cheapest,
+        undominated: &report.undominated,
+        variant_name: design.map(|design| design.name.as_str()),
+        variant_text: design.map(|design| design.text.as_str()),
+        kept_out: kept_out(report),
+        nearest: report
+            .nearest
+            .iter()
+            .map(|(goal, near)| near_row(*goal, near, report))
+            .collect(),
+        combinations: numbered
+            .map(|(number, combination)| row(number, combination, report))
+            .collect(),
+    };
+    let mut text = serde_json::to_string_pretty(&rows).expect("plain data can be written");
+    text.push('\n');
+    text
+}
+
+fn outcome_words(outcome: TuneOutcome) -> &'static str {
+    match outcome {
+        TuneOutcome::Broken => "broken",
+        TuneOutcome::Unusable => "unusable",
+        TuneOutcome::NoneFound => "none",
+        TuneOutcome::Found => "found",
+    }
+}
+
+fn kept_out(report: &TuneReport) -> Vec<KeptOut<'_>> {
+    let rows = report.kept_out().into_iter();
+    rows.map(|(goal, subject, combinations)| {
+        let mut obstacles = report.obstacles.iter();
+        let obstacle = obstacles.find(|obstacle| obstacle.goal == goal);
+        KeptOut {
+            line: line(report, goal),
+            subject,
+            combinations,
+            nearest: obstacle.map(|obstacle| near_row(goal, &obstacle.nearest, report)),
+        }
+    })
+    .collect()
+}
+
+fn line(report: &TuneReport, goal: usize) -> usize {
+    report.goal_lines.get(goal).copied().unwrap_or(1)
+}
+
+fn values(report: &TuneReport, combination: usize) -> Map<String, Value> {
+    let values = report.values(combination);
+    values
+        .map(|(name, value)| (name.to_owned(), value.into()))
+        .collect()
+}
+
+fn near_row<'a>(goal: usize, near: &'a Near, report: &TuneReport) -> NearRow<'a> {
+    NearRow {
+        line: line(report, goal),
+        combination: near.candidate,
+        values: values(report, near.candidate),
+        case: case_row(&report.combinations[near.candidate].cases[near.run]),
+        goal: goal_row(&near.figure),
+    }
+}
+
+fn goal_row(goal: &GoalFigure) -> GoalRow<'_> {
+    GoalRow {
+        subject: &goal.subject,
+        met: goal.is_met,
+        words: &goal.words,
+        unit: &goal.unit,
+        measured: goal.measured,
+        at_least: goal.bound.filter(|_| goal.is_at_least),
+        at_most: goal.bound.filter(|_| !goal.is_at_least),
+    }
+}
+
+fn row<'a>(number: usize, combination: &'a Combination, report: &TuneReport) -> Row<'a> {
+    let costs = combination.costs();
+    let work = |costs: &Costs| mean(costs.work_units, costs.work_ticks);
+    let (first_miss, reason) = match &combination.fate {
+        Ok(Fate::Misses(miss)) => {
+            let goals = miss.goals.iter().map(|(goal, figure)| MissedGoal {
+                line: line(report, *goal),
+                goal: goal_row(figure),
+            });
+            let miss = MissRow {
+                case: case_row(&combination.cases[miss.run]),
+                goals: goals.collect(),
+            };
+            (Some(miss), None)
+        }
+        Ok(Fate::Broken(_, message)) => (None, Some(message.clone())),
+        Ok(Fate::Meets(_)) => (None, None),
+        Err(refusal) => (None, Some(refusal.message.clone())),
+    };
+    Row {
+        values: values(report, number),
+        fate: combination.fate_words(),
+        is_undominated: report.undominated.contains(&number),
+        runs: combination.cases.len(),
+        hoppers: combination.hoppers,
+        width_blocks: combination.width_blocks,
+        worst_work_units_per_tick: costs.map(work),
+        worst_stop_ticks: costs.and_then(|costs| match costs.stop {
+            StopTime::After(ticks) => Some(ticks),
+            StopTime::NoStop | StopTime::Never => None,
+        }),
+        first_miss,
+        reason,
+        command: &combination.command,
+    }
+}

@@ -1,0 +1,169 @@
+//! What a check found as JUnit XML, which most CI services read: a suite for each scenario and
+//! variant, a test case for each goal. Times in it are those of the simulated world, as properties;
+//! how long the check itself took is left out, so that the same check gives the same file.
+
+use quick_junit::{NonSuccessKind, Property, Report, TestCase, TestCaseStatus, TestSuite};
+
+use super::text::compared_lines;
+use hallwright_report::goals::{Bound, Measured};
+use hallwright_trials::check::{CheckReport, Checked, GoalChecked, order_words};
+
+/// What a check found as JUnit XML.
+///
+/// # Panics
+///
+/// Never: plain data can always be written.
+#[must_use]
+pub fn junit(report: &CheckReport) -> String {
+    let mut out = Report::new("hallwright check");
+    for checked in &report.checked {
+        out.add_test_suite(suite(checked));
+    }
+    let problems = report.problems.iter();
+    let mut cases: Vec<TestCase> = problems
+        .map(|problem| {
+            let kind = if problem.is_orphan {
+                NonSuccessKind::Failure
+            } else {
+                NonSuccessKind::Error
+            };
+            failed(&problem.file, kind, &problem.message, "")
+        })
+        .collect();
+    cases.extend(
+        report
+            .empty
+            .iter()
+            .map(|path| failed(path, NonSuccessKind::Error, "there is nothing to check", "")),
+    );
+    if !cases.is_empty() {
+        let mut suite = TestSuite::new("files");
+        suite.add_test_cases(cases);
+        out.add_test_suite(suite);
+    }
+    out.to_string().expect("plain data can be written")
+}
+
+fn failed(name: &str, kind: NonSuccessKind, message: &str, description: &str) -> TestCase {
+    let mut status = TestCaseStatus::non_success(kind);
+    status.set_message(message);
+    if !description.is_empty() {
+        status.set_description(description);
+    }
+    TestCase::new(name, status)
+}
+
+fn suite(checked: &Checked) -> TestSuite {
+    let mut suite = TestSuite::new(checked.name());
+    let ticks_per_second = checked.fold.ticks_per_second.max(1);
+    suite.add_property(("title", checked.title.as_str()));
+    suite.add_property(("input_digest", checked.input_digest.as_str()));
+    suite.add_property(("runs", checked.runs.to_string().as_str()));
+    suite.add_property((
+        "simulated_run_ticks",
+        checked.fold.run_ticks.to_string().as_str(),
+    ));
+    suite.add_property((
+        "simulated_run_seconds",
+        seconds(checked.fold.run_ticks, ticks_per_second).as_str(),
+    ));
+    for (place, goal) in checked.fold.goals.iter().enumerate() {
+        let mut case = goal_case(place, goal, ticks_per_second);
+        case.set_classname(checked.name());
+        suite.add_test_case(case);
+    }
+    for broken in &checked.fold.broken {
+        let name = format!("run with {}", broken.case.words(ticks_per_second));
+        let description = format!("again: {}", broken.command);
+        suite.add_test_case(failed(
+            &name,
+            NonSuccessKind::Error,
+            &format!("an invariant broke: {}", broken.message),
+            &description,
+        ));
+    }
+    if let Some(compared) = &checked.compared {
+        let case = if compared.holds() {
+            TestCase::new("recorded figures", TestCaseStatus::success())
+        } else {
+            let lines = compared_lines(compared, ticks_per_second);
+            failed(
+                "recorded figures",
+                NonSuccessKind::Failure,
+                &lines[0],
+                &lines.join("\n"),
+            )
+        };
+        suite.add_test_case(case);
+    }
+    suite
+}
+
+fn seconds(ticks: u64, ticks_per_second: u32) -> String {
+    format!("{:.3}", ticks as f64 / f64::from(ticks_per_second))
+}
+
+fn goal_case(place: usize, goal: &GoalChecked, ticks_per_second: u32) -> TestCase {
+    let worst = &goal.worst;
+    // The number keeps goals of the same subject apart.
+    let name = format!("{}. {}", place + 1, goal.subject);
+    let mut case = if goal.holds() {
+        TestCase::new(name, TestCaseStatus::success())
+    } else {
+        let mut lines = vec![
+            format!("line {}: {}", goal.line, worst.excess_words),
+            format!("missed in {} of {} runs", goal.missed_runs, goal.runs),
+            format!("worst with {}", worst.case.words(ticks_per_second)),
+        ];
+        lines.extend(worst.causes.iter().cloned());
+        lines.push(format!("again: {}", worst.command));
+        failed(
+            &name,
+            NonSuccessKind::Failure,
+            &worst.words,
+            &lines.join("\n"),
+        )
+    };
+    case.set_assertions(usize::try_from(goal.runs).unwrap_or(usize::MAX));
+    case.add_properties(properties(goal, ticks_per_second));
+    case
+}
+
+/// The worst run and its simulated times.
+fn properties(goal: &GoalChecked, ticks_per_second: u32) -> Vec<Property> {
+    let worst = &goal.worst;
+    let mut properties = vec![
+        Property::new("update_order", order_words(&worst.case.order).as_str()),
+        Property::new("seed", worst.case.seed.to_string().as_str()),
+    ];
+    let mut add_ticks = |name: &str, ticks: u64| {
+        properties.push(Property::new(
+            format!("{name}_ticks").as_str(),
+            ticks.to_string().as_str(),
+        ));
+        properties.push(Property::new(
+            format!("{name}_seconds").as_str(),
+            seconds(ticks, ticks_per_second).as_str(),
+        ));
+    };
+    if let Some(tick) = worst.case.stop_at {
+        add_ticks("simulated_stop_at", tick.0);
+    }
+    if let Some(tick) = worst.verdict.went_wrong_at {
+        add_ticks("simulated_went_wrong_at", tick.0);
+    }
+    for check in &worst.verdict.checks {
+        let ticks = match check.measured {
+            Measured::Ticks(ticks) => ticks,
+            Measured::Moment(tick) => tick.map(|tick| tick.0),
+            _ => continue,
+        };
+        if let Some(ticks) = ticks {
+            add_ticks("simulated_measured", ticks);
+        }
+        let (Bound::AtLeast(bound) | Bound::AtMost(bound)) = check.bound;
+        // Bounds on ticks were whole numbers from the start.
+        add_ticks("simulated_bound", bound as u64);
+    }
+    properties
+}

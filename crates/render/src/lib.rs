@@ -1,0 +1,25 @@
+//! Writes findings: [`text()`] for people, [`json()`] for programs. What a check found is written by
+//! [`check_text`], [`check_json`], [`junit()`] and [`annotations()`]; a comparison by [`compare_text`],
+//! [`compare_json`], [`compare_csv()`], [`compare_markdown()`] and [`compare_junit()`]; what a search
+//! found by `tune_text`, `tune_json`, `tune_csv` and `tune_variant`.
+
+mod annotations;
+mod compare_csv;
+mod compare_junit;
+mod compare_markdown;
+mod compare_tables;
+mod json;
+mod junit;
+mod text;
+mod trace;
+mod tune_csv;
+
+pub use annotations::annotations;
+pub use compare_csv::compare_csv;
+pub use compare_junit::compare_junit;
+pub use compare_markdown::compare_markdown;
+pub use json::{SCHEMA_VERSION, check_json, compare_json, explain_json, json, tune_json};
+pub use junit::junit;
+pub use text::{check_text, compare_text, explain_text, text, tune_text, tune_variant};
+pub use trace::{TraceWriter, trace_line};
+pub use tune_csv::tune_csv;

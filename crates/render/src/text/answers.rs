@@ -1,0 +1,91 @@
+//! The first lines: did everything land where it should, did it keep up, did it stop in time, was
+//! anything lost.
+
+use super::page::Page;
+use super::retrieval;
+use hallwright_report::findings::{Findings, Leftovers};
+use hallwright_report::units::{count, items, time};
+use hallwright_report::words::{
+    after, going_round, kept_up, lost, obstacles, quiet, quiet_run, sorted, why_never,
+};
+
+/// The width of the labels before the answers.
+pub(super) const LABEL: usize = 10;
+
+/// Writes the answers to what is declared.
+pub(super) fn write(page: &mut Page, found: &Findings) {
+    if found.stores.is_empty() && found.sieves.is_empty() {
+        page.labelled("Sorted", LABEL, "not known: no store is declared");
+    } else {
+        page.labelled("Sorted", LABEL, &sorted(found));
+    }
+    for words in going_round(found) {
+        page.labelled("", LABEL, &words);
+    }
+    if !found.flows.is_empty() || !found.sections.is_empty() {
+        page.labelled("Kept up", LABEL, &kept_up(found));
+    }
+    if found.stops.is_empty() {
+        page.labelled("Quiet", LABEL, &quiet_run(found));
+        if found.quiet.ticks.is_none() {
+            // What stands still, and what is locked, matters to a stop only.
+            let moving = Leftovers {
+                holding: Vec::new(),
+                unlocked: Vec::new(),
+                pulses: Vec::new(),
+                ..found.left.clone()
+            };
+            page.labelled("", LABEL, &obstacles(&moving).join("; "));
+        }
+    }
+    stops(page, found);
+    page.labelled("Lost", LABEL, &lost(found));
+    retrieval::answers(page, found);
+}
+
+fn stops(page: &mut Page, found: &Findings) {
+    for stop in found.stops.iter().take(3) {
+        let tps = found.ticks_per_second;
+        let marks = &stop.all;
+        let is_well = marks.safe_to_close_ticks.is_some() && marks.quiet.ticks.is_some();
+        let mut words = format!(
+            "{}: stop at {}; ",
+            if is_well { "yes" } else { "no" },
+            time(stop.at.0, tps)
+        );
+        if !stop.sections.is_empty() {
+            words.push_str(&format!("cleared {}, ", after(marks.cleared_ticks, tps)));
+        }
+        words.push_str(&format!(
+            "safe to close {}, {}",
+            after(marks.safe_to_close_ticks, tps),
+            quiet(marks, tps)
+        ));
+        page.labelled("Stopped", LABEL, &words);
+        if let Some(why) = why_never(stop) {
+            page.labelled("", LABEL, &why);
+        }
+        if let Some(resume) = &stop.resume {
+            page.labelled(
+                "Resumed",
+                LABEL,
+                &format!(
+                    "{}: restart at {}; {} held back, sorted {}, {} misplaced since",
+                    if resume.resumed_ticks.is_some() {
+                        "yes"
+                    } else {
+                        "no"
+                    },
+                    time(resume.at.0, tps),
+                    items(resume.held_back_items),
+                    after(resume.resumed_ticks, tps),
+                    items(resume.misplaced_items)
+                ),
+            );
+        }
+    }
+    if found.stops.len() > 3 {
+        let more = count(found.stops.len() as u64 - 3, "stop", "stops");
+        page.labelled("", LABEL, &format!("… and {more} more"));
+    }
+}

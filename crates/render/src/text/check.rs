@@ -1,0 +1,198 @@
+//! What a check found, for people: a line each where all is well, more where it is not.
+
+use std::collections::BTreeSet;
+
+use super::page::Page;
+use hallwright_report::units::{count, time};
+use hallwright_trials::check::{CheckOutcome, CheckReport, Checked, Compared, GoalChecked, Moved};
+
+/// The words that say how it went, and the room they take.
+const LABEL: usize = 8;
+/// How many moved figures are shown.
+const MOVED: usize = 10;
+
+/// What a check found as text of this width.
+#[must_use]
+pub fn check_text(report: &CheckReport, width_columns: u16) -> String {
+    let mut page = Page::new(width_columns);
+    for checked in &report.checked {
+        write(&mut page, checked);
+    }
+    for problem in &report.problems {
+        let place = problem
+            .line
+            .map_or_else(String::new, |line| format!(":{line}"));
+        let label = if problem.is_orphan { "missed" } else { "error" };
+        page.labelled(
+            label,
+            LABEL,
+            &format!("{}{place}: {}", problem.file, problem.message),
+        );
+    }
+    for path in &report.empty {
+        page.labelled("nothing", LABEL, &format!("to check in {path}"));
+    }
+    for file in &report.module_files {
+        page.labelled("modules", LABEL, &format!("{file}: no scenario, not run"));
+    }
+    for file in &report.recorded {
+        page.labelled("wrote", LABEL, file);
+    }
+    page.blank();
+    page.line(&summary(report));
+    page.finish()
+}
+
+fn summary(report: &CheckReport) -> String {
+    let checked = report.checked.len() as u64;
+    let files: BTreeSet<&str> = report
+        .checked
+        .iter()
+        .map(|each| each.file.as_str())
+        .collect();
+    let failed = report.checked.iter().filter(|each| !each.holds()).count() as u64;
+    let goals: usize = report
+        .checked
+        .iter()
+        .map(|each| each.fold.goals.len())
+        .sum();
+    let mut words = format!(
+        "{} in {}, {}, {}",
+        count(files.len() as u64, "scenario", "scenarios"),
+        count(checked, "variant", "variants"),
+        count(goals as u64, "goal", "goals"),
+        count(report.runs(), "run", "runs")
+    );
+    words.push_str(&match report.outcome() {
+        CheckOutcome::Holds => ": all hold".to_owned(),
+        CheckOutcome::Nothing => ": nothing to check".to_owned(),
+        CheckOutcome::Broken => ": an invariant broke".to_owned(),
+        CheckOutcome::Unusable | CheckOutcome::Missed => {
+            format!(": {failed} of {checked} missed")
+        }
+    });
+    if !report.problems.is_empty() {
+        let problems = report.problems.len() as u64;
+        let wrong = count(problems, "file is wrong", "files are wrong");
+        words.push_str(&format!("; {wrong}"));
+    }
+    words
+}
+
+fn write(page: &mut Page, checked: &Checked) {
+    let goals = checked.fold.goals.len() as u64;
+    let missed: Vec<&GoalChecked> = checked.missed().collect();
+    let runs = count(checked.runs, "run", "runs");
+    let label = if checked.fold.broken.is_empty() {
+        match checked.holds() {
+            // Without a goal there is nothing to hold.
+            true if goals == 0 && checked.compared.is_none() => "ran",
+            true => "holds",
+            false => "missed",
+        }
+    } else {
+        "broken"
+    };
+    let goals = match (goals, missed.len()) {
+        (0, _) => "no goals".to_owned(),
+        (_, 0) => count(goals, "goal", "goals"),
+        (_, missed) => format!("{missed} of {} missed", count(goals, "goal", "goals")),
+    };
+    let figures = match &checked.compared {
+        Some(compared) if compared.holds() => {
+            let same = count(compared.figures, "recorded figure", "recorded figures");
+            let note = if compared.input_changed {
+                "; the scenario changed since"
+            } else {
+                ""
+            };
+            format!(", {same} the same{note}")
+        }
+        _ => String::new(),
+    };
+    page.labelled(
+        label,
+        LABEL,
+        &format!("{}: {goals} in {runs}{figures}", checked.name()),
+    );
+    for broken in &checked.fold.broken {
+        let case = broken.case.words(checked.fold.ticks_per_second.max(1));
+        detail(page, &format!("an invariant broke: {}", broken.message));
+        detail(page, &format!("with {case}; a bug in hallwright"));
+        detail(page, &format!("again: {}", broken.command));
+    }
+    for goal in missed {
+        miss(page, goal, checked.fold.ticks_per_second);
+    }
+    if let Some(compared) = checked
+        .compared
+        .as_ref()
+        .filter(|compared| !compared.holds())
+    {
+        for line in compared_lines(compared, checked.fold.ticks_per_second) {
+            detail(page, &line);
+        }
+    }
+}
+
+/// A line below the name of a scenario.
+fn detail(page: &mut Page, words: &str) {
+    page.labelled("", LABEL, words);
+}
+
+fn miss(page: &mut Page, goal: &GoalChecked, ticks_per_second: u32) {
+    let worst = &goal.worst;
+    page.labelled(&format!("  {:>3} ", goal.line), LABEL, &worst.words);
+    let mut by = Vec::new();
+    if !worst.excess_words.is_empty() {
+        by.push(worst.excess_words.clone());
+    }
+    by.push(format!(
+        "missed in {} of {} runs",
+        goal.missed_runs, goal.runs
+    ));
+    by.push(format!("worst with {}", worst.case.words(ticks_per_second)));
+    detail(page, &by.join("; "));
+    for cause in &worst.causes {
+        detail(page, cause);
+    }
+    detail(page, &format!("again: {}", worst.command));
+}
+
+/// How a run differs from its record, a line each.
+pub(crate) fn compared_lines(compared: &Compared, ticks_per_second: u32) -> Vec<String> {
+    if compared.is_missing {
+        return vec![format!(
+            "{} has no such variant; `hallwright check --record` writes it anew",
+            compared.file
+        )];
+    }
+    let cause = if compared.input_changed {
+        "the scenario changed: layout, rules, arrivals, seed or goals"
+    } else {
+        "the scenario is the recorded one: the program changed"
+    };
+    let mut lines = vec![format!("not as in {}; {cause}", compared.file)];
+    if let Some((from, until)) = compared.parted {
+        lines.push(format!(
+            "the runs part between {} and {}",
+            time(from.0, ticks_per_second),
+            time(until.0, ticks_per_second)
+        ));
+    }
+    lines.extend(compared.moved.iter().take(MOVED).map(moved_words));
+    if compared.moved.len() > MOVED {
+        lines.push(format!("… and {} more moved", compared.moved.len() - MOVED));
+    }
+    lines
+}
+
+fn moved_words(moved: &Moved) -> String {
+    let shown = |value: &Option<String>| value.clone().unwrap_or_else(|| "not there".to_owned());
+    format!(
+        "{}: was {}, is {}",
+        moved.name,
+        shown(&moved.old),
+        shown(&moved.new)
+    )
+}

@@ -1,0 +1,74 @@
+//! The report for people: one screen that begins with what a builder asks first.
+
+pub(crate) mod answers;
+mod backlog;
+mod check;
+mod compare;
+mod details;
+mod explain;
+mod fit;
+mod goals;
+mod limits;
+mod page;
+mod retrieval;
+mod sweep;
+mod tune;
+
+pub use self::check::check_text;
+pub(crate) use self::check::compared_lines;
+pub use self::compare::compare_text;
+pub use self::explain::explain_text;
+pub use self::tune::{tune_text, tune_variant};
+
+use self::page::Page;
+use hallwright_report::Heading;
+use hallwright_report::findings::Findings;
+use hallwright_report::units::time;
+use hallwright_trials::SweepFindings;
+
+/// The report as text of this width. It needs no colour; what a run does not have is left out.
+#[must_use]
+pub fn text(
+    heading: &Heading,
+    findings: &Findings,
+    sweep: Option<&SweepFindings>,
+    width_columns: u16,
+) -> String {
+    let mut page = Page::new(width_columns);
+    head(&mut page, heading, findings);
+    page.blank();
+    answers::write(&mut page, findings);
+    goals::write(&mut page, findings);
+    backlog::write(&mut page, findings);
+    if let Some(sweep) = sweep {
+        sweep::write(&mut page, sweep);
+    }
+    details::write(&mut page, findings);
+    limits::write(&mut page, findings);
+    if !heading.command.is_empty() {
+        page.blank();
+        page.line(&format!("Again: {}", heading.command));
+    }
+    page.finish()
+}
+
+fn head(page: &mut Page, heading: &Heading, findings: &Findings) {
+    let variant = heading.variant.as_ref();
+    let variant = variant.map_or_else(String::new, |variant| format!(" — variant {variant}"));
+    page.line(&format!("{}{variant}", heading.title));
+    page.line(&format!(
+        "ran {}, seed {}, update order {}",
+        time(findings.run_ticks, findings.ticks_per_second),
+        heading.seed,
+        heading.order,
+    ));
+    page.line(&format!(
+        "version {}, input {}",
+        heading.version, heading.input_digest
+    ));
+    match heading.verified {
+        Some(true) => page.line("verified: both engines agree on every event and state"),
+        Some(false) => page.line("not verified: the engines disagree, a bug in hallwright"),
+        None => {}
+    }
+}

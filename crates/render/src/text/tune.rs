@@ -1,0 +1,314 @@
+//! What a search found, for people.
+
+use super::page::{Page, ROWS};
+use hallwright_report::units::{count, grouped, listed, time, work_per_tick};
+use hallwright_trials::tune::{
+    Combination, Costs, Fate, Measure, Near, Obstacle, Refusal, StopTime, TuneReport,
+};
+
+/// The words that say what a line is about, and the room they take.
+const LABEL: usize = 11;
+/// How many values of a range are shown.
+const VALUES: usize = 12;
+
+/// What a search found as text of this width.
+#[must_use]
+pub fn tune_text(report: &TuneReport, width_columns: u16) -> String {
+    let mut page = Page::new(width_columns);
+    head(&mut page, report);
+    page.blank();
+    match report.cheapest {
+        Some(cheapest) => found(&mut page, report, cheapest),
+        None => none(&mut page, report),
+    }
+    refused(&mut page, report);
+    broken(&mut page, report);
+    if let Some(design) = &report.design {
+        page.blank();
+        page.line("As a variant, to put among the scenario's own:");
+        page.unbroken(&format!("    {}", design.text));
+    }
+    page.finish()
+}
+
+/// The found design as a line to put among the scenario's variants; empty if there is none.
+#[must_use]
+pub fn tune_variant(report: &TuneReport) -> String {
+    let design = report.design.as_ref();
+    design.map_or_else(String::new, |design| format!("{}\n", design.text))
+}
+
+fn head(page: &mut Page, report: &TuneReport) {
+    let variant = report.variant.as_ref();
+    let variant = variant.map_or_else(String::new, |variant| format!(" — variant {variant}"));
+    page.line(&format!("{}{variant}", report.title));
+    let compiled = report.combinations.iter().filter(|one| one.fate.is_ok());
+    let stops = match report.runs.stop_ticks {
+        Some(stops) => format!(" × {}", count(stops, "stop tick", "stop ticks")),
+        None => " × their stop ticks".to_owned(),
+    };
+    page.line(&format!(
+        "{} × {} × {}{stops}: {}",
+        count(compiled.count() as u64, "combination", "combinations"),
+        count(report.runs.orders, "order", "orders"),
+        count(report.runs.seeds, "seed", "seeds"),
+        count(report.runs.all, "run", "runs"),
+    ));
+    for range in &report.ranges {
+        page.line(&format!(
+            "{}: {}",
+            range.name,
+            listed(&range.values, VALUES)
+        ));
+    }
+}
+
+fn found(page: &mut Page, report: &TuneReport, cheapest: usize) {
+    let words = format!(
+        "{} of {} meet{} {} in every run",
+        grouped(report.found() as u64),
+        count(
+            report.combinations.len() as u64,
+            "combination",
+            "combinations"
+        ),
+        if report.found() == 1 { "s" } else { "" },
+        goals_words(report),
+    );
+    page.labelled("Found", LABEL, &words);
+    let words = format!("by {}: {}", report.by.words(), report.settings(cheapest));
+    page.labelled("Cheapest", LABEL, &words);
+    if let Some(costs) = report.combinations[cheapest].costs() {
+        page.labelled("", LABEL, &costs_words(costs, report).join(", "));
+    }
+    let again = &report.combinations[cheapest].command;
+    page.labelled("", LABEL, &format!("again: {again}"));
+    kept_out(page, report);
+    undominated(page, report);
+}
+
+fn goals_words(report: &TuneReport) -> String {
+    match report.goal_lines.len() as u64 {
+        1 => "the goal".to_owned(),
+        goals => format!("all {} goals", grouped(goals)),
+    }
+}
+
+/// How many combinations each goal kept out.
+fn kept_out(page: &mut Page, report: &TuneReport) {
+    for (goal, subject, kept_out) in report.kept_out() {
+        let words = format!(
+            "{subject} kept out {}",
+            count(kept_out as u64, "combination", "combinations")
+        );
+        page.labelled(&line_label(report, goal), LABEL, &words);
+    }
+}
+
+/// The label of a goal: its line in the scenario.
+fn line_label(report: &TuneReport, goal: usize) -> String {
+    let line = report.goal_lines.get(goal).copied().unwrap_or(1);
+    format!("  {line:>6} ")
+}
+
+fn costs_words(costs: &Costs, report: &TuneReport) -> Vec<String> {
+    let words = Measure::ALL.map(|measure| cost_words(costs, measure, report));
+    words.into_iter().flatten().collect()
+}
+
+/// One figure with its unit; `None` if the design has no such thing.
+fn cost_words(costs: &Costs, measure: Measure, report: &TuneReport) -> Option<String> {
+    Some(match measure {
+        Measure::Hoppers => count(costs.hoppers, "hopper", "hoppers"),
+        Measure::Work => work_per_tick(costs.work_units, costs.work_ticks),
+        Measure::Width => count(costs.width_blocks?.into(), "block", "blocks"),
+        Measure::Stop => {
+            let mark = if report.stop_is_quiet {
+                "quiet"
+            } else {
+                "safe to close"
+            };
+            match costs.stop {
+                StopTime::NoStop => return None,
+                StopTime::Never => format!("never {mark}"),
+                StopTime::After(ticks) => {
+                    format!("{mark} after {}", time(ticks, report.ticks_per_second))
+                }
+            }
+        }
+    })
+}
+
+/// The designs that no other beats. Those that cost the same are one row.
+fn undominated(page: &mut Page, report: &TuneReport) {
+    let mut groups: Vec<(usize, &Costs, u64)> = Vec::new();
+    for number in &report.undominated {
+        let Some(costs) = report.combinations[*number].costs() else {
+            continue;
+        };
+        match groups.iter_mut().find(|(_, first, _)| first.is_same(costs)) {
+            Some((.., more)) => *more += 1,
+            None => groups.push((*number, costs, 0)),
+        }
+    }
+    let shown: Vec<Measure> = Measure::ALL
+        .into_iter()
+        .filter(|measure| {
+            let mut costs = groups.iter().map(|(_, costs, _)| costs);
+            costs.any(|costs| cost_words(costs, *measure, report).is_some())
+        })
+        .collect();
+    let rows: Vec<Vec<String>> = groups
+        .iter()
+        .map(|(number, costs, more)| {
+            let values: Vec<&str> = report.values(*number).map(|(_, value)| value).collect();
+            let mut name = values.join(", ");
+            if *more > 0 {
+                name.push_str(&format!(" and {more} more"));
+            }
+            let figures = shown.iter().map(|measure| figure(costs, *measure, report));
+            std::iter::once(name).chain(figures).collect()
+        })
+        .collect();
+    let names: Vec<&str> = report
+        .ranges
+        .iter()
+        .map(|range| range.name.as_str())
+        .collect();
+    page.blank();
+    page.line(&format!(
+        "No other beats these values of {}:",
+        names.join(", ")
+    ));
+    let mut header = vec!["values"];
+    header.extend(shown.iter().map(|measure| match measure {
+        Measure::Stop if report.stop_is_quiet => "quiet",
+        Measure::Stop => "safe to close",
+        other => other.words(),
+    }));
+    page.table(&header, &rows);
+}
+
+/// A figure below the name of its column.
+fn figure(costs: &Costs, measure: Measure, report: &TuneReport) -> String {
+    match measure {
+        Measure::Hoppers => grouped(costs.hoppers),
+        Measure::Stop => match costs.stop {
+            StopTime::NoStop => "—".to_owned(),
+            StopTime::Never => "never".to_owned(),
+            StopTime::After(ticks) => time(ticks, report.ticks_per_second),
+        },
+        other => cost_words(costs, other, report).unwrap_or_else(|| "—".to_owned()),
+    }
+}
+
+fn none(page: &mut Page, report: &TuneReport) {
+    let words = format!(
+        "in these ranges: of {}, none meets {} in every run",
+        count(
+            report.combinations.len() as u64,
+            "combination",
+            "combinations"
+        ),
+        goals_words(report),
+    );
+    page.labelled("None", LABEL, &words);
+    if let Some((_, first)) = report.nearest.first() {
+        let missed = count(report.nearest.len() as u64, "goal", "goals");
+        let words = format!("{} misses {missed}", report.settings(first.candidate));
+        page.labelled("Nearest", LABEL, &words);
+        for (goal, near) in &report.nearest {
+            let label = line_label(report, *goal);
+            page.labelled(&label, LABEL, &near_words(near, report));
+        }
+        let again = &report.combinations[first.candidate].command;
+        page.labelled("", LABEL, &format!("again: {again}"));
+    }
+    if !report.obstacles.is_empty() {
+        page.blank();
+        page.labelled(
+            "In the way",
+            LABEL,
+            "how many each goal kept out, and what came nearest to it",
+        );
+    }
+    for obstacle in &report.obstacles {
+        let label = line_label(report, obstacle.goal);
+        page.labelled(&label, LABEL, &obstacle_words(obstacle, report));
+    }
+}
+
+/// A goal in the run in which it came off worst.
+fn near_words(near: &Near, report: &TuneReport) -> String {
+    let case = &report.combinations[near.candidate].cases[near.run];
+    let case = case.words(report.ticks_per_second);
+    format!("{}; worst with {case}", near.figure.words)
+}
+
+fn obstacle_words(obstacle: &Obstacle, report: &TuneReport) -> String {
+    let nearest = &obstacle.nearest;
+    let how = if nearest.figure.is_met {
+        "met"
+    } else {
+        "nearest"
+    };
+    format!(
+        "kept out {}; {how} with {}: {}",
+        grouped(obstacle.kept_out as u64),
+        report.settings(nearest.candidate),
+        nearest.figure.words,
+    )
+}
+
+/// Combinations that do not compile.
+fn refused(page: &mut Page, report: &TuneReport) {
+    let refusals = report.combinations.iter().enumerate();
+    let refusals: Vec<(usize, &Refusal)> = refusals
+        .filter_map(|(number, one)| Some((number, one.fate.as_ref().err()?)))
+        .collect();
+    if refusals.is_empty() {
+        return;
+    }
+    page.blank();
+    let number = count(refusals.len() as u64, "combination does", "combinations do");
+    page.labelled("Refused", LABEL, &format!("{number} not compile"));
+    for (number, refusal) in refusals.iter().take(ROWS) {
+        let line = refusal
+            .line
+            .map_or_else(String::new, |line| format!(":{line}"));
+        let words = format!(
+            "{}: {}{line}: {}",
+            report.settings(*number),
+            refusal.file,
+            refusal.message
+        );
+        page.labelled("", LABEL, &words);
+    }
+    if refusals.len() > ROWS {
+        let more = refusals.len() - ROWS;
+        page.labelled("", LABEL, &format!("… and {more} more"));
+    }
+}
+
+/// Combinations that broke an invariant.
+fn broken(page: &mut Page, report: &TuneReport) {
+    let combinations = report.combinations.iter().enumerate();
+    for (number, combination) in combinations {
+        let Combination { cases, command, .. } = combination;
+        let Ok(Fate::Broken(run, message)) = &combination.fate else {
+            continue;
+        };
+        page.blank();
+        let settings = report.settings(number);
+        page.labelled(
+            "Broken",
+            LABEL,
+            &format!("{settings}: an invariant broke: {message}"),
+        );
+        if let Some(case) = cases.get(*run) {
+            let case = case.words(report.ticks_per_second);
+            page.labelled("", LABEL, &format!("with {case}; a bug in hallwright"));
+        }
+        page.labelled("", LABEL, &format!("again: {command}"));
+    }
+}

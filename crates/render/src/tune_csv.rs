@@ -1,0 +1,67 @@
+//! Every combination of a search as a line of a table.
+
+use csv::Writer;
+
+use hallwright_report::units::mean;
+use hallwright_trials::tune::{Combination, Fate, StopTime, TuneReport};
+
+/// The columns behind those of the parameters.
+const COLUMNS: [&str; 9] = [
+    "fate",
+    "is_undominated",
+    "runs",
+    "hoppers",
+    "width_blocks",
+    "worst_work_units_per_tick",
+    "worst_stop_ticks",
+    "missed_goals",
+    "reason",
+];
+
+/// Every combination, in the order of trying. What is not known is left empty; several missed goals
+/// are told with `; ` between them.
+#[must_use]
+pub fn tune_csv(report: &TuneReport) -> String {
+    let mut table = Writer::from_writer(Vec::new());
+    let names = report.ranges.iter().map(|range| range.name.as_str());
+    // Writing to memory cannot fail, and all rows have the same length.
+    let _ = table.write_record(names.chain(COLUMNS));
+    for (number, combination) in report.combinations.iter().enumerate() {
+        let values = report.values(number).map(|(_, value)| value.to_owned());
+        let row = values.chain(figures(number, combination, report));
+        let _ = table.write_record(row.collect::<Vec<String>>());
+    }
+    let bytes = table.into_inner().unwrap_or_default();
+    String::from_utf8_lossy(&bytes).into_owned()
+}
+
+fn figures(number: usize, combination: &Combination, report: &TuneReport) -> [String; 9] {
+    let shown = |number: Option<u64>| number.map_or_else(String::new, |number| number.to_string());
+    let costs = combination.costs();
+    let stop_ticks = costs.and_then(|costs| match costs.stop {
+        StopTime::After(ticks) => Some(ticks),
+        StopTime::NoStop | StopTime::Never => None,
+    });
+    let (missed, reason) = match &combination.fate {
+        Ok(Fate::Meets(_)) => (String::new(), String::new()),
+        Ok(Fate::Misses(miss)) => {
+            let words = miss.goals.iter().map(|(_, goal)| goal.words.as_str());
+            (words.collect::<Vec<&str>>().join("; "), String::new())
+        }
+        Ok(Fate::Broken(_, message)) => (String::new(), message.clone()),
+        Err(refusal) => (String::new(), refusal.message.clone()),
+    };
+    [
+        combination.fate_words().to_owned(),
+        report.undominated.contains(&number).to_string(),
+        combination.cases.len().to_string(),
+        shown(combination.hoppers),
+        shown(combination.width_blocks.map(u64::from)),
+        costs.map_or_else(String::new, |costs| {
+            format!("{:.4}", mean(costs.work_units, costs.work_ticks))
+        }),
+        shown(stop_ticks),
+        missed,
+        reason,
+    ]
+}

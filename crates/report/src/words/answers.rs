@@ -1,0 +1,260 @@
+//! Answers to what a builder asks first: did everything land where it should, did it keep up, did it
+//! come to rest, was anything lost.
+
+use crate::findings::{Findings, Leftovers, Marks, OverflowReason, StopFinding, Whereabouts};
+use crate::units::{count, grouped, items, listed, rate, things, time};
+
+/// The most names that one list of obstacles shows.
+const MOST_NAMED: usize = 4;
+
+/// Whether everything landed where it should, and where it is.
+#[must_use]
+pub fn sorted(found: &Findings) -> String {
+    let misplaced = found.misplaced_items();
+    let passed_by = found.overflow.items(OverflowReason::PassedBy);
+    let here = &found.whereabouts;
+    let is_right = misplaced == 0 && passed_by == 0 && found.sieves_intact();
+    let unstored = unstored(here);
+    let answer = match (is_right, unstored.is_empty() || found.stores.is_empty()) {
+        (false, _) => "no",
+        (true, false) => "not all",
+        (true, true) => "yes",
+    };
+    let mut words = vec![answer.to_owned()];
+    if !found.stores.is_empty() {
+        words.push(format!(
+            "{} where they belong, {} misplaced, {} passed by",
+            things(here.sorted_items, here.sorted_boxes),
+            items(misplaced),
+            items(passed_by)
+        ));
+        if here.overflow_items > 0 {
+            let overflow = things(here.overflow_items, here.overflow_boxes);
+            words.push(format!("{overflow} in overflow"));
+        }
+        words.extend(unstored);
+    }
+    if !found.sieves.is_empty() {
+        let intact = found
+            .sieves
+            .iter()
+            .filter(|sieve| sieve.is_intact())
+            .count();
+        words.push(format!(
+            "{intact} of {} intact",
+            count(found.sieves.len() as u64, "sieve", "sieves")
+        ));
+        let passing = found
+            .sieves
+            .iter()
+            .filter(|sieve| !sieve.surplus.is_empty());
+        match passing.count() {
+            0 => {}
+            passing => words.push(format!("goods on their way through {passing} of them")),
+        }
+    }
+    format!("{}: {}", words[0], words[1..].join("; "))
+}
+
+/// What goes round for ever, for each section.
+#[must_use]
+pub fn going_round(found: &Findings) -> Vec<String> {
+    let sections = found.sections.iter();
+    let rounds = sections.filter_map(|section| Some((section, section.going_round?)));
+    let words = rounds.map(|(section, round)| {
+        let ticks = found.run_ticks - round.since.0;
+        let (go, none) = match round.items {
+            1 => ("goes", "it was not stored"),
+            _ => ("go", "none of them was stored"),
+        };
+        format!(
+            "{} still {go} round in \"{}\" at the end: {none} for {}",
+            items(round.items),
+            section.name,
+            time(ticks, found.ticks_per_second)
+        )
+    });
+    words.collect()
+}
+
+/// What came into no store: where it still is, and what was lost.
+#[must_use]
+pub fn unstored(here: &Whereabouts) -> Vec<String> {
+    let mut words = Vec::new();
+    if here.waiting_items > 0 {
+        let waiting = things(here.waiting_items, here.waiting_boxes);
+        words.push(format!("{waiting} waiting"));
+    }
+    let still: u64 = here.elsewhere.iter().map(|row| row.items).sum();
+    let boxes: u64 = here.elsewhere.iter().map(|row| row.boxes).sum();
+    if still > 0 {
+        let rows = here.elsewhere.iter();
+        let named: Vec<String> = rows
+            .map(|row| match row.boxes {
+                0 => format!("{} {}", row.part, grouped(row.items)),
+                boxes => format!("{} {}", row.part, things(row.items, boxes)),
+            })
+            .collect();
+        words.push(format!(
+            "{} in no store ({})",
+            things(still, boxes),
+            listed(&named, 3)
+        ));
+    }
+    let full: Vec<String> = here
+        .no_room
+        .iter()
+        .map(|row| format!("\"{}\" for {}", row.store, items(row.items)))
+        .collect();
+    if !full.is_empty() {
+        words.push(format!("no room is left in {}", listed(&full, 3)));
+    }
+    if here.loose_items > 0 {
+        words.push(format!("{} loose", items(here.loose_items)));
+    }
+    if here.lost_items > 0 {
+        words.push(format!("{} lost", items(here.lost_items)));
+    }
+    words
+}
+
+/// Whether anything waits at the end, and how fast the flows were.
+#[must_use]
+pub fn kept_up(found: &Findings) -> String {
+    let mut words = Vec::new();
+    if !found.sections.is_empty() {
+        words.push(waiting(found));
+    }
+    let flows: Vec<String> = found
+        .flows
+        .iter()
+        .map(|flow| {
+            let pace = rate(flow.steadiest, flow.unit(), found.ticks_per_second);
+            format!("\"{}\" {pace}", flow.name)
+        })
+        .collect();
+    if !flows.is_empty() {
+        words.push(listed(&flows, 3));
+    }
+    words.join("; ")
+}
+
+/// Whether anything waits at the end, and the most that waited anywhere.
+fn waiting(found: &Findings) -> String {
+    let backlogs = found.sections.iter().map(|section| &section.backlog);
+    let left: u64 = backlogs.map(|backlog| backlog.final_items).sum();
+    // Of equals, the first.
+    let sections = found.sections.iter().rev();
+    let worst = sections.max_by_key(|section| section.backlog.peak_items);
+    let peak = match worst {
+        Some(section) if section.backlog.peak_items > 0 => format!(
+            "at most {} in \"{}\" at {}",
+            items(section.backlog.peak_items),
+            section.name,
+            time(section.backlog.peak_at.0, found.ticks_per_second)
+        ),
+        _ => return "yes: nothing ever waited".to_owned(),
+    };
+    match left {
+        0 => format!("yes: nothing waits at the end, {peak}"),
+        left => format!("no: {} still waiting at the end, {peak}", items(left)),
+    }
+}
+
+/// Whether everything came to rest, and when.
+#[must_use]
+pub fn quiet_run(found: &Findings) -> String {
+    match found.quiet.ticks {
+        None => "no: not all had come to rest at the end".to_owned(),
+        Some(ticks) => {
+            let time = time(ticks, found.ticks_per_second);
+            if found.quiet.is_known {
+                format!("yes: since {time}")
+            } else {
+                format!(
+                    "perhaps: no item event since {time}, but the run is too short to be certain"
+                )
+            }
+        }
+    }
+}
+
+/// When a mark came: `after 12.6 s (252 t)`, `at once` or `never`.
+#[must_use]
+pub fn after(ticks: Option<u64>, ticks_per_second: u32) -> String {
+    match ticks {
+        None => "never".to_owned(),
+        Some(0) => "at once".to_owned(),
+        Some(ticks) => format!("after {}", time(ticks, ticks_per_second)),
+    }
+}
+
+/// When a stop became quiet, or since when nothing has happened.
+#[must_use]
+pub fn quiet(marks: &Marks, ticks_per_second: u32) -> String {
+    match marks.quiet.ticks {
+        Some(ticks) if !marks.quiet.is_known => {
+            format!(
+                "no item event since {} after it",
+                time(ticks, ticks_per_second)
+            )
+        }
+        ticks => format!("quiet {}", after(ticks, ticks_per_second)),
+    }
+}
+
+/// What stood in the way of a mark that never came.
+#[must_use]
+pub fn why_never(stop: &StopFinding) -> Option<String> {
+    let marks = &stop.all;
+    if marks.safe_to_close_ticks.is_some() && marks.quiet.ticks.is_some() {
+        return None;
+    }
+    let left = obstacles(&stop.left);
+    if left.is_empty() {
+        return Some("what held at the end held for too short a time to be certain".to_owned());
+    }
+    Some(left.join("; "))
+}
+
+/// What stands in the way of rest, a phrase for each sort of it.
+#[must_use]
+pub fn obstacles(left: &Leftovers) -> Vec<String> {
+    let held = |rows: &[crate::findings::PartCount]| -> Vec<String> {
+        let rows = rows.iter();
+        rows.map(|row| format!("{} ({})", row.part, items(row.items)))
+            .collect()
+    };
+    let loose: Vec<String> = left
+        .loose
+        .iter()
+        .map(|stack| format!("{} {} at {}", stack.items, stack.kind, stack.mouth))
+        .collect();
+    let lists = [
+        ("still holding", held(&left.holding)),
+        ("not locked", left.unlocked.clone()),
+        ("pulse under way", left.pulses.clone()),
+        ("loose", loose),
+        ("inside", held(&left.in_selectors)),
+        ("aboard", held(&left.aboard)),
+        ("still moving", left.still_moving.clone()),
+    ];
+    let named = lists.iter().filter(|(_, names)| !names.is_empty());
+    named
+        .map(|(label, names)| format!("{label}: {}", listed(names, MOST_NAMED)))
+        .collect()
+}
+
+/// How much was lost.
+#[must_use]
+pub fn lost(found: &Findings) -> String {
+    let loss = &found.loss;
+    if loss.items == 0 {
+        return "nothing".to_owned();
+    }
+    format!(
+        "{} in {}",
+        items(loss.items),
+        count(loss.stacks, "stack", "stacks")
+    )
+}

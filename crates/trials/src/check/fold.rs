@@ -1,0 +1,418 @@
+//! One run of a check, and what all of them together come to.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+
+use hallwright_core::declare::{Declarations, Goal};
+use hallwright_core::event::Observer;
+
+use super::cases::Case;
+use super::causes::causes;
+use super::record::Measured;
+use super::trail::TrailWatch;
+use crate::sweep::stopped_at;
+use hallwright_report::findings::Findings;
+use hallwright_report::goals::Measured as Value;
+use hallwright_report::goals::{Bound, Check, MeanUnit, Verdict};
+use hallwright_report::units::{count, decimal, items, time};
+use hallwright_report::words::goal_words;
+use hallwright_report::{RunInput, run_observed};
+
+/// What is kept of one run.
+pub struct CaseResult {
+    goals: Vec<GoalInCase>,
+    ticks_per_second: u32,
+    run_ticks: u64,
+    /// What it measured, if that was asked for.
+    pub measured: Option<Measured>,
+}
+
+struct GoalInCase {
+    verdict: Verdict,
+    /// By how much the bound is exceeded, in the unit of the goal; negative if it holds, infinite
+    /// if what was to come never came.
+    excess: f64,
+    /// The same as a share of the bound, to compare goals of different units.
+    relative_excess: f64,
+    words: String,
+    excess_words: String,
+    causes: Vec<String>,
+}
+
+/// A goal over all runs.
+#[derive(Clone, PartialEq, Debug)]
+pub struct GoalChecked {
+    /// What it is about.
+    pub subject: String,
+    /// The line of the scenario in which it is declared, from 1.
+    pub line: usize,
+    /// In how many runs it was judged.
+    pub runs: u64,
+    /// In how many of them it was missed.
+    pub missed_runs: u64,
+    /// The run in which it came off worst: missed by most, or met by least.
+    pub worst: Worst,
+}
+
+impl GoalChecked {
+    /// Whether it held in every run.
+    #[must_use]
+    pub fn holds(&self) -> bool {
+        self.missed_runs == 0
+    }
+}
+
+/// A goal in the run in which it came off worst.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Worst {
+    /// The run.
+    pub case: Case,
+    /// The goal, judged.
+    pub verdict: Verdict,
+    /// What was measured against which bound, and when it went wrong.
+    pub words: String,
+    /// By how much it was missed; empty if it was met.
+    pub excess_words: String,
+    /// How bad that is: the excess as a share of the bound, infinite for what never came.
+    pub severity: f64,
+    /// Why, a line each, if it was missed.
+    pub causes: Vec<String>,
+    /// The command that repeats the run.
+    pub command: String,
+}
+
+/// A run that broke an invariant.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct BrokenRun {
+    /// The run.
+    pub case: Case,
+    /// What broke.
+    pub message: String,
+    /// The command that repeats the run.
+    pub command: String,
+}
+
+/// What the runs of one scenario come to.
+#[derive(Clone, PartialEq, Debug, Default)]
+pub struct Fold {
+    /// The goals, in the order of declaration.
+    pub goals: Vec<GoalChecked>,
+    /// The runs that broke.
+    pub broken: Vec<BrokenRun>,
+    /// Ticks a second of the runs' world; 0 if every run broke.
+    pub ticks_per_second: u32,
+    /// The length of the first run that did not break, in ticks.
+    pub run_ticks: u64,
+}
+
+/// Makes one run of a check. With `measures`, what it measured is kept for a record.
+///
+/// # Errors
+///
+/// If the run panics, which it does when an invariant breaks: what it said.
+///
+/// # Panics
+///
+/// If the case is of other inputs.
+pub fn run_case(
+    inputs: &[RunInput<'_>],
+    case: &Case,
+    measures: bool,
+) -> Result<CaseResult, String> {
+    caught(|| {
+        if !measures {
+            let found = found_as(inputs, case, &mut ());
+            return result(inputs[case.input].declarations, &found, None);
+        }
+        let mut trail = TrailWatch::default();
+        let found = found_as(inputs, case, &mut trail);
+        let measured = Measured::of(&found, trail);
+        result(inputs[case.input].declarations, &found, Some(measured))
+    })
+}
+
+/// Makes one run of some scenario and keeps everything that was found.
+///
+/// # Errors
+///
+/// If the run panics, which it does when an invariant breaks: what it said.
+///
+/// # Panics
+///
+/// If the case is of other inputs.
+pub fn found_in(inputs: &[RunInput<'_>], case: &Case) -> Result<Findings, String> {
+    caught(|| found_as(inputs, case, &mut ()))
+}
+
+/// Runs one of the inputs as the case says.
+fn found_as<O: Observer + ?Sized>(
+    inputs: &[RunInput<'_>],
+    case: &Case,
+    observer: &mut O,
+) -> Findings {
+    let mut input = RunInput {
+        order: case.order.clone(),
+        ..inputs[case.input].clone()
+    };
+    let moved = case.stop_at.map(|at| stopped_at(&input, at));
+    if let Some((declarations, run_ticks)) = &moved {
+        input.declarations = declarations;
+        input.run_ticks = *run_ticks;
+    }
+    run_observed(&input, observer, &mut |_| {})
+}
+
+/// What comes of something that may panic, or what the panic said.
+fn caught<T>(run: impl FnOnce() -> T) -> Result<T, String> {
+    catch_unwind(AssertUnwindSafe(run)).map_err(|panic| {
+        let said = panic.downcast_ref::<String>().map(String::as_str);
+        let said = said.or_else(|| panic.downcast_ref::<&str>().copied());
+        said.unwrap_or("a panic without words").to_owned()
+    })
+}
+
+fn result(declarations: &Declarations, found: &Findings, measured: Option<Measured>) -> CaseResult {
+    let goals = declarations.goals.iter().enumerate();
+    let goals = goals.zip(&found.verdicts).map(|((index, goal), verdict)| {
+        let is_met = verdict.is_met();
+        let worst = worst_check(verdict);
+        GoalInCase {
+            excess: worst.map_or(f64::INFINITY, excess),
+            relative_excess: worst.map_or(f64::INFINITY, relative_excess),
+            words: goal_words(verdict, found),
+            excess_words: worst.filter(|_| !is_met).map_or_else(String::new, |check| {
+                let by = excess_words(check, found.ticks_per_second);
+                format!("{by}{}", when_words(goal, verdict, found))
+            }),
+            causes: if is_met {
+                Vec::new()
+            } else {
+                causes(index, goal, found)
+            },
+            verdict: verdict.clone(),
+        }
+    });
+    CaseResult {
+        goals: goals.collect(),
+        ticks_per_second: found.ticks_per_second,
+        run_ticks: found.run_ticks,
+        measured,
+    }
+}
+
+/// The check of a verdict that is missed by most; `None` if it has none.
+pub(crate) fn worst_check(verdict: &Verdict) -> Option<&Check> {
+    let checks = verdict.checks.iter().rev();
+    checks.max_by(|a, b| relative_excess(a).total_cmp(&relative_excess(b)))
+}
+
+/// By how much a bound is exceeded; negative by how much it is kept.
+fn excess(check: &Check) -> f64 {
+    let value = check.measured.value();
+    value.map_or(f64::INFINITY, |value| match check.bound {
+        Bound::AtLeast(least) => least - value,
+        Bound::AtMost(most) => value - most,
+    })
+}
+
+/// The same as a share of the bound, or of 1 where that is less; infinite for what never came.
+pub(crate) fn relative_excess(check: &Check) -> f64 {
+    let (Bound::AtLeast(bound) | Bound::AtMost(bound)) = check.bound;
+    excess(check) / bound.abs().max(1.0)
+}
+
+/// By how much a check was missed, in words: `12 items too many`, `2.1 s (42 t) too late`.
+fn excess_words(check: &Check, ticks_per_second: u32) -> String {
+    let excess = excess(check);
+    if excess.is_infinite() {
+        return "it never came to it".to_owned();
+    }
+    let is_least = matches!(check.bound, Bound::AtLeast(_));
+    let either = |too_little: &'static str, too_much: &'static str| {
+        if is_least { too_little } else { too_much }
+    };
+    // Bounds on counts and ticks were whole numbers from the start.
+    let whole = excess as u64;
+    match check.measured {
+        Value::Items(_) => format!("{} {}", items(whole), either("too few", "too many")),
+        Value::Sieves(_) => format!("{} too many", count(whole, "sieve", "sieves")),
+        Value::Stacks(_) => format!("{} too many", count(whole, "stack", "stacks")),
+        Value::Ticks(_) | Value::Moment(_) => {
+            let by = time(whole, ticks_per_second);
+            format!("{by} {}", either("too early", "too late"))
+        }
+        Value::Throughput(_, _, boxes) => {
+            let unit = if boxes { "boxes" } else { "items" };
+            format!("{} {unit}/s too little", decimal(excess, 4))
+        }
+        Value::Share(_) => format!(
+            "{} percentage points too little",
+            decimal(excess * 100.0, 2)
+        ),
+        Value::Mean(_, _, MeanUnit::WorkPerTick) => {
+            format!("{} units/t too much", decimal(excess, 2))
+        }
+        Value::Mean(_, _, MeanUnit::HoppersPerBlock) => {
+            format!("{} hoppers/block too many", decimal(excess, 2))
+        }
+    }
+}
+
+/// When a miss without a moment of its own was measured.
+fn when_words(goal: &Goal, verdict: &Verdict, found: &Findings) -> String {
+    let end = time(found.run_ticks, found.ticks_per_second);
+    match goal {
+        _ if verdict.went_wrong_at.is_some() => String::new(),
+        Goal::HoppersPerBlockAtMost(_) => String::new(),
+        Goal::Contents { .. }
+        | Goal::LampRise { .. }
+        | Goal::LeftBehindAtMost(_)
+        | Goal::InNoStoreAtMost(_) => {
+            format!(" at the end of the run, at {end}")
+        }
+        _ => format!(" over the whole run of {end}"),
+    }
+}
+
+/// Puts the runs of one scenario together, in the order of its cases. `lines`: where its goals are
+/// declared. `command`: what repeats a run.
+#[must_use]
+pub fn fold(
+    runs: &[(Case, Result<CaseResult, String>)],
+    lines: &[usize],
+    command: &dyn Fn(&Case) -> String,
+) -> Fold {
+    let mut fold = Fold::default();
+    let mut whole = Vec::new();
+    for (case, result) in runs {
+        match result {
+            Ok(result) => whole.push((case, result)),
+            Err(message) => fold.broken.push(BrokenRun {
+                case: case.clone(),
+                message: message.clone(),
+                command: command(case),
+            }),
+        }
+    }
+    let Some((_, first)) = whole.first() else {
+        return fold;
+    };
+    fold.ticks_per_second = first.ticks_per_second;
+    fold.run_ticks = first.run_ticks;
+    for place in 0..first.goals.len() {
+        let goals = whole
+            .iter()
+            .map(|(case, result)| (*case, &result.goals[place]));
+        // Of equals the first, which is nearest to the scenario as it stands.
+        let worst = goals.clone().rev().max_by(|(_, a), (_, b)| {
+            let missed = |goal: &GoalInCase| !goal.verdict.is_met();
+            missed(a)
+                .cmp(&missed(b))
+                .then(a.excess.total_cmp(&b.excess))
+        });
+        let Some((case, goal)) = worst else { continue };
+        let missed = goals.filter(|(_, goal)| !goal.verdict.is_met());
+        fold.goals.push(GoalChecked {
+            subject: goal.verdict.subject.clone(),
+            line: lines.get(place).copied().unwrap_or(1),
+            runs: whole.len() as u64,
+            missed_runs: missed.count() as u64,
+            worst: Worst {
+                case: case.clone(),
+                verdict: goal.verdict.clone(),
+                words: goal.words.clone(),
+                excess_words: goal.excess_words.clone(),
+                severity: goal.relative_excess,
+                causes: goal.causes.clone(),
+                command: command(case),
+            },
+        });
+    }
+    fold
+}
+
+#[cfg(test)]
+mod tests {
+    use hallwright_core::setup::UpdateOrder;
+
+    use super::*;
+
+    fn case(seed: u64) -> Case {
+        Case {
+            input: 0,
+            seed,
+            order: UpdateOrder::Declared,
+            stop_at: None,
+        }
+    }
+
+    /// A run in which so many items were misplaced where `most` may be.
+    fn run(misplaced: u64, most: u64) -> CaseResult {
+        let check = Check {
+            measured: Value::Items(misplaced),
+            bound: Bound::AtMost(most as f64),
+            stop: None,
+        };
+        let verdict = Verdict {
+            subject: "misplaced".to_owned(),
+            checks: vec![check],
+            went_wrong_at: None,
+            remark: None,
+        };
+        let goal = GoalInCase {
+            excess: excess(&check),
+            relative_excess: relative_excess(&check),
+            words: String::new(),
+            excess_words: excess_words(&check, 20),
+            causes: Vec::new(),
+            verdict,
+        };
+        CaseResult {
+            goals: vec![goal],
+            ticks_per_second: 20,
+            run_ticks: 100,
+            measured: None,
+        }
+    }
+
+    #[test]
+    fn a_goal_holds_only_if_it_holds_in_all_runs_and_the_worst_is_named() {
+        let runs = [
+            (case(1), Ok(run(3, 5))),
+            (case(2), Ok(run(9, 5))),
+            (case(3), Ok(run(12, 5))),
+            (case(4), Ok(run(12, 5))),
+        ];
+        let fold = fold(&runs, &[7], &|case| format!("seed {}", case.seed));
+        let goal = &fold.goals[0];
+        assert_eq!((goal.runs, goal.missed_runs, goal.line), (4, 3, 7));
+        assert_eq!(goal.worst.command, "seed 3");
+        assert_eq!(goal.worst.excess_words, "7 items too many");
+    }
+
+    #[test]
+    fn a_run_that_panics_is_kept_as_broken() {
+        let result = caught::<CaseResult>(|| panic!("7 items are {}", "nowhere"));
+        let runs = [(case(1), Ok(run(0, 0))), (case(2), result)];
+        let fold = fold(&runs, &[], &|_| String::new());
+        assert_eq!(fold.broken.len(), 1);
+        assert_eq!(fold.broken[0].message, "7 items are nowhere");
+        assert_eq!(fold.broken[0].case.seed, 2);
+        assert_eq!(fold.goals[0].runs, 1);
+    }
+
+    #[test]
+    fn what_never_came_is_worse_than_any_figure() {
+        let never = Check {
+            measured: Value::Ticks(None),
+            bound: Bound::AtMost(200.0),
+            stop: None,
+        };
+        assert!(relative_excess(&never).is_infinite());
+        assert_eq!(excess_words(&never, 20), "it never came to it");
+        let late = Check {
+            measured: Value::Ticks(Some(252)),
+            ..never
+        };
+        assert_eq!(excess_words(&late, 20), "2.6 s (52 t) too late");
+    }
+}

@@ -1,0 +1,347 @@
+//! Recorded figures: what the runs of a scenario measured, as a small text file beside it.
+//!
+//! One figure a line, `name = value unit`, sorted, below the name of the variant in brackets
+//! (`[]` for a scenario without variants). `input` is the digest of everything that was read, and
+//! the trail says when a later run parts from the recorded one.
+
+use std::collections::BTreeMap;
+
+use hallwright_core::tick::Tick;
+
+use super::figures::{Figures, figures, plain};
+use super::trail::{Trail, TrailWatch, step_for};
+use hallwright_report::findings::Findings;
+
+const INPUT: &str = "input";
+const TRAIL: &str = "trail";
+/// How many marks of the trail stand in a line.
+const MARKS_A_LINE: usize = 16;
+
+/// What one run measured.
+pub struct Measured {
+    figures: Figures,
+    trail: TrailWatch,
+    run_ticks: u64,
+}
+
+impl Measured {
+    pub(super) fn of(found: &Findings, trail: TrailWatch) -> Self {
+        Self {
+            figures: figures(found),
+            trail,
+            run_ticks: found.run_ticks,
+        }
+    }
+}
+
+/// The recorded figures of all variants of one scenario.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Record {
+    variants: BTreeMap<String, Entry>,
+}
+
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+struct Entry {
+    input: String,
+    figures: Figures,
+    trail: Trail,
+}
+
+/// A line of a record that cannot be understood.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct RecordError {
+    /// The line, from 1.
+    pub line: usize,
+    /// What is wrong with it.
+    pub message: String,
+}
+
+/// How a run compares with its record.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Compared {
+    /// The file of the record.
+    pub file: String,
+    /// Whether the record has no such variant; then nothing else is known.
+    pub is_missing: bool,
+    /// How many figures are recorded.
+    pub figures: u64,
+    /// Whether the scenario is not the recorded one: its layout, rules, arrivals, seed or goals. If
+    /// it is the same, whatever differs comes from the program.
+    pub input_changed: bool,
+    /// The figures that are not the recorded ones.
+    pub moved: Vec<Moved>,
+    /// Until the first tick the runs are the same, before the second they are not.
+    pub parted: Option<(Tick, Tick)>,
+}
+
+/// A figure that is not the recorded one.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Moved {
+    /// Its name.
+    pub name: String,
+    /// What was recorded, with its unit.
+    pub old: Option<String>,
+    /// What it is now.
+    pub new: Option<String>,
+}
+
+impl Compared {
+    /// Whether the run is as recorded. A scenario that was changed may go another way to the same
+    /// figures; the program may not.
+    #[must_use]
+    pub fn holds(&self) -> bool {
+        !self.is_missing && self.moved.is_empty() && (self.input_changed || self.parted.is_none())
+    }
+}
+
+impl Record {
+    /// Takes up what was measured in a variant.
+    pub fn add(&mut self, variant: Option<&str>, input: &str, measured: &Measured) {
+        let step_ticks = step_for(measured.run_ticks);
+        self.variants.insert(
+            key(variant),
+            Entry {
+                input: input.to_owned(),
+                figures: measured.figures.clone(),
+                trail: measured.trail.trail(measured.run_ticks, step_ticks),
+            },
+        );
+    }
+
+    /// The recorded variants that are not among these.
+    #[must_use]
+    pub fn variants_beside(&self, variants: &[Option<String>]) -> Vec<String> {
+        let known: Vec<String> = variants
+            .iter()
+            .map(|variant| key(variant.as_deref()))
+            .collect();
+        let recorded = self.variants.keys();
+        recorded
+            .filter(|variant| !known.contains(variant))
+            .cloned()
+            .collect()
+    }
+
+    /// Compares what was measured now with what is recorded in this file.
+    #[must_use]
+    pub fn compare(
+        &self,
+        file: &str,
+        variant: Option<&str>,
+        input: &str,
+        measured: &Measured,
+    ) -> Compared {
+        let mut compared = Compared {
+            file: file.to_owned(),
+            ..Compared::default()
+        };
+        let Some(entry) = self.variants.get(&key(variant)) else {
+            compared.is_missing = true;
+            return compared;
+        };
+        let trail = measured
+            .trail
+            .trail(measured.run_ticks, entry.trail.step_ticks);
+        compared.figures = entry.figures.len() as u64;
+        compared.input_changed = entry.input != input;
+        compared.moved = moved(&entry.figures, &measured.figures);
+        compared.parted = entry.trail.parts_from(&trail);
+        compared
+    }
+
+    /// The record as text. `scenario`: the name of the scenario's file.
+    #[must_use]
+    pub fn text(&self, scenario: &str) -> String {
+        let mut text = format!(
+            "# What `hallwright check` measured in {}, in the declared update order,\n\
+             # with the scenario's own seed and stops. Written by `hallwright check --record`.\n",
+            plain(scenario)
+        );
+        for (variant, entry) in &self.variants {
+            text.push_str(&format!("\n[{variant}]\n{INPUT} = {}\n", entry.input));
+            for (name, value) in &entry.figures {
+                text.push_str(&format!("{name} = {value}\n"));
+            }
+            text.push_str(&format!(
+                "{TRAIL} = one mark every {} ticks\n",
+                entry.trail.step_ticks
+            ));
+            for marks in entry.trail.marks.chunks(MARKS_A_LINE) {
+                let marks: Vec<String> = marks.iter().map(|mark| format!("{mark:04x}")).collect();
+                text.push_str(&format!("  {}\n", marks.join(" ")));
+            }
+        }
+        text
+    }
+
+    /// Reads a record.
+    ///
+    /// # Errors
+    ///
+    /// If a line is none of a record.
+    pub fn parse(text: &str) -> Result<Self, RecordError> {
+        let mut record = Self::default();
+        let mut variant: Option<String> = None;
+        for (number, line) in text.lines().enumerate() {
+            let line = line.trim_end();
+            let fail = |message: &str| RecordError {
+                line: number + 1,
+                message: message.to_owned(),
+            };
+            if line.is_empty() || (variant.is_none() && line.starts_with('#')) {
+                continue;
+            }
+            let bracketed = line
+                .strip_prefix('[')
+                .and_then(|rest| rest.strip_suffix(']'));
+            if let Some(name) = bracketed {
+                if record.variants.contains_key(name) {
+                    return Err(fail("this variant is recorded twice"));
+                }
+                record.variants.insert(name.to_owned(), Entry::default());
+                variant = Some(name.to_owned());
+                continue;
+            }
+            let entry = variant
+                .as_ref()
+                .and_then(|variant| record.variants.get_mut(variant))
+                .ok_or_else(|| fail("a figure stands below its variant, such as `[]`"))?;
+            read_line(entry, line).map_err(|message| fail(&message))?;
+        }
+        match record.variants.values().find(|entry| !entry.is_whole()) {
+            None if !record.variants.is_empty() => Ok(record),
+            _ => Err(RecordError {
+                line: text.lines().count().max(1),
+                message: "the record is not whole: each variant has an input and a trail"
+                    .to_owned(),
+            }),
+        }
+    }
+}
+
+impl Entry {
+    fn is_whole(&self) -> bool {
+        !self.input.is_empty() && self.trail.step_ticks > 0
+    }
+}
+
+fn read_line(entry: &mut Entry, line: &str) -> Result<(), String> {
+    if line.starts_with("  ") {
+        for mark in line.split_whitespace() {
+            let mark = u16::from_str_radix(mark, 16);
+            let mark = mark.map_err(|_| "a mark of the trail has four digits, 0 to f")?;
+            entry.trail.marks.push(mark);
+        }
+        return Ok(());
+    }
+    let (name, value) = line
+        .rsplit_once(" = ")
+        .ok_or("a figure is written `name = value unit`")?;
+    match name {
+        INPUT => value.clone_into(&mut entry.input),
+        TRAIL => {
+            let step = value
+                .strip_prefix("one mark every ")
+                .and_then(|rest| rest.strip_suffix(" ticks"))
+                .and_then(|step| step.parse().ok())
+                .filter(|step| *step > 0);
+            entry.trail.step_ticks =
+                step.ok_or("a trail is written `trail = one mark every 50 ticks`")?;
+        }
+        name => {
+            let before = entry.figures.insert(name.to_owned(), value.to_owned());
+            if before.is_some() {
+                return Err(format!("`{name}` is recorded twice"));
+            }
+        }
+    }
+    Ok(())
+}
+
+fn moved(old: &Figures, new: &Figures) -> Vec<Moved> {
+    let names: std::collections::BTreeSet<&String> = old.keys().chain(new.keys()).collect();
+    let rows = names.into_iter().map(|name| Moved {
+        name: name.clone(),
+        old: old.get(name).cloned(),
+        new: new.get(name).cloned(),
+    });
+    rows.filter(|row| row.old != row.new).collect()
+}
+
+fn key(variant: Option<&str>) -> String {
+    variant.map_or_else(String::new, plain)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn measured(lost: &str, after: &[(u64, u64)]) -> Measured {
+        let mut trail = TrailWatch::default();
+        trail.mark_for_tests(after);
+        Measured {
+            figures: [("lost".to_owned(), lost.to_owned())].into(),
+            trail,
+            run_ticks: 600,
+        }
+    }
+
+    #[test]
+    fn a_record_is_read_as_it_was_written() {
+        let mut record = Record::default();
+        let run = measured("3 items", &[(0, 1), (400, 2)]);
+        record.add(Some("a = b"), "00ff", &run);
+        record.add(None, "00fe", &run);
+        let text = record.text("hall.ron");
+        assert_eq!(Record::parse(&text), Ok(record), "{text}");
+        assert!(
+            text.contains("\n[a = b]\ninput = 00ff\nlost = 3 items\n"),
+            "{text}"
+        );
+    }
+
+    #[test]
+    fn a_changed_scenario_is_told_apart_from_a_changed_program() {
+        let mut record = Record::default();
+        record.add(None, "aa", &measured("3 items", &[(0, 1), (400, 2)]));
+        let compare = |input: &str, run: &Measured| record.compare("f", None, input, run);
+
+        assert!(compare("aa", &measured("3 items", &[(0, 1), (400, 2)])).holds());
+
+        // 600 ticks have a mark every 5; what happens in tick 400 shows in the mark of 405.
+        let other = compare("aa", &measured("4 items", &[(0, 1), (400, 9)]));
+        assert_eq!(other.parted, Some((Tick(400), Tick(405))));
+        assert_eq!(other.moved[0].old.as_deref(), Some("3 items"));
+        assert_eq!(other.moved[0].new.as_deref(), Some("4 items"));
+        assert!(!other.input_changed && !other.holds());
+
+        let detour = measured("3 items", &[(0, 1), (400, 9)]);
+        assert!(
+            compare("bb", &detour).holds(),
+            "another layout, the same figures"
+        );
+        assert!(
+            !compare("aa", &detour).holds(),
+            "the same layout must go the same way"
+        );
+        assert!(record.compare("f", Some("x"), "aa", &detour).is_missing);
+    }
+
+    #[test]
+    fn what_is_no_record_is_refused() {
+        for (text, line) in [
+            ("", 1),
+            ("lost = 3 items", 1),
+            ("[]\nlost", 2),
+            ("[]\ninput = a\nlost = 3 items\nlost = 4 items", 4),
+            ("[]\ninput = a", 2),
+            ("[]\ninput = a\ntrail = one mark every 5 ticks\n  zz", 4),
+        ] {
+            assert_eq!(
+                Record::parse(text).map_err(|error| error.line),
+                Err(line),
+                "{text}"
+            );
+        }
+    }
+}

@@ -1,0 +1,126 @@
+//! What is kept of one run of a search, so little that it can be stored.
+
+use hallwright_core::declare::Mark;
+use serde::{Deserialize, Serialize};
+
+use crate::check::{Case, found_in, relative_excess, worst_check};
+use hallwright_report::RunInput;
+use hallwright_report::findings::Findings;
+use hallwright_report::goals::{Bound, mark_of};
+use hallwright_report::words::goal_words;
+
+/// What one run came to.
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
+pub struct RunFigures {
+    /// Every goal, in the order of declaration.
+    pub goals: Vec<GoalFigure>,
+    /// Work units of the whole run.
+    pub work_units: u64,
+    /// The ticks in which they were counted.
+    pub work_ticks: u64,
+    /// The worst of its stops.
+    pub stop: StopTime,
+}
+
+/// How long a stop takes: until it is safe to close, or until all is quiet where no section is
+/// declared.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
+pub enum StopTime {
+    /// There is no stop.
+    NoStop,
+    /// Ticks after the stop.
+    After(u64),
+    /// It never came to it.
+    Never,
+}
+
+/// A goal in one run.
+#[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
+pub struct GoalFigure {
+    /// What it is about.
+    pub subject: String,
+    /// Whether it was met.
+    pub is_met: bool,
+    /// What was measured against which bound, in words.
+    pub words: String,
+    /// What was measured, in the unit; `None` for what never came.
+    pub measured: Option<f64>,
+    /// The bound, in the unit; `None` if there was nothing to hold against it.
+    pub bound: Option<f64>,
+    /// Whether the bound is the least that is allowed; otherwise the most.
+    pub is_at_least: bool,
+    /// The unit, as JSON names it.
+    pub unit: String,
+    /// By how much the bound is exceeded, as a share of it (of 1 where it is less); negative by how
+    /// much it is kept; `None` if what was to come never came.
+    pub excess_share: Option<f64>,
+}
+
+impl GoalFigure {
+    /// The excess as a number that can be compared: infinite for what never came.
+    #[must_use]
+    pub fn excess(&self) -> f64 {
+        self.excess_share.unwrap_or(f64::INFINITY)
+    }
+}
+
+impl RunFigures {
+    /// What is kept of a run's findings.
+    #[must_use]
+    pub fn of(found: &Findings) -> Self {
+        let goals = found.verdicts.iter().map(|verdict| {
+            let check = worst_check(verdict);
+            let bound = check.map(|check| match check.bound {
+                Bound::AtLeast(least) => (least, true),
+                Bound::AtMost(most) => (most, false),
+            });
+            let share = check.map(relative_excess);
+            GoalFigure {
+                subject: verdict.subject.clone(),
+                is_met: verdict.is_met(),
+                words: goal_words(verdict, found),
+                measured: check.and_then(|check| check.measured.value()),
+                bound: bound.map(|(bound, _)| bound),
+                is_at_least: bound.is_some_and(|(_, is_least)| is_least),
+                unit: check
+                    .map_or("", |check| check.measured.unit_name())
+                    .to_owned(),
+                excess_share: share.filter(|share| share.is_finite()),
+            }
+        });
+        Self {
+            goals: goals.collect(),
+            work_units: found.cost.work_units,
+            work_ticks: found.cost.work_ticks,
+            stop: stop_time(found),
+        }
+    }
+}
+
+/// The worst of the run's stops.
+fn stop_time(found: &Findings) -> StopTime {
+    let mark = if found.sections.is_empty() {
+        Mark::Quiet
+    } else {
+        Mark::SafeToClose
+    };
+    let stops = found.stops.iter();
+    let times = stops.filter_map(|stop| mark_of(stop, mark, None));
+    times
+        .map(|ticks| ticks.map_or(StopTime::Never, StopTime::After))
+        .max()
+        .unwrap_or(StopTime::NoStop)
+}
+
+/// Makes one run and keeps what is needed of it.
+///
+/// # Errors
+///
+/// If the run panics, which it does when an invariant breaks: what it said.
+///
+/// # Panics
+///
+/// If the case is of other inputs.
+pub fn run_figures(inputs: &[RunInput<'_>], case: &Case) -> Result<RunFigures, String> {
+    found_in(inputs, case).map(|found| RunFigures::of(&found))
+}
