@@ -23,7 +23,10 @@ pub(crate) fn hallwright() -> &'static Path {
 fn built() -> PathBuf {
     let this = std::env::current_exe().expect("a test knows where it is");
     // TARGET/PROFILE/deps/browser-…
-    let folder = this.ancestors().nth(2).expect("cargo's folder of a profile");
+    let folder = this
+        .ancestors()
+        .nth(2)
+        .expect("cargo's folder of a profile");
     let target = folder.parent().expect("cargo's target folder");
     let profile = match folder.file_name().and_then(|name| name.to_str()) {
         Some("debug") | None => "dev",
