@@ -14,6 +14,8 @@ use headless_chrome::protocol::cdp::Page::CaptureScreenshotFormatOption;
 use headless_chrome::protocol::cdp::types::Event;
 use headless_chrome::{Browser, LaunchOptions, Tab};
 
+use crate::command::hallwright;
+
 /// How long anything may take before the test gives up. Not a bound on how fast it is.
 const PATIENCE: Duration = Duration::from_secs(120);
 
@@ -39,7 +41,7 @@ pub(crate) fn screenshots() -> PathBuf {
 pub(crate) fn drawn(arguments: &[&str]) -> (tempfile::TempDir, PathBuf) {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let page = folder.path().join("page.html");
-    let output = Command::new(env!("CARGO_BIN_EXE_hallwright"))
+    let output = Command::new(hallwright())
         .current_dir(root())
         .arg("show")
         .args(arguments)
