@@ -5,7 +5,8 @@
 
 use crate::id::PartId;
 use crate::part::{
-    Bench, Container, Dropper, Hopper, Intake, Part, Selector, Shuttle, Signal, Stream,
+    Bench, Container, Dropper, Hopper, Intake, Part, Rear, Selector, Shuttle, Signal, Stream,
+    Watched,
 };
 
 /// How a part holds items.
@@ -170,6 +171,38 @@ impl Signal {
             Self::Repeater { .. } | Self::Comparator { .. } | Self::Inverter { .. } => None,
             Self::Observer { .. } | Self::Hold { .. } | Self::Latch { .. } => None,
             Self::Toggle { .. } | Self::AllOf { .. } | Self::NoneOf { .. } => None,
+            Self::DelayLine { .. } => None,
+        }
+    }
+
+    /// The inventory, bench or place whose fill level it reads.
+    #[must_use]
+    pub fn inventory_read(&self) -> Option<PartId> {
+        match self {
+            Self::Comparator { rear, .. } => match rear {
+                Rear::Inventory(read) => Some(*read),
+                Rear::Signal(_) => None,
+            },
+            Self::Lever { .. } | Self::Button { .. } | Self::Wire { .. } => None,
+            Self::Repeater { .. } | Self::Inverter { .. } | Self::Observer { .. } => None,
+            Self::Hold { .. } | Self::Latch { .. } | Self::Toggle { .. } => None,
+            Self::AllOf { .. } | Self::NoneOf { .. } | Self::Clock { .. } => None,
+            Self::DelayLine { .. } => None,
+        }
+    }
+
+    /// The dropper whose trigger it watches.
+    #[must_use]
+    pub fn trigger_watched(&self) -> Option<PartId> {
+        match self {
+            Self::Observer { watches } => match watches {
+                Watched::Trigger(dropper) => Some(*dropper),
+                Watched::Signal(_) | Watched::Lock(_) | Watched::Matches(_) => None,
+            },
+            Self::Lever { .. } | Self::Button { .. } | Self::Wire { .. } => None,
+            Self::Repeater { .. } | Self::Comparator { .. } | Self::Inverter { .. } => None,
+            Self::Hold { .. } | Self::Latch { .. } | Self::Toggle { .. } => None,
+            Self::AllOf { .. } | Self::NoneOf { .. } | Self::Clock { .. } => None,
             Self::DelayLine { .. } => None,
         }
     }

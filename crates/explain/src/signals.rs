@@ -1,13 +1,11 @@
 //! What changes of signals had to wait for (tick rules, section 3).
 
+use hallwright_analysis::signals::acts;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
-use hallwright_core::network::{Link, Network, SignalRole};
-use hallwright_core::part::{Part, Rear, Signal, Watched};
+use hallwright_core::network::Network;
+use hallwright_core::part::{Rear, Signal, Watched};
 use hallwright_core::tick::Tick;
-use petgraph::Direction;
-use petgraph::graph::NodeIndex;
-use petgraph::visit::EdgeRef;
 
 use super::condition::{Cause, Condition, Reason};
 use super::history::{EntryId, History};
@@ -34,8 +32,8 @@ impl Change {
 pub(super) struct Signals<'a> {
     network: &'a Network,
     history: &'a History,
-    /// For each part, whether it is a signal that locks, triggers and releases nothing.
-    only_shown: Vec<bool>,
+    /// For each part, whether a lock, trigger or release hangs on it.
+    acts: Vec<bool>,
 }
 
 impl<'a> Signals<'a> {
@@ -43,7 +41,7 @@ impl<'a> Signals<'a> {
         Self {
             network,
             history,
-            only_shown: only_shown(network),
+            acts: acts(network),
         }
     }
 
@@ -147,7 +145,7 @@ impl<'a> Signals<'a> {
         if change.rises {
             return vec![self.input(change, input, 0, Some(true))];
         }
-        let cause = if self.only_shown[change.part.index()] {
+        let cause = if !self.acts[change.part.index()] {
             Cause::LampMargin
         } else {
             Cause::Hold
@@ -169,12 +167,11 @@ impl<'a> Signals<'a> {
         let by = match watches {
             Watched::Signal(signal) => self.last_change(signal, before, at),
             Watched::Lock(part) => self.last_lock_change(part, before, at),
-            Watched::Trigger(dropper) => match self.network.part(dropper) {
-                Part::Dropper(dropper) => dropper
-                    .trigger
-                    .and_then(|trigger| self.last_change(trigger, before, at)),
-                _ => None,
-            },
+            Watched::Trigger(dropper) => {
+                let dropper = self.network.part(dropper).dropper();
+                let trigger = dropper.and_then(|dropper| dropper.trigger);
+                trigger.and_then(|trigger| self.last_change(trigger, before, at))
+            }
             Watched::Matches(selector) => self.last_touch(selector, before, at),
         };
         vec![self.by(by, change.now, delayed)]
@@ -280,36 +277,4 @@ fn latest_first(mut conditions: Vec<Condition>, rises: bool, signal: &Signal) ->
         conditions.truncate(1);
     }
     conditions
-}
-
-/// For each part, whether it is a signal from which no lock, trigger or release can be reached.
-fn only_shown(network: &Network) -> Vec<bool> {
-    let graph = network.graph();
-    let mut acts = vec![false; network.part_count()];
-    let mut to_follow = Vec::new();
-    for edge in graph.edge_references() {
-        let Link::Signal(role) = edge.weight() else {
-            continue;
-        };
-        let reader = network.part(PartId::from_index(edge.target().index()));
-        let is_act = matches!(
-            role,
-            SignalRole::Lock | SignalRole::Trigger | SignalRole::Release
-        );
-        if is_act && !matches!(reader, Part::Signal(_)) {
-            to_follow.push(edge.source());
-        }
-    }
-    while let Some(node) = to_follow.pop() {
-        if std::mem::replace(&mut acts[node.index()], true) {
-            continue;
-        }
-        let inputs = graph.edges_directed(NodeIndex::new(node.index()), Direction::Incoming);
-        to_follow.extend(
-            inputs
-                .filter(|edge| matches!(edge.weight(), Link::Signal(_)))
-                .map(|edge| edge.source()),
-        );
-    }
-    acts.into_iter().map(|acts| !acts).collect()
 }

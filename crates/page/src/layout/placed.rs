@@ -30,7 +30,7 @@ pub(super) fn has_places(network: &Network, positions: &[Option<(i32, i32, i32)>
     for ((_, part), position) in network.parts().zip(positions) {
         match position {
             Some(_) => placed += 1,
-            None if !matches!(part, Part::Signal(_)) => others += 1,
+            None if part.signal().is_none() => others += 1,
             None => {}
         }
     }
