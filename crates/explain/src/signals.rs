@@ -80,7 +80,12 @@ impl<'a> Signals<'a> {
                 vec![self.input(change, *input, *delay_ticks, None)]
             }
             Signal::Comparator { rear, side, .. } => self.compared(change, *rear, *side),
-            _ => self.combined(change, signal),
+            Signal::Wire { .. }
+            | Signal::Inverter { .. }
+            | Signal::Latch { .. }
+            | Signal::Toggle { .. }
+            | Signal::AllOf { .. }
+            | Signal::NoneOf { .. } => self.combined(change, signal),
         };
         let mut conditions = latest_first(conditions, rises, signal);
         if !rises && let Some(own) = self.last_change(part, before, change.ago(1)) {
@@ -137,7 +142,10 @@ impl<'a> Signals<'a> {
             }
             Signal::Latch { reset, .. } => all(&[*reset], gate, true),
             Signal::Toggle { input } => all(&[*input], gate, true),
-            _ => Vec::new(),
+            // These combine nothing.
+            Signal::Lever { .. } | Signal::Button { .. } | Signal::Clock { .. } => Vec::new(),
+            Signal::Repeater { .. } | Signal::DelayLine { .. } | Signal::Hold { .. } => Vec::new(),
+            Signal::Comparator { .. } | Signal::Observer { .. } => Vec::new(),
         }
     }
 
@@ -271,7 +279,9 @@ fn latest_first(mut conditions: Vec<Condition>, rises: bool, signal: &Signal) ->
         Signal::AllOf { .. } | Signal::NoneOf { .. } => !rises,
         Signal::Wire { .. } => rises,
         Signal::Comparator { .. } | Signal::Repeater { .. } => true,
-        _ => false,
+        Signal::Lever { .. } | Signal::Button { .. } | Signal::Clock { .. } => false,
+        Signal::Inverter { .. } | Signal::Observer { .. } | Signal::Hold { .. } => false,
+        Signal::Latch { .. } | Signal::Toggle { .. } | Signal::DelayLine { .. } => false,
     };
     if any_decides {
         conditions.truncate(1);

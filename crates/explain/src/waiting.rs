@@ -157,7 +157,7 @@ impl Moment<'_, '_> {
         match self.view.network().part(part) {
             Part::Hopper(hopper) => match hopper.intake {
                 Intake::Mouth(mouth) => self.below_or_at(mouth, self.hopper(part, hopper)),
-                _ => self.hopper(part, hopper),
+                Intake::Above(_) | Intake::Cap => self.hopper(part, hopper),
             },
             Part::Selector(selector) => self.selector(part, selector),
             Part::Dropper(dropper) => self.dropper(part, dropper),
@@ -241,7 +241,7 @@ impl Moment<'_, '_> {
             // A hopper that has handed on its last item cools down for nothing.
             let under_way = match hopper.intake {
                 Intake::Mouth(mouth) => self.is_under_way(|_, to| to == mouth),
-                _ => None,
+                Intake::Above(_) | Intake::Cap => None,
             };
             return match under_way {
                 Some(place) => by(Why::Because(Cause::Stream), place, Lasts::Briefly),
@@ -443,7 +443,18 @@ impl Moment<'_, '_> {
         if self.view.is_pending(part) {
             let cause = match signal {
                 Signal::Hold { .. } | Signal::Button { .. } => Cause::Hold,
-                _ => Cause::SignalDelay,
+                Signal::Lever { .. } | Signal::Wire { .. } | Signal::Clock { .. } => {
+                    Cause::SignalDelay
+                }
+                Signal::Repeater { .. } | Signal::Comparator { .. } | Signal::Inverter { .. } => {
+                    Cause::SignalDelay
+                }
+                Signal::Observer { .. } | Signal::Latch { .. } | Signal::Toggle { .. } => {
+                    Cause::SignalDelay
+                }
+                Signal::AllOf { .. } | Signal::NoneOf { .. } | Signal::DelayLine { .. } => {
+                    Cause::SignalDelay
+                }
             };
             return own(Why::Because(cause), Lasts::Briefly);
         }
