@@ -180,17 +180,18 @@ fn time_of(part: &mut Part, cause: Cause) -> Option<(&mut u32, u32)> {
             (cause == Cause::Selector).then_some((&mut selector.latency_ticks, 0))
         }
         // The longest decides most.
-        Part::Shuttle(shuttle) if cause == Cause::Dwell => {
+        Part::Shuttle(shuttle) => {
             let stops = shuttle.stops.iter_mut();
-            let longest = stops.max_by_key(|stop| stop.dwell_ticks)?;
-            Some((&mut longest.dwell_ticks, 0))
+            if cause == Cause::Dwell {
+                let longest = stops.max_by_key(|stop| stop.dwell_ticks)?;
+                Some((&mut longest.dwell_ticks, 0))
+            } else if cause == Cause::ShuttleWay {
+                let longest = stops.max_by_key(|stop| stop.travel_ticks)?;
+                Some((&mut longest.travel_ticks, 1))
+            } else {
+                None
+            }
         }
-        Part::Shuttle(shuttle) if cause == Cause::ShuttleWay => {
-            let stops = shuttle.stops.iter_mut();
-            let longest = stops.max_by_key(|stop| stop.travel_ticks)?;
-            Some((&mut longest.travel_ticks, 1))
-        }
-        Part::Shuttle(_) => None,
         Part::Signal(signal) => time_of_signal(signal, cause),
         // These have no time of their own.
         Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Mouth | Part::Place => None,
