@@ -10,7 +10,6 @@ use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::{Hopper, Intake, Part, Stream};
 use serde_json::{Value, json};
 
 use super::pack::Packer;

@@ -6,7 +6,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::network::Network;
-use hallwright_core::part::Part;
 
 use super::areas::Areas;
 use super::{Area, Map, Place};
