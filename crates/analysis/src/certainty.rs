@@ -16,11 +16,10 @@ pub fn certainty_ticks(network: &Network) -> u64 {
 /// itself shows within this time.
 #[must_use]
 pub fn longest_beat_ticks(network: &Network) -> u64 {
-    let periods = network.parts().map(|(_, part)| match part {
-        Part::Signal(Signal::Clock { period_ticks, .. }) => u64::from(*period_ticks),
-        _ => 0,
-    });
+    let signals = network.parts().filter_map(|(_, part)| part.signal());
+    let periods = signals.filter_map(Signal::beat);
     periods
+        .map(|(period_ticks, _)| u64::from(period_ticks))
         .max()
         .unwrap_or(0)
         .max(cooldown_ticks(network.rules()))

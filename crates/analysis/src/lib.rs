@@ -1,5 +1,10 @@
-//! What can be said of a network before any run: what it allows at best ([`limits`]) and how long its
-//! parts can wait ([`certainty`]).
+//! What can be said of a network before any run: which ways items can take in it ([`ways`]), what its
+//! signals hang on ([`signals`]), what it allows at best ([`limits`]) and how long its parts can wait
+//! ([`certainty`]).
+
+#![deny(clippy::wildcard_enum_match_arm)]
 
 pub mod certainty;
 pub mod limits;
+pub mod signals;
+pub mod ways;

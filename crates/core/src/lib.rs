@@ -13,6 +13,7 @@
 //! section that it implements. The crate does no input or output, reads no clock, and given a valid
 //! network it cannot fail: an invariant that breaks is a bug and panics.
 
+pub mod asks;
 pub mod chance;
 pub mod declare;
 pub mod engine;

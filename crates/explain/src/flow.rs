@@ -2,19 +2,18 @@
 
 use std::collections::BTreeMap;
 
+use hallwright_analysis::ways::Ways;
 use hallwright_core::declare::{Declarations, Goal};
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{Event, Moment as When, Observer};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::Part;
 use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use petgraph::Direction;
 
 use super::condition::Cause;
 use super::waiting::{Around, Moment, Wait, Why};
-use super::ways::{hops, leading_to};
 use hallwright_report::findings::Findings;
 use hallwright_report::goals::Verdict;
 use hallwright_report::units::Share;
@@ -94,13 +93,14 @@ pub(super) fn missed(declared: &Declarations, findings: &Findings) -> Vec<usize>
 /// Watches the parts of a flow's way while the flow is counted: the run is made again.
 pub(super) fn flow_way(
     network: &Network,
+    ways: &Ways,
     setup: &Setup,
     declared: &Declarations,
     findings: &Findings,
     flow: usize,
 ) -> FlowWay {
     let into = &declared.flows[flow].into;
-    let distances = leading_to(network, into);
+    let distances = ways.leading_to(into);
     let end = Tick(findings.run_ticks);
     let found = &findings.flows[flow];
     let from = found.first_at.unwrap_or(Tick(0));
@@ -128,7 +128,7 @@ pub(super) fn flow_way(
     FlowWay {
         flow: found.name.clone(),
         ticks,
-        bottleneck: bottleneck(network, into, &times, ticks),
+        bottleneck: bottleneck(network, ways, into, &times, ticks),
         parts,
     }
 }
@@ -138,6 +138,7 @@ pub(super) fn flow_way(
 /// is what holds it back; if none has, it is the last, to which too little comes.
 fn bottleneck(
     network: &Network,
+    ways: &Ways,
     into: &[PartId],
     times: &Times,
     ticks: u64,
@@ -149,7 +150,7 @@ fn bottleneck(
         let mut before: Vec<PartId> = Vec::new();
         let mut to_follow = std::mem::take(&mut ends);
         while let Some(part) = to_follow.pop() {
-            for (from, _) in hops(network, part, Direction::Incoming) {
+            for (from, _) in ways.hops(part, Direction::Incoming) {
                 if seen.insert(from) {
                     match times.parts.contains_key(&from) {
                         true => before.push(from),
@@ -200,12 +201,7 @@ struct Times {
 
 impl Times {
     fn new(network: &Network, distances: &BTreeMap<PartId, usize>) -> Self {
-        let moves = |part: &&PartId| {
-            matches!(
-                network.part(**part),
-                Part::Hopper(_) | Part::Selector(_) | Part::Dropper(_)
-            )
-        };
+        let moves = |part: &&PartId| network.part(**part).hands_on();
         let parts = distances.keys().filter(moves);
         Self {
             around: Around::new(network),

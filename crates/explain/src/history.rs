@@ -5,11 +5,12 @@
 
 use std::collections::{BTreeMap, VecDeque};
 
+use hallwright_core::asks::Holding;
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{Event, Moment, Observer, StackId};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::{Hopper, Intake, Part};
+use hallwright_core::part::Part;
 use hallwright_core::setup::Setup;
 use hallwright_core::slot::Item;
 use hallwright_core::tick::{Phase, Tick};
@@ -152,7 +153,7 @@ impl Recorder {
             pulses_at,
         };
         for (part, definition) in network.parts() {
-            if !matches!(definition, Part::Place) {
+            if definition.holding() != Holding::Docked {
                 recorder.fill(part, None, view);
             }
         }
@@ -217,7 +218,7 @@ impl Recorder {
 
     /// Follows items into and out of places.
     fn follow(&mut self, id: EntryId, event: &Event, view: &View<'_>) -> Option<EntryId> {
-        let is_loose = |part| matches!(view.network().part(part), Part::Mouth | Part::Stream(_));
+        let is_loose = |part| view.network().part(part).is_loose_place();
         match *event {
             Event::ItemMoved { from, to, item } => {
                 let came_by = self.left(holder(view, from), item);
@@ -283,7 +284,7 @@ impl Recorder {
         let network = view.network();
         let actor = self.history.entry(id).actor;
         if let Some(actor) = actor
-            && let Part::Hopper(_) = network.part(actor)
+            && network.part(actor).hopper().is_some()
         {
             let partly = matches!(*event, Event::Collected { stack, .. }
                 if view.loose_stack(stack).is_some_and(|left| left.count > 0));
@@ -297,7 +298,7 @@ impl Recorder {
             _ => return,
         };
         if actor != Some(to)
-            && matches!(network.part(to), Part::Hopper(_))
+            && network.part(to).hopper().is_some()
             && hallwright_report::measure::slot_items(view, to) == u64::from(count)
         {
             self.set_by[to.index()] = [self.set_by[to.index()][1], Some(id)];
@@ -319,12 +320,13 @@ impl Observer for Recorder {
         let set_by = actor.and_then(|actor| self.waited_for(actor, moment.tick));
         let ready_at = match *event {
             Event::ItemMoved { to, .. } | Event::Delivered { place: to, .. } => {
-                match view.network().part(to) {
-                    Part::Selector(_) => view
+                match view.network().part(to).holding() {
+                    Holding::Queue => view
                         .queue(to)
                         .last()
                         .map_or(moment.tick, |item| item.ready_at),
-                    _ => moment.tick,
+                    Holding::Slots | Holding::Loose | Holding::Box => moment.tick,
+                    Holding::Docked | Holding::Nothing => moment.tick,
                 }
             }
             _ => moment.tick,
@@ -364,9 +366,10 @@ impl Observer for Recorder {
 
 /// Where the items of a part really are: a shuttle's, if one is docked there.
 fn holder(view: &View<'_>, part: PartId) -> PartId {
-    match view.network().part(part) {
-        Part::Place => view.shuttle_at(part).unwrap_or(part),
-        _ => part,
+    match view.network().part(part).holding() {
+        Holding::Docked => view.shuttle_at(part).unwrap_or(part),
+        Holding::Slots | Holding::Queue | Holding::Loose => part,
+        Holding::Box | Holding::Nothing => part,
     }
 }
 
@@ -375,10 +378,10 @@ fn has_work(view: &View<'_>, part: PartId) -> bool {
     let holds = |part| hallwright_report::measure::slot_items(view, part) > 0;
     match view.network().part(part) {
         Part::Selector(_) => view.queue(part).len() > 0,
-        Part::Hopper(hopper) => {
-            holds(part) || matches!(hopper.intake, Intake::Above(above) if holds(above))
-        }
-        _ => false,
+        Part::Hopper(hopper) => holds(part) || hopper.above().is_some_and(holds),
+        // These are never locked.
+        Part::Container(_) | Part::Dropper(_) | Part::Mouth | Part::Stream(_) => false,
+        Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => false,
     }
 }
 
@@ -399,12 +402,13 @@ pub fn actor(event: &Event, view: &View<'_>) -> Option<PartId> {
 fn mover(from: PartId, to: PartId, view: &View<'_>) -> PartId {
     let network = view.network();
     let pushes = match network.part(from) {
-        Part::Hopper(Hopper { target, .. }) => *target == Some(to),
+        Part::Hopper(hopper) => hopper.target == Some(to),
         Part::Dropper(_) | Part::Selector(_) => true,
-        _ => false,
+        Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => false,
+        Part::Place | Part::Shuttle(_) | Part::Signal(_) => false,
     };
-    let pulls = matches!(network.part(to),
-        Part::Hopper(Hopper { intake: Intake::Above(above), .. }) if *above == from);
+    let puller = network.part(to).hopper();
+    let pulls = puller.is_some_and(|hopper| hopper.above() == Some(from));
     // A dropper moves nothing but in phase 2, which its own events tell.
     match network.part(from) {
         Part::Hopper(_) if pushes && pulls => {
@@ -415,8 +419,11 @@ fn mover(from: PartId, to: PartId, view: &View<'_>) -> PartId {
             }
         }
         Part::Dropper(_) if pulls => to,
-        _ if pushes => from,
-        _ => to,
+        Part::Hopper(_) | Part::Dropper(_) | Part::Selector(_) if pushes => from,
+        Part::Hopper(_) | Part::Dropper(_) | Part::Selector(_) => to,
+        // These only have things taken from them.
+        Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => to,
+        Part::Place | Part::Shuttle(_) | Part::Signal(_) => to,
     }
 }
 

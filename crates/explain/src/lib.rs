@@ -23,9 +23,9 @@ mod stop;
 mod stuck;
 mod waiting;
 mod walk;
-mod ways;
 mod words;
 
+use hallwright_analysis::ways::Ways;
 use hallwright_core::declare::Mark;
 use hallwright_core::engine::Engine;
 use hallwright_core::tick::Tick;
@@ -60,18 +60,19 @@ pub fn explain(input: &RunInput<'_>, mark: Mark) -> Explanation {
     let mut engine = Engine::new(network, &setup);
     let end = Tick(input.run_ticks);
     engine.run_until(end, &mut ());
+    let ways = Ways::new(network);
     let flows = flow::missed(declared, &findings).into_iter();
     Explanation {
         ticks_per_second: findings.ticks_per_second,
-        stop: stop::explain_stop(input, &findings, &history, 0, mark),
-        deadlocks: rings::deadlocks(&history, &engine.view()),
-        circulations: rings::circulations(&history, &engine.view(), end),
+        stop: stop::explain_stop(input, &findings, &history, &ways, 0, mark),
+        deadlocks: rings::deadlocks(&history, &ways, &engine.view()),
+        circulations: rings::circulations(&history, &ways, &engine.view(), end),
         lost_stacks: findings.loss.stacks,
         lost: losses::lost_lives(&history, network),
         misplaced_items: findings.misplaced_items(),
-        misplaced: losses::misplacements(&history, network, &setup, declared),
+        misplaced: losses::misplacements(&history, &ways, network, &setup, declared),
         flows: flows
-            .map(|flow| flow::flow_way(network, &setup, declared, &findings, flow))
+            .map(|flow| flow::flow_way(network, &ways, &setup, declared, &findings, flow))
             .collect(),
     }
 }

@@ -3,7 +3,6 @@
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 
 use super::history::{EntryId, History};
@@ -96,5 +95,5 @@ fn came_since(history: &History, part: PartId, id: EntryId) -> Option<EntryId> {
 }
 
 fn is_loose(network: &Network, part: PartId) -> bool {
-    matches!(network.part(part), Part::Mouth | Part::Stream(_))
+    network.part(part).is_loose_place()
 }

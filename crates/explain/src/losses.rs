@@ -1,11 +1,11 @@
 //! Losses, with the life of what was lost; and misplaced items, with where they left their way.
 
+use hallwright_analysis::ways::Ways;
 use hallwright_core::declare::{Declarations, Store, StorePurpose};
 use hallwright_core::engine::Engine;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::Part;
 use hallwright_core::setup::Setup;
 use hallwright_core::slot::Item;
 use hallwright_core::tick::Tick;
@@ -14,7 +14,6 @@ use petgraph::Direction;
 use super::history::{EntryId, History};
 use super::life::{Stay, life};
 use super::standing::state_words;
-use super::ways::{hops, leading_to};
 
 /// How many losses, and how many misplaced items, are told.
 const TOLD: usize = 3;
@@ -109,6 +108,7 @@ pub(super) fn lost_lives(history: &History, network: &Network) -> Vec<LostLife> 
 /// The first item that was misplaced in each store.
 pub(super) fn misplacements(
     history: &History,
+    ways: &Ways,
     network: &Network,
     setup: &Setup,
     declared: &Declarations,
@@ -119,6 +119,7 @@ pub(super) fn misplacements(
         let (id, item) = first_misplaced(history, network, store)?;
         Some(misplacement(
             history,
+            ways,
             network,
             setup,
             declared,
@@ -142,6 +143,7 @@ fn first_misplaced(history: &History, network: &Network, store: &Store) -> Optio
 
 fn misplacement(
     history: &History,
+    ways: &Ways,
     network: &Network,
     setup: &Setup,
     declared: &Declarations,
@@ -153,7 +155,7 @@ fn misplacement(
         .filter(|other| other.purpose == StorePurpose::Slice && other.takes.contains(&item.kind));
     let own: Vec<&Store> = own.collect();
     let goals: Vec<PartId> = own.iter().flat_map(|store| &store.parts).copied().collect();
-    let on_the_way = leading_to(network, &goals);
+    let on_the_way = ways.leading_to(&goals);
     let stays = life(history, network, id);
     let at = history.entry(id).tick();
     let last = stays
@@ -164,6 +166,7 @@ fn misplacement(
         let left_at = next.since?;
         Some(turn(
             network,
+            ways,
             setup,
             (stay.part, next.part),
             left_at,
@@ -184,6 +187,7 @@ fn misplacement(
 /// What was true when an item left its way: the run is made again up to that tick.
 fn turn(
     network: &Network,
+    ways: &Ways,
     setup: &Setup,
     (from, to): (PartId, PartId),
     at: Tick,
@@ -194,20 +198,17 @@ fn turn(
     engine.run_until(at, &mut ());
     let view = engine.view();
     let name = |part: PartId| network.name(part).to_owned();
-    let ways = hops(network, from, Direction::Outgoing).into_iter();
-    let ways = ways.filter(|(way, _)| *way != to && leads_home(*way));
-    let is_match = match network.part(from) {
-        Part::Selector(selector) => Some(selector.match_target == to),
-        _ => None,
-    };
+    let others = ways.hops(from, Direction::Outgoing).into_iter();
+    let others = others.filter(|(way, _)| *way != to && leads_home(*way));
+    let selector = network.part(from).selector();
     Turn {
         part: name(from),
         at,
         went_to: name(to),
         there: state_words(&view, to, item),
-        ways: ways
+        ways: others
             .map(|(way, _)| (name(way), state_words(&view, way, item)))
             .collect(),
-        is_match,
+        is_match: selector.map(|selector| selector.match_target == to),
     }
 }

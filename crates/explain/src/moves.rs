@@ -57,7 +57,10 @@ impl Moves<'_> {
             Part::Dropper(dropper) => self.dropper_fired(id, entry, actor, dropper.outlet),
             Part::Bench(bench) => self.box_lifted(id, entry, actor, bench),
             Part::Shuttle(shuttle) => self.shuttle_moved(id, entry, actor, shuttle),
-            _ => vec![self.since(entry.came_by, (Cause::Turn, actor))],
+            // What these do, something else makes them do.
+            Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Place | Part::Signal(_) => {
+                vec![self.since(entry.came_by, (Cause::Turn, actor))]
+            }
         }
     }
 
@@ -76,11 +79,7 @@ impl Moves<'_> {
     }
 
     fn lock_changed(&self, part: PartId, id: EntryId) -> Vec<Condition> {
-        let lock = match self.network.part(part) {
-            Part::Hopper(hopper) => hopper.lock,
-            Part::Selector(selector) => selector.lock,
-            _ => None,
-        };
+        let lock = self.network.part(part).lock();
         let by = lock.and_then(|lock| self.signals.last_change(lock, id, self.tick(id)));
         vec![self.since(by, (Cause::Lock, part))]
     }
@@ -106,9 +105,9 @@ impl Moves<'_> {
         {
             let moment = self.history.entry(newest).moment;
             let own_ticks = u64::from(moment.phase >= Phase::Loose);
-            let (way, ticks) = match self.network.part(place) {
-                Part::Stream(stream) => (Cause::Stream, u64::from(stream.transit_ticks)),
-                _ => (Cause::Pickup, own_ticks),
+            let (way, ticks) = match self.network.part(place).stream() {
+                Some(stream) => (Cause::Stream, u64::from(stream.transit_ticks)),
+                None => (Cause::Pickup, own_ticks),
             };
             condition = condition.up_to(moment.tick + ticks);
             condition.first = (way, place);
@@ -337,9 +336,7 @@ impl Moves<'_> {
         before: EntryId,
         up_to: Tick,
     ) -> Option<EntryId> {
-        let Part::Dropper(definition) = self.network.part(dropper) else {
-            return None;
-        };
+        let definition = self.network.part(dropper).dropper()?;
         self.signals.last_rise(definition.trigger?, before, up_to)
     }
 
@@ -428,8 +425,9 @@ impl Moves<'_> {
     /// something to do. Until then things were let in.
     pub(super) fn lock_that_ended_it(&self, id: EntryId) -> Option<EntryId> {
         let actor = self.history.entry(id).actor?;
-        let pushes = matches!(self.network.part(actor),
-            Part::Hopper(hopper) if hopper.lock.is_some() && hopper.intake != Intake::Cap);
+        let hopper = self.network.part(actor).hopper();
+        let pushes =
+            hopper.is_some_and(|hopper| hopper.lock.is_some() && hopper.intake != Intake::Cap);
         if !pushes {
             return None;
         }
@@ -465,9 +463,7 @@ fn leads_loose(before: &Entry, loose: &Entry, network: &Network) -> bool {
     }
     match before.event {
         Event::Ejected { .. } | Event::BoxLifted { .. } => true,
-        Event::ItemMoved { to, .. } => {
-            matches!(network.part(to), Part::Mouth | Part::Stream(_))
-        }
+        Event::ItemMoved { to, .. } => network.part(to).is_loose_place(),
         _ => false,
     }
 }

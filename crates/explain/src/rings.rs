@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use hallwright_core::asks::Holding;
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
@@ -11,8 +12,8 @@ use petgraph::Direction;
 
 use super::history::{History, leaves};
 use super::standing::{has_room, sorts_in};
-use super::ways::{hops, rings};
 use hallwright_analysis::certainty::longest_beat_ticks;
+use hallwright_analysis::ways::Ways;
 use hallwright_report::measure::slot_items;
 
 /// Parts that wait for each other, or among which items go round.
@@ -31,20 +32,17 @@ pub struct Ring {
 
 /// The parts that hold something and wait for each other at the end of the run: each without room
 /// wherever it could go.
-pub(super) fn deadlocks(history: &History, view: &View<'_>) -> Vec<Ring> {
+pub(super) fn deadlocks(history: &History, ways: &Ways, view: &View<'_>) -> Vec<Ring> {
     let network = view.network();
     let stands = |part: &PartId| {
-        if !matches!(
-            network.part(*part),
-            Part::Container(_) | Part::Hopper(_) | Part::Selector(_)
-        ) {
+        if !can_wait(network.part(*part)) {
             return false;
         }
         let items = sorts_in(view, *part);
-        let ways = hops(network, *part, Direction::Outgoing);
+        let hops = ways.hops(*part, Direction::Outgoing);
         !items.is_empty()
-            && !ways.is_empty()
-            && ways
+            && !hops.is_empty()
+            && hops
                 .iter()
                 .all(|(to, _)| items.iter().all(|item| !has_room(view, *to, *item)))
     };
@@ -54,14 +52,14 @@ pub(super) fn deadlocks(history: &History, view: &View<'_>) -> Vec<Ring> {
         let before = waiting.len();
         let all = waiting.clone();
         waiting.retain(|part| {
-            let ways = hops(network, *part, Direction::Outgoing);
-            ways.iter().all(|(to, _)| all.contains(to))
+            let hops = ways.hops(*part, Direction::Outgoing);
+            hops.iter().all(|(to, _)| all.contains(to))
         });
         if waiting.len() == before {
             break;
         }
     }
-    let found = rings(network, &waiting).into_iter();
+    let found = ways.rings(|part| waiting.contains(&part)).into_iter();
     found
         .map(|members| Ring {
             since: last_move(&members, history),
@@ -81,13 +79,25 @@ fn last_move(members: &[PartId], history: &History) -> Tick {
 }
 
 fn held(view: &View<'_>, part: PartId) -> u64 {
-    match view.network().part(part) {
-        Part::Selector(_) => view.queue(part).len() as u64,
-        Part::Mouth => {
+    match view.network().part(part).holding() {
+        Holding::Queue => view.queue(part).len() as u64,
+        // What is on a stream counts at its mouth, and not twice.
+        Holding::Loose => {
             let loose = view.loose_stacks().filter(|stack| stack.mouth == part);
             loose.map(|stack| u64::from(stack.count)).sum()
         }
-        _ => slot_items(view, part),
+        Holding::Slots | Holding::Box | Holding::Docked => slot_items(view, part),
+        Holding::Nothing => 0,
+    }
+}
+
+/// Whether a part keeps what it has until it can hand it on, or until it is taken.
+fn can_wait(part: &Part) -> bool {
+    match part {
+        Part::Container(_) | Part::Hopper(_) | Part::Selector(_) => true,
+        // A dropper waits for its trigger, whatever else it waits for.
+        Part::Dropper(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => false,
+        Part::Place | Part::Shuttle(_) | Part::Signal(_) => false,
     }
 }
 
@@ -99,11 +109,15 @@ fn names(view: &View<'_>, parts: &[PartId]) -> Vec<String> {
 }
 
 /// Rings in which items still moved at the end, twice round at least since the last of them left.
-pub(super) fn circulations(history: &History, view: &View<'_>, end: Tick) -> Vec<Ring> {
+pub(super) fn circulations(
+    history: &History,
+    ways: &Ways,
+    view: &View<'_>,
+    end: Tick,
+) -> Vec<Ring> {
     let network = view.network();
-    let everything: BTreeSet<PartId> = network.part_ids().collect();
     let mut found = Vec::new();
-    for ring in rings(network, &everything) {
+    for ring in ways.rings(|_| true) {
         let members: BTreeSet<PartId> = ring.iter().copied().collect();
         let left_at = last_exit(&members, history);
         let mut moves: BTreeMap<PartId, u64> = BTreeMap::new();

@@ -173,32 +173,45 @@ impl Trial<'_> {
 
 /// The field of a part that makes others wait for this cause, and the least that it can be.
 fn time_of(part: &mut Part, cause: Cause) -> Option<(&mut u32, u32)> {
-    match (part, cause) {
-        (Part::Stream(stream), Cause::Stream) => Some((&mut stream.transit_ticks, 1)),
-        (
-            Part::Signal(Signal::Hold { hold_ticks, .. } | Signal::Button { hold_ticks }),
-            Cause::Hold | Cause::LampMargin,
-        ) => Some((hold_ticks, 1)),
-        (
-            Part::Signal(
-                Signal::Repeater { delay_ticks, .. } | Signal::DelayLine { delay_ticks, .. },
-            ),
-            Cause::SignalDelay,
-        ) => Some((delay_ticks, 1)),
-        (Part::Bench(bench), Cause::Bench) => Some((&mut bench.after_ticks, 0)),
-        (Part::Selector(selector), Cause::Selector) => Some((&mut selector.latency_ticks, 0)),
+    match part {
+        Part::Stream(stream) => (cause == Cause::Stream).then_some((&mut stream.transit_ticks, 1)),
+        Part::Bench(bench) => (cause == Cause::Bench).then_some((&mut bench.after_ticks, 0)),
+        Part::Selector(selector) => {
+            (cause == Cause::Selector).then_some((&mut selector.latency_ticks, 0))
+        }
         // The longest decides most.
-        (Part::Shuttle(shuttle), Cause::Dwell) => {
+        Part::Shuttle(shuttle) => {
             let stops = shuttle.stops.iter_mut();
-            let longest = stops.max_by_key(|stop| stop.dwell_ticks)?;
-            Some((&mut longest.dwell_ticks, 0))
+            if cause == Cause::Dwell {
+                let longest = stops.max_by_key(|stop| stop.dwell_ticks)?;
+                Some((&mut longest.dwell_ticks, 0))
+            } else if cause == Cause::ShuttleWay {
+                let longest = stops.max_by_key(|stop| stop.travel_ticks)?;
+                Some((&mut longest.travel_ticks, 1))
+            } else {
+                None
+            }
         }
-        (Part::Shuttle(shuttle), Cause::ShuttleWay) => {
-            let stops = shuttle.stops.iter_mut();
-            let longest = stops.max_by_key(|stop| stop.travel_ticks)?;
-            Some((&mut longest.travel_ticks, 1))
+        Part::Signal(signal) => time_of_signal(signal, cause),
+        // These have no time of their own.
+        Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Mouth | Part::Place => None,
+    }
+}
+
+fn time_of_signal(signal: &mut Signal, cause: Cause) -> Option<(&mut u32, u32)> {
+    match signal {
+        Signal::Hold { hold_ticks, .. } | Signal::Button { hold_ticks } => {
+            let is_held = cause == Cause::Hold || cause == Cause::LampMargin;
+            is_held.then_some((hold_ticks, 1))
         }
-        _ => None,
+        Signal::Repeater { delay_ticks, .. } | Signal::DelayLine { delay_ticks, .. } => {
+            (cause == Cause::SignalDelay).then_some((delay_ticks, 1))
+        }
+        Signal::Lever { .. } | Signal::Wire { .. } | Signal::Comparator { .. } => None,
+        Signal::Inverter { .. } | Signal::Observer { .. } | Signal::Latch { .. } => None,
+        Signal::Toggle { .. } | Signal::AllOf { .. } | Signal::NoneOf { .. } => None,
+        // A clock's time is none to wait for.
+        Signal::Clock { .. } => None,
     }
 }
 

@@ -1,13 +1,11 @@
 //! What changes of signals had to wait for (tick rules, section 3).
 
+use hallwright_analysis::signals::acts;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
-use hallwright_core::network::{Link, Network, SignalRole};
-use hallwright_core::part::{Part, Rear, Signal, Watched};
+use hallwright_core::network::Network;
+use hallwright_core::part::{Rear, Signal, Watched};
 use hallwright_core::tick::Tick;
-use petgraph::Direction;
-use petgraph::graph::NodeIndex;
-use petgraph::visit::EdgeRef;
 
 use super::condition::{Cause, Condition, Reason};
 use super::history::{EntryId, History};
@@ -34,8 +32,8 @@ impl Change {
 pub(super) struct Signals<'a> {
     network: &'a Network,
     history: &'a History,
-    /// For each part, whether it is a signal that locks, triggers and releases nothing.
-    only_shown: Vec<bool>,
+    /// For each part, whether a lock, trigger or release hangs on it.
+    acts: Vec<bool>,
 }
 
 impl<'a> Signals<'a> {
@@ -43,7 +41,7 @@ impl<'a> Signals<'a> {
         Self {
             network,
             history,
-            only_shown: only_shown(network),
+            acts: acts(network),
         }
     }
 
@@ -82,7 +80,12 @@ impl<'a> Signals<'a> {
                 vec![self.input(change, *input, *delay_ticks, None)]
             }
             Signal::Comparator { rear, side, .. } => self.compared(change, *rear, *side),
-            _ => self.combined(change, signal),
+            Signal::Wire { .. }
+            | Signal::Inverter { .. }
+            | Signal::Latch { .. }
+            | Signal::Toggle { .. }
+            | Signal::AllOf { .. }
+            | Signal::NoneOf { .. } => self.combined(change, signal),
         };
         let mut conditions = latest_first(conditions, rises, signal);
         if !rises && let Some(own) = self.last_change(part, before, change.ago(1)) {
@@ -139,7 +142,10 @@ impl<'a> Signals<'a> {
             }
             Signal::Latch { reset, .. } => all(&[*reset], gate, true),
             Signal::Toggle { input } => all(&[*input], gate, true),
-            _ => Vec::new(),
+            // These combine nothing.
+            Signal::Lever { .. } | Signal::Button { .. } | Signal::Clock { .. } => Vec::new(),
+            Signal::Repeater { .. } | Signal::DelayLine { .. } | Signal::Hold { .. } => Vec::new(),
+            Signal::Comparator { .. } | Signal::Observer { .. } => Vec::new(),
         }
     }
 
@@ -147,7 +153,7 @@ impl<'a> Signals<'a> {
         if change.rises {
             return vec![self.input(change, input, 0, Some(true))];
         }
-        let cause = if self.only_shown[change.part.index()] {
+        let cause = if !self.acts[change.part.index()] {
             Cause::LampMargin
         } else {
             Cause::Hold
@@ -169,12 +175,11 @@ impl<'a> Signals<'a> {
         let by = match watches {
             Watched::Signal(signal) => self.last_change(signal, before, at),
             Watched::Lock(part) => self.last_lock_change(part, before, at),
-            Watched::Trigger(dropper) => match self.network.part(dropper) {
-                Part::Dropper(dropper) => dropper
-                    .trigger
-                    .and_then(|trigger| self.last_change(trigger, before, at)),
-                _ => None,
-            },
+            Watched::Trigger(dropper) => {
+                let dropper = self.network.part(dropper).dropper();
+                let trigger = dropper.and_then(|dropper| dropper.trigger);
+                trigger.and_then(|trigger| self.last_change(trigger, before, at))
+            }
             Watched::Matches(selector) => self.last_touch(selector, before, at),
         };
         vec![self.by(by, change.now, delayed)]
@@ -274,42 +279,12 @@ fn latest_first(mut conditions: Vec<Condition>, rises: bool, signal: &Signal) ->
         Signal::AllOf { .. } | Signal::NoneOf { .. } => !rises,
         Signal::Wire { .. } => rises,
         Signal::Comparator { .. } | Signal::Repeater { .. } => true,
-        _ => false,
+        Signal::Lever { .. } | Signal::Button { .. } | Signal::Clock { .. } => false,
+        Signal::Inverter { .. } | Signal::Observer { .. } | Signal::Hold { .. } => false,
+        Signal::Latch { .. } | Signal::Toggle { .. } | Signal::DelayLine { .. } => false,
     };
     if any_decides {
         conditions.truncate(1);
     }
     conditions
-}
-
-/// For each part, whether it is a signal from which no lock, trigger or release can be reached.
-fn only_shown(network: &Network) -> Vec<bool> {
-    let graph = network.graph();
-    let mut acts = vec![false; network.part_count()];
-    let mut to_follow = Vec::new();
-    for edge in graph.edge_references() {
-        let Link::Signal(role) = edge.weight() else {
-            continue;
-        };
-        let reader = network.part(PartId::from_index(edge.target().index()));
-        let is_act = matches!(
-            role,
-            SignalRole::Lock | SignalRole::Trigger | SignalRole::Release
-        );
-        if is_act && !matches!(reader, Part::Signal(_)) {
-            to_follow.push(edge.source());
-        }
-    }
-    while let Some(node) = to_follow.pop() {
-        if std::mem::replace(&mut acts[node.index()], true) {
-            continue;
-        }
-        let inputs = graph.edges_directed(NodeIndex::new(node.index()), Direction::Incoming);
-        to_follow.extend(
-            inputs
-                .filter(|edge| matches!(edge.weight(), Link::Signal(_)))
-                .map(|edge| edge.source()),
-        );
-    }
-    acts.into_iter().map(|acts| !acts).collect()
 }

@@ -2,16 +2,15 @@
 
 use std::collections::BTreeMap;
 
+use hallwright_analysis::signals::readers;
+use hallwright_analysis::ways::Ways;
+use hallwright_core::asks::Holding;
 use hallwright_core::engine::View;
 use hallwright_core::id::PartId;
-use hallwright_core::network::{Link, SignalRole};
-use hallwright_core::part::{Intake, Outlet, Part};
+use hallwright_core::network::SignalRole;
+use hallwright_core::part::{Outlet, Part};
 use hallwright_core::slot::Item;
 use petgraph::Direction;
-use petgraph::graph::NodeIndex;
-use petgraph::visit::EdgeRef;
-
-use super::ways::hops;
 
 /// Why what a part holds does not go on.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -35,13 +34,17 @@ pub enum Standing {
 
 /// The items of a part, one of each sort.
 pub(super) fn sorts_in(view: &View<'_>, part: PartId) -> Vec<Item> {
-    if let Part::Selector(_) = view.network().part(part) {
-        return view.queue(part).take(1).map(|queued| queued.item).collect();
-    }
-    let loose = view.loose_stacks().filter(|stack| stack.mouth == part);
-    let mut items: Vec<Item> = match view.slots(part) {
-        Some(slots) => slots.flatten().map(|stack| stack.item).collect(),
-        None => loose.map(|stack| stack.item).collect(),
+    let mut items: Vec<Item> = match view.network().part(part).holding() {
+        Holding::Queue => view.queue(part).take(1).map(|queued| queued.item).collect(),
+        Holding::Loose => {
+            let loose = view.loose_stacks().filter(|stack| stack.mouth == part);
+            loose.map(|stack| stack.item).collect()
+        }
+        Holding::Slots | Holding::Box | Holding::Docked => {
+            let stacks = view.slots(part).into_iter().flatten().flatten();
+            stacks.map(|stack| stack.item).collect()
+        }
+        Holding::Nothing => Vec::new(),
     };
     items.sort_unstable();
     items.dedup();
@@ -55,7 +58,13 @@ pub(super) fn has_room(view: &View<'_>, part: PartId, item: Item) -> bool {
         Part::Selector(selector) => view.queue(part).len() < selector.holds as usize,
         // A box refuses a box.
         Part::Bench(_) if item.box_id.is_some() => false,
-        _ => {
+        Part::Signal(_) => false,
+        Part::Container(_)
+        | Part::Hopper(_)
+        | Part::Dropper(_)
+        | Part::Bench(_)
+        | Part::Place
+        | Part::Shuttle(_) => {
             let limit = view.network().kind(item.kind).stack_limit.items();
             let slots = view.slots(part);
             slots.is_some_and(|mut slots| {
@@ -65,27 +74,19 @@ pub(super) fn has_room(view: &View<'_>, part: PartId, item: Item) -> bool {
     }
 }
 
-/// The lock signal of a hopper or selector.
-pub(super) fn lock_of(view: &View<'_>, part: PartId) -> Option<PartId> {
-    match view.network().part(part) {
-        Part::Hopper(hopper) => hopper.lock,
-        Part::Selector(selector) => selector.lock,
-        _ => None,
-    }
-}
-
 /// Why a part does not hand on what it holds.
-pub(super) fn why_it_stands(view: &View<'_>, part: PartId) -> Standing {
+pub(super) fn why_it_stands(view: &View<'_>, ways: &Ways, part: PartId) -> Standing {
     let network = view.network();
     let name = |part: PartId| network.name(part).to_owned();
     let locked = |part: PartId| {
-        let by = lock_of(view, part).filter(|_| view.is_locked(part))?;
+        let by = network.part(part).lock().filter(|_| view.is_locked(part))?;
         Some(Standing::Locked {
             part: name(part),
             by: name(by),
         })
     };
-    let ways: Vec<(PartId, bool)> = hops(network, part, Direction::Outgoing)
+    let ways: Vec<(PartId, bool)> = ways
+        .hops(part, Direction::Outgoing)
         .into_iter()
         .filter(|(to, _)| !leads_back(view, part, *to))
         .collect();
@@ -98,7 +99,7 @@ pub(super) fn why_it_stands(view: &View<'_>, part: PartId) -> Standing {
     if pushes && let Some(locked) = locked(part) {
         return locked;
     }
-    if let Part::Dropper(dropper) = network.part(part) {
+    if let Some(dropper) = network.part(part).dropper() {
         let refused = match dropper.outlet {
             Outlet::Into(target) | Outlet::Bench(target) => (!takes(target)).then_some(target),
             Outlet::Loose(_) => None,
@@ -108,7 +109,7 @@ pub(super) fn why_it_stands(view: &View<'_>, part: PartId) -> Standing {
         });
     }
     let locked_takers = ways.iter().find_map(|(to, pulls)| {
-        let waits = *pulls || matches!(network.part(part), Part::Mouth);
+        let waits = *pulls || network.part(part).is_loose_place();
         waits.then(|| locked(*to)).flatten()
     });
     match ways.iter().find(|(to, _)| takes(*to)) {
@@ -119,8 +120,8 @@ pub(super) fn why_it_stands(view: &View<'_>, part: PartId) -> Standing {
 
 /// Whether a hop is only the way by which a hopper gets what it holds.
 fn leads_back(view: &View<'_>, part: PartId, to: PartId) -> bool {
-    matches!(view.network().part(part), Part::Hopper(hopper)
-        if hopper.intake == Intake::Above(to) && hopper.target != Some(to))
+    let hopper = view.network().part(part).hopper();
+    hopper.is_some_and(|hopper| hopper.above() == Some(to) && hopper.target != Some(to))
 }
 
 /// What can be said of a part that should take an item, in words: its lock, its room, what it holds,
@@ -128,7 +129,7 @@ fn leads_back(view: &View<'_>, part: PartId, to: PartId) -> bool {
 pub(super) fn state_words(view: &View<'_>, part: PartId, item: Item) -> String {
     let network = view.network();
     let mut words = Vec::new();
-    if let Some(by) = lock_of(view, part).filter(|_| view.is_locked(part)) {
+    if let Some(by) = network.part(part).lock().filter(|_| view.is_locked(part)) {
         words.push(format!("locked by {}", network.name(by)));
     }
     if has_room(view, part, item) {
@@ -136,9 +137,7 @@ pub(super) fn state_words(view: &View<'_>, part: PartId, item: Item) -> String {
     } else {
         words.push(format!("had no room for {}", network.kind(item.kind).name));
     }
-    if let Part::Hopper(_) = network.part(part)
-        && view.cooldown_ticks(part) > 0
-    {
+    if network.part(part).hopper().is_some() && view.cooldown_ticks(part) > 0 {
         words.push(format!("cooling down for {} t", view.cooldown_ticks(part)));
     }
     let mut held: BTreeMap<Item, u64> = BTreeMap::new();
@@ -150,10 +149,8 @@ pub(super) fn state_words(view: &View<'_>, part: PartId, item: Item) -> String {
         let held = held.map(|(item, count)| format!("{count} {}", network.kind(item.kind).name));
         words.push(format!("held {}", held.collect::<Vec<_>>().join(", ")));
     }
-    let node = NodeIndex::new(part.index());
-    for edge in network.graph().edges_directed(node, Direction::Outgoing) {
-        if *edge.weight() == Link::Signal(SignalRole::Reading) {
-            let reader = PartId::from_index(edge.target().index());
+    for (reader, role) in readers(network, part) {
+        if role == SignalRole::Reading {
             words.push(format!(
                 "{} read {}",
                 network.name(reader),

@@ -1,5 +1,6 @@
 //! Why a stop took as long as it did.
 
+use hallwright_analysis::ways::Ways;
 use hallwright_core::declare::Mark;
 use hallwright_core::engine::Engine;
 use hallwright_core::tick::Tick;
@@ -30,6 +31,7 @@ pub(super) fn explain_stop(
     input: &RunInput<'_>,
     findings: &Findings,
     history: &History,
+    ways: &Ways,
     stop: usize,
     mark: Mark,
 ) -> Option<StopPath> {
@@ -62,7 +64,7 @@ pub(super) fn explain_stop(
         ticks,
         in_the_way,
         stuck: if ticks.is_none() {
-            stuck_at(input, history, found)
+            stuck_at(input, history, ways, found)
         } else {
             Vec::new()
         },
@@ -82,12 +84,17 @@ pub(super) fn explain_stop(
 }
 
 /// What still stands when the watch of the stop ends: the run is made again up to then.
-fn stuck_at(input: &RunInput<'_>, history: &History, found: &StopFinding) -> Vec<Stuck> {
+fn stuck_at(
+    input: &RunInput<'_>,
+    history: &History,
+    ways: &Ways,
+    found: &StopFinding,
+) -> Vec<Stuck> {
     let setup = setup_for(input);
     let mut engine = Engine::new(input.network, &setup);
     engine.run_until(found.watched_until, &mut ());
     let view = engine.view();
-    stuck(input.declarations, input.network, history, &view, found.at)
+    stuck(input.declarations, ways, history, &view, found.at)
 }
 
 /// The steps follow each other without a gap, from the stop to the mark.

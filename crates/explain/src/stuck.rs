@@ -1,5 +1,7 @@
 //! Why a mark was never reached.
 
+use hallwright_analysis::ways::Ways;
+use hallwright_core::asks::Holding;
 use hallwright_core::declare::Declarations;
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
@@ -37,17 +39,18 @@ pub struct LockedBy {
 /// The parts of lines that hold something now, with the reason.
 pub(super) fn stuck(
     declared: &Declarations,
-    network: &Network,
+    ways: &Ways,
     history: &History,
     view: &View<'_>,
     stop: Tick,
 ) -> Vec<Stuck> {
+    let network = view.network();
     let mut lines: Vec<PartId> = declared
         .sections
         .iter()
         .flat_map(|section| &section.line)
         .copied()
-        .filter(|part| !matches!(network.part(*part), Part::Place | Part::Stream(_)))
+        .filter(|part| holds_itself(network.part(*part)))
         .collect();
     lines.sort_unstable();
     lines.dedup();
@@ -56,7 +59,7 @@ pub(super) fn stuck(
         .filter(|part| !sorts_in(view, *part).is_empty());
     holding
         .map(|part| {
-            let why = why_it_stands(view, part);
+            let why = why_it_stands(view, ways, part);
             let locked = match &why {
                 Standing::Locked { part, .. } => locked_by(network, history, part, stop),
                 _ => None,
@@ -68,6 +71,11 @@ pub(super) fn stuck(
             }
         })
         .collect()
+}
+
+/// Whether what is there counts there: not at a shuttle, and not at the mouth of a stream.
+fn holds_itself(part: &Part) -> bool {
+    part.holding() != Holding::Docked && part.stream().is_none()
 }
 
 fn locked_by(network: &Network, history: &History, part: &str, stop: Tick) -> Option<LockedBy> {

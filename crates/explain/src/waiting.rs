@@ -3,16 +3,17 @@
 //! Where a path goes along items, this looks at one part: a hopper waits for its lock, its cooldown,
 //! its target or for something to move; a container for whoever takes from it; a signal for its delay.
 
+use hallwright_analysis::signals;
+use hallwright_analysis::ways::{Way, WayKind, Ways};
+use hallwright_core::asks::Holding;
 use hallwright_core::engine::{ShuttlePosition, View};
 use hallwright_core::id::PartId;
-use hallwright_core::network::{Link, Network};
-use hallwright_core::part::{
-    Bench, Dropper, Hopper, Intake, Lift, Outlet, Part, Selector, Signal, Watched,
-};
+use hallwright_core::network::Network;
+use hallwright_core::part::{Bench, Dropper, Hopper, Intake, Lift, Outlet, Part, Selector, Signal};
 use hallwright_core::slot::Item;
 
 use super::condition::Cause;
-use super::standing::{has_room, lock_of, sorts_in};
+use super::standing::{has_room, sorts_in};
 
 /// Why a part does nothing.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
@@ -78,44 +79,41 @@ impl Around {
         let mut neighbours = vec![Vec::new(); count];
         let mut takers = vec![Vec::new(); count];
         let mut feeders = vec![Vec::new(); count];
-        let graph = network.graph();
-        for edge in graph.edge_indices() {
-            let Some((from, to)) = graph.edge_endpoints(edge) else {
-                continue;
-            };
-            let part = |index: usize| PartId::from_index(index);
-            neighbours[from.index()].push(part(to.index()));
-            neighbours[to.index()].push(part(from.index()));
-            if !matches!(graph[edge], Link::Signal(_) | Link::Round) {
-                feeders[to.index()].push(part(from.index()));
+        let mut link = |one: PartId, other: PartId| {
+            neighbours[one.index()].push(other);
+            neighbours[other.index()].push(one);
+        };
+        let ways = Ways::new(network);
+        // A dispenser that waits for its bench has nothing to do with what lies beyond.
+        let is_beside = |way: &Way| way.kind.is_of_boxes() || way.kind == WayKind::ThrowPast;
+        for way in ways.iter().filter(|way| !is_beside(way)) {
+            let (from, to) = (PartId::from_index(way.from), PartId::from_index(way.to));
+            link(from, to);
+            if way.kind.is_hop() && !way.kind.is_short_cut() {
+                feeders[way.to].push(from);
+            }
+            if way.kind.is_taken() {
+                takers[way.from].push(to);
             }
         }
+        for (read, reader, _) in signals::links(network) {
+            link(read, reader);
+        }
         for (part, definition) in network.parts() {
-            match definition {
-                Part::Hopper(hopper) => match hopper.intake {
-                    Intake::Above(from) | Intake::Mouth(from) => takers[from.index()].push(part),
-                    Intake::Cap => {}
-                },
-                Part::Shuttle(shuttle) => {
-                    for stop in &shuttle.stops {
-                        neighbours[part.index()].push(stop.place);
-                        neighbours[stop.place.index()].push(part);
-                        // What stands at a place waits for the same.
-                        if let Some(release) = stop.release {
-                            neighbours[release.index()].push(stop.place);
-                        }
-                    }
+            // What stands at a place waits for the same as the shuttle.
+            let stops = definition
+                .shuttle()
+                .into_iter()
+                .flat_map(|shuttle| &shuttle.stops);
+            for stop in stops {
+                if let Some(release) = stop.release {
+                    neighbours[release.index()].push(stop.place);
                 }
-                Part::Signal(Signal::Observer {
-                    watches: Watched::Trigger(dropper),
-                }) => {
-                    if let Part::Dropper(Dropper { trigger, .. }) = network.part(*dropper)
-                        && let Some(trigger) = trigger
-                    {
-                        neighbours[trigger.index()].push(part);
-                    }
-                }
-                _ => {}
+            }
+            let watched = definition.signal().and_then(Signal::trigger_watched);
+            let dropper = watched.and_then(|dropper| network.part(dropper).dropper());
+            if let Some(trigger) = dropper.and_then(|dropper| dropper.trigger) {
+                neighbours[trigger.index()].push(part);
             }
         }
         for list in neighbours.iter_mut().chain(&mut feeders) {
@@ -159,7 +157,7 @@ impl Moment<'_, '_> {
         match self.view.network().part(part) {
             Part::Hopper(hopper) => match hopper.intake {
                 Intake::Mouth(mouth) => self.below_or_at(mouth, self.hopper(part, hopper)),
-                _ => self.hopper(part, hopper),
+                Intake::Above(_) | Intake::Cap => self.hopper(part, hopper),
             },
             Part::Selector(selector) => self.selector(part, selector),
             Part::Dropper(dropper) => self.dropper(part, dropper),
@@ -194,7 +192,12 @@ impl Moment<'_, '_> {
     }
 
     fn locked(&self, part: PartId, has_work: bool) -> Option<Answer> {
-        let lock = lock_of(self.view, part).filter(|_| self.view.is_locked(part))?;
+        let lock = self
+            .view
+            .network()
+            .part(part)
+            .lock()
+            .filter(|_| self.view.is_locked(part))?;
         let why = match has_work {
             true => Why::Because(Cause::Lock),
             false => Why::IdleLock,
@@ -212,10 +215,10 @@ impl Moment<'_, '_> {
     }
 
     fn is_unoccupied(&self, part: PartId) -> bool {
-        match self.view.network().part(part) {
-            Part::Bench(_) => self.view.box_on_bench(part).is_none(),
-            Part::Place => self.view.shuttle_at(part).is_none(),
-            _ => false,
+        match self.view.network().part(part).holding() {
+            Holding::Box => self.view.box_on_bench(part).is_none(),
+            Holding::Docked => self.view.shuttle_at(part).is_none(),
+            Holding::Slots | Holding::Queue | Holding::Loose | Holding::Nothing => false,
         }
     }
 
@@ -238,7 +241,7 @@ impl Moment<'_, '_> {
             // A hopper that has handed on its last item cools down for nothing.
             let under_way = match hopper.intake {
                 Intake::Mouth(mouth) => self.is_under_way(|_, to| to == mouth),
-                _ => None,
+                Intake::Above(_) | Intake::Cap => None,
             };
             return match under_way {
                 Some(place) => by(Why::Because(Cause::Stream), place, Lasts::Briefly),
@@ -405,7 +408,7 @@ impl Moment<'_, '_> {
     }
 
     fn shuttle(&self, part: PartId) -> Answer {
-        let Part::Shuttle(shuttle) = self.view.network().part(part) else {
+        let Some(shuttle) = self.view.network().part(part).shuttle() else {
             return self.nothing(part);
         };
         match self.view.shuttle_position(part) {
@@ -440,7 +443,18 @@ impl Moment<'_, '_> {
         if self.view.is_pending(part) {
             let cause = match signal {
                 Signal::Hold { .. } | Signal::Button { .. } => Cause::Hold,
-                _ => Cause::SignalDelay,
+                Signal::Lever { .. } | Signal::Wire { .. } | Signal::Clock { .. } => {
+                    Cause::SignalDelay
+                }
+                Signal::Repeater { .. } | Signal::Comparator { .. } | Signal::Inverter { .. } => {
+                    Cause::SignalDelay
+                }
+                Signal::Observer { .. } | Signal::Latch { .. } | Signal::Toggle { .. } => {
+                    Cause::SignalDelay
+                }
+                Signal::AllOf { .. } | Signal::NoneOf { .. } | Signal::DelayLine { .. } => {
+                    Cause::SignalDelay
+                }
             };
             return own(Why::Because(cause), Lasts::Briefly);
         }

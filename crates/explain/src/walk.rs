@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::{Part, Signal};
+use hallwright_core::part::Signal;
 use hallwright_core::tick::Tick;
 
 use super::condition::{Cause, Condition, Reason};
@@ -126,10 +126,8 @@ impl Walker<'_> {
             let entry = self.moves.history.entry(id);
             match entry.event {
                 Event::SignalChanged { signal, .. } => {
-                    matches!(
-                        self.moves.network.part(signal),
-                        Part::Signal(Signal::Lever { .. } | Signal::Button { .. })
-                    ) && entry.tick() == self.stop
+                    let signal = self.moves.network.signal(signal);
+                    signal.is_some_and(Signal::is_operated) && entry.tick() == self.stop
                 }
                 _ => false,
             }
@@ -160,7 +158,7 @@ impl Walker<'_> {
 
     fn pulse_ended(&self, part: PartId, at: Tick) -> Reason {
         let before = self.moves.history.end_of(at);
-        if let Part::Dropper(_) = self.moves.network.part(part) {
+        if self.moves.network.part(part).dropper().is_some() {
             let delay_ticks = u64::from(self.moves.network.rules().dropper_delay_ticks);
             let up_to = Tick(at.0.saturating_sub(delay_ticks));
             let edge = self.moves.trigger_edge(part, before, up_to);

@@ -10,7 +10,6 @@ use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::{Hopper, Intake, Part, Stream};
 use serde_json::{Value, json};
 
 use super::pack::Packer;
@@ -95,18 +94,13 @@ impl Waits {
     }
 
     fn touch_mouth_of(&mut self, part: PartId, network: &Network) {
-        match network.part(part) {
-            Part::Hopper(Hopper {
-                intake: Intake::Mouth(mouth),
-                ..
-            })
-            | Part::Stream(Stream { mouth, .. }) => self.touch(*mouth),
-            _ => {}
+        if let Some(mouth) = network.part(part).mouth() {
+            self.touch(mouth);
         }
     }
 
     fn note_cooldown(&mut self, event: &Event, view: &View<'_>) {
-        let is_hopper = |part: PartId| matches!(view.network().part(part), Part::Hopper(_));
+        let is_hopper = |part: PartId| view.network().part(part).hopper().is_some();
         let actor = actor(event, view);
         if let Some(actor) = actor.filter(|actor| is_hopper(*actor)) {
             self.arrived[actor.index()] = None;
@@ -128,7 +122,7 @@ impl Waits {
         let touched = std::mem::take(&mut self.touched);
         for part in &touched {
             self.is_touched[part.index()] = false;
-            if let Part::Hopper(_) = view.network().part(*part) {
+            if view.network().part(*part).hopper().is_some() {
                 // The view is that before tick `until`.
                 let cooldown_ticks = u64::from(view.cooldown_ticks(*part));
                 self.free_at[part.index()] = (until + cooldown_ticks).saturating_sub(1);

@@ -6,6 +6,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use hallwright_core::asks::Holding;
 use hallwright_core::declare::{Declarations, Desk, Open};
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{Event, Moment, Observer};
@@ -94,7 +95,8 @@ fn round_ticks(network: &Network) -> u64 {
         Part::Stream(stream) => stream.transit_ticks.into(),
         Part::Bench(bench) => bench.after_ticks.into(),
         Part::Selector(selector) => selector.latency_ticks.into(),
-        _ => 0,
+        Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Mouth => 0,
+        Part::Place | Part::Signal(_) => 0,
     };
     let moving = network.parts().map(|(_, part)| longest(part)).max();
     let round = ROUND_SECONDS * u64::from(network.rules().ticks_per_second);
@@ -164,7 +166,7 @@ fn ask_for_all(desk: &Desk, places: &BTreeSet<PartId>, view: &View<'_>) -> Optio
     let is_there = |part: &PartId| !places.contains(part) && !desk.counter.contains(part);
     // What stands at a place is the shuttle's: it is counted there.
     let parts = network.part_ids().filter(is_there);
-    let parts = parts.filter(|part| !matches!(network.part(*part), Part::Place));
+    let parts = parts.filter(|part| network.part(*part).holding() != Holding::Docked);
     let stacks = parts.flat_map(|part| items_in(part, view));
     let boxes = stacks.filter(|(item, _)| is_box_of(*item, desk.kind, view));
     let boxes = boxes.count() as u64;

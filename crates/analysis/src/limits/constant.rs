@@ -80,7 +80,7 @@ fn next_action(view: &View<'_>, timeline: &Timeline, part: PartId) -> u64 {
     let touches = |action: &Action| match action {
         Action::MoveLever { lever, .. } => *lever == part,
         Action::Press { button } => *button == part,
-        _ => false,
+        Action::Deliver { .. } | Action::Withdraw { .. } => false,
     };
     let entries = timeline.entries();
     let next = entries[entries.partition_point(|(tick, _)| *tick < now)..]

@@ -11,13 +11,13 @@ use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::slot::BOX_SLOTS;
+use petgraph::Direction;
 
 use super::cut::{Cut, CutGraph};
-use super::kinds::KindSet;
 use super::links::Links;
-use super::routes::{Route, boxes_node, reaching};
 use super::supply::{Supply, most_within};
 use super::{Bound, HeldBy, Hold};
+use crate::ways::{KindSet, KindWays, Way};
 
 /// What holds a flow back: a part, and what of it.
 type Reason = (Hold, usize);
@@ -26,7 +26,7 @@ type Reason = (Hold, usize);
 pub(crate) struct FlowLimits<'a> {
     pub(crate) network: &'a Network,
     pub(crate) links: &'a Links,
-    pub(crate) routes: &'a [Route],
+    pub(crate) ways: &'a KindWays,
     pub(crate) supply: &'a Supply,
     pub(crate) run_ticks: u64,
 }
@@ -74,18 +74,19 @@ impl FlowLimits<'_> {
     /// stream's mouth, can become one with those without passing the stream.
     fn has_side_door(&self, flow: &Flow) -> bool {
         flow.into.iter().any(|part| {
-            let Part::Stream(stream) = self.network.part(*part) else {
+            let Some(stream) = self.network.part(*part).stream() else {
                 return false;
             };
             let mouth = stream.mouth;
-            let other = |route: &Route| route.to == mouth.index() && route.from != part.index();
-            self.routes.iter().any(other) || self.links.has_other_inlet[mouth.index()]
+            let other = |way: &Way| way.from != part.index();
+            let mut inlets = self.ways.ways().at(mouth.index(), Direction::Incoming);
+            inlets.any(other) || self.links.has_other_inlet[mouth.index()]
         })
     }
 
     fn counted(&self, flow: &Flow) -> Counted {
         let kinds = self.network.kinds().len();
-        let nodes = boxes_node(self.network) + 1;
+        let nodes = self.ways.ways().node_count();
         let mut is_goal = vec![false; nodes];
         for part in &flow.into {
             is_goal[part.index()] = true;
@@ -93,7 +94,7 @@ impl FlowLimits<'_> {
         let wanted = KindSet::of(kinds, |kind| {
             flow.kinds.is_empty() || flow.kinds.contains(&kind)
         });
-        let reach = reaching(nodes, self.routes, &is_goal, &wanted, kinds);
+        let reach = self.ways.reaching(&is_goal, &wanted);
         let mut counted = Counted {
             is_goal,
             kinds: wanted,
@@ -115,13 +116,13 @@ impl FlowLimits<'_> {
 
     /// The bound of so many ticks, after so many others if there are any.
     fn bound(&self, counted: &Counted, before: Option<u64>, ticks: u64) -> Option<Bound> {
-        let nodes = boxes_node(self.network) + 1;
+        let nodes = self.ways.ways().node_count();
         let periods = if before.is_some() { 2 } else { 1 };
         // For each period each node twice, the second time for what a selector hands on.
         let span = 2 * nodes;
         let source = periods * span;
         let goal = source + 1;
-        let mut graph = CutGraph::new(goal + 1 + nodes, periods * 2 * self.routes.len());
+        let mut graph = CutGraph::new(goal + 1 + nodes, periods * 2 * self.ways.ways().count());
         for period in 0..periods {
             let is_last = period + 1 == periods;
             let length = if is_last { ticks } else { before.unwrap_or(0) };
@@ -174,35 +175,39 @@ impl FlowLimits<'_> {
         length: u64,
         ends: Option<(usize, usize)>,
     ) {
-        let nodes = boxes_node(self.network) + 1;
+        let nodes = self.ways.ways().node_count();
         let mut has_outlet = vec![false; nodes];
-        for route in self.routes {
-            let into_flow = counted.is_goal[route.to];
-            let from_flow = counted.is_goal[route.from];
+        for way in self
+            .ways
+            .ways()
+            .iter()
+            .filter(|way| !way.kind.is_short_cut())
+        {
+            let into_flow = counted.is_goal[way.to];
+            let from_flow = counted.is_goal[way.from];
             let further = match ends {
                 Some(_) if into_flow => &counted.kinds,
-                _ => &counted.reach[route.to],
+                Some(_) | None => &counted.reach[way.to],
             };
-            if (ends.is_some() && into_flow && from_flow)
-                || !further.meets(further, route.kinds.as_ref())
+            if (ends.is_some() && into_flow && from_flow) || !further.meets(self.ways.carried(way))
             {
                 continue;
             }
             let to = match ends {
                 Some((_, goal)) if into_flow => goal,
-                _ => offset + route.to,
+                Some(_) | None => offset + way.to,
             };
             let mut from = match ends {
                 Some((source, _)) if from_flow => source,
-                _ => offset + route.from,
+                Some(_) | None => offset + way.from,
             };
-            let Some(by) = route.by else {
+            let Some(by) = way.by else {
                 graph.add_open(from, to);
                 continue;
             };
             let most = self.links.capacities[by.index()].most_in(length);
             // A selector and a dispenser share their pace out among several ways.
-            if matches!(self.network.part(by), Part::Hopper(_)) {
+            if self.network.part(by).hopper().is_some() {
                 graph.add(from, to, most, (Hold::Pace, by.index()));
                 continue;
             }
@@ -217,7 +222,7 @@ impl FlowLimits<'_> {
 
     /// How many items a node can hold from one period to the next; `None` for any number.
     fn room(&self, node: usize) -> Option<u64> {
-        if node == boxes_node(self.network) {
+        if node == self.ways.ways().boxes() {
             return None;
         }
         let part = PartId::from_index(node);
@@ -228,7 +233,9 @@ impl FlowLimits<'_> {
             Part::Mouth | Part::Stream(_) => None,
             Part::Selector(selector) => Some(selector.holds.into()),
             Part::Bench(_) => Some(u64::from(BOX_SLOTS) * limit + 1),
-            _ => {
+            // What is docked at a place is in the shuttle.
+            Part::Place | Part::Signal(_) => Some(0),
+            Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Shuttle(_) => {
                 let slots = self.network.own_slots(part).unwrap_or(0);
                 Some(u64::from(slots) * limit)
             }
@@ -237,7 +244,7 @@ impl FlowLimits<'_> {
 
     fn told(&self, cut: &Cut<Reason>, ticks: u64) -> Bound {
         let reasons: BTreeSet<Reason> = cut.reasons.iter().copied().collect();
-        let boxes = boxes_node(self.network);
+        let boxes = self.ways.ways().boxes();
         let held_by = reasons.into_iter().map(|(hold, node)| HeldBy {
             hold,
             part: if node == boxes {
@@ -258,10 +265,8 @@ impl Counted {
     fn deliver(&mut self, network: &Network, tick: u64, node: usize, kind: KindId, items: u64) {
         // What is delivered onto a stream is at its mouth at once.
         let part = (node < network.part_count()).then(|| PartId::from_index(node));
-        let mouth = part.and_then(|part| match network.part(part) {
-            Part::Stream(stream) => Some(stream.mouth.index()),
-            _ => None,
-        });
+        let mouth = part.and_then(|part| network.part(part).stream());
+        let mouth = mouth.map(|stream| stream.mouth.index());
         let is_inside = self.is_goal[node] || mouth.is_some_and(|mouth| self.is_goal[mouth]);
         if is_inside && self.kinds.contains(kind) {
             add(self.into.entry(node).or_default(), tick, items);

@@ -12,9 +12,9 @@ use hallwright_core::part::{Hopper, Intake, Part, Selector};
 use hallwright_core::timeline::Timeline;
 
 use super::constant::{EVER, keeps_ticks};
-use super::kinds::KindSet;
 use super::links::Links;
 use super::supply::Supply;
+use crate::ways::KindSet;
 
 /// What is known of a network beside its state.
 #[derive(Clone, Copy)]
@@ -38,15 +38,19 @@ pub(crate) fn undisturbed_ticks(view: &View<'_>, known: Known<'_>) -> Vec<u64> {
         .map(|(id, part)| match part {
             Part::Hopper(hopper) => here.hopper_outset(id, hopper),
             Part::Selector(selector) => here.selector_outset(id, selector),
-            _ => 0,
+            Part::Container(_) | Part::Dropper(_) | Part::Mouth | Part::Stream(_) => 0,
+            Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => 0,
         })
         .collect();
     let roomy: Vec<u64> = network.part_ids().map(|id| here.room_ticks(id)).collect();
     let mut promised = outset.clone();
     let mut waiting: Vec<PartId> = network.part_ids().collect();
     while let Some(id) = waiting.pop() {
+        // Where it hands things on as long as nothing refuses them.
+        let mut regular_targets = Vec::new();
         let allowed = match network.part(id) {
             Part::Hopper(hopper) => {
+                regular_targets.extend(hopper.target);
                 let target = hopper.target.map_or(0, |target| {
                     here.open_ticks(target, id, &outset, &promised, &roomy)
                 });
@@ -54,26 +58,27 @@ pub(crate) fn undisturbed_ticks(view: &View<'_>, known: Known<'_>) -> Vec<u64> {
             }
             Part::Selector(selector) => {
                 let targets = [selector.match_target, selector.rest_target];
+                regular_targets.extend(targets);
                 let open =
                     targets.map(|target| here.open_ticks(target, id, &outset, &promised, &roomy));
                 open[0].min(open[1]).min(here.spaced_ticks(id, &promised))
             }
-            _ => continue,
+            Part::Container(_) | Part::Dropper(_) | Part::Mouth | Part::Stream(_) => continue,
+            Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => continue,
         };
         if allowed < promised[id.index()] {
             promised[id.index()] = allowed;
             let around = &known.links.pushers[id.index()];
             waiting.extend(around);
-            match network.part(id) {
-                Part::Hopper(hopper) => waiting.extend(hopper.target),
-                Part::Selector(selector) => {
-                    waiting.extend([selector.match_target, selector.rest_target])
-                }
-                _ => {}
-            }
+            waiting.extend(regular_targets);
         }
     }
     promised
+}
+
+/// Whether it is a hopper below a mouth.
+fn takes_loose(part: &Part) -> bool {
+    part.hopper().is_some() && part.mouth().is_some()
 }
 
 struct Here<'a, 'v> {
@@ -173,7 +178,8 @@ impl Here<'_, '_> {
                     }
                     pusher = inlets.first().copied();
                 }
-                _ => return 0,
+                Part::Container(_) | Part::Dropper(_) | Part::Mouth | Part::Stream(_) => return 0,
+                Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => return 0,
             }
         }
         0
@@ -191,10 +197,7 @@ impl Here<'_, '_> {
         if self.items(id) > 0 {
             return if is_robbed { own.min(by_arrival) } else { own };
         }
-        let pushed_by = |part: &PartId| match self.view.network().part(*part) {
-            Part::Hopper(hopper) => !matches!(hopper.intake, Intake::Mouth(_)),
-            _ => true,
-        };
+        let pushed_by = |part: &PartId| !takes_loose(self.view.network().part(*part));
         let is_in_line = hopper.intake == Intake::Cap
             && !links.has_other_inlet[id.index()]
             && links.pushers[id.index()].iter().all(pushed_by);
@@ -212,11 +215,12 @@ impl Here<'_, '_> {
         let Some(pusher) = links.pushers[part.index()].first() else {
             return EVER;
         };
-        let Part::Hopper(hopper) = self.view.network().part(*pusher) else {
+        let pushing = self.view.network().part(*pusher);
+        if pushing.hopper().is_none() {
             return promised[pusher.index()];
-        };
+        }
         let is_head = links.pushers[pusher.index()].is_empty()
-            && !matches!(hopper.intake, Intake::Mouth(_))
+            && !takes_loose(pushing)
             && self.cooldown() >= self.arrival();
         if is_head {
             EVER
@@ -235,7 +239,7 @@ impl Here<'_, '_> {
         roomy: &[u64],
     ) -> u64 {
         let network = self.view.network();
-        let is_from_hopper = matches!(network.part(from), Part::Hopper(_));
+        let is_from_hopper = network.part(from).hopper().is_some();
         let promise = promised[target.index()];
         match network.part(target) {
             Part::Mouth | Part::Stream(_) => EVER,
@@ -261,7 +265,7 @@ impl Here<'_, '_> {
                     (true, false) => (free * self.arrival()).min(promised[from.index()]),
                 }
             }
-            _ => 0,
+            Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => 0,
         }
     }
 
@@ -273,9 +277,11 @@ impl Here<'_, '_> {
     /// The free slots of a container or dropper, or [`EVER`] if all that can come there fits.
     fn room_ticks(&self, part: PartId) -> u64 {
         let network = self.view.network();
-        let (Part::Container(_) | Part::Dropper(_)) = network.part(part) else {
-            return 0;
-        };
+        match network.part(part) {
+            Part::Container(_) | Part::Dropper(_) => {}
+            Part::Hopper(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => return 0,
+            Part::Selector(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => return 0,
+        }
         let slots = u64::from(network.own_slots(part).unwrap_or(0));
         if self.never_refuses(part, slots) {
             return EVER;
@@ -289,7 +295,7 @@ impl Here<'_, '_> {
         let network = self.view.network();
         let links = self.known.links;
         let is_drained = !links.pullers[part.index()].is_empty()
-            || matches!(network.part(part), Part::Dropper(_))
+            || network.part(part).dropper().is_some()
             || self.known.supply.withdrawn_from.contains(&part);
         let all = self.known.totals;
         let limit = |kind: KindId| u64::from(network.kind(kind).stack_limit.items());

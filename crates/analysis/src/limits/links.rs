@@ -4,15 +4,14 @@
 //! so that between two actions of a hopper lies its cooldown, whatever the phases. A span of ticks may
 //! so hold one action more of a hopper that is offered loose items.
 
-use std::collections::BTreeSet;
-
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::{Hopper, Intake, Outlet, Part};
+use hallwright_core::part::{Hopper, Intake, Part};
 use hallwright_core::timeline::{Action, Timeline};
 
 use super::pace::{Capacity, Pace};
 use super::rises::rises;
+use crate::ways::{Way, WayKind, Ways};
 
 /// Who hands items on to whom, and how often each can.
 pub(crate) struct Links {
@@ -29,16 +28,17 @@ pub(crate) struct Links {
 
 impl Links {
     /// The links of a network in a run with this timeline.
-    pub(crate) fn new(network: &Network, timeline: &Timeline) -> Self {
-        let count = network.part_count();
+    pub(crate) fn new(network: &Network, ways: &Ways, timeline: &Timeline) -> Self {
+        // The boxes are no part, and nothing of a pace leads there.
+        let count = ways.node_count();
         let mut links = Self {
             pushers: vec![Vec::new(); count],
             has_other_inlet: vec![false; count],
             pullers: vec![Vec::new(); count],
             capacities: vec![Capacity::UNBOUNDED; count],
         };
-        for (id, part) in network.parts() {
-            links.add(id, part);
+        for way in ways.iter() {
+            links.add(network, way);
         }
         for (_, action) in timeline.entries() {
             if let Action::Deliver { place, .. } = action {
@@ -66,38 +66,37 @@ impl Links {
                     }
                     Capacity::Within(paces)
                 }
-                _ => Capacity::UNBOUNDED,
+                Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => {
+                    Capacity::UNBOUNDED
+                }
+                Part::Place | Part::Shuttle(_) | Part::Signal(_) => Capacity::UNBOUNDED,
             };
         }
         links
     }
 
-    fn add(&mut self, id: PartId, part: &Part) {
-        match part {
-            Part::Hopper(hopper) => {
-                if let Some(target) = hopper.target {
-                    self.pushers[target.index()].push(id);
-                }
-                if let Intake::Above(above) = hopper.intake {
-                    self.pullers[above.index()].push(id);
-                }
-            }
-            Part::Dropper(dropper) => {
-                let (Outlet::Into(to) | Outlet::Bench(to) | Outlet::Loose(to)) = dropper.outlet;
-                self.has_other_inlet[to.index()] = true;
-            }
-            Part::Selector(selector) => {
-                let targets = [Some(selector.match_target), Some(selector.rest_target)];
-                let targets: BTreeSet<PartId> = targets
-                    .into_iter()
-                    .chain([selector.when_full])
-                    .flatten()
-                    .collect();
-                for target in targets {
-                    self.pushers[target.index()].push(id);
+    /// Takes note of one way: who hands on over it.
+    fn add(&mut self, network: &Network, way: &Way) {
+        let Some(by) = way.by else {
+            // Loose items, boxes and shuttles go by themselves.
+            return;
+        };
+        match way.kind {
+            WayKind::Pull | WayKind::PickUp => self.pullers[way.from].push(by),
+            WayKind::Push | WayKind::Match | WayKind::Rest | WayKind::WhenFull
+                if network.part(by).takes_turns() =>
+            {
+                // A selector may have several ways to one part.
+                if self.pushers[way.to].last() != Some(&by) {
+                    self.pushers[way.to].push(by);
                 }
             }
-            _ => {}
+            WayKind::Push | WayKind::Match | WayKind::Rest | WayKind::WhenFull => {
+                self.has_other_inlet[way.to] = true;
+            }
+            WayKind::Throw | WayKind::SetDown => self.has_other_inlet[way.to] = true,
+            WayKind::ThrowPast | WayKind::Flow | WayKind::Lift | WayKind::Travel => {}
+            WayKind::Load | WayKind::Unload | WayKind::Pack | WayKind::Unpack => {}
         }
     }
 }
@@ -132,7 +131,10 @@ fn hopper_capacity(
     let rules = network.rules();
     let cooldown = u64::from(rules.cooldown_ticks);
     let arrival = u64::from(rules.arrival_ticks);
-    let is_offered = matches!(hopper.intake, Intake::Mouth(_));
+    let is_offered = match hopper.intake {
+        Intake::Mouth(_) => true,
+        Intake::Above(_) | Intake::Cap => false,
+    };
     let mut gap = cooldown;
     if links.has_other_inlet[id.index()] {
         gap = gap.min(arrival);
@@ -223,7 +225,7 @@ enum Before {
 
 fn before(network: &Network, links: &Links, id: PartId) -> Before {
     let rules = network.rules();
-    let Part::Hopper(hopper) = network.part(id) else {
+    let Some(hopper) = network.part(id).hopper() else {
         return Before::Several;
     };
     if rules.cooldown_ticks == 0 || rules.arrival_ticks < 2 {
@@ -240,7 +242,12 @@ fn before(network: &Network, links: &Links, id: PartId) -> Before {
                     let inside = u64::from(selector.holds) * u64::from(rules.cooldown_ticks);
                     Before::Selector(is_slow.then_some(inside))
                 }
-                _ => Before::Several,
+                Part::Container(_) | Part::Dropper(_) | Part::Mouth | Part::Stream(_) => {
+                    Before::Several
+                }
+                Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => {
+                    Before::Several
+                }
             }
         }
         _ => Before::Several,

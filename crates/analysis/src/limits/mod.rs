@@ -8,11 +8,9 @@ mod constant;
 mod cut;
 mod flows;
 mod guarantee;
-mod kinds;
 mod links;
 mod pace;
 mod rises;
-mod routes;
 mod stops;
 mod supply;
 mod way_home;
@@ -22,12 +20,12 @@ use hallwright_core::engine::View;
 use hallwright_core::network::Network;
 use hallwright_core::timeline::Timeline;
 
+use crate::ways::{KindSet, KindWays};
+
 use self::constant::EVER;
 use self::flows::FlowLimits;
 use self::guarantee::Known;
-use self::kinds::KindSet;
 use self::links::Links;
-use self::routes::{Route, boxes_node, routes, spread};
 use self::stops::{Least, LeastOfStop, StopLimits};
 use self::supply::Supply;
 
@@ -110,9 +108,7 @@ pub struct LimitFinder<'a> {
     timeline: &'a Timeline,
     run_ticks: u64,
     links: Links,
-    routes: Vec<Route>,
-    /// For each node, the routes that lead away from it.
-    onward: Vec<Vec<usize>>,
+    ways: KindWays,
     supply: Supply,
     present: Vec<KindSet>,
     totals: Vec<u64>,
@@ -129,14 +125,9 @@ impl<'a> LimitFinder<'a> {
         run_ticks: u64,
     ) -> Self {
         let kinds = network.kinds().len();
-        let nodes = boxes_node(network) + 1;
-        let supply = Supply::new(network, timeline, run_ticks);
-        let routes = routes(network);
-        let mut onward = vec![Vec::new(); nodes];
-        for (place, route) in routes.iter().enumerate() {
-            onward[route.from].push(place);
-        }
-        let mut present = vec![KindSet::none(kinds); nodes];
+        let ways = KindWays::new(network);
+        let supply = Supply::new(network, timeline, run_ticks, ways.ways().boxes());
+        let mut present = vec![KindSet::none(kinds); ways.ways().node_count()];
         let at_start = supply.at_start.keys().copied();
         let delivered = supply
             .delivered
@@ -146,15 +137,14 @@ impl<'a> LimitFinder<'a> {
             present[node].insert(kind);
         }
         Self {
-            links: Links::new(network, timeline),
-            present: spread(&routes, present),
+            links: Links::new(network, ways.ways(), timeline),
+            present: ways.spread(present),
             totals: supply.of_each_kind(kinds),
             network,
             declared,
             timeline,
             run_ticks,
-            routes,
-            onward,
+            ways,
             supply,
             stops: Vec::new(),
         }
@@ -170,8 +160,7 @@ impl<'a> LimitFinder<'a> {
                 present: &self.present,
                 totals: &self.totals,
             },
-            routes: &self.routes,
-            onward: &self.onward,
+            ways: &self.ways,
         };
         self.stops.push(limits.from(view, &self.declared.sections));
     }
@@ -183,7 +172,7 @@ impl<'a> LimitFinder<'a> {
         let limits = FlowLimits {
             network: self.network,
             links: &self.links,
-            routes: &self.routes,
+            ways: &self.ways,
             supply: &self.supply,
             run_ticks: self.run_ticks,
         };

@@ -85,16 +85,11 @@ fn sampled(network: &Network, inputs: &[PartId], on: bool) -> Capacity {
     let delay_ticks = u64::from(network.rules().signal_delay_ticks);
     let mut paces = vec![Pace::every(2 * delay_ticks)];
     for input in inputs {
-        let Some(Signal::Clock {
-            period_ticks,
-            high_ticks,
-            ..
-        }) = network.signal(*input)
-        else {
+        let Some((period_ticks, high_ticks)) = network.signal(*input).and_then(Signal::beat) else {
             continue;
         };
-        let period = u64::from(*period_ticks);
-        let high = u64::from(*high_ticks).min(period);
+        let period = u64::from(period_ticks);
+        let high = u64::from(high_ticks).min(period);
         let open = if on { high } else { period - high };
         if open == 0 || open == period {
             continue;
@@ -110,8 +105,11 @@ fn sampled(network: &Network, inputs: &[PartId], on: bool) -> Capacity {
 
 /// Whether a signal is at 0 or 15, never between.
 fn is_two_level(network: &Network, part: PartId) -> bool {
-    !matches!(
-        network.signal(part),
-        None | Some(Signal::Comparator { .. } | Signal::Wire { .. } | Signal::DelayLine { .. })
-    )
+    network.signal(part).is_some_and(|signal| match signal {
+        Signal::Comparator { .. } | Signal::Wire { .. } | Signal::DelayLine { .. } => false,
+        Signal::Lever { .. } | Signal::Button { .. } | Signal::Repeater { .. } => true,
+        Signal::Inverter { .. } | Signal::Observer { .. } | Signal::Hold { .. } => true,
+        Signal::Latch { .. } | Signal::Toggle { .. } | Signal::AllOf { .. } => true,
+        Signal::NoneOf { .. } | Signal::Clock { .. } => true,
+    })
 }

@@ -5,17 +5,19 @@
 
 use std::collections::BTreeSet;
 
+use hallwright_core::asks::Holding;
 use hallwright_core::declare::Section;
 use hallwright_core::engine::View;
 use hallwright_core::id::PartId;
 use hallwright_core::part::Part;
+use petgraph::Direction;
 
 use super::constant::{EVER, keeps_ticks};
 use super::cut::CutGraph;
 use super::guarantee::{Known, undisturbed_ticks};
 use super::pace::Capacity;
-use super::routes::Route;
 use super::way_home::{Waiting, WaysHome};
+use crate::ways::{KindWays, Way};
 
 /// The least ticks from a stop to its marks.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
@@ -40,18 +42,22 @@ pub(crate) struct LeastOfStop {
 /// What the stop limits of a network need to know of it.
 pub(crate) struct StopLimits<'a> {
     pub(crate) known: Known<'a>,
-    pub(crate) routes: &'a [Route],
-    /// For each node, the routes that lead away from it, by their places.
-    pub(crate) onward: &'a [Vec<usize>],
+    pub(crate) ways: &'a KindWays,
 }
 
 impl StopLimits<'_> {
+    /// All ways, each once.
+    fn own_ways(&self) -> impl Iterator<Item = &Way> {
+        let ways = self.ways.ways().iter();
+        ways.filter(|way| !way.kind.is_short_cut())
+    }
+
     /// The least times from the state as it is now, at the beginning of the tick of a stop.
     pub(crate) fn from(&self, view: &View<'_>, sections: &[Section]) -> LeastOfStop {
         let network = view.network();
         let undisturbed = undisturbed_ticks(view, self.known);
-        let ways = WaysHome::new(view, self.known, self.routes, self.onward, &undisturbed);
-        let is_loose_place = |part: &Part| matches!(part, Part::Mouth | Part::Stream(_));
+        let ways = WaysHome::new(view, self.known, self.ways, &undisturbed);
+        let is_loose_place = |part: &Part| part.is_loose_place();
         let all_where = |holds: &dyn Fn(&Part) -> bool| -> Vec<PartId> {
             let parts = network.parts().filter(|(_, part)| holds(part));
             parts.map(|(id, _)| id).collect()
@@ -86,7 +92,10 @@ impl StopLimits<'_> {
         lines_and_loose.extend(all_where(&is_loose_place));
         let not_loose = self.least(view, &ways, &lines_and_loose);
         all.safe_to_close = all.safe_to_close.max(all.cleared).max(not_loose);
-        let restless = all_where(&|part| is_loose_place(part) || matches!(part, Part::Selector(_)));
+        let restless = all_where(&|part| match part.holding() {
+            Holding::Loose | Holding::Queue => true,
+            Holding::Slots | Holding::Box | Holding::Docked | Holding::Nothing => false,
+        });
         all.at_rest = self.least(view, &ways, &restless);
         LeastOfStop {
             all,
@@ -97,11 +106,7 @@ impl StopLimits<'_> {
     /// Until every one of these is locked.
     fn locked_ticks(&self, view: &View<'_>, parts: &[PartId]) -> u64 {
         let open = parts.iter().filter(|part| !view.is_locked(**part));
-        let lock_of = |part: &PartId| match view.network().part(*part) {
-            Part::Hopper(hopper) => hopper.lock,
-            Part::Selector(selector) => selector.lock,
-            _ => None,
-        };
+        let lock_of = |part: &PartId| view.network().part(*part).lock();
         let ticks = open.map(|part| {
             lock_of(part).map_or(EVER, |lock| keeps_ticks(view, self.known.timeline, lock))
         });
@@ -116,7 +121,7 @@ impl StopLimits<'_> {
             is_inside[part.index()] = true;
         }
         for (id, part) in network.parts() {
-            if let Part::Stream(stream) = part
+            if let Some(stream) = part.stream()
                 && is_inside[stream.mouth.index()]
             {
                 is_inside[id.index()] = true;
@@ -151,9 +156,16 @@ impl StopLimits<'_> {
     ) -> bool {
         parts.any(|(id, part)| {
             is_inside[id.index()]
-                && (matches!(part, Part::Mouth | Part::Stream(_) | Part::Bench(_))
-                    || self.known.supply.withdrawn_from.contains(&id))
+                && (is_way_out(part) || self.known.supply.withdrawn_from.contains(&id))
         })
+    }
+}
+
+/// Whether what is there can go without a link: loose items are lost, boxes lifted.
+fn is_way_out(part: &Part) -> bool {
+    match part.holding() {
+        Holding::Loose | Holding::Box => true,
+        Holding::Slots | Holding::Queue | Holding::Docked | Holding::Nothing => false,
     }
 }
 
@@ -172,16 +184,16 @@ impl Queue<'_> {
     fn exits(&self) -> Vec<Capacity> {
         let mut shared = BTreeSet::new();
         let mut exits = Vec::new();
-        for route in self.limits.routes {
-            if !self.holds(route.from) || self.holds(route.to) {
+        for way in self.limits.own_ways() {
+            if !self.holds(way.from) || self.holds(way.to) {
                 continue;
             }
-            let Some(by) = route.by else {
+            let Some(by) = way.by else {
                 exits.push(Capacity::UNBOUNDED);
                 continue;
             };
             // What pulls and pushes does either at its pace; everything else shares its pace out.
-            if shared.insert((by, route.is_pull)) {
+            if shared.insert((by, way.kind.is_taken())) {
                 exits.push(self.limits.known.links.capacities[by.index()].clone());
             }
         }
@@ -246,10 +258,10 @@ impl Queue<'_> {
 
     /// What the links that lead out of a part can pass.
     fn outlets(&self, node: usize) -> Vec<&Capacity> {
-        let onward = self.limits.onward[node].iter();
-        let paced = onward.map(|place| {
-            let by = self.limits.routes[*place].by;
-            by.map_or(Capacity::LENT_UNBOUNDED, |by| {
+        let onward = self.limits.ways.ways().at(node, Direction::Outgoing);
+        let onward = onward.filter(|way| !way.kind.is_short_cut());
+        let paced = onward.map(|way| {
+            way.by.map_or(Capacity::LENT_UNBOUNDED, |by| {
                 &self.limits.known.links.capacities[by.index()]
             })
         });
@@ -276,25 +288,20 @@ impl Queue<'_> {
         let (source, goal) = (2 * nodes, 2 * nodes + 1);
         let mut graph = CutGraph::new(2 * nodes + 2, 0);
         let mut has_outlet = BTreeSet::new();
-        for route in self
-            .limits
-            .routes
-            .iter()
-            .filter(|route| self.holds(route.from))
-        {
-            let to = if self.holds(route.to) { route.to } else { goal };
-            let Some(by) = route.by else {
-                graph.add_open(route.from, to);
+        for way in self.limits.own_ways().filter(|way| self.holds(way.from)) {
+            let to = if self.holds(way.to) { way.to } else { goal };
+            let Some(by) = way.by else {
+                graph.add_open(way.from, to);
                 continue;
             };
             let most = self.limits.known.links.capacities[by.index()].most_in(ticks);
-            if route.is_pull {
-                graph.add(route.from, to, most, ());
+            if way.kind.is_taken() {
+                graph.add(way.from, to, most, ());
                 continue;
             }
             let outlet = nodes + by.index();
             if has_outlet.insert(by) {
-                graph.add(route.from, outlet, most, ());
+                graph.add(way.from, outlet, most, ());
             }
             graph.add_open(outlet, to);
         }

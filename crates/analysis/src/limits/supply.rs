@@ -7,8 +7,6 @@ use hallwright_core::network::Network;
 use hallwright_core::slot::Filling;
 use hallwright_core::timeline::{Action, Timeline};
 
-use super::routes::boxes_node;
-
 /// Items by node and kind; what lies in boxes is at the node of boxes.
 type Counts = BTreeMap<(usize, KindId), u64>;
 
@@ -23,9 +21,13 @@ pub(crate) struct Supply {
 }
 
 impl Supply {
-    /// The supply of a run of so many ticks.
-    pub(crate) fn new(network: &Network, timeline: &Timeline, run_ticks: u64) -> Self {
-        let boxes = boxes_node(network);
+    /// The supply of a run of so many ticks. `boxes`: the node of what lies in boxes.
+    pub(crate) fn new(
+        network: &Network,
+        timeline: &Timeline,
+        run_ticks: u64,
+        boxes: usize,
+    ) -> Self {
         let mut at_start = Counts::new();
         for (part, filling) in network.fillings() {
             *at_start.entry((part.index(), filling.kind)).or_default() += u64::from(filling.count);
@@ -50,7 +52,7 @@ impl Supply {
                         .extend(inside.map(|(kind, items)| (tick.0, boxes, kind, items * count)));
                 }
                 Action::Withdraw { place, .. } => withdrawn_from.push(*place),
-                _ => {}
+                Action::Deliver { .. } | Action::MoveLever { .. } | Action::Press { .. } => {}
             }
         }
         Self {

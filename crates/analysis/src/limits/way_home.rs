@@ -6,18 +6,17 @@ use std::collections::BinaryHeap;
 use hallwright_core::engine::{LooseStack, View};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::part::Part;
+use petgraph::Direction;
 
 use super::constant::EVER;
 use super::guarantee::Known;
-use super::routes::Route;
+use crate::ways::{KindWays, Way};
 
 /// The ways out of some parts.
 pub(crate) struct WaysHome<'a, 'v> {
     view: &'a View<'v>,
     known: Known<'a>,
-    routes: &'a [Route],
-    /// For each node, the routes that lead away from it, by their places.
-    onward: &'a [Vec<usize>],
+    ways: &'a KindWays,
     /// For how long each hopper and selector is sure to be undisturbed.
     undisturbed: &'a [u64],
 }
@@ -42,15 +41,13 @@ impl<'a, 'v> WaysHome<'a, 'v> {
     pub(crate) fn new(
         view: &'a View<'v>,
         known: Known<'a>,
-        routes: &'a [Route],
-        onward: &'a [Vec<usize>],
+        ways: &'a KindWays,
         undisturbed: &'a [u64],
     ) -> Self {
         Self {
             view,
             known,
-            routes,
-            onward,
+            ways,
             undisturbed,
         }
     }
@@ -82,7 +79,9 @@ impl<'a, 'v> WaysHome<'a, 'v> {
                         plain(queued.item.kind, 1, stays)
                     }));
                 }
-                _ => {}
+                // What is loose comes below.
+                Part::Mouth | Part::Stream(_) => {}
+                Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => {}
             }
         }
         let loose = self.view.loose_stacks();
@@ -99,12 +98,10 @@ impl<'a, 'v> WaysHome<'a, 'v> {
         let despawn_ticks = u64::from(network.rules().despawn_ticks);
         // A stack that is still on a stream has been there as long as it is old.
         let age_ticks = despawn_ticks.saturating_sub(lost_ticks);
-        let stays_ticks = match network.part(stack.place) {
-            Part::Stream(stream) if !stack.at_rest => {
-                u64::from(stream.transit_ticks).saturating_sub(age_ticks)
-            }
-            _ => 0,
-        };
+        let stream = network.part(stack.place).stream();
+        let stays_ticks = stream.filter(|_| !stack.at_rest).map_or(0, |stream| {
+            u64::from(stream.transit_ticks).saturating_sub(age_ticks)
+        });
         Waiting {
             part: stack.mouth,
             kind: stack.item.kind,
@@ -118,7 +115,7 @@ impl<'a, 'v> WaysHome<'a, 'v> {
     /// no way out.
     pub(crate) fn soonest(&self, waiting: &Waiting, is_inside: &[bool]) -> u64 {
         let network = self.view.network();
-        let mut best = vec![EVER; self.onward.len()];
+        let mut best = vec![EVER; self.ways.ways().node_count()];
         let mut next = BinaryHeap::new();
         let start = waiting.part.index();
         best[start] = waiting.stays_ticks;
@@ -133,10 +130,9 @@ impl<'a, 'v> WaysHome<'a, 'v> {
             if !self.holds_up(node, is_inside) {
                 return ticks;
             }
-            for place in &self.onward[node] {
-                let route = &self.routes[*place];
-                let is_open = route.kinds.as_ref();
-                if !is_open.is_none_or(|kinds| kinds.contains(waiting.kind)) {
+            let onward = self.ways.ways().at(node, Direction::Outgoing);
+            for way in onward.filter(|way| !way.kind.is_short_cut()) {
+                if !self.ways.carries(way, waiting.kind) {
                     continue;
                 }
                 let is_first = node == start && ticks == waiting.stays_ticks;
@@ -144,24 +140,21 @@ impl<'a, 'v> WaysHome<'a, 'v> {
                     network.part(PartId::from_index(node)),
                     node,
                     ticks,
-                    route,
+                    way,
                     is_first,
                 );
-                if there < best[route.to] {
-                    best[route.to] = there;
-                    next.push(Reverse((there, route.to)));
+                if there < best[way.to] {
+                    best[way.to] = there;
+                    next.push(Reverse((there, way.to)));
                 }
             }
             // A loose item that nothing takes is lost some day.
-            if matches!(
-                network.part(PartId::from_index(node)),
-                Part::Mouth | Part::Stream(_)
-            ) {
+            if network.part(PartId::from_index(node)).is_loose_place() {
                 let age = u64::from(network.rules().despawn_ticks);
                 let lost = (ticks + age - 1).min(waiting.lost_ticks);
-                if node != start && lost < best[self.onward.len() - 1] {
-                    best[self.onward.len() - 1] = lost;
-                    next.push(Reverse((lost, self.onward.len() - 1)));
+                if node != start && lost < best[self.ways.ways().boxes()] {
+                    best[self.ways.ways().boxes()] = lost;
+                    next.push(Reverse((lost, self.ways.ways().boxes())));
                 }
             }
         }
@@ -175,23 +168,19 @@ impl<'a, 'v> WaysHome<'a, 'v> {
             return false;
         }
         let part = PartId::from_index(node);
-        let is_plain = matches!(
-            self.view.network().part(part),
-            Part::Hopper(_)
-                | Part::Dropper(_)
-                | Part::Container(_)
-                | Part::Selector(_)
-                | Part::Mouth
-                | Part::Stream(_)
-        );
+        let is_plain = match self.view.network().part(part) {
+            Part::Hopper(_) | Part::Dropper(_) | Part::Container(_) => true,
+            Part::Selector(_) | Part::Mouth | Part::Stream(_) => true,
+            Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => false,
+        };
         is_plain && !self.known.supply.withdrawn_from.contains(&part)
     }
 
     /// When an item that is at a node from so many ticks on can have gone a way, at the soonest.
-    fn leaves(&self, part: &Part, node: usize, ticks: u64, route: &Route, is_first: bool) -> u64 {
+    fn leaves(&self, part: &Part, node: usize, ticks: u64, way: &Way, is_first: bool) -> u64 {
         let arrival = u64::from(self.view.network().rules().arrival_ticks);
         match part {
-            Part::Hopper(_) if route.is_pull => ticks,
+            Part::Hopper(_) if way.kind.is_taken() => ticks,
             Part::Hopper(_) => {
                 let hopper = PartId::from_index(node);
                 if is_first {
@@ -208,7 +197,9 @@ impl<'a, 'v> WaysHome<'a, 'v> {
             }
             Part::Selector(selector) if !is_first => ticks + u64::from(selector.latency_ticks),
             Part::Stream(stream) if !is_first => ticks + u64::from(stream.transit_ticks),
-            _ => ticks,
+            Part::Selector(_) | Part::Stream(_) | Part::Container(_) | Part::Dropper(_) => ticks,
+            Part::Mouth | Part::Bench(_) | Part::Place | Part::Shuttle(_) => ticks,
+            Part::Signal(_) => ticks,
         }
     }
 }

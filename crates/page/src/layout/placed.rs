@@ -6,7 +6,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::network::Network;
-use hallwright_core::part::Part;
 
 use super::areas::Areas;
 use super::{Area, Map, Place};
@@ -30,7 +29,7 @@ pub(super) fn has_places(network: &Network, positions: &[Option<(i32, i32, i32)>
     for ((_, part), position) in network.parts().zip(positions) {
         match position {
             Some(_) => placed += 1,
-            None if !matches!(part, Part::Signal(_)) => others += 1,
+            None if part.signal().is_none() => others += 1,
             None => {}
         }
     }

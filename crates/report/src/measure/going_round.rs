@@ -7,15 +7,13 @@
 
 use std::collections::BTreeSet;
 
+use hallwright_analysis::ways::Ways;
 use hallwright_core::declare::Section;
 use hallwright_core::engine::View;
 use hallwright_core::id::PartId;
-use hallwright_core::network::{Link, Network};
-use hallwright_core::part::Part;
+use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 use petgraph::Direction;
-use petgraph::graph::NodeIndex;
-use petgraph::visit::EdgeRef;
 
 use super::groups::Groups;
 use super::ledger::{Ledger, Move, Spot};
@@ -45,11 +43,13 @@ impl RoundWatch {
     pub(crate) fn new(sections: &[Section], view: &View<'_>) -> Self {
         let network = view.network();
         let count = network.part_count();
+        let has_returns = |section: &Section| !section.returns.is_empty();
+        let ways = sections.iter().any(has_returns).then(|| Ways::new(network));
         let regions: Vec<Vec<PartId>> = sections
             .iter()
-            .map(|section| match section.returns.is_empty() {
-                true => Vec::new(),
-                false => region(section, network),
+            .map(|section| match &ways {
+                Some(ways) if has_returns(section) => region(section, ways, network),
+                Some(_) | None => Vec::new(),
             })
             .collect();
         let inside = Groups::new(count, regions.iter().map(Vec::as_slice));
@@ -127,47 +127,26 @@ impl RoundWatch {
 }
 
 /// A section's line, queue and returns, and the parts by which the returns lead back to them.
-fn region(section: &Section, network: &Network) -> Vec<PartId> {
+fn region(section: &Section, ways: &Ways, network: &Network) -> Vec<PartId> {
     let own: BTreeSet<PartId> = section.line.iter().chain(&section.queue).copied().collect();
+    let reached = |starts: &[PartId], direction: Direction| {
+        let starts = starts.iter().copied();
+        ways.reached(starts, direction, |way| {
+            way.kind.is_hop() && !own.contains(&PartId::from_index(way.end(direction)))
+        })
+    };
     let lines: Vec<PartId> = own.iter().copied().collect();
-    let ahead = reached(&section.returns, &own, Direction::Outgoing, network);
-    let behind = reached(&lines, &own, Direction::Incoming, network);
-    let mut all: BTreeSet<PartId> = ahead.intersection(&behind).copied().collect();
+    let ahead = reached(&section.returns, Direction::Outgoing);
+    let behind = reached(&lines, Direction::Incoming);
+    let between = network.part_ids();
+    let between = between.filter(|part| ahead[part.index()] && behind[part.index()]);
+    let mut all: BTreeSet<PartId> = between.collect();
     all.extend(own);
     all.extend(&section.returns);
     // What is on a stream counts as being at its mouth already.
-    let is_counted = |part: &PartId| match network.part(*part) {
-        Part::Stream(stream) => !all.contains(&stream.mouth),
-        _ => true,
+    let is_counted = |part: &PartId| {
+        let stream = network.part(*part).stream();
+        stream.is_none_or(|stream| !all.contains(&stream.mouth))
     };
     all.iter().copied().filter(is_counted).collect()
-}
-
-/// The parts that items can come to from some (or from which they can come to them), up to the
-/// section's own.
-fn reached(
-    starts: &[PartId],
-    own: &BTreeSet<PartId>,
-    direction: Direction,
-    network: &Network,
-) -> BTreeSet<PartId> {
-    let graph = network.graph();
-    let mut found = BTreeSet::new();
-    let mut waiting: Vec<PartId> = starts.to_vec();
-    while let Some(part) = waiting.pop() {
-        for edge in graph.edges_directed(NodeIndex::new(part.index()), direction) {
-            if matches!(edge.weight(), Link::Signal(_)) {
-                continue;
-            }
-            let next = match direction {
-                Direction::Outgoing => edge.target(),
-                Direction::Incoming => edge.source(),
-            };
-            let next = PartId::from_index(next.index());
-            if !own.contains(&next) && found.insert(next) {
-                waiting.push(next);
-            }
-        }
-    }
-    found
 }

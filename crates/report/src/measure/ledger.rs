@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use hallwright_core::asks::Holding;
 use hallwright_core::engine::View;
 use hallwright_core::event::{Event, StackId};
 use hallwright_core::id::{KindId, PartId};
@@ -76,14 +77,16 @@ impl Ledger {
         let network = view.network();
         let held = network
             .parts()
-            .map(|(id, part)| match part {
-                Part::Selector(_) => view.queue(id).len() as u64,
-                Part::Bench(_) => slot_items(view, id) + u64::from(view.box_on_bench(id).is_some()),
-                _ => slot_items(view, id),
+            .map(|(id, part)| match part.holding() {
+                Holding::Queue => view.queue(id).len() as u64,
+                Holding::Box => slot_items(view, id) + u64::from(view.box_on_bench(id).is_some()),
+                Holding::Slots | Holding::Docked => slot_items(view, id),
+                Holding::Loose | Holding::Nothing => 0,
             })
             .collect();
-        let is_special = |(_, part): (PartId, &Part)| {
-            matches!(part, Part::Place | Part::Stream(_) | Part::Mouth)
+        let is_special = |(_, part): (PartId, &Part)| match part.holding() {
+            Holding::Docked | Holding::Loose => true,
+            Holding::Slots | Holding::Queue | Holding::Box | Holding::Nothing => false,
         };
         Self {
             held,
@@ -153,7 +156,7 @@ impl Ledger {
                     return Some(between(alone(from), alone(to), item, 1));
                 }
                 let from = spot(view, from);
-                if matches!(view.network().part(to), Part::Mouth | Part::Stream(_)) {
+                if view.network().part(to).is_loose_place() {
                     self.coming_loose = Some((from, 1));
                     return None;
                 }
@@ -307,7 +310,8 @@ fn spot(view: &View<'_>, part: PartId) -> Spot {
     let also = match view.network().part(part) {
         Part::Place => view.shuttle_at(part),
         Part::Stream(stream) => Some(stream.mouth),
-        _ => None,
+        Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Mouth => None,
+        Part::Bench(_) | Part::Selector(_) | Part::Shuttle(_) | Part::Signal(_) => None,
     };
     Spot { part, also }
 }
@@ -336,7 +340,7 @@ pub(crate) fn distinct(parts: &[PartId], view: &View<'_>) -> Vec<PartId> {
     listed.sort_unstable();
     listed.dedup();
     let counted = listed.iter().filter(|part| {
-        let is_place = matches!(view.network().part(**part), Part::Place);
+        let is_place = view.network().part(**part).holding() == Holding::Docked;
         let shuttle = is_place.then(|| view.shuttle_at(**part)).flatten();
         shuttle.is_none_or(|shuttle| !listed.contains(&shuttle))
     });

@@ -4,7 +4,6 @@ use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
-use hallwright_core::part::{Hopper, Intake, Part};
 use hallwright_core::tick::Tick;
 
 use super::ledger::{Ledger, LooseRecord};
@@ -28,8 +27,8 @@ impl LossMeasure {
         let mut hoppers = vec![Vec::new(); count];
         let mut locked_since = vec![None; count];
         for (id, part) in network.parts() {
-            if let Part::Hopper(Hopper { intake, .. }) = part {
-                if let Intake::Mouth(mouth) = intake {
+            if part.hopper().is_some() {
+                if let Some(mouth) = part.mouth() {
                     hoppers[mouth.index()].push(id);
                 }
                 locked_since[id.index()] = view.is_locked(id).then_some(Tick(0));
@@ -48,11 +47,7 @@ impl LossMeasure {
             Event::Locked { part } => self.locked_since[part.index()] = Some(at),
             Event::Unlocked { part } => self.locked_since[part.index()] = None,
             Event::Collected { hopper, .. } => {
-                if let Part::Hopper(Hopper {
-                    intake: Intake::Mouth(mouth),
-                    ..
-                }) = view.network().part(hopper)
-                {
+                if let Some(mouth) = view.network().part(hopper).mouth() {
                     self.last_taken[mouth.index()] = Some(at);
                 }
             }
@@ -137,8 +132,6 @@ impl LossMeasure {
 
 /// Ticks from coming loose at a mouth or onto a stream to resting.
 fn transit_ticks(network: &Network, place: PartId) -> u64 {
-    match network.part(place) {
-        Part::Stream(stream) => stream.transit_ticks.into(),
-        _ => 0,
-    }
+    let stream = network.part(place).stream();
+    stream.map_or(0, |stream| stream.transit_ticks.into())
 }

@@ -35,14 +35,13 @@ use hallwright_core::engine::View;
 use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 
 use self::backlog::BacklogMeasure;
 use self::flows::FlowMeasure;
 use self::gathers::GatherMeasure;
 use self::going_round::RoundWatch;
-use self::interest::{Interests, Watcher};
+use self::interest::{Interest, Interests};
 use self::lamps::LampMeasure;
 use self::ledger::{Ledger, Move};
 use self::lock_cover::LockCoverMeasure;
@@ -150,13 +149,13 @@ impl<'d> Recorder<'d> {
     /// Notes which parts each measurement watches.
     fn note_interests(&mut self) {
         let watched = [
-            (Watcher::Stores, self.stores.groups()),
-            (Watcher::Sieves, self.sieves.groups()),
-            (Watcher::Flows, self.flows.groups()),
-            (Watcher::Gathers, self.gathers.groups()),
+            (Interest::STORES, self.stores.groups()),
+            (Interest::SIEVES, self.sieves.groups()),
+            (Interest::FLOWS, self.flows.groups()),
+            (Interest::GATHERS, self.gathers.groups()),
         ];
-        let requests = self.requests.groups().map(|of| (Watcher::Requests, of));
-        let rounds = self.rounds.groups().map(|of| (Watcher::Rounds, of));
+        let requests = self.requests.groups().map(|of| (Interest::REQUESTS, of));
+        let rounds = self.rounds.groups().map(|of| (Interest::ROUNDS, of));
         for (watcher, groups) in watched.into_iter().chain(requests).chain(rounds) {
             self.interests.add(watcher, groups);
         }
@@ -165,22 +164,22 @@ impl<'d> Recorder<'d> {
     /// Tells what moved to the measurements that it matters to.
     fn moved(&mut self, tick: Tick, moved: &Move, view: &View<'_>) {
         let interest = self.interests.of(moved);
-        if interest.has(Watcher::Stores) {
+        if interest.contains(Interest::STORES) {
             self.stores.moved(tick, moved, view);
         }
-        if interest.has(Watcher::Sieves) {
+        if interest.contains(Interest::SIEVES) {
             self.sieves.moved(tick, moved, view);
         }
-        if interest.has(Watcher::Flows) {
+        if interest.contains(Interest::FLOWS) {
             self.flows.moved(tick, moved);
         }
-        if interest.has(Watcher::Requests) {
+        if interest.contains(Interest::REQUESTS) {
             self.requests.moved(tick, moved, view);
         }
-        if interest.has(Watcher::Gathers) {
+        if interest.contains(Interest::GATHERS) {
             self.gathers.moved(moved);
         }
-        if interest.has(Watcher::Rounds) {
+        if interest.contains(Interest::ROUNDS) {
             self.rounds.moved(tick, moved);
         }
     }
@@ -317,7 +316,7 @@ fn section_finding(
     backlog: Backlog,
     lock_cover: Share,
 ) -> SectionFinding {
-    let is_hopper = |part: &PartId| matches!(network.part(*part), Part::Hopper(_));
+    let is_hopper = |part: &PartId| network.part(*part).hopper().is_some();
     SectionFinding {
         name: section.name.clone(),
         backlog,

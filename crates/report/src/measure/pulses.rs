@@ -4,14 +4,12 @@
 //! events never end and depend on nothing that a stop could change. Every other signal counts,
 //! wherever in the network it is.
 
+use hallwright_analysis::signals::{moved_from_outside, readers};
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
-use hallwright_core::network::{Link, Network};
-use hallwright_core::part::{Part, Rear, Signal, Watched};
-use petgraph::Direction;
-use petgraph::graph::NodeIndex;
-use petgraph::visit::EdgeRef;
+use hallwright_core::network::Network;
+use hallwright_core::part::{Part, Signal};
 
 /// The parts whose events count.
 pub struct Pulses {
@@ -33,11 +31,9 @@ impl Pulses {
         let is_moved = moved_from_outside(network);
         let candidates = network.parts().filter(|(id, part)| match part {
             Part::Dropper(dropper) => dropper.trigger.is_some(),
-            Part::Signal(Signal::Lever { .. } | Signal::Wire { .. } | Signal::Clock { .. }) => {
-                false
-            }
-            Part::Signal(_) => is_moved[id.index()],
-            _ => false,
+            Part::Signal(signal) => has_events(signal) && is_moved[id.index()],
+            Part::Container(_) | Part::Hopper(_) | Part::Mouth | Part::Stream(_) => false,
+            Part::Bench(_) | Part::Selector(_) | Part::Place | Part::Shuttle(_) => false,
         });
         let candidates: Vec<PartId> = candidates.map(|(id, _)| id).collect();
         let mut is_candidate = vec![false; network.part_count()];
@@ -108,48 +104,23 @@ impl Pulses {
 
 /// The parts that read a signal, and the observers of the droppers that it triggers.
 fn read_by(signal: PartId, network: &Network) -> impl Iterator<Item = PartId> {
-    let readers = |part: PartId| {
-        let edges = network
-            .graph()
-            .edges_directed(NodeIndex::new(part.index()), Direction::Outgoing);
-        let reads = edges.filter(|edge| matches!(edge.weight(), Link::Signal(_)));
-        reads.map(|edge| PartId::from_index(edge.target().index()))
-    };
+    let readers = |part: PartId| readers(network, part).map(|(reader, _)| reader);
     readers(signal).flat_map(move |reader| {
-        let is_dropper = matches!(network.part(reader), Part::Dropper(_));
+        let is_dropper = network.part(reader).dropper().is_some();
         let watching = is_dropper.then(|| readers(reader));
         std::iter::once(reader).chain(watching.into_iter().flatten())
     })
 }
 
-/// For each part, whether it is a signal that something other than a clock can move: an operator,
-/// an inventory, a selector's matches, or a signal of which this is true.
-fn moved_from_outside(network: &Network) -> Vec<bool> {
-    let is_source = |part: &Part| match part {
-        Part::Signal(signal) => match signal {
-            Signal::Lever { .. } | Signal::Button { .. } => true,
-            Signal::Comparator { rear, .. } => matches!(rear, Rear::Inventory(_)),
-            Signal::Observer { watches } => !matches!(watches, Watched::Signal(_)),
-            _ => false,
-        },
-        _ => false,
-    };
-    let graph = network.graph();
-    let mut is_moved = vec![false; network.part_count()];
-    let sources = network.parts().filter(|(_, part)| is_source(part));
-    let mut to_follow: Vec<PartId> = sources.map(|(id, _)| id).collect();
-    while let Some(part) = to_follow.pop() {
-        if std::mem::replace(&mut is_moved[part.index()], true) {
-            continue;
-        }
-        let edges = graph.edges_directed(NodeIndex::new(part.index()), Direction::Outgoing);
-        for edge in edges {
-            let reader = PartId::from_index(edge.target().index());
-            let reads = matches!(edge.weight(), Link::Signal(_));
-            if reads && matches!(network.part(reader), Part::Signal(_)) {
-                to_follow.push(reader);
-            }
-        }
+/// Whether a signal's changes are events that can be pending, and that end some day.
+fn has_events(signal: &Signal) -> bool {
+    match signal {
+        // What it does, it does at once.
+        Signal::Lever { .. } | Signal::Wire { .. } => false,
+        Signal::Clock { .. } => false,
+        Signal::Button { .. } | Signal::Repeater { .. } | Signal::Comparator { .. } => true,
+        Signal::Inverter { .. } | Signal::Observer { .. } | Signal::Hold { .. } => true,
+        Signal::Latch { .. } | Signal::Toggle { .. } | Signal::AllOf { .. } => true,
+        Signal::NoneOf { .. } | Signal::DelayLine { .. } => true,
     }
-    is_moved
 }

@@ -3,7 +3,7 @@
 use hallwright_core::declare::Section;
 use hallwright_core::engine::{ShuttlePosition, View};
 use hallwright_core::id::PartId;
-use hallwright_core::part::{Part, Signal};
+use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 
 use super::Now;
@@ -51,8 +51,8 @@ impl QuietWatch {
             last_move: None,
             last_delivery: None,
             inputs,
-            selectors: all(|part| matches!(part, Part::Selector(_))),
-            shuttles: all(|part| matches!(part, Part::Shuttle(_))),
+            selectors: all(|part| part.selector().is_some()),
+            shuttles: all(|part| part.shuttle().is_some()),
             has_own_motion: !all(moves_by_itself).is_empty(),
         }
     }
@@ -188,10 +188,12 @@ impl QuietWatch {
 }
 
 fn moves_by_itself(part: &Part) -> bool {
-    matches!(
-        part,
-        Part::Signal(Signal::Clock { .. }) | Part::Shuttle(_) | Part::Bench(_)
-    )
+    match part {
+        Part::Shuttle(_) | Part::Bench(_) => true,
+        Part::Signal(signal) => signal.beat().is_some(),
+        Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Mouth => false,
+        Part::Stream(_) | Part::Selector(_) | Part::Place => false,
+    }
 }
 
 /// Ticks from `start` to the last item event; 0 if it came before.

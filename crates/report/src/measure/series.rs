@@ -3,7 +3,6 @@
 use hallwright_core::declare::Declarations;
 use hallwright_core::engine::View;
 use hallwright_core::event::{Event, Moment, Observer};
-use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 
 use super::groups::Groups;
@@ -59,7 +58,7 @@ impl<'d> SeriesWatch<'d> {
         let sections = Sections::new(&declared.sections, &ledger, view);
         let unlocked = network
             .parts()
-            .filter(|(id, part)| matches!(part, Part::Hopper(_)) && !view.is_locked(*id));
+            .filter(|(id, part)| part.hopper().is_some() && !view.is_locked(*id));
         let unlocked = unlocked.count() as u64;
         let step_ticks = run_ticks.div_ceil(MOST_NUMBERS).max(1);
         Self {
@@ -136,7 +135,7 @@ impl Observer for SeriesWatch<'_> {
         if let Some(moved) = &moved {
             self.count(moved);
         }
-        let is_hopper = |part| matches!(view.network().part(part), Part::Hopper(_));
+        let is_hopper = |part| view.network().part(part).hopper().is_some();
         match *event {
             Event::Locked { part } if is_hopper(part) => self.now.unlocked_hoppers[0] -= 1,
             Event::Unlocked { part } if is_hopper(part) => self.now.unlocked_hoppers[0] += 1,

@@ -7,11 +7,11 @@
 //! time has passed since the last time than between that one and the one before: what happens to be
 //! empty between two deliveries is not cleared.
 
+use hallwright_core::asks::Holding;
 use hallwright_core::declare::{Section, Stop};
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
-use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 
 use super::Now;
@@ -269,11 +269,9 @@ impl StopMeasure {
         };
         let mut lines = union(|section| &section.line);
         // Loose stacks and selectors have lists of their own.
-        lines.retain(|part| {
-            !matches!(
-                network.part(*part),
-                Part::Mouth | Part::Stream(_) | Part::Selector(_)
-            )
+        lines.retain(|part| match network.part(*part).holding() {
+            Holding::Loose | Holding::Queue => false,
+            Holding::Slots | Holding::Box | Holding::Docked | Holding::Nothing => true,
         });
         let mut unlocked = union(|section| &section.locked);
         unlocked.retain(|part| !now.view.is_locked(*part));

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use hallwright_core::asks::Holding;
 use hallwright_core::declare::{Declarations, Goal, Store, StorePurpose};
 use hallwright_core::engine::{ShuttlePosition, View};
 use hallwright_core::id::{KindId, PartId};
@@ -81,7 +82,8 @@ impl<'a, 'v> Survey<'a, 'v> {
                 let place = docked_at(part, shuttle, self.view)?;
                 self.store_of[place.index()]
             }),
-            _ => own,
+            Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Mouth => own,
+            Part::Stream(_) | Part::Bench(_) | Part::Selector(_) | Part::Signal(_) => own,
         };
         let mut elsewhere = Vec::new();
         for (item, count) in items_in(part, self.view) {
@@ -241,15 +243,15 @@ fn docked_at(id: PartId, shuttle: &Shuttle, view: &View<'_>) -> Option<PartId> {
 
 /// Everything that a part holds: stacks in its slots, the box on a bench, items in a selector.
 pub(crate) fn items_in(part: PartId, view: &View<'_>) -> Vec<(Item, u64)> {
-    match view.network().part(part) {
+    match view.network().part(part).holding() {
         // Its contents are counted with the box.
-        Part::Bench(_) => view
+        Holding::Box => view
             .box_on_bench(part)
             .map(|item| (item, 1))
             .into_iter()
             .collect(),
-        Part::Selector(_) => view.queue(part).map(|queued| (queued.item, 1)).collect(),
-        _ => {
+        Holding::Queue => view.queue(part).map(|queued| (queued.item, 1)).collect(),
+        Holding::Slots | Holding::Loose | Holding::Docked | Holding::Nothing => {
             let stacks = view.slots(part).into_iter().flatten().flatten();
             stacks
                 .map(|stack| (stack.item, u64::from(stack.count)))

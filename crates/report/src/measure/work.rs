@@ -2,7 +2,6 @@
 
 use hallwright_core::engine::View;
 use hallwright_core::event::{Event, Moment};
-use hallwright_core::part::Part;
 use hallwright_core::tick::{Phase, Tick};
 
 use crate::findings::Cost;
@@ -20,9 +19,7 @@ impl WorkMeasure {
     pub(crate) fn new(width_blocks: Option<u32>, view: &View<'_>) -> Self {
         let rules = view.network().rules();
         let parts = view.network().parts();
-        let hoppers = parts
-            .filter(|(_, part)| matches!(part, Part::Hopper(_)))
-            .count() as u64;
+        let hoppers = parts.filter(|(_, part)| part.hopper().is_some()).count() as u64;
         Self {
             cost: Cost {
                 hoppers,

@@ -159,7 +159,7 @@ fn sketched(
     };
     let declarations = &scenario.declarations;
     let parts = scenario.network.parts();
-    let hoppers = parts.filter(|(_, part)| matches!(part, hallwright_core::part::Part::Hopper(_)));
+    let hoppers = parts.filter(|(_, part)| part.hopper().is_some());
     Ok(Sketch {
         digest: input_digest(scenario),
         cases: cases(&inputs(scenario, flags.seeds), choice),

@@ -1,8 +1,8 @@
 //! Which signals can be on, and which can be off.
 
+use hallwright_analysis::signals::reading_signals;
 use hallwright_core::id::PartId;
-use hallwright_core::network::Network;
-use hallwright_core::part::{Part, Rear, Signal};
+use hallwright_core::part::{Rear, Signal};
 use hallwright_core::timeline::Action;
 
 use super::Design;
@@ -27,14 +27,10 @@ impl Possible {
         let mut possible = Self {
             states: vec![States::default(); network.part_count()],
         };
-        let signals: Vec<(PartId, &Signal)> = network
-            .parts()
-            .filter_map(|(id, part)| match part {
-                Part::Signal(signal) => Some((id, signal)),
-                _ => None,
-            })
-            .collect();
-        let readers = readers(network);
+        let parts = network.part_ids();
+        let signals = parts.filter_map(|part| Some((part, network.signal(part)?)));
+        let signals: Vec<(PartId, &Signal)> = signals.collect();
+        let readers = reading_signals(network);
         for action in &design.actions {
             if let Action::MoveLever { lever, on } = action {
                 possible.add(*lever, States { on: *on, off: !*on });
@@ -143,16 +139,4 @@ impl Possible {
         };
         States { on, off }
     }
-}
-
-/// For each part, the signals that read it.
-fn readers(network: &Network) -> Vec<Vec<(PartId, &Signal)>> {
-    let mut readers: Vec<Vec<(PartId, &Signal)>> = vec![Vec::new(); network.part_count()];
-    for edge in network.graph().raw_edges() {
-        let reader = PartId::from_index(edge.target().index());
-        if let Some(signal) = network.signal(reader) {
-            readers[edge.source().index()].push((reader, signal));
-        }
-    }
-    readers
 }

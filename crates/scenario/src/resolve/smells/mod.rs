@@ -6,7 +6,7 @@ mod reach;
 use hallwright_core::declare::{Declarations, StorePurpose};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::{Part, Rear, Signal};
+use hallwright_core::part::Part;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
@@ -70,10 +70,12 @@ impl Resolver<'_> {
         let network = design.network;
         let name = network.name(id);
         match part {
-            Part::Mouth if !reach.is_fed(id) => {
-                let message = format!("nothing comes to the mouth `{name}`");
-                let help = "lead a stream, dropper, bench or selector to it, or let something arrive there";
-                self.warn(ids::UNFED_MOUTH, id, message, help);
+            Part::Mouth => {
+                if !reach.is_fed(id) {
+                    let message = format!("nothing comes to the mouth `{name}`");
+                    let help = "lead a stream, dropper, bench or selector to it, or let something arrive there";
+                    self.warn(ids::UNFED_MOUTH, id, message, help);
+                }
             }
             Part::Stream(stream) if !reach.leads_on(stream.mouth) => {
                 let mouth = network.name(stream.mouth);
@@ -82,14 +84,16 @@ impl Resolver<'_> {
                 let help = "set a hopper below: `Hopper(mouth: …)`; loose items despawn in time";
                 self.warn(ids::BARE_MOUTH, id, message, help);
             }
-            Part::Signal(Signal::Comparator {
-                rear: Rear::Inventory(read),
-                ..
-            }) if !reach.can_hold(*read) => {
-                let read = network.name(*read);
-                let message = format!("`{name}` reads `{read}`, which never holds anything");
-                let help = "lead something into it, or read another place";
-                self.warn(ids::NEVER_FILLED, id, message, help);
+            Part::Signal(signal) => {
+                if let Some(read) = signal
+                    .inventory_read()
+                    .filter(|read| !reach.can_hold(*read))
+                {
+                    let read = network.name(read);
+                    let message = format!("`{name}` reads `{read}`, which never holds anything");
+                    let help = "lead something into it, or read another place";
+                    self.warn(ids::NEVER_FILLED, id, message, help);
+                }
             }
             Part::Container(_)
             | Part::Hopper(_)
@@ -97,26 +101,23 @@ impl Resolver<'_> {
             | Part::Stream(_)
             | Part::Bench(_)
             | Part::Selector(_)
-            | Part::Place
-                if !reach.is_fed(id) && !reach.is_read(id) =>
-            {
-                let message = format!("nothing ever reaches `{name}`");
-                let help = "lead something into it, let something arrive there, or leave it out";
-                self.warn(ids::UNREACHED_PART, id, message, help);
+            | Part::Place => {
+                if !reach.is_fed(id) && !reach.is_read(id) {
+                    let message = format!("nothing ever reaches `{name}`");
+                    let help =
+                        "lead something into it, let something arrive there, or leave it out";
+                    self.warn(ids::UNREACHED_PART, id, message, help);
+                }
             }
-            _ => {}
+            // What it is fed with comes through its places.
+            Part::Shuttle(_) => {}
         }
     }
 
     fn tell_stuck_locks(&mut self, design: &Design<'_>, reach: &Reach) {
         let possible = Possible::new(design, reach);
         for (id, part) in design.network.parts() {
-            let lock = match part {
-                Part::Hopper(hopper) => hopper.lock,
-                Part::Selector(selector) => selector.lock,
-                _ => None,
-            };
-            if let Some(lock) = lock
+            if let Some(lock) = part.lock()
                 && !possible.off(lock)
             {
                 let (name, signal) = (design.network.name(id), design.network.name(lock));
@@ -147,7 +148,7 @@ impl Resolver<'_> {
         };
         // What hoppers hold from the start may be meant to stay there.
         for (part, filling) in design.network.fillings() {
-            if matches!(design.network.part(*part), Part::Container(_)) {
+            if design.network.part(*part).container().is_some() {
                 note(filling);
             }
         }

@@ -1,9 +1,11 @@
 //! Where items can come to.
 
+use hallwright_analysis::signals;
+use hallwright_analysis::ways::{Way, Ways};
 use hallwright_core::id::PartId;
-use hallwright_core::network::{Link, Network, SignalRole};
-use hallwright_core::part::Part;
+use hallwright_core::network::SignalRole;
 use hallwright_core::timeline::Action;
+use petgraph::Direction;
 
 use super::Design;
 
@@ -23,38 +25,33 @@ impl Reach {
     /// Follows items from wherever they are at the start or come in.
     pub(super) fn new(design: &Design<'_>) -> Self {
         let network = design.network;
-        let count = network.part_count();
-        let mut reach = Self {
-            fed: vec![false; count],
-            leads_on: vec![false; count],
-            read: vec![false; count],
-            held: vec![false; count],
-        };
-        let mut ways: Vec<Vec<PartId>> = vec![Vec::new(); count];
-        for (from, to) in item_links(network) {
-            reach.fed[to.index()] = true;
-            reach.leads_on[from.index()] = true;
-            ways[from.index()].push(to);
+        let ways = Ways::new(network);
+        let mut fed = vec![false; ways.node_count()];
+        let mut leads_on = vec![false; ways.node_count()];
+        // What lies in boxes is where they are.
+        let is_looked_at = |way: &Way| !way.kind.is_of_boxes();
+        for way in ways.iter().filter(|way| is_looked_at(way)) {
+            fed[way.to] = true;
+            leads_on[way.from] = true;
         }
-        for edge in network.graph().raw_edges() {
-            if edge.weight == Link::Signal(SignalRole::Reading) {
-                reach.read[edge.source().index()] = true;
-            }
+        let mut read = vec![false; network.part_count()];
+        for (part, _, role) in signals::links(network) {
+            read[part.index()] |= role == SignalRole::Reading;
         }
-        let mut waiting: Vec<PartId> = network.fillings().iter().map(|(part, _)| *part).collect();
-        waiting.extend(design.actions.iter().filter_map(|action| match action {
+        let mut starts: Vec<PartId> = network.fillings().iter().map(|(part, _)| *part).collect();
+        starts.extend(design.actions.iter().filter_map(|action| match action {
             Action::Deliver { place, .. } => Some(*place),
-            _ => None,
+            Action::Withdraw { .. } | Action::MoveLever { .. } | Action::Press { .. } => None,
         }));
-        for start in &waiting {
-            reach.fed[start.index()] = true;
+        for start in &starts {
+            fed[start.index()] = true;
         }
-        while let Some(part) = waiting.pop() {
-            if !std::mem::replace(&mut reach.held[part.index()], true) {
-                waiting.extend(&ways[part.index()]);
-            }
+        Self {
+            held: ways.reached(starts, Direction::Outgoing, is_looked_at),
+            fed,
+            leads_on,
+            read,
         }
-        reach
     }
 
     /// Whether something leads to a part, or it has items from outside.
@@ -76,23 +73,4 @@ impl Reach {
     pub(super) fn can_hold(&self, part: PartId) -> bool {
         self.held[part.index()]
     }
-}
-
-/// The ways that items can go, from one part to the next.
-fn item_links(network: &Network) -> Vec<(PartId, PartId)> {
-    let graph = network.graph();
-    let edges = graph.raw_edges().iter();
-    let mut links: Vec<(PartId, PartId)> = edges
-        .filter(|edge| !matches!(edge.weight, Link::Signal(_)))
-        .map(|edge| {
-            let id = |node: usize| PartId::from_index(node);
-            (id(edge.source().index()), id(edge.target().index()))
-        })
-        .collect();
-    for (id, part) in network.parts() {
-        if let Part::Shuttle(shuttle) = part {
-            links.extend(shuttle.stops.iter().map(|stop| (id, stop.place)));
-        }
-    }
-    links
 }

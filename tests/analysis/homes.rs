@@ -1,0 +1,94 @@
+//! Which stores a kind can come to.
+
+use hallwright_analysis::ways::{Home, KindWays};
+use hallwright_core::part::Intake;
+
+use crate::support::Draft;
+
+fn home(store: usize, past: &[usize]) -> Home {
+    Home {
+        store,
+        past: past.to_vec(),
+    }
+}
+
+#[test]
+fn selectors_part_the_kinds_to_their_stores() {
+    let mut draft = Draft::new();
+    let [barley_store, rye_store, others] = draft.chests(["barley", "rye", "others"]);
+    let (barley, rye) = (draft.barley, draft.rye);
+    let second = draft.selector("second", &[rye], rye_store, others);
+    let first = draft.selector("first", &[barley], barley_store, second);
+    let ways = KindWays::new(&draft.done());
+    let stores: [&[_]; 3] = [&[barley_store], &[rye_store], &[others]];
+    assert_eq!(ways.homes(barley, first, &stores), [home(0, &[])]);
+    assert_eq!(ways.homes(rye, first, &stores), [home(1, &[])]);
+    // What comes in behind the first selector is not sorted by it.
+    assert_eq!(ways.homes(barley, second, &stores), [home(2, &[])]);
+}
+
+#[test]
+fn a_store_that_spills_into_another_is_passed() {
+    let mut draft = Draft::new();
+    let [own, spill, last] = draft.chests(["own", "spill", "last"]);
+    let barley = draft.barley;
+    let line = draft.hopper("line", Intake::Cap, Some(own), None);
+    draft.below("over", own, Some(spill));
+    draft.below("on", spill, Some(last));
+    let ways = KindWays::new(&draft.done());
+    let stores: [&[_]; 3] = [&[last], &[own], &[spill]];
+    let all = ways.homes(barley, line, &stores);
+    assert_eq!(all, [home(0, &[1, 2]), home(1, &[]), home(2, &[1])]);
+    // From inside a store that store is no longer before it.
+    let from_own = ways.homes(barley, own, &stores);
+    assert_eq!(from_own, [home(0, &[2]), home(1, &[]), home(2, &[])]);
+}
+
+#[test]
+fn a_store_with_a_way_round_it_is_not_passed() {
+    let mut draft = Draft::new();
+    let [near, far, source] = draft.chests(["near", "far", "source"]);
+    let barley = draft.barley;
+    draft.below("to near", source, Some(near));
+    draft.below("on", near, Some(far));
+    draft.below("round", source, Some(far));
+    let ways = KindWays::new(&draft.done());
+    let stores: [&[_]; 2] = [&[near], &[far]];
+    let homes = ways.homes(barley, source, &stores);
+    assert_eq!(homes, [home(0, &[]), home(1, &[])]);
+}
+
+#[test]
+fn a_store_of_several_chests_is_passed_as_a_whole() {
+    let mut draft = Draft::new();
+    let [one, other, beyond, source] = draft.chests(["one", "other", "beyond", "source"]);
+    let barley = draft.barley;
+    for (chest, names) in [(one, ["a", "b"]), (other, ["c", "d"])] {
+        draft.below(names[0], source, Some(chest));
+        draft.below(names[1], chest, Some(beyond));
+    }
+    let ways = KindWays::new(&draft.done());
+    let homes = |stores: &[&[_]]| ways.homes(barley, source, stores);
+    let whole = homes(&[&[one, other], &[beyond]]);
+    assert_eq!(whole, [home(0, &[]), home(1, &[0])]);
+    let each = homes(&[&[one], &[other], &[beyond]]);
+    assert_eq!(each, [home(0, &[]), home(1, &[]), home(2, &[])]);
+}
+
+#[test]
+fn what_is_packed_comes_to_where_boxes_are_opened() {
+    let mut draft = Draft::new();
+    let mouth = draft
+        .builder
+        .add("mouth", hallwright_core::part::Part::Mouth);
+    let packs = draft.bench("packs", mouth);
+    let opens = draft.bench("opens", mouth);
+    let [store, boxes] = draft.chests(["store", "boxes"]);
+    draft.hopper("boxed", Intake::Mouth(mouth), Some(boxes), None);
+    draft.below("opened", opens, Some(store));
+    let barley = draft.barley;
+    let ways = KindWays::new(&draft.done());
+    let stores: [&[_]; 2] = [&[store], &[boxes]];
+    let homes = ways.homes(barley, packs, &stores);
+    assert_eq!(homes, [home(0, &[]), home(1, &[])]);
+}

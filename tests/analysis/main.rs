@@ -1,0 +1,7 @@
+//! What is said of networks before any run, worked out by hand on small ones.
+
+mod homes;
+mod long;
+mod signals;
+mod support;
+mod ways;
