@@ -59,7 +59,8 @@ fn arriving(last: u64, run_ticks: u64) -> StopFinding {
     arriving_every(10, last, run_ticks)
 }
 
-/// The same with one barley every so many ticks.
+/// One barley every so many ticks through a hopper into a chest, up to tick `last`, stopped in tick
+/// 100.
 fn arriving_every(every: usize, last: u64, run_ticks: u64) -> StopFinding {
     let mut builder = NetworkBuilder::new(Rules::default());
     let barley = builder.kind("barley", StackLimit::SixtyFour);

@@ -31,7 +31,7 @@ struct GoalInCase {
     /// By how much the bound is exceeded, in the unit of the goal; negative if it holds, infinite
     /// if what was to come never came.
     excess: f64,
-    /// The same as a share of the bound, to compare goals of different units.
+    /// By how much the bound is exceeded as a share of it, to compare goals of different units.
     relative_excess: f64,
     words: String,
     excess_words: String,
@@ -214,7 +214,8 @@ fn excess(check: &Check) -> f64 {
     })
 }
 
-/// The same as a share of the bound, or of 1 where that is less; infinite for what never came.
+/// By how much a bound is exceeded as a share of it, or of 1 where that is less; infinite for what
+/// never came.
 pub(crate) fn relative_excess(check: &Check) -> f64 {
     let (Bound::AtLeast(bound) | Bound::AtMost(bound)) = check.bound;
     excess(check) / bound.abs().max(1.0)
