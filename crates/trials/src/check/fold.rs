@@ -402,6 +402,24 @@ mod tests {
     }
 
     #[test]
+    fn an_excess_is_a_share_of_its_bound_but_never_of_less_than_one() {
+        let share = |measured, bound| {
+            relative_excess(&Check {
+                measured: Value::Items(measured),
+                bound,
+                stop: None,
+            })
+        };
+        // 3 more than 12 is a quarter; 3 more than none is three times one.
+        assert_eq!(share(15, Bound::AtMost(12.0)), 0.25);
+        assert_eq!(share(3, Bound::AtMost(0.0)), 3.0);
+        assert_eq!(share(0, Bound::AtMost(0.0)), 0.0);
+        // 9 of 12 are a quarter too few, 14 a sixth more than enough.
+        assert_eq!(share(9, Bound::AtLeast(12.0)), 0.25);
+        assert_eq!(share(14, Bound::AtLeast(12.0)), -2.0 / 12.0);
+    }
+
+    #[test]
     fn what_never_came_is_worse_than_any_figure() {
         let never = Check {
             measured: Value::Ticks(None),
