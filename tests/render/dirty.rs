@@ -3,7 +3,7 @@
 
 use hallwright_render::{json, text};
 use hallwright_report::findings::Findings;
-use hallwright_report::run;
+use hallwright_report::{run, run_with_limits};
 use serde_json::{Value, json};
 
 use crate::support::{heading, input, scenario};
@@ -422,4 +422,22 @@ fn goals_tell_what_was_measured() {
     assert_eq!(went_wrong[0], 57);
     assert_eq!(went_wrong[2], 0);
     assert_eq!(went_wrong[3], 109);
+}
+
+#[test]
+fn limits_tell_the_whole_run_and_the_steadiest_time_apart() {
+    let hall = scenario("dirty.ron");
+    let found = run_with_limits(&input(&hall), &mut (), &mut |_| {});
+    let report: Value =
+        serde_json::from_str(&json(&heading(&hall), &found, None)).expect("it is JSON");
+    let flow = &report["limits"]["flows"][0];
+    assert_eq!(flow["name"], "barley");
+    // 40 lay in the inbox, 6 came there and 1 into the selector.
+    assert_eq!(flow["counted"]["most_items"], 47);
+    assert_eq!(flow["counted"]["ticks"], 500);
+    // The steadiest throughput is that of 96 ticks.
+    assert_eq!(flow["steadiest"]["ticks"], 96);
+    // The last barley before the stop needs 6 ticks to its chest.
+    let line = &report["limits"]["stops"][0]["sections"][0];
+    assert_eq!(line["least_stop_cleared_ticks"], 6);
 }

@@ -107,3 +107,32 @@ fn what_is_wrong_in_the_dirty_hall() {
     );
     assert_eq!(misplaced["turn"], Value::Null);
 }
+
+#[test]
+fn what_the_parts_of_a_flow_did_is_told_part_by_part() {
+    // The head is starved: an item comes now and then, and for the rest of the time there is none.
+    let name = "../explain/planted/starved_feeder.ron";
+    let (_, found) = explained(name);
+    let flow = &report(name)["flows"][0];
+    assert_eq!(flow["bottleneck"], "head");
+    assert_eq!(flow["bottleneck_was"], "starved");
+    assert_eq!(flow["watched_ticks"], found.flows[0].ticks);
+    let parts = flow["parts"].as_array().expect("a list");
+    assert_eq!(parts.len(), found.flows[0].parts.len());
+    for (row, part) in parts.iter().zip(&found.flows[0].parts) {
+        assert_eq!(row["part"], part.part.as_str());
+        assert_eq!(row["items"], part.items);
+        assert_eq!(row["busy_ticks"], part.busy.part);
+        assert_eq!(row["starved_ticks"], part.starved.part);
+        assert_eq!(row["blocked_ticks"], part.blocked.part);
+        assert_eq!(row["locked_ticks"], part.locked.part);
+    }
+    let head = parts
+        .iter()
+        .find(|row| row["part"] == "head")
+        .expect("it is there");
+    assert!(
+        head["starved_ticks"].as_u64() > head["busy_ticks"].as_u64(),
+        "{head}"
+    );
+}

@@ -150,7 +150,7 @@ fn what_was_lost_and_what_it_cost() {
     shows(
         "Cost",
         "plain",
-        "125.5 units/t",
+        "125.0 units/t",
         &[
             ["most in a tick", "210 units", "", ""],
             ["lock cover", "16.0 %", "", ""],
