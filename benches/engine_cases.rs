@@ -103,7 +103,7 @@ impl ReferenceCase {
         Self::started(engine, workload.warm_ticks, workload.ticks)
     }
 
-    /// The same from an engine at its start.
+    /// Runs an engine on from its start, and counts the moves.
     pub(crate) fn started(mut engine: ReferenceEngine, warm_ticks: u64, ticks: u64) -> Self {
         for _ in 0..warm_ticks {
             engine.step();

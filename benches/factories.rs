@@ -26,7 +26,7 @@ pub(crate) struct Workload {
 }
 
 impl Workload {
-    /// The same with another stretch of its run measured.
+    /// This workload with another stretch of its run measured.
     pub(crate) fn measured(self, warm_ticks: u64, ticks: u64) -> Self {
         Self {
             warm_ticks,
@@ -137,7 +137,7 @@ impl BusyLines {
         ticks: 80,
     };
 
-    /// The same with other lines.
+    /// So many lines in place of these.
     pub(crate) fn with_lines(self, lines: usize) -> Self {
         Self { lines, ..self }
     }

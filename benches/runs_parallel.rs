@@ -16,7 +16,7 @@ const RUNS: u64 = 64;
 /// So many ticks of the granary are run.
 const TICKS: u64 = 2_400;
 
-/// The same runs on one core and on two.
+/// Times one set of runs on one core and on two.
 pub(crate) fn runs_parallel(runner: &mut impl Runner) {
     runner.case("one_core/runs_parallel", || Runs::on(1));
     runner.case("two_cores/runs_parallel", || Runs::on(2));

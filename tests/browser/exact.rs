@@ -126,7 +126,7 @@ fn script(names: &[&str]) -> String {
     )
 }
 
-/// The same from the engine.
+/// The state of a part as the engine has it, in the form of the page's.
 fn state(view: &View<'_>, part: PartId) -> Value {
     let network = view.network();
     let mut slots: Vec<Value> = Vec::new();

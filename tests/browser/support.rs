@@ -146,7 +146,7 @@ impl Shown {
         }
     }
 
-    /// The same as JSON.
+    /// What a script gives, as JSON.
     pub(crate) fn json(&self, script: &str) -> serde_json::Value {
         let text = self.text(&format!("(async () => JSON.stringify(await ({script})))()"));
         serde_json::from_str(&text).unwrap_or_else(|_| panic!("no JSON: {text}"))

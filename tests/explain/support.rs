@@ -63,7 +63,7 @@ impl Hall {
         explain(&self.input(), mark)
     }
 
-    /// The same with another stop tick and update order.
+    /// What is found out about its run with another stop tick and update order.
     pub(crate) fn explained_at(&self, mark: Mark, at: u64, order: UpdateOrder) -> Explanation {
         let input = self.input();
         let (declarations, run_ticks) = stopped_at(&input, Tick(at));

@@ -103,6 +103,46 @@ fn a_mouth_without_pickup() {
 }
 
 #[test]
+fn a_life_is_told_from_its_first_tick_to_its_last() {
+    let found = explained("lost_lives");
+    let lives: Vec<(&str, u64, Vec<(&str, Option<u64>, u64)>)> = found
+        .lost
+        .iter()
+        .map(|life| {
+            let stays = life.stays.iter();
+            let stays = stays.map(|stay| {
+                let since = stay.since.map(|since| since.0);
+                (stay.part.as_str(), since, stay.ticks)
+            });
+            (life.kind.as_str(), life.at.0, stays.collect())
+        })
+        .collect();
+    assert_eq!(
+        lives,
+        [
+            // Lost in the tick in which its age is 100, having aged in tick 20 already.
+            ("wool", 119, vec![("landing", Some(20), 99)]),
+            // Delivered into an empty hopper it is on 7 ticks later; the bell rings in tick 40, and the
+            // droppers fire 4 ticks later.
+            (
+                "barley",
+                143,
+                vec![
+                    ("inbox", Some(7), 7),
+                    ("thrower", Some(14), 30),
+                    ("brook", Some(44), 99),
+                ]
+            ),
+            (
+                "oak",
+                143,
+                vec![("sling", None, 44), ("landing", Some(44), 99)]
+            ),
+        ]
+    );
+}
+
+#[test]
 fn a_ring_in_deadlock() {
     let found = explained("ring_deadlock");
     assert_eq!(found.deadlocks.len(), 1);

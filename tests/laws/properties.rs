@@ -10,7 +10,7 @@ use hallwright_swarm::generate::generate;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 
-/// The same networks in every run, so that a failure can be repeated.
+/// Draws one and the same networks in every run, so that a failure can be repeated.
 fn configuration() -> ProptestConfig {
     ProptestConfig {
         cases: 128,

@@ -1,8 +1,9 @@
 //! Small networks whose limits are worked out by hand from the tick rules.
 
 use hallwright_analysis::limits::{Bound, Limits};
-use hallwright_core::part::{Dropper, Intake, Outlet, Part, Stream};
+use hallwright_core::part::{Dropper, Hopper, Intake, Outlet, Part, Signal, Stream};
 use hallwright_core::setup::UpdateOrder;
+use hallwright_core::timeline::Action;
 use hallwright_report::units::Rate;
 
 use crate::support::{Hall, slowest};
@@ -213,4 +214,53 @@ fn a_loose_item_has_the_rest_of_the_stream_before_it() {
     // cooldown, of which it counts one in the tick of the offer. The limit knows the age of the stack
     // to a tick, and nothing of what a hopper does with what it took from a mouth.
     assert_eq!(cleared(hall), (Some(47), Some(39)));
+}
+
+#[test]
+fn a_dropper_behind_an_inverter_fires_as_often_as_its_clock_falls() {
+    let mut hall = Hall::new();
+    let store = hall.chest("store", 0);
+    let beat = hall.clock(8);
+    let off_beat = Signal::Inverter { input: beat };
+    let off_beat = hall.builder.add("off beat", Part::Signal(off_beat));
+    let dropper = Dropper {
+        trigger: Some(off_beat),
+        outlet: Outlet::Into(store),
+    };
+    let dropper = hall.builder.add("hand", Part::Dropper(dropper));
+    for slot in 0..9 {
+        hall.fill(dropper, slot, 64);
+    }
+    hall.count_into(&[store]);
+    let (found, limits) = hall.run(UpdateOrder::Declared, 800);
+    // The beat falls in ticks 4, 12, … 796; two ticks later the inverter rises, and the dropper fires in
+    // ticks 10, 18, … 794. The limit knows that the inverter rises once a period, within 4 ticks of it:
+    // from the last of them in one period to the first in the hundredth after it are 797 ticks.
+    assert_eq!(found.flows[0].items, 99);
+    assert_eq!(counted(&limits).items, 101);
+}
+
+#[test]
+fn a_lock_behind_an_inverter_is_on_two_ticks_after_the_stop() {
+    let mut hall = Hall::new();
+    let store = hall.chest("store", 0);
+    let permit = Signal::Lever { starts_on: true };
+    let permit = hall.builder.add("permit", Part::Signal(permit));
+    let shut = Signal::Inverter { input: permit };
+    let shut = hall.builder.add("shut", Part::Signal(shut));
+    let gate = Hopper {
+        target: Some(store),
+        intake: Intake::Cap,
+        lock: Some(shut),
+    };
+    let gate = hall.builder.add("gate", Part::Hopper(gate));
+    hall.stop(100, &[gate]);
+    hall.declared.sections[0].locked = vec![gate];
+    hall.declared.stops[0].actions = vec![Action::MoveLever {
+        lever: permit,
+        on: false,
+    }];
+    let (found, limits) = hall.run(UpdateOrder::Declared, 1000);
+    assert_eq!(found.stops[0].all.safe_to_close_ticks, Some(2));
+    assert_eq!(limits.stops[0].all.safe_to_close_ticks, Some(2));
 }

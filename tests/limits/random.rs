@@ -202,7 +202,7 @@ fn no_run_breaks_a_limit() {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
 
-    /// The same for seeds that proptest draws, others in each run.
+    /// The seeds are those that proptest draws, others in each run.
     #[test]
     fn no_run_of_any_seed_breaks_a_limit(seed in any::<u64>()) {
         prop_assert_eq!(broken_limit(seed, &mut Seen::default()), Ok(()));

@@ -59,7 +59,8 @@ fn arriving(last: u64, run_ticks: u64) -> StopFinding {
     arriving_every(10, last, run_ticks)
 }
 
-/// The same with one barley every so many ticks.
+/// One barley every so many ticks through a hopper into a chest, up to tick `last`, stopped in tick
+/// 100.
 fn arriving_every(every: usize, last: u64, run_ticks: u64) -> StopFinding {
     let mut builder = NetworkBuilder::new(Rules::default());
     let barley = builder.kind("barley", StackLimit::SixtyFour);
@@ -116,4 +117,20 @@ fn a_line_that_is_empty_between_two_deliveries_is_not_cleared() {
     // The last comes in tick 350, and 50 ticks later none has come: it is cleared since tick 357.
     let stop = arriving_every(50, 350, 401);
     assert_eq!(stop.all.cleared_ticks, Some(257));
+}
+
+#[test]
+fn a_hall_that_rests_between_two_deliveries_is_not_quiet() {
+    // Every 50 ticks one barley, which is at rest 7 ticks later: from tick 357 on nothing moves, and no
+    // cooldown is left from tick 365 on; but another is to be expected in tick 400.
+    for run_ticks in 370..401 {
+        let quiet = arriving_every(50, 1_000, run_ticks).all.quiet;
+        assert_eq!((quiet.ticks, quiet.is_known), (None, false), "{run_ticks}");
+    }
+    // None came: nothing has moved since tick 357, and nothing is left that could.
+    let quiet = arriving_every(50, 350, 401).all.quiet;
+    assert_eq!((quiet.ticks, quiet.is_known), (Some(257), true));
+    // With nothing more to come, that is known whatever has passed.
+    let quiet = arriving_every(50, 350, 370).all.quiet;
+    assert_eq!((quiet.ticks, quiet.is_known), (Some(257), true));
 }

@@ -328,7 +328,7 @@ pub(crate) enum CheckFormat {
 pub(crate) enum CompareFormat {
     /// Tables for people.
     Text,
-    /// The same tables for pages.
+    /// Tables for pages.
     Markdown,
     /// A line for each figure and design.
     Csv,

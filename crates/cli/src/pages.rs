@@ -24,7 +24,7 @@ pub(crate) fn drawn(subjects: &[hallwright_page::Subject<'_>]) -> String {
     page.html
 }
 
-/// The same of runs that another command has made.
+/// The page of runs that another command has made.
 pub(crate) fn drawn_cases(runs: &[(&Subject, &Case)]) -> String {
     let inputs: Vec<RunInput<'_>> = runs
         .iter()

@@ -68,7 +68,7 @@ pub(super) struct Condition {
 }
 
 impl Condition {
-    /// The same, true only after a first wait up to this tick.
+    /// This condition, true only after a first wait up to this tick.
     pub(super) fn up_to(self, tick: Tick) -> Self {
         let since = tick.max(self.at);
         Self {
@@ -78,7 +78,7 @@ impl Condition {
         }
     }
 
-    /// The same, true only after another wait up to this tick, for this reason.
+    /// This condition, true only after another wait up to this tick, for this reason.
     pub(super) fn then_until(self, tick: Tick, then: (Cause, PartId)) -> Self {
         Self {
             true_from: tick.max(self.since),

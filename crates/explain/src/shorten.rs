@@ -234,7 +234,7 @@ fn with_time_cut(part: &Part, cause: Cause, cut_ticks: u64) -> Part {
     part
 }
 
-/// The same network with parts changed.
+/// A copy of the network in which parts are changed.
 fn with_parts(network: &Network, changed: &dyn Fn(PartId, &Part) -> Part) -> Option<Network> {
     let mut builder = NetworkBuilder::new(*network.rules());
     for kind in network.kinds() {

@@ -1,22 +1,14 @@
 //! The curves, drawn as SVG: each a strip over the whole run, without words, so that the page can
 //! stretch it to its width and put one cursor through all of them.
 //!
-//! Colours here are names for the page's style, which gives each its colour by day and by night.
+//! What is drawn has classes, to which the page's style gives colours by day and by night.
 
-use std::error::Error;
-
-use plotters::backend::SVGBackend;
-use plotters::chart::ChartBuilder;
-use plotters::drawing::IntoDrawingArea;
-use plotters::series::{AreaSeries, LineSeries};
-use plotters::style::{Color, RGBColor};
-
-/// The first and the second run, limits, and moments of the operator.
-const RUNS: [RGBColor; 2] = [RGBColor(0x11, 0x11, 0x11), RGBColor(0x22, 0x22, 0x22)];
-const LIMIT: RGBColor = RGBColor(0x33, 0x33, 0x33);
-const OPERATOR: RGBColor = RGBColor(0x44, 0x44, 0x44);
+/// The classes of the first and the second run's lines, of limits and of moments of the operator.
+const RUNS: [&str; 2] = ["first", "second"];
+const LIMIT: &str = "bound";
+const OPERATOR: &str = "operator";
 /// Width and height of a strip's own coordinates.
-const SIZE: (u32, u32) = (1000, 100);
+const SIZE: (f64, f64) = (1000.0, 100.0);
 /// How many steps a curve has at most.
 const STEPS: usize = 500;
 
@@ -43,43 +35,44 @@ impl Strip<'_> {
         values.copied().fold(0.0, f64::max)
     }
 
-    /// The strip as an `<svg>` element; empty if it cannot be drawn.
+    /// The strip as an `<svg>` element.
     pub(super) fn svg(&self) -> String {
-        let mut text = String::new();
-        match self.draw(SVGBackend::with_string(&mut text, SIZE)) {
-            Ok(()) => text.replacen(
-                "<svg ",
-                r#"<svg preserveAspectRatio="none" aria-hidden="true" focusable="false" "#,
-                1,
-            ),
-            Err(_) => String::new(),
-        }
-    }
-
-    fn draw(&self, backend: SVGBackend<'_>) -> Result<(), Box<dyn Error>> {
-        let area = backend.into_drawing_area();
+        let (width, height) = SIZE;
         let top = self.highest().max(1e-9) * 1.06;
         let end = self.run_ticks.max(1) as f64;
-        let mut chart = ChartBuilder::on(&area).build_cartesian_2d(0.0..end, 0.0..top)?;
-        for (ticks, colour) in [(self.operator, OPERATOR), (self.deadlines, LIMIT)] {
+        let mut shapes = String::new();
+        let mut add = |shape: &str, class: &str, points: &[(f64, f64)]| {
+            let points: Vec<String> = points
+                .iter()
+                .map(|(tick, value)| {
+                    let (x, y) = (tick / end * width, (1.0 - value / top) * height);
+                    format!("{x:.1},{y:.1}")
+                })
+                .collect();
+            let points = points.join(" ");
+            shapes.push_str(&format!(r#"<{shape} class="{class}" points="{points}"/>"#));
+        };
+        for (ticks, class) in [(self.operator, OPERATOR), (self.deadlines, LIMIT)] {
             for tick in ticks {
                 let at = *tick as f64;
-                chart.draw_series(LineSeries::new([(at, 0.0), (at, top)], colour))?;
+                add("polyline", class, &[(at, 0.0), (at, top)]);
             }
         }
         for limit in self.limits {
-            chart.draw_series(LineSeries::new([(0.0, *limit), (end, *limit)], LIMIT))?;
+            add("polyline", LIMIT, &[(0.0, *limit), (end, *limit)]);
         }
-        for (line, colour) in self.lines.iter().zip(RUNS).rev() {
-            let points = self.points(line);
-            if colour == RUNS[0] {
-                chart.draw_series(AreaSeries::new(points.clone(), 0.0, colour.mix(0.16)))?;
+        for (line, class) in self.lines.iter().zip(RUNS).rev() {
+            let curve = self.points(line);
+            if let (true, Some((last, _))) = (class == RUNS[0], curve.last()) {
+                let area = [&[(0.0, 0.0)], &curve[..], &[(*last, 0.0)]].concat();
+                add("polygon", class, &area);
             }
-            chart.draw_series(LineSeries::new(points, colour))?;
+            add("polyline", class, &curve);
         }
-        drop(chart);
-        area.present()?;
-        Ok(())
+        format!(
+            "<svg viewBox=\"0 0 {width} {height}\" preserveAspectRatio=\"none\" aria-hidden=\"true\" \
+             focusable=\"false\">{shapes}</svg>"
+        )
     }
 
     /// The corners of a curve: of very many values, the most in each step.
@@ -133,8 +126,32 @@ mod tests {
                 (20_000.0, 1.0)
             ]
         );
-        let svg = strip.svg();
-        assert!(svg.starts_with("<svg preserveAspectRatio"), "{svg}");
-        assert!(!svg.contains("<text"), "{svg}");
+    }
+
+    #[test]
+    fn a_strip_has_its_runs_bounds_and_moments() {
+        let strip = Strip {
+            lines: vec![vec![0.0, 50.0], vec![25.0]],
+            step_ticks: 10,
+            run_ticks: 20,
+            limits: &[100.0],
+            operator: &[5],
+            deadlines: &[15],
+        };
+        // 106 is the top, for the bound of 100 is the highest. Of 20 ticks on 1,000 points, tick 5 is at
+        // 250; 50 of 106 is at (1 - 0.4717) * 100 = 52.8 from above, 25 at 76.4 and 100 at 5.7.
+        assert_eq!(
+            strip.svg(),
+            "<svg viewBox=\"0 0 1000 100\" preserveAspectRatio=\"none\" aria-hidden=\"true\" \
+             focusable=\"false\">\
+             <polyline class=\"operator\" points=\"250.0,100.0 250.0,0.0\"/>\
+             <polyline class=\"bound\" points=\"750.0,100.0 750.0,0.0\"/>\
+             <polyline class=\"bound\" points=\"0.0,5.7 1000.0,5.7\"/>\
+             <polyline class=\"second\" points=\"0.0,76.4 500.0,76.4\"/>\
+             <polygon class=\"first\" points=\"0.0,100.0 0.0,100.0 500.0,100.0 500.0,52.8 1000.0,52.8 \
+             1000.0,100.0\"/>\
+             <polyline class=\"first\" points=\"0.0,100.0 500.0,100.0 500.0,52.8 1000.0,52.8\"/>\
+             </svg>"
+        );
     }
 }

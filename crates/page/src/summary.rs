@@ -186,7 +186,7 @@ fn sorting_card(found: &Findings) -> Card {
             wrong("misplaced", misplaced),
             wrong("passed by", passed_by),
             figure("in overflow", grouped(here.overflow_items)),
-            figure("in no store", grouped(here.elsewhere_items)),
+            figure("in no store", grouped(here.unstored_items())),
         ];
     }
     if !found.sieves.is_empty() {
@@ -390,3 +390,6 @@ fn cost_card(declared: &Declarations, found: &Findings) -> Card {
         lines,
     }
 }
+
+#[cfg(test)]
+mod tests;

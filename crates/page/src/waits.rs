@@ -214,9 +214,9 @@ impl Waits {
         totals
     }
 
-    /// The same as the page reads it: for each part how many waits, and of each the number of its
-    /// words, the part that causes it and 1 more (0 for none), and its ticks; and which words say that
-    /// a part has no room.
+    /// All waits as the page reads them: for each part how many, and of each the number of its words,
+    /// the part that causes it and 1 more (0 for none), and its ticks; and which words say that a part
+    /// has no room.
     pub(super) fn data(&self, run_ticks: u64) -> Value {
         let mut whys: Vec<Why> = Vec::new();
         let mut packer = Packer::default();
@@ -268,7 +268,8 @@ fn words(why: Why) -> [&'static str; 2] {
     }
 }
 
-/// The same for the causes of explanations, by their words there.
+/// What the page calls a cause of an explanation: with a place for the part that causes it, and
+/// without.
 fn cause_words(cause: Cause) -> [&'static str; 2] {
     match cause {
         Cause::Cooldown => ["cooldown of {}", "cooldown"],

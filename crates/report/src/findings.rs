@@ -472,7 +472,8 @@ pub struct ResumeFinding {
     pub held_back_items: u64,
     /// Ticks from the restart until they were sorted; `None` for never.
     pub resumed_ticks: Option<u64>,
-    /// The same of each section, in the order of declaration.
+    /// Ticks from the restart until what each section held back was sorted, in the order of
+    /// declaration; `None` for never.
     pub sections: Vec<Option<u64>>,
     /// Items that entered a slice they do not belong in since the restart.
     pub misplaced_items: u64,

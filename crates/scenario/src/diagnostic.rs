@@ -71,7 +71,7 @@ impl Diagnostic {
         }
     }
 
-    /// The same, with another text marked that helps to understand.
+    /// Marks another text that helps to understand.
     #[must_use]
     pub fn context(mut self, span: Span, label: impl Into<String>) -> Self {
         self.annotations.push(Annotation {
@@ -82,7 +82,7 @@ impl Diagnostic {
         self
     }
 
-    /// The same, with a hint.
+    /// Adds a hint, in place of the one there was.
     #[must_use]
     pub fn help(mut self, help: impl Into<Option<String>>) -> Self {
         self.help = help.into();

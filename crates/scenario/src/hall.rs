@@ -271,7 +271,7 @@ pub fn read_hall(
     }
 }
 
-/// The same for a text that is at hand; the path is for messages.
+/// Reads a hall from a text that is at hand; the path is for messages.
 pub fn read_hall_text(
     path: &Path,
     text: String,

@@ -74,7 +74,7 @@ impl Blueprint {
         Ok((builder.build()?, setup))
     }
 
-    /// The same network with every part called something else. Random streams keep their tags, so
+    /// A copy of the network with every part called something else. Random streams keep their tags, so
     /// that nothing but names may differ in a run.
     #[must_use]
     pub fn renamed(&self) -> Self {

@@ -96,7 +96,7 @@ fn lower(first: Option<Finding>, second: Option<Finding>) -> Option<Finding> {
 }
 
 impl Finding {
-    /// The same finding on the smallest network that still shows a difference.
+    /// This finding on the smallest network that still shows a difference.
     #[must_use]
     pub fn reduced(&self) -> Self {
         let fault = self.fault;

@@ -5,7 +5,7 @@ use hallwright_core::part::{
     Dropper, Hopper, Intake, Lift, Outlet, Part, Rear, Selector, Shuttle, Signal, Stop, Watched,
 };
 
-/// The same part with every id put through `to`. Where `to` gives none, a connection that may be
+/// A copy of a part with every id put through `to`. Where `to` gives none, a connection that may be
 /// missing is left out; a part that cannot be without the connection is `None` itself.
 pub(crate) fn rewired(part: &Part, to: &impl Fn(PartId) -> Option<PartId>) -> Option<Part> {
     let optional = |id: &Option<PartId>| id.and_then(to);
@@ -119,7 +119,7 @@ fn rewired_signal(signal: &Signal, to: &impl Fn(PartId) -> Option<PartId>) -> Op
     Some(signal)
 }
 
-/// The same part with every connection that may be missing left out, one at a time.
+/// Copies of a part, in each of which another one of the connections that may be missing is left out.
 pub(crate) fn loosened(part: &Part) -> Vec<Part> {
     let mut looser = Vec::new();
     match part {

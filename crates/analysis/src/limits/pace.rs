@@ -22,7 +22,7 @@ impl Pace {
         }
     }
 
-    /// The same with so much slack in addition.
+    /// This pace with so much slack in addition.
     pub(crate) fn with_slack(self, slack_ticks: u64) -> Self {
         Self {
             slack_ticks: self.slack_ticks + slack_ticks,
@@ -51,7 +51,7 @@ pub(crate) enum Capacity {
 impl Capacity {
     /// No bound is known.
     pub(crate) const UNBOUNDED: Self = Self::Within(Vec::new());
-    /// The same, to be lent.
+    /// No known bound, to be lent.
     pub(crate) const LENT_UNBOUNDED: &'static Self = &Self::UNBOUNDED;
 
     /// The most items in any so many ticks in a row; `None` if no bound is known.

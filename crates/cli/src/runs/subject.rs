@@ -14,7 +14,7 @@ use crate::repeat::Repeat;
 pub(crate) struct Subject {
     /// The file as it was found.
     pub(crate) path: PathBuf,
-    /// The same as text.
+    /// The path of the file as text.
     pub(crate) file: String,
     /// The scenario, once for each seed. There is at least one.
     pub(crate) seeds: Vec<Scenario>,

@@ -90,7 +90,7 @@ impl Engine<'_> {
         self.tell_around(part);
     }
 
-    /// The same for a hopper, by its seat.
+    /// To be called when what a hopper holds has changed, by its seat.
     pub(super) fn hopper_changed(&mut self, seat: usize) {
         let flags = self.taker(seat).flags;
         self.restate_work(seat);
@@ -116,7 +116,7 @@ impl Engine<'_> {
         }
     }
 
-    /// The same for a hopper, by its seat.
+    /// Tells the comparators that read a hopper and whoever sleeps until it changes, by its seat.
     #[inline]
     pub(super) fn tell_around_hopper(&mut self, seat: usize) {
         let taker = self.taker_mut(seat);

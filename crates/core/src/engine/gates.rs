@@ -42,7 +42,7 @@ pub(super) enum Rule {
     ReadSignal { rear: u32, side: Side },
     /// On while the input is on.
     Repeater { input: u32 },
-    /// The same, and for a while after it.
+    /// On while the input is on, and for a while after it.
     Hold { input: u32 },
     /// On while the input is off.
     Inverter { input: u32 },

@@ -174,7 +174,8 @@ impl Engine<'_> {
         Some((place, item))
     }
 
-    /// The same for an inventory that is no hopper's.
+    /// Puts the first item that goes in into an inventory that is no hopper's, and tells it with its
+    /// place in the hopper, where it must be taken out.
     fn push_into_inventory(&mut self, seat: usize, target: PartId) -> Option<(usize, PackedItem)> {
         let inventories = &mut self.world.inventories;
         let into = inventories.of(target);
@@ -188,7 +189,8 @@ impl Engine<'_> {
         Some((place, item))
     }
 
-    /// The same for a selector, which takes anything while it has room.
+    /// Puts the first item into a selector, which takes anything while it has room, and tells it with
+    /// its place in the hopper, where it must be taken out.
     fn push_into_selector(&mut self, seat: usize, target: PartId) -> Option<(usize, PackedItem)> {
         if self.is_selector_full(target) {
             return None;

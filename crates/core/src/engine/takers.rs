@@ -57,7 +57,7 @@ pub(super) enum Target {
     Inventory(PartId),
 }
 
-/// The same without which one.
+/// What a target is, without which one.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 enum TargetSort {
     None,
@@ -77,7 +77,7 @@ pub(super) enum Source {
     Cap,
 }
 
-/// The same without which one.
+/// What a source is, without which one.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 enum SourceSort {
     Hopper,

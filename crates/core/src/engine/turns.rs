@@ -65,7 +65,7 @@ impl TurnWheel {
         }
     }
 
-    /// The same for a tick after `now` and less than 16 ahead.
+    /// Marks a turn in a tick after `now` and less than 16 ahead.
     #[inline]
     pub(super) fn mark_near(&mut self, tick: Tick, turn: Turn) {
         self.near[Self::place(tick)].push(turn);

@@ -51,7 +51,7 @@ pub(super) fn lay_out(
     }
 }
 
-/// The same with levels so far apart.
+/// The map with its levels so many cells apart.
 fn with_pitch(
     network: &Network,
     areas: &Areas,

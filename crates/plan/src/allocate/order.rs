@@ -44,8 +44,8 @@ pub fn by_cube_per_order(demands: &[Demand]) -> Vec<usize> {
     order
 }
 
-/// The same with the members of each group next to one another: groups by their sums, then the
-/// members of each. Things of no group stand alone.
+/// The numbers of all demands, nearest the input first, the members of each group next to one another:
+/// groups by their sums, then the members of each. Things of no group stand alone.
 #[must_use]
 pub fn by_group_and_cube_per_order(demands: &[Demand], groups: &[Option<usize>]) -> Vec<usize> {
     let mut gathered: Vec<(Option<usize>, Vec<usize>)> = Vec::new();

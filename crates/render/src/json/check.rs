@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::SCHEMA_VERSION;
 use super::goals::{VerdictRow, row_of};
 use hallwright_trials::check::{
-    Case, CheckOutcome, CheckReport, Checked, Compared, GoalChecked, order_words,
+    Case, CheckOutcome, CheckReport, Checked, Compared, GoalChecked, Moved, Problem, order_words,
 };
 
 #[derive(Serialize)]
@@ -15,7 +15,7 @@ struct Report<'a> {
     outcome: &'static str,
     runs: u64,
     scenarios: Vec<Scenario<'a>>,
-    problems: Vec<ProblemRow<'a>>,
+    problems: &'a [Problem],
     nothing_to_check_in: &'a [String],
     module_files: &'a [String],
     recorded_files: &'a [String],
@@ -81,21 +81,7 @@ struct Recorded<'a> {
     figures: u64,
     same_until_tick: Option<u64>,
     parted_before_tick: Option<u64>,
-    moved: Vec<MovedRow<'a>>,
-}
-
-#[derive(Serialize)]
-struct MovedRow<'a> {
-    name: &'a str,
-    old: Option<&'a str>,
-    new: Option<&'a str>,
-}
-
-#[derive(Serialize)]
-struct ProblemRow<'a> {
-    file: &'a str,
-    line: Option<usize>,
-    message: &'a str,
+    moved: &'a [Moved],
 }
 
 /// What a check found as indented JSON.
@@ -105,18 +91,13 @@ struct ProblemRow<'a> {
 /// Never: plain data can always be written.
 #[must_use]
 pub fn check_json(report: &CheckReport) -> String {
-    let problems = report.problems.iter().map(|problem| ProblemRow {
-        file: &problem.file,
-        line: problem.line,
-        message: &problem.message,
-    });
     let rows = Report {
         schema_version: SCHEMA_VERSION,
         version: &report.version,
         outcome: outcome_words(report.outcome()),
         runs: report.runs(),
         scenarios: report.checked.iter().map(scenario).collect(),
-        problems: problems.collect(),
+        problems: &report.problems,
         nothing_to_check_in: &report.empty,
         module_files: &report.module_files,
         recorded_files: &report.recorded,
@@ -185,11 +166,6 @@ fn goal_row(goal: &GoalChecked) -> GoalRow<'_> {
 }
 
 fn recorded(compared: &Compared) -> Recorded<'_> {
-    let moved = compared.moved.iter().map(|moved| MovedRow {
-        name: &moved.name,
-        old: moved.old.as_deref(),
-        new: moved.new.as_deref(),
-    });
     Recorded {
         file: &compared.file,
         holds: compared.holds(),
@@ -198,6 +174,6 @@ fn recorded(compared: &Compared) -> Recorded<'_> {
         figures: compared.figures,
         same_until_tick: compared.parted.map(|(from, _)| from.0),
         parted_before_tick: compared.parted.map(|(_, until)| until.0),
-        moved: moved.collect(),
+        moved: &compared.moved,
     }
 }

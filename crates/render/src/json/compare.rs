@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::SCHEMA_VERSION;
-use hallwright_trials::check::{Case, order_words};
-use hallwright_trials::compare::{Cell, Comparison, Difference, Row, Unit, Value};
+use super::check::{CaseRow, case_row};
+use hallwright_trials::compare::{Cell, Comparison, Design, Difference, Row, Unit, Value};
 
 #[derive(Serialize)]
 struct Report<'a> {
@@ -13,28 +13,12 @@ struct Report<'a> {
     ticks_per_second: u32,
     runs_each: usize,
     cases: Vec<CaseRow>,
-    designs: Vec<DesignRow<'a>>,
+    designs: &'a [Design],
     all_equal: bool,
     function_alike: Vec<AlikeRow<'a>>,
     not_comparable: &'a [String],
     broken_runs: Vec<BrokenRow<'a>>,
     figures: Vec<FigureRow<'a>>,
-}
-
-#[derive(Serialize)]
-struct CaseRow {
-    update_order: String,
-    seed: u64,
-    stop_at_tick: Option<u64>,
-}
-
-#[derive(Serialize)]
-struct DesignRow<'a> {
-    name: &'a str,
-    file: &'a str,
-    variant: Option<&'a str>,
-    title: &'a str,
-    input_digest: &'a str,
 }
 
 #[derive(Serialize)]
@@ -112,7 +96,7 @@ pub fn compare_json(found: &Comparison) -> String {
         ticks_per_second: found.ticks_per_second,
         runs_each: found.cases.len(),
         cases: found.cases.iter().map(case_row).collect(),
-        designs: designs(found),
+        designs: &found.designs,
         all_equal: found.is_all_equal(),
         function_alike: found
             .alike
@@ -142,27 +126,6 @@ pub fn compare_json(found: &Comparison) -> String {
     let mut text = serde_json::to_string_pretty(&report).expect("plain data can be written");
     text.push('\n');
     text
-}
-
-fn designs(found: &Comparison) -> Vec<DesignRow<'_>> {
-    let designs = found.designs.iter();
-    designs
-        .map(|design| DesignRow {
-            name: &design.name,
-            file: &design.file,
-            variant: design.variant.as_deref(),
-            title: &design.title,
-            input_digest: &design.input_digest,
-        })
-        .collect()
-}
-
-fn case_row(case: &Case) -> CaseRow {
-    CaseRow {
-        update_order: order_words(&case.order),
-        seed: case.seed,
-        stop_at_tick: case.stop_at.map(|tick| tick.0),
-    }
 }
 
 fn figure<'a>(row: &'a Row, found: &'a Comparison) -> FigureRow<'a> {

@@ -43,7 +43,8 @@ impl RequestFinding {
         Some(last - self.at)
     }
 
-    /// The same without the ticks in which the hall was stopped.
+    /// Ticks from the request until its last box arrived, less those in which the hall was stopped;
+    /// `None` if some are owed.
     #[must_use]
     pub fn running_ticks(&self) -> Option<u64> {
         self.served_ticks().map(|ticks| ticks - self.stopped_ticks)

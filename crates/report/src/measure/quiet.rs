@@ -105,7 +105,7 @@ impl QuietWatch {
         }
     }
 
-    /// The same for one section: what happens at its own parts.
+    /// When one section became quiet after `start`: nothing more happens at its own parts.
     pub(crate) fn section_mark(
         &self,
         index: usize,

@@ -16,10 +16,11 @@ pub fn goal_words(verdict: &Verdict, found: &Findings) -> String {
         .filter(|check| !check.is_met())
         .collect();
     let checks = if checks.is_empty() {
-        verdict
-            .checks
-            .iter()
-            .filter(|check| check.stop.is_none_or(|stop| stop + 1 == found.stops.len()))
+        // A resuming has no check for a stop without a restart.
+        let last = verdict.checks.iter().filter_map(|check| check.stop).max();
+        let checks = verdict.checks.iter();
+        checks
+            .filter(|check| check.stop.is_none() || check.stop == last)
             .collect()
     } else {
         checks

@@ -143,7 +143,7 @@ impl Resolver<'_> {
             })
     }
 
-    /// The same problem with the other members of a loop marked.
+    /// Marks in a problem the other members of a loop.
     fn with_members(&self, mut problem: Diagnostic, names: &[String]) -> Diagnostic {
         // The first name stands at both ends of the list.
         let others = names.iter().skip(1).take(names.len().saturating_sub(2));

@@ -70,7 +70,7 @@ impl Problems {
         std::mem::replace(&mut self.scope, scope)
     }
 
-    /// The same problem with the uses marked that brought it in from another file.
+    /// Marks in a problem the uses that brought it in from another file.
     fn with_uses(&self, mut problem: Diagnostic) -> Diagnostic {
         let Some(primary) = problem.primary() else {
             return problem;

@@ -31,7 +31,7 @@ struct GoalInCase {
     /// By how much the bound is exceeded, in the unit of the goal; negative if it holds, infinite
     /// if what was to come never came.
     excess: f64,
-    /// The same as a share of the bound, to compare goals of different units.
+    /// By how much the bound is exceeded as a share of it, to compare goals of different units.
     relative_excess: f64,
     words: String,
     excess_words: String,
@@ -214,7 +214,8 @@ fn excess(check: &Check) -> f64 {
     })
 }
 
-/// The same as a share of the bound, or of 1 where that is less; infinite for what never came.
+/// By how much a bound is exceeded as a share of it, or of 1 where that is less; infinite for what
+/// never came.
 pub(crate) fn relative_excess(check: &Check) -> f64 {
     let (Bound::AtLeast(bound) | Bound::AtMost(bound)) = check.bound;
     excess(check) / bound.abs().max(1.0)
@@ -398,6 +399,24 @@ mod tests {
         assert_eq!(fold.broken[0].message, "7 items are nowhere");
         assert_eq!(fold.broken[0].case.seed, 2);
         assert_eq!(fold.goals[0].runs, 1);
+    }
+
+    #[test]
+    fn an_excess_is_a_share_of_its_bound_but_never_of_less_than_one() {
+        let share = |measured, bound| {
+            relative_excess(&Check {
+                measured: Value::Items(measured),
+                bound,
+                stop: None,
+            })
+        };
+        // 3 more than 12 is a quarter; 3 more than none is three times one.
+        assert_eq!(share(15, Bound::AtMost(12.0)), 0.25);
+        assert_eq!(share(3, Bound::AtMost(0.0)), 3.0);
+        assert_eq!(share(0, Bound::AtMost(0.0)), 0.0);
+        // 9 of 12 are a quarter too few, 14 a sixth more than enough.
+        assert_eq!(share(9, Bound::AtLeast(12.0)), 0.25);
+        assert_eq!(share(14, Bound::AtLeast(12.0)), -2.0 / 12.0);
     }
 
     #[test]

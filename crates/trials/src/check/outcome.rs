@@ -1,5 +1,7 @@
 //! What a whole check found.
 
+use serde::Serialize;
+
 use super::fold::{Fold, GoalChecked};
 use super::record::Compared;
 
@@ -39,8 +41,8 @@ pub struct Checked {
     pub compared: Option<Compared>,
 }
 
-/// Something wrong that is not in a run.
-#[derive(Clone, PartialEq, Eq, Debug)]
+/// Something wrong that is not in a run. Its fields are written for programs by their names.
+#[derive(Clone, PartialEq, Eq, Debug, Serialize)]
 pub struct Problem {
     /// The file.
     pub file: String,
@@ -50,6 +52,7 @@ pub struct Problem {
     pub message: String,
     /// Whether the file is a record that lost its scenario or variant, which is a miss. Otherwise it
     /// cannot be used at all.
+    #[serde(skip)]
     pub is_orphan: bool,
 }
 

@@ -7,6 +7,7 @@
 use std::collections::BTreeMap;
 
 use hallwright_core::tick::Tick;
+use serde::Serialize;
 
 use super::figures::{Figures, figures, plain};
 use super::trail::{Trail, TrailWatch, step_for};
@@ -74,8 +75,8 @@ pub struct Compared {
     pub parted: Option<(Tick, Tick)>,
 }
 
-/// A figure that is not the recorded one.
-#[derive(Clone, PartialEq, Eq, Debug)]
+/// A figure that is not the recorded one. Its fields are written for programs by their names.
+#[derive(Clone, PartialEq, Eq, Debug, Serialize)]
 pub struct Moved {
     /// Its name.
     pub name: String,

@@ -1,6 +1,7 @@
 //! Puts the runs of all designs together.
 
 use hallwright_core::tick::Tick;
+use serde::Serialize;
 
 use super::difference::{Difference, difference_between};
 use super::figure::{Figure, Name, Scope};
@@ -9,8 +10,8 @@ use super::range::{Range, Value, range_of};
 use crate::check::{Case, stop_ticks};
 use hallwright_report::RunInput;
 
-/// One of the designs.
-#[derive(Clone, PartialEq, Eq, Debug, Default)]
+/// One of the designs. Its fields are written for programs by their names.
+#[derive(Clone, PartialEq, Eq, Debug, Default, Serialize)]
 pub struct Design {
     /// What it is called here, unlike any other.
     pub name: String,

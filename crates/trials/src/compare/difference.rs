@@ -212,6 +212,8 @@ mod tests {
             &numbers(&[1.0, 3.0, 4.0, 4.0]),
             &[1, 1, 2, 2],
         );
+        // Of 1, 3, 4, 4 the greater of the two in the middle.
+        assert_eq!(found.and_then(|found| found.median), Some(4.0));
         let interval = found.and_then(|found| found.interval).expect("two seeds");
         let t = student_t(0.975, 1.0).expect("it has a value");
         assert_eq!((interval.seeds, interval.mean), (2, 3.0));

@@ -1,23 +1,19 @@
 //! Whole reports of a small hall, as text and as JSON.
 
+use hallwright_core::declare::Declarations;
+use hallwright_core::network::NetworkBuilder;
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
+use hallwright_core::timeline::Timeline;
 use hallwright_render::{json, text};
-use hallwright_report::Heading;
-use hallwright_report::{RunInput, run};
+use hallwright_report::{Heading, RunInput, run};
+use hallwright_scenario::Scenario;
 use hallwright_trials::sweep;
 
-use crate::hall::{Hall, hall};
+use crate::support::{input, scenario};
 
-fn input(hall: &Hall) -> RunInput<'_> {
-    RunInput {
-        network: &hall.network,
-        timeline: &hall.timeline,
-        seed: 7,
-        order: UpdateOrder::Declared,
-        run_ticks: 600,
-        declarations: &hall.declarations,
-    }
+fn hall() -> Scenario {
+    scenario("hall.ron")
 }
 
 fn heading() -> Heading {
@@ -78,13 +74,17 @@ fn the_same_run_gives_the_same_report() {
 
 #[test]
 fn an_empty_hall_has_a_short_report() {
-    let builder = hallwright_core::network::NetworkBuilder::new(Default::default());
-    let hall = Hall {
-        network: builder.build().expect("nothing is wrong with nothing"),
-        declarations: Default::default(),
-        timeline: Default::default(),
+    let builder = NetworkBuilder::new(Default::default());
+    let network = builder.build().expect("nothing is wrong with nothing");
+    let nothing = RunInput {
+        network: &network,
+        timeline: &Timeline::default(),
+        seed: 0,
+        order: UpdateOrder::Declared,
+        run_ticks: 600,
+        declarations: &Declarations::default(),
     };
-    let found = run(&input(&hall), &mut |_| {});
+    let found = run(&nothing, &mut |_| {});
     let heading = Heading {
         title: "Nothing".to_owned(),
         order: "declared".to_owned(),

@@ -1,34 +1,42 @@
-//! The stop sweep of the demo line (see `line.rs` for its rhythm).
+//! The stop sweep of a line (see `line.ron` for its rhythm).
 
+use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use hallwright_core::declare::{Goal, Mark};
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::Timeline;
 use hallwright_report::RunInput;
+use hallwright_scenario::{LoadOptions, Scenario, load, render};
 use hallwright_trials::{MarkRange, MissedGoal, sweep};
 
-use crate::line::line;
+/// The line, whose stop has a restart or none.
+fn line(restarts: bool) -> Scenario {
+    let folder = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/trials"));
+    let options = LoadOptions {
+        set: vec![("restarts".to_owned(), restarts.to_string())],
+        ..LoadOptions::default()
+    };
+    let loaded = load(&folder.join("line.ron"), &options);
+    let drawn = render(&loaded.diagnostics, &loaded.sources, false);
+    assert!(loaded.diagnostics.is_empty(), "{drawn}");
+    loaded.scenario.expect("nothing is wrong with it")
+}
+
+fn input(line: &Scenario, order: UpdateOrder) -> RunInput<'_> {
+    RunInput {
+        network: &line.network,
+        timeline: &line.timeline,
+        seed: line.seed,
+        order,
+        run_ticks: line.run_ticks,
+        declarations: &line.declarations,
+    }
+}
 
 #[test]
 fn the_worst_tick_to_stop_at_is_found() {
-    let mut line = line(100, Some(60));
-    let goal = |ticks| Goal::MarkWithin {
-        mark: Mark::Cleared,
-        section: None,
-        ticks,
-    };
-    line.declarations.goals = vec![goal(40), goal(41)];
-    let timeline = Timeline::default();
-    let input = RunInput {
-        network: &line.network,
-        timeline: &timeline,
-        seed: 1,
-        order: UpdateOrder::Declared,
-        run_ticks: 400,
-        declarations: &line.declarations,
-    };
+    let line = line(true);
+    let input = input(&line, UpdateOrder::Declared);
     let runs_over = AtomicUsize::new(0);
     let count = |_| {
         runs_over.fetch_add(1, Ordering::Relaxed);
@@ -69,16 +77,8 @@ fn the_worst_tick_to_stop_at_is_found() {
 
 #[test]
 fn a_sweep_takes_every_step_and_stays_in_its_range() {
-    let line = line(100, None);
-    let timeline = Timeline::default();
-    let input = RunInput {
-        network: &line.network,
-        timeline: &timeline,
-        seed: 1,
-        order: UpdateOrder::Reversed,
-        run_ticks: 300,
-        declarations: &line.declarations,
-    };
+    let line = line(false);
+    let input = input(&line, UpdateOrder::Reversed);
     let found = sweep(&input, Tick(50), Tick(59), 4, &|_| {});
     // Ticks 50, 54 and 58.
     assert_eq!(found.runs, 3);

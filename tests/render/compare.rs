@@ -144,6 +144,10 @@ fn programs_get_every_figure() {
     let cleared = &json["figures"][0];
     let two = &cleared["designs"][1]["less_the_first"];
     assert_eq!(two["mean_over_seeds"]["mean"], -12.0);
+    assert_eq!(
+        (&two["least"], &two["median"], &two["most"]),
+        (&(-14.0).into(), &(-12.0).into(), &(-10.0).into())
+    );
     let low = two["mean_over_seeds"]["low_of_95_percent"]
         .as_f64()
         .expect("a number");

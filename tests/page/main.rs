@@ -1,0 +1,5 @@
+//! Pages: the data that their script reads, unpacked and compared with what is known of the run.
+
+mod dirty;
+mod links;
+mod support;

@@ -1,0 +1,340 @@
+//! What a check and a search found, made up, in the formats for programs.
+
+use hallwright_core::setup::UpdateOrder;
+use hallwright_core::tick::Tick;
+use hallwright_render::{annotations, check_json, junit, tune_csv, tune_json};
+use hallwright_report::goals::{Bound, Check, Measured, Verdict};
+use hallwright_trials::check::{
+    BrokenRun, Case, CheckReport, Checked, Compared, Fold, GoalChecked, Moved, Problem, Worst,
+};
+use hallwright_trials::tune::{
+    Combination, Costs, Fate, GoalFigure, Measure, Miss, RangeTried, Runs, StopTime, TuneReport,
+};
+use serde_json::{Value, json};
+
+fn case(seed: u64, stop_at: Option<u64>) -> Case {
+    Case {
+        input: 0,
+        seed,
+        order: UpdateOrder::Reversed,
+        stop_at: stop_at.map(Tick),
+    }
+}
+
+/// A goal missed in 2 of 6 runs, a run that broke, a figure that moved, and a file that cannot be used.
+fn checked() -> CheckReport {
+    let check = Check {
+        measured: Measured::Items(7),
+        bound: Bound::AtMost(3.0),
+        stop: None,
+    };
+    let goal = GoalChecked {
+        subject: "lost".to_owned(),
+        line: 41,
+        runs: 6,
+        missed_runs: 2,
+        worst: Worst {
+            case: case(5, Some(260)),
+            verdict: Verdict {
+                subject: "lost".to_owned(),
+                checks: vec![check],
+                went_wrong_at: Some(Tick(119)),
+                remark: None,
+            },
+            words: "lost: 7 items, at most 3".to_owned(),
+            excess_words: "4 items too many".to_owned(),
+            severity: 4.0 / 3.0,
+            causes: vec!["3 wool at yard".to_owned()],
+            command: "hallwright run hall.ron --seed 5".to_owned(),
+        },
+    };
+    CheckReport {
+        version: "0.1.0".to_owned(),
+        checked: vec![Checked {
+            file: "hall.ron".to_owned(),
+            title: "Hall".to_owned(),
+            variant: Some("wide".to_owned()),
+            input_digest: "abc".to_owned(),
+            runs: 7,
+            fold: Fold {
+                goals: vec![goal],
+                broken: vec![BrokenRun {
+                    case: case(6, None),
+                    message: "1 item is nowhere".to_owned(),
+                    command: "hallwright run hall.ron --seed 6".to_owned(),
+                }],
+                ticks_per_second: 20,
+                run_ticks: 500,
+            },
+            compared: Some(Compared {
+                file: "hall.figures".to_owned(),
+                figures: 12,
+                moved: vec![Moved {
+                    name: "lost".to_owned(),
+                    old: Some("3 items".to_owned()),
+                    new: None,
+                }],
+                parted: Some((Tick(100), Tick(120))),
+                ..Compared::default()
+            }),
+        }],
+        problems: vec![Problem {
+            file: "mill.ron".to_owned(),
+            line: Some(3),
+            message: "no part is named `pit`".to_owned(),
+            is_orphan: false,
+        }],
+        ..CheckReport::default()
+    }
+}
+
+#[test]
+fn a_check_for_programs() {
+    let report: Value = serde_json::from_str(&check_json(&checked())).expect("it is JSON");
+    assert_eq!(
+        report,
+        json!({
+            "schema_version": 1,
+            "version": "0.1.0",
+            "outcome": "broken",
+            "runs": 7,
+            "scenarios": [{
+                "file": "hall.ron",
+                "title": "Hall",
+                "variant": "wide",
+                "input_digest": "abc",
+                "holds": false,
+                "runs": 7,
+                "run_ticks": 500,
+                "ticks_per_second": 20,
+                "goals": [{
+                    "line": 41,
+                    "holds": false,
+                    "runs": 6,
+                    "missed_runs": 2,
+                    "worst": {
+                        "update_order": "reversed",
+                        "seed": 5,
+                        "stop_at_tick": 260,
+                        "subject": "lost",
+                        "met": false,
+                        "went_wrong_at_tick": 119,
+                        "remark": null,
+                        "checks": [{"met": false, "unit": "items", "measured": 7, "at_most": 3}],
+                        "words": "lost: 7 items, at most 3",
+                        "missed_by": "4 items too many",
+                        "causes": ["3 wool at yard"],
+                        "command": "hallwright run hall.ron --seed 5",
+                    },
+                }],
+                "broken_runs": [{
+                    "update_order": "reversed",
+                    "seed": 6,
+                    "stop_at_tick": null,
+                    "message": "1 item is nowhere",
+                    "command": "hallwright run hall.ron --seed 6",
+                }],
+                "recorded": {
+                    "file": "hall.figures",
+                    "holds": false,
+                    "is_missing": false,
+                    "scenario_changed": false,
+                    "figures": 12,
+                    "same_until_tick": 100,
+                    "parted_before_tick": 120,
+                    "moved": [{"name": "lost", "old": "3 items", "new": null}],
+                },
+            }],
+            "problems": [{"file": "mill.ron", "line": 3, "message": "no part is named `pit`"}],
+            "nothing_to_check_in": [],
+            "module_files": [],
+            "recorded_files": [],
+        })
+    );
+}
+
+#[test]
+fn a_check_in_xml_counts_what_failed_and_what_could_not_be_run() {
+    let xml = junit(&checked());
+    // The goal, the broken run and the record; and the file.
+    assert!(
+        xml.contains("tests=\"4\" skipped=\"0\" failures=\"2\" errors=\"2\""),
+        "{xml}"
+    );
+    assert!(
+        xml.contains("name=\"simulated_run_ticks\" value=\"500\""),
+        "{xml}"
+    );
+    // 500 ticks at 20 a second.
+    assert!(
+        xml.contains("name=\"simulated_run_seconds\" value=\"25"),
+        "{xml}"
+    );
+    assert!(xml.contains("name=\"runs\" value=\"7\""), "{xml}");
+}
+
+#[test]
+fn annotations_stand_at_the_lines_they_are_about() {
+    let text = annotations(&checked());
+    let lines: Vec<&str> = text.lines().collect();
+    assert_eq!(lines.len(), 4, "{text}");
+    // The worst first: what broke, what cannot be used, the goal, the record.
+    assert!(
+        lines[0].starts_with("::error file=hall.ron,line=1"),
+        "{text}"
+    );
+    assert!(
+        lines[1].starts_with("::error file=mill.ron,line=3"),
+        "{text}"
+    );
+    assert!(
+        lines[2].starts_with("::error file=hall.ron,line=41"),
+        "{text}"
+    );
+    assert!(
+        lines[3].starts_with("::error file=hall.figures,line=1"),
+        "{text}"
+    );
+}
+
+/// Two combinations: one meets the goals, one misses one.
+fn tuned() -> TuneReport {
+    let missed = GoalFigure {
+        subject: "lost".to_owned(),
+        is_met: false,
+        words: "lost: 7 items, at most 3".to_owned(),
+        measured: Some(7.0),
+        bound: Some(3.0),
+        is_at_least: false,
+        unit: "items".to_owned(),
+        excess_share: Some(4.0 / 3.0),
+    };
+    let combination = |value: usize, fate, cases: &[Case]| Combination {
+        values: vec![value],
+        cases: cases.to_vec(),
+        hoppers: Some(12),
+        width_blocks: Some(4),
+        fate: Ok(fate),
+        command: format!("hallwright run hall.ron --set kegs={}", value + 1),
+    };
+    let costs = Costs {
+        hoppers: 12,
+        work_units: 1_500,
+        work_ticks: 400,
+        width_blocks: Some(4),
+        stop: StopTime::After(175),
+    };
+    let miss = Miss {
+        run: 1,
+        goals: vec![(0, missed)],
+    };
+    TuneReport {
+        version: "0.1.0".to_owned(),
+        file: "hall.ron".to_owned(),
+        title: "Hall".to_owned(),
+        variant: None,
+        ranges: vec![RangeTried {
+            name: "kegs".to_owned(),
+            values: vec!["1".to_owned(), "2".to_owned()],
+        }],
+        by: Measure::Hoppers,
+        ticks_per_second: 20,
+        stop_is_quiet: false,
+        goal_lines: vec![41],
+        runs: Runs {
+            orders: 3,
+            seeds: 2,
+            stop_ticks: Some(5),
+            all: 8,
+        },
+        combinations: vec![
+            combination(0, Fate::Misses(miss), &[case(1, None), case(2, Some(300))]),
+            combination(1, Fate::Meets(costs), &[case(1, None)]),
+        ],
+        cheapest: Some(1),
+        undominated: vec![1],
+        obstacles: Vec::new(),
+        nearest: Vec::new(),
+        design: None,
+    }
+}
+
+#[test]
+fn a_search_for_programs() {
+    let report: Value = serde_json::from_str(&tune_json(&tuned())).expect("it is JSON");
+    for (field, expected) in [
+        ("outcome", json!("found")),
+        ("by", json!("hoppers")),
+        ("stop_mark", json!("safe to close")),
+        ("orders", json!(3)),
+        ("seeds", json!(2)),
+        ("stop_ticks", json!(5)),
+        ("runs", json!(8)),
+        ("goals_met_by_combinations", json!(1)),
+        ("cheapest", json!(1)),
+        ("undominated", json!([1])),
+    ] {
+        assert_eq!(report[field], expected, "{field}");
+    }
+    assert_eq!(
+        report["kept_out"],
+        json!([{"line": 41, "subject": "lost", "combinations": 1, "nearest": null}])
+    );
+    assert_eq!(
+        report["combinations"],
+        json!([
+            {
+                "values": {"kegs": "1"},
+                "fate": "misses a goal",
+                "is_undominated": false,
+                "runs": 2,
+                "hoppers": 12,
+                "width_blocks": 4,
+                "worst_work_units_per_tick": null,
+                "worst_stop_ticks": null,
+                // Its second run is the first with a miss.
+                "first_miss": {
+                    "update_order": "reversed",
+                    "seed": 2,
+                    "stop_at_tick": 300,
+                    "goals": [{
+                        "line": 41,
+                        "subject": "lost",
+                        "met": false,
+                        "words": "lost: 7 items, at most 3",
+                        "unit": "items",
+                        "measured": 7.0,
+                        "at_most": 3.0,
+                    }],
+                },
+                "reason": null,
+                "command": "hallwright run hall.ron --set kegs=1",
+            },
+            {
+                "values": {"kegs": "2"},
+                "fate": "meets all goals",
+                "is_undominated": true,
+                "runs": 1,
+                "hoppers": 12,
+                "width_blocks": 4,
+                // 1,500 units in 400 ticks.
+                "worst_work_units_per_tick": 3.75,
+                "worst_stop_ticks": 175,
+                "first_miss": null,
+                "reason": null,
+                "command": "hallwright run hall.ron --set kegs=2",
+            },
+        ])
+    );
+}
+
+#[test]
+fn a_search_as_a_table() {
+    assert_eq!(
+        tune_csv(&tuned()),
+        "kegs,fate,is_undominated,runs,hoppers,width_blocks,worst_work_units_per_tick,\
+         worst_stop_ticks,missed_goals,reason\n\
+         1,misses a goal,false,2,12,4,,,\"lost: 7 items, at most 3\",\n\
+         2,meets all goals,true,1,12,4,3.7500,175,,\n"
+    );
+}

@@ -1,0 +1,4 @@
+//! Many runs of a design: stop sweeps and searches, with figures worked out by hand.
+
+mod sweep;
+mod tune;
