@@ -3,8 +3,9 @@
 use serde::Serialize;
 
 use super::SCHEMA_VERSION;
+use hallwright_report::figures::Unit;
 use hallwright_trials::check::{Case, order_words};
-use hallwright_trials::compare::{Cell, Comparison, Difference, Row, Unit, Value};
+use hallwright_trials::compare::{Cell, Comparison, Difference, Row, Value};
 
 #[derive(Serialize)]
 struct Report<'a> {

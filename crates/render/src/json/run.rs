@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::stops::Left;
+use hallwright_report::figures::Name;
 use hallwright_report::findings::{
     Cost, Findings, FlowFinding, KindCount, LampFinding, LossReason, LossRow, OverflowReason,
     SectionFinding, SieveFinding, StoreFinding, Whereabouts,
@@ -49,7 +50,7 @@ impl<'a> Run<'a> {
             flows: found.flows.iter().map(|flow| Flow::of(flow, tps)).collect(),
             sections: found.sections.iter().map(Section::of).collect(),
             loss: LossReport {
-                lost_items: found.loss.items,
+                lost_items: Name::LOST.count(found),
                 lost_stacks: found.loss.stacks,
                 rows: found.loss.rows.iter().map(LossEntry::of).collect(),
             },
@@ -75,10 +76,10 @@ impl<'a> Sorting<'a> {
     fn of(found: &'a Findings) -> Self {
         let overflow = &found.overflow;
         Self {
-            misplaced_items: found.misplaced_items(),
-            passed_by_items: overflow.items(OverflowReason::PassedBy),
+            misplaced_items: Name::MISPLACED.count(found),
+            passed_by_items: Name::PASSED_BY.count(found),
             first_passed_by_at_tick: overflow.first_passed_by_at.map(|tick| tick.0),
-            sieves_intact: found.sieves_intact(),
+            sieves_intact: Name::SIEVES_NOT_INTACT.count(found) == 0,
             whereabouts: WhereaboutsReport::of(&found.whereabouts),
             stores: found.stores.iter().map(Store::of).collect(),
             overflow: overflow

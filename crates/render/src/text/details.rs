@@ -197,8 +197,8 @@ fn overflow(page: &mut Page, found: &Findings) {
 }
 
 fn sieves(page: &mut Page, found: &Findings) {
-    let broken = found.sieves.iter().filter(|sieve| !sieve.is_intact());
-    let rows: Vec<Vec<String>> = broken
+    let rows: Vec<Vec<String>> = found
+        .broken_sieves()
         .map(|sieve: &SieveFinding| {
             let since = sieve.broken_since.map_or_else(
                 || "the start".to_owned(),

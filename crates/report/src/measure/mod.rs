@@ -56,7 +56,7 @@ use self::sieves::SieveMeasure;
 use self::stops::StopMeasure;
 use self::stores::StoreMeasure;
 use self::work::WorkMeasure;
-use crate::findings::{Backlog, Findings, SectionFinding};
+use crate::findings::{Backlog, LeftBehind, Measured, SectionFinding};
 use crate::units::Share;
 
 pub use self::ledger::slot_items;
@@ -199,9 +199,14 @@ impl<'d> Recorder<'d> {
         self.stops.event(tick, event, None, &now);
     }
 
-    /// The run is over. `is_over` says that nothing is due any more. Goals are not judged yet, nor is
-    /// it known what is left behind.
-    pub(crate) fn finish(self, is_over: bool, view: &View<'_>) -> Findings {
+    /// The run is over. `is_over` says that nothing is due any more. `left_behind`: what the operator
+    /// could not get out though the run went on.
+    pub(crate) fn finish(
+        self,
+        is_over: bool,
+        left_behind: Vec<LeftBehind>,
+        view: &View<'_>,
+    ) -> Measured {
         let end = Tick(self.run_ticks);
         let network = view.network();
         let now = Now {
@@ -239,7 +244,7 @@ impl<'d> Recorder<'d> {
             );
         let sections = sections.collect();
         let (stores, overflow) = self.stores.finish(view);
-        Findings {
+        Measured {
             ticks_per_second: network.rules().ticks_per_second,
             run_ticks: self.run_ticks,
             whereabouts,
@@ -256,10 +261,8 @@ impl<'d> Recorder<'d> {
             lamps: self.lamps.finish(),
             desks: self.requests.finish(&self.declared.stops, end),
             gathers: self.gathers.finish(),
-            left_behind: Vec::new(),
+            left_behind,
             contents: whereabouts::goal_contents(&self.declared.goals, view),
-            verdicts: Vec::new(),
-            limits: None,
         }
     }
 }

@@ -2,11 +2,12 @@
 
 use hallwright_core::declare::{Goal, Mark};
 
+use hallwright_report::figures::Of;
 use hallwright_report::findings::{
     ContentsFinding, DeskFinding, Findings, GatherFinding, KindCount, OverflowReason, Stacks,
     StopFinding,
 };
-use hallwright_report::goals::{mark_of, mark_words};
+use hallwright_report::goals::{Asked, mark_of, mark_words};
 use hallwright_report::units::{count, grouped, items, listed, percent, time};
 use hallwright_report::words::{going_round, kinds, obstacles, reason_words, unstored};
 
@@ -14,8 +15,8 @@ use hallwright_report::words::{going_round, kinds, obstacles, reason_words, unst
 const MOST: usize = 4;
 
 /// What in the findings speaks to a missed goal, a line each: which store got which kind, which
-/// section was late, what was lost where. `goal`: its place among the goals of the run.
-pub(super) fn causes(index: usize, goal: &Goal, found: &Findings) -> Vec<String> {
+/// section was late, what was lost where. `asked`: what the goal asks for.
+pub(super) fn causes(goal: &Goal, asked: &Asked, found: &Findings) -> Vec<String> {
     let lines = match goal {
         Goal::MisplacedAtMost(_) => misplaced(found),
         Goal::PassedByAtMost(_) => passed_by(found),
@@ -35,11 +36,12 @@ pub(super) fn causes(index: usize, goal: &Goal, found: &Findings) -> Vec<String>
         Goal::LeftBehindAtMost(_) => left_behind(found),
         Goal::WorkPerTickAtMost(_) => work(found),
         Goal::HoppersPerBlockAtMost(_) => hoppers(found),
-        Goal::Contents { .. } => found
-            .contents
-            .get(index)
-            .and_then(Option::as_ref)
-            .map_or_else(Vec::new, |contents| elsewhere(contents, found)),
+        Goal::Contents { .. } => match asked.of {
+            Of::Contents(goal) => found
+                .contents_for(goal)
+                .map_or_else(Vec::new, |contents| elsewhere(contents, found)),
+            _ => Vec::new(),
+        },
         Goal::LampRise { lamp, .. } => found.lamps[*lamp]
             .first_rise
             .map(|rise| {
@@ -140,8 +142,7 @@ fn passed_by(found: &Findings) -> Vec<String> {
 }
 
 fn sieves(found: &Findings) -> Vec<String> {
-    let broken = found.sieves.iter().filter(|sieve| !sieve.is_intact());
-    let lines = broken.map(|sieve| {
+    let lines = found.broken_sieves().map(|sieve| {
         let told = |what: &str, counts: &[KindCount]| {
             (!counts.is_empty()).then(|| format!("{what} {}", kinds(counts)))
         };
