@@ -4,6 +4,7 @@ use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 use hallwright_render::{json, text};
 use hallwright_report::Heading;
+use hallwright_report::findings::Findings;
 use hallwright_report::{RunInput, run};
 use hallwright_trials::sweep;
 

@@ -134,7 +134,7 @@ figures! {
         unit: Unit::Ticks,
         better: Better::Neither,
         recorded: Some("run"),
-        take: Take::Whole(|found| Some(Amount::Ticks(Some(found.run_ticks)))),
+        take: Take::Whole(|found| Some(Amount::Span(found.run_ticks))),
         ..BASE
     };
 }

@@ -19,8 +19,10 @@ pub struct Quantity {
 pub enum Amount {
     /// So many.
     Count(u64),
-    /// A time in ticks; `None` for never.
+    /// A time in ticks until something came; `None` for never.
     Ticks(Option<u64>),
+    /// How many ticks something took.
+    Span(u64),
     /// A moment; `None` if it never came.
     Moment(Option<Tick>),
     /// So many in so many ticks, and how many ticks a second has.
@@ -55,7 +57,7 @@ impl Quantity {
     #[must_use]
     pub fn value(self) -> Option<f64> {
         match self.amount {
-            Amount::Count(count) => Some(count as f64),
+            Amount::Count(count) | Amount::Span(count) => Some(count as f64),
             Amount::Ticks(ticks) => ticks.map(|ticks| ticks as f64),
             Amount::Moment(tick) => tick.map(|tick| tick.0 as f64),
             Amount::Rate(rate, ticks_per_second) => Some(rate.per_second(ticks_per_second)),
@@ -64,20 +66,23 @@ impl Quantity {
         }
     }
 
-    /// The number, if it is a whole one: of a count, of ticks that came.
+    /// The number, if it is a whole one: of a count, of a span, of ticks that came.
     #[must_use]
     pub fn whole(self) -> Option<u64> {
         match self.amount {
-            Amount::Count(count) => Some(count),
+            Amount::Count(count) | Amount::Span(count) => Some(count),
             Amount::Ticks(ticks) => ticks,
             Amount::Moment(tick) => tick.map(|tick| tick.0),
             Amount::Rate(..) | Amount::Share(_) | Amount::Mean { .. } => None,
         }
     }
 
-    /// Whether it is a time or a moment.
+    /// Whether it is a time, a span of it or a moment.
     #[must_use]
     pub fn is_time(self) -> bool {
-        matches!(self.amount, Amount::Ticks(_) | Amount::Moment(_))
+        matches!(
+            self.amount,
+            Amount::Ticks(_) | Amount::Span(_) | Amount::Moment(_)
+        )
     }
 }

@@ -109,7 +109,7 @@ pub fn quantity_words(quantity: Quantity, ticks_per_second: u32) -> String {
     match quantity.amount {
         Amount::Count(number) => count(number, one, many),
         Amount::Ticks(None) | Amount::Moment(None) => "never".to_owned(),
-        Amount::Ticks(Some(ticks)) => time(ticks, ticks_per_second),
+        Amount::Ticks(Some(ticks)) | Amount::Span(ticks) => time(ticks, ticks_per_second),
         Amount::Moment(Some(tick)) => format!("at {}", time(tick.0, ticks_per_second)),
         Amount::Rate(pace, ticks_per_second) => rate(pace, many, ticks_per_second),
         Amount::Share(share) => percent(share),
@@ -125,7 +125,9 @@ fn bound_words(bound: f64, measured: Quantity, ticks_per_second: u32) -> String 
     // Bounds on counts and ticks were whole numbers from the start.
     let whole = bound as u64;
     match (measured.amount, measured.unit) {
-        (Amount::Ticks(_) | Amount::Moment(_), _) => time(whole, ticks_per_second),
+        (Amount::Ticks(_) | Amount::Span(_) | Amount::Moment(_), _) => {
+            time(whole, ticks_per_second)
+        }
         (Amount::Count(_), _) => grouped(whole),
         (Amount::Rate(..), unit) => format!("{bound:.2} {}/s", unit.things().1),
         (Amount::Share(_), _) => format!("{:.1} %", bound * 100.0),

@@ -2,14 +2,16 @@
 
 use hallwright_core::declare::{Goal, Mark};
 
-use hallwright_report::figures::Of;
+use hallwright_report::figures::{Name, Of};
 use hallwright_report::findings::{
     ContentsFinding, DeskFinding, Findings, GatherFinding, KindCount, OverflowReason, Stacks,
     StopFinding,
 };
 use hallwright_report::goals::{Asked, mark_of, mark_words};
 use hallwright_report::units::{count, grouped, items, listed, percent, time};
-use hallwright_report::words::{going_round, kinds, obstacles, reason_words, unstored};
+use hallwright_report::words::{
+    going_round, kinds, obstacles, quantity_words, reason_words, unstored,
+};
 
 /// The most lines that one miss gets.
 const MOST: usize = 4;
@@ -35,7 +37,6 @@ pub(super) fn causes(goal: &Goal, asked: &Asked, found: &Findings) -> Vec<String
         Goal::PartStacksOutAtMost { gather, .. } => part_stacks(&found.gathers[*gather]),
         Goal::LeftBehindAtMost(_) => left_behind(found),
         Goal::WorkPerTickAtMost(_) => work(found),
-        Goal::HoppersPerBlockAtMost(_) => hoppers(found),
         Goal::Contents { .. } => match asked.of {
             Of::Contents(goal) => found
                 .contents_for(goal)
@@ -53,8 +54,33 @@ pub(super) fn causes(goal: &Goal, asked: &Asked, found: &Findings) -> Vec<String
             })
             .into_iter()
             .collect(),
+        _ if asked.figure == Name::HOPPERS_PER_BLOCK => hoppers(found),
+        _ => by_section(asked, found),
     };
     cut(lines)
+}
+
+/// The sections that miss the bounds by themselves, the worst first.
+fn by_section(asked: &Asked, found: &Findings) -> Vec<String> {
+    let sections = (0..found.sections.len()).filter(|place| match &asked.of {
+        Of::Sections(sections) => sections.contains(place),
+        _ => true,
+    });
+    let figures = sections.filter_map(|place| {
+        let quantity = asked.figure.worst(found, &Of::section(Some(place)))?;
+        Some((&found.sections[place].name, quantity, quantity.value()?))
+    });
+    let misses = |value: f64| asked.bounds.iter().any(|bound| !bound.holds(value));
+    let mut figures: Vec<_> = figures.filter(|(.., value)| misses(*value)).collect();
+    figures.sort_by(|(.., one), (.., two)| match asked.figure.more_is_better() {
+        true => one.total_cmp(two),
+        false => two.total_cmp(one),
+    });
+    let lines = figures.iter().map(|(name, quantity, _)| {
+        let words = quantity_words(*quantity, found.ticks_per_second);
+        format!("\"{name}\": {words}")
+    });
+    lines.collect()
 }
 
 fn cut(mut lines: Vec<String>) -> Vec<String> {

@@ -243,6 +243,10 @@ fn excess_words(check: &Check, ticks_per_second: u32) -> String {
             let by = time(whole, ticks_per_second);
             format!("{by} {}", either("too early", "too late"))
         }
+        Amount::Span(_) => {
+            let by = time(whole, ticks_per_second);
+            format!("{by} {}", either("too short", "too long"))
+        }
         Amount::Rate(..) => format!(
             "{} {} {}",
             decimal(excess, 4),
