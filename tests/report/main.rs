@@ -5,6 +5,7 @@ mod compare;
 mod cost;
 mod flows;
 mod hall;
+mod idle_calls;
 mod line;
 mod loss;
 mod random;

@@ -367,6 +367,9 @@ pub struct SectionFinding {
     /// Whether it has hoppers to be locked but a call that was never off, so that its lock cover says
     /// nothing.
     pub was_never_idle: bool,
+    /// The most ticks in a row in which its call was on while nothing was in its lines and queues;
+    /// `None` if it has no call.
+    pub call_idle_ticks: Option<u64>,
     /// What went round; `None` if it has no returns.
     pub returned: Option<Returned>,
     /// What still goes round at the end, and was never stored.

@@ -133,6 +133,9 @@ pub fn asked(place: usize, goal: &Goal) -> Asked {
             let of = Of::section(*section);
             simply(Name::LOCK_COVER, of, Bound::AtLeast(*share))
         }
+        Goal::CallIdleAtMost { section, ticks } => {
+            simply(Name::CALL_IDLE, Of::section(*section), at_most(*ticks))
+        }
         Goal::WorkPerTickAtMost(most) => whole(Name::MEAN_WORK, Bound::AtMost(*most)),
         Goal::HoppersPerBlockAtMost(most) => whole(Name::HOPPERS_PER_BLOCK, Bound::AtMost(*most)),
         Goal::Contents {

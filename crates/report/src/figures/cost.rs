@@ -127,6 +127,20 @@ figures! {
         why_nothing: NOTHING_TO_LOCK,
         ..BASE
     };
+    /// The longest that a section's call stayed on with nothing to do.
+    CALL_IDLE: Definition {
+        words: "idle call",
+        key: "call_idle_ticks",
+        unit: Unit::Ticks,
+        compared: Compared::Sections,
+        noted: true,
+        take: Take::Sections(|sections| {
+            let ticks = sections.iter().filter_map(|section| section.call_idle_ticks);
+            ticks.max().map(Amount::Span)
+        }),
+        why_nothing: "no section has a call",
+        ..BASE
+    };
     /// How long the run was.
     RUN: Definition {
         words: "run",

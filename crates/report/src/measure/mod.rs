@@ -10,6 +10,7 @@ mod flows;
 mod gathers;
 mod going_round;
 mod groups;
+mod idle_calls;
 mod interest;
 mod lamps;
 mod ledger;
@@ -42,6 +43,7 @@ use self::backlog::BacklogMeasure;
 use self::flows::FlowMeasure;
 use self::gathers::GatherMeasure;
 use self::going_round::RoundWatch;
+use self::idle_calls::IdleCallMeasure;
 use self::interest::{Interests, Watcher};
 use self::lamps::LampMeasure;
 use self::ledger::{Ledger, Move};
@@ -91,6 +93,7 @@ pub(crate) struct Recorder<'d> {
     backlog: BacklogMeasure,
     returns: ReturnMeasure,
     lock_cover: LockCoverMeasure,
+    idle_calls: IdleCallMeasure,
     quiet: QuietWatch,
     stops: StopMeasure,
     loss: LossMeasure,
@@ -121,6 +124,7 @@ impl<'d> Recorder<'d> {
             backlog: BacklogMeasure::new(&sections, run_ticks),
             returns: ReturnMeasure::new(&declared.sections, view.network().part_count()),
             lock_cover: LockCoverMeasure::new(&declared.sections, &sections, view),
+            idle_calls: IdleCallMeasure::new(&declared.sections, &sections, view),
             quiet: QuietWatch::new(inputs, view),
             stops: StopMeasure::new(&declared.sections, &declared.stops, Tick(run_ticks), view),
             loss: LossMeasure::new(view),
@@ -189,6 +193,7 @@ impl<'d> Recorder<'d> {
     fn signal_changed(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
         let tick = moment.tick;
         self.lock_cover.event(tick, event, &self.sections);
+        self.idle_calls.event(event);
         self.lamps.event(tick, event, &self.ledger, view);
         let now = Now {
             view,
@@ -225,6 +230,7 @@ impl<'d> Recorder<'d> {
             cost.lock_cover.part += cover.part;
             cost.lock_cover.whole += cover.whole;
         }
+        let idle_calls = self.idle_calls.finish(end);
         let returned = self.returns.found();
         let rounds = self.rounds.finish(end, &self.ledger, view);
         let rows = self
@@ -233,15 +239,18 @@ impl<'d> Recorder<'d> {
             .iter()
             .zip(backlogs)
             .zip(covers)
-            .zip(returned.into_iter().zip(rounds));
-        let sections =
-            rows.map(
-                |(((section, backlog), cover), (returned, going_round))| SectionFinding {
+            .zip(returned.into_iter().zip(rounds))
+            .zip(idle_calls);
+        let sections = rows.map(
+            |((((section, backlog), cover), (returned, going_round)), call_idle_ticks)| {
+                SectionFinding {
+                    call_idle_ticks,
                     returned,
                     going_round,
                     ..section_finding(section, network, backlog, cover)
-                },
-            );
+                }
+            },
+        );
         let sections = sections.collect();
         let (stores, overflow) = self.stores.finish(view);
         Measured {
@@ -302,6 +311,7 @@ impl Observer for Recorder<'_> {
         self.sections.end_tick(from);
         self.stores.end_tick();
         self.backlog.ticks_passed(from, until, &self.sections);
+        self.idle_calls.ticks_passed(from, &self.sections);
         self.work.ticks_passed(from, until, work_per_tick);
         let now = Now {
             view,
@@ -325,6 +335,7 @@ fn section_finding(
         name: section.name.clone(),
         backlog,
         lock_cover,
+        call_idle_ticks: None,
         was_never_idle: lock_cover.whole == 0 && section.locked.iter().any(is_hopper),
         returned: None,
         going_round: None,

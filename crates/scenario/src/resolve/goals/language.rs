@@ -51,6 +51,12 @@ document! {
         share: Expression,
     }
 
+    /// How long a call stays on with nothing to do.
+    pub(crate) struct CallIdleDocument {
+        section: Option<Expression>,
+        time: Expression,
+    }
+
     /// What some inventories hold at the end.
     pub(crate) struct ContentsDocument {
         parts: Expression,
@@ -102,6 +108,8 @@ choices! {
         LeftBehindAtMost(Expression),
         /// Lock cover.
         LockCoverAtLeast(LockCoverDocument),
+        /// How long a call stays on with nothing to do.
+        CallIdleAtMost(CallIdleDocument),
         /// Mean work a tick.
         WorkPerTickAtMost(Expression),
         /// Hoppers for each block of width.
@@ -155,6 +163,7 @@ impl<'d> Resolver<'d> {
             GoalDocument::ThroughputAtLeast(goal) => return self.throughput(goal, directory),
             GoalDocument::MarkWithin(goal) => return self.mark_within(goal, directory),
             GoalDocument::LockCoverAtLeast(goal) => return self.lock_cover(goal, directory),
+            GoalDocument::CallIdleAtMost(goal) => return self.call_idle(goal, directory),
             GoalDocument::RequestWithin(goal) => return self.request_within(goal),
             GoalDocument::PartStacksOutAtMost(goal) => return self.part_stacks(goal, directory),
             GoalDocument::LeftBehindAtMost(most) => {
@@ -202,6 +211,15 @@ impl<'d> Resolver<'d> {
         Some(Goal::LockCoverAtLeast {
             section: section?,
             share: share?,
+        })
+    }
+
+    fn call_idle(&mut self, goal: &'d CallIdleDocument, directory: &Directory) -> Option<Goal> {
+        let section = self.section(goal.section.as_ref(), directory);
+        let ticks = self.ticks(ScopeId::TOP, &goal.time);
+        Some(Goal::CallIdleAtMost {
+            section: section?,
+            ticks: ticks?,
         })
     }
 
@@ -328,6 +346,13 @@ pub(crate) fn written(network: &Network, declarations: &Declarations, goal: &Goa
         Goal::LockCoverAtLeast { section: of, share } => {
             let of = optional(&[("section", section(of))]);
             format!("LockCoverAtLeast(share: {}{of})", decimal(*share))
+        }
+        Goal::CallIdleAtMost {
+            section: of,
+            ticks: most,
+        } => {
+            let of = optional(&[("section", section(of))]);
+            format!("CallIdleAtMost(time: {}{of})", ticks(most))
         }
         Goal::WorkPerTickAtMost(most) => format!("WorkPerTickAtMost({})", decimal(*most)),
         Goal::HoppersPerBlockAtMost(most) => format!("HoppersPerBlockAtMost({})", decimal(*most)),
