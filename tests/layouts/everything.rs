@@ -278,6 +278,10 @@ fn goals_name_what_they_bound() {
             section: Some(0),
             share: 0.9,
         },
+        Goal::CallIdleAtMost {
+            section: Some(0),
+            ticks: 40,
+        },
         Goal::WorkPerTickAtMost(500.0),
         Goal::HoppersPerBlockAtMost(2.5),
         Goal::Contents {

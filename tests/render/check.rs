@@ -3,7 +3,8 @@
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 use hallwright_render::{annotations, check_json, junit, tune_csv, tune_json};
-use hallwright_report::goals::{Bound, Check, Measured, Verdict};
+use hallwright_report::figures::{Amount, Quantity, Unit};
+use hallwright_report::goals::{Bound, Check, Verdict};
 use hallwright_trials::check::{
     BrokenRun, Case, CheckReport, Checked, Compared, Fold, GoalChecked, Moved, Problem, Worst,
 };
@@ -24,7 +25,10 @@ fn case(seed: u64, stop_at: Option<u64>) -> Case {
 /// A goal missed in 2 of 6 runs, a run that broke, a figure that moved, and a file that cannot be used.
 fn checked() -> CheckReport {
     let check = Check {
-        measured: Measured::Items(7),
+        measured: Quantity {
+            amount: Amount::Count(7),
+            unit: Unit::Items,
+        },
         bound: Bound::AtMost(3.0),
         stop: None,
     };

@@ -3,10 +3,9 @@
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 use hallwright_render::{compare_csv, compare_json, compare_markdown, compare_text};
+use hallwright_report::figures::{Figure, Name, Scope, Unit};
 use hallwright_trials::check::Case;
-use hallwright_trials::compare::{
-    Comparison, Design, DesignRuns, Figure, Name, Scope, Unit, Value, compare,
-};
+use hallwright_trials::compare::{Comparison, Design, DesignRuns, Value, compare};
 use insta::assert_snapshot;
 
 /// What five runs of a design, each with a seed of its own, measured.
@@ -35,20 +34,20 @@ fn runs_of(measured: &Measured) -> DesignRuns {
         };
         let quay = Figure {
             scope: Scope::Subsystem("quay".to_owned()),
-            ..figure(Name::Cleared, Unit::Ticks)
+            ..figure(Name::CLEARED, Unit::Ticks)
         };
         let line = Figure {
             scope: Scope::Subsystem("line".to_owned()),
             ..quay.clone()
         };
         Ok(vec![
-            (figure(Name::Cleared, Unit::Ticks), cleared),
+            (figure(Name::CLEARED, Unit::Ticks), cleared),
             (quay, Value::Number(20.0)),
             (line, cleared),
-            (figure(Name::Lost, Unit::Items), Value::Number(lost as f64)),
-            (figure(Name::Misplaced, Unit::Items), Value::Number(0.0)),
+            (figure(Name::LOST, Unit::Items), Value::Number(lost as f64)),
+            (figure(Name::MISPLACED, Unit::Items), Value::Number(0.0)),
             (
-                figure(Name::Hoppers, Unit::Hoppers),
+                figure(Name::HOPPERS, Unit::Hoppers),
                 Value::Number(measured.hoppers as f64),
             ),
         ])

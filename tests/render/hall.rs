@@ -6,7 +6,9 @@ use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
 use hallwright_render::{json, text};
-use hallwright_report::{Heading, RunInput, run};
+use hallwright_report::Heading;
+use hallwright_report::findings::Findings;
+use hallwright_report::{RunInput, run};
 use hallwright_scenario::Scenario;
 use hallwright_trials::sweep;
 
@@ -52,11 +54,12 @@ fn a_sweep_is_told_between_goals_and_details() {
 #[test]
 fn the_json_has_the_same_figures() {
     let hall = hall();
-    let mut found = run(&input(&hall), &mut |_| {});
+    let mut measured = run(&input(&hall), &mut |_| {}).into_measured();
     // Two hundred points are no pleasure to read.
-    for section in &mut found.sections {
+    for section in &mut measured.sections {
         section.backlog.curve_items.truncate(5);
     }
+    let found = Findings::new(measured, &hall.declarations, None);
     let sweep = sweep(&input(&hall), Tick(100), Tick(107), 1, &|_| {});
     insta::assert_snapshot!(json(&heading(), &found, Some(&sweep)));
 }

@@ -5,5 +5,8 @@ mod compare;
 mod dirty;
 mod explain;
 mod hall;
+mod idle_calls;
+#[path = "../report/parts.rs"]
+mod parts;
 mod support;
 mod trace;

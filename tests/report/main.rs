@@ -5,6 +5,7 @@ mod cost;
 mod flows;
 mod line;
 mod loss;
+mod parts;
 mod random;
 mod recurring;
 mod retrieval;

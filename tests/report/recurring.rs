@@ -40,6 +40,7 @@ fn clocked(run_ticks: u64) -> StopFinding {
         ..Declarations::default()
     };
     run_with(&network, &declarations, run_ticks, Vec::new())
+        .into_measured()
         .stops
         .remove(0)
 }
@@ -83,6 +84,7 @@ fn arriving_every(every: usize, last: u64, run_ticks: u64) -> StopFinding {
     let times = (0..=last).step_by(every);
     let entries = times.map(|tick| (tick, deliver(hopper, barley, 1)));
     run_with(&network, &declarations, run_ticks, entries.collect())
+        .into_measured()
         .stops
         .remove(0)
 }

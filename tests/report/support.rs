@@ -2,8 +2,8 @@
 
 use hallwright_core::declare::{Declarations, Store, StorePurpose};
 use hallwright_core::id::{KindId, PartId};
-use hallwright_core::network::{Network, NetworkBuilder};
-use hallwright_core::part::{Container, Hopper, Intake, Part, Signal};
+use hallwright_core::network::Network;
+use hallwright_core::part::{Hopper, Intake, Part};
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
@@ -11,24 +11,7 @@ use hallwright_core::timeline::{Action, Timeline};
 use hallwright_report::findings::{Findings, KindCount};
 use hallwright_report::{RunInput, run};
 
-/// Adds a chest.
-pub(crate) fn chest(builder: &mut NetworkBuilder, name: &str, slots: u16) -> PartId {
-    builder.add(name, Part::Container(Container { slots }))
-}
-
-/// Adds a lever that is off at the start.
-pub(crate) fn lever(builder: &mut NetworkBuilder, name: &str) -> PartId {
-    builder.add(name, Part::Signal(Signal::Lever { starts_on: false }))
-}
-
-/// A capped hopper.
-pub(crate) fn capped(target: Option<PartId>, lock: Option<PartId>) -> Part {
-    Part::Hopper(Hopper {
-        target,
-        intake: Intake::Cap,
-        lock,
-    })
-}
+pub(crate) use crate::parts::{capped, chest, deliver, lever};
 
 /// A hopper below a mouth, with no target.
 pub(crate) fn below_mouth(mouth: PartId, lock: Option<PartId>) -> Part {
@@ -43,16 +26,6 @@ pub(crate) fn below_mouth(mouth: PartId, lock: Option<PartId>) -> Part {
 pub(crate) fn filling(slot: u16, kind: KindId, count: u8) -> Filling {
     Filling {
         slot,
-        kind,
-        count,
-        contents: Vec::new(),
-    }
-}
-
-/// A delivery of plain goods.
-pub(crate) fn deliver(place: PartId, kind: KindId, count: u32) -> Action {
-    Action::Deliver {
-        place,
         kind,
         count,
         contents: Vec::new(),

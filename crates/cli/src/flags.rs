@@ -10,8 +10,8 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use hallwright_core::declare::Mark;
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
+use hallwright_report::figures::Name;
 use hallwright_scenario::{DEFAULT_PART_LIMIT, did_you_mean};
-use hallwright_trials::compare::Name;
 
 use crate::targets::{Target, target};
 pub(crate) use one_run::OneRun;
@@ -384,10 +384,11 @@ fn name_and_value(text: &str) -> Result<(String, String), String> {
 }
 
 fn figure(text: &str) -> Result<Name, String> {
-    let names = Name::ALL.map(Name::words);
-    let found = Name::ALL.into_iter().find(|name| name.words() == text);
+    let names: Vec<&str> = Name::all_compared().map(Name::words).collect();
+    let found = Name::all_compared().find(|name| name.words() == text);
     found.ok_or_else(|| {
-        did_you_mean(text, names).unwrap_or_else(|| format!("there are: {}", names.join(", ")))
+        did_you_mean(text, names.iter().copied())
+            .unwrap_or_else(|| format!("there are: {}", names.join(", ")))
     })
 }
 

@@ -213,6 +213,13 @@ pub enum Goal {
         /// The share, 0 to 1.
         share: f64,
     },
+    /// The longest that a section's call stayed on while nothing was in its lines and queues.
+    CallIdleAtMost {
+        /// The section, by its place in [`Declarations::sections`]; `None` for every section.
+        section: Option<usize>,
+        /// Ticks in a row.
+        ticks: u64,
+    },
     /// Mean work a tick.
     WorkPerTickAtMost(f64),
     /// Hoppers for each block of width.

@@ -1,12 +1,14 @@
 //! What a builder asks first, as the page shows it.
 
-use hallwright_core::declare::{Declarations, Goal, Mark};
+use hallwright_core::declare::Declarations;
 use serde::Serialize;
 
 use hallwright_report::Heading;
-use hallwright_report::findings::{Findings, OverflowReason, StopFinding};
+use hallwright_report::figures::{Name, Of, Quantity};
+use hallwright_report::findings::{Findings, StopFinding};
+use hallwright_report::goals::{Bound, bound_on};
 use hallwright_report::units::{
-    count, decimal, grouped, items, percent, rate, time, work_per_tick,
+    count, decimal, grouped, items, percent, rate, seconds, time, work_per_tick,
 };
 use hallwright_report::words::{self, goal_words};
 
@@ -152,6 +154,41 @@ fn said(words: &str) -> Line {
     }
 }
 
+/// A measured value and the bound that the first goal about it sets, if any.
+struct Bounded {
+    bound: Option<Bound>,
+    measured: Option<f64>,
+}
+
+impl Bounded {
+    fn of(name: Name, of: &Of, declared: &Declarations, found: &Findings) -> Self {
+        Self {
+            bound: bound_on(declared, name, of),
+            measured: name.worst(found, of).and_then(Quantity::value),
+        }
+    }
+
+    /// Whether the bound holds, if there is one. What never came holds none.
+    fn is_met(&self) -> Option<bool> {
+        let bound = self.bound?;
+        Some(self.measured.is_some_and(|measured| bound.holds(measured)))
+    }
+
+    /// `good` or `bad` where there is a bound.
+    fn state(&self) -> &'static str {
+        self.is_met().map_or("", state)
+    }
+
+    /// The bound, as `number` writes it; empty if there is none.
+    fn words(&self, number: impl Fn(f64) -> String) -> String {
+        match self.bound {
+            None => String::new(),
+            Some(Bound::AtLeast(least)) => format!("≥ {}", number(least)),
+            Some(Bound::AtMost(most)) => format!("≤ {}", number(most)),
+        }
+    }
+}
+
 /// A figure without a bound.
 fn figure(label: &str, figure: String) -> Line {
     Line {
@@ -175,27 +212,21 @@ fn sorting_card(found: &Findings) -> Card {
     card.lines.clear();
     let here = &found.whereabouts;
     if !found.stores.is_empty() {
-        let passed_by = found.overflow.items(OverflowReason::PassedBy);
-        let misplaced = found.misplaced_items();
-        let wrong = |label, items| Line {
-            state: if items > 0 { "bad" } else { "" },
-            ..figure(label, grouped(items))
+        let wrong = |name: Name| Line {
+            state: if name.count(found) > 0 { "bad" } else { "" },
+            ..figure(name.words(), grouped(name.count(found)))
         };
         card.lines = vec![
             figure("where they belong", grouped(here.sorted_items)),
-            wrong("misplaced", misplaced),
-            wrong("passed by", passed_by),
+            wrong(Name::MISPLACED),
+            wrong(Name::PASSED_BY),
             figure("in overflow", grouped(here.overflow_items)),
             figure("in no store", grouped(here.unstored_items())),
         ];
     }
     if !found.sieves.is_empty() {
-        let intact = found
-            .sieves
-            .iter()
-            .filter(|sieve| sieve.is_intact())
-            .count();
-        let all = found.sieves.len();
+        let all = found.sieves.len() as u64;
+        let intact = all - Name::SIEVES_NOT_INTACT.count(found);
         card.lines.push(Line {
             state: if intact < all { "bad" } else { "" },
             ..figure("sieves intact", format!("{intact} of {all}"))
@@ -213,19 +244,12 @@ fn throughput_card(declared: &Declarations, found: &Findings) -> Option<Card> {
     card.room_pixels = 230;
     card.lines = waiting_lines(found);
     for (index, flow) in found.flows.iter().enumerate().take(4) {
-        let least = declared.goals.iter().find_map(|goal| match goal {
-            Goal::ThroughputAtLeast {
-                flow,
-                items_per_second,
-            } if *flow == index => Some(*items_per_second),
-            _ => None,
-        });
-        let measured = flow.steadiest.per_second(found.ticks_per_second);
+        let bounded = Bounded::of(Name::THROUGHPUT, &Of::Flow(index), declared, found);
         card.lines.push(Line {
             label: flow.name.clone(),
             figure: rate(flow.steadiest, flow.unit(), found.ticks_per_second),
-            bound: least.map_or_else(String::new, |least| format!("≥ {least:.2}")),
-            state: least.map_or("", |least| state(measured >= least)),
+            bound: bounded.words(|least| format!("{least:.2}")),
+            state: bounded.state(),
         });
     }
     if found.sections.is_empty() {
@@ -259,25 +283,16 @@ fn waiting_lines(found: &Findings) -> Vec<Line> {
 
 fn stop_card(number: usize, stop: &StopFinding, declared: &Declarations, found: &Findings) -> Card {
     let tps = found.ticks_per_second;
-    let bound = |which: Mark| {
-        declared.goals.iter().find_map(|goal| match goal {
-            Goal::MarkWithin {
-                mark,
-                section: None,
-                ticks,
-            } if *mark == which => Some(*ticks),
-            _ => None,
-        })
-    };
-    let line = |label: &str, mark: Mark, ticks: Option<u64>, figure: String| {
-        let most = bound(mark);
+    let line = |name: Name, ticks: Option<u64>, figure: String| {
+        let bound = bound_on(declared, name, &Of::Whole);
+        let measured = ticks.map(|ticks| ticks as f64);
+        let bounded = Bounded { bound, measured };
         Line {
-            label: label.to_owned(),
+            label: name.words().to_owned(),
             figure,
-            bound: most.map_or_else(String::new, |most| {
-                format!("≤ {}", hallwright_report::units::seconds(most, tps))
-            }),
-            state: most.map_or("", |most| state(ticks.is_some_and(|ticks| ticks <= most))),
+            // Bounds on ticks were whole numbers from the start.
+            bound: bounded.words(|most| seconds(most as u64, tps)),
+            state: bounded.state(),
         }
     };
     let marks = &stop.all;
@@ -286,24 +301,19 @@ fn stop_card(number: usize, stop: &StopFinding, declared: &Declarations, found: 
     let mut lines = Vec::new();
     if !stop.sections.is_empty() {
         let ticks = marks.cleared_ticks;
-        lines.push(line("cleared", Mark::Cleared, ticks, after(ticks)));
+        lines.push(line(Name::CLEARED, ticks, after(ticks)));
     }
     let ticks = marks.safe_to_close_ticks;
-    lines.push(line(
-        "safe to close",
-        Mark::SafeToClose,
-        ticks,
-        after(ticks),
-    ));
+    lines.push(line(Name::SAFE_TO_CLOSE, ticks, after(ticks)));
     let ticks = marks.quiet.ticks;
     let quiet = match ticks {
         Some(ticks) if !marks.quiet.is_known => format!("{}?", time(ticks, tps)),
         ticks => after(ticks),
     };
-    lines.push(line("quiet", Mark::Quiet, ticks, quiet));
+    lines.push(line(Name::QUIET, ticks, quiet));
     if let Some(resume) = &stop.resume {
         let ticks = resume.resumed_ticks;
-        lines.push(line("resumed", Mark::Resumed, ticks, after(ticks)));
+        lines.push(line(Name::RESUMED, ticks, after(ticks)));
     }
     if marks.quiet.ticks.is_some() && !marks.quiet.is_known {
         lines.push(said(
@@ -317,7 +327,7 @@ fn stop_card(number: usize, stop: &StopFinding, declared: &Declarations, found: 
         question: ["Stopped", "Stopped again", "And again"][number.min(2)],
         state: state(is_well),
         answer: match marks.safe_to_close_ticks {
-            Some(ticks) => format!("safe in {}", hallwright_report::units::seconds(ticks, tps)),
+            Some(ticks) => format!("safe in {}", seconds(ticks, tps)),
             None => "not safe to close".to_owned(),
         },
         lines,
@@ -329,18 +339,16 @@ fn rest_card(found: &Findings) -> Card {
 }
 
 fn loss_card(declared: &Declarations, found: &Findings) -> Card {
-    let most = declared.goals.iter().find_map(|goal| match goal {
-        Goal::LostAtMost(most) => Some(*most),
-        _ => None,
-    });
-    let lost = found.loss.items;
+    let bounded = Bounded::of(Name::LOST, &Of::Whole, declared, found);
+    let lost = Name::LOST.count(found);
     let mut lines = Vec::new();
-    if let Some(most) = most {
+    if bounded.bound.is_some() {
         lines.push(Line {
             label: "items".to_owned(),
             figure: grouped(lost),
-            bound: format!("≤ {}", grouped(most)),
-            state: state(lost <= most),
+            // Bounds on counts were whole numbers from the start.
+            bound: bounded.words(|most| grouped(most as u64)),
+            state: bounded.state(),
         });
     }
     let rows = found.loss.rows.iter().take(2);
@@ -352,7 +360,7 @@ fn loss_card(declared: &Declarations, found: &Findings) -> Card {
     Card {
         room_pixels: 105,
         question: "Lost",
-        state: state(most.map_or(lost == 0, |most| lost <= most)),
+        state: state(bounded.is_met().unwrap_or(lost == 0)),
         answer: words::lost(found),
         lines,
     }
@@ -360,11 +368,7 @@ fn loss_card(declared: &Declarations, found: &Findings) -> Card {
 
 fn cost_card(declared: &Declarations, found: &Findings) -> Card {
     let cost = &found.cost;
-    let most = declared.goals.iter().find_map(|goal| match goal {
-        Goal::WorkPerTickAtMost(most) => Some(*most),
-        _ => None,
-    });
-    let mean = hallwright_report::units::mean(cost.work_units, cost.work_ticks);
+    let bounded = Bounded::of(Name::MEAN_WORK, &Of::Whole, declared, found);
     let mut lines = vec![
         figure(
             "most in a tick",
@@ -373,19 +377,20 @@ fn cost_card(declared: &Declarations, found: &Findings) -> Card {
         figure("lock cover", percent(cost.lock_cover)),
         figure("built of", count(cost.hoppers, "hopper", "hoppers")),
     ];
-    if let Some(most) = most {
+    if bounded.bound.is_some() {
+        let mean = hallwright_report::units::mean(cost.work_units, cost.work_ticks);
         let line = Line {
             label: "mean".to_owned(),
             figure: format!("{} units/t", decimal(mean, 1)),
-            bound: format!("≤ {}", decimal(most, 0)),
-            state: state(mean <= most),
+            bound: bounded.words(|most| decimal(most, 0)),
+            state: bounded.state(),
         };
         lines.insert(0, line);
     }
     Card {
         room_pixels: 205,
         question: "Cost",
-        state: most.map_or("plain", |most| state(mean <= most)),
+        state: bounded.is_met().map_or("plain", state),
         answer: work_per_tick(cost.work_units, cost.work_ticks),
         lines,
     }

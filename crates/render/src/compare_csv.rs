@@ -2,8 +2,9 @@
 
 use csv::{Terminator, WriterBuilder};
 
+use hallwright_report::figures::Figure;
 use hallwright_trials::check::order_words;
-use hallwright_trials::compare::{Cell, Comparison, Design, Figure, Value};
+use hallwright_trials::compare::{Cell, Comparison, Design, Value};
 
 const HEADER: [&str; 29] = [
     "design",

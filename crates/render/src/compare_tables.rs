@@ -1,10 +1,11 @@
 //! The tables of a comparison, shared by text and Markdown.
 
+use hallwright_report::figures::{Name, Scope, Topic, Unit};
 use hallwright_report::units::{count, time};
 use hallwright_trials::check::order_words;
 use hallwright_trials::compare::{
-    Alike, Cell, Comparison, Difference, Name, Row, Scope, Topic, Unit, difference_words,
-    short_words, span_words, value_words,
+    Alike, Cell, Comparison, Difference, Row, difference_words, short_words, span_words,
+    value_words,
 };
 
 /// Columns of figures beside the names of the designs: a header, and a cell for each design.
@@ -120,8 +121,7 @@ fn is_told_whole(row: &Row) -> bool {
 
 /// The worst of each figure that is not the same everywhere, a table for each topic.
 pub(super) fn overview(found: &Comparison) -> Vec<Columns> {
-    let topics = [Topic::Stopping, Topic::Sorting, Topic::Flow, Topic::Cost];
-    let tables = topics.map(|topic| {
+    let tables = Topic::ALL.map(|topic| {
         let rows = found
             .rows
             .iter()
@@ -158,9 +158,9 @@ pub(super) fn by_subsystem(found: &Comparison) -> Vec<Columns> {
     if subsystems.len() < 2 {
         return Vec::new();
     }
-    let tables = Name::ALL.iter().map(|name| {
+    let tables = Name::all_compared().map(|name| {
         let rows = found.rows.iter().filter(|row| {
-            row.figure.name == *name && matches!(row.figure.scope, Scope::Subsystem(_))
+            row.figure.name == name && matches!(row.figure.scope, Scope::Subsystem(_))
         });
         let mut rows: Vec<&Row> = rows.filter(|row| !is_same(row)).collect();
         if rows.iter().all(|row| is_as_whole(row, found)) {

@@ -5,7 +5,6 @@
 use quick_junit::{NonSuccessKind, Property, Report, TestCase, TestCaseStatus, TestSuite};
 
 use super::text::compared_lines;
-use hallwright_report::goals::{Bound, Measured};
 use hallwright_trials::check::{CheckReport, Checked, GoalChecked, order_words};
 
 /// What a check found as JUnit XML.
@@ -153,17 +152,14 @@ fn properties(goal: &GoalChecked, ticks_per_second: u32) -> Vec<Property> {
         add_ticks("simulated_went_wrong_at", tick.0);
     }
     for check in &worst.verdict.checks {
-        let ticks = match check.measured {
-            Measured::Ticks(ticks) => ticks,
-            Measured::Moment(tick) => tick.map(|tick| tick.0),
-            _ => continue,
-        };
-        if let Some(ticks) = ticks {
+        if !check.measured.is_time() {
+            continue;
+        }
+        if let Some(ticks) = check.measured.whole() {
             add_ticks("simulated_measured", ticks);
         }
-        let (Bound::AtLeast(bound) | Bound::AtMost(bound)) = check.bound;
         // Bounds on ticks were whole numbers from the start.
-        add_ticks("simulated_bound", bound as u64);
+        add_ticks("simulated_bound", check.bound.number() as u64);
     }
     properties
 }

@@ -1,18 +1,18 @@
 //! What was found in a run: plain data, with names in place of ids, exact integers throughout.
 
+mod judged;
 mod retrieval;
 
+pub use judged::Findings;
 pub use retrieval::{DeskFinding, GatherFinding, LeftBehind, RequestFinding, Stacks, TakingEnd};
 
 use hallwright_core::tick::Tick;
 
-use crate::goals::Verdict;
 use crate::units::{Rate, Share};
-use hallwright_analysis::limits::Limits;
 
-/// Everything found in one run.
-#[derive(Clone, PartialEq, Debug)]
-pub struct Findings {
+/// Everything measured in one run. No goal is judged yet: what can be shown is [`Findings`].
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Measured {
     /// Ticks a second of the run's world.
     pub ticks_per_second: u32,
     /// How many ticks were run.
@@ -47,16 +47,11 @@ pub struct Findings {
     pub gathers: Vec<GatherFinding>,
     /// What the operator cannot get out, for each declaration of open places.
     pub left_behind: Vec<LeftBehind>,
-    /// For each goal, in the order of declaration: the contents that it asks about; `None` for goals
-    /// that ask about something else.
-    pub contents: Vec<Option<ContentsFinding>>,
-    /// The goals, judged, in the order of declaration.
-    pub verdicts: Vec<Verdict>,
-    /// What the network allows at best; `None` if that was not asked for.
-    pub limits: Option<Limits>,
+    /// What each goal about contents asks for, in the order of the goals.
+    pub contents: Vec<ContentsFinding>,
 }
 
-impl Findings {
+impl Measured {
     /// Items at rest in stores that are not declared for them.
     #[must_use]
     pub fn misplaced_items(&self) -> u64 {
@@ -64,10 +59,21 @@ impl Findings {
         rows.map(|row| row.items).sum()
     }
 
+    /// The sieves that did not end holding what they started with.
+    pub fn broken_sieves(&self) -> impl Iterator<Item = &SieveFinding> + Clone {
+        self.sieves.iter().filter(|sieve| !sieve.is_intact())
+    }
+
     /// Whether every sieve ended holding what it started with.
     #[must_use]
     pub fn sieves_intact(&self) -> bool {
-        self.sieves.iter().all(|sieve| sieve.is_intact())
+        self.broken_sieves().next().is_none()
+    }
+
+    /// The contents that a goal asks for, by its place among the goals.
+    #[must_use]
+    pub fn contents_for(&self, goal: usize) -> Option<&ContentsFinding> {
+        self.contents.iter().find(|contents| contents.goal == goal)
     }
 
     /// Items that still go round along midway returns at the end.
@@ -76,12 +82,6 @@ impl Findings {
         let sections = self.sections.iter();
         let rounds = sections.filter_map(|section| section.going_round);
         rounds.map(|round| round.items).sum()
-    }
-
-    /// Whether every goal was met.
-    #[must_use]
-    pub fn goals_met(&self) -> bool {
-        self.verdicts.iter().all(Verdict::is_met)
     }
 }
 
@@ -97,6 +97,8 @@ pub struct KindCount {
 /// What some inventories hold at the end, those in boxes included.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct ContentsFinding {
+    /// The goal that asks about it, by its place among the goals.
+    pub goal: usize,
     /// The inventories.
     pub parts: Vec<String>,
     /// The kinds that are counted; empty for all.
@@ -365,6 +367,9 @@ pub struct SectionFinding {
     /// Whether it has hoppers to be locked but a call that was never off, so that its lock cover says
     /// nothing.
     pub was_never_idle: bool,
+    /// The most ticks in a row in which its call was on while nothing was in its lines and queues;
+    /// `None` if it has no call.
+    pub call_idle_ticks: Option<u64>,
     /// What went round; `None` if it has no returns.
     pub returned: Option<Returned>,
     /// What still goes round at the end, and was never stored.
@@ -555,6 +560,8 @@ pub struct Cost {
     pub idle_ticks: u64,
     /// Hoppers.
     pub hoppers: u64,
+    /// Parts of every sort, signals included.
+    pub parts: u64,
     /// The width of the whole design, in blocks.
     pub width_blocks: Option<u32>,
     /// Firings of droppers and dispensers with nothing inside.

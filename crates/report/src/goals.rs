@@ -1,12 +1,12 @@
-//! Judges goals: each is one or more checks of a measured value against a bound.
+//! Judges goals: each is a figure of the catalogue, or two, with bounds.
 
-mod retrieval;
+mod remarks;
 
 use hallwright_core::declare::{Declarations, Goal, Mark};
 use hallwright_core::tick::Tick;
 
-use crate::findings::{ContentsFinding, Findings, LampFinding, Marks, OverflowReason, StopFinding};
-use crate::units::{Rate, Share, listed};
+use crate::figures::{Name, Of, Quantity, Reading};
+use crate::findings::{Marks, Measured, StopFinding};
 
 /// A goal, judged.
 #[derive(Clone, PartialEq, Debug)]
@@ -33,41 +33,11 @@ impl Verdict {
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub struct Check {
     /// What was measured.
-    pub measured: Measured,
+    pub measured: Quantity,
     /// The bound.
     pub bound: Bound,
     /// The stop that it belongs to, by its place among the stops of the run.
     pub stop: Option<usize>,
-}
-
-/// A measured value, exact.
-#[derive(Clone, Copy, PartialEq, Debug)]
-pub enum Measured {
-    /// Items.
-    Items(u64),
-    /// Sieves.
-    Sieves(u64),
-    /// Stacks.
-    Stacks(u64),
-    /// Ticks from a stop or restart; `None` for never.
-    Ticks(Option<u64>),
-    /// A moment; `None` if it never came.
-    Moment(Option<Tick>),
-    /// A throughput, the ticks a second that it is shown with, and whether it is one of boxes.
-    Throughput(Rate, u32, bool),
-    /// A share; of nothing, it counts as all.
-    Share(Share),
-    /// A mean: so many of something (work units, hoppers) over so many (ticks, blocks).
-    Mean(u64, u64, MeanUnit),
-}
-
-/// What a mean is of.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum MeanUnit {
-    /// Work units a tick.
-    WorkPerTick,
-    /// Hoppers a block.
-    HoppersPerBlock,
 }
 
 /// A bound on what was measured, in the unit of that.
@@ -79,34 +49,21 @@ pub enum Bound {
     AtMost(f64),
 }
 
-impl Measured {
-    /// The name of its unit, as programs read it.
+impl Bound {
+    /// Whether a value keeps it.
     #[must_use]
-    pub fn unit_name(self) -> &'static str {
+    pub fn holds(self, value: f64) -> bool {
         match self {
-            Self::Items(_) => "items",
-            Self::Sieves(_) => "sieves",
-            Self::Stacks(_) => "stacks",
-            Self::Ticks(_) => "ticks",
-            Self::Moment(_) => "tick",
-            Self::Throughput(_, _, false) => "items_per_second",
-            Self::Throughput(_, _, true) => "boxes_per_second",
-            Self::Share(_) => "share",
-            Self::Mean(_, _, MeanUnit::WorkPerTick) => "work_units_per_tick",
-            Self::Mean(_, _, MeanUnit::HoppersPerBlock) => "hoppers_per_block",
+            Self::AtLeast(least) => value >= least,
+            Self::AtMost(most) => value <= most,
         }
     }
 
-    /// The value as a number in its unit; `None` for what never came.
+    /// Its number.
     #[must_use]
-    pub fn value(self) -> Option<f64> {
+    pub fn number(self) -> f64 {
         match self {
-            Self::Items(count) | Self::Sieves(count) | Self::Stacks(count) => Some(count as f64),
-            Self::Ticks(ticks) => ticks.map(|ticks| ticks as f64),
-            Self::Moment(tick) => tick.map(|tick| tick.0 as f64),
-            Self::Throughput(rate, ticks_per_second, _) => Some(rate.per_second(ticks_per_second)),
-            Self::Share(share) => Some(share.value().unwrap_or(1.0)),
-            Self::Mean(sum, count, _) => Some(crate::units::mean(sum, count)),
+            Self::AtLeast(number) | Self::AtMost(number) => number,
         }
     }
 }
@@ -115,293 +72,182 @@ impl Check {
     /// Whether the bound holds. What never came holds no bound.
     #[must_use]
     pub fn is_met(&self) -> bool {
-        self.measured.value().is_some_and(|value| match self.bound {
-            Bound::AtLeast(least) => value >= least,
-            Bound::AtMost(most) => value <= most,
-        })
+        let value = self.measured.value();
+        value.is_some_and(|value| self.bound.holds(value))
     }
 }
 
-/// Judges every goal, in the order of declaration.
+/// What a goal asks for.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Asked {
+    /// The figure that it is about.
+    pub figure: Name,
+    /// Of what.
+    pub of: Of,
+    /// The bounds on it.
+    pub bounds: Vec<Bound>,
+    /// A second figure of the same, with the bounds on that.
+    pub beside: Option<(Name, Vec<Bound>)>,
+}
+
+/// What a goal asks for. `place`: its place among the goals.
 #[must_use]
-pub fn judge(declared: &Declarations, findings: &Findings) -> Vec<Verdict> {
-    let goals = declared.goals.iter().enumerate();
-    goals
-        .map(|(index, goal)| {
-            without_stores(goal, findings)
-                .or_else(|| retrieval::verdict(goal, findings))
-                .unwrap_or_else(|| judge_one(index, goal, declared, findings))
-        })
-        .collect()
-}
-
-/// A goal about stores where none is declared: it is missed, for nothing was looked at.
-fn without_stores(goal: &Goal, found: &Findings) -> Option<Verdict> {
-    let subject = match goal {
-        Goal::MisplacedAtMost(_) => "misplaced",
-        Goal::PassedByAtMost(_) => "passed by",
-        Goal::InNoStoreAtMost(_) => "in no store",
-        _ => return None,
-    };
-    let why = "no store is declared";
-    found
-        .stores
-        .is_empty()
-        .then(|| unjudged(subject.to_owned(), why))
-}
-
-fn judge_one(index: usize, goal: &Goal, declared: &Declarations, found: &Findings) -> Verdict {
+pub fn asked(place: usize, goal: &Goal) -> Asked {
+    let whole = |figure, bound| simply(figure, Of::Whole, bound);
     match goal {
-        Goal::MisplacedAtMost(most) => {
-            let stores = found
-                .stores
-                .iter()
-                .filter(|store| !store.misplaced.is_empty());
-            let first = stores.filter_map(|store| store.first_misplaced_at).min();
-            let measured = Measured::Items(found.misplaced_items());
-            simple("misplaced", measured, at_most(*most), first)
-        }
-        Goal::PassedByAtMost(most) => {
-            let measured = Measured::Items(found.overflow.items(OverflowReason::PassedBy));
-            let first = found.overflow.first_passed_by_at;
-            simple("passed by", measured, at_most(*most), first)
-        }
-        Goal::SievesIntact => {
-            let broken = found.sieves.iter().filter(|sieve| !sieve.is_intact());
-            let first = broken.clone().filter_map(|sieve| sieve.broken_since).min();
-            let measured = Measured::Sieves(broken.count() as u64);
-            simple("sieves not intact", measured, at_most(0), first)
-        }
-        Goal::LostAtMost(most) => {
-            let first = found.loss.rows.first().map(|row| row.at);
-            simple(
-                "lost",
-                Measured::Items(found.loss.items),
-                at_most(*most),
-                first,
-            )
-        }
+        Goal::MisplacedAtMost(most) => whole(Name::MISPLACED, at_most(*most)),
+        Goal::PassedByAtMost(most) => whole(Name::PASSED_BY, at_most(*most)),
+        Goal::SievesIntact => whole(Name::SIEVES_NOT_INTACT, at_most(0)),
+        Goal::LostAtMost(most) => whole(Name::LOST, at_most(*most)),
+        Goal::InNoStoreAtMost(most) => whole(Name::IN_NO_STORE, at_most(*most)),
+        Goal::GoingRoundAtMost(most) => whole(Name::STILL_GOING_ROUND, at_most(*most)),
         Goal::ThroughputAtLeast {
             flow,
             items_per_second,
         } => {
-            let flow = &found.flows[*flow];
-            let (rate, tps) = (flow.steadiest, found.ticks_per_second);
-            let measured = Measured::Throughput(rate, tps, flow.counts_boxes);
-            let subject = format!("throughput of \"{}\"", flow.name);
-            simple(&subject, measured, Bound::AtLeast(*items_per_second), None)
+            let bound = Bound::AtLeast(*items_per_second);
+            simply(Name::THROUGHPUT, Of::Flow(*flow), bound)
         }
+        Goal::RequestWithin {
+            desk,
+            ticks,
+            with_stops,
+        } => {
+            let figure = if *with_stops {
+                Name::SLOWEST_REQUEST
+            } else {
+                Name::SLOWEST_REQUEST_RUNNING
+            };
+            simply(figure, Of::Desk(*desk), at_most(*ticks))
+        }
+        Goal::PartStacksOutAtMost { gather, stacks } => {
+            simply(Name::PART_STACKS_OUT, Of::Gather(*gather), at_most(*stacks))
+        }
+        Goal::LeftBehindAtMost(most) => whole(Name::LEFT_BEHIND, at_most(*most)),
         Goal::MarkWithin {
             mark,
             section,
             ticks,
-        } => mark_verdict(*mark, *section, *ticks, declared, found),
-        Goal::LockCoverAtLeast { section, share } => cover_verdict(*section, *share, found),
-        Goal::WorkPerTickAtMost(most) => {
-            let cost = &found.cost;
-            let unit = MeanUnit::WorkPerTick;
-            let measured = Measured::Mean(cost.work_units, cost.work_ticks, unit);
-            simple("mean work", measured, Bound::AtMost(*most), None)
+        } => simply(Name::of_mark(*mark), Of::section(*section), at_most(*ticks)),
+        Goal::LockCoverAtLeast { section, share } => {
+            let of = Of::section(*section);
+            simply(Name::LOCK_COVER, of, Bound::AtLeast(*share))
         }
-        Goal::HoppersPerBlockAtMost(most) => hoppers_verdict(*most, found),
+        Goal::CallIdleAtMost { section, ticks } => {
+            simply(Name::CALL_IDLE, Of::section(*section), at_most(*ticks))
+        }
+        Goal::WorkPerTickAtMost(most) => whole(Name::MEAN_WORK, Bound::AtMost(*most)),
+        Goal::HoppersPerBlockAtMost(most) => whole(Name::HOPPERS_PER_BLOCK, Bound::AtMost(*most)),
         Goal::Contents {
             at_least, at_most, ..
-        } => contents_verdict(index, (*at_least, *at_most), found),
-        Goal::LampRise { lamp, .. } => lamp_verdict(goal, &found.lamps[*lamp]),
-        Goal::InNoStoreAtMost(_)
-        | Goal::GoingRoundAtMost(_)
-        | Goal::RequestWithin { .. }
-        | Goal::PartStacksOutAtMost { .. }
-        | Goal::LeftBehindAtMost(_) => unjudged(String::new(), "judged elsewhere"),
+        } => Asked {
+            figure: Name::CONTENTS,
+            of: Of::Contents(place),
+            bounds: between(*at_least, *at_most),
+            beside: None,
+        },
+        Goal::LampRise {
+            lamp,
+            not_before,
+            not_after,
+            at_least_items,
+            at_most_items,
+        } => Asked {
+            figure: Name::FIRST_RISE,
+            of: Of::Lamp(*lamp),
+            bounds: between(not_before.map(|at| at.0), not_after.map(|at| at.0)),
+            beside: Some((
+                Name::FIRST_RISE_HOLDING,
+                between(*at_least_items, *at_most_items),
+            )),
+        },
     }
 }
 
-fn contents_verdict(
-    index: usize,
-    (at_least, most): (Option<u64>, Option<u64>),
-    found: &Findings,
-) -> Verdict {
-    let Some(contents) = &found.contents[index] else {
-        return unjudged("contents".to_owned(), "they were not counted");
-    };
-    let bounds = [at_least.map(least), most.map(at_most)];
-    let measured = Measured::Items(contents.items);
-    several(contents_words(contents), measured, bounds)
+fn simply(figure: Name, of: Of, bound: Bound) -> Asked {
+    Asked {
+        figure,
+        of,
+        bounds: vec![bound],
+        beside: None,
+    }
 }
 
 fn at_most(most: u64) -> Bound {
     Bound::AtMost(most as f64)
 }
 
-fn least(least: u64) -> Bound {
-    Bound::AtLeast(least as f64)
+fn between(least: Option<u64>, most: Option<u64>) -> Vec<Bound> {
+    let least = least.map(|least| Bound::AtLeast(least as f64));
+    least.into_iter().chain(most.map(at_most)).collect()
 }
 
-/// A goal with one bound. `first`: when it first went wrong, if it did.
-fn simple(subject: &str, measured: Measured, bound: Bound, first: Option<Tick>) -> Verdict {
-    let check = Check {
-        measured,
-        bound,
-        stop: None,
-    };
-    Verdict {
-        subject: subject.to_owned(),
-        checks: vec![check],
-        went_wrong_at: first.filter(|_| !check.is_met()),
-        remark: None,
-    }
+/// The bound that the goals set on a figure, the first if there are several.
+#[must_use]
+pub fn bound_on(declared: &Declarations, figure: Name, of: &Of) -> Option<Bound> {
+    let goals = declared.goals.iter().enumerate();
+    let mut asked = goals.map(|(place, goal)| asked(place, goal));
+    let found = asked.find(|asked| asked.figure == figure && asked.of == *of)?;
+    found.bounds.first().copied()
 }
 
-/// A goal with several bounds on one value.
-fn several(
-    subject: String,
-    measured: Measured,
-    bounds: impl IntoIterator<Item = Option<Bound>>,
-) -> Verdict {
-    let bounds = bounds.into_iter().flatten();
-    let checks = bounds.map(|bound| Check {
-        measured,
-        bound,
-        stop: None,
-    });
-    Verdict {
-        subject,
-        checks: checks.collect(),
-        went_wrong_at: None,
-        remark: None,
-    }
+/// Judges every goal, in the order of declaration.
+#[must_use]
+pub fn judge(declared: &Declarations, found: &Measured) -> Vec<Verdict> {
+    let goals = declared.goals.iter().enumerate();
+    goals
+        .map(|(place, goal)| {
+            let asked = asked(place, goal);
+            let mut verdict = judge_one(&asked, found);
+            remarks::add(&mut verdict, goal, &asked, declared, found);
+            verdict
+        })
+        .collect()
 }
 
-/// What cannot be judged.
-fn unjudged(subject: String, why: &str) -> Verdict {
-    Verdict {
-        subject,
+/// Holds what was measured against the bounds.
+fn judge_one(asked: &Asked, found: &Measured) -> Verdict {
+    let Asked { figure, of, .. } = asked;
+    let mut verdict = Verdict {
+        subject: figure.subject(found, of),
         checks: Vec::new(),
         went_wrong_at: None,
-        remark: Some(why.to_owned()),
+        remark: figure.why_not(found, of),
+    };
+    if verdict.remark.is_some() {
+        return verdict;
     }
+    let readings = figure.readings(found, of);
+    if readings.is_empty() {
+        verdict.remark = Some(figure.why_nothing().to_owned());
+        return verdict;
+    }
+    verdict.checks = checks(&readings, &asked.bounds);
+    if let Some((beside, bounds)) = &asked.beside {
+        let readings = beside.readings(found, of);
+        verdict.checks.extend(checks(&readings, bounds));
+    }
+    if !verdict.checks.iter().all(Check::is_met) {
+        verdict.went_wrong_at = figure.first_at(found);
+    }
+    verdict
 }
 
-/// `barley in barley chest`, `all in this, that … and 2 more`.
-fn contents_words(contents: &ContentsFinding) -> String {
-    let kinds = match contents.kinds.as_slice() {
-        [] => "all".to_owned(),
-        kinds => listed(kinds, 3),
-    };
-    format!("{kinds} in {}", listed(&contents.parts, 3))
-}
-
-/// A section that never was idle says nothing of its locks: the goal is not met by it.
-fn cover_verdict(section: Option<usize>, share: f64, found: &Findings) -> Verdict {
-    let (subject, cover, judged) = match section {
-        Some(place) => {
-            let section = &found.sections[place];
-            let subject = format!("\"{}\" lock cover", section.name);
-            (subject, section.lock_cover, &found.sections[place..=place])
-        }
-        None => {
-            let subject = "lock cover".to_owned();
-            (subject, found.cost.lock_cover, found.sections.as_slice())
-        }
-    };
-    let never_idle: Vec<&str> = judged
-        .iter()
-        .filter(|section| section.was_never_idle)
-        .map(|section| section.name.as_str())
-        .collect();
-    if let Some(first) = never_idle.first() {
-        let others = match never_idle.len() - 1 {
-            0 => String::new(),
-            others => format!(", nor that of {others} other sections"),
-        };
-        let why = format!("the call of \"{first}\" was never off{others}");
-        return unjudged(subject, &why);
-    }
-    if cover.whole == 0 {
-        return unjudged(subject, "no section has hoppers to be locked");
-    }
-    simple(
-        &subject,
-        Measured::Share(cover),
-        Bound::AtLeast(share),
-        None,
-    )
-}
-
-fn hoppers_verdict(most: f64, found: &Findings) -> Verdict {
-    let Some(blocks) = found.cost.width_blocks.filter(|blocks| *blocks > 0) else {
-        return unjudged("hoppers per block".to_owned(), "no width is declared");
-    };
-    let unit = MeanUnit::HoppersPerBlock;
-    let measured = Measured::Mean(found.cost.hoppers, blocks.into(), unit);
-    simple("hoppers per block", measured, Bound::AtMost(most), None)
+fn checks(readings: &[Reading], bounds: &[Bound]) -> Vec<Check> {
+    let each = readings.iter().flat_map(|reading| {
+        bounds.iter().map(|bound| Check {
+            measured: reading.quantity,
+            bound: *bound,
+            stop: reading.stop,
+        })
+    });
+    each.collect()
 }
 
 /// The name of a mark, as the vocabulary has it.
 #[must_use]
 pub fn mark_words(mark: Mark) -> &'static str {
-    match mark {
-        Mark::Cleared => "cleared",
-        Mark::SafeToClose => "safe to close",
-        Mark::Quiet => "quiet",
-        Mark::Resumed => "resumed",
-    }
-}
-
-fn mark_verdict(
-    mark: Mark,
-    section: Option<usize>,
-    ticks: u64,
-    declared: &Declarations,
-    found: &Findings,
-) -> Verdict {
-    let words = mark_words(mark);
-    let subject = match section {
-        Some(section) => format!("\"{}\" {words}", found.sections[section].name),
-        None => words.to_owned(),
-    };
-    if found.sections.is_empty() && mark != Mark::Quiet {
-        return unjudged(subject, "no section is declared");
-    }
-    let mut verdict = unjudged(subject, "no stop was reached");
-    if mark == Mark::Resumed {
-        verdict.remark = Some("no restart was reached".to_owned());
-    }
-    let restart_of = |index: usize| declared.stops[index].restart.is_some();
-    for (index, stop) in found.stops.iter().enumerate() {
-        let Some(measured) = mark_of(stop, mark, section) else {
-            // A restart that the run never came to is a resume that never was.
-            if restart_of(index) {
-                verdict.remark = Some("a restart was not reached".to_owned());
-            }
-            continue;
-        };
-        verdict.checks.push(Check {
-            measured: Measured::Ticks(measured),
-            bound: at_most(ticks),
-            stop: Some(index),
-        });
-    }
-    if !verdict.checks.is_empty() {
-        verdict.remark = (mark == Mark::Quiet && !all_known(found, section))
-            .then(|| "the run was too short to be certain".to_owned());
-    }
-    let missed = verdict.checks.iter().find(|check| !check.is_met());
-    verdict.went_wrong_at = missed.and_then(|check| check.stop).map(|index| {
-        let stop = &found.stops[index];
-        let start = match (&stop.resume, mark) {
-            (Some(resume), Mark::Resumed) => resume.at,
-            _ => stop.at,
-        };
-        // The first tick in which it was too late.
-        start + ticks + 1
-    });
-    verdict
-}
-
-fn all_known(found: &Findings, section: Option<usize>) -> bool {
-    let mut stops = found.stops.iter();
-    stops.all(|stop| marks_of(stop, section).quiet.is_known)
+    Name::of_mark(mark).words()
 }
 
 /// The marks of one section, or of all.
@@ -423,48 +269,4 @@ pub fn mark_of(stop: &StopFinding, mark: Mark, section: Option<usize>) -> Option
             None => resume.resumed_ticks,
         }),
     }
-}
-
-fn lamp_verdict(goal: &Goal, lamp: &LampFinding) -> Verdict {
-    let Goal::LampRise {
-        not_before,
-        not_after,
-        at_least_items,
-        at_most_items,
-        ..
-    } = goal
-    else {
-        return unjudged(lamp.name.clone(), "not about a lamp");
-    };
-    let subject = format!("first rise of \"{}\"", lamp.name);
-    let moment = Measured::Moment(lamp.first_rise.map(|rise| rise.at));
-    let bounds = [
-        not_before.map(|tick| Bound::AtLeast(tick.0 as f64)),
-        not_after.map(|tick| Bound::AtMost(tick.0 as f64)),
-    ];
-    let mut verdict = several(subject, moment, bounds);
-    match lamp.first_rise {
-        Some(rise) => {
-            let items = Measured::Items(rise.watched_items);
-            let bounds = [at_least_items.map(least), at_most_items.map(at_most)];
-            verdict
-                .checks
-                .extend(several(String::new(), items, bounds).checks);
-            // A goal without a bound asks no more than that the lamp rises.
-            if verdict.checks.is_empty() {
-                verdict
-                    .checks
-                    .extend(several(String::new(), moment, [Some(least(0))]).checks);
-            }
-            verdict.went_wrong_at = (!verdict.is_met()).then_some(rise.at);
-        }
-        None => {
-            // Whatever the bounds are, the lamp was to rise.
-            verdict.checks = several(String::new(), moment, bounds).checks;
-            verdict.remark = Some("it never rose".to_owned());
-            // The first tick in which it was too late.
-            verdict.went_wrong_at = not_after.map(|tick| tick + 1);
-        }
-    }
-    verdict
 }

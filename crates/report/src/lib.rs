@@ -1,8 +1,10 @@
 //! Measures runs and says what was found.
 //!
 //! [`run`] drives the engine, watches the run with every measurement of the module [`measure`], judges
-//! the goals and returns [`Findings`](findings::Findings): plain data with exact figures.
+//! the goals and returns [`Findings`](findings::Findings): plain data with exact figures. Every figure
+//! is written down once, in the catalogue of the module [`figures`].
 
+pub mod figures;
 pub mod findings;
 pub mod goals;
 mod heading;

@@ -8,8 +8,7 @@ use hallwright_core::setup::{Setup, UpdateOrder};
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 
-use crate::findings::{Findings, StopFinding};
-use crate::goals::judge;
+use crate::findings::{Findings, Measured, StopFinding};
 use crate::left_behind::left_behind;
 use crate::measure::Recorder;
 use hallwright_analysis::limits::{Cleared, LimitFinder};
@@ -55,7 +54,8 @@ pub fn run_observed<O: Observer + ?Sized>(
     progress: &mut dyn FnMut(Tick),
 ) -> Findings {
     let setup = setup_for(input);
-    drive(input, &setup, extra, progress, &mut |_| {})
+    let measured = drive(input, &setup, extra, progress, &mut |_| {});
+    Findings::new(measured, input.declarations, None)
 }
 
 /// As [`run_observed`], and tells as well what the network allows at best.
@@ -71,14 +71,14 @@ pub fn run_with_limits<O: Observer + ?Sized>(
     let setup = setup_for(input);
     let declared = input.declarations;
     let mut finder = LimitFinder::new(input.network, declared, &setup.timeline, input.run_ticks);
-    let mut findings = drive(input, &setup, extra, progress, &mut |view| {
+    let measured = drive(input, &setup, extra, progress, &mut |view| {
         finder.stopped(view)
     });
-    let flows = findings.flows.iter();
+    let flows = measured.flows.iter();
     let steadiest_ticks: Vec<u64> = flows.map(|flow| flow.steadiest.ticks).collect();
-    let cleared: Vec<Cleared> = findings.stops.iter().map(cleared).collect();
-    findings.limits = Some(finder.finish(&steadiest_ticks, &cleared));
-    findings
+    let cleared: Vec<Cleared> = measured.stops.iter().map(cleared).collect();
+    let limits = finder.finish(&steadiest_ticks, &cleared);
+    Findings::new(measured, declared, Some(limits))
 }
 
 /// What a stop cleared.
@@ -99,7 +99,7 @@ fn drive<O: Observer + ?Sized>(
     extra: &mut O,
     progress: &mut dyn FnMut(Tick),
     stopped: &mut dyn FnMut(&View<'_>),
-) -> Findings {
+) -> Measured {
     let inputs = setup.timeline.entries().iter().map(|(tick, _)| *tick);
     let mut engine = Engine::new(input.network, setup);
     let recorder = Recorder::new(
@@ -131,10 +131,8 @@ fn drive<O: Observer + ?Sized>(
         panic!("an invariant broke: {broken}");
     }
     let is_over = engine.next_due().is_none();
-    let mut findings = observers.0.finish(is_over, &engine.view());
-    findings.left_behind = left_behind(input.network, setup, input.declarations, &engine);
-    findings.verdicts = judge(input.declarations, &findings);
-    findings
+    let left_behind = left_behind(input.network, setup, input.declarations, &engine);
+    observers.0.finish(is_over, left_behind, &engine.view())
 }
 
 /// The setup of a run: its timeline has the actions of the stops and restarts, after the others of

@@ -224,7 +224,7 @@ fn enclosed(
 #[cfg(test)]
 mod tests {
     use hallwright_core::network::NetworkBuilder;
-    use hallwright_core::part::Container;
+    use hallwright_core::part::{Container, Part};
     use hallwright_core::rules::Rules;
 
     use super::*;

@@ -4,7 +4,7 @@ use hallwright_core::engine::Engine;
 use hallwright_core::event::{Moment as When, Observer};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::network::NetworkBuilder;
-use hallwright_core::part::{Container, Dropper, Outlet, Signal};
+use hallwright_core::part::{Container, Dropper, Hopper, Intake, Outlet, Part, Signal, Stream};
 use hallwright_core::rules::Rules;
 use hallwright_core::setup::Setup;
 use hallwright_core::slot::Filling;

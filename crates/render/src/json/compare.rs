@@ -4,7 +4,8 @@ use serde::Serialize;
 
 use super::SCHEMA_VERSION;
 use super::check::{CaseRow, case_row};
-use hallwright_trials::compare::{Cell, Comparison, Design, Difference, Row, Unit, Value};
+use hallwright_report::figures::Unit;
+use hallwright_trials::compare::{Cell, Comparison, Design, Difference, Row, Value};
 
 #[derive(Serialize)]
 struct Report<'a> {

@@ -73,7 +73,7 @@ pub(super) fn row_of(
         };
         CheckRow {
             met: check.is_met(),
-            unit: check.measured.unit_name(),
+            unit: check.measured.unit.key(),
             measured: check.measured.value().and_then(number),
             at_least: least.and_then(number),
             at_most: most.and_then(number),

@@ -3,11 +3,13 @@
 use std::collections::BTreeMap;
 
 use serde::Serialize;
+use serde_json::{Map, Number, Value};
 
 use super::stops::Left;
+use hallwright_report::figures::{Name, Of};
 use hallwright_report::findings::{
     Cost, Findings, FlowFinding, KindCount, LampFinding, LossReason, LossRow, OverflowReason,
-    SectionFinding, SieveFinding, StoreFinding, Whereabouts,
+    SieveFinding, StoreFinding, Whereabouts,
 };
 use hallwright_report::units::{Rate, Share, mean};
 
@@ -47,9 +49,11 @@ impl<'a> Run<'a> {
             left_at_the_end: Left::of(&found.left),
             sorting: Sorting::of(found),
             flows: found.flows.iter().map(|flow| Flow::of(flow, tps)).collect(),
-            sections: found.sections.iter().map(Section::of).collect(),
+            sections: (0..found.sections.len())
+                .map(|place| Section::of(place, found))
+                .collect(),
             loss: LossReport {
-                lost_items: found.loss.items,
+                lost_items: Name::LOST.count(found),
                 lost_stacks: found.loss.stacks,
                 rows: found.loss.rows.iter().map(LossEntry::of).collect(),
             },
@@ -75,10 +79,10 @@ impl<'a> Sorting<'a> {
     fn of(found: &'a Findings) -> Self {
         let overflow = &found.overflow;
         Self {
-            misplaced_items: found.misplaced_items(),
-            passed_by_items: overflow.items(OverflowReason::PassedBy),
+            misplaced_items: Name::MISPLACED.count(found),
+            passed_by_items: Name::PASSED_BY.count(found),
             first_passed_by_at_tick: overflow.first_passed_by_at.map(|tick| tick.0),
-            sieves_intact: found.sieves_intact(),
+            sieves_intact: Name::SIEVES_NOT_INTACT.count(found) == 0,
             whereabouts: WhereaboutsReport::of(&found.whereabouts),
             stores: found.stores.iter().map(Store::of).collect(),
             overflow: overflow
@@ -284,10 +288,30 @@ struct Section<'a> {
     backlog_final_items: u64,
     backlog_step_ticks: u64,
     backlog_curve_items: &'a [u64],
+    /// The figures of the catalogue that are told of each section, by their keys.
+    #[serde(flatten)]
+    noted: Map<String, Value>,
+}
+
+/// What the catalogue has to tell of a section; `null` where there is nothing to measure.
+fn noted(place: usize, found: &Findings) -> Map<String, Value> {
+    let figures = Name::all_noted().map(|name| {
+        let quantity = name.worst(found, &Of::section(Some(place)));
+        let number = quantity.and_then(|quantity| match quantity.whole() {
+            Some(whole) => Some(Number::from(whole)),
+            None => Number::from_f64(quantity.value()?),
+        });
+        (
+            name.key().to_owned(),
+            number.map_or(Value::Null, Value::Number),
+        )
+    });
+    figures.collect()
 }
 
 impl<'a> Section<'a> {
-    fn of(found: &'a SectionFinding) -> Self {
+    fn of(place: usize, all: &'a Findings) -> Self {
+        let found = &all.sections[place];
         let backlog = &found.backlog;
         Self {
             name: &found.name,
@@ -304,6 +328,7 @@ impl<'a> Section<'a> {
             backlog_final_items: backlog.final_items,
             backlog_step_ticks: backlog.step_ticks,
             backlog_curve_items: &backlog.curve_items,
+            noted: noted(place, all),
         }
     }
 }

@@ -3,6 +3,7 @@
 use super::fit::CURVE;
 use super::page::Page;
 use super::retrieval;
+use hallwright_report::figures::{Name, Of};
 use hallwright_report::findings::{
     Backlog, Capacity, Findings, Marks, OverflowReason, SectionFinding, SieveFinding, StopFinding,
     StoreFinding,
@@ -10,7 +11,7 @@ use hallwright_report::findings::{
 use hallwright_report::units::{
     Share, count, grouped, items, mean, percent, rate, seconds, things, time, work_per_tick,
 };
-use hallwright_report::words::{kinds, reason_words};
+use hallwright_report::words::{kinds, quantity_words, reason_words};
 
 /// Writes every table that has rows.
 pub(super) fn write(page: &mut Page, found: &Findings) {
@@ -197,8 +198,8 @@ fn overflow(page: &mut Page, found: &Findings) {
 }
 
 fn sieves(page: &mut Page, found: &Findings) {
-    let broken = found.sieves.iter().filter(|sieve| !sieve.is_intact());
-    let rows: Vec<Vec<String>> = broken
+    let rows: Vec<Vec<String>> = found
+        .broken_sieves()
         .map(|sieve: &SieveFinding| {
             let since = sieve.broken_since.map_or_else(
                 || "the start".to_owned(),
@@ -275,6 +276,32 @@ fn sections(page: &mut Page, found: &Findings) {
     header.extend(has_returns.then_some("went round"));
     header.extend(has_curves.then_some(CURVE));
     page.table(&header, &rows);
+    for name in Name::all_noted() {
+        if let Some(words) = noted(name, found) {
+            page.line(&words);
+        }
+    }
+}
+
+/// What the catalogue has to tell of sections: of each figure the worst section, if there is anything
+/// to tell.
+fn noted(name: Name, found: &Findings) -> Option<String> {
+    let sections = found.sections.iter().enumerate().rev();
+    let of_each = sections.filter_map(|(place, section)| {
+        let quantity = name.worst(found, &Of::section(Some(place)))?;
+        Some((section, quantity, quantity.value()?))
+    });
+    // Of equals, the first.
+    let (section, quantity, value) = of_each.max_by(|(.., one), (.., two)| {
+        let order = one.total_cmp(two);
+        if name.more_is_better() {
+            order.reverse()
+        } else {
+            order
+        }
+    })?;
+    let words = quantity_words(quantity, found.ticks_per_second);
+    (value > 0.0).then(|| format!("{}: {words} in {} at worst", name.words(), section.name))
 }
 
 /// How many steps a drawn curve has.

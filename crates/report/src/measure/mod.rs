@@ -10,6 +10,7 @@ mod flows;
 mod gathers;
 mod going_round;
 mod groups;
+mod idle_calls;
 mod interest;
 mod lamps;
 mod ledger;
@@ -41,6 +42,7 @@ use self::backlog::BacklogMeasure;
 use self::flows::FlowMeasure;
 use self::gathers::GatherMeasure;
 use self::going_round::RoundWatch;
+use self::idle_calls::IdleCallMeasure;
 use self::interest::{Interest, Interests};
 use self::lamps::LampMeasure;
 use self::ledger::{Ledger, Move};
@@ -55,7 +57,7 @@ use self::sieves::SieveMeasure;
 use self::stops::StopMeasure;
 use self::stores::StoreMeasure;
 use self::work::WorkMeasure;
-use crate::findings::{Backlog, Findings, SectionFinding};
+use crate::findings::{Backlog, LeftBehind, Measured, SectionFinding};
 use crate::units::Share;
 
 pub use self::ledger::slot_items;
@@ -90,6 +92,7 @@ pub(crate) struct Recorder<'d> {
     backlog: BacklogMeasure,
     returns: ReturnMeasure,
     lock_cover: LockCoverMeasure,
+    idle_calls: IdleCallMeasure,
     quiet: QuietWatch,
     stops: StopMeasure,
     loss: LossMeasure,
@@ -120,6 +123,7 @@ impl<'d> Recorder<'d> {
             backlog: BacklogMeasure::new(&sections, run_ticks),
             returns: ReturnMeasure::new(&declared.sections, view.network().part_count()),
             lock_cover: LockCoverMeasure::new(&declared.sections, &sections, view),
+            idle_calls: IdleCallMeasure::new(&declared.sections, &sections, view),
             quiet: QuietWatch::new(inputs, view),
             stops: StopMeasure::new(&declared.sections, &declared.stops, Tick(run_ticks), view),
             loss: LossMeasure::new(view),
@@ -188,6 +192,7 @@ impl<'d> Recorder<'d> {
     fn signal_changed(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
         let tick = moment.tick;
         self.lock_cover.event(tick, event, &self.sections);
+        self.idle_calls.event(event);
         self.lamps.event(tick, event, &self.ledger, view);
         let now = Now {
             view,
@@ -198,9 +203,14 @@ impl<'d> Recorder<'d> {
         self.stops.event(tick, event, None, &now);
     }
 
-    /// The run is over. `is_over` says that nothing is due any more. Goals are not judged yet, nor is
-    /// it known what is left behind.
-    pub(crate) fn finish(self, is_over: bool, view: &View<'_>) -> Findings {
+    /// The run is over. `is_over` says that nothing is due any more. `left_behind`: what the operator
+    /// could not get out though the run went on.
+    pub(crate) fn finish(
+        self,
+        is_over: bool,
+        left_behind: Vec<LeftBehind>,
+        view: &View<'_>,
+    ) -> Measured {
         let end = Tick(self.run_ticks);
         let network = view.network();
         let now = Now {
@@ -219,6 +229,7 @@ impl<'d> Recorder<'d> {
             cost.lock_cover.part += cover.part;
             cost.lock_cover.whole += cover.whole;
         }
+        let idle_calls = self.idle_calls.finish(end);
         let returned = self.returns.found();
         let rounds = self.rounds.finish(end, &self.ledger, view);
         let rows = self
@@ -227,18 +238,21 @@ impl<'d> Recorder<'d> {
             .iter()
             .zip(backlogs)
             .zip(covers)
-            .zip(returned.into_iter().zip(rounds));
-        let sections =
-            rows.map(
-                |(((section, backlog), cover), (returned, going_round))| SectionFinding {
+            .zip(returned.into_iter().zip(rounds))
+            .zip(idle_calls);
+        let sections = rows.map(
+            |((((section, backlog), cover), (returned, going_round)), call_idle_ticks)| {
+                SectionFinding {
+                    call_idle_ticks,
                     returned,
                     going_round,
                     ..section_finding(section, network, backlog, cover)
-                },
-            );
+                }
+            },
+        );
         let sections = sections.collect();
         let (stores, overflow) = self.stores.finish(view);
-        Findings {
+        Measured {
             ticks_per_second: network.rules().ticks_per_second,
             run_ticks: self.run_ticks,
             whereabouts,
@@ -255,10 +269,8 @@ impl<'d> Recorder<'d> {
             lamps: self.lamps.finish(),
             desks: self.requests.finish(&self.declared.stops, end),
             gathers: self.gathers.finish(),
-            left_behind: Vec::new(),
+            left_behind,
             contents: whereabouts::goal_contents(&self.declared.goals, view),
-            verdicts: Vec::new(),
-            limits: None,
         }
     }
 }
@@ -298,6 +310,7 @@ impl Observer for Recorder<'_> {
         self.sections.end_tick(from);
         self.stores.end_tick();
         self.backlog.ticks_passed(from, until, &self.sections);
+        self.idle_calls.ticks_passed(from, &self.sections);
         self.work.ticks_passed(from, until, work_per_tick);
         let now = Now {
             view,
@@ -321,6 +334,7 @@ fn section_finding(
         name: section.name.clone(),
         backlog,
         lock_cover,
+        call_idle_ticks: None,
         was_never_idle: lock_cover.whole == 0 && section.locked.iter().any(is_hopper),
         returned: None,
         going_round: None,

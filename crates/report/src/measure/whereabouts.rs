@@ -260,11 +260,12 @@ pub(crate) fn items_in(part: PartId, view: &View<'_>) -> Vec<(Item, u64)> {
     }
 }
 
-/// For each goal, the contents that it asks about, at the end.
-pub(crate) fn goal_contents(goals: &[Goal], view: &View<'_>) -> Vec<Option<ContentsFinding>> {
+/// What each goal about contents asks for, at the end.
+pub(crate) fn goal_contents(goals: &[Goal], view: &View<'_>) -> Vec<ContentsFinding> {
     let network = view.network();
-    let asked = |goal: &Goal| match goal {
+    let asked = |(goal, asks): (usize, &Goal)| match asks {
         Goal::Contents { parts, kinds, .. } => Some(ContentsFinding {
+            goal,
             parts: parts
                 .iter()
                 .map(|part| network.name(*part).to_owned())
@@ -277,7 +278,7 @@ pub(crate) fn goal_contents(goals: &[Goal], view: &View<'_>) -> Vec<Option<Conte
         }),
         _ => None,
     };
-    goals.iter().map(asked).collect()
+    goals.iter().enumerate().filter_map(asked).collect()
 }
 
 fn items_of(parts: &[PartId], kinds: &[KindId], view: &View<'_>) -> u64 {

@@ -23,6 +23,7 @@ impl WorkMeasure {
         Self {
             cost: Cost {
                 hoppers,
+                parts: view.network().part_count() as u64,
                 width_blocks,
                 ..Cost::default()
             },

@@ -1,7 +1,8 @@
 //! Answers to what a builder asks first: did everything land where it should, did it keep up, did it
 //! come to rest, was anything lost.
 
-use crate::findings::{Findings, Leftovers, Marks, OverflowReason, StopFinding, Whereabouts};
+use crate::figures::Name;
+use crate::findings::{Findings, Leftovers, Marks, StopFinding, Whereabouts};
 use crate::units::{count, grouped, items, listed, rate, things, time};
 
 /// The most names that one list of obstacles shows.
@@ -10,10 +11,10 @@ const MOST_NAMED: usize = 4;
 /// Whether everything landed where it should, and where it is.
 #[must_use]
 pub fn sorted(found: &Findings) -> String {
-    let misplaced = found.misplaced_items();
-    let passed_by = found.overflow.items(OverflowReason::PassedBy);
+    let [misplaced, passed_by, broken] =
+        [Name::MISPLACED, Name::PASSED_BY, Name::SIEVES_NOT_INTACT].map(|name| name.count(found));
     let here = &found.whereabouts;
-    let is_right = misplaced == 0 && passed_by == 0 && found.sieves_intact();
+    let is_right = misplaced == 0 && passed_by == 0 && broken == 0;
     let unstored = unstored(here);
     let answer = match (is_right, unstored.is_empty() || found.stores.is_empty()) {
         (false, _) => "no",
@@ -35,14 +36,11 @@ pub fn sorted(found: &Findings) -> String {
         words.extend(unstored);
     }
     if !found.sieves.is_empty() {
-        let intact = found
-            .sieves
-            .iter()
-            .filter(|sieve| sieve.is_intact())
-            .count();
+        let all = found.sieves.len() as u64;
         words.push(format!(
-            "{intact} of {} intact",
-            count(found.sieves.len() as u64, "sieve", "sieves")
+            "{} of {} intact",
+            all - broken,
+            count(all, "sieve", "sieves")
         ));
         let passing = found
             .sieves

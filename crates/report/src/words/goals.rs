@@ -1,8 +1,9 @@
 //! Goals in words.
 
+use crate::figures::{Amount, Quantity};
 use crate::findings::Findings;
-use crate::goals::{Bound, Check, MeanUnit, Measured, Verdict};
-use crate::units::{count, decimal, grouped, items, mean, percent, rate, time};
+use crate::goals::{Bound, Check, Verdict};
+use crate::units::{count, decimal, grouped, mean, percent, rate, time};
 
 /// A goal in words: what was measured against which bound, and when it went wrong.
 #[must_use]
@@ -48,7 +49,7 @@ pub fn goal_words(verdict: &Verdict, found: &Findings) -> String {
     let is_mark = verdict
         .checks
         .iter()
-        .any(|check| matches!(check.measured, Measured::Ticks(_)));
+        .any(|check| matches!(check.measured.amount, Amount::Ticks(_)));
     if let Some(at) = verdict.went_wrong_at.filter(|_| !is_mark) {
         words.push_str(&format!(
             ", first at {}",
@@ -98,58 +99,54 @@ fn check_words(checks: &[Check], ticks_per_second: u32) -> String {
             })
             .collect(),
     };
-    let measured = measured_words(measured, ticks_per_second);
+    let measured = quantity_words(measured, ticks_per_second);
     format!("{measured}, {}", bounds.join(", "))
 }
 
-fn measured_words(measured: Measured, ticks_per_second: u32) -> String {
-    match measured {
-        Measured::Items(number) => items(number),
-        Measured::Sieves(number) => count(number, "sieve", "sieves"),
-        Measured::Stacks(number) => count(number, "stack", "stacks"),
-        Measured::Ticks(None) | Measured::Moment(None) => "never".to_owned(),
-        Measured::Ticks(Some(ticks)) => time(ticks, ticks_per_second),
-        Measured::Moment(Some(tick)) => format!("at {}", time(tick.0, ticks_per_second)),
-        Measured::Throughput(pace, ticks_per_second, boxes) => {
-            rate(pace, thing(boxes), ticks_per_second)
-        }
-        Measured::Share(share) => percent(share),
-        Measured::Mean(sum, number, unit) => {
-            format!("{} {}", decimal(mean(sum, number), 2), mean_unit(unit))
+/// A quantity with its unit: `12.6 s (252 t)`, `3 items`, `never`.
+#[must_use]
+pub fn quantity_words(quantity: Quantity, ticks_per_second: u32) -> String {
+    let (one, many) = quantity.unit.things();
+    match quantity.amount {
+        Amount::Count(number) => count(number, one, many),
+        Amount::Ticks(None) | Amount::Moment(None) => "never".to_owned(),
+        Amount::Ticks(Some(ticks)) | Amount::Span(ticks) => time(ticks, ticks_per_second),
+        Amount::Moment(Some(tick)) => format!("at {}", time(tick.0, ticks_per_second)),
+        Amount::Rate(pace, ticks_per_second) => rate(pace, many, ticks_per_second),
+        Amount::Share(share) => percent(share),
+        Amount::Mean { sum, count } => {
+            let unit = quantity.unit.words();
+            format!("{} {unit}", decimal(mean(sum, count), 2))
         }
     }
 }
 
 /// A bound in the unit of what it bounds.
-fn bound_words(bound: f64, measured: Measured, ticks_per_second: u32) -> String {
+fn bound_words(bound: f64, measured: Quantity, ticks_per_second: u32) -> String {
     // Bounds on counts and ticks were whole numbers from the start.
     let whole = bound as u64;
-    match measured {
-        Measured::Items(_) | Measured::Sieves(_) | Measured::Stacks(_) => grouped(whole),
-        Measured::Ticks(_) | Measured::Moment(_) => time(whole, ticks_per_second),
-        Measured::Throughput(_, _, boxes) => format!("{bound:.2} {}/s", thing(boxes)),
-        Measured::Share(_) => format!("{:.1} %", bound * 100.0),
-        Measured::Mean(_, _, unit) => format!("{} {}", decimal(bound, 2), mean_unit(unit)),
-    }
-}
-
-fn thing(boxes: bool) -> &'static str {
-    if boxes { "boxes" } else { "items" }
-}
-
-fn mean_unit(unit: MeanUnit) -> &'static str {
-    match unit {
-        MeanUnit::WorkPerTick => "units/t",
-        MeanUnit::HoppersPerBlock => "hoppers/block",
+    match (measured.amount, measured.unit) {
+        (Amount::Ticks(_) | Amount::Span(_) | Amount::Moment(_), _) => {
+            time(whole, ticks_per_second)
+        }
+        (Amount::Count(_), _) => grouped(whole),
+        (Amount::Rate(..), unit) => format!("{bound:.2} {}/s", unit.things().1),
+        (Amount::Share(_), _) => format!("{:.1} %", bound * 100.0),
+        (Amount::Mean { .. }, unit) => format!("{} {}", decimal(bound, 2), unit.words()),
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::figures::Unit;
     use crate::units::Rate;
 
-    fn shown(measured: Measured, bound: Bound) -> String {
+    fn of(amount: Amount, unit: Unit) -> Quantity {
+        Quantity { amount, unit }
+    }
+
+    fn shown(measured: Quantity, bound: Bound) -> String {
         let check = Check {
             measured,
             bound,
@@ -161,7 +158,7 @@ mod tests {
     #[test]
     fn two_bounds_on_one_value_are_told_together() {
         let check = |bound| Check {
-            measured: Measured::Items(104),
+            measured: of(Amount::Count(104), Unit::Items),
             bound,
             stop: None,
         };
@@ -179,11 +176,14 @@ mod tests {
     #[test]
     fn a_bound_is_shown_in_the_unit_of_what_it_bounds() {
         assert_eq!(
-            shown(Measured::Ticks(Some(252)), Bound::AtMost(200.0)),
+            shown(
+                of(Amount::Ticks(Some(252)), Unit::Ticks),
+                Bound::AtMost(200.0)
+            ),
             "12.6 s (252 t), at most 10.0 s (200 t)"
         );
         assert_eq!(
-            shown(Measured::Ticks(None), Bound::AtMost(200.0)),
+            shown(of(Amount::Ticks(None), Unit::Ticks), Bound::AtMost(200.0)),
             "never, at most 10.0 s (200 t)"
         );
         let pace = Rate {
@@ -191,12 +191,15 @@ mod tests {
             ticks: 256,
         };
         assert_eq!(
-            shown(Measured::Throughput(pace, 20, false), Bound::AtLeast(2.5)),
+            shown(
+                of(Amount::Rate(pace, 20), Unit::ItemsPerSecond),
+                Bound::AtLeast(2.5)
+            ),
             "2.50 items/s, at least 2.50 items/s"
         );
         assert_eq!(
             shown(
-                Measured::Mean(30, 8, MeanUnit::HoppersPerBlock),
+                of(Amount::Mean { sum: 30, count: 8 }, Unit::HoppersPerBlock),
                 Bound::AtMost(4.0)
             ),
             "3.75 hoppers/block, at most 4.00 hoppers/block"

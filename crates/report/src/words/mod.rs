@@ -7,5 +7,5 @@ mod losses;
 pub use answers::{
     after, going_round, kept_up, lost, obstacles, quiet, quiet_run, sorted, unstored, why_never,
 };
-pub use goals::goal_words;
+pub use goals::{goal_words, quantity_words};
 pub use losses::{kinds, reason_words};

@@ -25,6 +25,7 @@ pub(crate) use signal::*;
 
 use crate::diagnostic::Diagnostic;
 use crate::ids;
+use crate::resolve::GoalDocument;
 use crate::text::{Conditional, Decode, Entries, Fields, Name, Node, Reader, Spanned};
 
 /// A whole scenario.

@@ -60,6 +60,7 @@ use crate::range::ParameterRange;
 use crate::source::{Sources, Span};
 use connect::Connections;
 use expand::PartRecord;
+pub(crate) use goals::{GoalDocument, written};
 use layouts::Layouts;
 use names::{Scope, ScopeId};
 use network::Mark;

@@ -31,17 +31,17 @@ fn part(network: &Network, part: PartId) -> String {
 }
 
 /// The names of parts.
-fn parts(network: &Network, parts: &[PartId]) -> String {
+pub(crate) fn parts(network: &Network, parts: &[PartId]) -> String {
     list(parts.iter().map(|id| part(network, *id)))
 }
 
 /// The names of kinds.
-fn kinds(network: &Network, kinds: &[KindId]) -> String {
+pub(crate) fn kinds(network: &Network, kinds: &[KindId]) -> String {
     list(kinds.iter().map(|kind| quoted(&network.kind(*kind).name)))
 }
 
 /// A time in ticks.
-fn ticks(ticks: impl std::fmt::Display) -> String {
+pub(crate) fn ticks(ticks: impl std::fmt::Display) -> String {
     format!("\"{ticks}t\"")
 }
 

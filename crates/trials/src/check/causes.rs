@@ -2,20 +2,23 @@
 
 use hallwright_core::declare::{Goal, Mark};
 
+use hallwright_report::figures::{Name, Of};
 use hallwright_report::findings::{
     ContentsFinding, DeskFinding, Findings, GatherFinding, KindCount, OverflowReason, Stacks,
     StopFinding,
 };
-use hallwright_report::goals::{mark_of, mark_words};
+use hallwright_report::goals::{Asked, mark_of, mark_words};
 use hallwright_report::units::{count, grouped, items, listed, percent, time};
-use hallwright_report::words::{going_round, kinds, obstacles, reason_words, unstored};
+use hallwright_report::words::{
+    going_round, kinds, obstacles, quantity_words, reason_words, unstored,
+};
 
 /// The most lines that one miss gets.
 const MOST: usize = 4;
 
 /// What in the findings speaks to a missed goal, a line each: which store got which kind, which
-/// section was late, what was lost where. `goal`: its place among the goals of the run.
-pub(super) fn causes(index: usize, goal: &Goal, found: &Findings) -> Vec<String> {
+/// section was late, what was lost where. `asked`: what the goal asks for.
+pub(super) fn causes(goal: &Goal, asked: &Asked, found: &Findings) -> Vec<String> {
     let lines = match goal {
         Goal::MisplacedAtMost(_) => misplaced(found),
         Goal::PassedByAtMost(_) => passed_by(found),
@@ -34,12 +37,12 @@ pub(super) fn causes(index: usize, goal: &Goal, found: &Findings) -> Vec<String>
         Goal::PartStacksOutAtMost { gather, .. } => part_stacks(&found.gathers[*gather]),
         Goal::LeftBehindAtMost(_) => left_behind(found),
         Goal::WorkPerTickAtMost(_) => work(found),
-        Goal::HoppersPerBlockAtMost(_) => hoppers(found),
-        Goal::Contents { .. } => found
-            .contents
-            .get(index)
-            .and_then(Option::as_ref)
-            .map_or_else(Vec::new, |contents| elsewhere(contents, found)),
+        Goal::Contents { .. } => match asked.of {
+            Of::Contents(goal) => found
+                .contents_for(goal)
+                .map_or_else(Vec::new, |contents| elsewhere(contents, found)),
+            _ => Vec::new(),
+        },
         Goal::LampRise { lamp, .. } => found.lamps[*lamp]
             .first_rise
             .map(|rise| {
@@ -51,8 +54,33 @@ pub(super) fn causes(index: usize, goal: &Goal, found: &Findings) -> Vec<String>
             })
             .into_iter()
             .collect(),
+        _ if asked.figure == Name::HOPPERS_PER_BLOCK => hoppers(found),
+        _ => by_section(asked, found),
     };
     cut(lines)
+}
+
+/// The sections that miss the bounds by themselves, the worst first.
+fn by_section(asked: &Asked, found: &Findings) -> Vec<String> {
+    let sections = (0..found.sections.len()).filter(|place| match &asked.of {
+        Of::Sections(sections) => sections.contains(place),
+        _ => true,
+    });
+    let figures = sections.filter_map(|place| {
+        let quantity = asked.figure.worst(found, &Of::section(Some(place)))?;
+        Some((&found.sections[place].name, quantity, quantity.value()?))
+    });
+    let misses = |value: f64| asked.bounds.iter().any(|bound| !bound.holds(value));
+    let mut figures: Vec<_> = figures.filter(|(.., value)| misses(*value)).collect();
+    figures.sort_by(|(.., one), (.., two)| match asked.figure.more_is_better() {
+        true => one.total_cmp(two),
+        false => two.total_cmp(one),
+    });
+    let lines = figures.iter().map(|(name, quantity, _)| {
+        let words = quantity_words(*quantity, found.ticks_per_second);
+        format!("\"{name}\": {words}")
+    });
+    lines.collect()
 }
 
 fn cut(mut lines: Vec<String>) -> Vec<String> {
@@ -140,8 +168,7 @@ fn passed_by(found: &Findings) -> Vec<String> {
 }
 
 fn sieves(found: &Findings) -> Vec<String> {
-    let broken = found.sieves.iter().filter(|sieve| !sieve.is_intact());
-    let lines = broken.map(|sieve| {
+    let lines = found.broken_sieves().map(|sieve| {
         let told = |what: &str, counts: &[KindCount]| {
             (!counts.is_empty()).then(|| format!("{what} {}", kinds(counts)))
         };

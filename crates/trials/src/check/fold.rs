@@ -2,7 +2,7 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use hallwright_core::declare::{Declarations, Goal};
+use hallwright_core::declare::Declarations;
 use hallwright_core::event::Observer;
 
 use super::cases::Case;
@@ -10,10 +10,10 @@ use super::causes::causes;
 use super::record::Measured;
 use super::trail::TrailWatch;
 use crate::sweep::stopped_at;
+use hallwright_report::figures::{Amount, Quantity, Unit, When};
 use hallwright_report::findings::Findings;
-use hallwright_report::goals::Measured as Value;
-use hallwright_report::goals::{Bound, Check, MeanUnit, Verdict};
-use hallwright_report::units::{count, decimal, items, time};
+use hallwright_report::goals::{Asked, Bound, Check, Verdict, asked};
+use hallwright_report::units::{count, decimal, time};
 use hallwright_report::words::goal_words;
 use hallwright_report::{RunInput, run_observed};
 
@@ -175,18 +175,19 @@ fn result(declarations: &Declarations, found: &Findings, measured: Option<Measur
     let goals = goals.zip(&found.verdicts).map(|((index, goal), verdict)| {
         let is_met = verdict.is_met();
         let worst = worst_check(verdict);
+        let asked = asked(index, goal);
         GoalInCase {
             excess: worst.map_or(f64::INFINITY, excess),
             relative_excess: worst.map_or(f64::INFINITY, relative_excess),
             words: goal_words(verdict, found),
             excess_words: worst.filter(|_| !is_met).map_or_else(String::new, |check| {
                 let by = excess_words(check, found.ticks_per_second);
-                format!("{by}{}", when_words(goal, verdict, found))
+                format!("{by}{}", when_words(&asked, verdict, found))
             }),
             causes: if is_met {
                 Vec::new()
             } else {
-                causes(index, goal, found)
+                causes(goal, &asked, found)
             },
             verdict: verdict.clone(),
         }
@@ -217,8 +218,7 @@ fn excess(check: &Check) -> f64 {
 /// By how much a bound is exceeded as a share of it, or of 1 where that is less; infinite for what
 /// never came.
 pub(crate) fn relative_excess(check: &Check) -> f64 {
-    let (Bound::AtLeast(bound) | Bound::AtMost(bound)) = check.bound;
-    excess(check) / bound.abs().max(1.0)
+    excess(check) / check.bound.number().abs().max(1.0)
 }
 
 /// By how much a check was missed, in words: `12 items too many`, `2.1 s (42 t) too late`.
@@ -233,44 +233,52 @@ fn excess_words(check: &Check, ticks_per_second: u32) -> String {
     };
     // Bounds on counts and ticks were whole numbers from the start.
     let whole = excess as u64;
-    match check.measured {
-        Value::Items(_) => format!("{} {}", items(whole), either("too few", "too many")),
-        Value::Sieves(_) => format!("{} too many", count(whole, "sieve", "sieves")),
-        Value::Stacks(_) => format!("{} too many", count(whole, "stack", "stacks")),
-        Value::Ticks(_) | Value::Moment(_) => {
+    let Quantity { amount, unit } = check.measured;
+    let (one, many) = unit.things();
+    match amount {
+        Amount::Count(_) => {
+            let by = count(whole, one, many);
+            format!("{by} {}", either("too few", "too many"))
+        }
+        Amount::Ticks(_) | Amount::Moment(_) => {
             let by = time(whole, ticks_per_second);
             format!("{by} {}", either("too early", "too late"))
         }
-        Value::Throughput(_, _, boxes) => {
-            let unit = if boxes { "boxes" } else { "items" };
-            format!("{} {unit}/s too little", decimal(excess, 4))
+        Amount::Span(_) => {
+            let by = time(whole, ticks_per_second);
+            format!("{by} {}", either("too short", "too long"))
         }
-        Value::Share(_) => format!(
-            "{} percentage points too little",
-            decimal(excess * 100.0, 2)
+        Amount::Rate(..) => format!(
+            "{} {} {}",
+            decimal(excess, 4),
+            unit.words(),
+            either("too little", "too much")
         ),
-        Value::Mean(_, _, MeanUnit::WorkPerTick) => {
-            format!("{} units/t too much", decimal(excess, 2))
-        }
-        Value::Mean(_, _, MeanUnit::HoppersPerBlock) => {
-            format!("{} hoppers/block too many", decimal(excess, 2))
+        Amount::Share(_) => format!(
+            "{} percentage points {}",
+            decimal(excess * 100.0, 2),
+            either("too little", "too much")
+        ),
+        Amount::Mean { .. } => {
+            let by = format!("{} {}", decimal(excess, 2), unit.words());
+            match unit {
+                Unit::HoppersPerBlock => format!("{by} {}", either("too few", "too many")),
+                _ => format!("{by} {}", either("too little", "too much")),
+            }
         }
     }
 }
 
 /// When a miss without a moment of its own was measured.
-fn when_words(goal: &Goal, verdict: &Verdict, found: &Findings) -> String {
+fn when_words(asked: &Asked, verdict: &Verdict, found: &Findings) -> String {
     let end = time(found.run_ticks, found.ticks_per_second);
-    match goal {
-        _ if verdict.went_wrong_at.is_some() => String::new(),
-        Goal::HoppersPerBlockAtMost(_) => String::new(),
-        Goal::Contents { .. }
-        | Goal::LampRise { .. }
-        | Goal::LeftBehindAtMost(_)
-        | Goal::InNoStoreAtMost(_) => {
-            format!(" at the end of the run, at {end}")
-        }
-        _ => format!(" over the whole run of {end}"),
+    if verdict.went_wrong_at.is_some() {
+        return String::new();
+    }
+    match asked.figure.when() {
+        When::Before => String::new(),
+        When::AtTheEnd => format!(" at the end of the run, at {end}"),
+        When::Throughout => format!(" over the whole run of {end}"),
     }
 }
 
@@ -349,7 +357,10 @@ mod tests {
     /// A run in which so many items were misplaced where `most` may be.
     fn run(misplaced: u64, most: u64) -> CaseResult {
         let check = Check {
-            measured: Value::Items(misplaced),
+            measured: Quantity {
+                amount: Amount::Count(misplaced),
+                unit: Unit::Items,
+            },
             bound: Bound::AtMost(most as f64),
             stop: None,
         };
@@ -421,15 +432,19 @@ mod tests {
 
     #[test]
     fn what_never_came_is_worse_than_any_figure() {
+        let ticks = |ticks| Quantity {
+            amount: Amount::Ticks(ticks),
+            unit: Unit::Ticks,
+        };
         let never = Check {
-            measured: Value::Ticks(None),
+            measured: ticks(None),
             bound: Bound::AtMost(200.0),
             stop: None,
         };
         assert!(relative_excess(&never).is_infinite());
         assert_eq!(excess_words(&never, 20), "it never came to it");
         let late = Check {
-            measured: Value::Ticks(Some(252)),
+            measured: ticks(Some(252)),
             ..never
         };
         assert_eq!(excess_words(&late, 20), "2.6 s (52 t) too late");

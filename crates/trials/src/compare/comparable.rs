@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::timeline::Action;
 
-use super::measure::subsystem;
 use hallwright_report::RunInput;
+use hallwright_report::figures::subsystem;
 use hallwright_report::units::{listed, time};
 
 /// How many names are told.

@@ -4,11 +4,11 @@ use hallwright_core::tick::Tick;
 use serde::Serialize;
 
 use super::difference::{Difference, difference_between};
-use super::figure::{Figure, Name, Scope};
 use super::measure::Measurement;
 use super::range::{Range, Value, range_of};
 use crate::check::{Case, stop_ticks};
 use hallwright_report::RunInput;
+use hallwright_report::figures::{Figure, Name, Scope};
 
 /// One of the designs. Its fields are written for programs by their names.
 #[derive(Clone, PartialEq, Eq, Debug, Default, Serialize)]
@@ -308,7 +308,8 @@ fn function_alike(rows: &[FullRow], one: usize, other: usize) -> bool {
 mod tests {
     use hallwright_core::setup::UpdateOrder;
 
-    use super::super::figure::Unit;
+    use hallwright_report::figures::Unit;
+
     use super::*;
 
     fn case(stop_at: u64) -> Case {
@@ -328,8 +329,8 @@ mod tests {
                 unit,
             };
             Ok(vec![
-                (figure(Name::Hoppers, Unit::Hoppers), Value::Number(hoppers)),
-                (figure(Name::Cleared, Unit::Ticks), Value::Number(cleared)),
+                (figure(Name::HOPPERS, Unit::Hoppers), Value::Number(hoppers)),
+                (figure(Name::CLEARED, Unit::Ticks), Value::Number(cleared)),
             ])
         };
         DesignRuns {
@@ -363,7 +364,7 @@ mod tests {
         assert_eq!(span, [-2.0, -2.0, 10.0].map(Some));
         assert!(comparison.alike.is_empty());
         // Names order the rows, not the order of measuring.
-        assert_eq!(comparison.rows[0].figure.name, Name::Cleared);
+        assert_eq!(comparison.rows[0].figure.name, Name::CLEARED);
     }
 
     #[test]
@@ -381,7 +382,7 @@ mod tests {
             .differ_in
             .iter()
             .map(|row| comparison.rows[*row].figure.name);
-        assert_eq!(differ_in.collect::<Vec<_>>(), [Name::Hoppers]);
+        assert_eq!(differ_in.collect::<Vec<_>>(), [Name::HOPPERS]);
         assert!(!comparison.is_all_equal());
     }
 

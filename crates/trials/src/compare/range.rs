@@ -2,6 +2,8 @@
 
 use std::cmp::Ordering;
 
+use hallwright_report::figures::Quantity;
+
 /// What one run measured of one figure.
 ///
 /// Numbers come from whole counts by at most one division, so that what is equal stays equal.
@@ -25,9 +27,13 @@ impl Value {
         }
     }
 
-    /// A number of ticks after which something came, if it ever did.
-    pub(super) fn ticks(ticks: Option<u64>) -> Self {
-        ticks.map_or(Self::Never, |ticks| Self::Number(ticks as f64))
+    /// What a figure came to.
+    pub(super) fn of(quantity: Quantity) -> Self {
+        match quantity.value() {
+            Some(number) => Self::Number(number),
+            None if quantity.amount.is_never() => Self::Never,
+            None => Self::Nothing,
+        }
     }
 
     /// The better one first. Never is worse than any number.

@@ -1,7 +1,7 @@
 //! Figures in words, each with its unit.
 
-use super::figure::Unit;
 use super::range::Value;
+use hallwright_report::figures::Unit;
 use hallwright_report::units::{count, decimal, seconds, time};
 
 /// A value with its unit: `23.1 s (462 t)`, `0 items`, `never`, `-` where nothing was measured.
@@ -19,25 +19,27 @@ pub fn value_words(value: Value, unit: Unit, ticks_per_second: u32) -> String {
 pub fn number_words(number: f64, unit: Unit, ticks_per_second: u32) -> String {
     let whole = (number.fract() == 0.0).then_some(number as u64);
     match (unit, whole) {
-        (Unit::Ticks, Some(ticks)) => time(ticks, ticks_per_second),
-        (Unit::Ticks, None) => format!(
+        (Unit::Ticks | Unit::Tick, Some(ticks)) => time(ticks, ticks_per_second),
+        (Unit::Ticks | Unit::Tick, None) => format!(
             "{} s ({} t)",
             decimal(number / f64::from(ticks_per_second.max(1)), 2),
             decimal(number, 1)
         ),
-        (Unit::Items, Some(items)) => count(items, "item", "items"),
-        (Unit::Sieves, Some(sieves)) => count(sieves, "sieve", "sieves"),
-        (Unit::Goals, Some(goals)) => count(goals, "goal", "goals"),
-        (Unit::Hoppers, Some(hoppers)) => count(hoppers, "hopper", "hoppers"),
-        (Unit::Parts, Some(parts)) => count(parts, "part", "parts"),
-        (Unit::Blocks, Some(blocks)) => count(blocks, "block", "blocks"),
         (Unit::ItemsPerSecond | Unit::BoxesPerSecond | Unit::HoppersPerBlock, _) => {
             let slash = unit.words();
             format!("{} {slash}", decimal(number, 2))
         }
         // Rounded down, so that 100 % means all.
-        (Unit::Share, _) => format!("{:.1} %", (number * 1000.0 + 1e-9).floor() / 10.0),
-        (unit, _) => format!("{} {}", decimal(number, 1), unit.words()),
+        (Unit::Share | Unit::StackShare, _) => {
+            format!("{:.1} %", (number * 1000.0 + 1e-9).floor() / 10.0)
+        }
+        (Unit::WorkPerTick, _) | (_, None) => {
+            format!("{} {}", decimal(number, 1), unit.words())
+        }
+        (unit, Some(number)) => {
+            let (one, many) = unit.things();
+            count(number, one, many)
+        }
     }
 }
 
@@ -57,7 +59,7 @@ pub fn short_words(value: Value, unit: Unit, ticks_per_second: u32) -> String {
 pub fn difference_words(difference: f64, unit: Unit, ticks_per_second: u32) -> String {
     let size = number_words(difference.abs(), unit, ticks_per_second);
     let size = match unit {
-        Unit::Share => format!("{:.1} points", difference.abs() * 100.0),
+        Unit::Share | Unit::StackShare => format!("{:.1} points", difference.abs() * 100.0),
         _ => size,
     };
     format!("{}{size}", sign(difference))
@@ -79,7 +81,7 @@ fn bare(difference: f64, unit: Unit, ticks_per_second: u32) -> String {
     let size = match unit {
         Unit::Ticks => decimal(size / f64::from(ticks_per_second.max(1)), 2),
         Unit::ItemsPerSecond | Unit::BoxesPerSecond | Unit::HoppersPerBlock => decimal(size, 2),
-        Unit::Share => decimal(size * 100.0, 1),
+        Unit::Share | Unit::StackShare => decimal(size * 100.0, 1),
         _ if size.fract() == 0.0 => decimal(size, 0),
         _ => decimal(size, 1),
     };
@@ -90,7 +92,7 @@ fn bare(difference: f64, unit: Unit, ticks_per_second: u32) -> String {
 fn bare_unit(unit: Unit) -> &'static str {
     match unit {
         Unit::Ticks => "s",
-        Unit::Share => "points",
+        Unit::Share | Unit::StackShare => "points",
         unit => unit.words(),
     }
 }

@@ -1,12 +1,12 @@
 //! What is kept of one run of a search, so little that it can be stored.
 
-use hallwright_core::declare::Mark;
 use serde::{Deserialize, Serialize};
 
 use crate::check::{Case, found_in, relative_excess, worst_check};
 use hallwright_report::RunInput;
+use hallwright_report::figures::{Amount, Name, Of};
 use hallwright_report::findings::Findings;
-use hallwright_report::goals::{Bound, mark_of};
+use hallwright_report::goals::Bound;
 use hallwright_report::words::goal_words;
 
 /// What one run came to.
@@ -83,15 +83,20 @@ impl RunFigures {
                 bound: bound.map(|(bound, _)| bound),
                 is_at_least: bound.is_some_and(|(_, is_least)| is_least),
                 unit: check
-                    .map_or("", |check| check.measured.unit_name())
+                    .map_or("", |check| check.measured.unit.key())
                     .to_owned(),
                 excess_share: share.filter(|share| share.is_finite()),
             }
         });
+        let work = Name::MEAN_WORK.worst(found, &Of::Whole);
+        let (work_units, work_ticks) = match work.map(|work| work.amount) {
+            Some(Amount::Mean { sum, count }) => (sum, count),
+            _ => (0, 0),
+        };
         Self {
             goals: goals.collect(),
-            work_units: found.cost.work_units,
-            work_ticks: found.cost.work_ticks,
+            work_units,
+            work_ticks,
             stop: stop_time(found),
         }
     }
@@ -100,16 +105,14 @@ impl RunFigures {
 /// The worst of the run's stops.
 fn stop_time(found: &Findings) -> StopTime {
     let mark = if found.sections.is_empty() {
-        Mark::Quiet
+        Name::QUIET
     } else {
-        Mark::SafeToClose
+        Name::SAFE_TO_CLOSE
     };
-    let stops = found.stops.iter();
-    let times = stops.filter_map(|stop| mark_of(stop, mark, None));
-    times
-        .map(|ticks| ticks.map_or(StopTime::Never, StopTime::After))
-        .max()
-        .unwrap_or(StopTime::NoStop)
+    match mark.worst(found, &Of::Whole).map(|worst| worst.amount) {
+        Some(Amount::Ticks(ticks)) => ticks.map_or(StopTime::Never, StopTime::After),
+        _ => StopTime::NoStop,
+    }
 }
 
 /// Makes one run and keeps what is needed of it.

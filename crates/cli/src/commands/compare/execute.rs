@@ -102,9 +102,7 @@ fn run_all(
         places.push(of_design);
     }
     let results = spread(flags.jobs, &jobs, |(design, case)| {
-        let inputs = &inputs[*design];
-        let parts = inputs[case.input].network.part_count() as u64;
-        found_in(inputs, case).map(|found| measure(&found, parts))
+        found_in(&inputs[*design], case).map(|found| measure(&found))
     })?;
     let by_design = places.into_iter();
     Ok(by_design

@@ -1,0 +1,95 @@
+//! In what figures are measured.
+
+/// In what a figure is measured.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[allow(missing_docs, reason = "most say it themselves")]
+pub enum Unit {
+    /// A time.
+    Ticks,
+    /// A moment: ticks from the start of the run.
+    Tick,
+    Items,
+    Boxes,
+    Stacks,
+    Sieves,
+    Goals,
+    Rises,
+    ItemsPerSecond,
+    BoxesPerSecond,
+    Hoppers,
+    Parts,
+    Blocks,
+    HoppersPerBlock,
+    WorkPerTick,
+    /// Of hopper-ticks: from 0 to 1, shown in percent.
+    Share,
+    /// Of stacks: from 0 to 1.
+    StackShare,
+}
+
+impl Unit {
+    /// As it is written behind a number.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Ticks | Self::Tick => "ticks",
+            Self::Items => "items",
+            Self::Boxes => "boxes",
+            Self::Stacks => "stacks",
+            Self::Sieves => "sieves",
+            Self::Goals => "goals",
+            Self::Rises => "rises",
+            Self::ItemsPerSecond => "items/s",
+            Self::BoxesPerSecond => "boxes/s",
+            Self::Hoppers => "hoppers",
+            Self::Parts => "parts",
+            Self::Blocks => "blocks",
+            Self::HoppersPerBlock => "hoppers/block",
+            Self::WorkPerTick => "units/t",
+            Self::Share => "share",
+            Self::StackShare => "share of stacks",
+        }
+    }
+
+    /// Its name, as programs read it.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Tick => "tick",
+            Self::ItemsPerSecond => "items_per_second",
+            Self::BoxesPerSecond => "boxes_per_second",
+            Self::HoppersPerBlock => "hoppers_per_block",
+            Self::WorkPerTick => "work_units_per_tick",
+            Self::StackShare => "share_of_stacks",
+            unit => unit.words(),
+        }
+    }
+
+    /// One and many of what is counted in it, or of what it is a share of.
+    #[must_use]
+    pub fn things(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Ticks | Self::Tick => ("tick", "ticks"),
+            Self::Boxes | Self::BoxesPerSecond => ("box", "boxes"),
+            Self::Items | Self::ItemsPerSecond => ("item", "items"),
+            Self::Stacks | Self::StackShare => ("stack", "stacks"),
+            Self::Sieves => ("sieve", "sieves"),
+            Self::Goals => ("goal", "goals"),
+            Self::Rises => ("rise", "rises"),
+            Self::Hoppers | Self::HoppersPerBlock => ("hopper", "hoppers"),
+            Self::Parts => ("part", "parts"),
+            Self::Blocks => ("block", "blocks"),
+            Self::WorkPerTick => ("unit", "units"),
+            Self::Share => ("hopper-tick", "hopper-ticks"),
+        }
+    }
+
+    /// The same of boxes, where it is one of items.
+    pub(super) fn of_boxes(self) -> Self {
+        match self {
+            Self::Items => Self::Boxes,
+            Self::ItemsPerSecond => Self::BoxesPerSecond,
+            unit => unit,
+        }
+    }
+}
