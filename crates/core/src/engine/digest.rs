@@ -1,9 +1,9 @@
 //! The portable digest of a state: `docs/digest.md` says what goes into it.
 
 use super::Engine;
-use super::agenda::{CLOCK_PRIORITY, Task};
-use super::slots::Slot;
-use super::view::ShuttlePosition;
+use super::state::agenda::{CLOCK_PRIORITY, Task};
+use super::state::slots::Slot;
+use super::state::world::ShuttlePosition;
 use crate::id::PartId;
 use crate::part::Part;
 use crate::slot::Item;

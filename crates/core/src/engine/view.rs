@@ -1,9 +1,10 @@
 //! The state of a run, to look at.
 
 use super::Engine;
-use super::inventories::Inventory;
-use super::slots::Slot;
-use super::takers::Flags;
+use super::state::inventories::Inventory;
+use super::state::slots::Slot;
+use super::state::takers::Flags;
+use super::{LooseStack, QueuedItem, ShuttlePosition};
 use crate::event::StackId;
 use crate::id::{BoxId, KindId, PartId};
 use crate::network::Network;
@@ -15,53 +16,6 @@ use crate::tick::Tick;
 #[derive(Clone, Copy)]
 pub struct View<'a> {
     engine: &'a Engine<'a>,
-}
-
-/// A loose stack.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub struct LooseStack {
-    /// Its number.
-    pub id: StackId,
-    /// What it is.
-    pub item: Item,
-    /// How many.
-    pub count: u8,
-    /// The mouth or stream where it came loose.
-    pub place: PartId,
-    /// The mouth where it rests or will come to rest.
-    pub mouth: PartId,
-    /// Whether it rests there.
-    pub at_rest: bool,
-    /// The tick in which it is lost unless something takes it.
-    pub lost_at: Tick,
-}
-
-/// An item inside a selector.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub struct QueuedItem {
-    /// What it is.
-    pub item: Item,
-    /// The first tick in which it can leave.
-    pub ready_at: Tick,
-}
-
-/// Where a shuttle is.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub enum ShuttlePosition {
-    /// At a stop of its round.
-    Docked {
-        /// The stop, by its place in the round.
-        stop: u32,
-        /// Since this tick.
-        since: Tick,
-    },
-    /// On the way to a stop.
-    UnderWay {
-        /// The stop, by its place in the round.
-        to: u32,
-        /// The first tick in which it can dock.
-        arrives_at: Tick,
-    },
 }
 
 impl<'a> View<'a> {

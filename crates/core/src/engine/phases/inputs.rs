@@ -1,9 +1,9 @@
 //! Phase 1: what the operator does, and deliveries (tick rules, section 6).
 
-use super::Engine;
-use super::agenda::{PRIORITY, Task};
 use super::changes::Sender;
 use super::signals::ON;
+use crate::engine::Engine;
+use crate::engine::state::agenda::{PRIORITY, Task};
 use crate::event::{Event, Observer};
 use crate::id::{KindId, PartId};
 use crate::part::{Part, Signal};
@@ -13,7 +13,7 @@ use crate::timeline::Action;
 
 impl Engine<'_> {
     /// Phase 1. The entries of the timeline that are due, in its order.
-    pub(super) fn apply_inputs<O: Observer + ?Sized>(&mut self, observer: &mut O) {
+    pub(in crate::engine) fn apply_inputs<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         self.phase = Phase::Inputs;
         let setup = self.setup;
         while let Some((at, action)) = setup.timeline.entries().get(self.world.inputs_done) {
