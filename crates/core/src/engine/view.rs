@@ -15,7 +15,7 @@ use crate::tick::Tick;
 /// The state of a run at one moment, read only.
 #[derive(Clone, Copy)]
 pub struct View<'a> {
-    engine: &'a Engine<'a>,
+    pub(super) engine: &'a Engine<'a>,
 }
 
 impl<'a> View<'a> {
@@ -99,10 +99,8 @@ impl<'a> View<'a> {
     /// Whether a selector counts an item as one of those for its match target.
     #[must_use]
     pub fn is_match(&self, selector: PartId, item: Item) -> bool {
-        match self.engine.network.part(selector) {
-            Part::Selector(definition) => self.engine.satisfies(item, &definition.takes),
-            _ => false,
-        }
+        let selector = self.engine.selector(selector);
+        selector.is_some_and(|selector| self.engine.satisfies(item, &selector.takes))
     }
 
     /// All loose stacks, in the order in which they came loose.
@@ -150,7 +148,8 @@ impl<'a> View<'a> {
         match self.engine.network.part(part) {
             Part::Signal(_) => self.engine.world.signals[place].pending > 0,
             Part::Dropper(_) => self.engine.world.droppers[place].is_pending,
-            _ => false,
+            Part::Container(_) | Part::Hopper(_) | Part::Mouth | Part::Stream(_) => false,
+            Part::Bench(_) | Part::Selector(_) | Part::Place | Part::Shuttle(_) => false,
         }
     }
 

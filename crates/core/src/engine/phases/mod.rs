@@ -4,6 +4,7 @@
 //! They are methods of the engine, which read the tables and change the state.
 
 mod benches;
+mod both_ways;
 mod changes;
 mod droppers;
 mod hoppers;

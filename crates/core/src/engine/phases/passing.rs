@@ -1,6 +1,7 @@
 //! What most turns are: a hopper with a cap hands an item on to the hopper behind it.
 //!
-//! It is the turn of `hoppers.rs` with everything left out that cannot be in it, and nothing else.
+//! It is the turn of `hoppers.rs` with everything left out that cannot be in it, and nothing else:
+//! `both_ways.rs` compares the two in every test.
 
 use crate::engine::Engine;
 use crate::engine::state::slots::all_empty;

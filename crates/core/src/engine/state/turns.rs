@@ -46,6 +46,26 @@ pub(in crate::engine) struct TurnWheel {
     far: BTreeSet<(Tick, Turn)>,
 }
 
+/// Wheels are equal if they give the same turns: how often and in which order a turn was marked does
+/// not matter.
+impl PartialEq for TurnWheel {
+    fn eq(&self, other: &Self) -> bool {
+        let set = |turns: &[Turn]| turns.iter().copied().collect::<BTreeSet<Turn>>();
+        let under_way = |wheel: &Self| {
+            let ahead = wheel.turns.iter().skip(wheel.taken);
+            let late = wheel.late.iter().map(|Reverse(turn)| turn);
+            ahead.chain(late).copied().collect::<BTreeSet<Turn>>()
+        };
+        let near = self.near.iter().zip(&other.near);
+        self.is_under_way == other.is_under_way
+            && under_way(self) == under_way(other)
+            && near
+                .into_iter()
+                .all(|(one, other)| one == other || set(one) == set(other))
+            && self.far == other.far
+    }
+}
+
 impl TurnWheel {
     fn place(tick: Tick) -> usize {
         tick.0 as usize % NEAR_TICKS

@@ -3,7 +3,7 @@
 use super::takers::{Flags, Taker};
 
 /// The work of the whole network, in work units.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Debug, Default)]
 pub(in crate::engine) struct WorkMeter {
     /// The standing work of all hoppers together.
     pub(in crate::engine) standing: u64,

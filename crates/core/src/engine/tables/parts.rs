@@ -20,7 +20,7 @@ pub(in crate::engine) enum Sort {
 }
 
 /// One part.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, PartialEq, Debug)]
 struct Entry {
     /// Its place in the table of its own sort.
     place: u32,
@@ -36,7 +36,7 @@ struct Entry {
 }
 
 /// All parts, by their numbers.
-#[derive(Clone, Debug)]
+#[derive(Clone, PartialEq, Debug)]
 pub(in crate::engine) struct Parts {
     /// One more at the end, which ends the lists.
     entries: Vec<Entry>,
@@ -187,7 +187,7 @@ fn neighbours(network: &Network) -> impl Iterator<Item = (PartId, PartId)> {
             takes_turns.then_some((to, from))
         }
         Link::Pull => Some((from, to)),
-        _ => None,
+        Link::Loose | Link::Round | Link::Signal(_) => None,
     })
 }
 
