@@ -154,14 +154,11 @@ impl<'n> Engine<'n> {
             }
         }
         for (part, definition) in self.network.parts() {
-            match definition {
-                Part::Bench(_) => {
-                    self.bench_checks.insert((now, part));
-                }
-                Part::Shuttle(_) => {
-                    self.shuttle_checks.insert((now, part));
-                }
-                _ => {}
+            if let Part::Bench(_) = definition {
+                self.bench_checks.insert((now, part));
+            }
+            if let Part::Shuttle(_) = definition {
+                self.shuttle_checks.insert((now, part));
             }
         }
     }
@@ -287,24 +284,22 @@ impl<'n> Engine<'n> {
     }
 
     fn hopper(&self, part: PartId) -> Option<&'n Hopper> {
-        match self.network.part(part) {
-            Part::Hopper(hopper) => Some(hopper),
-            _ => None,
+        if let Part::Hopper(hopper) = self.network.part(part) {
+            Some(hopper)
+        } else {
+            None
         }
     }
 
     fn selector(&self, part: PartId) -> Option<&'n Selector> {
-        match self.network.part(part) {
-            Part::Selector(selector) => Some(selector),
-            _ => None,
+        if let Part::Selector(selector) = self.network.part(part) {
+            Some(selector)
+        } else {
+            None
         }
     }
 
     fn lock_of(&self, part: PartId) -> Option<PartId> {
-        match self.network.part(part) {
-            Part::Hopper(hopper) => hopper.lock,
-            Part::Selector(selector) => selector.lock,
-            _ => None,
-        }
+        self.network.part(part).lock()
     }
 }

@@ -150,9 +150,10 @@ impl Network {
     /// The signal of a part that gives one.
     #[must_use]
     pub fn signal(&self, part: PartId) -> Option<&Signal> {
-        match self.part(part) {
-            Part::Signal(signal) => Some(signal),
-            _ => None,
+        if let Part::Signal(signal) = self.part(part) {
+            Some(signal)
+        } else {
+            None
         }
     }
 

@@ -27,7 +27,7 @@ impl Engine<'_> {
     pub(in crate::engine) fn accepts(&self, target: PartId, item: Item) -> bool {
         match self.sort(target) {
             Sort::Selector => !self.is_selector_full(target),
-            _ => {
+            Sort::Hopper | Sort::Bench | Sort::Loose | Sort::Other => {
                 let inventory = self.world.inventories.of(target);
                 let item = self.world.inventories.pack(item);
                 self.world.inventories.place_for(inventory, item).is_some()

@@ -6,7 +6,7 @@ use crate::engine::Engine;
 use crate::engine::state::agenda::{PRIORITY, Task};
 use crate::event::{Event, Observer};
 use crate::id::{KindId, PartId};
-use crate::part::{Part, Signal};
+use crate::part::Signal;
 use crate::slot::{Filling, Item};
 use crate::tick::Phase;
 use crate::timeline::Action;
@@ -36,12 +36,13 @@ impl Engine<'_> {
                 kind,
                 count,
                 contents,
-            } => match self.network.part(*place) {
-                Part::Mouth | Part::Stream(_) => {
+            } => {
+                if self.network.part(*place).is_loose() {
                     self.deliver_loose(*place, *kind, *count, contents, observer);
+                } else {
+                    self.deliver_into(*place, *kind, *count, contents, observer);
                 }
-                _ => self.deliver_into(*place, *kind, *count, contents, observer),
-            },
+            }
             Action::Withdraw { place, count } => self.withdraw(*place, *count, observer),
         }
     }

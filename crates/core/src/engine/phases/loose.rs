@@ -173,9 +173,10 @@ impl Engine<'_> {
         } else {
             now + 1
         };
-        let (mouth, arrives_at) = match self.network.part(place) {
-            Part::Stream(stream) => (stream.mouth, now + u64::from(stream.transit_ticks)),
-            _ => (place, first_turn),
+        let (mouth, arrives_at) = if let Part::Stream(stream) = self.network.part(place) {
+            (stream.mouth, now + u64::from(stream.transit_ticks))
+        } else {
+            (place, first_turn)
         };
         let id = StackId(self.world.loose.next_id);
         self.world.loose.next_id += 1;

@@ -8,7 +8,7 @@ use crate::engine::state::world::SelectorState;
 use crate::event::{Event, Observer};
 use crate::goods::StackLimit;
 use crate::id::PartId;
-use crate::part::{Part, Selector};
+use crate::part::Selector;
 use crate::predicate::Predicate;
 use crate::slot::Item;
 use crate::tick::Tick;
@@ -121,10 +121,7 @@ impl Engine<'_> {
 
     /// Whether a selector's target takes an item: mouths and streams always do.
     fn takes_in(&self, target: PartId, item: Item) -> bool {
-        match self.network.part(target) {
-            Part::Mouth | Part::Stream(_) => true,
-            _ => self.accepts(target, item),
-        }
+        self.network.part(target).is_loose() || self.accepts(target, item)
     }
 
     fn hand_on<O: Observer + ?Sized>(
@@ -135,7 +132,7 @@ impl Engine<'_> {
         item: Item,
         observer: &mut O,
     ) {
-        if let Part::Mouth | Part::Stream(_) = self.network.part(to) {
+        if self.network.part(to).is_loose() {
             self.contents_changed(from);
             self.emit(observer, Event::ItemMoved { from, to, item });
             self.come_loose(to, item, 1, observer);

@@ -75,7 +75,10 @@ impl Engine<'_> {
         match signal {
             Signal::Lever { starts_on } => Some(if *starts_on { ON } else { 0 }),
             Signal::Clock { .. } => Some(self.level_at(part, Tick(0))),
-            _ => None,
+            Signal::Button { .. } | Signal::Wire { .. } | Signal::Repeater { .. } => None,
+            Signal::Comparator { .. } | Signal::Inverter { .. } | Signal::Observer { .. } => None,
+            Signal::Hold { .. } | Signal::Latch { .. } | Signal::Toggle { .. } => None,
+            Signal::AllOf { .. } | Signal::NoneOf { .. } | Signal::DelayLine { .. } => None,
         }
     }
 

@@ -125,12 +125,10 @@ impl Engine<'_> {
 
     /// A signal that lifts a bench's box or releases a shuttle went on or off.
     pub(in crate::engine) fn release_changed(&mut self, part: PartId) {
-        match self.network.part(part) {
-            Part::Bench(_) => self.check_bench_this_tick(part),
-            Part::Shuttle(_) => {
-                self.shuttle_checks.insert((self.world.tick, part));
-            }
-            _ => {}
+        if let Part::Shuttle(_) = self.network.part(part) {
+            self.shuttle_checks.insert((self.world.tick, part));
+        } else {
+            self.check_bench_this_tick(part);
         }
     }
 }

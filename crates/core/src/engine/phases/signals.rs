@@ -328,7 +328,14 @@ impl Engine<'_> {
                     self.schedule(part, delay, PRIORITY, Task::Flip);
                 }
             }
-            _ => self.look_again(signal),
+            Rule::Repeater { .. }
+            | Rule::ReadInventory { .. }
+            | Rule::ReadSignal { .. }
+            | Rule::Inverter { .. }
+            | Rule::Latch { .. }
+            | Rule::AllOf(_)
+            | Rule::NoneOf(_) => self.look_again(signal),
+            Rule::Own => unreachable!("a signal that no input decides reads none"),
         }
         None
     }

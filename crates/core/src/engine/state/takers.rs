@@ -135,7 +135,7 @@ impl Taker {
         let (sort, number) = match parts.sort(target) {
             Sort::Hopper => (TargetSort::Hopper, parts.place(target)),
             Sort::Selector => (TargetSort::Selector, target.index()),
-            _ => (TargetSort::Inventory, target.index()),
+            Sort::Bench | Sort::Loose | Sort::Other => (TargetSort::Inventory, target.index()),
         };
         (self.target_sort, self.target) = (sort, number as u32);
     }
@@ -232,9 +232,12 @@ fn passes_on(rules: &Rules, taker: &Taker) -> bool {
 }
 
 fn set_fixed_work(network: &Network, hopper: &Hopper, taker: &mut Taker) {
-    let slots = |part: PartId| match network.part(part) {
-        Part::Selector(_) => Some(1),
-        _ => network.own_slots(part),
+    let slots = |part: PartId| {
+        if let Part::Selector(_) = network.part(part) {
+            Some(1)
+        } else {
+            network.own_slots(part)
+        }
     };
     let target = hopper.target.map_or(Some(0), slots);
     let above = match hopper.intake {

@@ -240,7 +240,14 @@ impl Pairs {
                 let role = match network.part(to) {
                     Part::Hopper(_) => Role::LocksHopper,
                     Part::Selector(_) => Role::LocksSelector,
-                    _ => Role::Reads,
+                    Part::Signal(_) => Role::Reads,
+                    Part::Container(_)
+                    | Part::Dropper(_)
+                    | Part::Mouth
+                    | Part::Stream(_)
+                    | Part::Bench(_)
+                    | Part::Place
+                    | Part::Shuttle(_) => unreachable!("only those three have locks"),
                 };
                 self.add_signal(role, from, to);
             }
