@@ -15,9 +15,12 @@ use crate::event::{Event, Moment, Observer};
 use crate::id::PartId;
 use crate::tick::Tick;
 
-/// In a network of at most so many parts every short turn is compared; in a larger one as many fewer,
-/// or its tests would take too long.
-const PARTS_COMPARED_ALWAYS: usize = 128;
+/// In a network of at most so many parts every short turn is compared, in a larger one a few: a
+/// comparison copies the whole state, and tests of large halls would take too long.
+const PARTS_COMPARED_ALWAYS: usize = 64;
+
+/// In a larger one it is one turn in this times its parts.
+const TURNS_BY_PARTS: u64 = 8;
 
 /// All that a turn can change.
 #[derive(Clone, PartialEq, Debug)]
@@ -85,9 +88,10 @@ impl Engine<'_> {
     }
 
     fn is_compared(&self, seat: usize) -> bool {
-        let one_of = self.network.part_count() / PARTS_COMPARED_ALWAYS + 1;
+        let parts = self.network.part_count();
         // An odd number, so that no hopper of an even cooldown is always passed over.
-        (self.world.tick.0 + seat as u64).is_multiple_of(one_of as u64 | 1)
+        let one_of = (parts as u64 * TURNS_BY_PARTS) | 1;
+        parts <= PARTS_COMPARED_ALWAYS || (self.world.tick.0 + seat as u64).is_multiple_of(one_of)
     }
 
     fn changing(&self) -> Changing {
