@@ -48,28 +48,6 @@ impl Part {
             Self::Signal(signal) => signal.word(),
         }
     }
-
-    /// The signal that locks it while on, if it has one: a hopper or selector. A repeater's lock is
-    /// its signal's own affair.
-    #[must_use]
-    pub fn lock(&self) -> Option<PartId> {
-        match self {
-            Self::Hopper(hopper) => hopper.lock,
-            Self::Selector(selector) => selector.lock,
-            Self::Container(_) | Self::Dropper(_) | Self::Mouth | Self::Stream(_) => None,
-            Self::Bench(_) | Self::Place | Self::Shuttle(_) | Self::Signal(_) => None,
-        }
-    }
-
-    /// Whether items lie loose there: a mouth or a stream.
-    #[must_use]
-    pub fn is_loose(&self) -> bool {
-        match self {
-            Self::Mouth | Self::Stream(_) => true,
-            Self::Container(_) | Self::Hopper(_) | Self::Dropper(_) | Self::Bench(_) => false,
-            Self::Selector(_) | Self::Place | Self::Shuttle(_) | Self::Signal(_) => false,
-        }
-    }
 }
 
 /// An inventory that stands still.

@@ -284,19 +284,11 @@ impl<'n> Engine<'n> {
     }
 
     fn hopper(&self, part: PartId) -> Option<&'n Hopper> {
-        if let Part::Hopper(hopper) = self.network.part(part) {
-            Some(hopper)
-        } else {
-            None
-        }
+        self.network.part(part).hopper()
     }
 
     fn selector(&self, part: PartId) -> Option<&'n Selector> {
-        if let Part::Selector(selector) = self.network.part(part) {
-            Some(selector)
-        } else {
-            None
-        }
+        self.network.part(part).selector()
     }
 
     fn lock_of(&self, part: PartId) -> Option<PartId> {

@@ -37,7 +37,7 @@ impl Engine<'_> {
                 count,
                 contents,
             } => {
-                if self.network.part(*place).is_loose() {
+                if self.network.part(*place).is_loose_place() {
                     self.deliver_loose(*place, *kind, *count, contents, observer);
                 } else {
                     self.deliver_into(*place, *kind, *count, contents, observer);

@@ -121,7 +121,7 @@ impl Engine<'_> {
 
     /// Whether a selector's target takes an item: mouths and streams always do.
     fn takes_in(&self, target: PartId, item: Item) -> bool {
-        self.network.part(target).is_loose() || self.accepts(target, item)
+        self.network.part(target).is_loose_place() || self.accepts(target, item)
     }
 
     fn hand_on<O: Observer + ?Sized>(
@@ -132,7 +132,7 @@ impl Engine<'_> {
         item: Item,
         observer: &mut O,
     ) {
-        if self.network.part(to).is_loose() {
+        if self.network.part(to).is_loose_place() {
             self.contents_changed(from);
             self.emit(observer, Event::ItemMoved { from, to, item });
             self.come_loose(to, item, 1, observer);
