@@ -8,12 +8,14 @@
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 
+use crate::fnv::Fnv64;
+
 /// The random stream of the part with this tag.
 #[must_use]
 pub fn part_stream(seed: u64, tag: &str) -> ChaCha8Rng {
     let mut stream = ChaCha8Rng::seed_from_u64(seed);
-    stream.set_stream(tag.bytes().fold(0xcbf2_9ce4_8422_2325, |hash, byte| {
-        (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
-    }));
+    let mut hash = Fnv64::default();
+    hash.bytes(tag.bytes());
+    stream.set_stream(hash.value());
     stream
 }

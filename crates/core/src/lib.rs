@@ -13,11 +13,15 @@
 //! section that it implements. The crate does no input or output, reads no clock, and given a valid
 //! network it cannot fail: an invariant that breaks is a bug and panics.
 
+// A new part, signal, event or action must be thought of wherever they are told apart.
+#![deny(clippy::wildcard_enum_match_arm)]
+
 pub mod asks;
 pub mod chance;
 pub mod declare;
 pub mod engine;
 pub mod event;
+pub mod fnv;
 pub mod goods;
 pub mod id;
 pub mod network;

@@ -31,6 +31,25 @@ pub enum Part {
     Signal(Signal),
 }
 
+impl Part {
+    /// What a part is, in one word of the layouts: `hopper`, `delay line`.
+    #[must_use]
+    pub fn word(&self) -> &'static str {
+        match self {
+            Self::Container(_) => "container",
+            Self::Hopper(_) => "hopper",
+            Self::Dropper(_) => "dropper",
+            Self::Mouth => "mouth",
+            Self::Stream(_) => "stream",
+            Self::Bench(_) => "bench",
+            Self::Selector(_) => "selector",
+            Self::Place => "place",
+            Self::Shuttle(_) => "shuttle",
+            Self::Signal(signal) => signal.word(),
+        }
+    }
+}
+
 /// An inventory that stands still.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub struct Container {
@@ -245,6 +264,29 @@ pub enum Signal {
         /// How much later, at least 1 tick.
         delay_ticks: u32,
     },
+}
+
+impl Signal {
+    /// What a signal is, in one word of the layouts: `lever`, `all of`.
+    #[must_use]
+    pub fn word(&self) -> &'static str {
+        match self {
+            Self::Lever { .. } => "lever",
+            Self::Button { .. } => "button",
+            Self::Wire { .. } => "wire",
+            Self::Repeater { .. } => "repeater",
+            Self::Comparator { .. } => "comparator",
+            Self::Inverter { .. } => "inverter",
+            Self::Observer { .. } => "observer",
+            Self::Hold { .. } => "hold",
+            Self::Latch { .. } => "latch",
+            Self::Toggle { .. } => "toggle",
+            Self::AllOf { .. } => "all of",
+            Self::NoneOf { .. } => "none of",
+            Self::Clock { .. } => "clock",
+            Self::DelayLine { .. } => "delay line",
+        }
+    }
 }
 
 /// What stands behind a comparator.

@@ -92,7 +92,14 @@ fn action_problem(network: &Network, action: &Action) -> Option<String> {
             ..
         } => match network.part(*place) {
             Part::Signal(_) | Part::Shuttle(_) => refuse(*place, "place to deliver to"),
-            _ => network
+            Part::Container(_)
+            | Part::Hopper(_)
+            | Part::Dropper(_)
+            | Part::Mouth
+            | Part::Stream(_)
+            | Part::Bench(_)
+            | Part::Selector(_)
+            | Part::Place => network
                 .contents_problems(*kind, contents)
                 .first()
                 .map(ToString::to_string),
@@ -103,7 +110,11 @@ fn action_problem(network: &Network, action: &Action) -> Option<String> {
             | Part::Dropper(_)
             | Part::Bench(_)
             | Part::Place => None,
-            _ => refuse(*place, "inventory to withdraw from"),
+            Part::Mouth
+            | Part::Stream(_)
+            | Part::Selector(_)
+            | Part::Shuttle(_)
+            | Part::Signal(_) => refuse(*place, "inventory to withdraw from"),
         },
     }
 }

@@ -2,7 +2,6 @@
 
 use hallwright_core::declare::StorePurpose;
 use hallwright_core::network::{Link, Network, SignalRole};
-use hallwright_core::part::{Part, Signal};
 use serde_json::{Value, json};
 
 use super::cells::cells_of;
@@ -65,7 +64,7 @@ fn numbers(numbers: impl Iterator<Item = u64>) -> String {
 fn parts(network: &Network, map: &Map) -> Value {
     let mut sorts = Vec::new();
     let numbered = network.parts().map(|(_, part)| {
-        let word = sort_of(part);
+        let word = part.word();
         let known = sorts.iter().position(|sort| *sort == word);
         known.unwrap_or_else(|| {
             sorts.push(word);
@@ -134,37 +133,6 @@ fn links(network: &Network) -> Value {
         "to": differences(&to),
         "sort": numbers(sort.into_iter()),
     })
-}
-
-/// What a part is, in the words of the layouts.
-fn sort_of(part: &Part) -> &'static str {
-    match part {
-        Part::Container(_) => "container",
-        Part::Hopper(_) => "hopper",
-        Part::Dropper(_) => "dropper",
-        Part::Mouth => "mouth",
-        Part::Stream(_) => "stream",
-        Part::Bench(_) => "bench",
-        Part::Selector(_) => "selector",
-        Part::Place => "place",
-        Part::Shuttle(_) => "shuttle",
-        Part::Signal(signal) => match signal {
-            Signal::Lever { .. } => "lever",
-            Signal::Button { .. } => "button",
-            Signal::Wire { .. } => "wire",
-            Signal::Repeater { .. } => "repeater",
-            Signal::Comparator { .. } => "comparator",
-            Signal::Inverter { .. } => "inverter",
-            Signal::Observer { .. } => "observer",
-            Signal::Hold { .. } => "hold",
-            Signal::Latch { .. } => "latch",
-            Signal::Toggle { .. } => "toggle",
-            Signal::AllOf { .. } => "all of",
-            Signal::NoneOf { .. } => "none of",
-            Signal::Clock { .. } => "clock",
-            Signal::DelayLine { .. } => "delay line",
-        },
-    }
 }
 
 fn record_data(record: &Record<'_>, spans: &Spans) -> Value {

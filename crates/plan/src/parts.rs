@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use hallwright_core::network::Network;
-use hallwright_core::part::{Part, Signal};
+use hallwright_core::part::{Container, Part};
 use hallwright_scenario::Diagnostic;
 use hallwright_scenario::placed_table::read_placed_table;
 use hallwright_scenario::source::Sources;
@@ -62,41 +62,11 @@ pub fn parts_of(network: &Network) -> Parts {
 
 /// What a builder calls a part.
 fn name_of(part: &Part) -> String {
-    let name = match part {
-        Part::Container(container) => match container.slots {
-            27 => "chest",
-            54 => "double chest",
-            slots => return format!("container of {slots} slots"),
-        },
-        Part::Hopper(_) => "hopper",
-        Part::Dropper(_) => "dropper",
-        Part::Mouth => "mouth",
-        Part::Stream(_) => "stream",
-        Part::Bench(_) => "bench",
-        Part::Selector(_) => "selector",
-        Part::Place => "place",
-        Part::Shuttle(_) => "shuttle",
-        Part::Signal(signal) => signal_name(signal),
-    };
-    name.to_owned()
-}
-
-fn signal_name(signal: &Signal) -> &'static str {
-    match signal {
-        Signal::Lever { .. } => "lever",
-        Signal::Button { .. } => "button",
-        Signal::Wire { .. } => "wire",
-        Signal::Repeater { .. } => "repeater",
-        Signal::Comparator { .. } => "comparator",
-        Signal::Inverter { .. } => "inverter",
-        Signal::Observer { .. } => "observer",
-        Signal::Hold { .. } => "hold",
-        Signal::Latch { .. } => "latch",
-        Signal::Toggle { .. } => "toggle",
-        Signal::AllOf { .. } => "all of",
-        Signal::NoneOf { .. } => "none of",
-        Signal::Clock { .. } => "clock",
-        Signal::DelayLine { .. } => "delay line",
+    match part {
+        Part::Container(Container { slots: 27 }) => "chest".to_owned(),
+        Part::Container(Container { slots: 54 }) => "double chest".to_owned(),
+        Part::Container(Container { slots }) => format!("container of {slots} slots"),
+        other => other.word().to_owned(),
     }
 }
 

@@ -26,10 +26,10 @@ impl ReferenceEngine {
     }
 
     pub(crate) fn bench_part(&self, bench: PartId) -> Bench {
-        match self.network.part(bench) {
-            Part::Bench(part) => part.clone(),
-            other => panic!("{bench} is no bench: {other:?}"),
-        }
+        let Part::Bench(part) = self.network.part(bench) else {
+            panic!("{bench} is no bench");
+        };
+        part.clone()
     }
 
     fn look_at_bench(&mut self, bench: PartId) {

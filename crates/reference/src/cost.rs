@@ -45,7 +45,15 @@ impl ReferenceEngine {
                 u64::from(selector.holds)
             }
             Part::Selector(_) => 1,
-            _ => self.slot_count(target).unwrap_or(0),
+            Part::Container(_)
+            | Part::Hopper(_)
+            | Part::Dropper(_)
+            | Part::Mouth
+            | Part::Stream(_)
+            | Part::Bench(_)
+            | Part::Place
+            | Part::Shuttle(_)
+            | Part::Signal(_) => self.slot_count(target).unwrap_or(0),
         }
     }
 

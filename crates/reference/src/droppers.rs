@@ -12,10 +12,10 @@ use crate::moves::Way;
 
 impl ReferenceEngine {
     pub(crate) fn dropper_part(&self, dropper: PartId) -> Dropper {
-        match self.network.part(dropper) {
-            Part::Dropper(part) => part.clone(),
-            other => panic!("{dropper} is no dropper: {other:?}"),
-        }
+        let Part::Dropper(part) = self.network.part(dropper) else {
+            panic!("{dropper} is no dropper");
+        };
+        part.clone()
     }
 
     /// The trigger went on: a firing is scheduled unless one is pending.

@@ -134,9 +134,10 @@ impl ReferenceEngine {
             self.look_at_benches();
         }
         for part in self.order.clone() {
-            match self.network.part(part) {
-                Part::Selector(_) => self.selector_turn(part),
-                _ => self.hopper_turn(part),
+            if let Part::Selector(_) = self.network.part(part) {
+                self.selector_turn(part);
+            } else {
+                self.hopper_turn(part);
             }
         }
         if !self.breaks(Fault::BenchesBeforeHoppers) {

@@ -143,6 +143,8 @@ define_faults! {
     MergesIntoLast: "a stack merges into the last one with room",
     MergesWithLesserSum: "stacks merge only if the sum stays below the stack limit",
     MergeTakesOlderAge: "merged stacks take the older age",
+    MergedAgeOneMore: "merged stacks take the younger age and one tick more",
+    MergeAgesLaterStack: "a stack into which an earlier one merges ages one tick more",
     MergedStackMovesBack: "merged stacks keep the place of the newcomer",
     MergesEveryTick: "a stack at rest tries to merge in every tick",
     NeverMerges: "stacks never merge",

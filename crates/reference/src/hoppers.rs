@@ -16,10 +16,10 @@ impl ReferenceEngine {
     ///
     /// If the part is no hopper.
     pub(crate) fn hopper_part(&self, hopper: PartId) -> Hopper {
-        match self.network.part(hopper) {
-            Part::Hopper(part) => part.clone(),
-            other => panic!("{hopper} is no hopper: {other:?}"),
-        }
+        let Part::Hopper(part) = self.network.part(hopper) else {
+            panic!("{hopper} is no hopper");
+        };
+        part.clone()
     }
 
     /// Whether the lock of a hopper or selector is on. Nothing else has one.
@@ -27,7 +27,8 @@ impl ReferenceEngine {
         let lock = match self.network.part(part) {
             Part::Hopper(hopper) => hopper.lock,
             Part::Selector(selector) => selector.lock,
-            _ => None,
+            Part::Container(_) | Part::Dropper(_) | Part::Mouth | Part::Stream(_) => None,
+            Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => None,
         };
         lock.is_some_and(|lock| self.is_on(lock))
     }

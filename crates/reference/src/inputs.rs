@@ -41,7 +41,14 @@ impl ReferenceEngine {
                 contents,
             } => match self.network.part(place) {
                 Part::Mouth | Part::Stream(_) => self.deliver_loose(place, kind, count, &contents),
-                _ => self.deliver(place, kind, count, &contents),
+                Part::Container(_)
+                | Part::Hopper(_)
+                | Part::Dropper(_)
+                | Part::Bench(_)
+                | Part::Selector(_)
+                | Part::Place
+                | Part::Shuttle(_)
+                | Part::Signal(_) => self.deliver(place, kind, count, &contents),
             },
             Action::Withdraw { place, count } => self.withdraw(place, count),
         }

@@ -21,6 +21,9 @@
 //!
 //! A [`Fault`] breaks one rule on purpose, to see whether a comparison notices.
 
+// A new part, signal, event or action must be thought of wherever they are told apart.
+#![deny(clippy::wildcard_enum_match_arm)]
+
 mod benches;
 mod book;
 mod conservation;

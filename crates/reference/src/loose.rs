@@ -122,14 +122,11 @@ impl ReferenceEngine {
         if self.breaks(Fault::MergedStackMovesBack) {
             self.swap_places(number, into);
         }
-        let takes_older = self.breaks(Fault::MergeTakesOlderAge);
-        if let Some(resting) = self.world.stack_mut(into) {
+        let age = |resting: u32| self.age_of_merged(newcomer.age, resting, number < into);
+        let age = self.world.stack(into).map(|resting| age(resting.age));
+        if let (Some(resting), Some(age)) = (self.world.stack_mut(into), age) {
             resting.count += newcomer.count;
-            resting.age = if takes_older {
-                resting.age.max(newcomer.age)
-            } else {
-                resting.age.min(newcomer.age)
-            };
+            resting.age = age;
         }
         self.remove_stack(number);
         self.emit(Event::Merged {
@@ -140,6 +137,17 @@ impl ReferenceEngine {
             mouth: newcomer.mouth,
         });
         true
+    }
+
+    /// The younger of the two ages. A stack that came loose later has not had its turn yet, and will
+    /// age in it.
+    fn age_of_merged(&self, newcomer: u32, resting: u32, into_later: bool) -> u32 {
+        if self.breaks(Fault::MergeTakesOlderAge) {
+            return resting.max(newcomer);
+        }
+        let is_older = self.breaks(Fault::MergedAgeOneMore)
+            || (into_later && self.breaks(Fault::MergeAgesLaterStack));
+        resting.min(newcomer) + u32::from(is_older)
     }
 
     fn stack_to_merge_into(&self, newcomer: &LooseStack) -> Option<u64> {

@@ -114,7 +114,9 @@ impl ReferenceEngine {
             PartState::Hopper(hopper) => Some(hopper.last_turn),
             PartState::Selector(_) if self.breaks(Fault::SelectorIsNoHopper) => None,
             PartState::Selector(selector) => Some(selector.last_turn),
-            _ => None,
+            PartState::Container(_) | PartState::Dropper(_) | PartState::Bench(_) => None,
+            PartState::Open | PartState::Place => None,
+            PartState::Shuttle(_) | PartState::Signal(_) => None,
         }
     }
 
@@ -165,13 +167,12 @@ impl ReferenceEngine {
     /// Items come loose at a mouth or on a stream, as one stack.
     pub(crate) fn come_loose(&mut self, article: Article, count: u32, place: PartId) {
         let tick = self.world.tick;
-        let (mouth, arrives) = match self.network.part(place) {
-            Part::Stream(stream) => {
-                let late = u64::from(self.breaks(Fault::StreamOneTickLong));
-                let transit = u64::from(stream.transit_ticks) + late;
-                (stream.mouth, tick + transit)
-            }
-            _ => (place, tick),
+        let (mouth, arrives) = if let Part::Stream(stream) = self.network.part(place) {
+            let late = u64::from(self.breaks(Fault::StreamOneTickLong));
+            let transit = u64::from(stream.transit_ticks) + late;
+            (stream.mouth, tick + transit)
+        } else {
+            (place, tick)
         };
         let number = self.world.next_stack;
         self.world.next_stack += 1;

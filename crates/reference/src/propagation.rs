@@ -171,9 +171,10 @@ impl ReferenceEngine {
             | Signal::Latch { .. }
             | Signal::AllOf { .. }
             | Signal::NoneOf { .. } => {
-                let is_input = match self.signal_part(reader) {
-                    Signal::Repeater { input, .. } => input == change.signal,
-                    _ => true,
+                let is_input = if let Signal::Repeater { input, .. } = self.signal_part(reader) {
+                    input == change.signal
+                } else {
+                    true
                 };
                 if is_input || !self.breaks(Fault::RepeaterLockOffUnseen) {
                     self.look(reader);

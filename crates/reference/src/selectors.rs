@@ -13,10 +13,10 @@ use crate::world::Queued;
 
 impl ReferenceEngine {
     fn selector_part(&self, selector: PartId) -> Selector {
-        match self.network.part(selector) {
-            Part::Selector(part) => part.as_ref().clone(),
-            other => panic!("{selector} is no selector: {other:?}"),
-        }
+        let Part::Selector(part) = self.network.part(selector) else {
+            panic!("{selector} is no selector");
+        };
+        part.as_ref().clone()
     }
 
     /// Whether it holds fewer items than it can.

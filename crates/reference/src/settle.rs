@@ -47,15 +47,19 @@ impl ReferenceEngine {
     }
 
     fn settled_level(&self, part: PartId) -> u8 {
-        match self.signal_part(part) {
-            Signal::Lever { starts_on: true } => 15,
-            Signal::Repeater { lock, .. }
-                if self.breaks(Fault::LockedRepeaterSettlesAtZero) && self.is_held(lock) =>
-            {
-                0
-            }
-            _ if self.starts_at_zero(part) => 0,
-            _ => self.value_given(part),
+        if let Signal::Lever { starts_on: true } = self.signal_part(part) {
+            return 15;
+        }
+        if let Signal::Repeater { lock, .. } = self.signal_part(part)
+            && self.breaks(Fault::LockedRepeaterSettlesAtZero)
+            && self.is_held(lock)
+        {
+            return 0;
+        }
+        if self.starts_at_zero(part) {
+            0
+        } else {
+            self.value_given(part)
         }
     }
 
@@ -115,7 +119,16 @@ impl ReferenceEngine {
                 }
                 // A toggle schedules at edges, of which there are none; the rest have no delay.
                 Signal::Toggle { .. } | Signal::Wire { .. } | Signal::Hold { .. } => {}
-                _ => self.look(part),
+                Signal::Lever { .. }
+                | Signal::Button { .. }
+                | Signal::Repeater { .. }
+                | Signal::Comparator { .. }
+                | Signal::Inverter { .. }
+                | Signal::Observer { .. }
+                | Signal::Latch { .. }
+                | Signal::AllOf { .. }
+                | Signal::NoneOf { .. }
+                | Signal::Clock { .. } => self.look(part),
             }
         }
     }

@@ -21,10 +21,10 @@ impl ReferenceEngine {
     }
 
     fn shuttle_part(&self, shuttle: PartId) -> Shuttle {
-        match self.network.part(shuttle) {
-            Part::Shuttle(part) => part.as_ref().clone(),
-            other => panic!("{shuttle} is no shuttle: {other:?}"),
-        }
+        let Part::Shuttle(part) = self.network.part(shuttle) else {
+            panic!("{shuttle} is no shuttle");
+        };
+        part.as_ref().clone()
     }
 
     fn shuttle_turn(&mut self, shuttle: PartId) {

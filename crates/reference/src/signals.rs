@@ -51,14 +51,11 @@ impl ReferenceEngine {
 
     fn run_event(&mut self, event: PendingEvent) {
         let part = event.part;
-        let signal = match self.network.part(part) {
-            Part::Dropper(_) => {
-                self.fire(part);
-                return;
-            }
-            _ => self.signal_part(part),
-        };
-        match signal {
+        if let Part::Dropper(_) = self.network.part(part) {
+            self.fire(part);
+            return;
+        }
+        match self.signal_part(part) {
             Signal::Lever { .. } | Signal::Wire { .. } | Signal::Clock { .. } => {
                 panic!("{part} schedules nothing")
             }

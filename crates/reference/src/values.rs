@@ -48,10 +48,10 @@ impl ReferenceEngine {
     ///
     /// If the part is no signal.
     pub(crate) fn signal_part(&self, signal: PartId) -> Signal {
-        match self.network.part(signal) {
-            Part::Signal(part) => part.clone(),
-            other => panic!("{signal} is no signal: {other:?}"),
-        }
+        let Part::Signal(part) = self.network.part(signal) else {
+            panic!("{signal} is no signal");
+        };
+        part.clone()
     }
 
     pub(crate) fn is_on(&self, signal: PartId) -> bool {

@@ -260,7 +260,8 @@ impl World {
                 let carried = bench.standing.as_mut()?.carried.as_mut()?;
                 Some(&mut carried.contents)
             }
-            _ => None,
+            PartState::Open | PartState::Place => None,
+            PartState::Selector(_) | PartState::Signal(_) => None,
         }
     }
 

@@ -31,6 +31,7 @@ mod write;
 use std::path::Path;
 
 use hallwright_core::declare::Declarations;
+use hallwright_core::fnv::Fnv64;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
@@ -215,9 +216,7 @@ fn input_digest(sources: &Sources, options: &LoadOptions) -> u64 {
         .iter()
         .flat_map(|(name, value)| [name.as_str(), value.as_str()]);
     let texts = files.chain(options.variant.as_deref()).chain(set);
-    texts
-        .flat_map(|text| text.bytes().chain([END]))
-        .fold(0xcbf2_9ce4_8422_2325, |hash, byte| {
-            (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
-        })
+    let mut hash = Fnv64::default();
+    hash.bytes(texts.flat_map(|text| text.bytes().chain([END])));
+    hash.value()
 }

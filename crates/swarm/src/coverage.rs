@@ -9,7 +9,7 @@ use hallwright_core::part::{Intake, Lift, Part, Signal};
 use hallwright_core::tick::{Phase, Tick};
 
 /// Everything that ought to be met, in the order of the table: the events themselves first.
-pub const WANTED: [&str; 64] = [
+pub const WANTED: [&str; 65] = [
     "event: signal changed",
     "event: locked",
     "event: unlocked",
@@ -68,6 +68,7 @@ pub const WANTED: [&str; 64] = [
     "lost: on a stream",
     "lost: at rest",
     "lost: a box",
+    "lost: after merging into a later stack",
     "lifted: empty",
     "lifted: full",
     "lifted: by a signal",
@@ -160,6 +161,8 @@ struct LooseNote {
     count: u8,
     /// When it reaches its mouth.
     rests_at: Tick,
+    /// Whether a stack that came loose before it merged into it.
+    has_taken_up_earlier: bool,
 }
 
 impl Witness {
@@ -205,11 +208,21 @@ impl Witness {
                     Part::Dropper(_) => "push: into a dropper",
                     Part::Bench(_) => "push: into a bench",
                     Part::Selector(_) => "push: into a selector",
-                    _ => "push: into a shuttle",
+                    Part::Place => "push: into a shuttle",
+                    Part::Mouth | Part::Stream(_) | Part::Shuttle(_) | Part::Signal(_) => {
+                        unreachable!("no hopper pushes into a {}", network.part(to).word())
+                    }
                 });
                 self.arrived(from, to, view);
             }
-            _ => self.pulled(moment, from, to, view),
+            Part::Dropper(_)
+            | Part::Hopper(_)
+            | Part::Container(_)
+            | Part::Bench(_)
+            | Part::Place => self.pulled(moment, from, to, view),
+            Part::Mouth | Part::Stream(_) | Part::Shuttle(_) | Part::Signal(_) => {
+                unreachable!("nothing moves from a {}", network.part(from).word())
+            }
         }
         let is_selector = matches!(network.part(to), Part::Selector(_));
         let is_queue = is_selector && view.queue(to).len() > 1;
@@ -250,7 +263,14 @@ impl Witness {
             Part::Hopper(_) => "pull: from a hopper",
             Part::Dropper(_) => "pull: from a dropper",
             Part::Bench(_) => "pull: from a bench",
-            _ => "pull: from a shuttle",
+            Part::Place => "pull: from a shuttle",
+            Part::Mouth
+            | Part::Stream(_)
+            | Part::Selector(_)
+            | Part::Shuttle(_)
+            | Part::Signal(_) => {
+                unreachable!("no hopper pulls from a {}", network.part(from).word())
+            }
         });
         if self.pulled_at != moment.tick {
             self.pulled.clear();
@@ -262,18 +282,24 @@ impl Witness {
     }
 
     fn came_loose(&mut self, moment: Moment, stack: StackId, count: u8, place: &Part) {
-        let transit_ticks = match place {
-            Part::Stream(stream) => stream.transit_ticks,
-            _ => 0,
+        let transit_ticks = if let Part::Stream(stream) = place {
+            stream.transit_ticks
+        } else {
+            0
         };
-        let rests_at = moment.tick + u64::from(transit_ticks);
-        self.stacks.insert(stack, LooseNote { count, rests_at });
+        let note = LooseNote {
+            count,
+            rests_at: moment.tick + u64::from(transit_ticks),
+            has_taken_up_earlier: false,
+        };
+        self.stacks.insert(stack, note);
     }
 
     fn merged(&mut self, stack: StackId, into: StackId) {
         let gone = self.stacks.remove(&stack);
         if let (Some(gone), Some(note)) = (gone, self.stacks.get_mut(&into)) {
             note.count += gone.count;
+            note.has_taken_up_earlier |= stack < into || gone.has_taken_up_earlier;
         }
     }
 
@@ -293,6 +319,8 @@ impl Witness {
     fn lost(&mut self, tick: Tick, stack: StackId, is_box: bool) {
         self.meet_if(is_box, "lost: a box");
         if let Some(note) = self.stacks.remove(&stack) {
+            let row = "lost: after merging into a later stack";
+            self.meet_if(note.has_taken_up_earlier, row);
             // A stack that would reach its mouth in the tick of its loss does not.
             self.meet(if tick > note.rests_at {
                 "lost: at rest"
@@ -364,7 +392,9 @@ impl Observer for Witness {
             Event::BoxLifted { bench, .. } => self.lifted(bench, view),
             Event::Departed { shuttle, .. } => self.departed(shuttle, view),
             Event::Docked { shuttle, .. } => self.docked(moment.tick, shuttle),
-            _ => {}
+            Event::Locked { .. } | Event::Unlocked { .. } => {}
+            Event::Delivered { .. } | Event::Withdrawn { .. } => {}
+            Event::Clicked { .. } | Event::BoxSet { .. } => {}
         }
     }
 }
@@ -393,20 +423,7 @@ fn name(event: &Event) -> &'static str {
 
 /// The row of a signal that changed.
 fn signal_name(signal: &Signal) -> &'static str {
-    match signal {
-        Signal::Lever { .. } => "signal: lever",
-        Signal::Button { .. } => "signal: button",
-        Signal::Wire { .. } => "signal: wire",
-        Signal::Repeater { .. } => "signal: repeater",
-        Signal::Comparator { .. } => "signal: comparator",
-        Signal::Inverter { .. } => "signal: inverter",
-        Signal::Observer { .. } => "signal: observer",
-        Signal::Hold { .. } => "signal: hold",
-        Signal::Latch { .. } => "signal: latch",
-        Signal::Toggle { .. } => "signal: toggle",
-        Signal::AllOf { .. } => "signal: all of",
-        Signal::NoneOf { .. } => "signal: none of",
-        Signal::Clock { .. } => "signal: clock",
-        Signal::DelayLine { .. } => "signal: delay line",
-    }
+    let is_its = |row: &&str| row.strip_prefix("signal: ") == Some(signal.word());
+    let row = WANTED.into_iter().find(is_its);
+    row.unwrap_or_else(|| unreachable!("`{}` has no row in the table", signal.word()))
 }

@@ -163,7 +163,7 @@ pub(crate) fn loosened(part: &Part) -> Vec<Part> {
             }
         }
         Part::Signal(signal) => looser.extend(loosened_signal(signal).map(Part::Signal)),
-        _ => {}
+        Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) | Part::Place => {}
     }
     looser.retain(|other| other != part);
     looser
@@ -176,7 +176,9 @@ fn loosened_signal(signal: &Signal) -> Option<Signal> {
         Signal::AllOf { inputs } | Signal::NoneOf { inputs } => drop(inputs.pop()),
         Signal::Repeater { lock, .. } => *lock = None,
         Signal::Comparator { side, .. } => *side = None,
-        _ => return None,
+        Signal::Lever { .. } | Signal::Button { .. } | Signal::Clock { .. } => return None,
+        Signal::Inverter { .. } | Signal::Observer { .. } | Signal::Hold { .. } => return None,
+        Signal::Latch { .. } | Signal::Toggle { .. } | Signal::DelayLine { .. } => return None,
     }
     Some(other)
 }

@@ -1,32 +1,18 @@
 //! The portable digest of a state: `docs/digest.md` says what goes into it.
 
 use super::Engine;
-use super::agenda::{CLOCK_PRIORITY, Task};
-use super::slots::Slot;
-use super::view::ShuttlePosition;
+use super::state::agenda::{CLOCK_PRIORITY, Task};
+use super::state::slots::Slot;
+use super::state::world::ShuttlePosition;
+use crate::fnv::Fnv64;
 use crate::id::PartId;
 use crate::part::Part;
 use crate::slot::Item;
 use crate::tick::Tick;
 
-/// 64-bit FNV-1a over 64-bit numbers, least significant byte first.
-struct Fnv(u64);
-
-impl Fnv {
-    fn new() -> Self {
-        Self(0xcbf2_9ce4_8422_2325)
-    }
-
-    fn number(&mut self, number: u64) {
-        for byte in number.to_le_bytes() {
-            self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
-        }
-    }
-}
-
 impl Engine<'_> {
     pub(super) fn digest(&self) -> u64 {
-        let mut hash = Fnv::new();
+        let mut hash = Fnv64::default();
         hash.number(self.world.tick.0);
         for (part, definition) in self.network.parts() {
             self.hash_part(&mut hash, part, definition);
@@ -40,10 +26,10 @@ impl Engine<'_> {
             hash.number(totals.withdrawn[kind]);
         }
         hash.number(self.world.loose.next_id);
-        hash.0
+        hash.value()
     }
 
-    fn hash_part(&self, hash: &mut Fnv, part: PartId, definition: &Part) {
+    fn hash_part(&self, hash: &mut Fnv64, part: PartId, definition: &Part) {
         let place = self.place(part);
         match definition {
             Part::Container(_) => self.hash_slots(hash, part),
@@ -73,7 +59,7 @@ impl Engine<'_> {
         }
     }
 
-    fn hash_slots(&self, hash: &mut Fnv, part: PartId) {
+    fn hash_slots(&self, hash: &mut Fnv64, part: PartId) {
         for slot in self
             .world
             .inventories
@@ -83,14 +69,14 @@ impl Engine<'_> {
         }
     }
 
-    fn hash_slot(&self, hash: &mut Fnv, slot: Slot) {
+    fn hash_slot(&self, hash: &mut Fnv64, slot: Slot) {
         hash.number(slot.count().into());
         if !slot.is_empty() {
             self.hash_item(hash, self.world.inventories.item_in(slot));
         }
     }
 
-    fn hash_item(&self, hash: &mut Fnv, item: Item) {
+    fn hash_item(&self, hash: &mut Fnv64, item: Item) {
         hash.number(item.kind.index() as u64 + 1);
         if let Some(id) = item.box_id {
             for slot in self
@@ -103,7 +89,7 @@ impl Engine<'_> {
         }
     }
 
-    fn hash_selector(&self, hash: &mut Fnv, part: PartId) {
+    fn hash_selector(&self, hash: &mut Fnv64, part: PartId) {
         let state = self.selector_state(part);
         hash.number(state.queue.len() as u64);
         for queued in &state.queue {
@@ -113,7 +99,7 @@ impl Engine<'_> {
         hash.number(state.last_ready_at.map_or(0, |Tick(tick)| tick + 1));
     }
 
-    fn hash_shuttle(&self, hash: &mut Fnv, part: PartId) {
+    fn hash_shuttle(&self, hash: &mut Fnv64, part: PartId) {
         self.hash_slots(hash, part);
         let (code, stop, tick) = match self.world.shuttles[self.place(part)] {
             ShuttlePosition::Docked { stop, since } => (0, stop, since),
@@ -124,7 +110,7 @@ impl Engine<'_> {
         hash.number(tick.0);
     }
 
-    fn hash_loose_stacks(&self, hash: &mut Fnv) {
+    fn hash_loose_stacks(&self, hash: &mut Fnv64) {
         let despawn = u64::from(self.network.rules().despawn_ticks);
         hash.number(self.world.loose.iter().count() as u64);
         for loose in self.world.loose.iter() {
@@ -138,7 +124,7 @@ impl Engine<'_> {
         }
     }
 
-    fn hash_agenda(&self, hash: &mut Fnv) {
+    fn hash_agenda(&self, hash: &mut Fnv64) {
         let events = || {
             self.world
                 .agenda
@@ -152,7 +138,15 @@ impl Engine<'_> {
             hash.number(scheduled.part.index() as u64);
             hash.number(match scheduled.task {
                 Task::Arrive { level } => level.into(),
-                _ => 0,
+                Task::Clock
+                | Task::ButtonOff
+                | Task::Repeat
+                | Task::Evaluate
+                | Task::PulseBegins
+                | Task::PulseEnds
+                | Task::HoldOff
+                | Task::Flip
+                | Task::Fire => 0,
             });
         }
     }

@@ -4,57 +4,42 @@
 //! exact is that *visiting is always harmless*, since by the tick rules every hopper takes a turn
 //! every tick anyway, and that whatever could let a part act marks it for a visit:
 //!
-//! - a hopper in cooldown is marked for the tick in which it may act again (`turns.rs`);
+//! - a hopper in cooldown is marked for the tick in which it may act again (`state/turns.rs`);
 //! - a hopper that found nothing to do sleeps until its own inventory, its target, what is above it
-//!   or its lock changes; those flag that somebody awaits it (`changes.rs`);
+//!   or its lock changes; those flag that somebody awaits it (`phases/changes.rs`);
 //! - the work of unvisited hoppers is the same every tick until one of these changes, and follows
-//!   from the tick (`work.rs`).
+//!   from the tick (`phases/work.rs`).
 //!
 //! What is looked up at every move lies in tables by number: hoppers and selectors by seat, one cache
-//! line each (`takers.rs`, `seats.rs`); signals by place with what they read and tell (`gates.rs`,
-//! `wiring.rs`); of other parts their place and who is around them (`parts.rs`). The network is asked
-//! for the rest.
+//! line each (`state/takers.rs`, `tables/seats.rs`); signals by place with what they read and tell
+//! (`tables/gates.rs`, `tables/wiring.rs`); of other parts their place and who is around them
+//! (`tables/parts.rs`). The network is asked for the rest.
+//!
+//! Three folders, each of which knows only those after it: `phases`, what happens in a tick; `state`,
+//! what changes; `tables`, what is looked up.
 
-mod agenda;
-mod benches;
-mod changes;
 mod conservation;
 mod digest;
-mod droppers;
-mod gates;
-mod hoppers;
-mod inputs;
-mod inventories;
-mod loose;
-mod loose_items;
-mod parts;
-mod passing;
-mod seats;
-mod selectors;
-mod settle;
-mod shuttles;
-mod signals;
-mod slots;
-mod takers;
-mod turns;
+mod phases;
+mod state;
+mod tables;
 mod view;
-mod wiring;
-mod work;
-mod world;
 
 use std::collections::BTreeSet;
 
-pub use view::{LooseStack, QueuedItem, ShuttlePosition, View};
+pub use state::loose_items::LooseStack;
+pub use state::world::{QueuedItem, ShuttlePosition};
+pub use view::View;
 
-use self::gates::Gates;
-use self::parts::Parts;
-use self::seats::seats;
-use self::signals::Ripple;
-use self::takers::{Flags, Taker};
-use self::turns::{Turn, TurnWheel};
-use self::wiring::Wiring;
-use self::work::WorkMeter;
-use self::world::World;
+use self::phases::signals::Ripple;
+use self::state::takers::{Flags, Taker};
+use self::state::turns::{Turn, TurnWheel};
+use self::state::work_meter::WorkMeter;
+use self::state::world::World;
+use self::tables::gates::Gates;
+use self::tables::parts::Parts;
+use self::tables::seats::seats;
+use self::tables::wiring::Wiring;
 use crate::event::{Event, Moment, Observer};
 use crate::id::PartId;
 use crate::network::Network;
@@ -169,14 +154,11 @@ impl<'n> Engine<'n> {
             }
         }
         for (part, definition) in self.network.parts() {
-            match definition {
-                Part::Bench(_) => {
-                    self.bench_checks.insert((now, part));
-                }
-                Part::Shuttle(_) => {
-                    self.shuttle_checks.insert((now, part));
-                }
-                _ => {}
+            if let Part::Bench(_) = definition {
+                self.bench_checks.insert((now, part));
+            }
+            if let Part::Shuttle(_) = definition {
+                self.shuttle_checks.insert((now, part));
             }
         }
     }
@@ -302,24 +284,14 @@ impl<'n> Engine<'n> {
     }
 
     fn hopper(&self, part: PartId) -> Option<&'n Hopper> {
-        match self.network.part(part) {
-            Part::Hopper(hopper) => Some(hopper),
-            _ => None,
-        }
+        self.network.part(part).hopper()
     }
 
     fn selector(&self, part: PartId) -> Option<&'n Selector> {
-        match self.network.part(part) {
-            Part::Selector(selector) => Some(selector),
-            _ => None,
-        }
+        self.network.part(part).selector()
     }
 
     fn lock_of(&self, part: PartId) -> Option<PartId> {
-        match self.network.part(part) {
-            Part::Hopper(hopper) => hopper.lock,
-            Part::Selector(selector) => selector.lock,
-            _ => None,
-        }
+        self.network.part(part).lock()
     }
 }

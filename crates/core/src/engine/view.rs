@@ -1,9 +1,10 @@
 //! The state of a run, to look at.
 
 use super::Engine;
-use super::inventories::Inventory;
-use super::slots::Slot;
-use super::takers::Flags;
+use super::state::inventories::Inventory;
+use super::state::slots::Slot;
+use super::state::takers::Flags;
+use super::{LooseStack, QueuedItem, ShuttlePosition};
 use crate::event::StackId;
 use crate::id::{BoxId, KindId, PartId};
 use crate::network::Network;
@@ -14,54 +15,7 @@ use crate::tick::Tick;
 /// The state of a run at one moment, read only.
 #[derive(Clone, Copy)]
 pub struct View<'a> {
-    engine: &'a Engine<'a>,
-}
-
-/// A loose stack.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub struct LooseStack {
-    /// Its number.
-    pub id: StackId,
-    /// What it is.
-    pub item: Item,
-    /// How many.
-    pub count: u8,
-    /// The mouth or stream where it came loose.
-    pub place: PartId,
-    /// The mouth where it rests or will come to rest.
-    pub mouth: PartId,
-    /// Whether it rests there.
-    pub at_rest: bool,
-    /// The tick in which it is lost unless something takes it.
-    pub lost_at: Tick,
-}
-
-/// An item inside a selector.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub struct QueuedItem {
-    /// What it is.
-    pub item: Item,
-    /// The first tick in which it can leave.
-    pub ready_at: Tick,
-}
-
-/// Where a shuttle is.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub enum ShuttlePosition {
-    /// At a stop of its round.
-    Docked {
-        /// The stop, by its place in the round.
-        stop: u32,
-        /// Since this tick.
-        since: Tick,
-    },
-    /// On the way to a stop.
-    UnderWay {
-        /// The stop, by its place in the round.
-        to: u32,
-        /// The first tick in which it can dock.
-        arrives_at: Tick,
-    },
+    pub(super) engine: &'a Engine<'a>,
 }
 
 impl<'a> View<'a> {
@@ -145,10 +99,8 @@ impl<'a> View<'a> {
     /// Whether a selector counts an item as one of those for its match target.
     #[must_use]
     pub fn is_match(&self, selector: PartId, item: Item) -> bool {
-        match self.engine.network.part(selector) {
-            Part::Selector(definition) => self.engine.satisfies(item, &definition.takes),
-            _ => false,
-        }
+        let selector = self.engine.selector(selector);
+        selector.is_some_and(|selector| self.engine.satisfies(item, &selector.takes))
     }
 
     /// All loose stacks, in the order in which they came loose.
@@ -196,7 +148,8 @@ impl<'a> View<'a> {
         match self.engine.network.part(part) {
             Part::Signal(_) => self.engine.world.signals[place].pending > 0,
             Part::Dropper(_) => self.engine.world.droppers[place].is_pending,
-            _ => false,
+            Part::Container(_) | Part::Hopper(_) | Part::Mouth | Part::Stream(_) => false,
+            Part::Bench(_) | Part::Selector(_) | Part::Place | Part::Shuttle(_) => false,
         }
     }
 

@@ -306,7 +306,13 @@ impl Checker<'_> {
                     self.connection(id, "watched part", *of, expected);
                 }
             }
-            _ => {}
+            Signal::Comparator {
+                rear: Rear::Signal(_),
+                ..
+            } => {}
+            Signal::Lever { .. } | Signal::Wire { .. } | Signal::Inverter { .. } => {}
+            Signal::Latch { .. } | Signal::Toggle { .. } => {}
+            Signal::AllOf { .. } | Signal::NoneOf { .. } => {}
         }
     }
 
@@ -492,18 +498,13 @@ pub(super) fn contents_problems(
 }
 
 /// A part's kind in words, with its article.
-fn in_words(part: &Part) -> &'static str {
-    match part {
-        Part::Container(_) => "a container",
-        Part::Hopper(_) => "a hopper",
-        Part::Dropper(_) => "a dropper",
-        Part::Mouth => "a mouth",
-        Part::Stream(_) => "a stream",
-        Part::Bench(_) => "a bench",
-        Part::Selector(_) => "a selector",
-        Part::Place => "a shuttle's place",
-        Part::Shuttle(_) => "a shuttle",
-        Part::Signal(_) => "a signal",
+fn in_words(part: &Part) -> String {
+    if let Part::Signal(_) = part {
+        "a signal".to_owned()
+    } else if let Part::Place = part {
+        "a shuttle's place".to_owned()
+    } else {
+        format!("a {}", part.word())
     }
 }
 

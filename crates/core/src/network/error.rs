@@ -37,7 +37,7 @@ pub enum Problem {
         /// The name of the part it leads to.
         other: String,
         /// What that part is.
-        found: &'static str,
+        found: String,
         /// What may stand there.
         expected: &'static str,
     },
@@ -85,7 +85,7 @@ pub enum Problem {
     BoxInBox(String),
     /// A part that cannot hold anything at the start was filled.
     #[error("{0} holds nothing at the start")]
-    CannotHold(&'static str),
+    CannotHold(String),
     /// A loop of zero-delay signals, named in order.
     #[error("a loop of signals without delay has no meaning: {}", .0.join(" → "))]
     ZeroDelayLoop(Vec<String>),

@@ -121,7 +121,15 @@ fn add_signal_links(id: PartId, signal: &Signal, edges: &mut Vec<Edge>) {
             | Watched::Matches(of)) = watches;
             link(*of, SignalRole::Watch);
         }
-        _ => {}
+        Signal::Repeater { lock: None, .. } => {}
+        Signal::Comparator {
+            rear: Rear::Signal(_),
+            ..
+        } => {}
+        Signal::Lever { .. } | Signal::Button { .. } | Signal::Clock { .. } => {}
+        Signal::Wire { .. } | Signal::Inverter { .. } | Signal::Hold { .. } => {}
+        Signal::Latch { .. } | Signal::Toggle { .. } | Signal::DelayLine { .. } => {}
+        Signal::AllOf { .. } | Signal::NoneOf { .. } => {}
     }
 }
 

@@ -150,10 +150,7 @@ impl Network {
     /// The signal of a part that gives one.
     #[must_use]
     pub fn signal(&self, part: PartId) -> Option<&Signal> {
-        match self.part(part) {
-            Part::Signal(signal) => Some(signal),
-            _ => None,
-        }
+        self.part(part).signal()
     }
 
     /// The graph: node `n` is part `n`; edges run the way items and signals go.

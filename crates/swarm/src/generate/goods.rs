@@ -160,13 +160,14 @@ impl Sketch {
         if !self.kinds[kind.index()].is_box {
             return Vec::new();
         }
-        match self.draw.weighted(&[
+        let fullness = self.draw.weighted(&[
             (26, Fullness::Empty),
             (26, Fullness::Sparse),
             (24, Fullness::NearlyFull),
             (20, Fullness::Full),
             (4, Fullness::Sieve),
-        ]) {
+        ]);
+        match fullness {
             // A handful of items, so that a box can be emptied within the run.
             Fullness::Sparse => {
                 let fillings = self.fill(BOX_SLOTS, Fullness::Sparse, 0);
@@ -181,7 +182,11 @@ impl Sketch {
                     })
                     .collect()
             }
-            fullness => self.fill(BOX_SLOTS, fullness, 0),
+            Fullness::Empty
+            | Fullness::Single
+            | Fullness::NearlyFull
+            | Fullness::Full
+            | Fullness::Sieve => self.fill(BOX_SLOTS, fullness, 0),
         }
     }
 }

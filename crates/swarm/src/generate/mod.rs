@@ -34,9 +34,10 @@ pub fn generate(seed: u64) -> Blueprint {
     sketch.define_signals();
     let fillings = sketch.fillings();
     let length_ticks = u64::from(sketch.draw.between(60, 250));
-    let timeline = sketch.timeline(length_ticks);
+    let mut timeline = sketch.timeline(length_ticks);
     let order = sketch.order();
     let run_seed = sketch.draw.number();
+    sketch.add_meeting(&mut timeline);
     Blueprint {
         rules,
         parts: sketch.named_parts(),

@@ -1,7 +1,7 @@
 //! What the operator does, and what is delivered.
 
 use hallwright_core::id::PartId;
-use hallwright_core::part::{Part, Signal};
+use hallwright_core::part::{Part, Signal, Stream};
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
 
@@ -107,6 +107,34 @@ impl Sketch {
             count: count.max(1),
             contents,
         }
+    }
+
+    /// At times, goods on a stream come upon the same that came loose at its mouth after them. It is
+    /// drawn last, and in networks with streams only.
+    pub(super) fn add_meeting(&mut self, timeline: &mut Vec<(Tick, Action)>) {
+        let (Some(stream), Some(kind)) = (
+            self.draw.pick(&self.cast.streams),
+            self.draw.pick(&self.plain_kinds),
+        ) else {
+            return;
+        };
+        let Some(Part::Stream(Stream { mouth, .. })) = self.parts[stream.index()] else {
+            return;
+        };
+        if !self.draw.percent(35) {
+            return;
+        }
+        let first = u64::from(self.draw.between(0, 20));
+        for (place, later) in [(stream, 0), (mouth, 1)] {
+            let action = Action::Deliver {
+                place,
+                kind,
+                count: self.draw.between(1, 8),
+                contents: Vec::new(),
+            };
+            timeline.push((Tick(first + later), action));
+        }
+        timeline.sort_by_key(|(tick, _)| *tick);
     }
 
     fn withdrawal(&mut self) -> Action {

@@ -3,6 +3,7 @@
 
 use hallwright_core::engine::View;
 use hallwright_core::event::{Event, Moment, Observer};
+use hallwright_core::fnv::Fnv64;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::slot::Item;
 use hallwright_core::tick::Tick;
@@ -10,46 +11,27 @@ use hallwright_core::tick::Tick;
 /// The most marks that a trail has.
 const MOST_MARKS: u64 = 256;
 
-const FNV_OFFSET: u64 = 0xcbf2_9ce4_8422_2325;
-const FNV_PRIME: u64 = 0x0000_0100_0000_01b3;
-
 /// Watches a run and hashes its events with FNV-1a: which event, when, and the ids and numbers in it.
 /// No word goes into it, so that a word may change and the records stay.
+#[derive(Default)]
 pub(super) struct TrailWatch {
-    hash: u64,
+    hash: Fnv64,
     /// The hash after each tick in which something happened.
     after: Vec<(Tick, u64)>,
-}
-
-impl Default for TrailWatch {
-    fn default() -> Self {
-        Self {
-            hash: FNV_OFFSET,
-            after: Vec::new(),
-        }
-    }
 }
 
 impl Observer for TrailWatch {
     fn event(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
         let _ = view;
-        self.add(moment.tick.0);
-        self.add(moment.phase as u64);
+        self.hash.number(moment.tick.0);
+        self.hash.number(moment.phase as u64);
         for number in numbers(event) {
-            self.add(number);
+            self.hash.number(number);
         }
         match self.after.last_mut() {
-            Some((tick, hash)) if *tick == moment.tick => *hash = self.hash,
-            _ => self.after.push((moment.tick, self.hash)),
+            Some((tick, hash)) if *tick == moment.tick => *hash = self.hash.value(),
+            _ => self.after.push((moment.tick, self.hash.value())),
         }
-    }
-}
-
-impl TrailWatch {
-    fn add(&mut self, number: u64) {
-        self.hash = number.to_le_bytes().iter().fold(self.hash, |hash, byte| {
-            (hash ^ u64::from(*byte)).wrapping_mul(FNV_PRIME)
-        });
     }
 }
 
@@ -169,7 +151,7 @@ impl TrailWatch {
     /// The trail of a run of so many ticks with a mark every so many.
     pub(super) fn trail(&self, run_ticks: u64, step_ticks: u64) -> Trail {
         let step_ticks = step_ticks.max(1);
-        let mut hash = FNV_OFFSET;
+        let mut hash = Fnv64::default().value();
         let mut after = self.after.iter().peekable();
         let mut marks = Vec::new();
         for mark in 1..=run_ticks / step_ticks {
@@ -225,7 +207,7 @@ mod tests {
     #[test]
     fn a_mark_stands_for_all_before_its_tick() {
         let watch = TrailWatch {
-            hash: 7,
+            hash: Fnv64::default(),
             after: vec![(Tick(0), 5), (Tick(9), 6), (Tick(10), 7)],
         };
         // The mark of tick 10 counts ticks 0 to 9.

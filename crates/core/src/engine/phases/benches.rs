@@ -1,6 +1,6 @@
 //! Benches (tick rules, section 6): boxes are set down in phase 2 and lifted at the end of phase 4.
 
-use super::Engine;
+use crate::engine::Engine;
 use crate::event::{Event, Observer};
 use crate::id::PartId;
 use crate::part::{Bench, Lift, Part};
@@ -8,7 +8,7 @@ use crate::slot::Item;
 
 impl Engine<'_> {
     /// A dispenser sets a box down on an unoccupied bench.
-    pub(super) fn set_box_down<O: Observer + ?Sized>(
+    pub(in crate::engine) fn set_box_down<O: Observer + ?Sized>(
         &mut self,
         dispenser: PartId,
         bench: PartId,
@@ -33,12 +33,12 @@ impl Engine<'_> {
     }
 
     /// Has a bench's lift condition looked at, at the end of this tick's phase 4.
-    pub(super) fn check_bench_this_tick(&mut self, bench: PartId) {
+    pub(in crate::engine) fn check_bench_this_tick(&mut self, bench: PartId) {
         self.bench_checks.insert((self.world.tick, bench));
     }
 
     /// The end of phase 4: benches in the order of declaration.
-    pub(super) fn lift_boxes<O: Observer + ?Sized>(&mut self, observer: &mut O) {
+    pub(in crate::engine) fn lift_boxes<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         while let Some(&(tick, bench)) = self.bench_checks.first() {
             if tick > self.world.tick {
                 break;
@@ -66,7 +66,7 @@ impl Engine<'_> {
             self.bench_checks.insert((lift_at, part));
             return;
         }
-        self.world.benches[place] = super::world::BenchState::default();
+        self.world.benches[place] = crate::engine::state::world::BenchState::default();
         self.world.inventories.occupy(part, None);
         self.occupation_changed(part);
         self.emit(observer, Event::BoxLifted { bench: part, item });

@@ -1,19 +1,19 @@
 //! Phase 1: what the operator does, and deliveries (tick rules, section 6).
 
-use super::Engine;
-use super::agenda::{PRIORITY, Task};
 use super::changes::Sender;
 use super::signals::ON;
+use crate::engine::Engine;
+use crate::engine::state::agenda::{PRIORITY, Task};
 use crate::event::{Event, Observer};
 use crate::id::{KindId, PartId};
-use crate::part::{Part, Signal};
+use crate::part::Signal;
 use crate::slot::{Filling, Item};
 use crate::tick::Phase;
 use crate::timeline::Action;
 
 impl Engine<'_> {
     /// Phase 1. The entries of the timeline that are due, in its order.
-    pub(super) fn apply_inputs<O: Observer + ?Sized>(&mut self, observer: &mut O) {
+    pub(in crate::engine) fn apply_inputs<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         self.phase = Phase::Inputs;
         let setup = self.setup;
         while let Some((at, action)) = setup.timeline.entries().get(self.world.inputs_done) {
@@ -36,12 +36,13 @@ impl Engine<'_> {
                 kind,
                 count,
                 contents,
-            } => match self.network.part(*place) {
-                Part::Mouth | Part::Stream(_) => {
+            } => {
+                if self.network.part(*place).is_loose_place() {
                     self.deliver_loose(*place, *kind, *count, contents, observer);
+                } else {
+                    self.deliver_into(*place, *kind, *count, contents, observer);
                 }
-                _ => self.deliver_into(*place, *kind, *count, contents, observer),
-            },
+            }
             Action::Withdraw { place, count } => self.withdraw(*place, *count, observer),
         }
     }

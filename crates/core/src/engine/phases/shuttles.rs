@@ -1,14 +1,14 @@
 //! Shuttles (tick rules, section 6): they dock and depart in phase 3, after the loose items.
 
-use super::Engine;
-use super::view::ShuttlePosition;
+use crate::engine::Engine;
+use crate::engine::state::world::ShuttlePosition;
 use crate::event::{Event, Observer};
 use crate::id::PartId;
 use crate::part::{Part, Shuttle};
 
 impl Engine<'_> {
     /// Shuttles in the order of declaration, each doing one thing a tick at most.
-    pub(super) fn move_shuttles<O: Observer + ?Sized>(&mut self, observer: &mut O) {
+    pub(in crate::engine) fn move_shuttles<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         while let Some(&(tick, shuttle)) = self.shuttle_checks.first() {
             if tick > self.world.tick {
                 break;
@@ -124,13 +124,11 @@ impl Engine<'_> {
     }
 
     /// A signal that lifts a bench's box or releases a shuttle went on or off.
-    pub(super) fn release_changed(&mut self, part: PartId) {
-        match self.network.part(part) {
-            Part::Bench(_) => self.check_bench_this_tick(part),
-            Part::Shuttle(_) => {
-                self.shuttle_checks.insert((self.world.tick, part));
-            }
-            _ => {}
+    pub(in crate::engine) fn release_changed(&mut self, part: PartId) {
+        if let Part::Shuttle(_) = self.network.part(part) {
+            self.shuttle_checks.insert((self.world.tick, part));
+        } else {
+            self.check_bench_this_tick(part);
         }
     }
 }

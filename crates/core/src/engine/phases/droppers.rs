@@ -2,10 +2,10 @@
 
 use rand::RngExt;
 
-use super::Engine;
-use super::agenda::{PRIORITY, Task};
 use super::changes::Sender;
 use crate::chance::part_stream;
+use crate::engine::Engine;
+use crate::engine::state::agenda::{PRIORITY, Task};
 use crate::event::{Event, Observer};
 use crate::id::PartId;
 use crate::part::{Outlet, Part};
@@ -13,7 +13,7 @@ use crate::slot::Item;
 
 impl Engine<'_> {
     /// A rising edge at its trigger: schedules a firing unless one is pending.
-    pub(super) fn trigger(&mut self, dropper: PartId) {
+    pub(in crate::engine) fn trigger(&mut self, dropper: PartId) {
         let place = self.place(dropper);
         if !std::mem::replace(&mut self.world.droppers[place].is_pending, true) {
             let due = self.world.tick + u64::from(self.network.rules().dropper_delay_ticks);
@@ -23,7 +23,7 @@ impl Engine<'_> {
         }
     }
 
-    pub(super) fn fire<O: Observer + ?Sized>(&mut self, part: PartId, observer: &mut O) {
+    pub(in crate::engine) fn fire<O: Observer + ?Sized>(&mut self, part: PartId, observer: &mut O) {
         let Part::Dropper(dropper) = self.network.part(part) else {
             return;
         };

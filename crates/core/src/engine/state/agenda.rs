@@ -6,17 +6,17 @@ use crate::id::PartId;
 use crate::tick::Tick;
 
 /// Before every other event of its tick.
-pub(super) const CLOCK_PRIORITY: i8 = i8::MIN;
+pub(in crate::engine) const CLOCK_PRIORITY: i8 = i8::MIN;
 /// A repeater's turning off.
-pub(super) const REPEATER_OFF_PRIORITY: i8 = -2;
+pub(in crate::engine) const REPEATER_OFF_PRIORITY: i8 = -2;
 /// A repeater's turning on; a delay line.
-pub(super) const EARLY_PRIORITY: i8 = -1;
+pub(in crate::engine) const EARLY_PRIORITY: i8 = -1;
 /// Everything else.
-pub(super) const PRIORITY: i8 = 0;
+pub(in crate::engine) const PRIORITY: i8 = 0;
 
 /// What a scheduled event does.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub(super) enum Task {
+pub(in crate::engine) enum Task {
     /// A clock changes.
     Clock,
     /// A button goes off.
@@ -44,9 +44,9 @@ pub(super) enum Task {
 
 /// One scheduled event.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub(super) struct Scheduled {
-    pub(super) part: PartId,
-    pub(super) task: Task,
+pub(in crate::engine) struct Scheduled {
+    pub(in crate::engine) part: PartId,
+    pub(in crate::engine) task: Task,
 }
 
 /// Where an event that lies far ahead stands in the order: by tick, then priority, then the order of
@@ -68,7 +68,7 @@ const _: () = assert!(
 /// All scheduled events: those of the next 16 ticks in a queue for each tick and priority, those
 /// further ahead sorted.
 #[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
-pub(super) struct Agenda {
+pub(in crate::engine) struct Agenda {
     /// The tick that is under way; between two ticks, the next one.
     now: Tick,
     near: [Due; NEAR_TICKS],
@@ -106,7 +106,13 @@ fn place_of_tick(tick: Tick) -> usize {
 }
 
 impl Agenda {
-    pub(super) fn schedule(&mut self, tick: Tick, priority: i8, part: PartId, task: Task) {
+    pub(in crate::engine) fn schedule(
+        &mut self,
+        tick: Tick,
+        priority: i8,
+        part: PartId,
+        task: Task,
+    ) {
         let key = Key {
             tick,
             priority,
@@ -125,7 +131,7 @@ impl Agenda {
     }
 
     /// Schedules a clock's change: among those of one tick, in the order of declaration.
-    pub(super) fn schedule_clock(&mut self, tick: Tick, part: PartId) {
+    pub(in crate::engine) fn schedule_clock(&mut self, tick: Tick, part: PartId) {
         let scheduled = Scheduled {
             part,
             task: Task::Clock,
@@ -156,7 +162,7 @@ impl Agenda {
     }
 
     /// Forgets a hold's going off, if it is scheduled; says whether it was.
-    pub(super) fn forget_hold(&mut self, hold: PartId) -> bool {
+    pub(in crate::engine) fn forget_hold(&mut self, hold: PartId) -> bool {
         let Some(key) = self.holds.remove(&hold) else {
             return false;
         };
@@ -179,7 +185,7 @@ impl Agenda {
 
     /// Takes out the first event that is due in the tick under way.
     #[inline]
-    pub(super) fn take_due(&mut self) -> Option<Scheduled> {
+    pub(in crate::engine) fn take_due(&mut self) -> Option<Scheduled> {
         let tick = place_of_tick(self.now);
         let busy = self.busy >> (tick * PRIORITIES.len()) & ((1 << PRIORITIES.len()) - 1);
         if busy == 0 {
@@ -205,7 +211,7 @@ impl Agenda {
 
     /// The next tick is this one. What was due before must have been taken.
     #[inline]
-    pub(super) fn advance(&mut self, now: Tick) {
+    pub(in crate::engine) fn advance(&mut self, now: Tick) {
         debug_assert!(
             self.next_due().is_none_or(|due| due >= now),
             "an event would be missed"
@@ -228,7 +234,7 @@ impl Agenda {
         }
     }
 
-    pub(super) fn next_due(&self) -> Option<Tick> {
+    pub(in crate::engine) fn next_due(&self) -> Option<Tick> {
         let bits_a_tick = PRIORITIES.len() as u32;
         let from_now = self
             .busy
@@ -240,7 +246,7 @@ impl Agenda {
     }
 
     /// Every scheduled event with its tick and priority, in order.
-    pub(super) fn iter(&self) -> impl Iterator<Item = (Tick, i8, &Scheduled)> {
+    pub(in crate::engine) fn iter(&self) -> impl Iterator<Item = (Tick, i8, &Scheduled)> {
         let near = (0..NEAR_TICKS as u64).flat_map(|ahead| {
             let tick = self.now + ahead;
             let queues = PRIORITIES.iter().zip(&self.near[place_of_tick(tick)].0);

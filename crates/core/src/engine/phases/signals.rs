@@ -1,21 +1,23 @@
 //! Phase 2: scheduled signal events, and how a change runs through the network (tick rules,
 //! section 3).
 
-use super::Engine;
-use super::agenda::{EARLY_PRIORITY, PRIORITY, REPEATER_OFF_PRIORITY, Scheduled, Task};
-use super::gates::{Gate, Readers, Rule};
-use super::wiring::{Links, Role};
+use crate::engine::Engine;
+use crate::engine::state::agenda::{
+    EARLY_PRIORITY, PRIORITY, REPEATER_OFF_PRIORITY, Scheduled, Task,
+};
+use crate::engine::tables::gates::{Gate, Readers, Rule};
+use crate::engine::tables::wiring::{Links, Role};
 use crate::event::{Event, Observer};
 use crate::id::PartId;
 use crate::part::Signal;
 use crate::tick::{Phase, Tick};
 
 /// The level of a signal that is fully on.
-pub(super) const ON: u8 = 15;
+pub(in crate::engine) const ON: u8 = 15;
 
 /// One signal's change on its way to the signals that read it.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Ripple {
+pub(in crate::engine) struct Ripple {
     was: u8,
     now: u8,
     /// Those that have not been told yet.
@@ -37,7 +39,7 @@ impl Ripple {
 
 impl Engine<'_> {
     /// Phase 2. Takes what is due from the agenda, in its order.
-    pub(super) fn run_signals<O: Observer + ?Sized>(&mut self, observer: &mut O) {
+    pub(in crate::engine) fn run_signals<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         self.phase = Phase::Signals;
         while let Some(scheduled) = self.world.agenda.take_due() {
             self.run_scheduled(scheduled, observer);
@@ -99,16 +101,22 @@ impl Engine<'_> {
         }
     }
 
-    pub(super) fn level(&self, signal: PartId) -> u8 {
+    pub(in crate::engine) fn level(&self, signal: PartId) -> u8 {
         self.world.signals[self.place(signal)].level
     }
 
-    pub(super) fn is_on(&self, signal: PartId) -> bool {
+    pub(in crate::engine) fn is_on(&self, signal: PartId) -> bool {
         self.level(signal) > 0
     }
 
     /// Schedules an event of a signal's own.
-    pub(super) fn schedule(&mut self, part: PartId, delay_ticks: u32, priority: i8, task: Task) {
+    pub(in crate::engine) fn schedule(
+        &mut self,
+        part: PartId,
+        delay_ticks: u32,
+        priority: i8,
+        task: Task,
+    ) {
         let place = self.place(part);
         self.world.signals[place].pending += 1;
         let due = self.world.tick + u64::from(delay_ticks);
@@ -116,7 +124,7 @@ impl Engine<'_> {
     }
 
     /// Schedules the next change of a clock after this tick, if there will be one.
-    pub(super) fn schedule_clock_change(&mut self, clock: PartId) {
+    pub(in crate::engine) fn schedule_clock_change(&mut self, clock: PartId) {
         let Some(&Signal::Clock {
             period_ticks,
             high_ticks,
@@ -140,7 +148,7 @@ impl Engine<'_> {
     }
 
     /// The level of a clock at a tick.
-    pub(super) fn level_at(&self, clock: PartId, tick: Tick) -> u8 {
+    pub(in crate::engine) fn level_at(&self, clock: PartId, tick: Tick) -> u8 {
         match self.network.signal(clock) {
             Some(&Signal::Clock {
                 period_ticks,
@@ -156,7 +164,7 @@ impl Engine<'_> {
 
     /// Gives a signal, by its place, a level and lets the change run through everything without delay,
     /// depth first, in the order of the rules.
-    pub(super) fn set_level<O: Observer + ?Sized>(
+    pub(in crate::engine) fn set_level<O: Observer + ?Sized>(
         &mut self,
         signal: usize,
         level: u8,
@@ -278,7 +286,7 @@ impl Engine<'_> {
     }
 
     /// What an observer, by its place, watches has changed: an idle one begins a pulse.
-    pub(super) fn start_pulse(&mut self, observer: usize) {
+    pub(in crate::engine) fn start_pulse(&mut self, observer: usize) {
         let state = self.world.signals[observer];
         if state.pending == 0 && state.level == 0 {
             let delay = self.network.rules().signal_delay_ticks;
@@ -320,14 +328,21 @@ impl Engine<'_> {
                     self.schedule(part, delay, PRIORITY, Task::Flip);
                 }
             }
-            _ => self.look_again(signal),
+            Rule::Repeater { .. }
+            | Rule::ReadInventory { .. }
+            | Rule::ReadSignal { .. }
+            | Rule::Inverter { .. }
+            | Rule::Latch { .. }
+            | Rule::AllOf(_)
+            | Rule::NoneOf(_) => self.look_again(signal),
+            Rule::Own => unreachable!("a signal that no input decides reads none"),
         }
         None
     }
 
     /// A repeater, comparator, inverter, latch, all of or none of, by its place, compares its output to
     /// what its inputs give now, and schedules an event if they differ and none is pending.
-    pub(super) fn look_again(&mut self, signal: usize) {
+    pub(in crate::engine) fn look_again(&mut self, signal: usize) {
         let state = self.world.signals[signal];
         if state.pending > 0 {
             return;

@@ -7,15 +7,15 @@ use crate::part::Part;
 
 /// A hopper or selector, in the order of the seats.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Seated {
-    pub(super) part: PartId,
+pub(in crate::engine) struct Seated {
+    pub(in crate::engine) part: PartId,
     /// Its place in the update order.
-    pub(super) rank: u32,
+    pub(in crate::engine) rank: u32,
 }
 
 /// Gives every hopper and selector of this update order a seat: from each hopper that none pushes into
 /// along its line, then whatever is left, in the order of declaration.
-pub(super) fn seats(network: &Network, order: &[PartId]) -> Vec<Seated> {
+pub(in crate::engine) fn seats(network: &Network, order: &[PartId]) -> Vec<Seated> {
     const NONE: u32 = u32::MAX;
     let mut ranks = vec![NONE; network.part_count()];
     for (rank, part) in (0..).zip(order) {

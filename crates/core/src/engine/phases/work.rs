@@ -2,32 +2,17 @@
 //!
 //! The work of a hopper's turn stays the same until its lock, its cooldown, or whether it, its
 //! target's place or the place above it hold something changes. So each hopper has a *standing work*
-//! a turn, and turns that do it are never counted one by one: they follow from the tick.
+//! a turn, and turns that do it are never counted one by one: they follow from the tick
+//! (`state/work_meter.rs`).
 
-use super::Engine;
-use super::slots::all_empty;
-use super::takers::{Flags, Source, Taker, Target};
+use crate::engine::Engine;
+use crate::engine::state::slots::all_empty;
+use crate::engine::state::takers::{Flags, Source, Taker, Target};
 use crate::slot::HOPPER_SLOTS;
-
-/// The work of the whole network, in work units.
-#[derive(Clone, Copy, Debug, Default)]
-pub(super) struct WorkMeter {
-    /// The standing work of all hoppers together.
-    pub(super) standing: u64,
-    /// What the tick under way does beside the standing work at its end; wraps below 0.
-    beside: u64,
-}
-
-impl WorkMeter {
-    /// The work of the tick that is ending.
-    pub(super) fn of_this_tick(&mut self) -> u64 {
-        self.standing.wrapping_add(std::mem::take(&mut self.beside))
-    }
-}
 
 impl Engine<'_> {
     /// How many turns the taker on this seat has had.
-    pub(super) fn turns_had(&self, seat: usize) -> u64 {
+    pub(in crate::engine) fn turns_had(&self, seat: usize) -> u64 {
         self.world.tick.0 + u64::from(self.has_begun(seat))
     }
 
@@ -84,7 +69,7 @@ impl Engine<'_> {
     }
 
     /// Works out a hopper's standing work anew, after something that it depends on has changed.
-    pub(super) fn restate_work(&mut self, seat: usize) {
+    pub(in crate::engine) fn restate_work(&mut self, seat: usize) {
         let work = self.work_of_next_turn(seat);
         let standing = self.taker(seat).standing_work;
         if work != standing {
@@ -107,43 +92,13 @@ impl Engine<'_> {
     }
 
     /// Counts the turn that a hopper has just begun, which gets as far as pushing.
-    pub(super) fn count_try(&mut self, seat: usize) {
+    pub(in crate::engine) fn count_try(&mut self, seat: usize) {
         let work = u64::from(self.work_of_try(seat));
         self.world.inventories.takers[seat].count_turn(&mut self.work, work);
     }
 
     /// A hopper's work since the start.
-    pub(super) fn work_units_of(&self, seat: usize) -> u64 {
+    pub(in crate::engine) fn work_units_of(&self, seat: usize) -> u64 {
         self.taker(seat).work_after(self.turns_had(seat))
-    }
-}
-
-impl Taker {
-    /// Its work in so many turns from the start.
-    fn work_after(&self, turns: u64) -> u64 {
-        turns
-            .wrapping_mul(u64::from(self.standing_work))
-            .wrapping_add(self.work_offset)
-    }
-
-    /// Counts a turn of this tick that does other work than the standing one.
-    #[inline]
-    pub(super) fn count_turn(&mut self, meter: &mut WorkMeter, work: u64) {
-        let more = work.wrapping_sub(u64::from(self.standing_work));
-        self.work_offset = self.work_offset.wrapping_add(more);
-        meter.beside = meter.beside.wrapping_add(more);
-    }
-
-    /// As it is saved: nothing in it that depends on how the run came here.
-    pub(super) fn saved(mut self, turns: u64) -> Self {
-        self.work_offset = self.work_after(turns);
-        self.standing_work = 0;
-        // Cooldowns that are over are alike, however long ago they ended.
-        if self.free_at <= turns {
-            self.free_at = 0;
-        }
-        self.flags
-            .clear(Flags::LOCKED | Flags::ASLEEP | Flags::AWAITED);
-        self
     }
 }

@@ -10,7 +10,7 @@ use crate::part::Part;
 
 /// What sort of part it is, without what the network says of it.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum Sort {
+pub(in crate::engine) enum Sort {
     Hopper,
     Selector,
     Bench,
@@ -20,7 +20,7 @@ pub(super) enum Sort {
 }
 
 /// One part.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, PartialEq, Debug)]
 struct Entry {
     /// Its place in the table of its own sort.
     place: u32,
@@ -36,8 +36,8 @@ struct Entry {
 }
 
 /// All parts, by their numbers.
-#[derive(Clone, Debug)]
-pub(super) struct Parts {
+#[derive(Clone, PartialEq, Debug)]
+pub(in crate::engine) struct Parts {
     /// One more at the end, which ends the lists.
     entries: Vec<Entry>,
     /// The seats of the hoppers and selectors that push into a part or pull from it.
@@ -48,7 +48,7 @@ pub(super) struct Parts {
 
 impl Parts {
     /// The parts of a network whose hoppers and selectors sit like this.
-    pub(super) fn new(network: &Network, seats: &[Seated]) -> Self {
+    pub(in crate::engine) fn new(network: &Network, seats: &[Seated]) -> Self {
         let mut entries = placed(network, seats);
         let place = |part: PartId, entries: &[Entry]| entries[part.index()].place;
         let mut around: Vec<(PartId, u32)> = neighbours(network)
@@ -88,34 +88,34 @@ impl Parts {
 
     /// The place of a part in the table of its own sort: a hopper's and selector's seat, a signal's
     /// place among the signals, and so on.
-    pub(super) fn place(&self, part: PartId) -> usize {
+    pub(in crate::engine) fn place(&self, part: PartId) -> usize {
         self.entries[part.index()].place as usize
     }
 
-    pub(super) fn sort(&self, part: PartId) -> Sort {
+    pub(in crate::engine) fn sort(&self, part: PartId) -> Sort {
         self.entries[part.index()].sort
     }
 
     /// The hoppers and selectors that push into a part or pull from it, to be read with
     /// [`Self::neighbour`] while something else is changed.
-    pub(super) fn neighbours(&self, part: PartId) -> Range<usize> {
+    pub(in crate::engine) fn neighbours(&self, part: PartId) -> Range<usize> {
         let [entry, next] = self.entry_and_next(part);
         entry.first_neighbour as usize..next.first_neighbour as usize
     }
 
     /// A neighbour's seat.
-    pub(super) fn neighbour(&self, member: usize) -> usize {
+    pub(in crate::engine) fn neighbour(&self, member: usize) -> usize {
         self.neighbours[member] as usize
     }
 
     /// The comparators that read a part, to be read with [`Self::reader`].
-    pub(super) fn readers(&self, part: PartId) -> Range<usize> {
+    pub(in crate::engine) fn readers(&self, part: PartId) -> Range<usize> {
         let [entry, next] = self.entry_and_next(part);
         entry.first_reader as usize..next.first_reader as usize
     }
 
     /// A comparator's place among the signals.
-    pub(super) fn reader(&self, member: usize) -> usize {
+    pub(in crate::engine) fn reader(&self, member: usize) -> usize {
         self.readers[member] as usize
     }
 
@@ -126,13 +126,13 @@ impl Parts {
     }
 
     /// Has a part that is no hopper tell its neighbours of its next change.
-    pub(super) fn set_awaited(&mut self, part: PartId) {
+    pub(in crate::engine) fn set_awaited(&mut self, part: PartId) {
         self.entries[part.index()].is_awaited = true;
     }
 
     /// Of a part that is no hopper and has changed: whether a comparator reads it, and whether its
     /// neighbours are to be told, once.
-    pub(super) fn is_read_or_awaited(&mut self, part: PartId) -> (bool, bool) {
+    pub(in crate::engine) fn is_read_or_awaited(&mut self, part: PartId) -> (bool, bool) {
         let entry = &mut self.entries[part.index()];
         (entry.is_read, std::mem::take(&mut entry.is_awaited))
     }
@@ -187,7 +187,7 @@ fn neighbours(network: &Network) -> impl Iterator<Item = (PartId, PartId)> {
             takes_turns.then_some((to, from))
         }
         Link::Pull => Some((from, to)),
-        _ => None,
+        Link::Loose | Link::Round | Link::Signal(_) => None,
     })
 }
 

@@ -1,9 +1,9 @@
 //! Inventories: which slots stand for which part (tick rules, section 1).
 
-use super::parts::{Parts, Sort};
-use super::seats::Seated;
 use super::slots::{PackedItem, Slot, Unpacked, all_empty, weight};
 use super::takers::{Taker, takers};
+use crate::engine::tables::parts::{Parts, Sort};
+use crate::engine::tables::seats::Seated;
 use crate::goods::StackLimit;
 use crate::id::{BoxId, KindId, PartId};
 use crate::network::Network;
@@ -11,11 +11,11 @@ use crate::slot::{BOX_SLOTS, Filling, HOPPER_SLOTS, Item};
 
 /// The slots that stand for a part at the moment; none where nothing stands.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
-pub(super) struct Inventory {
+pub(in crate::engine) struct Inventory {
     /// The first of its slots; for a hopper its seat.
     first: u32,
     /// How many slots; 0 for a part without an inventory and for an unoccupied bench or place.
-    pub(super) slots: u16,
+    pub(in crate::engine) slots: u16,
     owner: Owner,
 }
 
@@ -32,7 +32,7 @@ enum Owner {
 }
 
 impl Inventory {
-    pub(super) fn exists(self) -> bool {
+    pub(in crate::engine) fn exists(self) -> bool {
         self.slots > 0
     }
 
@@ -43,9 +43,9 @@ impl Inventory {
 
 /// Every slot of the network, of boxes too, and which of them stand for which part.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
-pub(super) struct Inventories {
+pub(in crate::engine) struct Inventories {
     /// Hoppers and selectors, by seat; of a selector the slots stay empty.
-    pub(super) takers: Vec<Taker>,
+    pub(in crate::engine) takers: Vec<Taker>,
     /// The slots of all else, those of boxes last: box `n` has the `n`th run of 27.
     slots: Vec<Slot>,
     by_part: Vec<Inventory>,
@@ -58,7 +58,7 @@ pub(super) struct Inventories {
 
 impl Inventories {
     /// The inventories of a network with what they hold at the start.
-    pub(super) fn new(network: &Network, seats: &[Seated], parts: &Parts) -> Self {
+    pub(in crate::engine) fn new(network: &Network, seats: &[Seated], parts: &Parts) -> Self {
         let mut by_part = Vec::with_capacity(network.part_count());
         let mut next_slot = 0_u32;
         for part in network.part_ids() {
@@ -108,12 +108,12 @@ impl Inventories {
     }
 
     /// The number that the next box will get.
-    pub(super) fn next_box_id(&self) -> BoxId {
+    pub(in crate::engine) fn next_box_id(&self) -> BoxId {
         BoxId::from_index(self.box_kinds.len())
     }
 
     /// Makes a box of this kind with these contents.
-    pub(super) fn add_box(&mut self, kind: KindId, contents: &[Filling]) -> BoxId {
+    pub(in crate::engine) fn add_box(&mut self, kind: KindId, contents: &[Filling]) -> BoxId {
         let first = self.slots.len();
         let id = self.next_box_id();
         self.box_kinds.push(kind);
@@ -127,12 +127,12 @@ impl Inventories {
     }
 
     /// What stands for a part now.
-    pub(super) fn of(&self, part: PartId) -> Inventory {
+    pub(in crate::engine) fn of(&self, part: PartId) -> Inventory {
         self.by_part[part.index()]
     }
 
     /// The slots of a box.
-    pub(super) fn of_box(&self, id: BoxId) -> Inventory {
+    pub(in crate::engine) fn of_box(&self, id: BoxId) -> Inventory {
         Inventory {
             first: self.first_box_slot + id.index() as u32 * u32::from(BOX_SLOTS),
             slots: BOX_SLOTS,
@@ -141,11 +141,11 @@ impl Inventories {
     }
 
     /// Lets other slots, or none, stand for a bench or a shuttle's place.
-    pub(super) fn occupy(&mut self, part: PartId, by: Option<Inventory>) {
+    pub(in crate::engine) fn occupy(&mut self, part: PartId, by: Option<Inventory>) {
         self.by_part[part.index()] = by.unwrap_or_default();
     }
 
-    pub(super) fn slots(&self, inventory: Inventory) -> &[Slot] {
+    pub(in crate::engine) fn slots(&self, inventory: Inventory) -> &[Slot] {
         match inventory.owner {
             Owner::Hopper => &self.takers[inventory.first as usize].slots,
             Owner::Part | Owner::Box => &self.slots[inventory.range()],
@@ -159,11 +159,11 @@ impl Inventories {
         }
     }
 
-    pub(super) fn limit(&self, kind: KindId) -> u8 {
+    pub(in crate::engine) fn limit(&self, kind: KindId) -> u8 {
         self.limits[kind.index()].items()
     }
 
-    pub(super) fn pack(&self, item: Item) -> PackedItem {
+    pub(in crate::engine) fn pack(&self, item: Item) -> PackedItem {
         match item.box_id {
             Some(id) => PackedItem::of_box(id),
             None => PackedItem::goods(item.kind, self.limits[item.kind.index()]),
@@ -171,7 +171,7 @@ impl Inventories {
     }
 
     #[inline]
-    pub(super) fn unpack(&self, item: PackedItem) -> Item {
+    pub(in crate::engine) fn unpack(&self, item: PackedItem) -> Item {
         match item.unpack() {
             Unpacked::Goods(kind) => Item { kind, box_id: None },
             Unpacked::Box(id) => Item {
@@ -182,22 +182,26 @@ impl Inventories {
     }
 
     /// What is in a slot, which must not be empty.
-    pub(super) fn item_in(&self, slot: Slot) -> Item {
+    pub(in crate::engine) fn item_in(&self, slot: Slot) -> Item {
         self.unpack(slot.packed())
     }
 
-    pub(super) fn is_empty(&self, inventory: Inventory) -> bool {
+    pub(in crate::engine) fn is_empty(&self, inventory: Inventory) -> bool {
         all_empty(self.slots(inventory))
     }
 
     /// Whether every slot holds its kind's limit. An inventory that does not exist is full.
-    pub(super) fn is_full(&self, inventory: Inventory) -> bool {
+    pub(in crate::engine) fn is_full(&self, inventory: Inventory) -> bool {
         self.slots(inventory).iter().all(|slot| slot.is_at_limit())
     }
 
     /// The first slot, by its place in the inventory, that one item would go into; `None` if it does
     /// not go in.
-    pub(super) fn place_for(&self, inventory: Inventory, item: PackedItem) -> Option<usize> {
+    pub(in crate::engine) fn place_for(
+        &self,
+        inventory: Inventory,
+        item: PackedItem,
+    ) -> Option<usize> {
         if inventory.owner == Owner::Box && item.is_box() {
             return None;
         }
@@ -207,12 +211,22 @@ impl Inventories {
     }
 
     /// Puts one item into a slot that accepts it, by its place in the inventory.
-    pub(super) fn put_at(&mut self, inventory: Inventory, place: usize, item: PackedItem) {
+    pub(in crate::engine) fn put_at(
+        &mut self,
+        inventory: Inventory,
+        place: usize,
+        item: PackedItem,
+    ) {
         self.slots_mut(inventory)[place].add(item, 1);
     }
 
     /// Puts up to `count` items of a kind in, one after the other; says how many went in.
-    pub(super) fn insert(&mut self, inventory: Inventory, item: PackedItem, count: u32) -> u32 {
+    pub(in crate::engine) fn insert(
+        &mut self,
+        inventory: Inventory,
+        item: PackedItem,
+        count: u32,
+    ) -> u32 {
         let mut left = count;
         while left > 0 {
             let Some(place) = self.place_for(inventory, item) else {
@@ -227,13 +241,13 @@ impl Inventories {
     }
 
     /// Takes items out of the slot with this place in the inventory, which must hold so many.
-    pub(super) fn take(&mut self, inventory: Inventory, place: usize, count: u8) {
+    pub(in crate::engine) fn take(&mut self, inventory: Inventory, place: usize, count: u8) {
         self.slots_mut(inventory)[place].take(count);
     }
 
     /// What a comparator reads: 0 for empty, else 1 + floor(14 × weight / (64 n)), with the weight
     /// in 64ths of a slot.
-    pub(super) fn fill_level(&self, inventory: Inventory) -> u8 {
+    pub(in crate::engine) fn fill_level(&self, inventory: Inventory) -> u8 {
         // A hopper is what is read most, and five slots are weighed without a loop.
         let weight = match inventory.owner {
             Owner::Hopper => weight(&self.takers[inventory.first as usize].slots),
@@ -251,7 +265,7 @@ impl Inventories {
     }
 
     /// Tells `each` every kind and count in an item: its own, and what it holds if it is a box.
-    pub(super) fn for_each_inside(
+    pub(in crate::engine) fn for_each_inside(
         &self,
         item: Item,
         count: u8,

@@ -2,52 +2,71 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::view::LooseStack;
 use crate::event::StackId;
 use crate::id::PartId;
+use crate::slot::Item;
 use crate::tick::Tick;
+
+/// A loose stack.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub struct LooseStack {
+    /// Its number.
+    pub id: StackId,
+    /// What it is.
+    pub item: Item,
+    /// How many.
+    pub count: u8,
+    /// The mouth or stream where it came loose.
+    pub place: PartId,
+    /// The mouth where it rests or will come to rest.
+    pub mouth: PartId,
+    /// Whether it rests there.
+    pub at_rest: bool,
+    /// The tick in which it is lost unless something takes it.
+    pub lost_at: Tick,
+}
 
 /// A loose stack and when it reaches its mouth.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub(super) struct Loose {
-    pub(super) stack: LooseStack,
+pub(in crate::engine) struct Loose {
+    pub(in crate::engine) stack: LooseStack,
     /// The tick in whose phase 3 it comes to rest.
-    pub(super) arrives_at: Tick,
+    pub(in crate::engine) arrives_at: Tick,
 }
 
 /// All loose stacks, with what is due when.
 #[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
-pub(super) struct LooseItems {
+pub(in crate::engine) struct LooseItems {
     stacks: BTreeMap<StackId, Loose>,
     /// The stacks at rest at each mouth that has any.
     resting: BTreeMap<PartId, BTreeSet<StackId>>,
     arrivals: BTreeSet<(Tick, StackId)>,
     losses: BTreeSet<(Tick, StackId)>,
-    pub(super) next_id: u64,
+    pub(in crate::engine) next_id: u64,
 }
 
 impl LooseItems {
-    pub(super) fn add(&mut self, loose: Loose) {
+    pub(in crate::engine) fn add(&mut self, loose: Loose) {
         let id = loose.stack.id;
         self.arrivals.insert((loose.arrives_at, id));
         self.losses.insert((loose.stack.lost_at, id));
         self.stacks.insert(id, loose);
     }
 
-    pub(super) fn get(&self, id: StackId) -> Option<&Loose> {
+    pub(in crate::engine) fn get(&self, id: StackId) -> Option<&Loose> {
         self.stacks.get(&id)
     }
 
-    pub(super) fn iter(&self) -> impl Iterator<Item = &Loose> {
+    pub(in crate::engine) fn iter(&self) -> impl Iterator<Item = &Loose> {
         self.stacks.values()
     }
 
-    pub(super) fn is_empty(&self) -> bool {
+    pub(in crate::engine) fn is_empty(&self) -> bool {
         self.stacks.is_empty()
     }
 
     /// The stack comes to rest at its mouth.
-    pub(super) fn come_to_rest(&mut self, id: StackId) {
+    pub(in crate::engine) fn come_to_rest(&mut self, id: StackId) {
         let Some(loose) = self.stacks.get_mut(&id) else {
             return;
         };
@@ -60,7 +79,7 @@ impl LooseItems {
     }
 
     /// Changes how many a stack holds; with none left it is gone.
-    pub(super) fn set_count(&mut self, id: StackId, count: u8) {
+    pub(in crate::engine) fn set_count(&mut self, id: StackId, count: u8) {
         if count == 0 {
             self.remove(id);
         } else if let Some(loose) = self.stacks.get_mut(&id) {
@@ -69,7 +88,7 @@ impl LooseItems {
     }
 
     /// Changes when a stack is lost.
-    pub(super) fn set_lost_at(&mut self, id: StackId, lost_at: Tick) {
+    pub(in crate::engine) fn set_lost_at(&mut self, id: StackId, lost_at: Tick) {
         let Some(loose) = self.stacks.get_mut(&id) else {
             return;
         };
@@ -78,7 +97,7 @@ impl LooseItems {
         loose.stack.lost_at = lost_at;
     }
 
-    pub(super) fn remove(&mut self, id: StackId) {
+    pub(in crate::engine) fn remove(&mut self, id: StackId) {
         let Some(loose) = self.stacks.remove(&id) else {
             return;
         };
@@ -93,12 +112,16 @@ impl LooseItems {
     }
 
     /// The stacks at rest at a mouth, in the order in which they came loose.
-    pub(super) fn resting_at(&self, mouth: PartId) -> impl Iterator<Item = StackId> {
+    pub(in crate::engine) fn resting_at(&self, mouth: PartId) -> impl Iterator<Item = StackId> {
         self.resting.get(&mouth).into_iter().flatten().copied()
     }
 
     /// The first stack at rest at a mouth that came loose after another.
-    pub(super) fn next_resting_at(&self, mouth: PartId, after: Option<StackId>) -> Option<StackId> {
+    pub(in crate::engine) fn next_resting_at(
+        &self,
+        mouth: PartId,
+        after: Option<StackId>,
+    ) -> Option<StackId> {
         let resting = self.resting.get(&mouth)?;
         match after {
             None => resting.first().copied(),
@@ -107,12 +130,12 @@ impl LooseItems {
     }
 
     /// The mouths at which something rests.
-    pub(super) fn mouths(&self) -> impl Iterator<Item = PartId> {
+    pub(in crate::engine) fn mouths(&self) -> impl Iterator<Item = PartId> {
         self.resting.keys().copied()
     }
 
     /// The stacks that come to rest or are lost at this tick.
-    pub(super) fn due(&self, now: Tick) -> impl Iterator<Item = StackId> {
+    pub(in crate::engine) fn due(&self, now: Tick) -> impl Iterator<Item = StackId> {
         let due = move |set: &BTreeSet<(Tick, StackId)>| {
             set.range(..=(now, StackId(u64::MAX)))
                 .map(|(_, id)| *id)
@@ -121,7 +144,7 @@ impl LooseItems {
         due(&self.arrivals).into_iter().chain(due(&self.losses))
     }
 
-    pub(super) fn next_due(&self) -> Option<Tick> {
+    pub(in crate::engine) fn next_due(&self) -> Option<Tick> {
         let first = |set: &BTreeSet<(Tick, StackId)>| set.first().map(|(tick, _)| *tick);
         first(&self.arrivals)
             .into_iter()

@@ -15,15 +15,15 @@ use crate::id::{BoxId, KindId};
 ///
 /// A box stands alone in its slot, and [`super::inventories::Inventories`] knows its kind.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
-pub(super) struct Slot(u32);
+pub(in crate::engine) struct Slot(u32);
 
 /// One item as a slot knows it: a slot's bits without the count.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) struct PackedItem(u32);
+pub(in crate::engine) struct PackedItem(u32);
 
 /// What an item is, taken apart.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum Unpacked {
+pub(in crate::engine) enum Unpacked {
     Box(BoxId),
     Goods(KindId),
 }
@@ -32,18 +32,18 @@ const COUNT: u32 = 0xff;
 const BOX: u32 = 1 << 31;
 
 impl PackedItem {
-    pub(super) fn goods(kind: KindId, limit: StackLimit) -> Self {
+    pub(in crate::engine) fn goods(kind: KindId, limit: StackLimit) -> Self {
         let kind = u16::try_from(kind.index()).expect("the builder limits the kinds");
         Self(u32::from(kind) << 15 | limit.weight() << 8)
     }
 
-    pub(super) fn of_box(id: BoxId) -> Self {
+    pub(in crate::engine) fn of_box(id: BoxId) -> Self {
         debug_assert!((id.index() as u32) < BOX, "so many boxes fit in no memory");
         Self(BOX | id.index() as u32)
     }
 
     #[inline]
-    pub(super) fn unpack(self) -> Unpacked {
+    pub(in crate::engine) fn unpack(self) -> Unpacked {
         if self.is_box() {
             Unpacked::Box(BoxId::from_index((self.0 & !BOX) as usize))
         } else {
@@ -52,7 +52,7 @@ impl PackedItem {
     }
 
     /// The stack limit: 64 by the weight, which is 1, 4 or 64.
-    pub(super) fn limit(self) -> u8 {
+    pub(in crate::engine) fn limit(self) -> u8 {
         if self.is_box() {
             1
         } else {
@@ -65,13 +65,13 @@ impl PackedItem {
         self.0 >> 8 & 0x7f
     }
 
-    pub(super) fn is_box(self) -> bool {
+    pub(in crate::engine) fn is_box(self) -> bool {
         self.0 & BOX != 0
     }
 }
 
 impl Slot {
-    pub(super) fn new(item: PackedItem, count: u8) -> Self {
+    pub(in crate::engine) fn new(item: PackedItem, count: u8) -> Self {
         debug_assert!(count > 0, "a slot that holds nothing is empty");
         if item.is_box() {
             Self(item.0)
@@ -80,15 +80,15 @@ impl Slot {
         }
     }
 
-    pub(super) fn is_empty(self) -> bool {
+    pub(in crate::engine) fn is_empty(self) -> bool {
         self.0 == 0
     }
 
-    pub(super) fn is_box(self) -> bool {
+    pub(in crate::engine) fn is_box(self) -> bool {
         self.0 & BOX != 0
     }
 
-    pub(super) fn count(self) -> u8 {
+    pub(in crate::engine) fn count(self) -> u8 {
         if self.is_box() {
             1
         } else {
@@ -97,7 +97,7 @@ impl Slot {
     }
 
     /// What is in it; of no meaning for an empty slot.
-    pub(super) fn packed(self) -> PackedItem {
+    pub(in crate::engine) fn packed(self) -> PackedItem {
         if self.is_box() {
             PackedItem(self.0)
         } else {
@@ -106,12 +106,12 @@ impl Slot {
     }
 
     /// Whether it holds its kind's limit.
-    pub(super) fn is_at_limit(self) -> bool {
+    pub(in crate::engine) fn is_at_limit(self) -> bool {
         self.weight() == 64
     }
 
     /// Whether one such item goes in.
-    pub(super) fn accepts(self, item: PackedItem) -> bool {
+    pub(in crate::engine) fn accepts(self, item: PackedItem) -> bool {
         self.is_empty() || (!item.is_box() && self.has_room_for(item))
     }
 
@@ -121,7 +121,7 @@ impl Slot {
     }
 
     /// Adds items, which must fit.
-    pub(super) fn add(&mut self, item: PackedItem, count: u8) {
+    pub(in crate::engine) fn add(&mut self, item: PackedItem, count: u8) {
         if item.is_box() {
             self.0 = item.0;
         } else {
@@ -130,7 +130,7 @@ impl Slot {
     }
 
     /// Takes items out, of which there must be so many.
-    pub(super) fn take(&mut self, count: u8) {
+    pub(in crate::engine) fn take(&mut self, count: u8) {
         if self.is_box() {
             self.0 = 0;
             return;
@@ -153,13 +153,13 @@ impl Slot {
 
 /// What a comparator sees in all of these together, in 64ths of a slot.
 #[inline(always)]
-pub(super) fn weight(slots: &[Slot]) -> u32 {
+pub(in crate::engine) fn weight(slots: &[Slot]) -> u32 {
     slots.iter().map(|slot| slot.weight()).sum()
 }
 
 /// Whether all of these are empty.
 #[inline]
-pub(super) fn all_empty(slots: &[Slot]) -> bool {
+pub(in crate::engine) fn all_empty(slots: &[Slot]) -> bool {
     slots.iter().fold(0, |bits, slot| bits | slot.0) == 0
 }
 

@@ -5,9 +5,8 @@ use std::collections::VecDeque;
 use super::agenda::Agenda;
 use super::inventories::Inventories;
 use super::loose_items::LooseItems;
-use super::parts::Parts;
-use super::seats::Seated;
-use super::view::{QueuedItem, ShuttlePosition};
+use crate::engine::tables::parts::Parts;
+use crate::engine::tables::seats::Seated;
 use crate::goods::Kind;
 use crate::id::{KindId, PartId};
 use crate::network::Network;
@@ -17,65 +16,93 @@ use crate::tick::Tick;
 
 /// The state of a run. Hoppers and selectors are by seat, all else is in the order of declaration.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
-pub(super) struct World {
+pub(in crate::engine) struct World {
     /// The next tick; during a tick, this one.
-    pub(super) tick: Tick,
-    pub(super) inventories: Inventories,
-    pub(super) selectors: Vec<SelectorState>,
-    pub(super) signals: Vec<SignalState>,
-    pub(super) droppers: Vec<DropperState>,
-    pub(super) benches: Vec<BenchState>,
-    pub(super) shuttles: Vec<ShuttlePosition>,
+    pub(in crate::engine) tick: Tick,
+    pub(in crate::engine) inventories: Inventories,
+    pub(in crate::engine) selectors: Vec<SelectorState>,
+    pub(in crate::engine) signals: Vec<SignalState>,
+    pub(in crate::engine) droppers: Vec<DropperState>,
+    pub(in crate::engine) benches: Vec<BenchState>,
+    pub(in crate::engine) shuttles: Vec<ShuttlePosition>,
     /// For each shuttle's place: the shuttle that is docked there.
-    pub(super) docked: Vec<Option<PartId>>,
-    pub(super) agenda: Agenda,
-    pub(super) loose: LooseItems,
-    pub(super) totals: Totals,
+    pub(in crate::engine) docked: Vec<Option<PartId>>,
+    pub(in crate::engine) agenda: Agenda,
+    pub(in crate::engine) loose: LooseItems,
+    pub(in crate::engine) totals: Totals,
     /// How many entries of the timeline are done.
-    pub(super) inputs_done: usize,
+    pub(in crate::engine) inputs_done: usize,
+}
+
+/// An item inside a selector.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub struct QueuedItem {
+    /// What it is.
+    pub item: Item,
+    /// The first tick in which it can leave.
+    pub ready_at: Tick,
+}
+
+/// Where a shuttle is.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub enum ShuttlePosition {
+    /// At a stop of its round.
+    Docked {
+        /// The stop, by its place in the round.
+        stop: u32,
+        /// Since this tick.
+        since: Tick,
+    },
+    /// On the way to a stop.
+    UnderWay {
+        /// The stop, by its place in the round.
+        to: u32,
+        /// The first tick in which it can dock.
+        arrives_at: Tick,
+    },
 }
 
 #[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
-pub(super) struct SelectorState {
-    pub(super) queue: VecDeque<QueuedItem>,
+pub(in crate::engine) struct SelectorState {
+    pub(in crate::engine) queue: VecDeque<QueuedItem>,
     /// When the item accepted last is or was ready.
-    pub(super) last_ready_at: Option<Tick>,
+    pub(in crate::engine) last_ready_at: Option<Tick>,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
-pub(super) struct SignalState {
-    pub(super) level: u8,
+pub(in crate::engine) struct SignalState {
+    pub(in crate::engine) level: u8,
     /// How many events of its own are scheduled. Only a delay line can have more than one.
-    pub(super) pending: u32,
+    pub(in crate::engine) pending: u32,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
-pub(super) struct DropperState {
+pub(in crate::engine) struct DropperState {
     /// Whether a firing is scheduled.
-    pub(super) is_pending: bool,
+    pub(in crate::engine) is_pending: bool,
     /// How far its random stream has been used, in 32-bit words.
-    pub(super) stream_position_words: u128,
+    pub(in crate::engine) stream_position_words: u128,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
-pub(super) struct BenchState {
+pub(in crate::engine) struct BenchState {
     /// The box that stands there.
-    pub(super) standing: Option<Item>,
+    pub(in crate::engine) standing: Option<Item>,
     /// The first of the ticks in a row at whose ends the lift condition has held.
-    pub(super) held_since: Option<Tick>,
+    pub(in crate::engine) held_since: Option<Tick>,
 }
 
 /// How many items of each kind have come and gone, those inside boxes included.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
-pub(super) struct Totals {
-    pub(super) at_start: Vec<u64>,
-    pub(super) delivered: Vec<u64>,
-    pub(super) withdrawn: Vec<u64>,
-    pub(super) lost: Vec<u64>,
+pub(in crate::engine) struct Totals {
+    pub(in crate::engine) at_start: Vec<u64>,
+    pub(in crate::engine) delivered: Vec<u64>,
+    pub(in crate::engine) withdrawn: Vec<u64>,
+    pub(in crate::engine) lost: Vec<u64>,
 }
 
 impl Totals {
-    pub(super) fn new(kinds: &[Kind]) -> Self {
+    pub(in crate::engine) fn new(kinds: &[Kind]) -> Self {
         let none = vec![0; kinds.len()];
         Self {
             at_start: none.clone(),
@@ -86,7 +113,7 @@ impl Totals {
     }
 
     /// What must be somewhere in the network now.
-    pub(super) fn present(&self, kind: KindId) -> u64 {
+    pub(in crate::engine) fn present(&self, kind: KindId) -> u64 {
         let kind = kind.index();
         self.at_start[kind] + self.delivered[kind] - self.withdrawn[kind] - self.lost[kind]
     }
@@ -94,7 +121,7 @@ impl Totals {
 
 impl World {
     /// The world before tick 0, with every signal off: settling gives them their levels.
-    pub(super) fn new(network: &Network, seats: &[Seated], parts: &Parts) -> Self {
+    pub(in crate::engine) fn new(network: &Network, seats: &[Seated], parts: &Parts) -> Self {
         let inventories = Inventories::new(network, seats, parts);
         let mut totals = Totals::new(network.kinds());
         for (part, _) in network

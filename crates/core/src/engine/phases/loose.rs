@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use super::Engine;
-use super::loose_items::Loose;
-use super::takers::Flags;
-use super::view::LooseStack;
+use crate::engine::Engine;
+use crate::engine::state::loose_items::Loose;
+use crate::engine::state::loose_items::LooseStack;
+use crate::engine::state::takers::Flags;
 use crate::event::{Event, Observer, StackId};
 use crate::id::PartId;
 use crate::part::{Intake, Part};
@@ -16,7 +16,7 @@ impl Engine<'_> {
     /// Phase 3. Each loose stack in turn, in the order in which they came loose; then shuttles. Only
     /// stacks are visited that come to rest or are lost in this tick, or that rest above a hopper
     /// which might take something.
-    pub(super) fn move_loose_items<O: Observer + ?Sized>(&mut self, observer: &mut O) {
+    pub(in crate::engine) fn move_loose_items<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         self.phase = Phase::Loose;
         if !self.world.loose.is_empty() {
             let mut visits: BTreeSet<StackId> = self.world.loose.due(self.world.tick).collect();
@@ -159,7 +159,7 @@ impl Engine<'_> {
     }
 
     /// Items come loose at a mouth or onto a stream, as one stack.
-    pub(super) fn come_loose<O: Observer + ?Sized>(
+    pub(in crate::engine) fn come_loose<O: Observer + ?Sized>(
         &mut self,
         place: PartId,
         item: Item,
@@ -173,9 +173,10 @@ impl Engine<'_> {
         } else {
             now + 1
         };
-        let (mouth, arrives_at) = match self.network.part(place) {
-            Part::Stream(stream) => (stream.mouth, now + u64::from(stream.transit_ticks)),
-            _ => (place, first_turn),
+        let (mouth, arrives_at) = if let Part::Stream(stream) = self.network.part(place) {
+            (stream.mouth, now + u64::from(stream.transit_ticks))
+        } else {
+            (place, first_turn)
         };
         let id = StackId(self.world.loose.next_id);
         self.world.loose.next_id += 1;

@@ -1,14 +1,14 @@
 //! Selectors (tick rules, section 6).
 
-use super::Engine;
 use super::changes::Sender;
-use super::takers::Flags;
-use super::view::QueuedItem;
-use super::world::SelectorState;
+use crate::engine::Engine;
+use crate::engine::state::takers::Flags;
+use crate::engine::state::world::QueuedItem;
+use crate::engine::state::world::SelectorState;
 use crate::event::{Event, Observer};
 use crate::goods::StackLimit;
 use crate::id::PartId;
-use crate::part::{Part, Selector};
+use crate::part::Selector;
 use crate::predicate::Predicate;
 use crate::slot::Item;
 use crate::tick::Tick;
@@ -20,12 +20,12 @@ impl Engine<'_> {
         place.expect("every selector has a seat")
     }
 
-    pub(super) fn selector_state(&self, selector: PartId) -> &SelectorState {
+    pub(in crate::engine) fn selector_state(&self, selector: PartId) -> &SelectorState {
         &self.world.selectors[self.selector_place(selector)]
     }
 
     /// Whether it holds as many items as it can.
-    pub(super) fn is_selector_full(&self, part: PartId) -> bool {
+    pub(in crate::engine) fn is_selector_full(&self, part: PartId) -> bool {
         let holds = self
             .selector(part)
             .map_or(0, |selector| selector.holds as usize);
@@ -33,7 +33,7 @@ impl Engine<'_> {
     }
 
     /// Accepts up to `count` items; says how many.
-    pub(super) fn put_into_selector(
+    pub(in crate::engine) fn put_into_selector(
         &mut self,
         part: PartId,
         selector: &Selector,
@@ -58,7 +58,7 @@ impl Engine<'_> {
     }
 
     /// Marks a selector for the first turn in which its first item may leave.
-    pub(super) fn mark_selector(&mut self, seat: usize) {
+    pub(in crate::engine) fn mark_selector(&mut self, seat: usize) {
         let ready_at = match self.selector_state(self.taker(seat).part).queue.front() {
             Some(first) => first.ready_at,
             None => {
@@ -72,7 +72,7 @@ impl Engine<'_> {
             .mark(self.world.tick, ready_at.max(next_turn), self.turn_of(seat));
     }
 
-    pub(super) fn give_selector_turn<O: Observer + ?Sized>(
+    pub(in crate::engine) fn give_selector_turn<O: Observer + ?Sized>(
         &mut self,
         seat: usize,
         part: PartId,
@@ -121,10 +121,7 @@ impl Engine<'_> {
 
     /// Whether a selector's target takes an item: mouths and streams always do.
     fn takes_in(&self, target: PartId, item: Item) -> bool {
-        match self.network.part(target) {
-            Part::Mouth | Part::Stream(_) => true,
-            _ => self.accepts(target, item),
-        }
+        self.network.part(target).is_loose_place() || self.accepts(target, item)
     }
 
     fn hand_on<O: Observer + ?Sized>(
@@ -135,7 +132,7 @@ impl Engine<'_> {
         item: Item,
         observer: &mut O,
     ) {
-        if let Part::Mouth | Part::Stream(_) = self.network.part(to) {
+        if self.network.part(to).is_loose_place() {
             self.contents_changed(from);
             self.emit(observer, Event::ItemMoved { from, to, item });
             self.come_loose(to, item, 1, observer);
@@ -154,7 +151,7 @@ impl Engine<'_> {
     }
 
     /// Whether an item satisfies a predicate.
-    pub(super) fn satisfies(&self, item: Item, predicate: &Predicate) -> bool {
+    pub(in crate::engine) fn satisfies(&self, item: Item, predicate: &Predicate) -> bool {
         let inventories = &self.world.inventories;
         let contents = item.box_id.map(|id| inventories.of_box(id));
         match predicate {

@@ -1,9 +1,9 @@
 //! What follows at once when an inventory, an occupation or a lock changes: comparators look again,
 //! and whoever might act now is marked for a visit.
 
-use super::Engine;
-use super::parts::Sort;
-use super::takers::{Flags, Source, Target};
+use crate::engine::Engine;
+use crate::engine::state::takers::{Flags, Source, Target};
+use crate::engine::tables::parts::Sort;
 use crate::id::PartId;
 use crate::part::Part;
 use crate::slot::Item;
@@ -11,7 +11,7 @@ use crate::tick::{Phase, Tick};
 
 /// Where an item comes from, as far as the receiving hopper's cooldown depends on it.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum Sender {
+pub(in crate::engine) enum Sender {
     /// The hopper or selector of this seat.
     Taker(usize),
     /// A dropper or a delivery.
@@ -19,15 +19,15 @@ pub(super) enum Sender {
 }
 
 impl Engine<'_> {
-    pub(super) fn sort(&self, part: PartId) -> Sort {
+    pub(in crate::engine) fn sort(&self, part: PartId) -> Sort {
         self.parts.sort(part)
     }
 
     /// Whether an inventory or selector takes one such item in.
-    pub(super) fn accepts(&self, target: PartId, item: Item) -> bool {
+    pub(in crate::engine) fn accepts(&self, target: PartId, item: Item) -> bool {
         match self.sort(target) {
             Sort::Selector => !self.is_selector_full(target),
-            _ => {
+            Sort::Hopper | Sort::Bench | Sort::Loose | Sort::Other => {
                 let inventory = self.world.inventories.of(target);
                 let item = self.world.inventories.pack(item);
                 self.world.inventories.place_for(inventory, item).is_some()
@@ -37,7 +37,13 @@ impl Engine<'_> {
 
     /// Puts up to `count` items into an inventory or selector, not by the receiver's own pull; says
     /// how many went in. [`Self::contents_changed`] must be called next.
-    pub(super) fn put(&mut self, target: PartId, item: Item, count: u32, sender: Sender) -> u32 {
+    pub(in crate::engine) fn put(
+        &mut self,
+        target: PartId,
+        item: Item,
+        count: u32,
+        sender: Sender,
+    ) -> u32 {
         if let Part::Selector(selector) = self.network.part(target) {
             return self.put_into_selector(target, selector, item, count);
         }
@@ -53,7 +59,7 @@ impl Engine<'_> {
     }
 
     /// The cooldown of a wholly empty hopper into which something went (tick rules, section 4).
-    pub(super) fn start_arrival(&mut self, seat: usize, sender: Sender) {
+    pub(in crate::engine) fn start_arrival(&mut self, seat: usize, sender: Sender) {
         let arrival = u64::from(self.network.rules().arrival_ticks);
         let turns = self.turns_had(seat);
         // "The receiver's last turn is not before the sender's": it has had as many turns.
@@ -71,7 +77,7 @@ impl Engine<'_> {
     }
 
     /// Marks a hopper for the first tick in which it may act.
-    pub(super) fn mark_end_of_cooldown(&mut self, seat: usize) {
+    pub(in crate::engine) fn mark_end_of_cooldown(&mut self, seat: usize) {
         let tick = self.taker(seat).free_at.max(self.turns_had(seat) + 1) - 1;
         self.taker_mut(seat).flags.clear(Flags::ASLEEP);
         self.turns
@@ -80,7 +86,7 @@ impl Engine<'_> {
 
     /// To be called when what an inventory (or selector) holds has changed: once a move for its
     /// source, then once for its destination.
-    pub(super) fn contents_changed(&mut self, part: PartId) {
+    pub(in crate::engine) fn contents_changed(&mut self, part: PartId) {
         match self.sort(part) {
             Sort::Hopper => return self.hopper_changed(self.place(part)),
             Sort::Selector => self.wake(self.place(part)),
@@ -91,7 +97,7 @@ impl Engine<'_> {
     }
 
     /// To be called when what a hopper holds has changed, by its seat.
-    pub(super) fn hopper_changed(&mut self, seat: usize) {
+    pub(in crate::engine) fn hopper_changed(&mut self, seat: usize) {
         let flags = self.taker(seat).flags;
         self.restate_work(seat);
         if flags.any(Flags::ASLEEP) {
@@ -105,7 +111,7 @@ impl Engine<'_> {
     /// Tells the comparators that read a part and whoever sleeps until it changes. Of a hopper that is
     /// acting nothing else is to be done: what it does next it settles itself at the end of its turn.
     #[inline]
-    pub(super) fn tell_around(&mut self, part: PartId) {
+    pub(in crate::engine) fn tell_around(&mut self, part: PartId) {
         if self.sort(part) == Sort::Hopper {
             self.tell_around_hopper(self.place(part));
         } else {
@@ -118,7 +124,7 @@ impl Engine<'_> {
 
     /// Tells the comparators that read a hopper and whoever sleeps until it changes, by its seat.
     #[inline]
-    pub(super) fn tell_around_hopper(&mut self, seat: usize) {
+    pub(in crate::engine) fn tell_around_hopper(&mut self, seat: usize) {
         let taker = self.taker_mut(seat);
         if taker.flags.any(Flags::READ | Flags::AWAITED) {
             let is_awaited = taker.flags.any(Flags::AWAITED);
@@ -140,7 +146,7 @@ impl Engine<'_> {
     }
 
     /// Has a part tell the hoppers and selectors around it of its next change.
-    pub(super) fn await_change(&mut self, part: PartId) {
+    pub(in crate::engine) fn await_change(&mut self, part: PartId) {
         if self.sort(part) == Sort::Hopper {
             let seat = self.place(part);
             self.taker_mut(seat).flags.set(Flags::AWAITED);
@@ -150,7 +156,7 @@ impl Engine<'_> {
     }
 
     /// A hopper found nothing to do: it sleeps until something changes at it, its target, or above.
-    pub(super) fn fall_asleep(&mut self, seat: usize) {
+    pub(in crate::engine) fn fall_asleep(&mut self, seat: usize) {
         let taker = self.taker_mut(seat);
         taker.flags.set(Flags::ASLEEP);
         let (target, source) = (taker.target(), taker.source());
@@ -167,7 +173,7 @@ impl Engine<'_> {
     }
 
     /// To be called when a box or shuttle has come to stand at a bench or place, or has left it.
-    pub(super) fn occupation_changed(&mut self, part: PartId) {
+    pub(in crate::engine) fn occupation_changed(&mut self, part: PartId) {
         for member in self.parts.neighbours(part) {
             self.restate_work_of_hopper(self.parts.neighbour(member));
         }
@@ -182,7 +188,7 @@ impl Engine<'_> {
 
     /// Marks a sleeping hopper or selector for its next turn in which it may act.
     #[inline]
-    pub(super) fn wake(&mut self, seat: usize) {
+    pub(in crate::engine) fn wake(&mut self, seat: usize) {
         let flags = self.taker(seat).flags;
         if flags.any(Flags::ASLEEP) && !flags.any(Flags::LOCKED) {
             self.wake_sleeper(seat);
@@ -205,7 +211,7 @@ impl Engine<'_> {
     }
 
     /// A lock of a hopper or selector went on or off.
-    pub(super) fn lock_changed(&mut self, seat: usize, is_locked: bool) {
+    pub(in crate::engine) fn lock_changed(&mut self, seat: usize, is_locked: bool) {
         let flags = &mut self.taker_mut(seat).flags;
         if is_locked {
             flags.set(Flags::LOCKED);

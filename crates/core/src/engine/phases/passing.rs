@@ -1,10 +1,11 @@
 //! What most turns are: a hopper with a cap hands an item on to the hopper behind it.
 //!
-//! It is the turn of `hoppers.rs` with everything left out that cannot be in it, and nothing else.
+//! It is the turn of `hoppers.rs` with everything left out that cannot be in it, and nothing else:
+//! `both_ways.rs` compares the two in every test.
 
-use super::Engine;
-use super::slots::all_empty;
-use super::takers::Flags;
+use crate::engine::Engine;
+use crate::engine::state::slots::all_empty;
+use crate::engine::state::takers::Flags;
 use crate::event::{Event, Observer};
 use crate::slot::HOPPER_SLOTS;
 use crate::tick::Tick;
@@ -17,7 +18,11 @@ impl Engine<'_> {
     /// the cooldown's length is over, whichever of the two hoppers comes first in the update order:
     /// a receiver behind the sender has had one turn less, one before it has its cooldown shortened.
     #[inline]
-    pub(super) fn pass_on<O: Observer + ?Sized>(&mut self, seat: usize, observer: &mut O) -> bool {
+    pub(in crate::engine) fn pass_on<O: Observer + ?Sized>(
+        &mut self,
+        seat: usize,
+        observer: &mut O,
+    ) -> bool {
         let now = self.world.tick.0;
         let rules = self.network.rules();
         let takers = &mut self.world.inventories.takers;

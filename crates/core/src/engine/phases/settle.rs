@@ -5,9 +5,9 @@ use std::collections::BTreeSet;
 use petgraph::algo::{tarjan_scc, toposort};
 use petgraph::graphmap::DiGraphMap;
 
-use super::Engine;
-use super::agenda::{EARLY_PRIORITY, Task};
 use super::signals::ON;
+use crate::engine::Engine;
+use crate::engine::state::agenda::{EARLY_PRIORITY, Task};
 use crate::id::PartId;
 use crate::network::{Link, Network, SignalRole};
 use crate::part::{Part, Signal};
@@ -16,7 +16,7 @@ use crate::tick::Tick;
 impl Engine<'_> {
     /// Gives every signal its level before tick 0, then lets delayed parts on feedback loops
     /// schedule their first events. Makes no events and no edges.
-    pub(super) fn settle(&mut self) {
+    pub(in crate::engine) fn settle(&mut self) {
         let readings = self.readings();
         let on_loop = delayed_parts_on_loops(self.network, &readings);
         // What keeps its level whatever its inputs say makes no one wait, so what is left is in
@@ -75,7 +75,10 @@ impl Engine<'_> {
         match signal {
             Signal::Lever { starts_on } => Some(if *starts_on { ON } else { 0 }),
             Signal::Clock { .. } => Some(self.level_at(part, Tick(0))),
-            _ => None,
+            Signal::Button { .. } | Signal::Wire { .. } | Signal::Repeater { .. } => None,
+            Signal::Comparator { .. } | Signal::Inverter { .. } | Signal::Observer { .. } => None,
+            Signal::Hold { .. } | Signal::Latch { .. } | Signal::Toggle { .. } => None,
+            Signal::AllOf { .. } | Signal::NoneOf { .. } | Signal::DelayLine { .. } => None,
         }
     }
 

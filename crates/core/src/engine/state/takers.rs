@@ -1,9 +1,9 @@
 //! Hoppers and selectors: all that a turn needs of each.
 
-use super::parts::{Parts, Sort};
-use super::seats::Seated;
 use super::slots::Slot;
 use super::turns::NEAR_TICKS;
+use crate::engine::tables::parts::{Parts, Sort};
+use crate::engine::tables::seats::Seated;
 use crate::id::PartId;
 use crate::network::Network;
 use crate::part::{Hopper, Intake, Part};
@@ -15,40 +15,40 @@ use crate::slot::HOPPER_SLOTS;
 /// the state.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 #[repr(align(64))]
-pub(super) struct Taker {
+pub(in crate::engine) struct Taker {
     /// A hopper's slots.
-    pub(super) slots: HopperSlots,
+    pub(in crate::engine) slots: HopperSlots,
     /// Its work in each turn while nothing changes, in work units; 0 for a selector.
-    pub(super) standing_work: u32,
+    pub(in crate::engine) standing_work: u32,
     /// A hopper's cooldown is this less the number of turns it has had, if that is more than 0.
-    pub(super) free_at: u64,
+    pub(in crate::engine) free_at: u64,
     /// A hopper's work since the start less its standing work in as many turns as it has had, in work
     /// units; wraps below 0.
-    pub(super) work_offset: u64,
-    pub(super) part: PartId,
+    pub(in crate::engine) work_offset: u64,
+    pub(in crate::engine) part: PartId,
     /// Its place in the update order.
-    pub(super) rank: u32,
+    pub(in crate::engine) rank: u32,
     /// What a hopper pushes into: a seat if it is a hopper, else the number of a part.
     target: u32,
     /// What a hopper draws from: a seat if it is a hopper, else the number of a part.
     above: u32,
     /// The slots of its target, as the cost of a turn counts them, if they are always as many.
-    pub(super) target_slots: u16,
+    pub(in crate::engine) target_slots: u16,
     /// The slots of what is above, likewise.
-    pub(super) above_slots: u16,
+    pub(in crate::engine) above_slots: u16,
     target_sort: TargetSort,
     source_sort: SourceSort,
-    pub(super) flags: Flags,
+    pub(in crate::engine) flags: Flags,
 }
 
 const _: () = assert!(size_of::<Taker>() == 64, "a taker fills one cache line");
 
 /// The slots of a hopper.
-pub(super) type HopperSlots = [Slot; HOPPER_SLOTS as usize];
+pub(in crate::engine) type HopperSlots = [Slot; HOPPER_SLOTS as usize];
 
 /// What a hopper pushes into.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum Target {
+pub(in crate::engine) enum Target {
     None,
     /// The hopper of this seat.
     Hopper(usize),
@@ -68,7 +68,7 @@ enum TargetSort {
 
 /// What a hopper draws from.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum Source {
+pub(in crate::engine) enum Source {
     /// The hopper of this seat.
     Hopper(usize),
     /// Any other inventory.
@@ -106,7 +106,7 @@ impl Taker {
         }
     }
 
-    pub(super) fn target(&self) -> Target {
+    pub(in crate::engine) fn target(&self) -> Target {
         let number = self.target as usize;
         match self.target_sort {
             TargetSort::None => Target::None,
@@ -117,11 +117,11 @@ impl Taker {
     }
 
     /// The seat of the hopper that one which passes on pushes into; of no meaning for others.
-    pub(super) fn seat_behind(&self) -> usize {
+    pub(in crate::engine) fn seat_behind(&self) -> usize {
         self.target as usize
     }
 
-    pub(super) fn source(&self) -> Source {
+    pub(in crate::engine) fn source(&self) -> Source {
         let number = self.above as usize;
         match self.source_sort {
             SourceSort::Hopper => Source::Hopper(number),
@@ -135,7 +135,7 @@ impl Taker {
         let (sort, number) = match parts.sort(target) {
             Sort::Hopper => (TargetSort::Hopper, parts.place(target)),
             Sort::Selector => (TargetSort::Selector, target.index()),
-            _ => (TargetSort::Inventory, target.index()),
+            Sort::Bench | Sort::Loose | Sort::Other => (TargetSort::Inventory, target.index()),
         };
         (self.target_sort, self.target) = (sort, number as u32);
     }
@@ -155,34 +155,34 @@ impl Taker {
 
 /// What is true of a hopper or selector, in one byte that is asked for at every move.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Debug)]
-pub(super) struct Flags(u8);
+pub(in crate::engine) struct Flags(u8);
 
 impl Flags {
     /// Its lock is on.
-    pub(super) const LOCKED: Self = Self(1);
+    pub(in crate::engine) const LOCKED: Self = Self(1);
     /// No visit is marked: it found nothing to do and nothing has changed since.
-    pub(super) const ASLEEP: Self = Self(2);
+    pub(in crate::engine) const ASLEEP: Self = Self(2);
     /// A comparator reads it.
-    pub(super) const READ: Self = Self(4);
+    pub(in crate::engine) const READ: Self = Self(4);
     /// A hopper or selector that pushes into it or pulls from it may sleep until it changes.
-    pub(super) const AWAITED: Self = Self(8);
-    /// It is a hopper with a cap that pushes into a hopper ([`super::passing`]).
-    pub(super) const PASSES_ON: Self = Self(16);
+    pub(in crate::engine) const AWAITED: Self = Self(8);
+    /// It is a hopper with a cap that pushes into a hopper (`phases/passing.rs`).
+    pub(in crate::engine) const PASSES_ON: Self = Self(16);
     /// The cost of its turns depends on what stands at a bench or place.
-    pub(super) const WORK_VARIES: Self = Self(32);
+    pub(in crate::engine) const WORK_VARIES: Self = Self(32);
     /// It is a selector.
-    pub(super) const SELECTOR: Self = Self(64);
+    pub(in crate::engine) const SELECTOR: Self = Self(64);
 
     /// Whether any of these is set.
-    pub(super) fn any(self, flags: Self) -> bool {
+    pub(in crate::engine) fn any(self, flags: Self) -> bool {
         self.0 & flags.0 != 0
     }
 
-    pub(super) fn set(&mut self, flags: Self) {
+    pub(in crate::engine) fn set(&mut self, flags: Self) {
         self.0 |= flags.0;
     }
 
-    pub(super) fn clear(&mut self, flags: Self) {
+    pub(in crate::engine) fn clear(&mut self, flags: Self) {
         self.0 &= !flags.0;
     }
 }
@@ -196,7 +196,7 @@ impl std::ops::BitOr for Flags {
 }
 
 /// Every taker of a network, by seat, with empty slots.
-pub(super) fn takers(network: &Network, seats: &[Seated], parts: &Parts) -> Vec<Taker> {
+pub(in crate::engine) fn takers(network: &Network, seats: &[Seated], parts: &Parts) -> Vec<Taker> {
     let taker = |seated: &Seated| {
         let part = seated.part;
         let mut taker = Taker::bare(seated);
@@ -232,9 +232,12 @@ fn passes_on(rules: &Rules, taker: &Taker) -> bool {
 }
 
 fn set_fixed_work(network: &Network, hopper: &Hopper, taker: &mut Taker) {
-    let slots = |part: PartId| match network.part(part) {
-        Part::Selector(_) => Some(1),
-        _ => network.own_slots(part),
+    let slots = |part: PartId| {
+        if let Part::Selector(_) = network.part(part) {
+            Some(1)
+        } else {
+            network.own_slots(part)
+        }
     };
     let target = hopper.target.map_or(Some(0), slots);
     let above = match hopper.intake {

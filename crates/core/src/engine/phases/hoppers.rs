@@ -1,10 +1,10 @@
 //! Phase 4: hoppers and selectors take their turns, then benches are looked at (tick rules,
 //! sections 4 and 6).
 
-use super::Engine;
 use super::changes::Sender;
-use super::slots::{PackedItem, Slot, all_empty};
-use super::takers::{Flags, HopperSlots, Source, Target};
+use crate::engine::Engine;
+use crate::engine::state::slots::{PackedItem, Slot, all_empty};
+use crate::engine::state::takers::{Flags, HopperSlots, Source, Target};
 use crate::event::{Event, Observer, StackId};
 use crate::id::PartId;
 use crate::tick::{Phase, Tick};
@@ -23,7 +23,7 @@ enum Outcome {
 impl Engine<'_> {
     /// Phase 4. Visits the marked hoppers and selectors in update order; a visit can mark later
     /// ranks for this same tick. Reads and writes everything but signals.
-    pub(super) fn give_turns<O: Observer + ?Sized>(&mut self, observer: &mut O) {
+    pub(in crate::engine) fn give_turns<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         self.phase = Phase::Hoppers;
         let now = self.world.tick;
         self.turns.begin(now);
@@ -31,7 +31,12 @@ impl Engine<'_> {
         while let Some(turn) = self.turns.take_next(last) {
             last = Some(turn);
             self.turns_begun = turn.rank() + 1;
-            if !self.pass_on(turn.seat(), observer) {
+            let has_passed = if cfg!(debug_assertions) {
+                self.pass_on_compared(turn.seat(), observer)
+            } else {
+                self.pass_on(turn.seat(), observer)
+            };
+            if !has_passed {
                 self.give_turn(turn.seat(), observer);
             }
         }
@@ -40,8 +45,9 @@ impl Engine<'_> {
         self.lift_boxes(observer);
     }
 
+    /// The long way of a turn, with everything that can be in one.
     #[inline(never)]
-    fn give_turn<O: Observer + ?Sized>(&mut self, seat: usize, observer: &mut O) {
+    pub(super) fn give_turn<O: Observer + ?Sized>(&mut self, seat: usize, observer: &mut O) {
         let taker = self.taker(seat);
         let part = taker.part;
         if !taker.flags.any(Flags::SELECTOR) {
@@ -73,7 +79,7 @@ impl Engine<'_> {
     }
 
     /// Steps 3 to 5 of a turn, out of turn, with one stack at rest as the whole mouth.
-    pub(super) fn offer<O: Observer + ?Sized>(
+    pub(in crate::engine) fn offer<O: Observer + ?Sized>(
         &mut self,
         seat: usize,
         stack: StackId,
@@ -151,7 +157,9 @@ impl Engine<'_> {
                 self.wake(target);
                 self.tell_around_hopper(target);
             }
-            _ => self.contents_changed(target),
+            Target::Selector(_) | Target::Inventory(_) | Target::None => {
+                self.contents_changed(target);
+            }
         }
         let item = self.world.inventories.unpack(item);
         let (from, to) = (part, target);

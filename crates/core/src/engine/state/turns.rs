@@ -6,22 +6,22 @@ use std::collections::{BTreeSet, BinaryHeap};
 use crate::tick::Tick;
 
 /// How many ticks are near: enough for the cooldowns of the default rules.
-pub(super) const NEAR_TICKS: usize = 16;
+pub(in crate::engine) const NEAR_TICKS: usize = 16;
 
 /// A turn of the hopper or selector on a seat. Turns come by rank in the update order.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
-pub(super) struct Turn(u64);
+pub(in crate::engine) struct Turn(u64);
 
 impl Turn {
-    pub(super) fn new(rank: u32, seat: usize) -> Self {
+    pub(in crate::engine) fn new(rank: u32, seat: usize) -> Self {
         Self(u64::from(rank) << 32 | seat as u64)
     }
 
-    pub(super) fn rank(self) -> u32 {
+    pub(in crate::engine) fn rank(self) -> u32 {
         (self.0 >> 32) as u32
     }
 
-    pub(super) fn seat(self) -> usize {
+    pub(in crate::engine) fn seat(self) -> usize {
         self.0 as u32 as usize
     }
 }
@@ -33,7 +33,7 @@ impl Turn {
 /// of a tick are most often in order when it comes, and need no sorting. A turn in which there is
 /// nothing to do is harmless, though not a second one in a tick; a missing one is not.
 #[derive(Clone, Debug, Default)]
-pub(super) struct TurnWheel {
+pub(in crate::engine) struct TurnWheel {
     near: [Vec<Turn>; NEAR_TICKS],
     /// The marks of the tick under way, in order.
     turns: Vec<Turn>,
@@ -46,6 +46,26 @@ pub(super) struct TurnWheel {
     far: BTreeSet<(Tick, Turn)>,
 }
 
+/// Wheels are equal if they give the same turns: how often and in which order a turn was marked does
+/// not matter.
+impl PartialEq for TurnWheel {
+    fn eq(&self, other: &Self) -> bool {
+        let set = |turns: &[Turn]| turns.iter().copied().collect::<BTreeSet<Turn>>();
+        let under_way = |wheel: &Self| {
+            let ahead = wheel.turns.iter().skip(wheel.taken);
+            let late = wheel.late.iter().map(|Reverse(turn)| turn);
+            ahead.chain(late).copied().collect::<BTreeSet<Turn>>()
+        };
+        let near = self.near.iter().zip(&other.near);
+        self.is_under_way == other.is_under_way
+            && under_way(self) == under_way(other)
+            && near
+                .into_iter()
+                .all(|(one, other)| one == other || set(one) == set(other))
+            && self.far == other.far
+    }
+}
+
 impl TurnWheel {
     fn place(tick: Tick) -> usize {
         tick.0 as usize % NEAR_TICKS
@@ -54,7 +74,7 @@ impl TurnWheel {
     /// Marks a turn for a tick, which must not lie before `now`; once the turns of a tick have begun,
     /// for that tick only those that are still ahead.
     #[inline]
-    pub(super) fn mark(&mut self, now: Tick, tick: Tick, turn: Turn) {
+    pub(in crate::engine) fn mark(&mut self, now: Tick, tick: Tick, turn: Turn) {
         debug_assert!(tick >= now, "a mark in the past would never be visited");
         if tick == now && self.is_under_way {
             self.late.push(Reverse(turn));
@@ -67,12 +87,12 @@ impl TurnWheel {
 
     /// Marks a turn in a tick after `now` and less than 16 ahead.
     #[inline]
-    pub(super) fn mark_near(&mut self, tick: Tick, turn: Turn) {
+    pub(in crate::engine) fn mark_near(&mut self, tick: Tick, turn: Turn) {
         self.near[Self::place(tick)].push(turn);
     }
 
     /// Begins the turns of a tick.
-    pub(super) fn begin(&mut self, now: Tick) {
+    pub(in crate::engine) fn begin(&mut self, now: Tick) {
         while let Some(&(tick, turn)) = self.far.first() {
             if tick > now {
                 break;
@@ -93,7 +113,7 @@ impl TurnWheel {
     /// Takes out the first turn marked for the tick under way. One that was marked again is passed over:
     /// `last` is the turn that was taken last.
     #[inline]
-    pub(super) fn take_next(&mut self, last: Option<Turn>) -> Option<Turn> {
+    pub(in crate::engine) fn take_next(&mut self, last: Option<Turn>) -> Option<Turn> {
         loop {
             let turn = if self.late.is_empty() {
                 let turn = *self.turns.get(self.taken)?;
@@ -124,12 +144,12 @@ impl TurnWheel {
     }
 
     /// Ends the turns of the tick, when every mark of it has been taken.
-    pub(super) fn finish(&mut self) {
+    pub(in crate::engine) fn finish(&mut self) {
         self.is_under_way = false;
     }
 
     /// The first tick from `now` on for which a turn is marked.
-    pub(super) fn next_due(&self, now: Tick) -> Option<Tick> {
+    pub(in crate::engine) fn next_due(&self, now: Tick) -> Option<Tick> {
         let near = (0..NEAR_TICKS as u64)
             .map(|ahead| now + ahead)
             .find(|tick| !self.near[Self::place(*tick)].is_empty());

@@ -1,9 +1,7 @@
-//! What level each signal takes by its inputs (tick rules, section 3), looked up from the network
+//! How its inputs decide the level of each signal (tick rules, section 3), looked up from the network
 //! once: signals by their places, their inputs one after the other.
 
-use super::Engine;
 use super::parts::Parts;
-use super::signals::ON;
 use super::wiring::{Role, SignalLinks};
 use crate::id::PartId;
 use crate::network::Network;
@@ -11,25 +9,25 @@ use crate::part::{ComparatorMode, Part, Rear, Signal};
 
 /// A signal: how its inputs decide its level, and whom a change of it concerns.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Gate {
-    pub(super) part: PartId,
-    pub(super) rule: Rule,
+pub(in crate::engine) struct Gate {
+    pub(in crate::engine) part: PartId,
+    pub(in crate::engine) rule: Rule,
     /// The signals that read it, in the wiring's list.
-    pub(super) readers: Readers,
+    pub(in crate::engine) readers: Readers,
     /// Whether it locks, triggers, lifts or releases anything, or is observed.
-    pub(super) has_more_to_tell: bool,
+    pub(in crate::engine) has_more_to_tell: bool,
 }
 
 /// Where the signals that read a signal stand in the wiring's list.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Readers {
-    pub(super) next: u32,
-    pub(super) end: u32,
+pub(in crate::engine) struct Readers {
+    pub(in crate::engine) next: u32,
+    pub(in crate::engine) end: u32,
 }
 
 /// How the inputs of a signal decide its level. Signals are named by place.
 #[derive(Clone, Copy, Debug)]
-pub(super) enum Rule {
+pub(in crate::engine) enum Rule {
     /// Not at all: levers, buttons, clocks, observers.
     Own,
     /// A toggle's, which flips.
@@ -58,14 +56,14 @@ pub(super) enum Rule {
 
 /// Inputs in the table of all.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Inputs {
+pub(in crate::engine) struct Inputs {
     start: u32,
     end: u32,
 }
 
 /// A comparator's side.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Side {
+pub(in crate::engine) struct Side {
     signal: Option<PlacedSignal>,
     mode: ComparatorMode,
 }
@@ -75,20 +73,20 @@ type PlacedSignal = std::num::NonZeroU32;
 
 /// One input and its loss.
 #[derive(Clone, Copy, Debug)]
-struct Input {
-    place: u32,
-    loss: u8,
+pub(in crate::engine) struct Input {
+    pub(in crate::engine) place: u32,
+    pub(in crate::engine) loss: u8,
 }
 
 /// All gates, by the place of their signals.
 #[derive(Clone, Debug)]
-pub(super) struct Gates {
+pub(in crate::engine) struct Gates {
     gates: Vec<Gate>,
     inputs: Vec<Input>,
 }
 
 impl Gates {
-    pub(super) fn new(network: &Network, parts: &Parts, links: &SignalLinks) -> Self {
+    pub(in crate::engine) fn new(network: &Network, parts: &Parts, links: &SignalLinks) -> Self {
         let mut gates = Self {
             gates: Vec::new(),
             inputs: Vec::new(),
@@ -113,7 +111,7 @@ impl Gates {
     }
 
     /// The gate of a signal, by its place.
-    pub(super) fn of(&self, place: usize) -> &Gate {
+    pub(in crate::engine) fn of(&self, place: usize) -> &Gate {
         &self.gates[place]
     }
 
@@ -174,64 +172,19 @@ impl Gates {
         }
     }
 
-    fn inputs(&self, inputs: Inputs) -> &[Input] {
+    pub(in crate::engine) fn inputs(&self, inputs: Inputs) -> &[Input] {
         &self.inputs[inputs.start as usize..inputs.end as usize]
     }
 }
 
 impl Side {
     /// What a comparator gives for this rear.
-    fn compare(self, rear: u8, level: impl Fn(u32) -> u8) -> u8 {
+    pub(in crate::engine) fn compare(self, rear: u8, level: impl Fn(u32) -> u8) -> u8 {
         let side = self.signal.map_or(0, |signal| level(signal.get() - 1));
         match self.mode {
             ComparatorMode::Compare if rear >= side => rear,
             ComparatorMode::Compare => 0,
             ComparatorMode::Subtract => rear.saturating_sub(side),
         }
-    }
-}
-
-impl Engine<'_> {
-    /// The level that a signal's inputs give now. For those that inputs do not decide alone (levers,
-    /// buttons, clocks, toggles, observers) it is the level they have.
-    pub(super) fn level_from_inputs(&self, place: usize) -> u8 {
-        let signals = &self.world.signals;
-        let level = |place: u32| signals[place as usize].level;
-        let is_on = |place: u32| level(place) > 0;
-        let on_if = |is_on: bool| if is_on { ON } else { 0 };
-        match self.gates.of(place).rule {
-            Rule::Own | Rule::Toggle => level(place as u32),
-            Rule::Wire(inputs) => self.wire_level(inputs),
-            Rule::ReadInventory { read, side } => {
-                let inventories = &self.world.inventories;
-                side.compare(inventories.fill_level(inventories.of(read)), level)
-            }
-            Rule::ReadSignal { rear, side } => side.compare(level(rear), level),
-            Rule::Inverter { input } => on_if(!is_on(input)),
-            Rule::Repeater { input } | Rule::Hold { input } => on_if(is_on(input)),
-            Rule::DelayLine { input } => level(input),
-            Rule::Latch { reset, .. } if is_on(reset) => 0,
-            Rule::Latch { set, .. } if is_on(set) => ON,
-            Rule::Latch { .. } => level(place as u32),
-            Rule::AllOf(inputs) => {
-                let mut inputs = self.gates.inputs(inputs).iter();
-                on_if(inputs.all(|input| is_on(input.place)))
-            }
-            Rule::NoneOf(inputs) => {
-                let mut inputs = self.gates.inputs(inputs).iter();
-                on_if(!inputs.any(|input| is_on(input.place)))
-            }
-        }
-    }
-
-    /// The level that the inputs of a wire give it.
-    #[inline]
-    pub(super) fn wire_level(&self, inputs: Inputs) -> u8 {
-        let mut highest = 0;
-        for input in self.gates.inputs(inputs) {
-            let level = self.world.signals[input.place as usize].level;
-            highest = highest.max(level.saturating_sub(input.loss));
-        }
-        highest
     }
 }

@@ -10,7 +10,7 @@ use crate::part::{Intake, Part, Signal, Watched};
 /// A table from parts to lists of places, each in the order of declaration. Parts without a list take
 /// no room, and looking one up takes a search.
 #[derive(Clone, Debug)]
-pub(super) struct Relation {
+pub(in crate::engine) struct Relation {
     /// The parts that have a list, sorted.
     keys: Vec<PartId>,
     /// Where the list of each key begins; one more at the end.
@@ -37,18 +37,18 @@ impl Relation {
 
     /// Where the list of a part lies; to be read with [`Self::member`] while something else is
     /// changed.
-    pub(super) fn range(&self, key: PartId) -> Range<usize> {
+    pub(in crate::engine) fn range(&self, key: PartId) -> Range<usize> {
         match self.keys.binary_search(&key) {
             Ok(place) => self.starts[place] as usize..self.starts[place + 1] as usize,
             Err(_) => 0..0,
         }
     }
 
-    pub(super) fn member(&self, place: usize) -> usize {
+    pub(in crate::engine) fn member(&self, place: usize) -> usize {
         self.members[place] as usize
     }
 
-    pub(super) fn of(&self, key: PartId) -> impl Iterator<Item = usize> {
+    pub(in crate::engine) fn of(&self, key: PartId) -> impl Iterator<Item = usize> {
         self.members[self.range(key)]
             .iter()
             .map(|member| *member as usize)
@@ -57,7 +57,7 @@ impl Relation {
 
 /// What a part does with a signal, in the order in which a change runs on (tick rules, section 3).
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum Role {
+pub(in crate::engine) enum Role {
     /// A signal that observes its level.
     Observes,
     /// A hopper that it locks.
@@ -76,7 +76,7 @@ const ROLES: usize = 6;
 
 /// For each signal, by place, what it acts on: by role, each list in the order of declaration.
 #[derive(Clone, Debug)]
-pub(super) struct SignalLinks {
+pub(in crate::engine) struct SignalLinks {
     links: Vec<Links>,
     /// Signals and turn takers by place, droppers, benches and shuttles by the number of the part.
     members: Vec<u32>,
@@ -87,19 +87,19 @@ pub(super) struct SignalLinks {
 
 /// Where the lists of one signal lie.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Links {
+pub(in crate::engine) struct Links {
     /// Where the list of each role begins, and where the last one ends.
     starts: [u32; ROLES + 1],
 }
 
 impl Links {
     /// Where the list of a role lies; to be read with [`SignalLinks::place`] or [`SignalLinks::part`].
-    pub(super) fn range(&self, role: Role) -> Range<usize> {
+    pub(in crate::engine) fn range(&self, role: Role) -> Range<usize> {
         self.starts[role as usize] as usize..self.starts[role as usize + 1] as usize
     }
 
     /// Whether the signal acts on anything but the signals that observe or read it.
-    pub(super) fn switches(&self) -> bool {
+    pub(in crate::engine) fn switches(&self) -> bool {
         self.starts[Role::LocksHopper as usize] < self.starts[Role::Reads as usize]
     }
 }
@@ -145,22 +145,22 @@ impl SignalLinks {
     }
 
     /// Where the lists of a signal lie.
-    pub(super) fn of(&self, signal: usize) -> Links {
+    pub(in crate::engine) fn of(&self, signal: usize) -> Links {
         self.links[signal]
     }
 
     /// A signal's place or a turn taker's seat.
-    pub(super) fn place(&self, member: usize) -> usize {
+    pub(in crate::engine) fn place(&self, member: usize) -> usize {
         self.members[member] as usize
     }
 
     /// What a member takes off the signal's level.
-    pub(super) fn loss(&self, member: usize) -> u8 {
+    pub(in crate::engine) fn loss(&self, member: usize) -> u8 {
         self.losses[member]
     }
 
     /// A dropper, bench or shuttle.
-    pub(super) fn part(&self, member: usize) -> PartId {
+    pub(in crate::engine) fn part(&self, member: usize) -> PartId {
         PartId::from_index(self.place(member))
     }
 }
@@ -178,21 +178,21 @@ fn loss(network: &Network, signal: PartId, reader: PartId) -> u8 {
 
 /// All tables. Signals, hoppers and selectors are named by their places in their own tables.
 #[derive(Clone, Debug)]
-pub(super) struct Wiring {
+pub(in crate::engine) struct Wiring {
     /// Signal → everything that it acts on.
-    pub(super) signals: SignalLinks,
+    pub(in crate::engine) signals: SignalLinks,
     /// Hopper or selector → the signals that observe its lock.
-    pub(super) lock_observers: Relation,
+    pub(in crate::engine) lock_observers: Relation,
     /// Dropper → the signals that observe its trigger.
-    pub(super) trigger_observers: Relation,
+    pub(in crate::engine) trigger_observers: Relation,
     /// Selector → the signals that observe its matches.
-    pub(super) match_observers: Relation,
+    pub(in crate::engine) match_observers: Relation,
     /// Mouth → the seats of the hoppers below it.
-    pub(super) mouth_hoppers: Relation,
+    pub(in crate::engine) mouth_hoppers: Relation,
 }
 
 impl Wiring {
-    pub(super) fn new(network: &Network, parts: &Parts) -> Self {
+    pub(in crate::engine) fn new(network: &Network, parts: &Parts) -> Self {
         let mut pairs = Pairs::default();
         for edge in network.graph().raw_edges() {
             let from = PartId::from_index(edge.source().index());
@@ -240,7 +240,14 @@ impl Pairs {
                 let role = match network.part(to) {
                     Part::Hopper(_) => Role::LocksHopper,
                     Part::Selector(_) => Role::LocksSelector,
-                    _ => Role::Reads,
+                    Part::Signal(_) => Role::Reads,
+                    Part::Container(_)
+                    | Part::Dropper(_)
+                    | Part::Mouth
+                    | Part::Stream(_)
+                    | Part::Bench(_)
+                    | Part::Place
+                    | Part::Shuttle(_) => unreachable!("only those three have locks"),
                 };
                 self.add_signal(role, from, to);
             }
