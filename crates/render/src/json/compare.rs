@@ -139,9 +139,7 @@ pub fn compare_json(found: &Comparison) -> String {
             .collect(),
         figures: found.rows.iter().map(|row| figure(row, found)).collect(),
     };
-    let mut text = serde_json::to_string_pretty(&report).expect("plain data can be written");
-    text.push('\n');
-    text
+    super::written(&report)
 }
 
 fn designs(found: &Comparison) -> Vec<DesignRow<'_>> {
