@@ -24,7 +24,8 @@ pub(crate) fn new(flags: &NewFlags) -> Result<Outcome> {
         }
         written => written.with_context(unwritable)?,
     }
-    let shown = path.display();
+    let shown = path.display().to_string();
+    let shown = hallwright_names::text(&shown);
     files::print(&format!(
         "{shown} is written. Run it with: hallwright run {shown}"
     ))?;

@@ -31,7 +31,8 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
     let parts = parts_of(&scenario.network);
     let materials = costs.map(|costs| materials(&parts, &costs));
     let report = report(&plan, &parts, materials.as_ref());
-    let (text, json) = (text(&report), json(&report));
+    let text = hallwright_names::lines(&text(&report)).into_owned();
+    let json = hallwright_names::json(&json(&report)).into_owned();
     let printed = match flags.format {
         Format::Text => text.clone(),
         Format::Json => json.clone(),
