@@ -56,7 +56,7 @@ fn evil_hall() -> Halls {
         run_for: "20s",
         goods: {"KIND": 64, "OTHER": 64},
         parameters: {"PARAMETER": "KIND", "rate": 1},
-        ranges: {"rate": [1, 2], "PARAMETER": ["KIND", "OTHER"]},
+        ranges: {"rate": OneOf([1, 2]), "PARAMETER": OneOf(["KIND", "OTHER"])},
         variants: {"VARIANT": {"PARAMETER": "KIND"}, "SECOND": {"PARAMETER": "OTHER"}},
         modules: {"MODULE": (parts: {"INNER": Chest()})},
         uses: {"USE": One(module: "MODULE")},
@@ -72,7 +72,7 @@ fn evil_hall() -> Halls {
         flows: {"FLOW": (into: "STORE")},
         sections: {"SECTION": (line: ["HOPPER"], queue: ["PLACE"])},
         lamps: {"LAMP": (signal: "LEVEL", watches: "STORE")},
-        stops: {"STOP": (at: "8s")},
+        stops: [(at: "8s", actions: [Off("LEVER")])],
         goals: [
             MisplacedAtMost(0),
             Contents(parts: "STORE", at_least: 9999),
@@ -95,7 +95,6 @@ fn evil_hall() -> Halls {
         "FLOW",
         "SECTION",
         "LAMP",
-        "STOP",
     ];
     for sort in steps.into_iter().chain(others) {
         let name = evil(&sort.to_lowercase(), steps.contains(&sort));

@@ -4,7 +4,7 @@ use crate::support::{Halls, hallwright, stderr, stdout};
 
 const HALL: &str = r#"(
     title: "Hall", run_for: "1s", include: ["../shared.ron"],
-    parts: {"in": Chest()}, goals: [MisplacedAtMost(0)],
+    parts: {"in": Chest()}, goals: [LostAtMost(0)],
 )"#;
 
 fn halls() -> Halls {

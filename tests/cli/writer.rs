@@ -117,7 +117,7 @@ const TUNED: &str = r#"(
     run_for: "20s",
     goods: {"barley": 64},
     parameters: {"rate": 1},
-    ranges: {"rate": [1, 2]},
+    ranges: {"rate": OneOf([1, 2])},
     arrivals: {"cart": Steady(place: "in", kind: "barley", per_second: "$rate")},
     parts: {"in": Chest(), "down": Hopper(above: "in", target: "store"), "store": Chest()},
     stores: {"barley": (parts: "store", takes: "barley")},
@@ -270,14 +270,22 @@ mod unix {
         assert_eq!(all(&folder).len(), 7, "nothing else is left");
     }
 
+    /// Something that goes on for much longer than the test.
+    const RINGS: &str = r#"(
+        title: "Rings",
+        run_for: "600min",
+        goods: {"barley": 64},
+        modules: {"ring": (parts: {
+            "one": Hopper(target: "other", holds: ["barley"]),
+            "other": Hopper(target: "one"),
+        })},
+        uses: {"rings": Row(module: "ring", count: 200)},
+    )"#;
+
     #[test]
     fn nothing_is_left_of_a_trace_that_is_interrupted() {
-        let halls = hall();
-        let long = halls.read("hall.ron").replace("20s", "100h").replace(
-            "arrivals: {\"cart\": FromFile(path: \"arrivals.csv\")}",
-            "arrivals: {\"cart\": Steady(place: \"in\", kind: \"barley\", per_second: 2.5)}",
-        );
-        halls.write("hall.ron", &long);
+        let halls = Halls::new();
+        halls.write("hall.ron", RINGS);
         halls.write("trace.jsonl", "an old trace");
         let before = all(halls.folder());
         for signal in ["INT", "TERM"] {

@@ -165,18 +165,18 @@ pub fn annotation_property(name: &str) -> String {
         .replace(',', "%2C")
 }
 
-/// A whole text in JSON: what may not be shown stands in it as JSON's own escape, which means the same.
-/// Names stay exact.
+/// A whole text in JSON: what may not be shown, and what CI services take for a command, stands in it as
+/// JSON's own escape, which means the same. Names stay exact.
 #[must_use]
 pub fn json(whole: &str) -> Cow<'_, str> {
     // JSON escapes the others itself; those it has outside of texts are ends of lines.
     let is_unfit = |letter: char| letter >= '\u{7f}' && is_unfit(letter);
-    if !whole.contains(is_unfit) {
+    if !whole.contains(is_unfit) && !whole.contains("##[") {
         return whole.into();
     }
     let mut escaped = String::new();
-    for letter in whole.chars() {
-        match is_unfit(letter) {
+    for (at, letter) in whole.char_indices() {
+        match is_unfit(letter) || whole[at..].starts_with("##[") {
             true => {
                 for unit in letter.encode_utf16(&mut [0; 2]) {
                     // Writing to memory cannot fail.
@@ -289,6 +289,7 @@ mod tests {
     fn json_means_the_same_and_has_nothing_raw() {
         let escaped = json("[\"\u{9b}é\u{202e}\u{1fffe}\"]\n");
         assert_eq!(escaped, "[\"\\u009bé\\u202e\\ud83f\\udffe\"]\n");
+        assert_eq!(json("[\"##[error]\"]"), "[\"\\u0023#[error]\"]");
     }
 
     #[test]
