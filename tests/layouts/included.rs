@@ -4,7 +4,7 @@ use std::path::Path;
 
 use hallwright_scenario::{FileSort, LoadOptions, ids, load, sort_of_file};
 
-use crate::{beside, ids_of, load_text, sound};
+use crate::{beside, ids_of, sound};
 
 #[test]
 fn modules_and_goods_come_from_files_beside_the_file_that_includes_them() {
@@ -97,11 +97,6 @@ fn a_file_that_is_too_large_is_not_kept() {
     std::fs::write(&scenario, text).expect("there is room for a file");
     let loaded = load(&scenario, &LoadOptions::default());
     assert_eq!(ids_of(&loaded), ["file::too-large"]);
-}
-
-/// A path as it is written in a text.
-fn shown(path: &Path) -> String {
-    path.display().to_string().replace('\\', "/")
 }
 
 #[test]

@@ -191,7 +191,6 @@ pub fn json(whole: &str) -> Cow<'_, str> {
 
 /// A text with some of its letters spelled out, and for each byte at which a letter began where that is
 /// now: for those who point into it.
-#[must_use]
 pub fn with_places(whole: &str) -> (String, impl Fn(usize) -> usize + use<>) {
     let mut fit = String::new();
     // Where what stands behind a letter spelled out began and begins: between them all moves alike.
