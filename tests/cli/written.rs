@@ -92,7 +92,7 @@ fn a_scenario_is_not_written_over_itself() {
     let before = std::fs::read_to_string(&path).expect("it is there");
     let output = hallwright(&["run", shown(&path), "--bundle", shown(&path)]);
     assert_eq!(output.status.code(), Some(2));
-    assert!(stderr(&output).contains("the scenario is read from"));
+    assert!(stderr(&output).contains("it is read here"));
     assert_eq!(std::fs::read_to_string(&path).ok(), Some(before));
 }
 

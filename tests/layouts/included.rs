@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
-use hallwright_scenario::{FileSort, LoadOptions, load, sort_of_file};
+use hallwright_scenario::{FileSort, LoadOptions, ids, load, sort_of_file};
 
-use crate::{beside, ids_of, load_text, sound};
+use crate::{beside, ids_of, sound};
 
 #[test]
 fn modules_and_goods_come_from_files_beside_the_file_that_includes_them() {
@@ -92,15 +92,75 @@ fn a_file_that_is_too_large_is_not_kept() {
     file.set_len(64 * 1024 * 1024 + 1).expect("it can grow");
     let loaded = load(&path, &LoadOptions::default());
     assert_eq!(ids_of(&loaded), ["file::too-large"]);
-    let text = format!(
-        r#"(title: "Large", run_for: "1s", include: ["{}"])"#,
-        shown(&path)
-    );
-    let loaded = load_text(&text, &LoadOptions::default());
+    let scenario = folder.path().join("scenario.ron");
+    let text = r#"(title: "Large", run_for: "1s", include: ["large.ron"])"#;
+    std::fs::write(&scenario, text).expect("there is room for a file");
+    let loaded = load(&scenario, &LoadOptions::default());
     assert_eq!(ids_of(&loaded), ["file::too-large"]);
 }
 
-/// A path as it is written in a text.
-fn shown(path: &Path) -> String {
-    path.display().to_string().replace('\\', "/")
+#[test]
+fn nothing_outside_the_root_is_read_or_quoted() {
+    let folder = tempfile::tempdir().expect("there is room for files");
+    let write = |name: &str, text: &str| {
+        let path = folder.path().join(name);
+        std::fs::create_dir_all(path.parent().expect("it is in a folder")).expect("a folder");
+        std::fs::write(&path, text).expect("there is room for a file");
+        path
+    };
+    write("secret.txt", "password: hunter\n");
+    write("modules.ron", "(goods: {\"barley\": 64})");
+    let scenario = write(
+        "halls/hall.ron",
+        "(title: \"Hall\", run_for: \"1s\", include: [\"../secret.txt\"], parts: {\"in\": Chest()},\n\
+         arrivals: {\"cart\": FromFile(path: \"../secret.txt\")})",
+    );
+    let drawn = |path: &Path, options: &LoadOptions| {
+        let loaded = load(path, options);
+        let drawn = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, false);
+        (ids_of(&loaded), drawn)
+    };
+    let (told, text) = drawn(&scenario, &LoadOptions::default());
+    assert_eq!(told, [ids::FILE_OUTSIDE_ROOT, ids::FILE_OUTSIDE_ROOT]);
+    assert!(
+        !text.contains("hunter") && text.contains("--root"),
+        "{text}"
+    );
+    // Inside the root that is given, it is read, and what is wrong with it is shown.
+    let above = LoadOptions {
+        root: Some(folder.path().to_path_buf()),
+        ..LoadOptions::default()
+    };
+    let (told, text) = drawn(&scenario, &above);
+    assert!(!told.contains(&ids::FILE_OUTSIDE_ROOT), "{text}");
+    assert!(text.contains("hunter"), "{text}");
+    // A repository is a root of its own.
+    let text = std::fs::read_to_string(&scenario).expect("it is there");
+    write("halls/hall.ron", &text.replace("secret.txt", "modules.ron"));
+    std::fs::create_dir(folder.path().join(".git")).expect("a folder");
+    let (told, _) = drawn(&scenario, &LoadOptions::default());
+    assert!(!told.contains(&ids::FILE_OUTSIDE_ROOT), "{told:?}");
+}
+
+#[cfg(unix)]
+#[test]
+fn links_count_by_where_they_lead() {
+    use std::os::unix::fs::symlink;
+
+    let folder = tempfile::tempdir().expect("there is room for files");
+    let halls = folder.path().join("halls");
+    std::fs::create_dir(&halls).expect("a folder");
+    let secret = folder.path().join("secret.ron");
+    std::fs::write(&secret, "password: hunter").expect("there is room for a file");
+    symlink(&secret, halls.join("modules.ron")).expect("a link");
+    symlink(&secret, halls.join("linked.ron")).expect("a link");
+    let scenario = halls.join("hall.ron");
+    let text = "(title: \"Hall\", run_for: \"1s\", include: [\"modules.ron\"])";
+    std::fs::write(&scenario, text).expect("there is room for a file");
+    for path in [scenario, halls.join("linked.ron")] {
+        let loaded = load(&path, &LoadOptions::default());
+        assert_eq!(ids_of(&loaded), [ids::FILE_OUTSIDE_ROOT]);
+    }
+    let bundled = hallwright_scenario::bundle(&halls.join("hall.ron"), &LoadOptions::default());
+    assert!(bundled.is_err());
 }

@@ -1,6 +1,7 @@
 //! The flags, as the builder types them.
 
 mod one_run;
+mod root;
 mod tune;
 
 use std::num::NonZeroUsize;
@@ -13,8 +14,9 @@ use hallwright_core::tick::Tick;
 use hallwright_report::figures::Name;
 use hallwright_scenario::{DEFAULT_PART_LIMIT, did_you_mean};
 
-use crate::targets::{Target, target};
+use crate::files::{Target, target};
 pub(crate) use one_run::OneRun;
+pub(crate) use root::RootFlag;
 pub(crate) use tune::{TuneFlags, TuneFormat};
 
 /// Tries a storage hall's sorter before the first block is placed.
@@ -247,6 +249,9 @@ pub(crate) struct CheckFlags {
     /// The most parts that a scenario may expand to.
     #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
     pub(crate) part_limit: usize,
+
+    #[command(flatten)]
+    pub(crate) root: RootFlag,
 }
 
 /// Flags of `compare`.
@@ -306,6 +311,9 @@ pub(crate) struct CompareFlags {
     /// The most parts that a scenario may expand to.
     #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
     pub(crate) part_limit: usize,
+
+    #[command(flatten)]
+    pub(crate) root: RootFlag,
 }
 
 /// How what a check found is written.

@@ -1,15 +1,14 @@
 //! The command `hallwright`: flags, files and exit codes. What it does is in the other crates.
 
+#[macro_use]
+mod files;
 mod commands;
 mod exit_code;
 mod flags;
-mod output;
 mod pages;
 mod progress;
 mod repeat;
 mod runs;
-mod targets;
-mod trace_file;
 mod verify;
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -39,7 +38,7 @@ fn main() -> ExitCode {
     match result {
         Ok(outcome) => outcome.into(),
         Err(error) => {
-            eprintln!("error: {error:#}");
+            files::note(&format!("error: {error:#}"));
             Outcome::Unusable.into()
         }
     }

@@ -19,7 +19,7 @@ pub(crate) fn drawn(subjects: &[hallwright_page::Subject<'_>]) -> String {
     let page = page(subjects, &mut |tick: Tick| progress.at(tick.0));
     drop(progress);
     for note in &page.notes {
-        eprintln!("note: {note}");
+        note!("note: {note}");
     }
     page.html
 }

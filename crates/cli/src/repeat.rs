@@ -21,6 +21,7 @@ pub(crate) struct Repeat<'a> {
     pub(crate) stop_at: Option<Tick>,
     pub(crate) stop_sweep: Option<StopRange>,
     pub(crate) part_limit: usize,
+    pub(crate) root: Option<&'a Path>,
 }
 
 impl Repeat<'_> {
@@ -53,6 +54,9 @@ impl Repeat<'_> {
         }
         if self.part_limit != DEFAULT_PART_LIMIT {
             words.push(format!("--part-limit {}", self.part_limit));
+        }
+        if let Some(root) = self.root {
+            words.push(format!("--root {}", quoted(&root.to_string_lossy())));
         }
         words.join(" ")
     }

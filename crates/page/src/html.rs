@@ -1,7 +1,10 @@
 //! Fills the page.
 
+use std::borrow::Cow;
+
 use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, Value, context};
+use serde::Serialize;
 
 use super::strips::Source;
 use super::{Shown, beside, strips};
@@ -35,23 +38,26 @@ pub(super) fn html(shown: &[Shown<'_>]) -> String {
         return String::new();
     };
     let sources: Vec<Source<'_>> = shown.iter().map(source).collect();
-    let data = serde_json::json!({
+    let mut data = serde_json::json!({
         "title": first.title,
         "runs": shown.iter().map(|shown| &shown.data).collect::<Vec<_>>(),
     });
+    fit_names(&mut data);
     let runs: Vec<_> = shown.iter().map(|shown| &shown.summary).collect();
     let notes: Vec<_> = shown
         .iter()
         .filter_map(|shown| shown.note.as_ref())
         .collect();
+    let title = hallwright_names::text(&first.title);
+    let (questions, runs, notes) = (fit(&beside::beside(&runs)), fit(&runs), fit(&notes));
     let mut environment = Environment::new();
     environment.set_auto_escape_callback(|_| AutoEscape::Html);
     let filled = environment.render_str(
         TEMPLATE,
         context! {
-            title => first.title.clone(),
+            title => title,
             runs => Value::from(Serde(&runs)),
-            questions => Value::from(Serde(beside::beside(&runs))),
+            questions => Value::from(Serde(&questions)),
             notes => Value::from(Serde(&notes)),
             strips => Value::from(Serde(strips::draw(&sources))),
             style => STYLE,
@@ -60,7 +66,30 @@ pub(super) fn html(shown: &[Shown<'_>]) -> String {
         },
     );
     // The template is ours, and a test fills it.
-    filled.unwrap_or_else(|error| panic!("the page's template is broken: {error:#}"))
+    let whole = filled.unwrap_or_else(|error| panic!("the page's template is broken: {error:#}"));
+    hallwright_names::page(&whole).into_owned()
+}
+
+/// Plain data with every name in it made fit to be shown.
+fn fit(rows: &impl Serialize) -> serde_json::Value {
+    let mut rows = serde_json::to_value(rows).expect("plain data can be written");
+    fit_names(&mut rows);
+    rows
+}
+
+/// Makes every text fit to be shown: what may not pass is spelled out. A browser would let most of it
+/// pass, and a name could turn the writing around it.
+fn fit_names(data: &mut serde_json::Value) {
+    match data {
+        serde_json::Value::String(name) => {
+            if let Cow::Owned(fit) = hallwright_names::text(name) {
+                *name = fit;
+            }
+        }
+        serde_json::Value::Array(values) => values.iter_mut().for_each(fit_names),
+        serde_json::Value::Object(fields) => fields.values_mut().for_each(fit_names),
+        _ => {}
+    }
 }
 
 fn source<'s>(shown: &'s Shown<'_>) -> Source<'s> {

@@ -2,6 +2,7 @@
 //! read and show beside the line of the file.
 
 use super::text::compared_lines;
+use hallwright_names as names;
 use hallwright_trials::check::{CheckReport, GoalChecked};
 
 /// How many misses are told one by one. Services show ten at most; the last one counts the rest.
@@ -53,11 +54,13 @@ fn collected(report: &CheckReport) -> Vec<Annotation> {
     for checked in &report.checked {
         let ticks_per_second = checked.fold.ticks_per_second.max(1);
         let variant = checked.variant.as_ref();
-        let variant = variant.map_or_else(String::new, |variant| format!("{variant}: "));
+        let variant =
+            variant.map_or_else(String::new, |variant| format!("{}: ", names::text(variant)));
         for broken in &checked.fold.broken {
             let message = format!(
                 "{variant}an invariant broke: {}; again: {}",
-                broken.message, broken.command
+                names::text(&broken.message),
+                names::text(&broken.command)
             );
             add(0, 0.0, Some((checked.file.clone(), 1)), message);
         }
@@ -72,7 +75,7 @@ fn collected(report: &CheckReport) -> Vec<Annotation> {
             .filter(|compared| !compared.holds())
         {
             let lines = compared_lines(compared, ticks_per_second);
-            let message = format!("{variant}{}", lines.join("\n"));
+            let message = format!("{variant}{}", below_each_other(&lines));
             add(3, 0.0, Some((compared.file.clone(), 1)), message);
         }
     }
@@ -93,27 +96,24 @@ fn goal_message(goal: &GoalChecked, ticks_per_second: u32) -> String {
     }
     lines.extend(worst.causes.iter().cloned());
     lines.push(format!("again: {}", worst.command));
-    lines.join("\n")
+    below_each_other(&lines)
 }
 
 fn line(annotation: &Annotation) -> String {
     let place = annotation.place.as_ref();
     let place = place.map_or_else(String::new, |(file, line)| {
-        format!(" file={},line={line}", property(file))
+        format!(" file={},line={line}", names::annotation_property(file))
     });
-    format!("::error{place}::{}\n", data(&annotation.message))
+    format!(
+        "::error{place}::{}\n",
+        names::annotation(&annotation.message)
+    )
 }
 
-/// A message on one line.
-fn data(text: &str) -> String {
-    text.replace('%', "%25")
-        .replace('\r', "%0D")
-        .replace('\n', "%0A")
-}
-
-/// A value in the list of properties.
-fn property(text: &str) -> String {
-    data(text).replace(':', "%3A").replace(',', "%2C")
+/// Lines one below the other, in none of which a name begins a further one.
+fn below_each_other(lines: &[String]) -> String {
+    let lines = lines.iter().map(|line| names::text(line));
+    lines.collect::<Vec<_>>().join("\n")
 }
 
 #[cfg(test)]

@@ -68,12 +68,12 @@ fn record(design: &Design, figure: &Figure, cell: &Cell) -> Vec<String> {
     let range = &cell.range;
     let case = &cell.worst_case;
     let mut fields = vec![
-        design.name.clone(),
-        design.file.clone(),
-        design.variant.clone().unwrap_or_default(),
+        cell_of(&design.name),
+        cell_of(&design.file),
+        cell_of(design.variant.as_deref().unwrap_or_default()),
         figure.name.words().to_owned(),
         figure.scope.sort().to_owned(),
-        figure.scope.name().unwrap_or_default().to_owned(),
+        cell_of(figure.scope.name().unwrap_or_default()),
         figure.unit.words().to_owned(),
         figure.name.more_is_better().to_string(),
         range.runs.to_string(),
@@ -102,6 +102,11 @@ fn record(design: &Design, figure: &Figure, cell: &Cell) -> Vec<String> {
         }
     }
     fields
+}
+
+/// A name as a cell.
+fn cell_of(name: &str) -> String {
+    hallwright_names::csv_cell(name).into_owned()
 }
 
 fn value(value: Value) -> String {

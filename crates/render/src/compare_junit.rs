@@ -4,6 +4,7 @@
 
 use quick_junit::{NonSuccessKind, Property, Report, TestCase, TestCaseStatus, TestSuite};
 
+use hallwright_names::text;
 use hallwright_trials::compare::{Cell, Comparison, Row, value_words};
 
 /// A comparison as JUnit XML.
@@ -15,21 +16,21 @@ use hallwright_trials::compare::{Cell, Comparison, Row, value_words};
 pub fn compare_junit(found: &Comparison) -> String {
     let mut out = Report::new("hallwright compare");
     for (place, design) in found.designs.iter().enumerate() {
-        let mut suite = TestSuite::new(design.name.as_str());
-        suite.add_property(("file", design.file.as_str()));
+        let mut suite = TestSuite::new(text(&design.name).as_ref());
+        suite.add_property(("file", text(&design.file).as_ref()));
         suite.add_property(("input_digest", design.input_digest.as_str()));
         suite.add_property(("runs", found.cases.len().to_string().as_str()));
         for row in &found.rows {
             if let Some(cell) = &row.cells[place] {
                 let mut case = case(row, cell, found.ticks_per_second);
-                case.set_classname(design.name.as_str());
+                case.set_classname(text(&design.name).as_ref());
                 suite.add_test_case(case);
             }
         }
         for broken in found.broken.iter().filter(|broken| broken.design == place) {
             let mut status = TestCaseStatus::non_success(NonSuccessKind::Error);
-            status.set_message(format!("an invariant broke: {}", broken.message));
-            status.set_description(format!("again: {}", broken.command));
+            status.set_message(format!("an invariant broke: {}", text(&broken.message)));
+            status.set_description(format!("again: {}", text(&broken.command)));
             let name = format!("run with {}", broken.case.words(found.ticks_per_second));
             suite.add_test_case(TestCase::new(name, status));
         }
@@ -39,7 +40,10 @@ pub fn compare_junit(found: &Comparison) -> String {
 }
 
 fn case(row: &Row, cell: &Cell, ticks_per_second: u32) -> TestCase {
-    let mut case = TestCase::new(row.figure.words(), TestCaseStatus::success());
+    let mut case = TestCase::new(
+        text(&row.figure.words()).as_ref(),
+        TestCaseStatus::success(),
+    );
     let range = &cell.range;
     for (name, value) in [
         ("best", range.best),

@@ -3,6 +3,7 @@
 use super::compare_tables::{
     alike_words, by_subsystem, figure_tables, overview, runs_words, same_words,
 };
+use hallwright_names::markdown;
 use hallwright_trials::compare::Comparison;
 
 /// A comparison as Markdown: tables for pages and pull requests. `is_brief`: without the tables of
@@ -10,7 +11,7 @@ use hallwright_trials::compare::Comparison;
 #[must_use]
 pub fn compare_markdown(found: &Comparison, is_brief: bool) -> String {
     let mut text = format!("{}.\n", runs_words(found));
-    let mut bullet = |words: &str| text.push_str(&format!("\n- {}", escaped(words)));
+    let mut bullet = |words: &str| text.push_str(&format!("\n- {}", markdown(words)));
     found.incomparable.iter().for_each(|words| bullet(words));
     for broken in &found.broken {
         let name = &found.designs[broken.design].name;
@@ -46,7 +47,10 @@ pub fn compare_markdown(found: &Comparison, is_brief: bool) -> String {
 
 fn write(text: &mut String, header: &[String], rows: &[Vec<String>]) {
     let line = |cells: &[String]| {
-        let cells: Vec<String> = cells.iter().map(|cell| escaped(cell)).collect();
+        let cells: Vec<String> = cells
+            .iter()
+            .map(|cell| markdown(cell).into_owned())
+            .collect();
         format!("| {} |\n", cells.join(" | "))
     };
     text.push('\n');
@@ -55,16 +59,4 @@ fn write(text: &mut String, header: &[String], rows: &[Vec<String>]) {
     for row in rows {
         text.push_str(&line(row));
     }
-}
-
-/// Words in which nothing has a meaning of its own.
-fn escaped(words: &str) -> String {
-    let mut text = String::new();
-    for letter in words.chars() {
-        if matches!(letter, '|' | '\\' | '`' | '*' | '_' | '<' | '[' | ']' | '#') {
-            text.push('\\');
-        }
-        text.push(letter);
-    }
-    text
 }

@@ -5,6 +5,7 @@
 use quick_junit::{NonSuccessKind, Property, Report, TestCase, TestCaseStatus, TestSuite};
 
 use super::text::compared_lines;
+use hallwright_names::{text, xml};
 use hallwright_trials::check::{CheckReport, Checked, GoalChecked, order_words};
 
 /// What a check found as JUnit XML.
@@ -45,17 +46,23 @@ pub fn junit(report: &CheckReport) -> String {
 
 fn failed(name: &str, kind: NonSuccessKind, message: &str, description: &str) -> TestCase {
     let mut status = TestCaseStatus::non_success(kind);
-    status.set_message(message);
+    status.set_message(xml(message));
     if !description.is_empty() {
-        status.set_description(description);
+        status.set_description(xml(description));
     }
-    TestCase::new(name, status)
+    TestCase::new(text(name).as_ref(), status)
+}
+
+/// Lines one below the other, in none of which a name begins a further one.
+fn below_each_other(lines: &[String]) -> String {
+    let lines = lines.iter().map(|line| text(line));
+    lines.collect::<Vec<_>>().join("\n")
 }
 
 fn suite(checked: &Checked) -> TestSuite {
-    let mut suite = TestSuite::new(checked.name());
+    let mut suite = TestSuite::new(text(&checked.name()).as_ref());
     let ticks_per_second = checked.fold.ticks_per_second.max(1);
-    suite.add_property(("title", checked.title.as_str()));
+    suite.add_property(("title", text(&checked.title).as_ref()));
     suite.add_property(("input_digest", checked.input_digest.as_str()));
     suite.add_property(("runs", checked.runs.to_string().as_str()));
     suite.add_property((
@@ -68,7 +75,7 @@ fn suite(checked: &Checked) -> TestSuite {
     ));
     for (place, goal) in checked.fold.goals.iter().enumerate() {
         let mut case = goal_case(place, goal, ticks_per_second);
-        case.set_classname(checked.name());
+        case.set_classname(text(&checked.name()).as_ref());
         suite.add_test_case(case);
     }
     for broken in &checked.fold.broken {
@@ -90,7 +97,7 @@ fn suite(checked: &Checked) -> TestSuite {
                 "recorded figures",
                 NonSuccessKind::Failure,
                 &lines[0],
-                &lines.join("\n"),
+                &below_each_other(&lines),
             )
         };
         suite.add_test_case(case);
@@ -107,7 +114,7 @@ fn goal_case(place: usize, goal: &GoalChecked, ticks_per_second: u32) -> TestCas
     // The number keeps goals of the same subject apart.
     let name = format!("{}. {}", place + 1, goal.subject);
     let mut case = if goal.holds() {
-        TestCase::new(name, TestCaseStatus::success())
+        TestCase::new(text(&name).as_ref(), TestCaseStatus::success())
     } else {
         let mut lines = vec![
             format!("line {}: {}", goal.line, worst.excess_words),
@@ -120,7 +127,7 @@ fn goal_case(place: usize, goal: &GoalChecked, ticks_per_second: u32) -> TestCas
             &name,
             NonSuccessKind::Failure,
             &worst.words,
-            &lines.join("\n"),
+            &below_each_other(&lines),
         )
     };
     case.set_assertions(usize::try_from(goal.runs).unwrap_or(usize::MAX));

@@ -122,7 +122,7 @@ impl Names for Network {
 }
 
 fn quoted(name: &str) -> String {
-    serde_json::Value::from(name).to_string()
+    hallwright_names::json(&serde_json::Value::from(name).to_string()).into_owned()
 }
 
 /// All names of a network, quoted once.

@@ -1,7 +1,10 @@
 //! Every combination of a search as a line of a table.
 
+use std::borrow::Cow;
+
 use csv::Writer;
 
+use hallwright_names::csv_cell;
 use hallwright_report::units::mean;
 use hallwright_trials::tune::{Combination, Fate, StopTime, TuneReport};
 
@@ -23,11 +26,14 @@ const COLUMNS: [&str; 9] = [
 #[must_use]
 pub fn tune_csv(report: &TuneReport) -> String {
     let mut table = Writer::from_writer(Vec::new());
-    let names = report.ranges.iter().map(|range| range.name.as_str());
+    let names = report.ranges.iter().map(|range| csv_cell(&range.name));
     // Writing to memory cannot fail, and all rows have the same length.
-    let _ = table.write_record(names.chain(COLUMNS));
+    let header = names.chain(COLUMNS.map(Cow::Borrowed));
+    let _ = table.write_record(header.map(Cow::into_owned).collect::<Vec<String>>());
     for (number, combination) in report.combinations.iter().enumerate() {
-        let values = report.values(number).map(|(_, value)| value.to_owned());
+        let values = report
+            .values(number)
+            .map(|(_, value)| csv_cell(value).into_owned());
         let row = values.chain(figures(number, combination, report));
         let _ = table.write_record(row.collect::<Vec<String>>());
     }
@@ -61,7 +67,7 @@ fn figures(number: usize, combination: &Combination, report: &TuneReport) -> [St
             format!("{:.4}", mean(costs.work_units, costs.work_ticks))
         }),
         shown(stop_ticks),
-        missed,
-        reason,
+        csv_cell(&missed).into_owned(),
+        csv_cell(&reason).into_owned(),
     ]
 }

@@ -17,6 +17,8 @@ ids! {
     FILE_NOT_TEXT = "file::not-text",
     /// A file is larger than the limit.
     FILE_TOO_LARGE = "file::too-large",
+    /// A path that leads out of the root.
+    FILE_OUTSIDE_ROOT = "file::outside-root",
     /// A file that includes itself.
     FILE_INCLUDES_ITSELF = "file::includes-itself",
     /// More included files than the limit.

@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 use crate::diagnostic::Diagnostic;
 use crate::document::{ModuleFileDocument, ScenarioDocument};
 use crate::ids;
-use crate::read::read_text;
 use crate::source::Sources;
 use crate::text::{self, Entries, Name};
 
@@ -72,11 +71,10 @@ impl Inclusion<'_> {
             return;
         }
         self.under_way.push(identity.clone());
-        match read_text(&path) {
+        match self.sources.read_named(&path, name.span) {
             Ok(text) => self.add(name, &path, text),
-            Err((id, message)) => {
-                self.problems
-                    .push(Diagnostic::error(id, name.span, message));
+            Err(problem) => {
+                self.problems.push(*problem);
                 self.lacks_names();
             }
         }

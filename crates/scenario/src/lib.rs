@@ -22,13 +22,14 @@ mod range;
 mod read;
 pub mod render;
 mod resolve;
+mod root;
 mod sort_of_file;
 pub mod source;
 mod suggest;
 mod text;
 mod write;
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use hallwright_core::declare::Declarations;
 use hallwright_core::fnv::Fnv64;
@@ -39,6 +40,7 @@ use hallwright_core::timeline::{Action, Timeline};
 pub use diagnostic::Diagnostic;
 pub use range::{ParameterRange, RangeValue};
 pub use render::render;
+pub use root::Root;
 pub use sort_of_file::{FileSort, sort_of_file};
 pub use source::Sources;
 use source::Span;
@@ -65,6 +67,9 @@ pub struct LoadOptions {
     pub seed: Option<u64>,
     /// The most parts that the layout may have once all modules are expanded.
     pub part_limit: usize,
+    /// The folder that nothing which is read may lie outside of; none leaves it to where the scenario
+    /// is: see [`Root::of`].
+    pub root: Option<PathBuf>,
 }
 
 impl Default for LoadOptions {
@@ -75,6 +80,7 @@ impl Default for LoadOptions {
             ranges: Vec::new(),
             seed: None,
             part_limit: DEFAULT_PART_LIMIT,
+            root: None,
         }
     }
 }
@@ -141,9 +147,9 @@ pub fn load(path: &Path, options: &LoadOptions) -> Loaded {
         variant_values: Vec::new(),
         diagnostics: Vec::new(),
     };
-    match read::read_text(path) {
+    match loaded.sources.open(path, options.root.as_deref()) {
         Ok(text) => compile(&mut loaded, path, text, options),
-        Err((id, message)) => loaded.diagnostics.push(Diagnostic::general(id, message)),
+        Err(problem) => loaded.diagnostics.push(*problem),
     }
     diagnostic::tidy(&mut loaded.diagnostics);
     loaded

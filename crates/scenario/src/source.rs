@@ -3,6 +3,11 @@
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
+use crate::diagnostic::Diagnostic;
+use crate::ids;
+use crate::read::read_text;
+use crate::root::Root;
+
 /// A file that was read, by its place in [`Sources`].
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub struct FileId(u32);
@@ -66,6 +71,10 @@ impl SourceFile {
 #[derive(Clone, Debug, Default)]
 pub struct Sources {
     files: Vec<SourceFile>,
+    /// Every path that was to be read, whatever came of it.
+    asked: Vec<PathBuf>,
+    /// Where all files must lie that a file names.
+    root: Option<Root>,
 }
 
 impl Sources {
@@ -93,6 +102,39 @@ impl Sources {
     #[must_use]
     pub fn file(&self, id: FileId) -> &SourceFile {
         &self.files[id.0 as usize]
+    }
+
+    /// Every path that was read or was to be read, in this order; some may be there twice.
+    pub fn paths(&self) -> impl Iterator<Item = &Path> {
+        let read = self.files.iter().map(|file| file.location.as_path());
+        self.asked.iter().map(PathBuf::as_path).chain(read)
+    }
+
+    /// Reads the text of a scenario, and settles its root.
+    pub(crate) fn open(
+        &mut self,
+        path: &Path,
+        root: Option<&Path>,
+    ) -> Result<String, Box<Diagnostic>> {
+        self.asked.push(path.to_path_buf());
+        let told = |id, message| Box::new(Diagnostic::general(id, message));
+        let root = Root::of(path, root).map_err(|message| told(ids::FILE_MISSING, message))?;
+        if let Some(problem) = root.refuse_scenario(path) {
+            return Err(Box::new(problem));
+        }
+        self.root = Some(root);
+        read_text(path).map_err(|(id, message)| told(id, message))
+    }
+
+    /// Reads the text of a file that another one names at a place, unless it lies outside the root.
+    pub(crate) fn read_named(&mut self, path: &Path, at: Span) -> Result<String, Box<Diagnostic>> {
+        self.asked.push(path.to_path_buf());
+        if let Some(root) = self.root.as_ref().filter(|root| !root.holds(path)) {
+            let (message, help) = root.refusal(&path.display().to_string());
+            let problem = Diagnostic::error(ids::FILE_OUTSIDE_ROOT, at, message);
+            return Err(Box::new(problem.help(help)));
+        }
+        read_text(path).map_err(|(id, message)| Box::new(Diagnostic::error(id, at, message)))
     }
 
     /// A path that a file names, which is relative to that file.

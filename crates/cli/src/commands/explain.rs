@@ -7,8 +7,8 @@ use hallwright_trials::check::order_words;
 
 use super::one_run::note_no_variant;
 use crate::exit_code::Outcome;
+use crate::files;
 use crate::flags::{ExplainFlags, Format};
-use crate::output;
 use crate::pages::{heading, with_stop_moved};
 
 /// Explains a run and prints what was found out.
@@ -24,9 +24,9 @@ pub(crate) fn explain_run(flags: &ExplainFlags) -> Result<Outcome> {
     let command = repeat.command() + flags.mark.words();
     let heading = heading(&scenario, order_words(&flags.run.order), command);
     let text = match flags.format {
-        Format::Text => render::explain_text(&heading, &found, output::width_columns()),
+        Format::Text => render::explain_text(&heading, &found, files::width_columns()),
         Format::Json => render::explain_json(&heading, &found),
     };
-    output::print(&text)?;
+    files::print(&text)?;
     Ok(Outcome::Done)
 }

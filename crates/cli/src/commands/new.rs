@@ -1,14 +1,12 @@
 //! `hallwright new`: a small scenario to start from.
 
-use std::fs::OpenOptions;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
 
 use crate::exit_code::Outcome;
+use crate::files;
 use crate::flags::NewFlags;
-use crate::output;
 
 /// What a new scenario says, but for its title.
 const TEMPLATE: &str = include_str!("new_scenario.ron");
@@ -20,17 +18,15 @@ const TITLE: &str = "A new scenario";
 pub(crate) fn new(flags: &NewFlags) -> Result<Outcome> {
     let path = path_of(&flags.name);
     let unwritable = || format!("`{}` cannot be written", path.display());
-    let mut options = OpenOptions::new();
-    let mut file = match options.write(true).create_new(true).open(&path) {
+    match files::write_new(&path, &text_of(&path)) {
         Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => {
             bail!("`{}` is there already; choose another name", path.display());
         }
-        opened => opened.with_context(unwritable)?,
-    };
-    file.write_all(text_of(&path).as_bytes())
-        .with_context(unwritable)?;
-    let shown = path.display();
-    output::print(&format!(
+        written => written.with_context(unwritable)?,
+    }
+    let shown = path.display().to_string();
+    let shown = hallwright_names::text(&shown);
+    files::print(&format!(
         "{shown} is written. Run it with: hallwright run {shown}"
     ))?;
     Ok(Outcome::Done)

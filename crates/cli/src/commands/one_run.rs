@@ -9,6 +9,7 @@ use hallwright_report::RunInput;
 use hallwright_scenario::{LoadOptions, Scenario, Sources, load};
 use hallwright_trials::stopped_at;
 
+use crate::files;
 use crate::flags::OneRun;
 use crate::repeat::Repeat;
 
@@ -23,6 +24,7 @@ impl OneRun {
             set: self.set.clone(),
             seed: self.seed,
             part_limit: self.part_limit,
+            root: self.root.root.clone(),
             ..LoadOptions::default()
         }
     }
@@ -33,7 +35,7 @@ impl OneRun {
         if !loaded.diagnostics.is_empty() {
             let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
             let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, colour);
-            eprintln!("{}", text.trim_end());
+            files::note_drawn(text.trim_end(), colour);
         }
         Some((loaded.scenario?, loaded.sources))
     }
@@ -81,6 +83,7 @@ impl OneRun {
             stop_at: self.stop_at,
             stop_sweep: None,
             part_limit: self.part_limit,
+            root: self.root.root.as_deref(),
         }
     }
 }
@@ -88,7 +91,7 @@ impl OneRun {
 /// Tells that no variant was chosen where there are some: goals for one are not judged then.
 pub(super) fn note_no_variant(scenario: &Scenario) {
     if scenario.variant.is_none() && !scenario.variants.is_empty() {
-        eprintln!(
+        note!(
             "note: no variant was chosen with `--variant`, so goals for one are not judged; there are: {}",
             scenario.variants.join(", ")
         );

@@ -14,8 +14,8 @@ use hallwright_plan::{Plan, PlannedFile, SCENARIO_FILE, scenario_files};
 use hallwright_scenario::{Diagnostic, LoadOptions, Scenario, Sources, load};
 
 use crate::exit_code::Outcome;
+use crate::files::{self, Guard, NamedText};
 use crate::flags::{Format, PlanFlags};
-use crate::output;
 
 /// Plans a hall, writes it and prints the report.
 pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
@@ -31,7 +31,8 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
     let parts = parts_of(&scenario.network);
     let materials = costs.map(|costs| materials(&parts, &costs));
     let report = report(&plan, &parts, materials.as_ref());
-    let (text, json) = (text(&report), json(&report));
+    let text = hallwright_names::lines(&text(&report)).into_owned();
+    let json = hallwright_names::json(&json(&report)).into_owned();
     let printed = match flags.format {
         Format::Text => text.clone(),
         Format::Json => json.clone(),
@@ -43,10 +44,14 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
         .out
         .clone()
         .unwrap_or_else(|| beside(&flags.catalogue));
+    let named: Vec<PathBuf> = files.iter().map(|file| folder.join(file.name)).collect();
+    Guard::default()
+        .reads(sources.paths())
+        .writes(named.iter().map(PathBuf::as_path))?;
     write(&folder, &files, flags.force)?;
-    output::print(&printed)?;
+    files::print(&printed)?;
     let scenario = folder.join(SCENARIO_FILE);
-    eprintln!(
+    note!(
         "note: the hall is in {}; check it with: hallwright check {}",
         folder.display(),
         scenario.display()
@@ -83,13 +88,13 @@ fn tell(problems: &mut Vec<Diagnostic>, sources: &Sources) {
     hallwright_scenario::diagnostic::tidy(problems);
     let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
     let text = hallwright_scenario::render(problems, sources, colour);
-    eprintln!("{}", text.trim_end());
+    files::note_drawn(text.trim_end(), colour);
 }
 
 /// Loads the scenario of a plan, in a folder that is gone again afterwards: nothing is handed out
 /// that does not compile, and the parts list is that of the scenario.
 fn tried(files: &[PlannedFile]) -> Result<Scenario> {
-    let folder = tempfile::tempdir().context("there is no room for temporary files")?;
+    let folder = files::scratch_folder().context("there is no room for temporary files")?;
     for file in files {
         fs::write(folder.path().join(file.name), &file.text)
             .context("there is no room for temporary files")?;
@@ -97,7 +102,8 @@ fn tried(files: &[PlannedFile]) -> Result<Scenario> {
     let loaded = load(&folder.path().join(SCENARIO_FILE), &LoadOptions::default());
     let Some(scenario) = loaded.scenario else {
         let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, false);
-        bail!("the planned scenario does not compile; this is a bug in hallwright\n{text}");
+        files::note_drawn(&text, false);
+        bail!("the planned scenario does not compile; this is a bug in hallwright");
     };
     Ok(scenario)
 }
@@ -123,11 +129,9 @@ fn write(folder: &Path, files: &[PlannedFile], force: bool) -> Result<()> {
             Ok(there) if there == file.text.as_bytes() => {}
             Ok(_) => {
                 differing.push(path.display().to_string());
-                missing.push((path, file));
+                missing.push(file);
             }
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
-                missing.push((path, file))
-            }
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => missing.push(file),
             Err(error) => {
                 return Err(error).with_context(|| format!("`{}` cannot be read", path.display()));
             }
@@ -140,11 +144,16 @@ fn write(folder: &Path, files: &[PlannedFile], force: bool) -> Result<()> {
             differing.join(", ")
         );
     }
-    fs::create_dir_all(folder)
-        .with_context(|| format!("the folder `{}` cannot be made", folder.display()))?;
-    for (path, file) in &missing {
-        output::write_whole(path, &file.text)
-            .with_context(|| format!("`{}` cannot be written", path.display()))?;
+    if missing.is_empty() {
+        return Ok(());
     }
-    Ok(())
+    let texts: Vec<NamedText<'_>> = missing
+        .iter()
+        .map(|file| NamedText {
+            name: file.name,
+            text: &file.text,
+        })
+        .collect();
+    files::write_folder(folder, &texts)
+        .with_context(|| format!("the folder `{}` cannot be written", folder.display()))
 }

@@ -1,5 +1,6 @@
 //! `hallwright run`: one scenario, one variant, one report.
 
+use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
 use anyhow::{Context, Result, bail};
@@ -16,13 +17,11 @@ use hallwright_trials::{SweepFindings, sweep};
 use super::one_run::note_no_variant;
 use super::write;
 use crate::exit_code::Outcome;
+use crate::files::{self, Guard, TraceFile, write_targets};
 use crate::flags::{Format, RunFlags, RunFormat, StopRange};
-use crate::output;
 use crate::pages::{drawn, heading, with_stop_moved};
 use crate::progress::Progress;
 use crate::repeat::Repeat;
-use crate::targets::write_targets;
-use crate::trace_file::TraceFile;
 use crate::verify::verify;
 
 /// Runs a scenario and prints what was found.
@@ -31,8 +30,11 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     let Some((scenario, sources)) = flags.run.load(variant) else {
         return Ok(Outcome::Unusable);
     };
+    Guard::default()
+        .reads(sources.paths())
+        .writes(written(flags))?;
     note_no_variant(&scenario);
-    write::write(flags, &flags.run.load_options(variant), &scenario, &sources)?;
+    write::write(flags, &flags.run.load_options(variant), &scenario)?;
     if flags.stop_sweep.is_some() && scenario.declarations.stops.is_empty() {
         bail!("`--stop-sweep` moves a stop, but the scenario declares none in `stops`");
     }
@@ -46,10 +48,10 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
         ..heading(&scenario, order_words(&flags.run.order), command(flags))
     };
     let text = match flags.format {
-        Format::Text => render::text(&heading, &findings, swept.as_ref(), output::width_columns()),
+        Format::Text => render::text(&heading, &findings, swept.as_ref(), files::width_columns()),
         Format::Json => render::json(&heading, &findings, swept.as_ref()),
     };
-    output::print(&text)?;
+    files::print(&text)?;
     write_outputs(
         flags,
         &scenario,
@@ -96,6 +98,13 @@ fn write_outputs(
     )
 }
 
+/// Every file that is to be written.
+fn written(flags: &RunFlags) -> impl Iterator<Item = &Path> {
+    let named = [&flags.trace, &flags.expand, &flags.bundle];
+    let named = named.into_iter().flatten().map(PathBuf::as_path);
+    named.chain(flags.output.iter().map(|target| target.path.as_path()))
+}
+
 fn one_run(input: &RunInput<'_>, flags: &RunFlags) -> Result<Findings> {
     let mut progress = Progress::new(input.run_ticks, "ticks");
     let mut at = |tick: Tick| progress.at(tick.0);
@@ -131,14 +140,14 @@ fn both_engines_agree(input: &RunInput<'_>) -> bool {
     drop(progress);
     match verdict {
         Ok(()) => {
-            eprintln!(
+            note!(
                 "verified: both engines agree on every event and state of {} ticks",
                 grouped(input.run_ticks)
             );
             true
         }
         Err(disagreement) => {
-            eprintln!("error: {disagreement}; this is a bug in hallwright");
+            note!("error: {disagreement}; this is a bug in hallwright");
             false
         }
     }

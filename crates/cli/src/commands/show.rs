@@ -9,8 +9,8 @@ use hallwright_trials::check::order_words;
 
 use super::one_run::MovedStop;
 use crate::exit_code::Outcome;
+use crate::files::{self, Guard};
 use crate::flags::ShowFlags;
-use crate::output::write_whole;
 use crate::pages::{drawn, heading, with_stop_moved};
 
 /// Draws the page and writes it.
@@ -22,12 +22,22 @@ pub(crate) fn show(flags: &ShowFlags) -> Result<Outcome> {
         _ => bail!("`--variant` was given more than twice: two variants at most are compared"),
     };
     let mut scenarios = Vec::new();
+    let mut guard = Guard::default();
     for variant in &variants {
-        let Some((scenario, _)) = flags.run.load(*variant) else {
+        let Some((scenario, sources)) = flags.run.load(*variant) else {
             return Ok(Outcome::Unusable);
         };
+        guard.reads(sources.paths());
         scenarios.push(scenario);
     }
+    let path = flags
+        .out
+        .clone()
+        .unwrap_or_else(|| beside(&flags.run.scenario));
+    if path.as_os_str() == "-" {
+        bail!("a page needs a file: give its name with `--out`");
+    }
+    guard.writes([path.as_path()])?;
     let moved: Vec<MovedStop> = scenarios
         .iter()
         .map(|scenario| flags.run.moved_stop(scenario))
@@ -46,18 +56,11 @@ pub(crate) fn show(flags: &ShowFlags) -> Result<Outcome> {
             positions: &scenario.positions,
         })
         .collect();
-    let path = flags
-        .out
-        .clone()
-        .unwrap_or_else(|| beside(&flags.run.scenario));
-    if path.as_os_str() == "-" {
-        bail!("a page needs a file: give its name with `--out`");
-    }
     let html = drawn(&subjects);
-    write_whole(&path, &html)
+    files::write(&path, &html)
         .with_context(|| format!("the page cannot be written to `{}`", path.display()))?;
     let megabytes = decimal(html.len() as f64 / 1e6, 2);
-    eprintln!("wrote {} ({megabytes} MB)", path.display());
+    note!("wrote {} ({megabytes} MB)", path.display());
     Ok(Outcome::Done)
 }
 

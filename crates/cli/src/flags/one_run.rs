@@ -7,7 +7,7 @@ use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 use hallwright_scenario::DEFAULT_PART_LIMIT;
 
-use super::{name_and_value, tick, update_order};
+use super::{RootFlag, name_and_value, tick, update_order};
 
 /// Which scenario is run, and in what the run differs from what its file says.
 #[derive(Debug, Args)]
@@ -34,4 +34,7 @@ pub(crate) struct OneRun {
     /// The most parts that a scenario may expand to.
     #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
     pub(crate) part_limit: usize,
+
+    #[command(flatten)]
+    pub(crate) root: RootFlag,
 }

@@ -7,8 +7,8 @@ use clap::{Args, ValueEnum};
 use hallwright_scenario::DEFAULT_PART_LIMIT;
 use hallwright_trials::tune::Measure;
 
-use super::{StopRange, stop_range};
-use crate::targets::{Target, target};
+use super::{RootFlag, StopRange, stop_range};
+use crate::files::{Target, target};
 
 /// Flags of `tune`.
 #[derive(Debug, Args)]
@@ -76,6 +76,9 @@ pub(crate) struct TuneFlags {
     /// The most parts that a scenario may expand to.
     #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
     pub(crate) part_limit: usize,
+
+    #[command(flatten)]
+    pub(crate) root: RootFlag,
 }
 
 /// What a search looks for the least of.

@@ -17,7 +17,7 @@ pub(crate) fn spread<J: Sync, R: Send>(
     jobs: &[J],
     make: impl Fn(&J) -> R + Sync,
 ) -> Result<Vec<R>> {
-    let pool = pool(at_once)?;
+    let pool = pool(at_once, jobs.len() as u64)?;
     let progress = Mutex::new(Progress::new(jobs.len() as u64, "runs"));
     let done = AtomicU64::new(0);
     Ok(pool.install(|| {
@@ -33,9 +33,12 @@ pub(crate) fn spread<J: Sync, R: Send>(
     }))
 }
 
-/// Threads for so many runs at once; `None`: as many as there are cores.
-pub(crate) fn pool(at_once: Option<NonZeroUsize>) -> Result<rayon::ThreadPool> {
-    let threads = at_once.map_or(0, NonZeroUsize::get);
+/// Threads for so many runs at once, but no more than there are runs; `None`: as many as there are
+/// cores.
+pub(crate) fn pool(at_once: Option<NonZeroUsize>, runs: u64) -> Result<rayon::ThreadPool> {
+    let runs = usize::try_from(runs).unwrap_or(usize::MAX).max(1);
+    // 0 lets the library count the cores.
+    let threads = at_once.map_or(0, |at_once| at_once.get().min(runs));
     let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
     pool.context("the runs cannot be spread over the cores")
 }
@@ -43,6 +46,17 @@ pub(crate) fn pool(at_once: Option<NonZeroUsize>) -> Result<rayon::ThreadPool> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn there_are_no_more_threads_than_runs() {
+        let threads = |at_once: usize, runs| {
+            let pool = pool(NonZeroUsize::new(at_once), runs).expect("threads start");
+            pool.current_num_threads()
+        };
+        assert_eq!(threads(1_000_000, 3), 3);
+        assert_eq!(threads(2, 3), 2);
+        assert_eq!(threads(7, 0), 1);
+    }
 
     #[test]
     fn results_have_the_order_of_the_jobs() {

@@ -8,6 +8,7 @@ use hallwright_scenario::diagnostic::Severity;
 use hallwright_scenario::{Diagnostic, LoadOptions, Loaded, Scenario, load};
 use hallwright_trials::check::{Case, Problem};
 
+use crate::files;
 use crate::repeat::Repeat;
 
 /// One scenario in one variant.
@@ -23,6 +24,9 @@ pub(crate) struct Subject {
     /// The parameters set from outside, as name and value.
     set: Vec<(String, String)>,
     part_limit: usize,
+    root: Option<PathBuf>,
+    /// Every file that was read.
+    pub(crate) read: Vec<PathBuf>,
 }
 
 impl Subject {
@@ -56,6 +60,7 @@ impl Subject {
             stop_at: case.stop_at,
             stop_sweep: None,
             part_limit: self.part_limit,
+            root: self.root.as_deref(),
         };
         repeat.command()
     }
@@ -73,6 +78,7 @@ pub(crate) fn load_subject(
     further_seeds: u64,
 ) -> Result<Subject, Box<Loaded>> {
     let taken = |mut loaded: Loaded| loaded.scenario.take().ok_or(Box::new(loaded));
+    let read = loaded.sources.paths().map(Path::to_path_buf).collect();
     let scenario = taken(loaded)?;
     let own_seed = scenario.seed;
     let goal_lines = scenario.goal_lines.clone();
@@ -91,6 +97,8 @@ pub(crate) fn load_subject(
         goal_lines,
         set: options.set.clone(),
         part_limit: options.part_limit,
+        root: options.root.clone(),
+        read,
     })
 }
 
@@ -99,7 +107,7 @@ pub(crate) fn tell(loaded: &Loaded) {
     if !loaded.diagnostics.is_empty() {
         let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
         let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, colour);
-        eprintln!("{}\n", text.trim_end());
+        files::note_drawn(&format!("{}\n", text.trim_end()), colour);
     }
 }
 

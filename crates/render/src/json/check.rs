@@ -102,9 +102,7 @@ pub fn check_json(report: &CheckReport) -> String {
         module_files: &report.module_files,
         recorded_files: &report.recorded,
     };
-    let mut text = serde_json::to_string_pretty(&rows).expect("plain data can be written");
-    text.push('\n');
-    text
+    super::written(&rows)
 }
 
 fn outcome_words(outcome: CheckOutcome) -> &'static str {

@@ -124,9 +124,7 @@ pub fn compare_json(found: &Comparison) -> String {
             .collect(),
         figures: found.rows.iter().map(|row| figure(row, found)).collect(),
     };
-    let mut text = serde_json::to_string_pretty(&report).expect("plain data can be written");
-    text.push('\n');
-    text
+    super::written(&report)
 }
 
 fn figure<'a>(row: &'a Row, found: &'a Comparison) -> FigureRow<'a> {

@@ -326,5 +326,5 @@ pub fn explain_json(heading: &Heading, found: &Explanation) -> String {
         misplaced: found.misplaced.iter().map(Misplaced::of).collect(),
         flows: found.flows.iter().map(Flow::of).collect(),
     };
-    serde_json::to_string_pretty(&report).expect("plain data can always be written")
+    super::written(&report).trim_end().to_owned()
 }

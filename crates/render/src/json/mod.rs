@@ -73,7 +73,12 @@ pub fn json(heading: &Heading, findings: &Findings, sweep: Option<&SweepFindings
         retrieval: retrieval::Retrieval::of(findings),
         sweep: sweep.map(sweep::Sweep::of),
     };
-    let mut text = serde_json::to_string_pretty(&report).expect("plain data can be written");
+    written(&report)
+}
+
+/// Rows as indented JSON that may be shown anywhere.
+fn written(rows: &impl Serialize) -> String {
+    let mut text = serde_json::to_string_pretty(rows).expect("plain data can be written");
     text.push('\n');
-    text
+    hallwright_names::json(&text).into_owned()
 }

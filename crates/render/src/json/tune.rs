@@ -140,9 +140,7 @@ pub fn tune_json(report: &TuneReport) -> String {
             .map(|(number, combination)| row(number, combination, report))
             .collect(),
     };
-    let mut text = serde_json::to_string_pretty(&rows).expect("plain data can be written");
-    text.push('\n');
-    text
+    super::written(&rows)
 }
 
 fn outcome_words(outcome: TuneOutcome) -> &'static str {

@@ -3,6 +3,7 @@
 use super::fit::fit;
 use comfy_table::presets::NOTHING;
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Table};
+use hallwright_names as names;
 
 /// How many rows of a table, or names of a list, are shown.
 pub(super) const ROWS: usize = 6;
@@ -22,9 +23,9 @@ impl Page {
         }
     }
 
-    /// The whole text.
+    /// The whole text. Nothing in it moves a terminal's cursor or gives a CI service a command.
     pub(super) fn finish(self) -> String {
-        self.text
+        names::lines(&self.text).into_owned()
     }
 
     /// A blank line, unless there is one or nothing is above.
@@ -41,9 +42,10 @@ impl Page {
 
     /// Words behind a label; they go on below themselves where they do not fit.
     pub(super) fn labelled(&mut self, label: &str, label_width: usize, words: &str) {
+        let (label, words) = (names::text(label), names::text(words));
         let mut line = format!("{label:<label_width$}");
         let mut is_empty = true;
-        for word in glued(words) {
+        for word in glued(&words) {
             let length = line.chars().count() + 1 + word.chars().count();
             if !is_empty && length > self.width {
                 self.push(&line);
@@ -66,7 +68,7 @@ impl Page {
 
     /// A line that is never broken, to copy from.
     pub(super) fn unbroken(&mut self, line: &str) {
-        self.push(line);
+        self.push(&names::text(line));
     }
 
     fn push(&mut self, line: &str) {
@@ -104,7 +106,17 @@ impl Page {
             return;
         }
         self.blank();
-        let (header, rows) = fit(header, rows, self.width);
+        let cleaned = |cell: &String| names::text(cell).into_owned();
+        let rows: Vec<Vec<String>> = rows
+            .iter()
+            .map(|row| row.iter().map(cleaned).collect())
+            .collect();
+        let header: Vec<String> = header
+            .iter()
+            .map(|cell| names::text(cell).into_owned())
+            .collect();
+        let header: Vec<&str> = header.iter().map(String::as_str).collect();
+        let (header, rows) = fit(&header, &rows, self.width);
         let mut table = Table::new();
         table
             .load_style(NOTHING)

@@ -1,6 +1,7 @@
 //! What a search found, for people.
 
 use super::page::{Page, ROWS};
+use hallwright_names as names;
 use hallwright_report::units::{count, grouped, listed, time, work_per_tick};
 use hallwright_trials::tune::{
     Combination, Costs, Fate, Measure, Near, Obstacle, Refusal, StopTime, TuneReport,
@@ -26,7 +27,9 @@ pub fn tune_text(report: &TuneReport, width_columns: u16) -> String {
     if let Some(design) = &report.design {
         page.blank();
         page.line("As a variant, to put among the scenario's own:");
-        page.unbroken(&format!("    {}", design.text));
+        for line in design.text.lines() {
+            page.unbroken(&format!("    {line}"));
+        }
     }
     page.finish()
 }
@@ -35,7 +38,10 @@ pub fn tune_text(report: &TuneReport, width_columns: u16) -> String {
 #[must_use]
 pub fn tune_variant(report: &TuneReport) -> String {
     let design = report.design.as_ref();
-    design.map_or_else(String::new, |design| format!("{}\n", design.text))
+    // What is spelled out means the same in a text of RON.
+    design.map_or_else(String::new, |design| {
+        format!("{}\n", names::page(&design.text))
+    })
 }
 
 fn head(page: &mut Page, report: &TuneReport) {

@@ -7,7 +7,6 @@ use std::rc::Rc;
 use super::Resolver;
 use crate::diagnostic::Diagnostic;
 use crate::ids;
-use crate::read::read_text;
 use crate::source::{FileId, Span};
 use crate::text::Name;
 
@@ -65,11 +64,10 @@ impl Resolver<'_> {
     /// Reads the text of a table. Tells if that cannot be done.
     pub(super) fn table_text(&mut self, path: &Name) -> Option<(FileId, String)> {
         let location = self.table_path(path);
-        match read_text(&location) {
+        match self.sources.read_named(&location, path.span) {
             Ok(text) => Some((self.sources.add(&location, text.clone()), text)),
-            Err((id, message)) => {
-                self.problems
-                    .tell(Diagnostic::error(id, path.span, message));
+            Err(problem) => {
+                self.problems.tell(*problem);
                 None
             }
         }

@@ -13,7 +13,6 @@ use crate::document::{
     ArrivalDocument, BodyDocument, EachDocument, ModuleDocument, RowDocument, ScenarioDocument,
     UseDocument,
 };
-use crate::read::read_text;
 use crate::source::{FileId, Sources, Span};
 use crate::text::{self, Reader};
 use crate::{LoadOptions, include, load};
@@ -33,7 +32,7 @@ pub fn bundle(path: &Path, options: &LoadOptions) -> Result<String, (Vec<Diagnos
     }
     let mut sources = Sources::default();
     let mut problems = Vec::new();
-    let text = bundled(path, &mut sources, &mut problems);
+    let text = bundled(path, options, &mut sources, &mut problems);
     let is_sound = problems.iter().all(|one| one.severity < Severity::Error);
     match text.filter(|_| is_sound) {
         Some(text) => Ok(text),
@@ -42,11 +41,16 @@ pub fn bundle(path: &Path, options: &LoadOptions) -> Result<String, (Vec<Diagnos
 }
 
 /// The text, unless something is wrong, which is told.
-fn bundled(path: &Path, sources: &mut Sources, problems: &mut Vec<Diagnostic>) -> Option<String> {
-    let text = match read_text(path) {
+fn bundled(
+    path: &Path,
+    options: &LoadOptions,
+    sources: &mut Sources,
+    problems: &mut Vec<Diagnostic>,
+) -> Option<String> {
+    let text = match sources.open(path, options.root.as_deref()) {
         Ok(text) => text,
-        Err((id, message)) => {
-            problems.push(Diagnostic::general(id, message));
+        Err(problem) => {
+            problems.push(*problem);
             return None;
         }
     };

@@ -416,7 +416,10 @@ mod tests {
     fn an_excess_is_a_share_of_its_bound_but_never_of_less_than_one() {
         let share = |measured, bound| {
             relative_excess(&Check {
-                measured: Value::Items(measured),
+                measured: Quantity {
+                    amount: Amount::Count(measured),
+                    unit: Unit::Items,
+                },
                 bound,
                 stop: None,
             })

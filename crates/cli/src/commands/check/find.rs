@@ -5,6 +5,8 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
+use anyhow::Result;
+use hallwright_scenario::Root;
 use hallwright_trials::check::{CheckReport, Problem};
 
 /// The ending of scenarios.
@@ -28,15 +30,25 @@ pub(super) struct ScenarioFile {
     pub(super) is_named: bool,
 }
 
-/// Walks the paths. What cannot be read, and where nothing is, goes into the report.
-pub(super) fn find(paths: &[PathBuf], report: &mut CheckReport) -> Found {
+/// Walks the paths. What cannot be read, leads out of the root or has nothing in it goes into the report.
+///
+/// # Errors
+///
+/// If the root that was named is no folder.
+pub(super) fn find(
+    paths: &[PathBuf],
+    root: Option<&Path>,
+    report: &mut CheckReport,
+) -> Result<Found> {
     let mut walk = Walk {
         found: Found::default(),
         seen: BTreeSet::new(),
         met: 0,
+        root: None,
         report,
     };
     for path in paths {
+        walk.root = Some(Root::of(path, root).map_err(anyhow::Error::msg)?);
         if path.is_dir() {
             let before = walk.met;
             walk.folder(path);
@@ -47,7 +59,7 @@ pub(super) fn find(paths: &[PathBuf], report: &mut CheckReport) -> Found {
             walk.scenario(path, true);
         }
     }
-    walk.found
+    Ok(walk.found)
 }
 
 struct Walk<'r> {
@@ -57,6 +69,8 @@ struct Walk<'r> {
     seen: BTreeSet<PathBuf>,
     /// How many scenarios were met so far, those met before included.
     met: usize,
+    /// What nothing in the folder that is walked leads out of.
+    root: Option<Root>,
     report: &'r mut CheckReport,
 }
 
@@ -92,6 +106,14 @@ impl Walk<'_> {
     fn entry(&mut self, path: &Path) {
         let ending = path.extension().and_then(|ending| ending.to_str());
         let is_ours = matches!(ending, Some(SCENARIO | FIGURES));
+        let is_folder = path.is_dir();
+        if let Some(root) = self.root.as_ref().filter(|root| !root.holds(path))
+            && (is_ours || is_folder)
+        {
+            let (message, help) = root.refusal(&path.display().to_string());
+            self.tell(path, &format!("{message}: {help}"));
+            return;
+        }
         match fs::metadata(path) {
             Ok(what) if what.is_dir() => self.folder(path),
             Ok(_) if ending == Some(SCENARIO) => self.scenario(path, false),

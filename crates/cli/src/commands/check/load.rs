@@ -1,5 +1,8 @@
 //! Loads every scenario that was found, in every variant, with every seed.
 
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
 use hallwright_scenario::{FileSort, LoadOptions, Loaded, load, sort_of_file};
 use hallwright_trials::check::CheckReport;
 
@@ -12,10 +15,11 @@ pub(super) fn load_all(
     found: &Found,
     flags: &CheckFlags,
     report: &mut CheckReport,
+    read: &mut BTreeSet<PathBuf>,
 ) -> Vec<Subject> {
     let mut subjects = Vec::new();
     for file in &found.scenarios {
-        load_file(file, flags, report, &mut subjects);
+        load_file(file, flags, report, read, &mut subjects);
     }
     subjects
 }
@@ -24,13 +28,16 @@ fn load_file(
     file: &ScenarioFile,
     flags: &CheckFlags,
     report: &mut CheckReport,
+    read: &mut BTreeSet<PathBuf>,
     subjects: &mut Vec<Subject>,
 ) {
     let options = LoadOptions {
         part_limit: flags.part_limit,
+        root: flags.root.root.clone(),
         ..LoadOptions::default()
     };
     let as_it_stands = load(&file.path, &options);
+    read.extend(as_it_stands.sources.paths().map(Path::to_path_buf));
     // Modules and halls to plan are no scenarios, and need not be.
     let sort = sort_of_file(&file.path);
     if !file.is_named && matches!(sort, FileSort::Modules | FileSort::Hall) {
@@ -55,6 +62,7 @@ fn load_file(
             ..options.clone()
         };
         let loaded = load(&file.path, &options);
+        read.extend(loaded.sources.paths().map(Path::to_path_buf));
         // What is wrong is mostly wrong in every variant: it is told once.
         if report.problems.len() == before || loaded.scenario.is_some() {
             load_seeds(file, loaded, &options, flags, report, subjects);

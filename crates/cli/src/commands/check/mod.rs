@@ -11,11 +11,17 @@ mod load;
 mod records;
 mod write;
 
+use std::collections::BTreeSet;
+use std::path::PathBuf;
+
 use anyhow::Result;
 use hallwright_trials::check::CheckReport;
 
+use self::find::{FIGURES, Found};
 use crate::exit_code::Outcome;
+use crate::files::Guard;
 use crate::flags::CheckFlags;
+use crate::runs::Subject;
 
 /// Checks everything in the paths and says what was found.
 pub(crate) fn check(flags: &CheckFlags) -> Result<Outcome> {
@@ -23,10 +29,33 @@ pub(crate) fn check(flags: &CheckFlags) -> Result<Outcome> {
         version: env!("CARGO_PKG_VERSION").to_owned(),
         ..CheckReport::default()
     };
-    let found = find::find(&flags.paths, &mut report);
-    let loaded = load::load_all(&found, flags, &mut report);
+    let found = find::find(&flags.paths, flags.root.root.as_deref(), &mut report)?;
+    let mut read = BTreeSet::new();
+    let loaded = load::load_all(&found, flags, &mut report, &mut read);
+    guard(&found, &loaded, flags, &read)?;
     let executed = execute::execute(&loaded, flags)?;
     records::settle(&found, &loaded, executed, flags.record, &mut report);
     write::write(&flags.output, &report, &loaded)?;
     Ok(report.outcome().into())
+}
+
+/// Keeps what is read from being written over, recorded figures among it.
+fn guard(
+    found: &Found,
+    loaded: &[Subject],
+    flags: &CheckFlags,
+    read: &BTreeSet<PathBuf>,
+) -> Result<()> {
+    let scenarios = found.scenarios.iter().map(|file| file.path.as_path());
+    let mut guard = Guard::default();
+    guard.reads(scenarios.chain(read.iter().map(PathBuf::as_path)));
+    let of_scenarios = loaded
+        .iter()
+        .map(|subject| subject.path.with_extension(FIGURES));
+    let figures: BTreeSet<PathBuf> = of_scenarios.collect();
+    match flags.record {
+        true => guard.writes(figures.iter().map(PathBuf::as_path))?,
+        false => drop(guard.reads(figures.iter().chain(&found.figures).map(PathBuf::as_path))),
+    }
+    guard.writes(flags.output.iter().map(|target| target.path.as_path()))
 }

@@ -8,7 +8,7 @@ use hallwright_trials::check::{CheckReport, Checked, Problem, Record};
 
 use super::execute::Executed;
 use super::find::{FIGURES, Found, SCENARIO};
-use crate::output::write_whole;
+use crate::files;
 use crate::runs::Subject;
 
 /// Puts everything into the report, after comparing it with what is recorded; or records it.
@@ -140,7 +140,7 @@ fn write_record(scenario: &Path, of_file: &[(&Subject, Executed)], report: &mut 
         return;
     }
     let name = scenario.file_name().unwrap_or(scenario.as_os_str());
-    match write_whole(&path, &record.text(&name.to_string_lossy())) {
+    match files::write(&path, &record.text(&name.to_string_lossy())) {
         Ok(()) => report.recorded.push(file),
         Err(error) => report.problems.push(Problem {
             file,

@@ -5,10 +5,10 @@ use hallwright_core::setup::UpdateOrder;
 use hallwright_render as render;
 use hallwright_trials::check::{Case, CheckReport};
 
+use crate::files::{Target, write_targets};
 use crate::flags::CheckFormat;
 use crate::pages::drawn_cases;
 use crate::runs::Subject;
-use crate::targets::{Target, write_targets};
 
 /// Writes the files and what goes to standard output.
 pub(super) fn write(

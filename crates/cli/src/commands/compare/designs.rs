@@ -39,6 +39,7 @@ pub(super) fn load_designs(flags: &CompareFlags) -> Result<Option<Vec<LoadedDesi
             // All designs meet the same chances.
             seed: subjects.first().map(|first| first.scenario().seed),
             part_limit: flags.part_limit,
+            root: flags.root.root.clone(),
             ..LoadOptions::default()
         };
         let loaded = load(path, &options);
@@ -88,7 +89,7 @@ fn choose<'a>(asked: &'a [Asked], flags: &CompareFlags) -> Result<Option<Chosen<
             chosen.push((path, variant.clone()));
             continue;
         }
-        let loaded = load(path, &LoadOptions::default());
+        let loaded = load(path, &in_root(flags));
         let variants = loaded.variants.clone();
         if variants.is_empty() {
             // It runs as it stands, or what is wrong with it is told when it is loaded.
@@ -128,10 +129,18 @@ fn choose<'a>(asked: &'a [Asked], flags: &CompareFlags) -> Result<Option<Chosen<
     // Loading says what is wrong with the name, and which was probably meant.
     let options = LoadOptions {
         variant: Some((*variant).clone()),
-        ..LoadOptions::default()
+        ..in_root(flags)
     };
     tell(&load(&file.path, &options));
     Ok(None)
+}
+
+/// A scenario as it stands, in the root that was named.
+fn in_root(flags: &CompareFlags) -> LoadOptions {
+    LoadOptions {
+        root: flags.root.root.clone(),
+        ..LoadOptions::default()
+    }
 }
 
 /// A name for each design, unlike all others: its variant where all are of one file, else its file and

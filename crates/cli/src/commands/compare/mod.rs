@@ -6,6 +6,8 @@
 mod designs;
 mod execute;
 
+use std::path::PathBuf;
+
 use anyhow::{Result, bail};
 use hallwright_core::setup::UpdateOrder;
 use hallwright_render as render;
@@ -14,9 +16,9 @@ use hallwright_trials::compare::Comparison;
 
 use self::designs::LoadedDesign;
 use crate::exit_code::Outcome;
+use crate::files::{Guard, write_targets};
 use crate::flags::{CompareFlags, CompareFormat};
 use crate::pages::drawn_cases;
-use crate::targets::write_targets;
 
 /// Compares what the flags name.
 pub(crate) fn compare(flags: &CompareFlags) -> Result<Outcome> {
@@ -29,6 +31,10 @@ pub(crate) fn compare(flags: &CompareFlags) -> Result<Outcome> {
             only.name
         );
     }
+    let read = designs.iter().flat_map(|design| &design.subject.read);
+    Guard::default()
+        .reads(read.map(PathBuf::as_path))
+        .writes(flags.output.iter().map(|target| target.path.as_path()))?;
     let mut found = execute::execute(&designs, flags)?;
     found.version = env!("CARGO_PKG_VERSION").to_owned();
     select(&mut found, flags);
@@ -61,7 +67,7 @@ fn select(found: &mut Comparison, flags: &CompareFlags) {
 /// The page of the first two designs, each as its scenario has it.
 fn page(designs: &[LoadedDesign]) -> String {
     if designs.len() > 2 {
-        eprintln!(
+        note!(
             "note: the page shows the first two of {} designs",
             designs.len()
         );

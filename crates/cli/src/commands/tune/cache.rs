@@ -18,6 +18,8 @@ use std::sync::{Arc, Mutex};
 use hallwright_trials::check::{Case, order_words};
 use hallwright_trials::tune::RunFigures;
 
+use crate::files;
+
 use super::digest::{digest, digest_words};
 
 /// The folder beside a scenario.
@@ -47,22 +49,25 @@ impl Cache {
         match Self::opened(folder, scenario) {
             Ok(cache) => cache,
             Err(error) => {
-                eprintln!("note: results are not kept for later: {error}");
+                note!("note: results are not kept for later: {error}");
                 Self::for_now()
             }
         }
     }
 
-    fn opened(folder: Option<&Path>, scenario: &Path) -> io::Result<Self> {
+    /// The file of a cache, whether it is there or not.
+    pub(super) fn file_of(folder: Option<&Path>, scenario: &Path) -> io::Result<PathBuf> {
         let program = fs::read(std::env::current_exe()?)?;
-        let path = match folder {
-            Some(folder) => {
-                fs::create_dir_all(folder)?;
-                folder.to_owned()
-            }
-            None => usual_folder(scenario)?,
-        };
-        let path = path.join(format!("runs-{:032x}.txt", digest_words(&program)));
+        let folder = folder.map_or_else(|| beside(scenario), Path::to_path_buf);
+        Ok(folder.join(format!("runs-{:032x}.txt", digest_words(&program))))
+    }
+
+    fn opened(folder: Option<&Path>, scenario: &Path) -> io::Result<Self> {
+        match folder {
+            Some(folder) => fs::create_dir_all(folder)?,
+            None => drop(usual_folder(scenario)?),
+        }
+        let path = Self::file_of(folder, scenario)?;
         let text = match fs::read(&path) {
             Ok(bytes) => String::from_utf8_lossy(&bytes).into_owned(),
             Err(error) if error.kind() == io::ErrorKind::NotFound => String::new(),
@@ -77,7 +82,7 @@ impl Cache {
             }
         }
         if damaged > 0 {
-            eprintln!(
+            note!(
                 "note: {damaged} damaged lines in {} are passed over; these runs are made again",
                 path.display()
             );
@@ -118,7 +123,7 @@ impl Cache {
             if let Err(error) = written
                 && !self.has_told.swap(true, Ordering::Relaxed)
             {
-                eprintln!("note: results are not kept for later: {error}");
+                note!("note: results are not kept for later: {error}");
             }
         }
         if let Ok(mut known) = self.known.lock() {
@@ -137,13 +142,18 @@ fn parsed(line: &str) -> Option<(u128, &str)> {
     is_whole.then_some((key, text))
 }
 
+/// The usual folder of a scenario.
+fn beside(scenario: &Path) -> PathBuf {
+    scenario.parent().unwrap_or(Path::new("")).join(FOLDER)
+}
+
 /// The folder beside a scenario, made if it is not there. Repositories pass over it.
 fn usual_folder(scenario: &Path) -> io::Result<PathBuf> {
-    let folder = scenario.parent().unwrap_or(Path::new("")).join(FOLDER);
+    let folder = beside(scenario);
     fs::create_dir_all(&folder)?;
     let ignored = folder.join(".gitignore");
     if !ignored.exists() {
-        fs::write(ignored, "*\n")?;
+        files::write(&ignored, "*\n")?;
     }
     Ok(folder)
 }

@@ -12,6 +12,8 @@ mod digest;
 mod plan;
 mod write;
 
+use std::path::PathBuf;
+
 use anyhow::{Result, bail};
 use hallwright_report::units::{count, grouped};
 use hallwright_scenario::{LoadOptions, Loaded, ParameterRange, load};
@@ -21,6 +23,7 @@ use hallwright_trials::tune::{
 };
 
 use crate::exit_code::Outcome;
+use crate::files::Guard;
 use crate::flags::TuneFlags;
 use crate::repeat::Repeat;
 use crate::runs::{pool, tell};
@@ -34,6 +37,7 @@ pub(crate) fn tune(flags: &TuneFlags) -> Result<Outcome> {
         variant: flags.variant.clone(),
         ranges: flags.range.clone(),
         part_limit: flags.part_limit,
+        root: flags.root.root.clone(),
         ..LoadOptions::default()
     };
     let base = load(&flags.scenario, &options);
@@ -52,13 +56,13 @@ pub(crate) fn tune(flags: &TuneFlags) -> Result<Outcome> {
         );
     }
     tell_other_variants(flags, &base);
-    pool(flags.jobs)?.install(|| tuned(flags, &options, &base, ranges))
+    tuned(flags, &options, &base, ranges)
 }
 
 /// Goals for one variant only are judged if the search starts from it.
 fn tell_other_variants(flags: &TuneFlags, base: &Loaded) {
     if flags.variant.is_none() && !base.variants.is_empty() {
-        eprintln!(
+        note!(
             "note: no variant was chosen with `--variant`, so goals for one are not judged; there are: {}",
             base.variants.join(", ")
         );
@@ -71,15 +75,18 @@ fn tuned(
     base: &Loaded,
     ranges: &[ParameterRange],
 ) -> Result<Outcome> {
-    let planned = plan(ranges, options, flags)?;
+    let sizes = ranges.iter().map(|range| range.values.len() as u64);
+    let combinations = sizes.fold(1, u64::saturating_mul);
+    let planned = pool(flags.jobs, combinations)?.install(|| plan(ranges, options, flags))?;
+    guard(flags, base, &planned)?;
     let mut sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
     let Some(first) = sketches.next() else {
-        eprintln!("error: no combination can be used; this is the first:");
+        note!("error: no combination can be used; this is the first:");
         tell(&load(&flags.scenario, &planned[0].options));
         return Ok(Outcome::Unusable);
     };
     if first.goal_lines.is_empty() {
-        eprintln!("error: no goal is declared that a combination must meet");
+        note!("error: no goal is declared that a combination must meet");
         return Ok(Outcome::NothingFound);
     }
     let cache = if flags.no_cache {
@@ -90,13 +97,14 @@ fn tuned(
     tell_count(flags, &planned, &cache);
     let hall = Hall::new(&flags.scenario, &planned, flags.seeds, &cache);
     let candidates = candidates(&planned);
-    let searched = search(&candidates, &hall);
+    let runs = runs(&planned, flags).all;
+    let searched = pool(flags.jobs, runs)?.install(|| search(&candidates, &hall));
     if hall.has_changed() {
         bail!("the scenario's files changed while the search went on: start it again");
     }
     let made = hall.made();
     drop(hall);
-    eprintln!("made {}", count(made, "run", "runs"));
+    note!("made {}", count(made, "run", "runs"));
     let report = report(flags, base, ranges, planned, &candidates, searched);
     write::write(&flags.output, &report)?;
     Ok(match report.outcome() {
@@ -105,6 +113,20 @@ fn tuned(
         TuneOutcome::NoneFound => Outcome::GoalMissed,
         TuneOutcome::Found => Outcome::Done,
     })
+}
+
+/// Keeps what is read from being written over: whatever a combination reads.
+fn guard(flags: &TuneFlags, base: &Loaded, planned: &[Planned]) -> Result<()> {
+    let read = planned.iter().flat_map(|one| &one.read);
+    let outputs = flags.output.iter().map(|target| target.path.as_path());
+    let cache = match flags.no_cache {
+        true => None,
+        false => Cache::file_of(flags.cache.as_deref(), &flags.scenario).ok(),
+    };
+    Guard::default()
+        .reads(base.sources.paths())
+        .reads(read.map(PathBuf::as_path))
+        .writes(outputs.chain(cache.as_deref()))
 }
 
 /// Says how much there is to do.
@@ -129,7 +151,7 @@ fn tell_count(flags: &TuneFlags, planned: &[Planned], cache: &Cache) {
             count(refused, "other does", "others do")
         ),
     };
-    eprintln!(
+    note!(
         "{} × {} × {}{stops} = {}, of which {} known{refused}",
         count(combinations, "combination", "combinations"),
         count(runs.orders, "order", "orders"),
@@ -261,6 +283,7 @@ fn command(flags: &TuneFlags, options: &LoadOptions) -> String {
         stop_at: None,
         stop_sweep: None,
         part_limit: flags.part_limit,
+        root: flags.root.root.as_deref(),
     };
     repeat.command()
 }

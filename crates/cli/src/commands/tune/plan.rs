@@ -1,13 +1,13 @@
 //! What is to be tried: every combination of values, each with its runs.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use anyhow::{Result, bail};
 use hallwright_report::RunInput;
 use hallwright_report::units::{count, grouped};
-use hallwright_scenario::{LoadOptions, ParameterRange, Scenario, flat, load};
+use hallwright_scenario::{LoadOptions, Loaded, ParameterRange, Scenario, flat, load};
 use hallwright_trials::check::{Case, Choice, Stops, cases};
 use hallwright_trials::tune::{Refusal, Runs};
 use rayon::prelude::*;
@@ -25,6 +25,8 @@ pub(super) struct Planned {
     pub(super) options: LoadOptions,
     /// What is known of it before it is run, or why it cannot be.
     pub(super) sketch: Result<Sketch, Refusal>,
+    /// Every file that was read for it.
+    pub(super) read: Vec<PathBuf>,
 }
 
 /// What is known of a combination before it is run.
@@ -134,23 +136,24 @@ fn planned(
         ranges: Vec::new(),
         ..base.clone()
     };
-    let sketch = sketched(&flags.scenario, &options, flags, choice);
+    let loaded = load(&flags.scenario, &options);
+    let sketch = sketched(&flags.scenario, &loaded, flags, choice);
     Planned {
         values,
         options,
         sketch,
+        read: loaded.sources.paths().map(Path::to_path_buf).collect(),
     }
 }
 
 fn sketched(
     path: &Path,
-    options: &LoadOptions,
+    loaded: &Loaded,
     flags: &TuneFlags,
     choice: &Choice,
 ) -> Result<Sketch, Refusal> {
-    let loaded = load(path, options);
     let Some(scenario) = &loaded.scenario else {
-        let problem = problem(path, &loaded);
+        let problem = problem(path, loaded);
         return Err(Refusal {
             message: problem.message,
             file: problem.file,

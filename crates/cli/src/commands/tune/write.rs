@@ -4,8 +4,8 @@ use anyhow::Result;
 use hallwright_render as render;
 use hallwright_trials::tune::TuneReport;
 
+use crate::files::{Target, write_targets};
 use crate::flags::TuneFormat;
-use crate::targets::{Target, write_targets};
 
 /// Writes the files, and then what goes to standard output.
 pub(super) fn write(targets: &[Target<TuneFormat>], report: &TuneReport) -> Result<()> {

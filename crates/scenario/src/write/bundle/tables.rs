@@ -1,6 +1,6 @@
 //! Tables as lists.
 
-use super::{Diagnostic, ModuleDocument, Sources, quoted, read_text};
+use super::{Diagnostic, ModuleDocument, Sources, quoted};
 use crate::document::{
     Expression, ExpressionKind, Operator, ParameterDocument, ParameterType, Piece,
 };
@@ -11,12 +11,12 @@ use crate::text::{Entries, Name};
 pub(super) type Row = Vec<(String, String)>;
 
 /// Reads a table. Tells if that cannot be done.
-pub(super) fn read(path: &Name, sources: &Sources, problems: &mut Vec<Diagnostic>) -> Vec<Row> {
+pub(super) fn read(path: &Name, sources: &mut Sources, problems: &mut Vec<Diagnostic>) -> Vec<Row> {
     let location = sources.beside(path.span.file, &path.text);
-    let text = match read_text(&location) {
+    let text = match sources.read_named(&location, path.span) {
         Ok(text) => text,
-        Err((id, message)) => {
-            problems.push(Diagnostic::error(id, path.span, message));
+        Err(problem) => {
+            problems.push(*problem);
             return Vec::new();
         }
     };

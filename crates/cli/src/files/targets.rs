@@ -1,14 +1,15 @@
 //! Where what was found is written: `--output FORMAT=PATH`, as often as one likes.
 
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result};
 use clap::ValueEnum;
 
-use crate::output::{print, width_columns, write_whole};
-
-/// The path that stands for standard output.
-const STANDARD_OUTPUT: &str = "-";
+use super::destination::{Destination, Sort, sort};
+use super::guard::STANDARD_OUTPUT;
+use super::standard::{print, width_columns};
+use super::whole::WholeFile;
 
 /// The columns of a page in a file, whatever the terminal has.
 const PAGE_COLUMNS: u16 = 80;
@@ -47,8 +48,8 @@ pub(crate) fn target<F: ValueEnum>(text: &str) -> Result<Target<F>, String> {
     })
 }
 
-/// Writes the files, each whole or not at all, and then what goes to standard output; without a
-/// target, `text` goes there. `rendered` is told the format and the columns there are.
+/// Writes the files, all of them whole or none at all, then what devices and pipes get, and then what
+/// goes to standard output; without a target, `text` goes there. `rendered` is told the format and the columns there are.
 pub(crate) fn write_targets<F: Copy>(
     targets: &[Target<F>],
     text: F,
@@ -66,13 +67,32 @@ pub(crate) fn write_targets<F: Copy>(
     let (printed, filed): (Vec<_>, Vec<_>) = targets
         .iter()
         .partition(|target| target.path == Path::new(STANDARD_OUTPUT));
-    for target in filed {
-        write_whole(&target.path, &rendered(target.format, PAGE_COLUMNS)).with_context(|| {
-            format!(
-                "what was found cannot be written to `{}`",
-                target.path.display()
-            )
-        })?;
+    let unwritable = |target: &Target<F>| {
+        let shown = target.path.display();
+        format!("what was found cannot be written to `{shown}`")
+    };
+    let (whole, through): (Vec<_>, Vec<_>) = filed
+        .into_iter()
+        .partition(|target| sort(&target.path) == Sort::File);
+    let mut files = Vec::new();
+    for target in &whole {
+        let text = rendered(target.format, PAGE_COLUMNS);
+        let written = WholeFile::create(&target.path).and_then(|mut file| {
+            file.write_all(text.as_bytes())?;
+            Ok(file)
+        });
+        files.push(written.with_context(|| unwritable(target))?);
+    }
+    if let Some(first) = whole.first() {
+        WholeFile::commit_all(files).with_context(|| unwritable(first))?;
+    }
+    for target in through {
+        let text = rendered(target.format, PAGE_COLUMNS);
+        let written = Destination::open(&target.path).and_then(|mut destination| {
+            destination.write_all(text.as_bytes())?;
+            destination.finish()
+        });
+        written.with_context(|| unwritable(target))?;
     }
     for target in printed {
         let text = rendered(target.format, width_columns());

@@ -1,10 +1,8 @@
-//! Standard output: how wide it is, and what to do when its reader has gone. Files: whole or not at
-//! all.
+//! Standard output: how wide it is, and what to do when its reader has gone; and standard error.
 
-use std::fs::File;
 use std::io::{self, Write};
-use std::path::Path;
 
+use hallwright_names as names;
 use terminal_size::{Width, terminal_size};
 
 /// The columns of a report that goes to a file or a pipe.
@@ -32,21 +30,28 @@ pub(crate) fn print(text: &str) -> io::Result<()> {
     }
 }
 
-/// A file that has no name yet, in the folder in which it will get this one, with the permissions
-/// of any new file.
-pub(crate) fn nameless_file(path: &Path) -> io::Result<tempfile::NamedTempFile<File>> {
-    let folder = path
-        .parent()
-        .filter(|folder| !folder.as_os_str().is_empty());
-    let mut builder = tempfile::Builder::new();
-    #[cfg(unix)]
-    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-    builder.tempfile_in(folder.unwrap_or(Path::new(".")))
+/// Tells something on a line of standard error, if anybody listens. Nothing in it moves a terminal's
+/// cursor, or gives a CI service a command.
+pub(crate) fn note(words: &str) {
+    write_out(&names::lines(&names::text(words)));
 }
 
-/// Writes a file whole, or leaves what is there as it is.
-pub(crate) fn write_whole(path: &Path, text: &str) -> io::Result<()> {
-    let mut file = nameless_file(path)?;
-    file.write_all(text.as_bytes())?;
-    file.persist(path).map(drop).map_err(|error| error.error)
+/// The same of words that are put together first.
+macro_rules! note {
+    ($($words:tt)*) => {
+        $crate::files::note(&format!($($words)*))
+    };
+}
+
+/// Tells on standard error what was drawn for it, with colours perhaps: its names are fit already.
+pub(crate) fn note_drawn(drawn: &str, has_colour: bool) {
+    match has_colour {
+        true => write_out(drawn),
+        false => write_out(&names::lines(drawn)),
+    }
+}
+
+fn write_out(words: &str) {
+    // A reader that has gone does not want to know.
+    let _ = writeln!(io::stderr().lock(), "{words}");
 }

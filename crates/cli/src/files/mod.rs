@@ -1,0 +1,34 @@
+//! Everything that is written: files whole or not at all ([`whole`]), devices and pipes as they are
+//! ([`destination`]), several files together ([`set`]), and never over what is read ([`guard`]).
+
+mod destination;
+mod guard;
+mod scratch;
+mod set;
+#[macro_use]
+mod standard;
+mod targets;
+mod trace;
+mod whole;
+
+pub(crate) use guard::Guard;
+pub(crate) use scratch::scratch_folder;
+pub(crate) use set::{NamedText, write_folder};
+pub(crate) use standard::{note, note_drawn, print, width_columns};
+pub(crate) use targets::{Target, target, write_targets};
+pub(crate) use trace::TraceFile;
+pub(crate) use whole::write_new;
+
+use std::io;
+use std::path::Path;
+
+use destination::Destination;
+
+/// Writes a text: a file whole or not at all, anything else as it is.
+pub(crate) fn write(path: &Path, text: &str) -> io::Result<()> {
+    use std::io::Write as _;
+
+    let mut destination = Destination::open(path)?;
+    destination.write_all(text.as_bytes())?;
+    destination.finish()
+}

@@ -1,0 +1,14 @@
+//! The flag for the root of what is read.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+/// Where everything lies that a scenario may read.
+#[derive(Debug, Default, Args)]
+pub(crate) struct RootFlag {
+    /// The folder that nothing a scenario reads may lie outside of; by default the nearest one above
+    /// the scenario that holds a `.git`, or else the scenario's own.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) root: Option<PathBuf>,
+}
