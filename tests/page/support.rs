@@ -69,7 +69,11 @@ pub(crate) fn series(packed: &Value) -> Vec<u64> {
     let mut last = 0_i64;
     let add = |number: u64| {
         let size = (number / 2) as i64;
-        last += if number % 2 == 0 { size } else { -size - 1 };
+        last += if number.is_multiple_of(2) {
+            size
+        } else {
+            -size - 1
+        };
         u64::try_from(last).expect("no number of a series is below 0")
     };
     numbers(packed).into_iter().map(add).collect()

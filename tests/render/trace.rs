@@ -36,6 +36,7 @@ fn network() -> (Network, [PartId; 2], [KindId; 2]) {
 }
 
 /// A row for every sort of event, and for those about items one more with a box.
+#[expect(clippy::too_many_lines, reason = "a table: a row for each event")]
 fn table(
     [north, south]: [PartId; 2],
     [flax, crate_kind]: [KindId; 2],
