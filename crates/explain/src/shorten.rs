@@ -1,5 +1,7 @@
 //! What a shorter time would win: the run is made again with one time cut.
 
+#![deny(clippy::wildcard_enum_match_arm)]
+
 use std::collections::BTreeMap;
 
 use hallwright_core::declare::Mark;

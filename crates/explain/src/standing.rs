@@ -1,5 +1,7 @@
 //! Why items stand where they are.
 
+#![deny(clippy::wildcard_enum_match_arm)]
+
 use std::collections::BTreeMap;
 
 use hallwright_analysis::signals::readers;

@@ -12,6 +12,8 @@
 //! - a **list** (a selector's queue, loose stacks, where a shuttle is): its number in the table of
 //!   lists, where 0 is the empty one.
 
+#![deny(clippy::wildcard_enum_match_arm)]
+
 use hallwright_core::engine::{ShuttlePosition, View};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;

@@ -1,5 +1,7 @@
 //! Warnings: what compiles, but is hardly meant. Told only of scenarios without mistakes.
 
+#![deny(clippy::wildcard_enum_match_arm)]
+
 mod locks;
 mod reach;
 
