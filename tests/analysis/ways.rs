@@ -3,7 +3,7 @@
 use hallwright_analysis::ways::{KindWays, WayKind, Ways};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::{Dropper, Intake, Outlet, Part, Shuttle, Signal, Stop};
+use hallwright_core::part::{Dropper, Intake, Leg, Outlet, Part, Shuttle, Signal};
 use petgraph::Direction;
 
 use crate::support::{Draft, names};
@@ -96,7 +96,7 @@ fn a_shuttle_leads_from_each_of_its_places_to_each() {
     let mut draft = Draft::new();
     let [source, store] = draft.chests(["source", "store"]);
     let places = ["here", "there"].map(|name| draft.builder.add(name, Part::Place));
-    let stops = places.map(|place| Stop {
+    let stops = places.map(|place| Leg {
         place,
         travel_ticks: 10,
         dwell_ticks: 0,

@@ -4,8 +4,8 @@ use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::{Network, NetworkBuilder};
 use hallwright_core::part::{
-    Bench, ComparatorMode, Container, Dropper, Hopper, Intake, Lift, Outlet, Part, Rear, Selector,
-    Shuttle, Signal, Stop, Stream, Watched,
+    Bench, ComparatorMode, Container, Dropper, Hopper, Intake, Leg, Lift, Outlet, Part, Rear,
+    Selector, Shuttle, Signal, Stream, Watched,
 };
 use hallwright_core::predicate::Predicate;
 use hallwright_core::rules::Rules;
@@ -354,7 +354,7 @@ impl<'a> NetworkReader<'a> {
     }
 
     fn shuttle(&self, part: &Value) -> Shuttle {
-        let stop = |stop: &Value| Stop {
+        let stop = |stop: &Value| Leg {
             place: self.part(&stop["place"]),
             travel_ticks: number(&stop["travel"]),
             dwell_ticks: number_or(&stop["dwell"], 0),

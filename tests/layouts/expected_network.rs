@@ -4,8 +4,8 @@ use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::{Network, NetworkBuilder};
 use hallwright_core::part::{
-    Bench, ComparatorMode, Container, Dropper, Hopper, Intake, Lift, Outlet, Part, Rear, Selector,
-    Shuttle, Signal, Stop, Stream, Watched,
+    Bench, ComparatorMode, Container, Dropper, Hopper, Intake, Leg, Lift, Outlet, Part, Rear,
+    Selector, Shuttle, Signal, Stream, Watched,
 };
 use hallwright_core::predicate::Predicate;
 use hallwright_core::rules::Rules;
@@ -177,7 +177,7 @@ fn define_machines(builder: &mut NetworkBuilder, kinds: &Kinds) {
         when_full: Some(id("big")),
         lock: Some(id("gate")),
     };
-    let stop = |place, travel_ticks, dwell_ticks, release: Option<&str>| Stop {
+    let stop = |place, travel_ticks, dwell_ticks, release: Option<&str>| Leg {
         place: id(place),
         travel_ticks,
         dwell_ticks,

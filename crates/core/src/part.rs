@@ -157,12 +157,12 @@ pub struct Shuttle {
     /// How many slots: 27 or 5.
     pub slots: u16,
     /// Its round, at least one stop. It starts docked at the first.
-    pub stops: Vec<Stop>,
+    pub stops: Vec<Leg>,
 }
 
 /// One stop of a shuttle's round.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
-pub struct Stop {
+pub struct Leg {
     /// Where it docks: a [`Part::Place`].
     pub place: PartId,
     /// Travel time from the stop before (the first stop: from the last), in ticks.

@@ -13,7 +13,7 @@ use hallwright_core::tick::Tick;
 use petgraph::Direction;
 
 use super::condition::Cause;
-use super::waiting::{Around, Moment, Wait, Why};
+use super::waiting::{Around, Situation, Wait, Why};
 use hallwright_report::findings::Findings;
 use hallwright_report::goals::Verdict;
 use hallwright_report::units::Share;
@@ -223,7 +223,7 @@ impl Observer for Times {
     }
 
     fn ticks_passed(&mut self, from: Tick, until: Tick, _work: u64, view: &View<'_>) {
-        let moment = Moment {
+        let moment = Situation {
             view,
             around: &self.around,
             at: until.0.saturating_sub(1),

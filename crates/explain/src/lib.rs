@@ -34,11 +34,11 @@ pub use self::condition::Cause;
 pub use self::explanation::{Beyond, CauseSum, Explanation, PathRow, PlaceSum, Shorter, StopPath};
 pub use self::flow::{Doing, FlowWay, PartTimes};
 pub use self::history::{actor, concerned};
-pub use self::losses::{LostLife, Misplacement, StayFinding, Turn};
+pub use self::losses::{LostLife, Misplacement, StayFinding, WrongTurn};
 pub use self::rings::Ring;
 pub use self::standing::Standing;
 pub use self::stuck::{LockedBy, Stuck};
-pub use self::waiting::{Around, Lasts, Moment, Wait, Why};
+pub use self::waiting::{Around, Lasts, Situation, Wait, Why};
 pub use self::words::cause_words;
 use hallwright_report::{RunInput, run, setup_for};
 

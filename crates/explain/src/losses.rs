@@ -54,12 +54,12 @@ pub struct Misplacement {
     /// Where it had been before.
     pub stays: Vec<StayFinding>,
     /// Where it left the way to its own store; `None` if there was no way from the start.
-    pub turn: Option<Turn>,
+    pub turn: Option<WrongTurn>,
 }
 
 /// The last part on the way to an item's own store, and what was true when the item left it.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Turn {
+pub struct WrongTurn {
     /// The part.
     pub part: String,
     /// When it left it.
@@ -193,7 +193,7 @@ fn turn(
     at: Tick,
     item: Item,
     leads_home: &dyn Fn(PartId) -> bool,
-) -> Turn {
+) -> WrongTurn {
     let mut engine = Engine::new(network, setup);
     engine.run_until(at, &mut ());
     let view = engine.view();
@@ -201,7 +201,7 @@ fn turn(
     let others = ways.hops(from, Direction::Outgoing).into_iter();
     let others = others.filter(|(way, _)| *way != to && leads_home(*way));
     let selector = network.part(from).selector();
-    Turn {
+    WrongTurn {
         part: name(from),
         at,
         went_to: name(to),

@@ -130,7 +130,7 @@ impl Around {
 }
 
 /// The state at the end of a tick.
-pub struct Moment<'a, 'v> {
+pub struct Situation<'a, 'v> {
     /// The state.
     pub view: &'a View<'v>,
     /// The links.
@@ -151,7 +151,7 @@ fn own(why: Why, lasts: Lasts) -> Answer {
     (Wait { why, by: None }, lasts)
 }
 
-impl Moment<'_, '_> {
+impl Situation<'_, '_> {
     /// What a part waits for.
     pub fn waits(&self, part: PartId) -> Answer {
         match self.view.network().part(part) {

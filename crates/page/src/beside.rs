@@ -16,7 +16,7 @@ pub(super) struct Question {
     /// The answer of each run.
     answers: Vec<Answer>,
     /// What there is to say to it.
-    rows: Vec<Row>,
+    rows: Vec<QuestionRow>,
 }
 
 /// The answer of one run.
@@ -28,7 +28,7 @@ struct Answer {
 
 /// A line with the figure of each run.
 #[derive(Clone, PartialEq, Debug, Serialize)]
-struct Row {
+struct QuestionRow {
     label: String,
     /// The bound, if a goal sets the same one for every run; else each figure has its own.
     bound: String,
@@ -88,7 +88,7 @@ fn asked(question: &'static str, cards: &[Option<&Card>]) -> Question {
             .collect();
         let bound = cells.first().map(|cell| cell.bound.clone());
         let bound = bound.filter(|bound| cells.iter().all(|cell| cell.bound == *bound));
-        Row {
+        QuestionRow {
             label: label.to_owned(),
             bound: bound.unwrap_or_default(),
             is_said: cells.iter().all(|cell| cell.figure.is_empty()),

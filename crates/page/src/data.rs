@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 
 use super::cells::cells_of;
 use super::layout::Map;
-use super::moments::Moment;
+use super::moments::Flag;
 use super::pack::{Packer, differences};
 use super::record::Record;
 use super::spans::Spans;
@@ -21,7 +21,7 @@ pub(super) fn run_data(
     spans: &Spans,
     record: &Record<'_>,
     series: &Series,
-    moments: &[Moment],
+    moments: &[Flag],
 ) -> Value {
     let network = input.network;
     json!({

@@ -24,7 +24,7 @@ use hallwright_core::engine::Engine;
 use hallwright_core::tick::Tick;
 use serde_json::Value;
 
-use self::moments::Moment;
+use self::moments::Flag;
 use self::record::Record;
 use self::spans::{Spans, Survey};
 use self::strips::Limits;
@@ -68,7 +68,7 @@ struct Shown<'s> {
     found: &'s Findings,
     series: &'s Series,
     summary: Summary,
-    moments: Vec<Moment>,
+    moments: Vec<Flag>,
     data: Value,
     note: Option<String>,
     limits: Limits,

@@ -15,7 +15,7 @@ const MOST: usize = 200;
 
 /// A moment.
 #[derive(Clone, PartialEq, Eq, Debug, Serialize)]
-pub(super) struct Moment {
+pub(super) struct Flag {
     /// The tick at whose end it can be seen.
     pub(super) tick: u64,
     /// `stop`, `mark`, `limit`, `loss`, `wrong` or `operator`.
@@ -27,7 +27,7 @@ pub(super) struct Moment {
 }
 
 /// The moments of a run, by tick.
-pub(super) fn moments(input: &RunInput<'_>, found: &Findings) -> Vec<Moment> {
+pub(super) fn moments(input: &RunInput<'_>, found: &Findings) -> Vec<Flag> {
     let mut moments = Vec::new();
     for (number, stop) in found.stops.iter().enumerate() {
         let which = match found.stops.len() {
@@ -47,7 +47,7 @@ pub(super) fn moments(input: &RunInput<'_>, found: &Findings) -> Vec<Moment> {
         }
     }
     for loss in found.loss.rows.iter().take(MOST) {
-        moments.push(Moment {
+        moments.push(Flag {
             tick: loss.at.0,
             sort: "loss",
             name: format!("lost: {} of {}", items(loss.items), loss.kind),
@@ -66,7 +66,7 @@ pub(super) fn moments(input: &RunInput<'_>, found: &Findings) -> Vec<Moment> {
     }
     for sieve in &found.sieves {
         if let Some(at) = sieve.broken_since {
-            moments.push(Moment {
+            moments.push(Flag {
                 tick: at.0,
                 sort: wrong,
                 name: format!("sieve not intact: {}", sieve.part),
@@ -80,8 +80,8 @@ pub(super) fn moments(input: &RunInput<'_>, found: &Findings) -> Vec<Moment> {
     moments
 }
 
-fn add(moments: &mut Vec<Moment>, sort: &'static str, tick: u64, name: String) {
-    moments.push(Moment {
+fn add(moments: &mut Vec<Flag>, sort: &'static str, tick: u64, name: String) {
+    moments.push(Flag {
         tick,
         sort,
         name,
@@ -89,7 +89,7 @@ fn add(moments: &mut Vec<Moment>, sort: &'static str, tick: u64, name: String) {
     });
 }
 
-fn marks(moments: &mut Vec<Moment>, at: u64, marks: &Marks, which: &str) {
+fn marks(moments: &mut Vec<Flag>, at: u64, marks: &Marks, which: &str) {
     let named = [
         ("cleared", marks.cleared_ticks),
         ("safe to close", marks.safe_to_close_ticks),
@@ -103,7 +103,7 @@ fn marks(moments: &mut Vec<Moment>, at: u64, marks: &Marks, which: &str) {
 }
 
 /// Until when the goals want the marks of a stop, and the resuming from the restart.
-fn limits(moments: &mut Vec<Moment>, declared: &Declarations, stop: u64, restart: Option<u64>) {
+fn limits(moments: &mut Vec<Flag>, declared: &Declarations, stop: u64, restart: Option<u64>) {
     for goal in &declared.goals {
         let Goal::MarkWithin {
             mark,
@@ -126,12 +126,12 @@ fn limits(moments: &mut Vec<Moment>, declared: &Declarations, stop: u64, restart
 }
 
 /// What the operator does, deliveries left out: carts bring those, and there are very many.
-fn operator(input: &RunInput<'_>) -> Vec<Moment> {
+fn operator(input: &RunInput<'_>) -> Vec<Flag> {
     let setup = hallwright_report::setup_for(input);
     let entries = setup.timeline.entries().iter();
     let told = entries.filter_map(|(tick, action)| {
         let (name, part) = words(input.network, action)?;
-        Some(Moment {
+        Some(Flag {
             tick: tick.0,
             sort: "operator",
             name,

@@ -5,7 +5,7 @@ use hallwright_core::declare::{Declarations, Goal};
 use serde::Serialize;
 
 use super::curves::Strip;
-use super::moments::Moment;
+use super::moments::Flag;
 use hallwright_report::measure::Series;
 use hallwright_report::units::decimal;
 
@@ -34,7 +34,7 @@ pub(super) struct Source<'s> {
     pub(super) series: &'s Series,
     pub(super) run_ticks: u64,
     pub(super) ticks_per_second: u32,
-    pub(super) moments: &'s [Moment],
+    pub(super) moments: &'s [Flag],
     pub(super) limits: Limits,
 }
 

@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 
 use super::pack::Packer;
 use super::record::number;
-use hallwright_explain::{Around, Cause, Lasts, Moment, Wait, Why, actor, concerned};
+use hallwright_explain::{Around, Cause, Lasts, Situation, Wait, Why, actor, concerned};
 use hallwright_report::measure::slot_items;
 
 /// A part waits for something else from the end of a tick on.
@@ -154,7 +154,7 @@ impl Waits {
         turned: &mut Vec<Turned>,
     ) {
         let free_at = &self.free_at;
-        let moment = Moment {
+        let moment = Situation {
             view,
             around: &self.around,
             at,

@@ -17,7 +17,7 @@ pub const TICKS_PER_SECOND: u64 = 20;
 
 /// The report of a plan. Field names carry their units.
 #[derive(Clone, PartialEq, Debug, Serialize)]
-pub struct Report {
+pub struct PlanReport {
     /// [`SCHEMA_VERSION`].
     pub schema_version: u32,
     /// What the hall is called.
@@ -187,7 +187,7 @@ pub struct PlaceReport {
 
 /// Works out the report.
 #[must_use]
-pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Report {
+pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> PlanReport {
     let fit = &plan.fit;
     let sections = plan.sections.iter().map(|section| SectionReport {
         name: section.name.clone(),
@@ -203,7 +203,7 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Repo
         has_reserve: choice.has_reserve,
         is_planned: choice.tiles == fit.tiles,
     });
-    Report {
+    PlanReport {
         schema_version: SCHEMA_VERSION,
         title: plan.title.clone(),
         kinds: plan.catalogue.goods.len(),

@@ -151,8 +151,8 @@ mod tests {
     use hallwright_core::id::KindId;
     use hallwright_core::network::{Network, NetworkBuilder};
     use hallwright_core::part::{
-        Bench, Container, Dropper, Hopper, Intake, Lift, Outlet, Part, Selector, Shuttle, Signal,
-        Stop, Stream,
+        Bench, Container, Dropper, Hopper, Intake, Leg, Lift, Outlet, Part, Selector, Shuttle,
+        Signal, Stream,
     };
     use hallwright_core::predicate::Predicate;
     use hallwright_core::rules::Rules;
@@ -214,7 +214,7 @@ mod tests {
         };
         builder.add("bench 6", Part::Bench(bench));
         let place = builder.add("place 7", Part::Place);
-        let stop = Stop {
+        let stop = Leg {
             place,
             travel_ticks: 3,
             dwell_ticks: 9,

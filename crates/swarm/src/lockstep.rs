@@ -26,7 +26,7 @@ pub struct Divergence {
     /// Which runs differ.
     pub between: Runs,
     /// In what they differ.
-    pub difference: Difference,
+    pub difference: Disagreement,
 }
 
 /// Two runs that ought to be the same.
@@ -44,7 +44,7 @@ pub enum Runs {
 
 /// In what two runs differ. The first of each pair belongs to the run named first.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub enum Difference {
+pub enum Disagreement {
     /// An event; `None` where a run has no more of them in that tick or leap.
     Event(Option<(Moment, Event)>, Option<(Moment, Event)>),
     /// The work of a tick.
@@ -73,7 +73,7 @@ impl fmt::Display for Divergence {
         };
         write!(formatter, "tick {}, {runs}: ", self.tick)?;
         match &self.difference {
-            Difference::Event(first, second) => {
+            Disagreement::Event(first, second) => {
                 let in_words = |side: &Option<(Moment, Event)>| match side {
                     Some((moment, event)) => {
                         format!(
@@ -86,19 +86,19 @@ impl fmt::Display for Divergence {
                 let (first, second) = (in_words(first), in_words(second));
                 write!(formatter, "events\n  first:  {first}\n  second: {second}")
             }
-            Difference::Work(first, second) => write!(formatter, "work {first} and {second}"),
-            Difference::HopperWork(hopper, first, second) => {
+            Disagreement::Work(first, second) => write!(formatter, "work {first} and {second}"),
+            Disagreement::HopperWork(hopper, first, second) => {
                 write!(formatter, "work of {hopper} {first} and {second}")
             }
-            Difference::Digest(first, second) => {
+            Disagreement::Digest(first, second) => {
                 write!(formatter, "digests {first:#018x} and {second:#018x}")
             }
-            Difference::State => write!(formatter, "states at the end"),
-            Difference::Conservation(sums) => write!(formatter, "conservation: {sums}"),
-            Difference::TooEarly(due) => {
+            Disagreement::State => write!(formatter, "states at the end"),
+            Disagreement::Conservation(sums) => write!(formatter, "conservation: {sums}"),
+            Disagreement::TooEarly(due) => {
                 write!(formatter, "an event, though the next tick due was {due:?}")
             }
-            Difference::Panic(message) => write!(formatter, "panic: {message}"),
+            Disagreement::Panic(message) => write!(formatter, "panic: {message}"),
         }
     }
 }
@@ -157,7 +157,7 @@ fn panicked(message: String) -> Divergence {
     Divergence {
         tick: Tick(0),
         between: Runs::Alone,
-        difference: Difference::Panic(message),
+        difference: Disagreement::Panic(message),
     }
 }
 
@@ -232,14 +232,14 @@ fn step_both<O: Observer>(
         let runs = Runs::CoreAndReference;
         same_events(tick, runs, &record.events, &events)?;
         if !record.events.is_empty() && due.is_none_or(|due| due > tick) {
-            return Err(alone(tick, Difference::TooEarly(due)));
+            return Err(alone(tick, Disagreement::TooEarly(due)));
         }
         let work: u64 = record.work.iter().sum();
         same_work(tick, runs, &[work], &[reference.work_of_last_tick()])?;
         let digest = core.view().digest();
         same_digest(tick, runs, digest, reference.digest())?;
         core.check_conservation()
-            .map_err(|sums| alone(tick, Difference::Conservation(sums)))?;
+            .map_err(|sums| alone(tick, Disagreement::Conservation(sums)))?;
         history.events.extend(record.events);
         history.events_before.push(history.events.len());
         history.work.push(work);
@@ -295,7 +295,7 @@ fn resume(network: &Network, setup: &Setup, history: &History) -> Result<(), Div
     same_state(runs, history, &engine)
 }
 
-fn alone(tick: Tick, difference: Difference) -> Divergence {
+fn alone(tick: Tick, difference: Disagreement) -> Divergence {
     Divergence {
         tick,
         between: Runs::Alone,
@@ -326,7 +326,7 @@ fn same_events(
     Err(Divergence {
         tick: at.unwrap_or(tick),
         between,
-        difference: Difference::Event(first, second),
+        difference: Disagreement::Event(first, second),
     })
 }
 
@@ -343,7 +343,7 @@ fn same_work(tick: Tick, between: Runs, first: &[u64], second: &[u64]) -> Result
     Err(Divergence {
         tick,
         between,
-        difference: Difference::Work(first, second),
+        difference: Disagreement::Work(first, second),
     })
 }
 
@@ -354,7 +354,7 @@ fn same_digest(tick: Tick, between: Runs, first: u64, second: u64) -> Result<(),
     Err(Divergence {
         tick,
         between,
-        difference: Difference::Digest(first, second),
+        difference: Disagreement::Digest(first, second),
     })
 }
 
@@ -373,7 +373,7 @@ fn same_hopper_work(
             return Err(Divergence {
                 tick: core.tick(),
                 between: Runs::CoreAndReference,
-                difference: Difference::HopperWork(id, first, second),
+                difference: Disagreement::HopperWork(id, first, second),
             });
         }
     }
@@ -387,6 +387,6 @@ fn same_state(between: Runs, history: &History, engine: &Engine<'_>) -> Result<(
     Err(Divergence {
         tick: engine.tick(),
         between,
-        difference: Difference::State,
+        difference: Disagreement::State,
     })
 }

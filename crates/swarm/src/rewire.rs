@@ -2,7 +2,7 @@
 
 use hallwright_core::id::PartId;
 use hallwright_core::part::{
-    Dropper, Hopper, Intake, Lift, Outlet, Part, Rear, Selector, Shuttle, Signal, Stop, Watched,
+    Dropper, Hopper, Intake, Leg, Lift, Outlet, Part, Rear, Selector, Shuttle, Signal, Watched,
 };
 
 /// A copy of a part with every id put through `to`. Where `to` gives none, a connection that may be
@@ -59,11 +59,11 @@ fn rewired_intake(intake: Intake, to: &impl Fn(PartId) -> Option<PartId>) -> Int
 }
 
 fn rewired_shuttle(shuttle: &Shuttle, to: &impl Fn(PartId) -> Option<PartId>) -> Option<Shuttle> {
-    let stops: Vec<Stop> = shuttle
+    let stops: Vec<Leg> = shuttle
         .stops
         .iter()
         .filter_map(|stop| {
-            Some(Stop {
+            Some(Leg {
                 place: to(stop.place)?,
                 release: stop.release.and_then(to),
                 ..stop.clone()

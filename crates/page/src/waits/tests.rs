@@ -30,7 +30,7 @@ impl Observer for Watch {
         if !self.compares {
             return;
         }
-        let moment = Moment {
+        let moment = Situation {
             view,
             around: &Around::new(view.network()),
             at: from.0,

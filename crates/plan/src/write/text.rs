@@ -3,11 +3,11 @@
 use std::fmt::Write as _;
 
 use crate::parts::Counts;
-use crate::report::{PlaceReport, Report, SightReport, TICKS_PER_SECOND};
+use crate::report::{PlaceReport, PlanReport, SightReport, TICKS_PER_SECOND};
 
 /// The report as text, with a newline at its end.
 #[must_use]
-pub fn text(report: &Report) -> String {
+pub fn text(report: &PlanReport) -> String {
     let mut text = String::new();
     let sides = if report.sides == 1 {
         "one side"
@@ -59,7 +59,7 @@ fn row<const N: usize>(cells: [&dyn ToString; N]) -> Vec<String> {
     cells.iter().map(|cell| cell.to_string()).collect()
 }
 
-fn slices(report: &Report, text: &mut String) {
+fn slices(report: &PlanReport, text: &mut String) {
     text.push_str("Slices: lower bound is how few would do, packed at best\n");
     let mut rows = vec![row([
         &"",
@@ -108,7 +108,7 @@ fn slices(report: &Report, text: &mut String) {
     table(&rows, text);
 }
 
-fn lengths(report: &Report, text: &mut String) {
+fn lengths(report: &PlanReport, text: &mut String) {
     text.push_str("Lengths to choose from: slices there is room for, and how many are free\n");
     let mut head = row([&"blocks", &"tiles"]);
     for slice in &report.slices {
@@ -138,7 +138,7 @@ fn time(ticks: u64) -> String {
     format!("{}.{:02} s ({ticks} t)", hundredths / 100, hundredths % 100)
 }
 
-fn sections(report: &Report, text: &mut String) {
+fn sections(report: &PlanReport, text: &mut String) {
     let wished = time(report.stop_wished_ticks);
     let _ = writeln!(
         text,
@@ -183,7 +183,7 @@ fn sight(sight: &SightReport, text: &mut String) {
     );
 }
 
-fn parts(report: &Report, text: &mut String) {
+fn parts(report: &PlanReport, text: &mut String) {
     text.push_str("Parts list\n");
     let mut rows = vec![row([&"", &"total", &"mean per tile"])];
     let per_tile = |count: u64| format!("{:.1}", count as f64 / report.tiles as f64);
@@ -205,7 +205,7 @@ fn parts(report: &Report, text: &mut String) {
     );
 }
 
-fn materials(report: &Report, text: &mut String) {
+fn materials(report: &PlanReport, text: &mut String) {
     let Some(materials) = &report.materials else {
         return;
     };
@@ -225,7 +225,7 @@ fn materials(report: &Report, text: &mut String) {
     }
 }
 
-fn allocation(report: &Report, text: &mut String) {
+fn allocation(report: &PlanReport, text: &mut String) {
     text.push_str("Allocation, from the input on: slice, side, blocks, stacks of room, kinds\n");
     let cells = |place: &PlaceReport| {
         let last = place.first_block + place.width_blocks - 1;

@@ -9,7 +9,7 @@ use hallwright_trials::check::{
 };
 
 #[derive(Serialize)]
-struct Report<'a> {
+struct CheckDocument<'a> {
     schema_version: u32,
     version: &'a str,
     outcome: &'static str,
@@ -91,7 +91,7 @@ struct Recorded<'a> {
 /// Never: plain data can always be written.
 #[must_use]
 pub fn check_json(report: &CheckReport) -> String {
-    let rows = Report {
+    let rows = CheckDocument {
         schema_version: SCHEMA_VERSION,
         version: &report.version,
         outcome: outcome_words(report.outcome()),

@@ -8,7 +8,7 @@ use hallwright_report::figures::Unit;
 use hallwright_trials::compare::{Cell, Comparison, Design, Difference, Row, Value};
 
 #[derive(Serialize)]
-struct Report<'a> {
+struct CompareDocument<'a> {
     schema_version: u32,
     version: &'a str,
     ticks_per_second: u32,
@@ -91,7 +91,7 @@ struct IntervalRow {
 #[must_use]
 pub fn compare_json(found: &Comparison) -> String {
     let name = |place: usize| found.designs[place].name.as_str();
-    let report = Report {
+    let report = CompareDocument {
         schema_version: SCHEMA_VERSION,
         version: &found.version,
         ticks_per_second: found.ticks_per_second,

@@ -11,7 +11,7 @@ use hallwright_report::Heading;
 use hallwright_report::goals::mark_words;
 
 #[derive(Serialize)]
-struct Report<'a> {
+struct ExplainDocument<'a> {
     schema_version: u32,
     title: &'a str,
     variant: Option<&'a str>,
@@ -21,7 +21,7 @@ struct Report<'a> {
     input_digest: &'a str,
     command: &'a str,
     ticks_per_second: u32,
-    stop: Option<Stop<'a>>,
+    stop: Option<StopDocument<'a>>,
     deadlocks: Vec<Ringed<'a>>,
     circulations: Vec<Ringed<'a>>,
     lost_stacks: u64,
@@ -188,7 +188,7 @@ impl<'a> StuckPart<'a> {
 }
 
 #[derive(Serialize)]
-struct Stop<'a> {
+struct StopDocument<'a> {
     at_tick: u64,
     mark: &'static str,
     mark_ticks: Option<u64>,
@@ -240,7 +240,7 @@ struct Shorter<'a> {
     most_ticks: Option<u64>,
 }
 
-impl<'a> Stop<'a> {
+impl<'a> StopDocument<'a> {
     fn of(stop: &'a StopPath) -> Self {
         let way = stop.rows.iter().map(|row| Wait {
             from_ticks: row.from_ticks,
@@ -299,7 +299,7 @@ impl<'a> Stop<'a> {
 /// Never: plain data can always be written.
 #[must_use]
 pub fn explain_json(heading: &Heading, found: &Explanation) -> String {
-    let report = Report {
+    let report = ExplainDocument {
         schema_version: SCHEMA_VERSION,
         title: &heading.title,
         variant: heading.variant.as_deref(),
@@ -309,7 +309,7 @@ pub fn explain_json(heading: &Heading, found: &Explanation) -> String {
         input_digest: &heading.input_digest,
         command: &heading.command,
         ticks_per_second: found.ticks_per_second,
-        stop: found.stop.as_ref().map(Stop::of),
+        stop: found.stop.as_ref().map(StopDocument::of),
         deadlocks: found.deadlocks.iter().map(Ringed::of).collect(),
         circulations: found.circulations.iter().map(Ringed::of).collect(),
         lost_stacks: found.lost_stacks,

@@ -29,7 +29,7 @@ pub const SCHEMA_VERSION: u32 = 1;
 
 /// Everything.
 #[derive(Serialize)]
-struct Report<'a> {
+struct RunDocument<'a> {
     schema_version: u32,
     title: &'a str,
     variant: Option<&'a str>,
@@ -42,7 +42,7 @@ struct Report<'a> {
     goals: goals::Goals<'a>,
     #[serde(flatten)]
     run: run::Run<'a>,
-    stops: Vec<stops::Stop<'a>>,
+    stops: Vec<stops::StopRow<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     limits: Option<limits::LimitsReport<'a>>,
     retrieval: retrieval::Retrieval<'a>,
@@ -56,7 +56,7 @@ struct Report<'a> {
 /// Never: plain data can always be written.
 #[must_use]
 pub fn json(heading: &Heading, findings: &Findings, sweep: Option<&SweepFindings>) -> String {
-    let report = Report {
+    let report = RunDocument {
         schema_version: SCHEMA_VERSION,
         title: &heading.title,
         variant: heading.variant.as_deref(),
@@ -68,7 +68,7 @@ pub fn json(heading: &Heading, findings: &Findings, sweep: Option<&SweepFindings
         verified: heading.verified,
         goals: goals::Goals::of(findings),
         run: run::Run::of(findings),
-        stops: findings.stops.iter().map(stops::Stop::of).collect(),
+        stops: findings.stops.iter().map(stops::StopRow::of).collect(),
         limits: limits::LimitsReport::of(findings),
         retrieval: retrieval::Retrieval::of(findings),
         sweep: sweep.map(sweep::Sweep::of),

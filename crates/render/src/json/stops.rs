@@ -7,7 +7,7 @@ use hallwright_report::findings::{
 };
 
 #[derive(Serialize)]
-pub(super) struct Stop<'a> {
+pub(super) struct StopRow<'a> {
     stop_at_tick: u64,
     watched_until_tick: u64,
     #[serde(flatten)]
@@ -17,7 +17,7 @@ pub(super) struct Stop<'a> {
     restart: Option<Restart<'a>>,
 }
 
-impl<'a> Stop<'a> {
+impl<'a> StopRow<'a> {
     pub(super) fn of(stop: &'a StopFinding) -> Self {
         Self {
             stop_at_tick: stop.at.0,

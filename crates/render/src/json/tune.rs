@@ -11,7 +11,7 @@ use hallwright_trials::tune::{
 };
 
 #[derive(Serialize)]
-struct Report<'a> {
+struct TuneDocument<'a> {
     schema_version: u32,
     version: &'a str,
     outcome: &'static str,
@@ -32,7 +32,7 @@ struct Report<'a> {
     variant_text: Option<&'a str>,
     kept_out: Vec<KeptOut<'a>>,
     nearest: Vec<NearRow<'a>>,
-    combinations: Vec<Row<'a>>,
+    combinations: Vec<DesignRow<'a>>,
 }
 
 /// How many combinations a goal kept out.
@@ -70,7 +70,7 @@ struct GoalRow<'a> {
 }
 
 #[derive(Serialize)]
-struct Row<'a> {
+struct DesignRow<'a> {
     values: Map<String, Value>,
     fate: &'static str,
     is_undominated: bool,
@@ -107,7 +107,7 @@ struct MissedGoal<'a> {
 pub fn tune_json(report: &TuneReport) -> String {
     let numbered = report.combinations.iter().enumerate();
     let design = report.design.as_ref();
-    let rows = Report {
+    let rows = TuneDocument {
         schema_version: SCHEMA_VERSION,
         version: &report.version,
         outcome: outcome_words(report.outcome()),
@@ -200,7 +200,7 @@ fn goal_row(goal: &GoalFigure) -> GoalRow<'_> {
     }
 }
 
-fn row<'a>(number: usize, combination: &'a Combination, report: &TuneReport) -> Row<'a> {
+fn row<'a>(number: usize, combination: &'a Combination, report: &TuneReport) -> DesignRow<'a> {
     let costs = combination.costs();
     let work = |costs: &Costs| mean(costs.work_units, costs.work_ticks);
     let (first_miss, reason) = match &combination.fate {
@@ -219,7 +219,7 @@ fn row<'a>(number: usize, combination: &'a Combination, report: &TuneReport) -> 
         Ok(Fate::Meets(_)) => (None, None),
         Err(refusal) => (None, Some(refusal.message.clone())),
     };
-    Row {
+    DesignRow {
         values: values(report, number),
         fate: combination.fate_words(),
         is_undominated: report.undominated.contains(&number),

@@ -86,7 +86,7 @@ impl SieveMeasure {
         let sieves = self.sieves.into_iter();
         sieves
             .map(|sieve| {
-                let difference = Difference::of(&sieve.at_start, &contents(sieve.part, view));
+                let difference = SlotChange::of(&sieve.at_start, &contents(sieve.part, view));
                 SieveFinding {
                     part: network.name(sieve.part).to_owned(),
                     missing: rows(difference.missing),
@@ -101,13 +101,13 @@ impl SieveMeasure {
 
 /// How a sieve differs from its start.
 #[derive(Default, PartialEq, Eq, Debug)]
-struct Difference {
+struct SlotChange {
     missing: BTreeMap<KindId, u64>,
     foreign: BTreeMap<KindId, u64>,
     surplus: BTreeMap<KindId, u64>,
 }
 
-impl Difference {
+impl SlotChange {
     /// Compares slot for slot.
     fn of(start: &[Content], now: &[Content]) -> Self {
         let mut difference = Self::default();
@@ -155,7 +155,7 @@ mod tests {
     fn surplus_of_a_slots_own_kind_breaks_nothing() {
         let start = [Some((kind(0), 41)), Some((kind(1), 1)), None];
         let now = [Some((kind(0), 44)), Some((kind(1), 1)), None];
-        let difference = Difference::of(&start, &now);
+        let difference = SlotChange::of(&start, &now);
         assert_eq!((difference.missing, difference.foreign), Default::default());
         assert_eq!(difference.surplus, BTreeMap::from([(kind(0), 3)]));
     }
@@ -164,7 +164,7 @@ mod tests {
     fn missing_and_foreign_items_are_told_apart() {
         let start = [Some((kind(0), 41)), Some((kind(1), 1)), None];
         let now = [Some((kind(0), 40)), Some((kind(2), 1)), Some((kind(0), 2))];
-        let difference = Difference::of(&start, &now);
+        let difference = SlotChange::of(&start, &now);
         assert_eq!(
             difference.missing,
             BTreeMap::from([(kind(0), 1), (kind(1), 1)])

@@ -11,7 +11,7 @@ use super::arrivals::Delivery;
 use super::fillings::ItemValue;
 use super::names::ScopeId;
 use super::sort::DELIVERABLE;
-use super::table::Row;
+use super::table::TableRow;
 use super::time::LONGEST_TICKS;
 use crate::document::FromFileDocument;
 use crate::source::Span;
@@ -60,7 +60,7 @@ impl Resolver<'_> {
     }
 
     /// Which column is which, as the first row says.
-    fn columns(&mut self, row: &Row<'_>) -> Option<Columns> {
+    fn columns(&mut self, row: &TableRow<'_>) -> Option<Columns> {
         let told = self.problems.count();
         self.check_columns(row);
         let mut is_sound = self.problems.count() == told;
@@ -98,7 +98,7 @@ impl Resolver<'_> {
     }
 
     /// What one row says.
-    fn row(&mut self, columns: &Columns, row: &Row<'_>) -> Option<(Tick, Action)> {
+    fn row(&mut self, columns: &Columns, row: &TableRow<'_>) -> Option<(Tick, Action)> {
         let field = |column: usize| {
             row.fields
                 .get(column)

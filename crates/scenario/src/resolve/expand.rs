@@ -5,7 +5,7 @@ use hallwright_core::id::PartId;
 use super::Resolver;
 use super::names::{Member, ScopeId};
 use super::positions::Position;
-use super::rows::Turn;
+use super::rows::RowInstance;
 use crate::diagnostic::Diagnostic;
 use crate::document::{Expression, OneDocument, PartDocument, RowDocument, UseDocument};
 use crate::ids;
@@ -73,7 +73,7 @@ impl<'d> Resolver<'d> {
             UseDocument::One(one) => match self.module_of(&one.module) {
                 Some(module) => {
                     let module = (module, one.module.span);
-                    self.count_instance(scope, module, &one.with, &Turn::default(), limit)
+                    self.count_instance(scope, module, &one.with, &RowInstance::default(), limit)
                 }
                 None => 0,
             },
@@ -120,7 +120,7 @@ impl<'d> Resolver<'d> {
         within: ScopeId,
         module: (usize, Span),
         with: &'d Entries<Expression>,
-        turn: &Turn<'d>,
+        turn: &RowInstance<'d>,
         limit: u64,
     ) -> u64 {
         let scopes = self.scopes.len();
@@ -265,7 +265,7 @@ impl<'d> Resolver<'d> {
             format!("{prefix}."),
             (module, one.module.span),
             &one.with,
-            &Turn::default(),
+            &RowInstance::default(),
         );
         self.place(scope, inner, origin);
         self.declare(inner);

@@ -66,7 +66,7 @@ use names::{Scope, ScopeId};
 use network::Mark;
 use problems::Problems;
 use retrieval::Desks;
-use rows::Turn;
+use rows::RowInstance;
 use table::Table;
 pub(crate) use table::{line_at, place_fields};
 pub(crate) use time::parse as parse_time;
@@ -128,7 +128,7 @@ struct Resolver<'d> {
     /// Tables of instances, by their path; `None` for one that cannot be used.
     tables: BTreeMap<PathBuf, Option<Rc<Table>>>,
     /// While a row's instance is being set up: which one.
-    turn: Turn<'d>,
+    turn: RowInstance<'d>,
     parts: Vec<PartRecord<'d>>,
     /// Where each part stands, if that is said.
     positions: Vec<Option<(i32, i32, i32)>>,
@@ -170,7 +170,7 @@ impl<'d> Resolver<'d> {
             scopes: Vec::new(),
             sources: Sources::default(),
             tables: BTreeMap::new(),
-            turn: Turn::default(),
+            turn: RowInstance::default(),
             parts: Vec::new(),
             positions: Vec::new(),
             width_blocks: 0,

@@ -7,7 +7,7 @@ use super::evaluate::{Value, in_words};
 use super::layouts::{EACH, INDEX};
 use super::names::{Scope, ScopeId};
 use super::positions::Position;
-use super::rows::Turn;
+use super::rows::RowInstance;
 use crate::LoadOptions;
 use crate::diagnostic::Diagnostic;
 use crate::document::{Expression, ParameterDocument, ParameterType};
@@ -329,7 +329,7 @@ impl<'d> Resolver<'d> {
         prefix: String,
         module: (usize, Span),
         with: &'d Entries<Expression>,
-        turn: &Turn<'d>,
+        turn: &RowInstance<'d>,
     ) -> ScopeId {
         let (layout, module_span) = module;
         let scope = ScopeId(u32::try_from(self.scopes.len()).unwrap_or(u32::MAX));

@@ -2,7 +2,7 @@
 
 use hallwright_core::id::PartId;
 use hallwright_core::part::{
-    Bench, Container, Dropper, Hopper, Intake, Lift, Outlet, Part, Selector, Shuttle, Stop, Stream,
+    Bench, Container, Dropper, Hopper, Intake, Leg, Lift, Outlet, Part, Selector, Shuttle, Stream,
 };
 use hallwright_core::predicate::Predicate;
 use hallwright_core::slot::{DROPPER_SLOTS, HOPPER_SLOTS};
@@ -296,7 +296,7 @@ impl<'d> Resolver<'d> {
             None => SHUTTLE_SLOTS,
         };
         self.fill(owner, slots, &shuttle.holds);
-        let stops = shuttle.stops.iter().map(|stop| Stop {
+        let stops = shuttle.stops.iter().map(|stop| Leg {
             place: self.connection(owner, "stop", &stop.place),
             travel_ticks: self.part_ticks(owner.scope, &stop.travel).unwrap_or(0),
             dwell_ticks: self.optional_duration(owner, stop.dwell.as_ref(), 0),

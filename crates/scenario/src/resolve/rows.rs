@@ -15,7 +15,7 @@ use crate::text::Entries;
 
 /// What is special to one instance; nothing for a module used once.
 #[derive(Clone, Default)]
-pub(super) struct Turn<'d> {
+pub(super) struct RowInstance<'d> {
     /// Its number in the row.
     pub(super) index: Option<i64>,
     /// What it is for.
@@ -26,7 +26,7 @@ pub(super) struct Turn<'d> {
     row: Option<(Rc<Table>, usize)>,
 }
 
-impl Turn<'_> {
+impl RowInstance<'_> {
     /// What its row of a table has for a parameter.
     pub(super) fn field(&self, parameter: &str) -> Option<&(String, Span)> {
         let (table, row) = self.row.as_ref()?;
@@ -63,10 +63,10 @@ impl<'d> Instances<'d> {
     }
 
     /// What is special to one.
-    pub(super) fn turn(&self, index: u64) -> Turn<'d> {
-        let mut turn = Turn {
+    pub(super) fn turn(&self, index: u64) -> RowInstance<'d> {
+        let mut turn = RowInstance {
             index: i64::try_from(index).ok(),
-            ..Turn::default()
+            ..RowInstance::default()
         };
         let at = usize::try_from(index).unwrap_or(usize::MAX);
         match self {

@@ -17,7 +17,7 @@ const MOST_COLUMNS: usize = 256;
 const MOST_ROWS: usize = 100_000;
 
 /// One row, with the place of each field.
-pub(crate) struct Row<'t> {
+pub(crate) struct TableRow<'t> {
     /// The fields, without blanks around them.
     pub(crate) fields: Vec<(&'t str, Span)>,
     /// The whole row.
@@ -87,7 +87,7 @@ impl Resolver<'_> {
     pub(super) fn each_row(
         &mut self,
         (file, text): &(FileId, String),
-        mut take: impl FnMut(&mut Self, &Row<'_>) -> ControlFlow<()>,
+        mut take: impl FnMut(&mut Self, &TableRow<'_>) -> ControlFlow<()>,
     ) {
         let mut reader = csv::ReaderBuilder::new()
             .has_headers(false)
@@ -162,7 +162,7 @@ impl Resolver<'_> {
     }
 
     /// Tells of columns of one name.
-    pub(super) fn check_columns(&mut self, row: &Row<'_>) {
+    pub(super) fn check_columns(&mut self, row: &TableRow<'_>) {
         for (number, (name, span)) in row.fields.iter().enumerate() {
             let mut earlier = row.fields[..number].iter();
             if earlier.any(|(earlier, _)| earlier == name) {
@@ -194,7 +194,7 @@ pub(crate) fn place_fields<'r>(
     file: FileId,
     start: u64,
     record: &'r csv::StringRecord,
-) -> Row<'r> {
+) -> TableRow<'r> {
     let mut start = start;
     let mut span = line_at(text, file, start);
     // Comments stand before the row that they belong to.
@@ -230,5 +230,5 @@ pub(crate) fn place_fields<'r>(
             (field, place)
         })
         .collect();
-    Row { fields, span }
+    TableRow { fields, span }
 }

@@ -7,7 +7,7 @@ use super::Sketch;
 
 /// The sorts of predicate.
 #[derive(Clone, Copy)]
-enum Sort {
+enum PredicateSort {
     Kinds,
     BoxOf,
     BoxFull,
@@ -25,25 +25,25 @@ impl Sketch {
         let nested = if depth > 0 { 10 } else { 0 };
         let boxes = if self.style.boxes { 15 } else { 3 };
         match self.draw.weighted(&[
-            (50, Sort::Kinds),
-            (2 * boxes, Sort::BoxOf),
-            (boxes, Sort::BoxFull),
-            (boxes, Sort::BoxEmpty),
-            (boxes, Sort::Box),
-            (8, Sort::Single),
-            (nested, Sort::All),
-            (nested, Sort::Any),
-            (nested, Sort::Not),
+            (50, PredicateSort::Kinds),
+            (2 * boxes, PredicateSort::BoxOf),
+            (boxes, PredicateSort::BoxFull),
+            (boxes, PredicateSort::BoxEmpty),
+            (boxes, PredicateSort::Box),
+            (8, PredicateSort::Single),
+            (nested, PredicateSort::All),
+            (nested, PredicateSort::Any),
+            (nested, PredicateSort::Not),
         ]) {
-            Sort::Kinds => Predicate::Kinds(self.kind_list(true)),
-            Sort::BoxOf => Predicate::BoxOf(self.kind_list(false)),
-            Sort::BoxFull => Predicate::BoxFull,
-            Sort::BoxEmpty => Predicate::BoxEmpty,
-            Sort::Box => Predicate::Box,
-            Sort::Single => Predicate::Single,
-            Sort::All => Predicate::All(self.predicates(depth - 1)),
-            Sort::Any => Predicate::Any(self.predicates(depth - 1)),
-            Sort::Not => Predicate::Not(Box::new(self.predicate(depth - 1))),
+            PredicateSort::Kinds => Predicate::Kinds(self.kind_list(true)),
+            PredicateSort::BoxOf => Predicate::BoxOf(self.kind_list(false)),
+            PredicateSort::BoxFull => Predicate::BoxFull,
+            PredicateSort::BoxEmpty => Predicate::BoxEmpty,
+            PredicateSort::Box => Predicate::Box,
+            PredicateSort::Single => Predicate::Single,
+            PredicateSort::All => Predicate::All(self.predicates(depth - 1)),
+            PredicateSort::Any => Predicate::Any(self.predicates(depth - 1)),
+            PredicateSort::Not => Predicate::Not(Box::new(self.predicate(depth - 1))),
         }
     }
 

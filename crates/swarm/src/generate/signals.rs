@@ -7,7 +7,7 @@ use super::{List, Sketch};
 
 /// The sorts of signal.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Sort {
+enum SignalSort {
     Lever,
     Button,
     Wire,
@@ -24,7 +24,7 @@ enum Sort {
     DelayLine,
 }
 
-impl Sort {
+impl SignalSort {
     /// Whether a change passes through at once. A loop of such signals alone has no meaning.
     fn is_zero_delay(self) -> bool {
         matches!(self, Self::Wire | Self::Hold)
@@ -34,14 +34,14 @@ impl Sort {
 /// A signal to be defined: its own place in the line order, and what sort each signal there has.
 struct Seat<'a> {
     place: usize,
-    sorts: &'a [Sort],
+    sorts: &'a [SignalSort],
 }
 
 impl Sketch {
     /// Defines every signal.
     pub(super) fn define_signals(&mut self) {
         let signals = self.cast.signals.clone();
-        let sorts: Vec<Sort> = signals
+        let sorts: Vec<SignalSort> = signals
             .iter()
             .enumerate()
             .map(|(place, _)| self.sort(place))
@@ -57,75 +57,79 @@ impl Sketch {
     }
 
     /// The first in line is a source, so that every other has something to read.
-    fn sort(&mut self, place: usize) -> Sort {
-        let sources = [(12, Sort::Lever), (8, Sort::Button), (60, Sort::Clock)];
+    fn sort(&mut self, place: usize) -> SignalSort {
+        let sources = [
+            (12, SignalSort::Lever),
+            (8, SignalSort::Button),
+            (60, SignalSort::Clock),
+        ];
         if place == 0 {
             return self.draw.weighted(&sources);
         }
         self.draw.weighted(&[
-            (7, Sort::Lever),
-            (6, Sort::Button),
-            (12, Sort::Clock),
-            (9, Sort::Wire),
-            (12, Sort::Repeater),
-            (14, Sort::Comparator),
-            (9, Sort::Inverter),
-            (9, Sort::Observer),
-            (7, Sort::Hold),
-            (5, Sort::Latch),
-            (5, Sort::Toggle),
-            (4, Sort::AllOf),
-            (4, Sort::NoneOf),
-            (6, Sort::DelayLine),
+            (7, SignalSort::Lever),
+            (6, SignalSort::Button),
+            (12, SignalSort::Clock),
+            (9, SignalSort::Wire),
+            (12, SignalSort::Repeater),
+            (14, SignalSort::Comparator),
+            (9, SignalSort::Inverter),
+            (9, SignalSort::Observer),
+            (7, SignalSort::Hold),
+            (5, SignalSort::Latch),
+            (5, SignalSort::Toggle),
+            (4, SignalSort::AllOf),
+            (4, SignalSort::NoneOf),
+            (6, SignalSort::DelayLine),
         ])
     }
 
     fn signal(&mut self, seat: &Seat<'_>) -> Signal {
         match seat.sorts[seat.place] {
-            Sort::Lever => Signal::Lever {
+            SignalSort::Lever => Signal::Lever {
                 starts_on: self.draw.percent(40),
             },
-            Sort::Button => Signal::Button {
+            SignalSort::Button => Signal::Button {
                 hold_ticks: self.draw.between(1, 30),
             },
-            Sort::Clock => self.clock(),
-            Sort::Wire => Signal::Wire {
+            SignalSort::Clock => self.clock(),
+            SignalSort::Wire => Signal::Wire {
                 inputs: self
                     .inputs(seat)
                     .into_iter()
                     .map(|input| (input, self.loss()))
                     .collect(),
             },
-            Sort::Repeater => Signal::Repeater {
+            SignalSort::Repeater => Signal::Repeater {
                 input: self.input(seat),
                 delay_ticks: self.draw.between(1, 4) * self.draw.between(1, 2),
                 lock: self.draw.percent(25).then(|| self.input(seat)),
             },
-            Sort::Comparator => self.comparator(seat),
-            Sort::Inverter => Signal::Inverter {
+            SignalSort::Comparator => self.comparator(seat),
+            SignalSort::Inverter => Signal::Inverter {
                 input: self.input(seat),
             },
-            Sort::Observer => Signal::Observer {
+            SignalSort::Observer => Signal::Observer {
                 watches: self.watched(seat),
             },
-            Sort::Hold => Signal::Hold {
+            SignalSort::Hold => Signal::Hold {
                 input: self.input(seat),
                 hold_ticks: self.draw.between(1, 12),
             },
-            Sort::Latch => Signal::Latch {
+            SignalSort::Latch => Signal::Latch {
                 set: self.input(seat),
                 reset: self.input(seat),
             },
-            Sort::Toggle => Signal::Toggle {
+            SignalSort::Toggle => Signal::Toggle {
                 input: self.input(seat),
             },
-            Sort::AllOf => Signal::AllOf {
+            SignalSort::AllOf => Signal::AllOf {
                 inputs: self.inputs(seat),
             },
-            Sort::NoneOf => Signal::NoneOf {
+            SignalSort::NoneOf => Signal::NoneOf {
                 inputs: self.inputs(seat),
             },
-            Sort::DelayLine => Signal::DelayLine {
+            SignalSort::DelayLine => Signal::DelayLine {
                 input: self.input(seat),
                 delay_ticks: self.draw.between(1, 12),
             },
@@ -205,7 +209,7 @@ impl Sketch {
     /// once reads its like only from before it, so that no loop is free of delay.
     fn input(&mut self, seat: &Seat<'_>) -> PartId {
         let own_is_zero_delay = seat.sorts[seat.place].is_zero_delay();
-        let may_read = |other: usize, sort: Sort| {
+        let may_read = |other: usize, sort: SignalSort| {
             other < seat.place || !(own_is_zero_delay && sort.is_zero_delay())
         };
         let reach = if self.style.feedback && self.draw.percent(60) {

@@ -2,7 +2,7 @@
 
 use hallwright_core::id::PartId;
 use hallwright_core::part::{
-    Bench, Container, Dropper, Hopper, Intake, Lift, Outlet, Part, Selector, Shuttle, Stop, Stream,
+    Bench, Container, Dropper, Hopper, Intake, Leg, Lift, Outlet, Part, Selector, Shuttle, Stream,
 };
 use hallwright_core::slot::{BOX_SLOTS, HOPPER_SLOTS};
 
@@ -202,9 +202,9 @@ impl Sketch {
         }
     }
 
-    fn stop(&mut self, place: PartId) -> Stop {
+    fn stop(&mut self, place: PartId) -> Leg {
         let some_ticks = self.draw.between(1, 20);
-        Stop {
+        Leg {
             place,
             travel_ticks: self.draw.between(0, 20),
             dwell_ticks: self.draw.weighted(&[(40, 0), (60, some_ticks)]),

@@ -9,7 +9,7 @@ use super::{List, Sketch};
 
 /// The sorts of action.
 #[derive(Clone, Copy)]
-enum Sort {
+enum ActionSort {
     MoveLever,
     Press,
     Deliver,
@@ -48,22 +48,22 @@ impl Sketch {
     fn action(&mut self, levers: &[PartId], buttons: &[PartId]) -> Action {
         let weight = |list: &[PartId], weight: u32| if list.is_empty() { 0 } else { weight };
         let sort = self.draw.weighted(&[
-            (weight(levers, 30), Sort::MoveLever),
-            (weight(buttons, 20), Sort::Press),
-            (40, Sort::Deliver),
-            (15, Sort::Withdraw),
+            (weight(levers, 30), ActionSort::MoveLever),
+            (weight(buttons, 20), ActionSort::Press),
+            (40, ActionSort::Deliver),
+            (15, ActionSort::Withdraw),
         ]);
         match sort {
-            Sort::MoveLever => self.draw.pick(levers).map(|lever| Action::MoveLever {
+            ActionSort::MoveLever => self.draw.pick(levers).map(|lever| Action::MoveLever {
                 lever,
                 on: self.draw.percent(50),
             }),
-            Sort::Press => self
+            ActionSort::Press => self
                 .draw
                 .pick(buttons)
                 .map(|button| Action::Press { button }),
-            Sort::Deliver => Some(self.delivery()),
-            Sort::Withdraw => None,
+            ActionSort::Deliver => Some(self.delivery()),
+            ActionSort::Withdraw => None,
         }
         .unwrap_or_else(|| self.withdrawal())
     }

@@ -3,7 +3,7 @@
 
 use crate::engine::Engine;
 use crate::engine::state::takers::{Flags, Source, Target};
-use crate::engine::tables::parts::Sort;
+use crate::engine::tables::parts::PartSort;
 use crate::id::PartId;
 use crate::part::Part;
 use crate::slot::Item;
@@ -19,15 +19,15 @@ pub(in crate::engine) enum Sender {
 }
 
 impl Engine<'_> {
-    pub(in crate::engine) fn sort(&self, part: PartId) -> Sort {
+    pub(in crate::engine) fn sort(&self, part: PartId) -> PartSort {
         self.parts.sort(part)
     }
 
     /// Whether an inventory or selector takes one such item in.
     pub(in crate::engine) fn accepts(&self, target: PartId, item: Item) -> bool {
         match self.sort(target) {
-            Sort::Selector => !self.is_selector_full(target),
-            Sort::Hopper | Sort::Bench | Sort::Loose | Sort::Other => {
+            PartSort::Selector => !self.is_selector_full(target),
+            PartSort::Hopper | PartSort::Bench | PartSort::Loose | PartSort::Other => {
                 let inventory = self.world.inventories.of(target);
                 let item = self.world.inventories.pack(item);
                 self.world.inventories.place_for(inventory, item).is_some()
@@ -49,7 +49,7 @@ impl Engine<'_> {
         }
         let inventory = self.world.inventories.of(target);
         let starts_arrival =
-            self.sort(target) == Sort::Hopper && self.world.inventories.is_empty(inventory);
+            self.sort(target) == PartSort::Hopper && self.world.inventories.is_empty(inventory);
         let item = self.world.inventories.pack(item);
         let put = self.world.inventories.insert(inventory, item, count);
         if starts_arrival && put > 0 {
@@ -88,10 +88,10 @@ impl Engine<'_> {
     /// source, then once for its destination.
     pub(in crate::engine) fn contents_changed(&mut self, part: PartId) {
         match self.sort(part) {
-            Sort::Hopper => return self.hopper_changed(self.place(part)),
-            Sort::Selector => self.wake(self.place(part)),
-            Sort::Bench => self.check_bench_this_tick(part),
-            Sort::Loose | Sort::Other => {}
+            PartSort::Hopper => return self.hopper_changed(self.place(part)),
+            PartSort::Selector => self.wake(self.place(part)),
+            PartSort::Bench => self.check_bench_this_tick(part),
+            PartSort::Loose | PartSort::Other => {}
         }
         self.tell_around(part);
     }
@@ -112,7 +112,7 @@ impl Engine<'_> {
     /// acting nothing else is to be done: what it does next it settles itself at the end of its turn.
     #[inline]
     pub(in crate::engine) fn tell_around(&mut self, part: PartId) {
-        if self.sort(part) == Sort::Hopper {
+        if self.sort(part) == PartSort::Hopper {
             self.tell_around_hopper(self.place(part));
         } else {
             let (is_read, is_awaited) = self.parts.is_read_or_awaited(part);
@@ -147,7 +147,7 @@ impl Engine<'_> {
 
     /// Has a part tell the hoppers and selectors around it of its next change.
     pub(in crate::engine) fn await_change(&mut self, part: PartId) {
-        if self.sort(part) == Sort::Hopper {
+        if self.sort(part) == PartSort::Hopper {
             let seat = self.place(part);
             self.taker_mut(seat).flags.set(Flags::AWAITED);
         } else {

@@ -2,7 +2,7 @@
 
 use super::slots::{PackedItem, Slot, Unpacked, all_empty, weight};
 use super::takers::{Taker, takers};
-use crate::engine::tables::parts::{Parts, Sort};
+use crate::engine::tables::parts::{PartSort, Parts};
 use crate::engine::tables::seats::Seated;
 use crate::goods::StackLimit;
 use crate::id::{BoxId, KindId, PartId};
@@ -63,7 +63,7 @@ impl Inventories {
         let mut next_slot = 0_u32;
         for part in network.part_ids() {
             let slots = network.own_slots(part).unwrap_or(0);
-            if parts.sort(part) == Sort::Hopper {
+            if parts.sort(part) == PartSort::Hopper {
                 by_part.push(Inventory {
                     first: parts.place(part) as u32,
                     slots,

@@ -2,7 +2,7 @@
 
 use super::slots::Slot;
 use super::turns::NEAR_TICKS;
-use crate::engine::tables::parts::{Parts, Sort};
+use crate::engine::tables::parts::{PartSort, Parts};
 use crate::engine::tables::seats::Seated;
 use crate::id::PartId;
 use crate::network::Network;
@@ -133,16 +133,18 @@ impl Taker {
 
     fn set_target(&mut self, target: PartId, parts: &Parts) {
         let (sort, number) = match parts.sort(target) {
-            Sort::Hopper => (TargetSort::Hopper, parts.place(target)),
-            Sort::Selector => (TargetSort::Selector, target.index()),
-            Sort::Bench | Sort::Loose | Sort::Other => (TargetSort::Inventory, target.index()),
+            PartSort::Hopper => (TargetSort::Hopper, parts.place(target)),
+            PartSort::Selector => (TargetSort::Selector, target.index()),
+            PartSort::Bench | PartSort::Loose | PartSort::Other => {
+                (TargetSort::Inventory, target.index())
+            }
         };
         (self.target_sort, self.target) = (sort, number as u32);
     }
 
     fn set_source(&mut self, intake: Intake, parts: &Parts) {
         let (sort, number) = match intake {
-            Intake::Above(above) if parts.sort(above) == Sort::Hopper => {
+            Intake::Above(above) if parts.sort(above) == PartSort::Hopper => {
                 (SourceSort::Hopper, parts.place(above))
             }
             Intake::Above(above) => (SourceSort::Inventory, above.index()),
@@ -210,7 +212,7 @@ pub(in crate::engine) fn takers(network: &Network, seats: &[Seated], parts: &Par
                 taker.flags.set(Flags::PASSES_ON);
             }
         }
-        if parts.sort(part) == Sort::Selector {
+        if parts.sort(part) == PartSort::Selector {
             taker.flags.set(Flags::SELECTOR);
         }
         if !parts.readers(part).is_empty() {

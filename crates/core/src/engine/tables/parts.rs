@@ -10,7 +10,7 @@ use crate::part::Part;
 
 /// What sort of part it is, without what the network says of it.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(in crate::engine) enum Sort {
+pub(in crate::engine) enum PartSort {
     Hopper,
     Selector,
     Bench,
@@ -27,7 +27,7 @@ struct Entry {
     /// Where the lists of its neighbours and readers begin; they end where those of the next begin.
     first_neighbour: u32,
     first_reader: u32,
-    sort: Sort,
+    sort: PartSort,
     /// Whether a comparator reads it.
     is_read: bool,
     /// Whether a hopper or selector that pushes into it or pulls from it may sleep until it changes;
@@ -92,7 +92,7 @@ impl Parts {
         self.entries[part.index()].place as usize
     }
 
-    pub(in crate::engine) fn sort(&self, part: PartId) -> Sort {
+    pub(in crate::engine) fn sort(&self, part: PartId) -> PartSort {
         self.entries[part.index()].sort
     }
 
@@ -152,15 +152,15 @@ fn placed(network: &Network, seats: &[Seated]) -> Vec<Entry> {
         *counter - 1
     };
     let mut placed = |part: &Part| match part {
-        Part::Signal(_) => (Sort::Other, next(&mut signals)),
-        Part::Dropper(_) => (Sort::Other, next(&mut droppers)),
-        Part::Bench(_) => (Sort::Bench, next(&mut benches)),
-        Part::Shuttle(_) => (Sort::Other, next(&mut shuttles)),
-        Part::Place => (Sort::Other, next(&mut places)),
-        Part::Hopper(_) => (Sort::Hopper, 0), // Their seat: below.
-        Part::Selector(_) => (Sort::Selector, 0),
-        Part::Mouth | Part::Stream(_) => (Sort::Loose, 0),
-        Part::Container(_) => (Sort::Other, 0),
+        Part::Signal(_) => (PartSort::Other, next(&mut signals)),
+        Part::Dropper(_) => (PartSort::Other, next(&mut droppers)),
+        Part::Bench(_) => (PartSort::Bench, next(&mut benches)),
+        Part::Shuttle(_) => (PartSort::Other, next(&mut shuttles)),
+        Part::Place => (PartSort::Other, next(&mut places)),
+        Part::Hopper(_) => (PartSort::Hopper, 0), // Their seat: below.
+        Part::Selector(_) => (PartSort::Selector, 0),
+        Part::Mouth | Part::Stream(_) => (PartSort::Loose, 0),
+        Part::Container(_) => (PartSort::Other, 0),
     };
     let entry = |(sort, place)| Entry {
         place,
@@ -172,7 +172,7 @@ fn placed(network: &Network, seats: &[Seated]) -> Vec<Entry> {
     };
     let mut entries: Vec<Entry> = Vec::with_capacity(network.part_count() + 1);
     entries.extend(network.parts().map(|(_, part)| entry(placed(part))));
-    entries.push(entry((Sort::Other, 0)));
+    entries.push(entry((PartSort::Other, 0)));
     for (seat, seated) in seats.iter().enumerate() {
         entries[seated.part.index()].place = seat as u32;
     }

@@ -3,7 +3,8 @@
 use crate::text::page::Page;
 use hallwright_explain::cause_words;
 use hallwright_explain::{
-    Doing, Explanation, FlowWay, LostLife, Misplacement, Ring, Standing, StayFinding, Stuck, Turn,
+    Doing, Explanation, FlowWay, LostLife, Misplacement, Ring, Standing, StayFinding, Stuck,
+    WrongTurn,
 };
 use hallwright_report::units::{count, grouped, items, listed, percent, time};
 
@@ -147,7 +148,7 @@ fn misplacement(page: &mut Page, found: &Misplacement, ticks_per_second: u32) {
     }
 }
 
-fn turn_off(page: &mut Page, turn: &Turn, own: &[String]) {
+fn turn_off(page: &mut Page, turn: &WrongTurn, own: &[String]) {
     let by_list = match turn.is_match {
         Some(true) => " as a match",
         Some(false) => " as no match",

@@ -8,10 +8,14 @@ use crate::ids;
 use crate::text::{Entries, Name};
 
 /// One row: names of columns with what is written there; empty fields are left out.
-pub(super) type Row = Vec<(String, String)>;
+pub(super) type Cells = Vec<(String, String)>;
 
 /// Reads a table. Tells if that cannot be done.
-pub(super) fn read(path: &Name, sources: &mut Sources, problems: &mut Vec<Diagnostic>) -> Vec<Row> {
+pub(super) fn read(
+    path: &Name,
+    sources: &mut Sources,
+    problems: &mut Vec<Diagnostic>,
+) -> Vec<Cells> {
     let location = sources.beside(path.span.file, &path.text);
     let text = match sources.read_named(&location, path.span) {
         Ok(text) => text,
@@ -46,7 +50,7 @@ pub(super) fn read(path: &Name, sources: &mut Sources, problems: &mut Vec<Diagno
 }
 
 /// A row of a table of arrivals.
-pub(super) fn arrival(row: &Row) -> String {
+pub(super) fn arrival(row: &Cells) -> String {
     let find = |column: &str| row.iter().find(|(name, _)| name == column);
     let mut fields = Vec::new();
     if let Some((_, tick)) = find("tick") {
@@ -73,7 +77,7 @@ pub(super) fn arrival(row: &Row) -> String {
 }
 
 /// A row of a table if it has these texts in these columns, without the columns.
-pub(super) fn chosen(mut row: Row, only: &Entries<Name>) -> Option<Row> {
+pub(super) fn chosen(mut row: Cells, only: &Entries<Name>) -> Option<Cells> {
     for entry in &only.list {
         let (column, wanted) = (&entry.name.text, entry.value.as_ref()?);
         let at = row.iter().position(|(name, _)| name == column)?;
@@ -86,7 +90,7 @@ pub(super) fn chosen(mut row: Row, only: &Entries<Name>) -> Option<Row> {
 }
 
 /// A row of a table of instances.
-pub(super) fn instance(row: &Row, module: Option<&ModuleDocument>) -> String {
+pub(super) fn instance(row: &Cells, module: Option<&ModuleDocument>) -> String {
     let fields = row.iter().map(|(name, field)| {
         let value = match module.and_then(|module| type_of_parameter(module, name)) {
             Some(ParameterType::Number | ParameterType::Flag) => field.clone(),
