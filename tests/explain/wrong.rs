@@ -105,7 +105,9 @@ fn a_mouth_without_pickup() {
 #[test]
 fn a_life_is_told_from_its_first_tick_to_its_last() {
     let found = explained("lost_lives");
-    let lives: Vec<(&str, u64, Vec<(&str, Option<u64>, u64)>)> = found
+    // The part, since when, and for how many ticks.
+    type Stay<'a> = (&'a str, Option<u64>, u64);
+    let lives: Vec<(&str, u64, Vec<Stay<'_>>)> = found
         .lost
         .iter()
         .map(|life| {
