@@ -122,7 +122,7 @@ impl Case for Measured {
     }
 }
 
-/// The engine with a trace to a file, written as `--trace` writes it.
+/// The engine with a trace to a file, written as `--output trace` writes it.
 struct Traced(Hall);
 
 impl Case for Traced {

@@ -27,7 +27,7 @@ pub(crate) fn scenario_compile(runner: &mut impl Runner) {
     runner.case("load_flat/scenario_compile", Load::flat);
 }
 
-/// What `hallwright run --expand` writes of the layout.
+/// What `hallwright run --output flat` writes of the layout.
 fn flat_layout() -> String {
     let scenario = read(Path::new(LAYOUT));
     assert_eq!(scenario.network.part_count() as u64, PARTS);

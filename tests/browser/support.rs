@@ -45,8 +45,8 @@ pub(crate) fn drawn(arguments: &[&str]) -> (tempfile::TempDir, PathBuf) {
         .current_dir(root())
         .arg("show")
         .args(arguments)
-        .arg("--out")
-        .arg(&page)
+        .arg("--output")
+        .arg(format!("html={}", page.display()))
         .output()
         .expect("the command can be started");
     let told = String::from_utf8_lossy(&output.stderr);

@@ -74,7 +74,7 @@ fn a_file_that_cannot_be_written_is_exit_code_2_and_leaves_nothing_behind() {
     ]);
     assert_eq!(output.status.code(), Some(2));
     assert!(stderr(&output).contains(&target), "{}", stderr(&output));
-    for wrong in ["xml=-", "junit", "junit="] {
+    for wrong in ["xml=-", "xml", "junit="] {
         let output = hallwright(&["check", halls.folder(), "--output", wrong]);
         assert_eq!(output.status.code(), Some(2), "{wrong}");
         assert!(

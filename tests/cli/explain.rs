@@ -31,7 +31,7 @@ fn the_page_says_what_decided_and_what_would_help() {
 
 #[test]
 fn the_waits_add_up_in_json() {
-    let output = hallwright(&["explain", HALL, "--format", "json", "--mark", "cleared"]);
+    let output = hallwright(&["explain", HALL, "--output", "json", "--mark", "cleared"]);
     let found: serde_json::Value =
         serde_json::from_slice(&output.stdout).expect("the explanation is JSON");
     let stop = &found["stop"];

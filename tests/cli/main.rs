@@ -15,6 +15,7 @@ mod names;
 mod outputs;
 mod plan;
 mod roots;
+mod same_run;
 mod scenarios;
 mod show;
 mod support;

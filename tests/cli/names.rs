@@ -244,11 +244,11 @@ fn no_name_does_anything_in_any_format() {
     all.extend(written(&halls, &["explain", &hall], &[]));
     all.extend(written(
         &halls,
-        &["explain", &hall, "--format", "json"],
+        &["explain", &hall, "--output", "json"],
         &[],
     ));
-    let trace = halls.path("trace");
-    all.extend(written(&halls, &["run", &hall, "--trace", &trace], &[]));
+    let trace = format!("trace={}", halls.path("trace"));
+    all.extend(written(&halls, &["run", &hall, "--output", &trace], &[]));
     all.push(("trace".to_owned(), halls.read("trace")));
     let mut seen = 0;
     for (format, text) in &all {

@@ -44,11 +44,14 @@ fn the_seed_and_the_variant_are_part_of_the_report() {
 fn a_trace_has_every_event_on_a_line_of_its_own() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let path = folder.path().join("trace.jsonl");
-    let path_text = path.to_str().expect("a plain path");
-    let output = hallwright(&["run", FIRST_SLICE, "--trace", path_text]);
+    let target = format!("trace={}", path.display());
+    let output = hallwright(&["run", FIRST_SLICE, "--output", &target]);
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
-    let lines: Vec<serde_json::Value> = std::fs::read(&path)
-        .expect("the trace is there")
+    assert!(output.stdout.is_empty(), "only what is named is written");
+    let trace = std::fs::read(&path).expect("the trace is there");
+    let printed = hallwright(&["run", FIRST_SLICE, "--output", "trace"]);
+    assert!(printed.stdout == trace, "standard output gets the same");
+    let lines: Vec<serde_json::Value> = trace
         .lines()
         .map(|line| serde_json::from_str(&line.expect("text")).expect("an object a line"))
         .collect();
@@ -70,7 +73,12 @@ fn a_trace_has_every_event_on_a_line_of_its_own() {
 
 #[test]
 fn a_trace_that_cannot_be_written_is_an_error_and_leaves_nothing_behind() {
-    let output = hallwright(&["run", FIRST_SLICE, "--trace", "no/such/folder/trace.jsonl"]);
+    let output = hallwright(&[
+        "run",
+        FIRST_SLICE,
+        "--output",
+        "trace=no/such/folder/trace.jsonl",
+    ]);
     assert_eq!(output.status.code(), Some(2));
     assert!(output.stdout.is_empty());
     assert!(
@@ -82,8 +90,15 @@ fn a_trace_that_cannot_be_written_is_an_error_and_leaves_nothing_behind() {
 }
 
 #[test]
-fn a_trace_has_no_room_beside_the_report() {
-    let output = hallwright(&["run", FIRST_SLICE, "--trace", "-"]);
+fn only_one_trace_is_written() {
+    let output = hallwright(&[
+        "run",
+        FIRST_SLICE,
+        "--output",
+        "trace",
+        "--output",
+        "trace=-",
+    ]);
     assert_eq!(output.status.code(), Some(2));
     assert!(output.stdout.is_empty());
     assert!(!root().join("-").exists());
@@ -127,4 +142,31 @@ fn a_stop_sweep_tells_the_best_and_the_worst() {
         .expect("all sections together are swept");
     let ticks = |name: &str| cleared[name].as_u64().expect("it always clears");
     assert!(ticks("best_ticks") <= ticks("worst_ticks"), "{cleared}");
+}
+
+#[test]
+fn flags_of_a_sweep_that_do_not_go_together_are_refused() {
+    let scenario = "scenarios/multi-item-line.ron";
+    let sweep = ["--stop-sweep", "3600..3607"];
+    for (flags, is_swept) in [
+        (&["--shuffles", "1"][..], false),
+        (&["--seeds", "1"], false),
+        (&["--jobs", "1"], false),
+        (&["--stop-at", "3600"], true),
+        (&["--shuffles", "1", "--order", "reversed"], true),
+        (
+            &["--variant", "one line", "--variant", "four sections"],
+            true,
+        ),
+    ] {
+        let mut arguments = vec!["run", scenario];
+        arguments.extend(flags);
+        if is_swept {
+            arguments.extend(sweep);
+        }
+        let output = hallwright(&arguments);
+        assert_eq!(output.status.code(), Some(2), "{flags:?}");
+        assert!(stderr(&output).contains(flags[0]), "{}", stderr(&output));
+        assert!(output.stdout.is_empty(), "{flags:?}");
+    }
 }

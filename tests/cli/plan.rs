@@ -57,7 +57,13 @@ fn a_planned_hall_passes_its_check_as_it_is() {
     // Both engines agree on it, and one file holds all of it.
     let scenario = halls.path("goods/scenario.ron");
     let bundle = halls.path("bundle.ron");
-    let output = hallwright(&["run", &scenario, "--verify", "--bundle", &bundle]);
+    let output = hallwright(&[
+        "run",
+        &scenario,
+        "--verify",
+        "--output",
+        &format!("bundle={bundle}"),
+    ]);
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
     assert_eq!(
         findings(&[&bundle], 0)["goals"],
@@ -107,7 +113,9 @@ fn two_goods_swapped_turn_the_check_red() {
 fn planned_twice_it_is_the_same_byte_for_byte() {
     let halls = planned();
     let elsewhere = halls.path("again");
-    let (first, second) = (plan(&halls, &[]), plan(&halls, &["--out", &elsewhere]));
+    let there = format!("hall={elsewhere}");
+    let asked = ["--output", "text", "--output", &there];
+    let (first, second) = (plan(&halls, &[]), plan(&halls, &asked));
     assert_eq!(stdout(&first), stdout(&second));
     for file in FILES {
         let (one, other) = (format!("goods/{file}"), format!("again/{file}"));
@@ -120,7 +128,10 @@ fn two_planned_halls_can_be_compared() {
     let halls = planned();
     let hall = "scenarios/plan/one-sided-hall.ron";
     let other = halls.path("one-sided");
-    let output = plan(&halls, &["--hall", hall, "--out", &other]);
+    let output = plan(
+        &halls,
+        &["--hall", hall, "--output", &format!("hall={other}")],
+    );
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
     let designs =
         ["goods", "one-sided"].map(|folder| halls.path(&format!("{folder}/scenario.ron")));
@@ -185,11 +196,31 @@ fn mistakes_in_all_files_are_told_at_once_with_their_places() {
 }
 
 #[test]
+fn only_what_is_named_is_written() {
+    let halls = Halls::new();
+    halls.write("goods.csv", GOODS);
+    let output = plan(&halls, &["--output", "text"]);
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    assert!(!stdout(&output).is_empty());
+    assert!(!std::path::Path::new(&halls.path("goods")).exists());
+    let output = plan(&halls, &["--output", "hall=-"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        stderr(&output).contains("hall=FOLDER"),
+        "{}",
+        stderr(&output)
+    );
+}
+
+#[test]
 fn the_report_for_programs_has_units_in_its_names() {
     let halls = Halls::new();
     halls.write("goods.csv", GOODS);
     let costs = "scenarios/plan/costs.csv";
-    let output = plan(&halls, &["--format", "json", "--costs", costs]);
+    let output = plan(
+        &halls,
+        &["--output", "json", "--output", "hall", "--costs", costs],
+    );
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
     let report: serde_json::Value = serde_json::from_slice(&output.stdout).expect("it is JSON");
     assert_eq!(report["schema_version"], 1);

@@ -1,14 +1,14 @@
 //! `hallwright show`, and pages from other commands. What they look like is tested in `tests/browser`.
 
-use crate::support::{Halls, hallwright, stderr};
+use crate::support::{Halls, hallwright, stderr, stdout};
 
 #[test]
 fn the_same_run_gives_the_same_page_byte_for_byte() {
     let halls = Halls::new();
     let scenario = "scenarios/first-slice.ron";
     for name in ["one.html", "other.html"] {
-        let path = halls.path(name);
-        let output = hallwright(&["show", scenario, "--variant", "leaky", "--out", &path]);
+        let page = format!("html={}", halls.path(name));
+        let output = hallwright(&["show", scenario, "--variant", "leaky", "--output", &page]);
         assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
         assert!(stderr(&output).contains("wrote "), "{}", stderr(&output));
     }
@@ -18,6 +18,14 @@ fn the_same_run_gives_the_same_page_byte_for_byte() {
     // Nothing is fetched from anywhere: the policy forbids it, and nothing asks for it.
     assert!(page.contains("default-src 'none'"));
     assert!(!page.contains("https://"));
+}
+
+#[test]
+fn a_page_without_a_path_goes_to_standard_output() {
+    let output = hallwright(&["show", "scenarios/first-slice.ron", "--output", "html"]);
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    assert!(stdout(&output).starts_with("<!doctype html>"));
+    assert!(!stderr(&output).contains("wrote"), "{}", stderr(&output));
 }
 
 #[test]
@@ -33,7 +41,7 @@ fn names_are_text_in_the_page() {
         )"#,
     );
     let (scenario, page) = (halls.path("names.ron"), halls.path("names.html"));
-    let output = hallwright(&["show", &scenario, "--out", &page]);
+    let output = hallwright(&["show", &scenario, "--output", &format!("html={page}")]);
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
     let page = halls.read("names.html");
     assert!(!page.contains("<script>alert") && !page.contains("<b>\""));

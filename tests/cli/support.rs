@@ -31,7 +31,7 @@ pub(crate) fn stderr(output: &Output) -> String {
 
 /// Runs a scenario and reads its findings; fails unless it ended with this exit code.
 pub(crate) fn findings(arguments: &[&str], exit_code: i32) -> serde_json::Value {
-    let output = hallwright(&[&["run", "--format", "json"], arguments].concat());
+    let output = hallwright(&[&["run", "--output", "json"], arguments].concat());
     assert_eq!(
         output.status.code(),
         Some(exit_code),

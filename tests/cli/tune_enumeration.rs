@@ -5,7 +5,6 @@ use hallwright_core::setup::UpdateOrder;
 use hallwright_report::goals::{Bound, Verdict};
 use hallwright_report::{RunInput, run};
 use hallwright_scenario::{LoadOptions, load};
-use hallwright_trials::stopped_at;
 use serde_json::Value;
 
 use crate::support::{Halls, hallwright, stderr, stdout};
@@ -76,12 +75,13 @@ fn enumerated(path: &str, set: Vec<(String, String)>, space: &Space) -> Enumerat
                     run_ticks: scenario.run_ticks,
                     declarations: &scenario.declarations,
                 };
-                let stops = scenario.declarations.stops.first();
-                let moved = stops.map(|stop| stopped_at(&input, stop.at + later));
-                if let Some((declarations, run_ticks)) = &moved {
-                    input.declarations = declarations;
-                    input.run_ticks = *run_ticks;
+                // The only stop, moved by hand.
+                let mut moved = scenario.declarations.clone();
+                for stop in &mut moved.stops {
+                    stop.at = stop.at + later;
+                    input.run_ticks = scenario.run_ticks + later;
                 }
+                input.declarations = &moved;
                 let found = run(&input, &mut |_| {});
                 let worst = &mut costs.0;
                 worst[0] = found.cost.hoppers as f64;

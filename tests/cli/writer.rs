@@ -63,12 +63,15 @@ fn what_is_read_is_never_written_over() {
     for name in read {
         let path = halls.path(name);
         let json = format!("json={path}");
-        let commands: [&[&str]; 7] = [
+        let [trace, flat, bundle, html] =
+            ["trace", "flat", "bundle", "html"].map(|format| format!("{format}={path}"));
+        let commands: [&[&str]; 8] = [
             &["run", &hall, "--output", &json],
-            &["run", &hall, "--trace", &path],
-            &["run", &hall, "--expand", &path],
-            &["run", &hall, "--bundle", &path],
-            &["show", &hall, "--out", &path],
+            &["run", &hall, "--output", &trace],
+            &["run", &hall, "--output", &flat],
+            &["run", &hall, "--output", &bundle],
+            &["show", &hall, "--output", &html],
+            &["explain", &hall, "--output", &json],
             &["check", &hall, "--output", &json],
             &["compare", &hall, &hall, "--output", &json],
         ];
@@ -93,7 +96,13 @@ fn a_search_and_a_plan_write_over_nothing_that_they_read() {
     let catalogue = halls.path("goods/report.txt");
     fs::copy(halls.path("goods.csv"), &catalogue).expect("it can be copied");
     let before = all(&halls.path("goods"));
-    let output = hallwright(&["plan", &catalogue, "--out", &halls.path("goods"), "--force"]);
+    let output = hallwright(&[
+        "plan",
+        &catalogue,
+        "--output",
+        &format!("hall={}", halls.path("goods")),
+        "--force",
+    ]);
     assert_eq!(output.status.code(), Some(2), "{}", stderr(&output));
     assert_eq!(all(&halls.path("goods")), before);
     let halls = Halls::new();
@@ -141,7 +150,14 @@ fn two_outputs_are_not_written_to_one_file() {
     assert_eq!(output.status.code(), Some(2));
     assert!(stderr(&output).contains("one file"), "{}", stderr(&output));
     assert!(!Path::new(&one).exists());
-    let output = hallwright(&["run", &hall, "--output", &outputs[0], "--trace", &one]);
+    let output = hallwright(&[
+        "run",
+        &hall,
+        "--output",
+        &outputs[0],
+        "--output",
+        &format!("trace={one}"),
+    ]);
     assert_eq!(output.status.code(), Some(2));
     assert!(!Path::new(&one).exists());
 }
@@ -198,7 +214,7 @@ mod unix {
             let pipe = pipe.clone();
             move || fs::read_to_string(pipe).expect("it can be read")
         });
-        let output = hallwright(&["run", &hall, "--trace", &pipe]);
+        let output = hallwright(&["run", &hall, "--output", &format!("trace={pipe}")]);
         assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
         assert!(reader.join().expect("it ends").contains("\"tick\""));
         let there = fs::symlink_metadata(&pipe).expect("it is there");
@@ -212,7 +228,7 @@ mod unix {
         let before = all(halls.folder());
         // No file may grow beyond one block.
         for arguments in [
-            "show hall.ron --out page.html",
+            "show hall.ron --output html=page.html",
             "run hall.ron --output html=page.html",
         ] {
             let line = format!("ulimit -f 1; exec \"$0\" {arguments}");
@@ -233,7 +249,7 @@ mod unix {
         let catalogue =
             "name,stack_limit,amount,inflow_per_hour\nbarley,64,400,120\nflax,64,400,120\n";
         halls.write("goods.csv", catalogue);
-        let line = "ulimit -f 3; exec \"$0\" plan goods.csv --out a/b/hall";
+        let line = "ulimit -f 3; exec \"$0\" plan goods.csv --output hall=a/b/hall";
         let output = Command::new("sh")
             .args(["-c", line, env!("CARGO_BIN_EXE_hallwright")])
             .env("TMPDIR", "/dev/shm")
@@ -256,7 +272,8 @@ mod unix {
         );
         let (catalogue, folder) = (halls.path("goods.csv"), halls.path("deep/er/hall"));
         let planned = |force: &[&str]| {
-            let arguments = [&["plan", &catalogue, "--out", &folder], force].concat();
+            let there = format!("hall={folder}");
+            let arguments = [&["plan", &catalogue, "--output", &there], force].concat();
             hallwright(&arguments).status.code()
         };
         assert_eq!(planned(&[]), Some(0));
@@ -290,7 +307,7 @@ mod unix {
         let before = all(halls.folder());
         for signal in ["INT", "TERM"] {
             let mut running = Command::new(env!("CARGO_BIN_EXE_hallwright"))
-                .args(["run", "hall.ron", "--trace", "trace.jsonl"])
+                .args(["run", "hall.ron", "--output", "trace=trace.jsonl"])
                 .current_dir(halls.folder())
                 .stdout(Stdio::null())
                 .stderr(Stdio::null())

@@ -46,10 +46,10 @@ fn what_a_run_writes_of_its_scenario_runs_in_the_same_way() {
         scenario,
         "--variant",
         variant,
-        "--expand",
-        flat,
-        "--bundle",
-        bundle,
+        "--output",
+        &format!("flat={flat}"),
+        "--output",
+        &format!("bundle={bundle}"),
     ]);
     assert_eq!(figures(&[flat]), written);
     assert_eq!(figures(&[bundle, "--variant", variant]), written);
@@ -61,7 +61,9 @@ fn what_is_declared_about_getting_goods_out_is_written_too() {
     let (flat, bundle) = (folder.path().join("flat.ron"), folder.path().join("b.ron"));
     let (flat, bundle) = (shown(&flat), shown(&bundle));
     let scenario = "tests/layouts/valid/requests.ron";
-    let report = findings(&[scenario, "--expand", flat, "--bundle", bundle], 0);
+    let (to_flat, to_bundle) = (format!("flat={flat}"), format!("bundle={bundle}"));
+    let targets = ["--output", to_flat.as_str(), "--output", &to_bundle];
+    let report = findings(&[&[scenario], &targets[..]].concat(), 0);
     let retrieval = &report["retrieval"];
     let request = &retrieval["desks"][0]["requests"][0];
     // The beat rises every 24 ticks: the tallies, laid down in tick 200, are seen in tick 202 at the
@@ -90,10 +92,13 @@ fn a_scenario_is_not_written_over_itself() {
     let path = folder.path().join("mill.ron");
     hallwright(&["new", shown(&path)]);
     let before = std::fs::read_to_string(&path).expect("it is there");
-    let output = hallwright(&["run", shown(&path), "--bundle", shown(&path)]);
-    assert_eq!(output.status.code(), Some(2));
-    assert!(stderr(&output).contains("it is read here"));
-    assert_eq!(std::fs::read_to_string(&path).ok(), Some(before));
+    for format in ["bundle", "flat", "json", "trace"] {
+        let target = format!("{format}={}", shown(&path));
+        let output = hallwright(&["run", shown(&path), "--output", &target]);
+        assert_eq!(output.status.code(), Some(2), "{format}");
+        assert!(stderr(&output).contains("it is read here"));
+        assert_eq!(std::fs::read_to_string(&path).ok(), Some(before.clone()));
+    }
 }
 
 #[test]

@@ -9,7 +9,7 @@ use hallwright_explain::{Cause, Explanation, StopPath, explain};
 use hallwright_report::findings::Findings;
 use hallwright_report::{RunInput, run};
 use hallwright_scenario::{LoadOptions, Scenario, load};
-use hallwright_trials::stopped_at;
+use hallwright_trials::Case;
 
 /// A path from the root of the project.
 pub(crate) fn from_root(path: &str) -> PathBuf {
@@ -66,14 +66,13 @@ impl Hall {
     /// What is found out about its run with another stop tick and update order.
     pub(crate) fn explained_at(&self, mark: Mark, at: u64, order: UpdateOrder) -> Explanation {
         let input = self.input();
-        let (declarations, run_ticks) = stopped_at(&input, Tick(at));
-        let moved = RunInput {
-            declarations: &declarations,
-            run_ticks,
+        let case = Case {
             order,
-            ..input.clone()
+            stop_at: Some(Tick(at)),
+            ..Case::as_declared(input.seed)
         };
-        explain(&moved, mark)
+        let run = case.of(&input).expect("it has a stop");
+        explain(&run.input(), mark)
     }
 
     /// What a run of it comes to.

@@ -193,7 +193,7 @@ fn a_call_held_for_126_ticks_frees_the_last_items_and_one_of_125_does_not() {
                 "reversed",
                 "--stop-at",
                 "2950",
-                "--format",
+                "--output",
                 "json",
             ])
             .output()

@@ -5,8 +5,9 @@ use hallwright_core::tick::Tick;
 use hallwright_render::{annotations, check_json, junit, tune_csv, tune_json};
 use hallwright_report::figures::{Amount, Quantity, Unit};
 use hallwright_report::goals::{Bound, Check, Verdict};
+use hallwright_trials::Case;
 use hallwright_trials::check::{
-    BrokenRun, Case, CheckReport, Checked, Compared, Fold, GoalChecked, Moved, Problem, Worst,
+    BrokenRun, CheckReport, Checked, Compared, Fold, GoalChecked, Moved, Problem, Worst,
 };
 use hallwright_trials::tune::{
     Combination, Costs, Fate, GoalFigure, Measure, Miss, RangeTried, Runs, StopTime, TuneReport,
@@ -15,7 +16,6 @@ use serde_json::{Value, json};
 
 fn case(seed: u64, stop_at: Option<u64>) -> Case {
     Case {
-        input: 0,
         seed,
         order: UpdateOrder::Reversed,
         stop_at: stop_at.map(Tick),
@@ -69,6 +69,7 @@ fn checked() -> CheckReport {
                 }],
                 ticks_per_second: 20,
                 run_ticks: 500,
+                sweep: None,
             },
             compared: Some(Compared {
                 file: "hall.figures".to_owned(),

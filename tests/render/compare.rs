@@ -4,7 +4,7 @@ use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 use hallwright_render::{compare_csv, compare_json, compare_markdown, compare_text};
 use hallwright_report::figures::{Figure, Name, Scope, Unit};
-use hallwright_trials::check::Case;
+use hallwright_trials::Case;
 use hallwright_trials::compare::{Comparison, Design, DesignRuns, Value, compare};
 use insta::assert_snapshot;
 
@@ -87,7 +87,6 @@ fn compared() -> Comparison {
     designs.push(broken);
     designs[4].runs[2] = Err("one item too many".to_owned());
     let cases = (1..=5).map(|seed| Case {
-        input: 0,
         seed,
         order: UpdateOrder::Declared,
         stop_at: Some(Tick(100)),

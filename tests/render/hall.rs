@@ -10,12 +10,25 @@ use hallwright_report::Heading;
 use hallwright_report::findings::Findings;
 use hallwright_report::{RunInput, run};
 use hallwright_scenario::Scenario;
-use hallwright_trials::sweep;
+use hallwright_trials::sweep::{SweepFindings, sweep};
+use hallwright_trials::{Machine, StopRange, orders};
 
 use crate::support::{input, scenario};
 
 fn hall() -> Scenario {
     scenario("hall.ron")
+}
+
+/// The hall stopped in every tick of a range, in these orders.
+fn swept(hall: &Scenario, (from, to): (u64, u64), orders: Vec<UpdateOrder>) -> SweepFindings {
+    let range = StopRange {
+        from: Tick(from),
+        to: Tick(to),
+        step_ticks: 1,
+    };
+    let machine = Machine::new(None, |_| {}).expect("threads start");
+    let swept = sweep(&[input(hall)], orders, range, &machine);
+    swept.found.expect("no run broke")
 }
 
 fn heading() -> Heading {
@@ -47,8 +60,14 @@ fn the_text_fits_a_screen() {
 fn a_sweep_is_told_between_goals_and_details() {
     let hall = hall();
     let found = run(&input(&hall), &mut |_| {});
-    let sweep = sweep(&input(&hall), Tick(100), Tick(107), 1, &|_| {});
-    insta::assert_snapshot!(text(&heading(), &found, Some(&sweep), 100));
+    let one_order = swept(&hall, (100, 107), vec![UpdateOrder::Declared]);
+    insta::assert_snapshot!(text(&heading(), &found, Some(&one_order), 100));
+    let all = swept(&hall, (100, 107), orders(1));
+    let text = text(&heading(), &found, Some(&all), 100);
+    assert!(
+        text.contains("8 stops from 5.0 s (100 t) to 5.35 s (107 t) × 3 orders × 1 seed = 24 runs"),
+        "{text}"
+    );
 }
 
 #[test]
@@ -60,7 +79,7 @@ fn the_json_has_the_same_figures() {
         section.backlog.curve_items.truncate(5);
     }
     let found = Findings::new(measured, &hall.declarations, None);
-    let sweep = sweep(&input(&hall), Tick(100), Tick(107), 1, &|_| {});
+    let sweep = swept(&hall, (100, 107), vec![UpdateOrder::Declared]);
     insta::assert_snapshot!(json(&heading(), &found, Some(&sweep)));
 }
 
@@ -69,7 +88,7 @@ fn the_same_run_gives_the_same_report() {
     let hall = hall();
     let report = || {
         let found = run(&input(&hall), &mut |_| {});
-        let sweep = sweep(&input(&hall), Tick(90), Tick(110), 1, &|_| {});
+        let sweep = swept(&hall, (90, 110), vec![UpdateOrder::Declared]);
         json(&heading(), &found, Some(&sweep))
     };
     assert_eq!(report(), report());

@@ -10,7 +10,8 @@ use hallwright_core::timeline::{Action, Timeline};
 use hallwright_render::{json, text};
 use hallwright_report::findings::Findings;
 use hallwright_report::{Heading, RunInput, run};
-use hallwright_trials::check::{Case, fold, run_case};
+use hallwright_trials::Case;
+use hallwright_trials::check::{CaseResult, fold};
 use hallwright_trials::compare::{Value, measure};
 use serde_json::Value as Json;
 
@@ -130,14 +131,9 @@ fn idle_calls_are_told_in_text_in_json_and_in_comparisons() {
 #[test]
 fn a_check_says_by_how_much_a_call_was_idle_too_long_and_where() {
     let hall = hall();
-    let case = Case {
-        input: 0,
-        seed: 1,
-        order: UpdateOrder::Declared,
-        stop_at: None,
-    };
-    let result = run_case(&[hall.input()], &case, false);
-    let checked = fold(&[(case, result)], &[], &|_| String::new());
+    let case = Case::as_declared(1);
+    let result = Ok(CaseResult::of(&case.of_any(&[hall.input()]), false));
+    let checked = fold(&[(case, result)], &[], None, &|_| String::new());
     let worst = &checked.goals[2].worst;
     let words = &worst.excess_words;
     assert!(words.starts_with("0.05 s (1 t) too long"), "{words}");

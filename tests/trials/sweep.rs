@@ -1,13 +1,13 @@
 //! The stop sweep of a line (see `line.ron` for its rhythm).
 
 use std::path::Path;
-use std::sync::atomic::{AtomicUsize, Ordering};
 
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 use hallwright_report::RunInput;
 use hallwright_scenario::{LoadOptions, Scenario, load, render};
-use hallwright_trials::{MarkRange, MissedGoal, sweep};
+use hallwright_trials::sweep::{MarkRange, MissedGoal, SweepFindings, sweep};
+use hallwright_trials::{Case, Machine, StopRange};
 
 /// The line, whose stop has a restart or none.
 fn line(restarts: bool) -> Scenario {
@@ -22,28 +22,52 @@ fn line(restarts: bool) -> Scenario {
     loaded.scenario.expect("nothing is wrong with it")
 }
 
-fn input(line: &Scenario, order: UpdateOrder) -> RunInput<'_> {
-    RunInput {
+/// The sweep of the line in one order, for so many ticks (`None`: as many as its file says).
+fn swept(
+    line: &Scenario,
+    run_ticks: Option<u64>,
+    order: UpdateOrder,
+    range: StopRange,
+) -> SweepFindings {
+    let base = RunInput {
         network: &line.network,
         timeline: &line.timeline,
         seed: line.seed,
-        order,
-        run_ticks: line.run_ticks,
+        order: UpdateOrder::Declared,
+        run_ticks: run_ticks.unwrap_or(line.run_ticks),
         declarations: &line.declarations,
+    };
+    let mut runs_over = 0;
+    let machine = Machine::new(None, |runs| runs_over = runs).expect("threads start");
+    let swept = sweep(&[base], vec![order], range, &machine);
+    drop(machine);
+    assert_eq!(swept.broken, []);
+    let found = swept.found.expect("no run broke");
+    assert_eq!(runs_over, found.tried.runs);
+    found
+}
+
+fn range(from: u64, to: u64, step_ticks: u64) -> StopRange {
+    StopRange {
+        from: Tick(from),
+        to: Tick(to),
+        step_ticks,
+    }
+}
+
+/// The run in the declared order that is stopped in this tick.
+fn stopped_at(line: &Scenario, tick: u64) -> Case {
+    Case {
+        stop_at: Some(Tick(tick)),
+        ..Case::as_declared(line.seed)
     }
 }
 
 #[test]
 fn the_worst_tick_to_stop_at_is_found() {
     let line = line(true);
-    let input = input(&line, UpdateOrder::Declared);
-    let runs_over = AtomicUsize::new(0);
-    let count = |_| {
-        runs_over.fetch_add(1, Ordering::Relaxed);
-    };
-    let found = sweep(&input, Tick(100), Tick(107), 1, &count);
-    assert_eq!(found.runs, 8);
-    assert_eq!(runs_over.into_inner(), 8);
+    let found = swept(&line, None, UpdateOrder::Declared, range(100, 107, 1));
+    assert_eq!((found.tried.runs, found.tried.stop_ticks), (8, 8));
     // Stopped in ticks 100 to 104, the last push is in tick 96 and arrives in tick 138: 38 down to
     // 34 ticks. Stopped in ticks 105 to 107, it is in tick 104 and arrives in tick 146: 41 to 39.
     let cleared = MarkRange {
@@ -51,7 +75,7 @@ fn the_worst_tick_to_stop_at_is_found() {
         mark: "cleared",
         best_ticks: Some(34),
         worst_ticks: Some(41),
-        worst_at: Tick(105),
+        worst_in: stopped_at(&line, 105),
         never: 0,
     };
     assert_eq!(found.marks[0], cleared);
@@ -60,11 +84,11 @@ fn the_worst_tick_to_stop_at_is_found() {
     let missed = MissedGoal {
         goal: 0,
         subject: "cleared".to_owned(),
-        at: vec![Tick(105)],
+        missed_in: vec![stopped_at(&line, 105)],
     };
     assert_eq!(found.missed, [missed]);
-    assert_eq!(found.misplaced_at, []);
-    assert_eq!(found.lost_at, []);
+    assert_eq!(found.misplaced_in, []);
+    assert_eq!(found.lost_in, []);
     // Stopped up to tick 104, eight items are held back, resumed 98 ticks after the restart as
     // worked out for the stop in tick 100. Later, seven: 8 ticks less.
     let resumed = &found.marks[3];
@@ -72,15 +96,29 @@ fn the_worst_tick_to_stop_at_is_found() {
         (resumed.best_ticks, resumed.worst_ticks),
         (Some(90), Some(98))
     );
-    assert_eq!(resumed.worst_at, Tick(100));
+    assert_eq!(resumed.worst_in, stopped_at(&line, 100));
 }
 
 #[test]
 fn a_sweep_takes_every_step_and_stays_in_its_range() {
     let line = line(false);
-    let input = input(&line, UpdateOrder::Reversed);
-    let found = sweep(&input, Tick(50), Tick(59), 4, &|_| {});
+    let found = swept(&line, None, UpdateOrder::Reversed, range(50, 59, 4));
     // Ticks 50, 54 and 58.
-    assert_eq!(found.runs, 3);
+    assert_eq!(found.tried.runs, 3);
     assert!(found.goals_met());
+}
+
+#[test]
+fn a_late_stop_has_as_long_to_come_to_rest_as_the_declared_one() {
+    // Its file stops it in tick 100: cleared after 38 ticks, within a run of 160. Stopped in tick 148,
+    // six items and 48 ticks later, everything happens 48 ticks later, long after tick 160: the run must
+    // be longer by as much.
+    let line = line(false);
+    for (from, to) in [(100, 100), (148, 148), (100, 148)] {
+        let found = swept(&line, Some(160), UpdateOrder::Declared, range(from, to, 48));
+        let cleared = &found.marks[0];
+        assert_eq!((cleared.mark, cleared.never), ("cleared", 0));
+        let ticks = (cleared.best_ticks, cleared.worst_ticks);
+        assert_eq!(ticks, (Some(38), Some(38)), "{from} to {to}");
+    }
 }

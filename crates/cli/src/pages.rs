@@ -1,13 +1,11 @@
 //! Pages to look at in a browser, for every command that writes one.
 
-use hallwright_core::declare::Declarations;
+use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 use hallwright_page::{self, page};
 use hallwright_report::Heading;
-use hallwright_report::RunInput;
 use hallwright_scenario::Scenario;
-use hallwright_trials::check::{Case, order_words};
-use hallwright_trials::stopped_at;
+use hallwright_trials::{Case, CaseRun, order_words};
 
 use crate::progress::Progress;
 use crate::runs::Subject;
@@ -26,56 +24,45 @@ pub(crate) fn drawn(subjects: &[hallwright_page::Subject<'_>]) -> String {
 
 /// The page of runs that another command has made.
 pub(crate) fn drawn_cases(runs: &[(&Subject, &Case)]) -> String {
-    let inputs: Vec<RunInput<'_>> = runs
+    let made: Vec<CaseRun<'_>> = runs
         .iter()
-        .map(|(subject, case)| RunInput {
-            order: case.order.clone(),
-            ..subject.inputs()[case.input].clone()
-        })
+        .map(|(subject, case)| subject.run(case))
         .collect();
-    let moved: Vec<Option<(Declarations, u64)>> = inputs
+    let subjects: Vec<hallwright_page::Subject<'_>> = made
         .iter()
         .zip(runs)
-        .map(|(input, (_, case))| Some(stopped_at(input, case.stop_at?)))
-        .collect();
-    let subjects: Vec<hallwright_page::Subject<'_>> = inputs
-        .into_iter()
-        .zip(&moved)
-        .zip(runs)
-        .map(|((input, moved), (subject, case))| {
-            let scenario = &subject.seeds[case.input];
-            hallwright_page::Subject {
-                heading: heading(scenario, order_words(&case.order), subject.command(case)),
-                positions: &scenario.positions,
-                input: with_stop_moved(input, moved.as_ref()),
-            }
+        .map(|(run, (subject, case))| {
+            let scenario = subject.of_case(case);
+            page_subject(
+                scenario,
+                run,
+                heading(scenario, &case.order, subject.command(case)),
+            )
         })
         .collect();
     drawn(&subjects)
 }
 
-/// A run with what a moved stop makes of its declarations and length.
-pub(crate) fn with_stop_moved<'s>(
-    input: RunInput<'s>,
-    moved: Option<&'s (Declarations, u64)>,
-) -> RunInput<'s> {
-    match moved {
-        Some((declarations, run_ticks)) => RunInput {
-            declarations,
-            run_ticks: *run_ticks,
-            ..input
-        },
-        None => input,
+/// One run of a page.
+pub(crate) fn page_subject<'a>(
+    scenario: &'a Scenario,
+    run: &'a CaseRun<'_>,
+    heading: Heading,
+) -> hallwright_page::Subject<'a> {
+    hallwright_page::Subject {
+        input: run.input(),
+        heading,
+        positions: &scenario.positions,
     }
 }
 
 /// What stands above everything that is told of a run.
-pub(crate) fn heading(scenario: &Scenario, order: String, command: String) -> Heading {
+pub(crate) fn heading(scenario: &Scenario, order: &UpdateOrder, command: String) -> Heading {
     Heading {
         title: scenario.title.clone(),
         variant: scenario.variant.clone(),
         seed: scenario.seed,
-        order,
+        order: order_words(order),
         version: env!("CARGO_PKG_VERSION").to_owned(),
         input_digest: format!("{:016x}", scenario.input_digest),
         command,

@@ -5,9 +5,9 @@ use std::path::Path;
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 use hallwright_scenario::DEFAULT_PART_LIMIT;
-use hallwright_trials::check::order_words;
+use hallwright_trials::{Case, order_words};
 
-use crate::flags::StopRange;
+use crate::flags::Cases;
 
 /// What a run is made from. What is left out is left to the scenario.
 pub(crate) struct Repeat<'a> {
@@ -16,12 +16,52 @@ pub(crate) struct Repeat<'a> {
     pub(crate) scenario: &'a Path,
     pub(crate) variant: Option<&'a str>,
     pub(crate) set: &'a [(String, String)],
-    pub(crate) order: Option<&'a UpdateOrder>,
-    pub(crate) seed: Option<u64>,
-    pub(crate) stop_at: Option<Tick>,
-    pub(crate) stop_sweep: Option<StopRange>,
+    pub(crate) changes: Changes,
+    /// The cases of a sweep.
+    pub(crate) sweep: Option<&'a Cases>,
     pub(crate) part_limit: usize,
     pub(crate) root: Option<&'a Path>,
+}
+
+/// What a run changes of its scenario: what is named is said by a flag.
+#[derive(Clone, Default)]
+pub(crate) struct Changes {
+    pub(crate) order: Option<UpdateOrder>,
+    pub(crate) seed: Option<u64>,
+    pub(crate) stop_at: Option<Tick>,
+}
+
+impl From<&Case> for Changes {
+    fn from(case: &Case) -> Self {
+        Self {
+            order: Some(case.order.clone()),
+            seed: Some(case.seed),
+            stop_at: case.stop_at,
+        }
+    }
+}
+
+impl Changes {
+    /// The case that differs so from a scenario that was loaded with this seed.
+    pub(crate) fn case(&self, loaded_seed: u64) -> Case {
+        Case {
+            order: self.order.clone().unwrap_or_default(),
+            stop_at: self.stop_at,
+            ..Case::as_declared(loaded_seed)
+        }
+    }
+
+    fn add_to(&self, words: &mut Vec<String>) {
+        if let Some(order) = &self.order {
+            words.push(format!("--order {}", order_words(order)));
+        }
+        if let Some(seed) = self.seed {
+            words.push(format!("--seed {seed}"));
+        }
+        if let Some(tick) = self.stop_at {
+            words.push(format!("--stop-at {tick}"));
+        }
+    }
 }
 
 impl Repeat<'_> {
@@ -37,20 +77,9 @@ impl Repeat<'_> {
         for (name, value) in self.set {
             words.push(format!("--set {}", quoted(&format!("{name}={value}"))));
         }
-        if let Some(order) = self.order {
-            words.push(format!("--order {}", order_words(order)));
-        }
-        if let Some(seed) = self.seed {
-            words.push(format!("--seed {seed}"));
-        }
-        if let Some(tick) = self.stop_at {
-            words.push(format!("--stop-at {tick}"));
-        }
-        if let Some(range) = self.stop_sweep {
-            words.push(format!(
-                "--stop-sweep {}..{}/{}",
-                range.from, range.to, range.step_ticks
-            ));
+        self.changes.add_to(&mut words);
+        if let Some(cases) = self.sweep {
+            add_cases(cases, &mut words);
         }
         if self.part_limit != DEFAULT_PART_LIMIT {
             words.push(format!("--part-limit {}", self.part_limit));
@@ -59,6 +88,21 @@ impl Repeat<'_> {
             words.push(format!("--root {}", quoted(&root.to_string_lossy())));
         }
         words.join(" ")
+    }
+}
+
+fn add_cases(cases: &Cases, words: &mut Vec<String>) {
+    if cases.seeds > 0 {
+        words.push(format!("--seeds {}", cases.seeds));
+    }
+    if let Some(shuffles) = cases.shuffles {
+        words.push(format!("--shuffles {shuffles}"));
+    }
+    if let Some(range) = cases.stop_sweep {
+        words.push(format!(
+            "--stop-sweep {}..{}/{}",
+            range.from, range.to, range.step_ticks
+        ));
     }
 }
 

@@ -3,8 +3,8 @@
 use csv::{Terminator, WriterBuilder};
 
 use hallwright_report::figures::Figure;
-use hallwright_trials::check::order_words;
 use hallwright_trials::compare::{Cell, Comparison, Design, Value};
+use hallwright_trials::order_words;
 
 const HEADER: [&str; 29] = [
     "design",

@@ -2,11 +2,11 @@
 
 use hallwright_report::figures::{Name, Scope, Topic, Unit};
 use hallwright_report::units::{count, time};
-use hallwright_trials::check::order_words;
 use hallwright_trials::compare::{
     Alike, Cell, Comparison, Difference, Row, difference_words, short_words, span_words,
     value_words,
 };
+use hallwright_trials::order_words;
 
 /// Columns of figures beside the names of the designs: a header, and a cell for each design.
 pub(super) struct Columns {

@@ -6,7 +6,8 @@ use quick_junit::{NonSuccessKind, Property, Report, TestCase, TestCaseStatus, Te
 
 use super::text::compared_lines;
 use hallwright_names::{text, xml};
-use hallwright_trials::check::{CheckReport, Checked, GoalChecked, order_words};
+use hallwright_trials::check::{CheckReport, Checked, GoalChecked};
+use hallwright_trials::order_words;
 
 /// What a check found as JUnit XML.
 ///

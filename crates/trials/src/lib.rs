@@ -1,10 +1,18 @@
-//! Many runs of one design or of several: [`sweep()`] repeats a run with its stop at every tick of a
-//! range, [`check`] judges a design in many cases, [`compare`] sets designs side by side, and [`tune`]
-//! searches among them.
+//! Many runs of one design or of several.
+//!
+//! A [`Case`] says what one run changes of its scenario, [`cases()`] which of them are made, and a
+//! [`Machine`] makes them on all cores. What they come to differs: a [`sweep`] tells the worst of all
+//! stop ticks, [`check`] judges a design, [`compare`] sets designs side by side, and [`tune`] searches
+//! among them.
 
+mod case;
+mod cases;
 pub mod check;
 pub mod compare;
-mod sweep;
+mod machine;
+pub mod sweep;
 pub mod tune;
 
-pub use sweep::{MarkRange, MissedGoal, SweepFindings, stopped_at, sweep};
+pub use case::{Case, CaseRun, NoStop, order_words};
+pub use cases::{Choice, StopRange, Stops, Tried, cases, orders, stop_ticks};
+pub use machine::Machine;

@@ -1,44 +1,47 @@
-//! The stop sweep: the run repeated with the stop at every tick of a range.
+//! The stop sweep: a run repeated with the stop at every tick of a range, perhaps in several update
+//! orders and with several seeds.
 //!
 //! A design that stops well at one moment may stop badly at another, when an item is just between
-//! two places. A sweep tries them all.
+//! two places. A sweep tries them all. Of each run a [`StopRow`] is kept, and [`fold`] puts them
+//! together.
 
-use std::sync::atomic::{AtomicUsize, Ordering};
+use std::collections::BTreeSet;
 
-use hallwright_core::declare::{Declarations, Mark};
+use hallwright_core::declare::Mark;
 use hallwright_core::tick::Tick;
-use rayon::prelude::*;
 
 use hallwright_report::findings::Findings;
 use hallwright_report::goals::{mark_of, mark_words};
-use hallwright_report::{RunInput, run};
+
+use hallwright_core::setup::UpdateOrder;
+use hallwright_report::RunInput;
+
+use crate::case::Case;
+use crate::cases::{Choice, StopRange, Stops, Tried, cases};
+use crate::machine::Machine;
 
 /// What a sweep found.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct SweepFindings {
     /// Ticks a second of the runs' world.
     pub ticks_per_second: u32,
-    /// The first stop tick tried.
-    pub from: Tick,
-    /// The last one allowed.
-    pub to: Tick,
-    /// Ticks between two of them.
-    pub step_ticks: u64,
-    /// How many were tried.
-    pub runs: u64,
+    /// The stop ticks.
+    pub range: StopRange,
+    /// How many of them, in how many orders and with how many seeds.
+    pub tried: Tried,
     /// Best and worst of each mark: all sections together first, then each section.
     pub marks: Vec<MarkRange>,
-    /// Each goal that was missed at any stop tick.
+    /// Each goal that was missed in any run.
     pub missed: Vec<MissedGoal>,
-    /// The stop ticks at which anything was misplaced.
-    pub misplaced_at: Vec<Tick>,
-    /// The stop ticks at which anything was passed by.
-    pub passed_by_at: Vec<Tick>,
-    /// The stop ticks at which anything was lost.
-    pub lost_at: Vec<Tick>,
+    /// The runs in which anything was misplaced.
+    pub misplaced_in: Vec<Case>,
+    /// The runs in which anything was passed by.
+    pub passed_by_in: Vec<Case>,
+    /// The runs in which anything was lost.
+    pub lost_in: Vec<Case>,
 }
 
-/// The range of one mark over all stop ticks.
+/// The range of one mark over all runs.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct MarkRange {
     /// The section's name; `None` for all together.
@@ -47,114 +50,48 @@ pub struct MarkRange {
     pub mark: &'static str,
     /// The least ticks from the stop (or restart); `None` if it never came to it.
     pub best_ticks: Option<u64>,
-    /// The most; `None` if at one stop tick or more it never came to it.
+    /// The most; `None` if in one run or more it never came to it.
     pub worst_ticks: Option<u64>,
-    /// The first stop tick with the worst.
-    pub worst_at: Tick,
-    /// How many stop ticks never came to it.
+    /// The first run with the worst.
+    pub worst_in: Case,
+    /// How many runs never came to it.
     pub never: u64,
 }
 
-/// A goal that was missed at some stop ticks.
+/// A goal that was missed in some runs.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct MissedGoal {
     /// The goal, by its place in the declarations.
     pub goal: usize,
     /// What it is about.
     pub subject: String,
-    /// The stop ticks at which it was missed.
-    pub at: Vec<Tick>,
+    /// The runs in which it was missed.
+    pub missed_in: Vec<Case>,
 }
 
 impl SweepFindings {
-    /// Whether every goal was met at every stop tick.
+    /// Whether every goal was met in every run.
     #[must_use]
     pub fn goals_met(&self) -> bool {
         self.missed.is_empty()
     }
 }
 
-/// Repeats the run with its first stop at every `step`th tick from `from` to `to`, both included, on
-/// all cores. Restarts keep their distance from their stops, later stops theirs from the first, and
-/// a run gets longer by as much as its stop is later. `progress` is told how many runs are over.
-///
-/// # Panics
-///
-/// If no stop is declared, or the range is empty.
-pub fn sweep(
-    input: &RunInput<'_>,
-    from: Tick,
-    to: Tick,
-    step: u64,
-    progress: &(dyn Fn(usize) + Sync),
-) -> SweepFindings {
-    assert!(
-        !input.declarations.stops.is_empty(),
-        "a sweep moves a declared stop"
-    );
-    assert!(from <= to, "a sweep needs at least one tick to stop at");
-    let ticks: Vec<Tick> = (from.0..=to.0)
-        .step_by(usize::try_from(step.max(1)).unwrap_or(usize::MAX))
-        .map(Tick)
-        .collect();
-    let done = AtomicUsize::new(0);
-    let rows: Vec<Row> = ticks
-        .par_iter()
-        .map(|at| {
-            let findings = run_stopped_at(input, *at);
-            progress(done.fetch_add(1, Ordering::Relaxed) + 1);
-            Row::of(*at, &findings)
-        })
-        .collect();
-    SweepFindings {
-        ticks_per_second: input.network.rules().ticks_per_second,
-        from,
-        to,
-        step_ticks: step.max(1),
-        runs: rows.len() as u64,
-        marks: mark_ranges(input.declarations, &rows),
-        missed: missed_goals(&rows),
-        misplaced_at: stop_ticks(&rows, |row| row.misplaced),
-        passed_by_at: stop_ticks(&rows, |row| row.passed_by),
-        lost_at: stop_ticks(&rows, |row| row.lost),
-    }
-}
-
-fn run_stopped_at(input: &RunInput<'_>, at: Tick) -> Findings {
-    let (declarations, run_ticks) = stopped_at(input, at);
-    let moved = RunInput {
-        run_ticks,
-        declarations: &declarations,
-        ..input.clone()
-    };
-    run(&moved, &mut |_| {})
-}
-
-/// The declarations with the first stop at this tick and all later ones moved along, and how long the
-/// run then takes: longer by as much as the stop is later.
-///
-/// # Panics
-///
-/// If no stop is declared.
+/// The stop ticks of these runs, each once.
 #[must_use]
-pub fn stopped_at(input: &RunInput<'_>, at: Tick) -> (Declarations, u64) {
-    let mut declarations = input.declarations.clone();
-    let first = declarations.stops[0].at;
-    for stop in &mut declarations.stops {
-        stop.at = at + (stop.at - first);
-    }
-    let run_ticks = input.run_ticks.saturating_add(at.0.saturating_sub(first.0));
-    (declarations, run_ticks)
+pub fn stop_ticks_of(cases: &[Case]) -> Vec<Tick> {
+    let ticks: BTreeSet<Tick> = cases.iter().filter_map(|case| case.stop_at).collect();
+    ticks.into_iter().collect()
 }
 
 const MARKS: [Mark; 4] = [Mark::Cleared, Mark::SafeToClose, Mark::Quiet, Mark::Resumed];
 
 /// What is kept of one run.
-struct Row {
-    at: Tick,
-    /// For all together, then for each section: each mark's ticks, the worst of all stops. The outer
-    /// `None` for a mark that the run does not have, the inner for never.
-    marks: Vec<[Option<Option<u64>>; 4]>,
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct StopRow {
+    ticks_per_second: u32,
+    /// All together, then each section.
+    scopes: Vec<Scope>,
     /// For each goal its subject and whether it was met.
     goals: Vec<(String, bool)>,
     misplaced: bool,
@@ -162,19 +99,35 @@ struct Row {
     lost: bool,
 }
 
-impl Row {
-    fn of(at: Tick, findings: &Findings) -> Self {
-        let scopes = std::iter::once(None).chain((0..findings.sections.len()).map(Some));
+/// The marks of a section, or of all together.
+#[derive(Clone, PartialEq, Eq, Debug)]
+struct Scope {
+    section: Option<String>,
+    /// Each mark's ticks, the worst of all stops. The outer `None` for a mark that the run does not
+    /// have, the inner for never.
+    ticks: [Option<Option<u64>>; MARKS.len()],
+}
+
+impl StopRow {
+    /// What is kept of these findings.
+    #[must_use]
+    pub fn of(findings: &Findings) -> Self {
         let worst = |mark: Mark, scope: Option<usize>| {
             let stops = findings.stops.iter();
             let ticks = stops.filter_map(|stop| mark_of(stop, mark, scope));
             ticks.reduce(|worst, ticks| worst.zip(ticks).map(|(worst, ticks)| worst.max(ticks)))
         };
+        let sections = findings.sections.iter().enumerate();
+        let sections = sections.map(|(place, section)| (Some(place), Some(section.name.clone())));
+        let scopes = std::iter::once((None, None)).chain(sections);
         let verdicts = findings.verdicts.iter();
         Self {
-            at,
-            marks: scopes
-                .map(|scope| MARKS.map(|mark| worst(mark, scope)))
+            ticks_per_second: findings.ticks_per_second,
+            scopes: scopes
+                .map(|(scope, section)| Scope {
+                    section,
+                    ticks: MARKS.map(|mark| worst(mark, scope)),
+                })
                 .collect(),
             goals: verdicts
                 .map(|verdict| (verdict.subject.clone(), verdict.is_met()))
@@ -186,37 +139,83 @@ impl Row {
     }
 }
 
-fn stop_ticks(rows: &[Row], went_wrong: fn(&Row) -> bool) -> Vec<Tick> {
-    rows.iter()
-        .filter(|row| went_wrong(row))
-        .map(|row| row.at)
-        .collect()
+/// What a sweep came to.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Swept {
+    /// What the runs found; `None` if all of them broke.
+    pub found: Option<SweepFindings>,
+    /// The runs that broke, each with what it said.
+    pub broken: Vec<(Case, String)>,
 }
 
-fn mark_ranges(declared: &Declarations, rows: &[Row]) -> Vec<MarkRange> {
-    let names = declared
-        .sections
-        .iter()
-        .map(|section| Some(section.name.clone()));
+/// Repeats a run with its first stop at every tick of a range, in each of these orders and of each of
+/// these bases, which are one scenario loaded with one seed each.
+#[must_use]
+pub fn sweep(
+    bases: &[RunInput<'_>],
+    orders: Vec<UpdateOrder>,
+    range: StopRange,
+    machine: &Machine<'_>,
+) -> Swept {
+    let stops = Stops::Swept(range);
+    let cases = cases(bases, &Choice { orders, stops });
+    let rows = machine.runs(&cases, |case| StopRow::of(&case.of_any(bases).findings()));
+    let mut whole = Vec::new();
+    let mut broken = Vec::new();
+    for (case, row) in cases.iter().zip(&rows) {
+        match row {
+            Ok(row) => whole.push((case, row)),
+            Err(message) => broken.push((case.clone(), message.clone())),
+        }
+    }
+    Swept {
+        found: fold(range, &whole),
+        broken,
+    }
+}
+
+/// Puts the runs of one scenario together, in the order of its cases; `None` without a run.
+#[must_use]
+pub fn fold(range: StopRange, runs: &[(&Case, &StopRow)]) -> Option<SweepFindings> {
+    let (_, first) = runs.first()?;
+    let cases: Vec<Case> = runs.iter().map(|(case, _)| (*case).clone()).collect();
+    Some(SweepFindings {
+        ticks_per_second: first.ticks_per_second,
+        range,
+        tried: Tried::in_cases(&cases),
+        marks: mark_ranges(first, runs),
+        missed: missed_goals(first, runs),
+        misplaced_in: cases_with(runs, |row| row.misplaced),
+        passed_by_in: cases_with(runs, |row| row.passed_by),
+        lost_in: cases_with(runs, |row| row.lost),
+    })
+}
+
+fn cases_with(runs: &[(&Case, &StopRow)], is_so: impl Fn(&StopRow) -> bool) -> Vec<Case> {
+    let runs = runs.iter().filter(|(_, row)| is_so(row));
+    runs.map(|(case, _)| (*case).clone()).collect()
+}
+
+fn mark_ranges(first: &StopRow, runs: &[(&Case, &StopRow)]) -> Vec<MarkRange> {
     let mut ranges = Vec::new();
-    for (scope, section) in std::iter::once(None).chain(names).enumerate() {
+    for (scope, named) in first.scopes.iter().enumerate() {
         for (place, mark) in MARKS.into_iter().enumerate() {
-            let measured: Vec<(Tick, Option<u64>)> = rows
+            let measured: Vec<(&Case, Option<u64>)> = runs
                 .iter()
-                .filter_map(|row| row.marks[scope][place].map(|ticks| (row.at, ticks)))
+                .filter_map(|(case, row)| Some((*case, row.scopes[scope].ticks[place]?)))
                 .collect();
             // Never is later than any tick; of equals, the first is named.
             let key = |ticks: Option<u64>| ticks.unwrap_or(u64::MAX);
             let worst = measured.iter().rev().max_by_key(|(_, ticks)| key(*ticks));
-            let Some((worst_at, worst_ticks)) = worst.copied() else {
+            let Some((worst_in, worst_ticks)) = worst.copied() else {
                 continue;
             };
             ranges.push(MarkRange {
-                section: section.clone(),
+                section: named.section.clone(),
                 mark: mark_words(mark),
                 best_ticks: measured.iter().filter_map(|(_, ticks)| *ticks).min(),
                 worst_ticks,
-                worst_at,
+                worst_in: worst_in.clone(),
                 never: measured.iter().filter(|(_, ticks)| ticks.is_none()).count() as u64,
             });
         }
@@ -224,19 +223,14 @@ fn mark_ranges(declared: &Declarations, rows: &[Row]) -> Vec<MarkRange> {
     ranges
 }
 
-fn missed_goals(rows: &[Row]) -> Vec<MissedGoal> {
-    let Some(first) = rows.first() else {
-        return Vec::new();
-    };
+fn missed_goals(first: &StopRow, runs: &[(&Case, &StopRow)]) -> Vec<MissedGoal> {
     let goals = first.goals.iter().enumerate();
     let missed = goals.map(|(goal, (subject, _))| MissedGoal {
         goal,
         subject: subject.clone(),
-        at: rows
-            .iter()
-            .filter(|row| !row.goals[goal].1)
-            .map(|row| row.at)
-            .collect(),
+        missed_in: cases_with(runs, |row| !row.goals[goal].1),
     });
-    missed.filter(|missed| !missed.at.is_empty()).collect()
+    missed
+        .filter(|missed| !missed.missed_in.is_empty())
+        .collect()
 }

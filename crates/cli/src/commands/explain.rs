@@ -3,30 +3,32 @@
 use anyhow::Result;
 use hallwright_explain::explain;
 use hallwright_render as render;
-use hallwright_trials::check::order_words;
 
 use super::one_run::note_no_variant;
 use crate::exit_code::Outcome;
-use crate::files;
-use crate::flags::{ExplainFlags, Format};
-use crate::pages::{heading, with_stop_moved};
+use crate::files::{Guard, Target, targets_or, write_targets};
+use crate::flags::{ExplainFlags, ExplainFormat};
 
-/// Explains a run and prints what was found out.
+/// Explains a run and writes what was found out.
 pub(crate) fn explain_run(flags: &ExplainFlags) -> Result<Outcome> {
-    let Some((scenario, _)) = flags.run.load(flags.variant.as_deref()) else {
+    let variant = flags.run.loading.one_variant()?;
+    let Some((scenario, sources)) = flags.run.load(variant) else {
         return Ok(Outcome::Unusable);
     };
+    Guard::default()
+        .reads(sources.paths())
+        .writes(flags.output.iter().map(Target::path))?;
     note_no_variant(&scenario);
-    let moved = flags.run.moved_stop(&scenario)?;
-    let input = with_stop_moved(flags.run.input(&scenario), moved.as_ref());
-    let found = explain(&input, flags.mark.into());
-    let repeat = flags.run.repeat("explain", flags.variant.as_deref());
-    let command = repeat.command() + flags.mark.words();
-    let heading = heading(&scenario, order_words(&flags.run.order), command);
-    let text = match flags.format {
-        Format::Text => render::explain_text(&heading, &found, files::width_columns()),
-        Format::Json => render::explain_json(&heading, &found),
-    };
-    files::print(&text)?;
+    let run = flags.run.made(&scenario)?;
+    let found = explain(&run.input(), flags.mark.into());
+    let command = flags.run.repeat("explain", variant).command() + flags.mark.words();
+    let heading = flags.run.heading(&scenario, command);
+    let targets = targets_or(&flags.output, ExplainFormat::Text);
+    write_targets(&targets, &|format, columns| {
+        Ok(match format {
+            ExplainFormat::Text => render::explain_text(&heading, &found, columns),
+            ExplainFormat::Json => render::explain_json(&heading, &found),
+        })
+    })?;
     Ok(Outcome::Done)
 }

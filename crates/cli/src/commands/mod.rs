@@ -8,5 +8,5 @@ mod one_run;
 pub(crate) mod plan;
 pub(crate) mod run;
 pub(crate) mod show;
+mod sweep;
 pub(crate) mod tune;
-mod write;

@@ -2,30 +2,24 @@
 
 use std::io::IsTerminal;
 
-use anyhow::{Result, bail};
-use hallwright_core::declare::Declarations;
+use anyhow::{Result, anyhow};
 use hallwright_core::setup::UpdateOrder;
-use hallwright_report::RunInput;
+use hallwright_report::Heading;
 use hallwright_scenario::{LoadOptions, Scenario, Sources, load};
-use hallwright_trials::stopped_at;
+use hallwright_trials::CaseRun;
 
 use crate::files;
 use crate::flags::OneRun;
-use crate::repeat::Repeat;
-
-/// What moving the first stop changes of a run: its declarations and how many ticks it takes.
-pub(super) type MovedStop = Option<(Declarations, u64)>;
+use crate::pages::heading;
+use crate::repeat::{Changes, Repeat};
+use crate::runs::base_of;
 
 impl OneRun {
     /// How the scenario is loaded, in this variant.
     pub(super) fn load_options(&self, variant: Option<&str>) -> LoadOptions {
         LoadOptions {
-            variant: variant.map(str::to_owned),
-            set: self.set.clone(),
             seed: self.seed,
-            part_limit: self.part_limit,
-            root: self.root.root.clone(),
-            ..LoadOptions::default()
+            ..self.loading.options(variant)
         }
     }
 
@@ -40,31 +34,24 @@ impl OneRun {
         Some((loaded.scenario?, loaded.sources))
     }
 
-    /// The run of a scenario, with its stops where the file has them.
-    pub(super) fn input<'s>(&self, scenario: &'s Scenario) -> RunInput<'s> {
-        RunInput {
-            network: &scenario.network,
-            timeline: &scenario.timeline,
-            seed: scenario.seed,
-            order: self.order.clone(),
-            run_ticks: scenario.run_ticks,
-            declarations: &scenario.declarations,
-        }
+    /// The update order.
+    pub(super) fn order(&self) -> UpdateOrder {
+        self.order.clone().unwrap_or_default()
     }
 
-    /// What `--stop-at` changes of a run.
+    /// The run of a scenario that the flags ask for.
     ///
     /// # Errors
     ///
     /// If there is no stop to move.
-    pub(super) fn moved_stop(&self, scenario: &Scenario) -> Result<MovedStop> {
-        let Some(tick) = self.stop_at else {
-            return Ok(None);
-        };
-        if scenario.declarations.stops.is_empty() {
-            bail!("`--stop-at` moves a stop, but the scenario declares none in `stops`");
-        }
-        Ok(Some(stopped_at(&self.input(scenario), tick)))
+    pub(super) fn made<'s>(&self, scenario: &'s Scenario) -> Result<CaseRun<'s>> {
+        let run = self.changes().case(scenario.seed).of(&base_of(scenario));
+        run.map_err(|no_stop| anyhow!("`--stop-at` moves a stop, but {no_stop}"))
+    }
+
+    /// What stands above what is told of the run.
+    pub(super) fn heading(&self, scenario: &Scenario, command: String) -> Heading {
+        heading(scenario, &self.order(), command)
     }
 
     /// The command that gives the same again.
@@ -77,13 +64,22 @@ impl OneRun {
             command,
             scenario: &self.scenario,
             variant,
-            set: &self.set,
-            order: Some(&self.order).filter(|order| **order != UpdateOrder::Declared),
+            set: &self.loading.set,
+            changes: self.changes(),
+            sweep: None,
+            part_limit: self.loading.part_limit,
+            root: self.loading.root.root.as_deref(),
+        }
+    }
+
+    /// In what the run differs from what the file says.
+    fn changes(&self) -> Changes {
+        let order = self.order.clone();
+        Changes {
+            // The declared order needs no word.
+            order: order.filter(|order| *order != UpdateOrder::Declared),
             seed: self.seed,
             stop_at: self.stop_at,
-            stop_sweep: None,
-            part_limit: self.part_limit,
-            root: self.root.root.as_deref(),
         }
     }
 }

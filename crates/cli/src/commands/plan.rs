@@ -14,8 +14,8 @@ use hallwright_plan::{Plan, PlannedFile, SCENARIO_FILE, scenario_files};
 use hallwright_scenario::{Diagnostic, LoadOptions, Scenario, Sources, load};
 
 use crate::exit_code::Outcome;
-use crate::files::{self, Guard, NamedText};
-use crate::flags::{Format, PlanFlags};
+use crate::files::{self, Guard, NamedText, Target, write_targets};
+use crate::flags::{PlanFlags, PlanFormat};
 
 /// Plans a hall, writes it and prints the report.
 pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
@@ -26,6 +26,13 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
     let Some((plan, costs)) = planned else {
         return Ok(Outcome::Unusable);
     };
+    let targets = if flags.output.is_empty() {
+        [PlanFormat::Hall, PlanFormat::Text]
+            .map(Target::printed)
+            .to_vec()
+    } else {
+        flags.output.clone()
+    };
     let mut files = scenario_files(&plan);
     let scenario = tried(&files)?;
     let parts = parts_of(&scenario.network);
@@ -33,30 +40,52 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
     let report = report(&plan, &parts, materials.as_ref());
     let text = hallwright_names::lines(&text(&report)).into_owned();
     let json = hallwright_names::json(&json(&report)).into_owned();
-    let printed = match flags.format {
-        Format::Text => text.clone(),
-        Format::Json => json.clone(),
-    };
-    for (name, text) in [("report.txt", text), ("report.json", json)] {
+    for (name, text) in [("report.txt", &text), ("report.json", &json)] {
+        let text = text.clone();
         files.push(PlannedFile { name, text });
     }
-    let folder = flags
-        .out
-        .clone()
-        .unwrap_or_else(|| beside(&flags.catalogue));
-    let named: Vec<PathBuf> = files.iter().map(|file| folder.join(file.name)).collect();
+    let (halls, reports): (Vec<_>, Vec<_>) = targets
+        .into_iter()
+        .partition(|target| target.format == PlanFormat::Hall);
+    let folders: Vec<PathBuf> = halls
+        .iter()
+        .map(|hall| folder(hall, &flags.catalogue))
+        .collect::<Result<_>>()?;
+    let named: Vec<PathBuf> = folders
+        .iter()
+        .flat_map(|folder| files.iter().map(|file| folder.join(file.name)))
+        .collect();
+    let reported = reports.iter().map(Target::path);
     Guard::default()
         .reads(sources.paths())
-        .writes(named.iter().map(PathBuf::as_path))?;
-    write(&folder, &files, flags.force)?;
-    files::print(&printed)?;
-    let scenario = folder.join(SCENARIO_FILE);
-    note!(
-        "note: the hall is in {}; check it with: hallwright check {}",
-        folder.display(),
-        scenario.display()
-    );
+        .writes(named.iter().map(PathBuf::as_path).chain(reported))?;
+    for folder in &folders {
+        write(folder, &files, flags.force)?;
+    }
+    write_targets(&reports, &|format, _| {
+        Ok(match format {
+            PlanFormat::Json => json.clone(),
+            PlanFormat::Text | PlanFormat::Hall => text.clone(),
+        })
+    })?;
+    for folder in folders {
+        let scenario = folder.join(SCENARIO_FILE);
+        note!(
+            "note: the hall is in {}; check it with: hallwright check {}",
+            folder.display(),
+            scenario.display()
+        );
+    }
     Ok(Outcome::Done)
+}
+
+/// Where a hall's files go.
+fn folder(hall: &Target<PlanFormat>, catalogue: &Path) -> Result<PathBuf> {
+    match (hall.named(), hall.file()) {
+        (None, _) => Ok(beside(catalogue)),
+        (_, Some(folder)) => Ok(folder.to_owned()),
+        (Some(_), None) => bail!("a hall needs a folder: name it with `--output hall=FOLDER`"),
+    }
 }
 
 /// Reads everything, and plans. `None` if anything is wrong, which is told.
@@ -140,7 +169,7 @@ fn write(folder: &Path, files: &[PlannedFile], force: bool) -> Result<()> {
     if !force && !differing.is_empty() {
         bail!(
             "there already, and different: {}; nothing is written. Choose another folder with \
-             `--out`, or write over them with `--force`",
+             `--output hall=FOLDER`, or write over them with `--force`",
             differing.join(", ")
         );
     }

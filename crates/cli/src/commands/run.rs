@@ -1,134 +1,126 @@
 //! `hallwright run`: one scenario, one variant, one report.
 
-use std::path::{Path, PathBuf};
-use std::sync::Mutex;
-
 use anyhow::{Context, Result, bail};
 use hallwright_core::tick::Tick;
 use hallwright_render as render;
-use hallwright_report::Heading;
 use hallwright_report::findings::Findings;
 use hallwright_report::units::grouped;
-use hallwright_report::{RunInput, run_with_limits, setup_for};
-use hallwright_scenario::Scenario;
-use hallwright_trials::check::order_words;
-use hallwright_trials::{SweepFindings, sweep};
+use hallwright_report::{Heading, RunInput, run_with_limits, setup_for};
+use hallwright_scenario::{Scenario, bundle, flat};
+use hallwright_trials::CaseRun;
+use hallwright_trials::sweep::SweepFindings;
 
 use super::one_run::note_no_variant;
-use super::write;
+use super::sweep::{check_cases, swept};
 use crate::exit_code::Outcome;
-use crate::files::{self, Guard, TraceFile, write_targets};
-use crate::flags::{Format, RunFlags, RunFormat, StopRange};
-use crate::pages::{drawn, heading, with_stop_moved};
+use crate::files::{Guard, Target, TraceFile, targets_or, write_targets};
+use crate::flags::{RunFlags, RunFormat};
+use crate::pages::{drawn, page_subject};
 use crate::progress::Progress;
 use crate::repeat::Repeat;
 use crate::verify::verify;
 
-/// Runs a scenario and prints what was found.
+/// Runs a scenario and writes what was found.
 pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
-    let variant = flags.variant.as_deref();
+    check_cases(flags)?;
+    let variant = flags.run.loading.one_variant()?;
     let Some((scenario, sources)) = flags.run.load(variant) else {
         return Ok(Outcome::Unusable);
     };
+    let targets = targets_or(&flags.output, RunFormat::Text);
     Guard::default()
         .reads(sources.paths())
-        .writes(written(flags))?;
+        .writes(targets.iter().map(Target::path))?;
     note_no_variant(&scenario);
-    write::write(flags, &flags.run.load_options(variant), &scenario)?;
-    if flags.stop_sweep.is_some() && scenario.declarations.stops.is_empty() {
-        bail!("`--stop-sweep` moves a stop, but the scenario declares none in `stops`");
-    }
-    let moved = flags.run.moved_stop(&scenario)?;
-    let input = with_stop_moved(flags.run.input(&scenario), moved.as_ref());
-    let findings = one_run(&input, flags)?;
-    let swept = flags.stop_sweep.map(|range| swept(&input, range));
-    let verified = flags.verify.then(|| both_engines_agree(&input));
-    let heading = Heading {
-        verified,
-        ..heading(&scenario, order_words(&flags.run.order), command(flags))
+    let (traces, targets): (Vec<_>, Vec<_>) = targets
+        .into_iter()
+        .partition(|target| target.format == RunFormat::Trace);
+    let run = flags.run.made(&scenario)?;
+    let findings = one_run(&run.input(), &traces)?;
+    let Some(swept) = swept(flags, &scenario)? else {
+        return Ok(Outcome::Unusable);
     };
-    let text = match flags.format {
-        Format::Text => render::text(&heading, &findings, swept.as_ref(), files::width_columns()),
-        Format::Json => render::json(&heading, &findings, swept.as_ref()),
+    let verified = flags.verify.then(|| both_engines_agree(&run.input()));
+    let found = Found {
+        heading: Heading {
+            verified,
+            ..flags.run.heading(&scenario, command(flags, variant))
+        },
+        findings,
+        sweep: swept.found,
     };
-    files::print(&text)?;
-    write_outputs(
-        flags,
-        &scenario,
-        &input,
-        &heading,
-        &findings,
-        swept.as_ref(),
-    )?;
-    if verified == Some(false) {
-        return Ok(Outcome::Broken);
-    }
-    let met = findings.goals_met() && swept.is_none_or(|swept| swept.goals_met());
-    Ok(if met {
+    write_targets(&targets, &|format, columns| match format {
+        RunFormat::Flat => Ok(flat(&scenario)),
+        RunFormat::Bundle => bundled(flags, variant),
+        _ => Ok(found.written(&scenario, &run, format, columns)),
+    })?;
+    Ok(if verified == Some(false) || swept.is_broken {
+        Outcome::Broken
+    } else if found.goals_met() {
         Outcome::Done
     } else {
         Outcome::GoalMissed
     })
 }
 
-/// Writes what is asked for beside the report.
-fn write_outputs(
-    flags: &RunFlags,
-    scenario: &Scenario,
-    input: &RunInput<'_>,
-    heading: &Heading,
-    findings: &Findings,
-    swept: Option<&SweepFindings>,
-) -> Result<()> {
-    if flags.output.is_empty() {
-        return Ok(());
+/// All that is told of a run.
+struct Found {
+    heading: Heading,
+    findings: Findings,
+    sweep: Option<SweepFindings>,
+}
+
+impl Found {
+    fn goals_met(&self) -> bool {
+        let sweep = self.sweep.as_ref();
+        self.findings.goals_met() && sweep.is_none_or(SweepFindings::goals_met)
     }
-    write_targets(
-        &flags.output,
-        RunFormat::Text,
-        &|format, columns| match format {
-            RunFormat::Text => render::text(heading, findings, swept, columns),
-            RunFormat::Json => render::json(heading, findings, swept),
-            RunFormat::Html => drawn(&[hallwright_page::Subject {
-                input: input.clone(),
-                heading: heading.clone(),
-                positions: &scenario.positions,
-            }]),
-        },
-    )
+
+    /// The report; empty for what is written otherwise.
+    fn written(
+        &self,
+        scenario: &Scenario,
+        run: &CaseRun<'_>,
+        format: RunFormat,
+        columns: u16,
+    ) -> String {
+        let (heading, sweep) = (&self.heading, self.sweep.as_ref());
+        match format {
+            RunFormat::Text => render::text(heading, &self.findings, sweep, columns),
+            RunFormat::Json => render::json(heading, &self.findings, sweep),
+            RunFormat::Html => drawn(&[page_subject(scenario, run, heading.clone())]),
+            RunFormat::Trace | RunFormat::Flat | RunFormat::Bundle => String::new(),
+        }
+    }
 }
 
-/// Every file that is to be written.
-fn written(flags: &RunFlags) -> impl Iterator<Item = &Path> {
-    let named = [&flags.trace, &flags.expand, &flags.bundle];
-    let named = named.into_iter().flatten().map(PathBuf::as_path);
-    named.chain(flags.output.iter().map(|target| target.path.as_path()))
+/// The scenario in one file.
+fn bundled(flags: &RunFlags, variant: Option<&str>) -> Result<String> {
+    let path = &flags.run.scenario;
+    match bundle(path, &flags.run.load_options(variant)) {
+        Ok(text) => Ok(text),
+        Err(_) => bail!("`{}` has changed while it was read", path.display()),
+    }
 }
 
-fn one_run(input: &RunInput<'_>, flags: &RunFlags) -> Result<Findings> {
+/// Makes the run, and writes its trace if that is asked for.
+fn one_run(input: &RunInput<'_>, traces: &[Target<RunFormat>]) -> Result<Findings> {
     let mut progress = Progress::new(input.run_ticks, "ticks");
     let mut at = |tick: Tick| progress.at(tick.0);
-    let Some(path) = &flags.trace else {
-        return Ok(run_with_limits(input, &mut (), &mut at));
+    let target = match traces {
+        [] => return Ok(run_with_limits(input, &mut (), &mut at)),
+        [target] => target,
+        _ => bail!("a trace is written to one place: name `--output trace` once"),
     };
-    if path.as_os_str() == "-" {
-        bail!("`--trace` needs a file: the report is written to standard output");
-    }
-    let unwritable = || format!("the trace cannot be written to `{}`", path.display());
+    let path = target.file();
+    let unwritable = || match path {
+        Some(path) => format!("the trace cannot be written to `{}`", path.display()),
+        None => "the trace cannot be printed".to_owned(),
+    };
     let mut trace = TraceFile::create(path).with_context(unwritable)?;
     let findings = run_with_limits(input, &mut trace, &mut at);
     trace.finish().with_context(unwritable)?;
     Ok(findings)
-}
-
-fn swept(input: &RunInput<'_>, range: StopRange) -> SweepFindings {
-    let runs = (range.to - range.from) / range.step_ticks + 1;
-    let progress = Mutex::new(Progress::new(runs, "runs"));
-    sweep(input, range.from, range.to, range.step_ticks, &|done| {
-        if let Ok(mut progress) = progress.lock() {
-            progress.at(done as u64);
-        }
-    })
 }
 
 fn both_engines_agree(input: &RunInput<'_>) -> bool {
@@ -154,10 +146,10 @@ fn both_engines_agree(input: &RunInput<'_>) -> bool {
 }
 
 /// The command that gives the same report again.
-fn command(flags: &RunFlags) -> String {
+fn command(flags: &RunFlags, variant: Option<&str>) -> String {
     let repeat = Repeat {
-        stop_sweep: flags.stop_sweep,
-        ..flags.run.repeat("run", flags.variant.as_deref())
+        sweep: Some(&flags.cases),
+        ..flags.run.repeat("run", variant)
     };
     repeat.command()
 }

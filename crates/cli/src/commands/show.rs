@@ -2,20 +2,18 @@
 
 use std::path::{Path, PathBuf};
 
-use anyhow::{Context, Result, bail};
-use hallwright_page::Subject;
+use anyhow::{Result, bail};
 use hallwright_report::units::decimal;
-use hallwright_trials::check::order_words;
+use hallwright_trials::CaseRun;
 
-use super::one_run::MovedStop;
 use crate::exit_code::Outcome;
-use crate::files::{self, Guard};
-use crate::flags::ShowFlags;
-use crate::pages::{drawn, heading, with_stop_moved};
+use crate::files::{Guard, Target, write_targets};
+use crate::flags::{ShowFlags, ShowFormat};
+use crate::pages::{drawn, page_subject};
 
 /// Draws the page and writes it.
 pub(crate) fn show(flags: &ShowFlags) -> Result<Outcome> {
-    let variants: Vec<Option<&str>> = match flags.variant.as_slice() {
+    let variants: Vec<Option<&str>> = match flags.run.loading.variant.as_slice() {
         [] => vec![None],
         [one] => vec![Some(one)],
         [one, other] => vec![Some(one), Some(other)],
@@ -30,42 +28,37 @@ pub(crate) fn show(flags: &ShowFlags) -> Result<Outcome> {
         guard.reads(sources.paths());
         scenarios.push(scenario);
     }
-    let path = flags
-        .out
-        .clone()
-        .unwrap_or_else(|| beside(&flags.run.scenario));
-    if path.as_os_str() == "-" {
-        bail!("a page needs a file: give its name with `--out`");
-    }
-    guard.writes([path.as_path()])?;
-    let moved: Vec<MovedStop> = scenarios
+    let targets = if flags.output.is_empty() {
+        let path = file_of(&flags.run.scenario);
+        vec![Target::filed(ShowFormat::Html, path)]
+    } else {
+        flags.output.clone()
+    };
+    guard.writes(targets.iter().map(Target::path))?;
+    let runs: Vec<CaseRun<'_>> = scenarios
         .iter()
-        .map(|scenario| flags.run.moved_stop(scenario))
+        .map(|scenario| flags.run.made(scenario))
         .collect::<Result<_>>()?;
-    let subjects: Vec<Subject<'_>> = scenarios
+    let subjects: Vec<hallwright_page::Subject<'_>> = scenarios
         .iter()
-        .zip(&moved)
+        .zip(&runs)
         .zip(&variants)
-        .map(|((scenario, moved), variant)| Subject {
-            input: with_stop_moved(flags.run.input(scenario), moved.as_ref()),
-            heading: heading(
-                scenario,
-                order_words(&flags.run.order),
-                flags.run.repeat("run", *variant).command(),
-            ),
-            positions: &scenario.positions,
+        .map(|((scenario, run), variant)| {
+            let command = flags.run.repeat("run", *variant).command();
+            page_subject(scenario, run, flags.run.heading(scenario, command))
         })
         .collect();
     let html = drawn(&subjects);
-    files::write(&path, &html)
-        .with_context(|| format!("the page cannot be written to `{}`", path.display()))?;
+    write_targets(&targets, &|ShowFormat::Html, _| Ok(html.clone()))?;
     let megabytes = decimal(html.len() as f64 / 1e6, 2);
-    note!("wrote {} ({megabytes} MB)", path.display());
+    for path in targets.iter().filter_map(Target::file) {
+        note!("wrote {} ({megabytes} MB)", path.display());
+    }
     Ok(Outcome::Done)
 }
 
 /// The scenario's name as a page's, in the folder in which the command runs.
-fn beside(scenario: &Path) -> PathBuf {
+fn file_of(scenario: &Path) -> PathBuf {
     let name = scenario.file_stem().unwrap_or(scenario.as_os_str());
     Path::new(name).with_extension("html")
 }

@@ -14,8 +14,8 @@ mod whole;
 pub(crate) use guard::Guard;
 pub(crate) use scratch::scratch_folder;
 pub(crate) use set::{NamedText, write_folder};
-pub(crate) use standard::{note, note_drawn, print, width_columns};
-pub(crate) use targets::{Target, target, write_targets};
+pub(crate) use standard::{note, note_drawn, print};
+pub(crate) use targets::{Target, target, targets_or, write_targets};
 pub(crate) use trace::TraceFile;
 pub(crate) use whole::write_new;
 

@@ -1,4 +1,4 @@
-//! Writes every event of a run to a file, one JSON object a line.
+//! Writes every event of a run, one JSON object a line, to a file or to standard output.
 
 use std::io;
 use std::path::Path;
@@ -9,13 +9,17 @@ use hallwright_render::TraceWriter;
 
 use super::destination::Destination;
 
-/// The file that a run is being written to. It gets its name only when it is whole.
+/// What a run is being written to. A file gets its name only when it is whole.
 pub(crate) struct TraceFile(TraceWriter<Destination>);
 
 impl TraceFile {
-    /// Begins to write.
-    pub(crate) fn create(path: &Path) -> io::Result<Self> {
-        Destination::open(path).map(TraceWriter::new).map(Self)
+    /// Begins to write; `None`: to standard output.
+    pub(crate) fn create(path: Option<&Path>) -> io::Result<Self> {
+        let destination = match path {
+            Some(path) => Destination::open(path)?,
+            None => Destination::Output,
+        };
+        Ok(Self(TraceWriter::new(destination)))
     }
 
     /// Writes the rest and gives the file its name.

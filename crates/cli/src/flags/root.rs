@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 /// Where everything lies that a scenario may read.
-#[derive(Debug, Default, Args)]
+#[derive(Clone, Debug, Default, Args)]
 pub(crate) struct RootFlag {
     /// The folder that nothing a scenario reads may lie outside of; by default the nearest one above
     /// the scenario that holds a `.git`, or else the scenario's own.

@@ -1,13 +1,11 @@
 //! Flags of `tune`.
 
-use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use hallwright_scenario::DEFAULT_PART_LIMIT;
 use hallwright_trials::tune::Measure;
 
-use super::{RootFlag, StopRange, stop_range};
+use super::many_runs::ManyRuns;
 use crate::files::{Target, target};
 
 /// Flags of `tune`.
@@ -16,7 +14,8 @@ use crate::files::{Target, target};
     after_help = "Every combination of values runs as in `check`: in the declared, the reversed and the\n\
     shuffled update orders, with every seed, and with its first stop at eight ticks spread\n\
     over a clock or cooldown period, unless `--stop-sweep` says where. A combination is\n\
-    given up with the first run that misses a goal.\n\n\
+    given up with the first run that misses a goal. Goals for the variant that `--variant`\n\
+    starts from must be met, too; a parameter of `--set` has that one value.\n\n\
     Results are kept in the folder `.hallwright` beside the scenario, so that a search that\n\
     was interrupted goes on where it was. The folder may be removed at any time.\n\n\
     Exit codes: 0 a combination meets all goals, 1 none does, 2 the flags or a file cannot\n\
@@ -27,9 +26,8 @@ pub(crate) struct TuneFlags {
     /// The scenario file (RON), which declares `ranges` of its parameters.
     pub(crate) scenario: PathBuf,
 
-    /// The variant to start from; goals for this variant only must be met, too.
-    #[arg(long, value_name = "NAME")]
-    pub(crate) variant: Option<String>,
+    #[command(flatten)]
+    pub(crate) many: ManyRuns,
 
     /// The values to try for a parameter, such as `call_hold=40..200/8` or `sections=1,2,4`, in
     /// place of those declared; may be given several times.
@@ -40,18 +38,6 @@ pub(crate) struct TuneFlags {
     /// order; at last, the first one tried.
     #[arg(long, value_enum, default_value_t = By::Hoppers)]
     pub(crate) by: By,
-
-    /// How many shuffled update orders to try.
-    #[arg(long, value_name = "N", default_value_t = 3)]
-    pub(crate) shuffles: u64,
-
-    /// How many seeds that follow the scenario's own to try, too.
-    #[arg(long, value_name = "N", default_value_t = 0)]
-    pub(crate) seeds: u64,
-
-    /// Try the first stop at each tick of a range, such as 1200..1260/5; STEP is 1 if left out.
-    #[arg(long, value_name = "FROM..TO/STEP", value_parser = stop_range)]
-    pub(crate) stop_sweep: Option<StopRange>,
 
     /// The most runs that a search may come to.
     #[arg(long, value_name = "N", default_value_t = 20_000)]
@@ -65,20 +51,10 @@ pub(crate) struct TuneFlags {
     #[arg(long, conflicts_with = "cache")]
     pub(crate) no_cache: bool,
 
-    /// How many runs to make at once; as many as there are cores by default.
-    #[arg(long, value_name = "N")]
-    pub(crate) jobs: Option<NonZeroUsize>,
-
-    /// Write text, json, csv or variant to a file, or to `-`; may be given several times.
-    #[arg(long, value_name = "FORMAT=PATH", value_parser = target::<TuneFormat>)]
+    /// Where what was found goes: text, json, csv or variant, to a file or, without a path, to standard
+    /// output; may be given several times. Without it: text.
+    #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<TuneFormat>)]
     pub(crate) output: Vec<Target<TuneFormat>>,
-
-    /// The most parts that a scenario may expand to.
-    #[arg(long, value_name = "N", default_value_t = DEFAULT_PART_LIMIT)]
-    pub(crate) part_limit: usize,
-
-    #[command(flatten)]
-    pub(crate) root: RootFlag,
 }
 
 /// What a search looks for the least of.

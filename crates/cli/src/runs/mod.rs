@@ -1,8 +1,8 @@
 //! What commands that make many runs have in common: a scenario loaded with several seeds
-//! ([`subject`]), and runs spread over the cores ([`mod@spread`]).
+//! ([`subject`]), and the machine that makes the runs, with its progress shown ([`mod@machine`]).
 
-mod spread;
+mod machine;
 mod subject;
 
-pub(crate) use spread::{pool, spread};
-pub(crate) use subject::{Subject, load_subject, problem, tell};
+pub(crate) use machine::machine;
+pub(crate) use subject::{Subject, base_of, load_seeds, load_subject, problem, tell};

@@ -3,10 +3,12 @@
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
+use hallwright_core::setup::UpdateOrder;
 use hallwright_report::RunInput;
 use hallwright_scenario::diagnostic::Severity;
 use hallwright_scenario::{Diagnostic, LoadOptions, Loaded, Scenario, load};
-use hallwright_trials::check::{Case, Problem};
+use hallwright_trials::check::Problem;
+use hallwright_trials::{Case, CaseRun};
 
 use crate::files;
 use crate::repeat::Repeat;
@@ -35,17 +37,21 @@ impl Subject {
         &self.seeds[0]
     }
 
-    /// What is run: one input for each seed. The cases choose the update order.
-    pub(crate) fn inputs(&self) -> Vec<RunInput<'_>> {
-        let inputs = self.seeds.iter().map(|scenario| RunInput {
-            network: &scenario.network,
-            timeline: &scenario.timeline,
-            seed: scenario.seed,
-            order: hallwright_core::setup::UpdateOrder::Declared,
-            run_ticks: scenario.run_ticks,
-            declarations: &scenario.declarations,
-        });
-        inputs.collect()
+    /// What cases are made of: one base for each seed.
+    pub(crate) fn bases(&self) -> Vec<RunInput<'_>> {
+        self.seeds.iter().map(base_of).collect()
+    }
+
+    /// The scenario with the seed of a case.
+    pub(crate) fn of_case(&self, case: &Case) -> &Scenario {
+        let mut seeds = self.seeds.iter();
+        let found = seeds.find(|scenario| scenario.seed == case.seed);
+        found.unwrap_or(self.scenario())
+    }
+
+    /// The run of a case of it.
+    pub(crate) fn run(&self, case: &Case) -> CaseRun<'_> {
+        case.of_any(&self.bases())
     }
 
     /// The command that repeats one run.
@@ -55,14 +61,24 @@ impl Subject {
             scenario: &self.path,
             variant: self.scenario().variant.as_deref(),
             set: &self.set,
-            order: Some(&case.order),
-            seed: Some(case.seed),
-            stop_at: case.stop_at,
-            stop_sweep: None,
+            changes: case.into(),
+            sweep: None,
             part_limit: self.part_limit,
             root: self.root.as_deref(),
         };
         repeat.command()
+    }
+}
+
+/// The run of a scenario as it stands, which cases change.
+pub(crate) fn base_of(scenario: &Scenario) -> RunInput<'_> {
+    RunInput {
+        network: &scenario.network,
+        timeline: &scenario.timeline,
+        seed: scenario.seed,
+        order: UpdateOrder::Declared,
+        run_ticks: scenario.run_ticks,
+        declarations: &scenario.declarations,
     }
 }
 
@@ -77,11 +93,33 @@ pub(crate) fn load_subject(
     options: &LoadOptions,
     further_seeds: u64,
 ) -> Result<Subject, Box<Loaded>> {
-    let taken = |mut loaded: Loaded| loaded.scenario.take().ok_or(Box::new(loaded));
     let read = loaded.sources.paths().map(Path::to_path_buf).collect();
     let scenario = taken(loaded)?;
-    let own_seed = scenario.seed;
     let goal_lines = scenario.goal_lines.clone();
+    Ok(Subject {
+        path: path.to_owned(),
+        file: path.display().to_string(),
+        seeds: load_seeds(path, scenario, options, further_seeds)?,
+        goal_lines,
+        set: options.set.clone(),
+        part_limit: options.part_limit,
+        root: options.root.clone(),
+        read,
+    })
+}
+
+/// A scenario that was loaded, and behind it the same with so many seeds that follow its own.
+///
+/// # Errors
+///
+/// If it cannot be used with one of the seeds: what loading it came to.
+pub(crate) fn load_seeds(
+    path: &Path,
+    scenario: Scenario,
+    options: &LoadOptions,
+    further_seeds: u64,
+) -> Result<Vec<Scenario>, Box<Loaded>> {
+    let own_seed = scenario.seed;
     let mut seeds = vec![scenario];
     for further in 1..=further_seeds {
         let options = LoadOptions {
@@ -90,16 +128,11 @@ pub(crate) fn load_subject(
         };
         seeds.push(taken(load(path, &options))?);
     }
-    Ok(Subject {
-        path: path.to_owned(),
-        file: path.display().to_string(),
-        seeds,
-        goal_lines,
-        set: options.set.clone(),
-        part_limit: options.part_limit,
-        root: options.root.clone(),
-        read,
-    })
+    Ok(seeds)
+}
+
+fn taken(mut loaded: Loaded) -> Result<Scenario, Box<Loaded>> {
+    loaded.scenario.take().ok_or(Box::new(loaded))
 }
 
 /// Draws what is wrong with a file, and what is worth a warning, on standard error.

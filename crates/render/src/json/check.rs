@@ -4,9 +4,11 @@ use serde::Serialize;
 
 use super::SCHEMA_VERSION;
 use super::goals::{VerdictRow, row_of};
+use super::sweep::Sweep;
 use hallwright_trials::check::{
-    Case, CheckOutcome, CheckReport, Checked, Compared, GoalChecked, Moved, Problem, order_words,
+    CheckOutcome, CheckReport, Checked, Compared, GoalChecked, Moved, Problem,
 };
+use hallwright_trials::{Case, order_words};
 
 #[derive(Serialize)]
 struct CheckDocument<'a> {
@@ -34,6 +36,8 @@ struct Scenario<'a> {
     goals: Vec<GoalRow<'a>>,
     broken_runs: Vec<BrokenRow<'a>>,
     recorded: Option<Recorded<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sweep: Option<Sweep<'a>>,
 }
 
 #[derive(Serialize)]
@@ -133,6 +137,7 @@ fn scenario(checked: &Checked) -> Scenario<'_> {
         goals: checked.fold.goals.iter().map(goal_row).collect(),
         broken_runs: broken.collect(),
         recorded: checked.compared.as_ref().map(recorded),
+        sweep: checked.fold.sweep.as_ref().map(Sweep::of),
     }
 }
 

@@ -22,7 +22,7 @@ pub use tune::tune_json;
 
 use hallwright_report::Heading;
 use hallwright_report::findings::Findings;
-use hallwright_trials::SweepFindings;
+use hallwright_trials::sweep::SweepFindings;
 
 /// The version of this format. It grows when a field changes its meaning or goes away.
 pub const SCHEMA_VERSION: u32 = 1;

@@ -1,15 +1,18 @@
 //! A stop sweep as it is written.
 
-use hallwright_core::tick::Tick;
 use serde::Serialize;
 
-use hallwright_trials::SweepFindings;
+use hallwright_trials::sweep::{SweepFindings, stop_ticks_of};
+use hallwright_trials::{Case, order_words};
 
 #[derive(Serialize)]
 pub(super) struct Sweep<'a> {
     from_tick: u64,
     to_tick: u64,
     step_ticks: u64,
+    stop_ticks: u64,
+    update_orders: u64,
+    seeds: u64,
     runs: u64,
     all_goals_met: bool,
     marks: Vec<Mark<'a>>,
@@ -25,7 +28,9 @@ struct Mark<'a> {
     mark: &'a str,
     best_ticks: Option<u64>,
     worst_ticks: Option<u64>,
-    worst_at_stop_tick: u64,
+    worst_at_stop_tick: Option<u64>,
+    worst_update_order: String,
+    worst_seed: u64,
     never_runs: u64,
 }
 
@@ -33,6 +38,7 @@ struct Mark<'a> {
 struct Missed<'a> {
     goal: usize,
     subject: &'a str,
+    missed_runs: usize,
     at_stop_ticks: Vec<u64>,
 }
 
@@ -43,29 +49,36 @@ impl<'a> Sweep<'a> {
             mark: range.mark,
             best_ticks: range.best_ticks,
             worst_ticks: range.worst_ticks,
-            worst_at_stop_tick: range.worst_at.0,
+            worst_at_stop_tick: range.worst_in.stop_at.map(|tick| tick.0),
+            worst_update_order: order_words(&range.worst_in.order),
+            worst_seed: range.worst_in.seed,
             never_runs: range.never,
         });
         let missed = sweep.missed.iter().map(|missed| Missed {
             goal: missed.goal,
             subject: &missed.subject,
-            at_stop_ticks: ticks(&missed.at),
+            missed_runs: missed.missed_in.len(),
+            at_stop_ticks: ticks(&missed.missed_in),
         });
         Self {
-            from_tick: sweep.from.0,
-            to_tick: sweep.to.0,
-            step_ticks: sweep.step_ticks,
-            runs: sweep.runs,
+            from_tick: sweep.range.from.0,
+            to_tick: sweep.range.to.0,
+            step_ticks: sweep.range.step_ticks,
+            stop_ticks: sweep.tried.stop_ticks,
+            update_orders: sweep.tried.orders,
+            seeds: sweep.tried.seeds,
+            runs: sweep.tried.runs,
             all_goals_met: sweep.goals_met(),
             marks: marks.collect(),
             missed_goals: missed.collect(),
-            misplaced_at_stop_ticks: ticks(&sweep.misplaced_at),
-            passed_by_at_stop_ticks: ticks(&sweep.passed_by_at),
-            lost_at_stop_ticks: ticks(&sweep.lost_at),
+            misplaced_at_stop_ticks: ticks(&sweep.misplaced_in),
+            passed_by_at_stop_ticks: ticks(&sweep.passed_by_in),
+            lost_at_stop_ticks: ticks(&sweep.lost_in),
         }
     }
 }
 
-fn ticks(at: &[Tick]) -> Vec<u64> {
-    at.iter().map(|tick| tick.0).collect()
+fn ticks(cases: &[Case]) -> Vec<u64> {
+    let ticks = stop_ticks_of(cases).into_iter();
+    ticks.map(|tick| tick.0).collect()
 }

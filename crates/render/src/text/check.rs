@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::page::Page;
+use super::sweep;
 use hallwright_report::units::{count, time};
 use hallwright_trials::check::{CheckOutcome, CheckReport, Checked, Compared, GoalChecked, Moved};
 
@@ -120,6 +121,9 @@ fn write(page: &mut Page, checked: &Checked) {
         detail(page, &format!("an invariant broke: {}", broken.message));
         detail(page, &format!("with {case}; a bug in hallwright"));
         detail(page, &format!("again: {}", broken.command));
+    }
+    for line in checked.fold.sweep.iter().flat_map(sweep::lines) {
+        detail(page, &line);
     }
     for goal in missed {
         miss(page, goal, checked.fold.ticks_per_second);

@@ -24,7 +24,7 @@ use self::page::Page;
 use hallwright_report::Heading;
 use hallwright_report::findings::Findings;
 use hallwright_report::units::time;
-use hallwright_trials::SweepFindings;
+use hallwright_trials::sweep::SweepFindings;
 
 /// The report as text of this width. It needs no colour; what a run does not have is left out.
 #[must_use]

@@ -2,52 +2,33 @@
 
 use super::answers::LABEL;
 use super::page::Page;
-use hallwright_report::units::{count, listed, time};
-use hallwright_trials::SweepFindings;
+use hallwright_report::units::{count, grouped, listed, time};
+use hallwright_trials::sweep::{MarkRange, SweepFindings, stop_ticks_of};
+use hallwright_trials::{Case, order_words};
 
 /// How many stop ticks are named.
 const TICKS: usize = 5;
 
 /// Writes what a sweep found.
 pub(super) fn write(page: &mut Page, sweep: &SweepFindings) {
-    let tps = sweep.ticks_per_second;
     page.blank();
-    let answer = if sweep.goals_met() {
-        "every goal met at each".to_owned()
-    } else {
-        format!(
-            "{} missed at some",
-            count(sweep.missed.len() as u64, "goal", "goals")
-        )
-    };
-    page.labelled(
-        "Sweep",
-        LABEL,
-        &format!(
-            "{} from {} to {}: {answer}",
-            count(sweep.runs, "stop", "stops"),
-            time(sweep.from.0, tps),
-            time(sweep.to.0, tps)
-        ),
-    );
+    page.labelled("Sweep", LABEL, &heading(sweep));
     for missed in &sweep.missed {
-        let words = format!("{}: stop at {}", missed.subject, ticks(&missed.at));
+        let words = format!("{}: stop at {}", missed.subject, ticks(&missed.missed_in));
         page.labelled("  missed", LABEL, &words);
     }
-    for (label, at) in [
-        ("misplaced", &sweep.misplaced_at),
-        ("passed by", &sweep.passed_by_at),
-        ("lost", &sweep.lost_at),
+    for (label, cases) in [
+        ("misplaced", &sweep.misplaced_in),
+        ("passed by", &sweep.passed_by_in),
+        ("lost", &sweep.lost_in),
     ] {
         // A missed goal has said so already.
         let is_told = sweep.missed.iter().any(|missed| missed.subject == label);
-        if !at.is_empty() && !is_told {
-            let words = format!("something was {label}: stop at {}", ticks(at));
+        if !cases.is_empty() && !is_told {
+            let words = format!("something was {label}: stop at {}", ticks(cases));
             page.labelled("", LABEL, &words);
         }
     }
-    let shown =
-        |ticks: Option<u64>| ticks.map_or_else(|| "never".to_owned(), |ticks| time(ticks, tps));
     let mut sections: Vec<_> = sweep
         .marks
         .iter()
@@ -55,28 +36,107 @@ pub(super) fn write(page: &mut Page, sweep: &SweepFindings) {
         .collect();
     sections.dedup();
     // A single section says little that all together do not say.
-    let shown_marks = sweep
+    let shown = sweep
         .marks
         .iter()
         .filter(|range| range.section.is_none() || sections.len() > 1);
-    let rows: Vec<Vec<String>> = shown_marks
-        .map(|range| {
-            let scope = range.section.as_deref().unwrap_or("all");
-            vec![
-                format!("{scope} {}", range.mark),
-                shown(range.best_ticks),
-                shown(range.worst_ticks),
-                time(range.worst_at.0, tps),
-            ]
-        })
-        .collect();
-    page.table(&["Mark", "best", "worst", "worst stop at"], &rows);
+    let mut header = vec!["Mark", "best", "worst", "worst stop at"];
+    if sweep.tried.orders > 1 {
+        header.push("order");
+    }
+    if sweep.tried.seeds > 1 {
+        header.push("seed");
+    }
+    let rows: Vec<Vec<String>> = shown.map(|range| row(sweep, range)).collect();
+    page.table(&header, &rows);
 }
 
-fn ticks(at: &[hallwright_core::tick::Tick]) -> String {
-    let names: Vec<String> = at
+/// What was tried, and whether the goals were met.
+fn heading(sweep: &SweepFindings) -> String {
+    let answer = if sweep.goals_met() {
+        "every goal met at each".to_owned()
+    } else {
+        let missed = count(sweep.missed.len() as u64, "goal", "goals");
+        format!("{missed} missed at some")
+    };
+    format!("{}: {answer}", tried(sweep))
+}
+
+/// Over what the worst was looked for: stop ticks, and, where there are several, orders and seeds.
+fn tried(sweep: &SweepFindings) -> String {
+    let (tried, tps) = (sweep.tried, sweep.ticks_per_second);
+    let mut words = format!(
+        "{} from {} to {}",
+        count(tried.stop_ticks, "stop", "stops"),
+        time(sweep.range.from.0, tps),
+        time(sweep.range.to.0, tps)
+    );
+    if tried.orders > 1 || tried.seeds > 1 {
+        words.push_str(&format!(
+            " × {} × {} = {}",
+            count(tried.orders, "order", "orders"),
+            count(tried.seeds, "seed", "seeds"),
+            count(tried.runs, "run", "runs")
+        ));
+    }
+    words
+}
+
+fn row(sweep: &SweepFindings, range: &MarkRange) -> Vec<String> {
+    let shown = |ticks| shown(ticks, sweep.ticks_per_second);
+    let scope = range.section.as_deref().unwrap_or("all");
+    let worst = &range.worst_in;
+    let mut row = vec![
+        format!("{scope} {}", range.mark),
+        shown(range.best_ticks),
+        shown(range.worst_ticks),
+        shown(worst.stop_at.map(|tick| tick.0)),
+    ];
+    if sweep.tried.orders > 1 {
+        row.push(order_words(&worst.order));
+    }
+    if sweep.tried.seeds > 1 {
+        row.push(worst.seed.to_string());
+    }
+    row
+}
+
+fn shown(ticks: Option<u64>, ticks_per_second: u32) -> String {
+    ticks.map_or_else(|| "never".to_owned(), |ticks| time(ticks, ticks_per_second))
+}
+
+/// The same for a check: what was tried, then a line for each mark of all sections together.
+pub(super) fn lines(sweep: &SweepFindings) -> Vec<String> {
+    let (tried, tps) = (sweep.tried, sweep.ticks_per_second);
+    let mut lines = vec![format!(
+        "worst of {} from {} to {} × {} × {}:",
+        count(tried.stop_ticks, "stop tick", "stop ticks"),
+        time(sweep.range.from.0, tps),
+        time(sweep.range.to.0, tps),
+        count(tried.orders, "order", "orders"),
+        count(tried.seeds, "seed", "seeds"),
+    )];
+    let all = sweep.marks.iter().filter(|range| range.section.is_none());
+    lines.extend(all.map(|range| {
+        let never = match range.never {
+            0 => String::new(),
+            never => format!(" in {}", count(never, "run", "runs")),
+        };
+        format!(
+            "{}: {}{never}, with {}",
+            range.mark,
+            shown(range.worst_ticks, tps),
+            range.worst_in.words(tps)
+        )
+    }));
+    lines
+}
+
+fn ticks(cases: &[Case]) -> String {
+    let ticks = stop_ticks_of(cases);
+    let names: Vec<String> = ticks
         .iter()
-        .map(|tick| format!("{} t", hallwright_report::units::grouped(tick.0)))
+        .map(|tick| format!("{} t", grouped(tick.0)))
         .collect();
     listed(&names, TICKS)
 }

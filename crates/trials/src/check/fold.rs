@@ -1,25 +1,23 @@
 //! One run of a check, and what all of them together come to.
 
-use std::panic::{AssertUnwindSafe, catch_unwind};
-
 use hallwright_core::declare::Declarations;
-use hallwright_core::event::Observer;
 
-use super::cases::Case;
 use super::causes::causes;
 use super::record::Measured;
 use super::trail::TrailWatch;
-use crate::sweep::stopped_at;
+use crate::case::{Case, CaseRun};
+use crate::cases::StopRange;
+use crate::sweep::{self, StopRow, SweepFindings};
 use hallwright_report::figures::{Amount, Quantity, Unit, When};
 use hallwright_report::findings::Findings;
 use hallwright_report::goals::{Asked, Bound, Check, Verdict, asked};
 use hallwright_report::units::{count, decimal, time};
 use hallwright_report::words::goal_words;
-use hallwright_report::{RunInput, run_observed};
 
 /// What is kept of one run.
 pub struct CaseResult {
     goals: Vec<GoalInCase>,
+    stops: StopRow,
     ticks_per_second: u32,
     run_ticks: u64,
     /// What it measured, if that was asked for.
@@ -102,72 +100,28 @@ pub struct Fold {
     pub ticks_per_second: u32,
     /// The length of the first run that did not break, in ticks.
     pub run_ticks: u64,
+    /// The worst of all stop ticks, if those of a range were tried and the scenario has a stop.
+    pub sweep: Option<SweepFindings>,
 }
 
-/// Makes one run of a check. With `measures`, what it measured is kept for a record.
-///
-/// # Errors
-///
-/// If the run panics, which it does when an invariant breaks: what it said.
-///
-/// # Panics
-///
-/// If the case is of other inputs.
-pub fn run_case(
-    inputs: &[RunInput<'_>],
-    case: &Case,
-    measures: bool,
-) -> Result<CaseResult, String> {
-    caught(|| {
+impl CaseResult {
+    /// Makes a run and keeps what a check needs of it. With `measures`, what it measured is kept for a
+    /// record.
+    ///
+    /// # Panics
+    ///
+    /// If an invariant broke: a bug of the engine.
+    #[must_use]
+    pub fn of(run: &CaseRun<'_>, measures: bool) -> Self {
+        let declarations = run.input().declarations;
         if !measures {
-            let found = found_as(inputs, case, &mut ());
-            return result(inputs[case.input].declarations, &found, None);
+            return result(declarations, &run.findings(), None);
         }
         let mut trail = TrailWatch::default();
-        let found = found_as(inputs, case, &mut trail);
+        let found = run.observed(&mut trail);
         let measured = Measured::of(&found, trail);
-        result(inputs[case.input].declarations, &found, Some(measured))
-    })
-}
-
-/// Makes one run of some scenario and keeps everything that was found.
-///
-/// # Errors
-///
-/// If the run panics, which it does when an invariant breaks: what it said.
-///
-/// # Panics
-///
-/// If the case is of other inputs.
-pub fn found_in(inputs: &[RunInput<'_>], case: &Case) -> Result<Findings, String> {
-    caught(|| found_as(inputs, case, &mut ()))
-}
-
-/// Runs one of the inputs as the case says.
-fn found_as<O: Observer + ?Sized>(
-    inputs: &[RunInput<'_>],
-    case: &Case,
-    observer: &mut O,
-) -> Findings {
-    let mut input = RunInput {
-        order: case.order.clone(),
-        ..inputs[case.input].clone()
-    };
-    let moved = case.stop_at.map(|at| stopped_at(&input, at));
-    if let Some((declarations, run_ticks)) = &moved {
-        input.declarations = declarations;
-        input.run_ticks = *run_ticks;
+        result(declarations, &found, Some(measured))
     }
-    run_observed(&input, observer, &mut |_| {})
-}
-
-/// What comes of something that may panic, or what the panic said.
-fn caught<T>(run: impl FnOnce() -> T) -> Result<T, String> {
-    catch_unwind(AssertUnwindSafe(run)).map_err(|panic| {
-        let said = panic.downcast_ref::<String>().map(String::as_str);
-        let said = said.or_else(|| panic.downcast_ref::<&str>().copied());
-        said.unwrap_or("a panic without words").to_owned()
-    })
 }
 
 fn result(declarations: &Declarations, found: &Findings, measured: Option<Measured>) -> CaseResult {
@@ -194,6 +148,7 @@ fn result(declarations: &Declarations, found: &Findings, measured: Option<Measur
     });
     CaseResult {
         goals: goals.collect(),
+        stops: StopRow::of(found),
         ticks_per_second: found.ticks_per_second,
         run_ticks: found.run_ticks,
         measured,
@@ -283,11 +238,12 @@ fn when_words(asked: &Asked, verdict: &Verdict, found: &Findings) -> String {
 }
 
 /// Puts the runs of one scenario together, in the order of its cases. `lines`: where its goals are
-/// declared. `command`: what repeats a run.
+/// declared. `swept`: the range of its stop ticks, if it was swept. `command`: what repeats a run.
 #[must_use]
 pub fn fold(
     runs: &[(Case, Result<CaseResult, String>)],
     lines: &[usize],
+    swept: Option<StopRange>,
     command: &dyn Fn(&Case) -> String,
 ) -> Fold {
     let mut fold = Fold::default();
@@ -307,6 +263,12 @@ pub fn fold(
     };
     fold.ticks_per_second = first.ticks_per_second;
     fold.run_ticks = first.run_ticks;
+    let rows: Vec<(&Case, &StopRow)> = whole
+        .iter()
+        .filter(|(case, _)| case.stop_at.is_some())
+        .map(|(case, result)| (*case, &result.stops))
+        .collect();
+    fold.sweep = swept.and_then(|range| sweep::fold(range, &rows));
     for place in 0..first.goals.len() {
         let goals = whole
             .iter()
@@ -341,17 +303,10 @@ pub fn fold(
 
 #[cfg(test)]
 mod tests {
-    use hallwright_core::setup::UpdateOrder;
-
     use super::*;
 
     fn case(seed: u64) -> Case {
-        Case {
-            input: 0,
-            seed,
-            order: UpdateOrder::Declared,
-            stop_at: None,
-        }
+        Case::as_declared(seed)
     }
 
     /// A run in which so many items were misplaced where `most` may be.
@@ -380,6 +335,7 @@ mod tests {
         };
         CaseResult {
             goals: vec![goal],
+            stops: StopRow::default(),
             ticks_per_second: 20,
             run_ticks: 100,
             measured: None,
@@ -394,7 +350,7 @@ mod tests {
             (case(3), Ok(run(12, 5))),
             (case(4), Ok(run(12, 5))),
         ];
-        let fold = fold(&runs, &[7], &|case| format!("seed {}", case.seed));
+        let fold = fold(&runs, &[7], None, &|case| format!("seed {}", case.seed));
         let goal = &fold.goals[0];
         assert_eq!((goal.runs, goal.missed_runs, goal.line), (4, 3, 7));
         assert_eq!(goal.worst.command, "seed 3");
@@ -403,9 +359,9 @@ mod tests {
 
     #[test]
     fn a_run_that_panics_is_kept_as_broken() {
-        let result = caught::<CaseResult>(|| panic!("7 items are {}", "nowhere"));
-        let runs = [(case(1), Ok(run(0, 0))), (case(2), result)];
-        let fold = fold(&runs, &[], &|_| String::new());
+        let broken = Err("7 items are nowhere".to_owned());
+        let runs = [(case(1), Ok(run(0, 0))), (case(2), broken)];
+        let fold = fold(&runs, &[], None, &|_| String::new());
         assert_eq!(fold.broken.len(), 1);
         assert_eq!(fold.broken[0].message, "7 items are nowhere");
         assert_eq!(fold.broken[0].case.seed, 2);

@@ -130,9 +130,9 @@ impl CheckReport {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{BrokenRun, Case};
+    use super::super::BrokenRun;
     use super::*;
-    use hallwright_core::setup::UpdateOrder;
+    use crate::Case;
 
     fn checked() -> Checked {
         Checked {
@@ -168,12 +168,7 @@ mod tests {
         report.problems.push(problem(false));
         assert_eq!(report.outcome(), CheckOutcome::Unusable);
         report.checked[0].fold.broken.push(BrokenRun {
-            case: Case {
-                input: 0,
-                seed: 0,
-                order: UpdateOrder::Declared,
-                stop_at: None,
-            },
+            case: Case::as_declared(0),
             message: String::new(),
             command: String::new(),
         });

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::difference::{Difference, difference_between};
 use super::measure::Measurement;
 use super::range::{Range, Value, range_of};
-use crate::check::{Case, stop_ticks};
+use crate::{Case, stop_ticks};
 use hallwright_report::RunInput;
 use hallwright_report::figures::{Figure, Name, Scope};
 
@@ -314,7 +314,6 @@ mod tests {
 
     fn case(stop_at: u64) -> Case {
         Case {
-            input: 0,
             seed: 1,
             order: UpdateOrder::Declared,
             stop_at: Some(Tick(stop_at)),

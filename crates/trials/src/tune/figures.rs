@@ -2,8 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::check::{Case, found_in, relative_excess, worst_check};
-use hallwright_report::RunInput;
+use crate::check::{relative_excess, worst_check};
 use hallwright_report::figures::{Amount, Name, Of};
 use hallwright_report::findings::Findings;
 use hallwright_report::goals::Bound;
@@ -113,17 +112,4 @@ fn stop_time(found: &Findings) -> StopTime {
         Some(Amount::Ticks(ticks)) => ticks.map_or(StopTime::Never, StopTime::After),
         _ => StopTime::NoStop,
     }
-}
-
-/// Makes one run and keeps what is needed of it.
-///
-/// # Errors
-///
-/// If the run panics, which it does when an invariant breaks: what it said.
-///
-/// # Panics
-///
-/// If the case is of other inputs.
-pub fn run_figures(inputs: &[RunInput<'_>], case: &Case) -> Result<RunFigures, String> {
-    found_in(inputs, case).map(|found| RunFigures::of(&found))
 }

@@ -1,7 +1,6 @@
 //! Looks through combinations of parameter values for designs that meet every goal.
 //!
-//! [`run_figures`] makes one run and keeps what is needed of it. [`search()`] screens every
-//! combination: it makes its runs in their order and gives it up with the first that misses a goal,
+//! [`RunFigures`] is what is kept of one run. [`search()`] screens every combination: it makes its runs in their order and gives it up with the first that misses a goal,
 //! for one miss is enough. Where none is left, it goes on with those that come nearest until it is
 //! certain how near. `choose` says which of the found designs is the cheapest, and which no other
 //! beats in every respect. [`TuneReport`] is all that is written of it.
@@ -13,6 +12,6 @@ mod outcome;
 mod search;
 
 pub use choose::{Costs, Measure, cheapest, undominated};
-pub use figures::{GoalFigure, RunFigures, StopTime, run_figures};
+pub use figures::{GoalFigure, RunFigures, StopTime};
 pub use outcome::{Combination, Design, RangeTried, Refusal, Runs, TuneOutcome, TuneReport};
 pub use search::{Bench, Candidate, Fate, Miss, Near, Obstacle, Searched, search};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::check::Case;
+use crate::Case;
 
 use super::choose::{Costs, Measure};
 use super::search::{Fate, Near, Obstacle};

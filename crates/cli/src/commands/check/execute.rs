@@ -1,13 +1,13 @@
 //! Makes all runs, on all cores, and puts those of each scenario and variant together, in the order of
 //! the cases.
 
-use anyhow::Result;
-use hallwright_trials::check::{
-    Case, CaseResult, Choice, Fold, Measured, Stops, cases, fold, run_case,
-};
+use anyhow::{Result, bail};
+use hallwright_report::RunInput;
+use hallwright_trials::check::{CaseResult, Fold, Measured, fold};
+use hallwright_trials::{Case, cases};
 
 use crate::flags::CheckFlags;
-use crate::runs::{Subject, spread};
+use crate::runs::{Subject, machine};
 
 /// What came of one scenario and variant.
 pub(super) struct Executed {
@@ -17,34 +17,50 @@ pub(super) struct Executed {
     pub(super) measured: Option<Measured>,
 }
 
+/// A run and what came of it.
+type Made = (Case, Result<CaseResult, String>);
+
 /// Makes every run of every scenario and variant.
+///
+/// # Errors
+///
+/// If a stop is to be moved and no scenario has one, or threads cannot be started.
 pub(super) fn execute(subjects: &[Subject], flags: &CheckFlags) -> Result<Vec<Executed>> {
-    let choice = Choice {
-        shuffles: flags.shuffles,
-        stops: Stops::Spread,
-    };
-    let inputs: Vec<_> = subjects.iter().map(Subject::inputs).collect();
+    let choice = flags.many.cases.choice();
+    let mut stops = subjects
+        .iter()
+        .map(|subject| &subject.scenario().declarations.stops);
+    if flags.many.cases.stop_sweep.is_some()
+        && !subjects.is_empty()
+        && stops.all(|stops| stops.is_empty())
+    {
+        bail!("`--stop-sweep` moves a stop, but no scenario declares one in `stops`");
+    }
+    let bases: Vec<Vec<RunInput<'_>>> = subjects.iter().map(Subject::bases).collect();
     let mut jobs: Vec<(usize, Case, bool)> = Vec::new();
-    for (subject, inputs) in inputs.iter().enumerate() {
-        let cases = cases(inputs, &choice).into_iter().enumerate();
+    for (subject, bases) in bases.iter().enumerate() {
+        let cases = cases(bases, &choice).into_iter().enumerate();
         jobs.extend(cases.map(|(place, case)| (subject, case, place == 0)));
     }
-    let results = spread(flags.jobs, &jobs, |(subject, case, is_first)| {
-        run_case(&inputs[*subject], case, *is_first)
-    })?;
-    let mut by_subject: Vec<Vec<(Case, Result<CaseResult, String>)>> =
-        subjects.iter().map(|_| Vec::new()).collect();
+    let machine = machine(flags.many.cases.jobs, jobs.len() as u64, "runs")?;
+    let results = machine.runs(&jobs, |(subject, case, is_first)| {
+        CaseResult::of(&case.of_any(&bases[*subject]), *is_first)
+    });
+    let mut by_subject: Vec<Vec<Made>> = subjects.iter().map(|_| Vec::new()).collect();
     for ((subject, case, _), result) in jobs.into_iter().zip(results) {
         by_subject[subject].push((case, result));
     }
     let executed = subjects.iter().zip(by_subject);
     Ok(executed
-        .map(|(subject, runs)| put_together(subject, runs))
+        .map(|(subject, runs)| put_together(subject, runs, flags))
         .collect())
 }
 
-fn put_together(subject: &Subject, mut runs: Vec<(Case, Result<CaseResult, String>)>) -> Executed {
-    let fold = fold(&runs, &subject.goal_lines, &|case| subject.command(case));
+fn put_together(subject: &Subject, mut runs: Vec<Made>, flags: &CheckFlags) -> Executed {
+    let swept = flags.many.cases.stop_sweep;
+    let fold = fold(&runs, &subject.goal_lines, swept, &|case| {
+        subject.command(case)
+    });
     let first = runs
         .first_mut()
         .and_then(|(_, result)| result.as_mut().ok());

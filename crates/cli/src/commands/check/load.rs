@@ -3,58 +3,107 @@
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use hallwright_scenario::{FileSort, LoadOptions, Loaded, load, sort_of_file};
+use anyhow::{Result, bail};
+use hallwright_scenario::{FileSort, LoadOptions, Loaded, did_you_mean, load, sort_of_file};
 use hallwright_trials::check::CheckReport;
 
 use super::find::{Found, ScenarioFile};
 use crate::flags::CheckFlags;
 use crate::runs::{Subject, load_subject, problem, tell};
 
-/// Loads everything. Files that cannot be used, and files of modules, go into the report.
+/// What was met while everything was loaded.
+#[derive(Default)]
+struct Met {
+    /// Every variant of every scenario.
+    variants: BTreeSet<String>,
+    /// Every file that was read.
+    read: BTreeSet<PathBuf>,
+}
+
+impl Met {
+    fn reads(&mut self, loaded: &Loaded) {
+        self.read
+            .extend(loaded.sources.paths().map(Path::to_path_buf));
+    }
+}
+
+/// Loads everything. Files that cannot be used, and files of modules, go into the report. Where
+/// variants were asked for, files that were found in a folder and have none of them are passed over.
+///
+/// # Errors
+///
+/// If a file that was named has none of the variants that were asked for, or no file has one of them.
 pub(super) fn load_all(
     found: &Found,
     flags: &CheckFlags,
     report: &mut CheckReport,
     read: &mut BTreeSet<PathBuf>,
-) -> Vec<Subject> {
+) -> Result<Vec<Subject>> {
     let mut subjects = Vec::new();
+    let mut met = Met::default();
     for file in &found.scenarios {
-        load_file(file, flags, report, read, &mut subjects);
+        load_file(file, flags, report, &mut met, &mut subjects)?;
     }
-    subjects
+    read.append(&mut met.read);
+    let mut asked = flags.many.loading.variant.iter();
+    if let Some(unknown) = asked.find(|variant| !met.variants.contains(*variant))
+        && report.problems.is_empty()
+    {
+        let there: Vec<String> = met.variants.into_iter().collect();
+        let meant = did_you_mean(unknown, there.iter().map(String::as_str));
+        bail!(
+            "no scenario here has a variant `{unknown}`; {}",
+            meant.unwrap_or_else(|| format!("there are: {}", there.join(", ")))
+        );
+    }
+    Ok(subjects)
 }
 
 fn load_file(
     file: &ScenarioFile,
     flags: &CheckFlags,
     report: &mut CheckReport,
-    read: &mut BTreeSet<PathBuf>,
+    met: &mut Met,
     subjects: &mut Vec<Subject>,
-) {
-    let options = LoadOptions {
-        part_limit: flags.part_limit,
-        root: flags.root.root.clone(),
-        ..LoadOptions::default()
-    };
+) -> Result<()> {
+    let options = flags.many.loading.options(None);
     let as_it_stands = load(&file.path, &options);
-    read.extend(as_it_stands.sources.paths().map(Path::to_path_buf));
+    met.reads(&as_it_stands);
     // Modules and halls to plan are no scenarios, and need not be.
     let sort = sort_of_file(&file.path);
     if !file.is_named && matches!(sort, FileSort::Modules | FileSort::Hall) {
         report.module_files.push(file.path.display().to_string());
-        return;
+        return Ok(());
     }
     // Warnings are much the same in every variant: they are told once.
     if as_it_stands.scenario.is_some() {
         tell(&as_it_stands);
     }
     // A scenario may need a variant to be whole.
-    let variants = as_it_stands.variants.clone();
+    let mut variants = as_it_stands.variants.clone();
+    met.variants.extend(variants.iter().cloned());
+    let asked = &flags.many.loading.variant;
+    if !asked.is_empty() {
+        variants.retain(|variant| asked.contains(variant));
+        if variants.is_empty() && file.is_named && !as_it_stands.variants.is_empty() {
+            let there = as_it_stands.variants.iter().map(String::as_str);
+            let meant = did_you_mean(&asked[0], there);
+            bail!(
+                "`{}` has no variant `{}`; {}",
+                file.path.display(),
+                asked[0],
+                meant.unwrap_or_else(|| format!("there are: {}", as_it_stands.variants.join(", ")))
+            );
+        }
+        if variants.is_empty() && as_it_stands.scenario.is_some() {
+            return Ok(());
+        }
+    }
     let before = report.problems.len();
     if variants.is_empty() {
         let loaded = as_it_stands;
         load_seeds(file, loaded, &options, flags, report, subjects);
-        return;
+        return Ok(());
     }
     for variant in variants {
         let options = LoadOptions {
@@ -62,12 +111,13 @@ fn load_file(
             ..options.clone()
         };
         let loaded = load(&file.path, &options);
-        read.extend(loaded.sources.paths().map(Path::to_path_buf));
+        met.reads(&loaded);
         // What is wrong is mostly wrong in every variant: it is told once.
         if report.problems.len() == before || loaded.scenario.is_some() {
             load_seeds(file, loaded, &options, flags, report, subjects);
         }
     }
+    Ok(())
 }
 
 /// Loads one variant with every seed. What is wrong with it is told on standard error and in the
@@ -80,7 +130,7 @@ fn load_seeds(
     report: &mut CheckReport,
     subjects: &mut Vec<Subject>,
 ) {
-    match load_subject(&file.path, loaded, options, flags.seeds) {
+    match load_subject(&file.path, loaded, options, flags.many.cases.seeds) {
         Ok(subject) => subjects.push(subject),
         Err(loaded) => {
             tell(&loaded);

@@ -18,8 +18,9 @@ use anyhow::Result;
 use hallwright_trials::check::CheckReport;
 
 use self::find::{FIGURES, Found};
+use self::records::Records;
 use crate::exit_code::Outcome;
-use crate::files::Guard;
+use crate::files::{Guard, Target};
 use crate::flags::CheckFlags;
 use crate::runs::Subject;
 
@@ -29,12 +30,18 @@ pub(crate) fn check(flags: &CheckFlags) -> Result<Outcome> {
         version: env!("CARGO_PKG_VERSION").to_owned(),
         ..CheckReport::default()
     };
-    let found = find::find(&flags.paths, flags.root.root.as_deref(), &mut report)?;
+    let root = flags.many.loading.root.root.as_deref();
+    let found = find::find(&flags.paths, root, &mut report)?;
     let mut read = BTreeSet::new();
-    let loaded = load::load_all(&found, flags, &mut report, &mut read);
+    let loaded = load::load_all(&found, flags, &mut report, &mut read)?;
     guard(&found, &loaded, flags, &read)?;
     let executed = execute::execute(&loaded, flags)?;
-    records::settle(&found, &loaded, executed, flags.record, &mut report);
+    let records = match flags.record {
+        true => Records::Written,
+        false if flags.is_as_recorded() => Records::Compared,
+        false => Records::LeftAlone,
+    };
+    records::settle(&found, &loaded, executed, records, &mut report);
     write::write(&flags.output, &report, &loaded)?;
     Ok(report.outcome().into())
 }
@@ -57,5 +64,5 @@ fn guard(
         true => guard.writes(figures.iter().map(PathBuf::as_path))?,
         false => drop(guard.reads(figures.iter().chain(&found.figures).map(PathBuf::as_path))),
     }
-    guard.writes(flags.output.iter().map(|target| target.path.as_path()))
+    guard.writes(flags.output.iter().map(Target::path))
 }

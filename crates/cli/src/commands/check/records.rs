@@ -11,12 +11,23 @@ use super::find::{FIGURES, Found, SCENARIO};
 use crate::files;
 use crate::runs::Subject;
 
+/// What is done with recorded figures.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Records {
+    /// They are compared with what was measured.
+    Compared,
+    /// They are written anew.
+    Written,
+    /// Nothing: the scenarios do not run as they stand.
+    LeftAlone,
+}
+
 /// Puts everything into the report, after comparing it with what is recorded; or records it.
 pub(super) fn settle(
     found: &Found,
     subjects: &[Subject],
     executed: Vec<Executed>,
-    records: bool,
+    records: Records,
     report: &mut CheckReport,
 ) {
     let mut rest = subjects.iter().zip(executed).peekable();
@@ -26,7 +37,7 @@ pub(super) fn settle(
         while let Some(each) = rest.next_if(|(subject, _)| subject.path == path) {
             of_file.push(each);
         }
-        if records {
+        if records == Records::Written {
             write_record(path, &of_file, report);
         }
         let record = read_record(path, records, &of_file, report);
@@ -68,7 +79,7 @@ fn digest_words(subject: &Subject) -> String {
 /// the scenario does not have is told.
 fn read_record(
     scenario: &Path,
-    records: bool,
+    records: Records,
     of_file: &[(&Subject, Executed)],
     report: &mut CheckReport,
 ) -> Option<FileRecord> {
@@ -82,7 +93,7 @@ fn read_record(
             is_orphan,
         });
     };
-    if records {
+    if records != Records::Compared {
         return None;
     }
     let text = match fs::read_to_string(&path) {

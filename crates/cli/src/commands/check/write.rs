@@ -1,11 +1,11 @@
 //! Writes what a check found, in every format that was asked for.
 
 use anyhow::Result;
-use hallwright_core::setup::UpdateOrder;
 use hallwright_render as render;
-use hallwright_trials::check::{Case, CheckReport};
+use hallwright_trials::Case;
+use hallwright_trials::check::CheckReport;
 
-use crate::files::{Target, write_targets};
+use crate::files::{Target, targets_or, write_targets};
 use crate::flags::CheckFormat;
 use crate::pages::drawn_cases;
 use crate::runs::Subject;
@@ -16,17 +16,16 @@ pub(super) fn write(
     report: &CheckReport,
     subjects: &[Subject],
 ) -> Result<()> {
-    write_targets(
-        targets,
-        CheckFormat::Text,
-        &|format, columns| match format {
+    let targets = targets_or(targets, CheckFormat::Text);
+    write_targets(&targets, &|format, columns| {
+        Ok(match format {
             CheckFormat::Text => render::check_text(report, columns),
             CheckFormat::Json => render::check_json(report),
             CheckFormat::Junit => render::junit(report),
             CheckFormat::Annotations => render::annotations(report),
             CheckFormat::Html => page(report, subjects),
-        },
-    )
+        })
+    })
 }
 
 /// The page of the first run that missed a goal, or else of the first run; empty if nothing was run.
@@ -44,13 +43,7 @@ fn page(report: &CheckReport, subjects: &[Subject]) -> String {
     });
     let first = || {
         let subject = subjects.first()?;
-        let case = Case {
-            input: 0,
-            seed: subject.scenario().seed,
-            order: UpdateOrder::Declared,
-            stop_at: None,
-        };
-        Some((subject, case))
+        Some((subject, Case::as_declared(subject.scenario().seed)))
     };
     match missed.or_else(first) {
         Some((subject, case)) => drawn_cases(&[(subject, &case)]),

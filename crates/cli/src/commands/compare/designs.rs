@@ -34,20 +34,16 @@ pub(super) fn load_designs(flags: &CompareFlags) -> Result<Option<Vec<LoadedDesi
     let mut subjects: Vec<Subject> = Vec::new();
     for (path, variant) in chosen {
         let options = LoadOptions {
-            variant,
-            set: flags.set.clone(),
             // All designs meet the same chances.
             seed: subjects.first().map(|first| first.scenario().seed),
-            part_limit: flags.part_limit,
-            root: flags.root.root.clone(),
-            ..LoadOptions::default()
+            ..flags.many.loading.options(variant.as_deref())
         };
         let loaded = load(path, &options);
         // Warnings are much the same in every variant: they are told once.
         if loaded.scenario.is_some() && !subjects.iter().any(|known| known.path == path) {
             tell(&loaded);
         }
-        match load_subject(path, loaded, &options, flags.seeds) {
+        match load_subject(path, loaded, &options, flags.many.cases.seeds) {
             Ok(subject) => subjects.push(subject),
             Err(loaded) => {
                 tell(&loaded);
@@ -83,7 +79,7 @@ type Chosen<'a> = Vec<(&'a Path, Option<String>)>;
 /// Each file in each of its variants that is wanted, in the order of the flags.
 fn choose<'a>(asked: &'a [Asked], flags: &CompareFlags) -> Result<Option<Chosen<'a>>> {
     let mut chosen = Chosen::new();
-    let mut unknown: Vec<&String> = flags.variant.iter().collect();
+    let mut unknown: Vec<&String> = flags.many.loading.variant.iter().collect();
     for Asked { path, variant } in asked {
         if variant.is_some() {
             chosen.push((path, variant.clone()));
@@ -96,7 +92,7 @@ fn choose<'a>(asked: &'a [Asked], flags: &CompareFlags) -> Result<Option<Chosen<
             chosen.push((path, None));
             continue;
         }
-        if flags.variant.is_empty() {
+        if flags.many.loading.variant.is_empty() {
             chosen.extend(
                 variants
                     .into_iter()
@@ -105,6 +101,8 @@ fn choose<'a>(asked: &'a [Asked], flags: &CompareFlags) -> Result<Option<Chosen<
             continue;
         }
         let wanted: Vec<&String> = flags
+            .many
+            .loading
             .variant
             .iter()
             .filter(|variant| variants.contains(variant))
@@ -138,7 +136,7 @@ fn choose<'a>(asked: &'a [Asked], flags: &CompareFlags) -> Result<Option<Chosen<
 /// A scenario as it stands, in the root that was named.
 fn in_root(flags: &CompareFlags) -> LoadOptions {
     LoadOptions {
-        root: flags.root.root.clone(),
+        root: flags.many.loading.root.root.clone(),
         ..LoadOptions::default()
     }
 }

@@ -3,14 +3,14 @@
 use anyhow::{Result, bail};
 use hallwright_core::tick::Tick;
 use hallwright_report::RunInput;
-use hallwright_trials::check::{Case, Choice, Stops, cases, found_in};
 use hallwright_trials::compare::{
     Comparison, Design, DesignRuns, Measurement, common_stops, compare, incomparable, measure,
 };
+use hallwright_trials::{Case, Choice, Stops, cases};
 
 use super::designs::LoadedDesign;
 use crate::flags::CompareFlags;
-use crate::runs::{Subject, spread};
+use crate::runs::{Subject, machine};
 
 type RunResult = Result<Vec<Measurement>, String>;
 
@@ -22,15 +22,15 @@ type RunResult = Result<Vec<Measurement>, String>;
 pub(super) fn execute(designs: &[LoadedDesign], flags: &CompareFlags) -> Result<Comparison> {
     let inputs: Vec<Vec<RunInput<'_>>> = designs
         .iter()
-        .map(|design| design.subject.inputs())
+        .map(|design| design.subject.bases())
         .collect();
     let firsts: Vec<RunInput<'_>> = inputs.iter().map(|each| each[0].clone()).collect();
     let stops = stops(&firsts, flags)?;
     // The cases are those of a design with a stop, if there is one.
     let stopped = firsts.iter().position(has_stop).unwrap_or(0);
     let choice = Choice {
-        shuffles: flags.shuffles,
         stops: Stops::At(stops),
+        ..flags.many.cases.choice()
     };
     let cases = cases(&inputs[stopped], &choice);
     let results = run_all(&inputs, &cases, flags)?;
@@ -60,7 +60,7 @@ fn has_stop(input: &RunInput<'_>) -> bool {
 }
 
 fn stops(firsts: &[RunInput<'_>], flags: &CompareFlags) -> Result<Vec<Tick>> {
-    match flags.stop_sweep {
+    match flags.many.cases.stop_sweep {
         Some(_) if !firsts.iter().any(has_stop) => {
             bail!("`--stop-sweep` moves a stop, but no design declares one in `stops`")
         }
@@ -101,9 +101,10 @@ fn run_all(
         }
         places.push(of_design);
     }
-    let results = spread(flags.jobs, &jobs, |(design, case)| {
-        found_in(&inputs[*design], case).map(|found| measure(&found))
-    })?;
+    let machine = machine(flags.many.cases.jobs, jobs.len() as u64, "runs")?;
+    let results = machine.runs(&jobs, |(design, case)| {
+        measure(&case.of_any(&inputs[*design]).findings())
+    });
     let by_design = places.into_iter();
     Ok(by_design
         .map(|places| places.into_iter().map(|job| results[job].clone()).collect())

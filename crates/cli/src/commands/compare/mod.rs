@@ -9,14 +9,13 @@ mod execute;
 use std::path::PathBuf;
 
 use anyhow::{Result, bail};
-use hallwright_core::setup::UpdateOrder;
 use hallwright_render as render;
-use hallwright_trials::check::Case;
+use hallwright_trials::Case;
 use hallwright_trials::compare::Comparison;
 
 use self::designs::LoadedDesign;
 use crate::exit_code::Outcome;
-use crate::files::{Guard, write_targets};
+use crate::files::{Guard, Target, targets_or, write_targets};
 use crate::flags::{CompareFlags, CompareFormat};
 use crate::pages::drawn_cases;
 
@@ -34,22 +33,21 @@ pub(crate) fn compare(flags: &CompareFlags) -> Result<Outcome> {
     let read = designs.iter().flat_map(|design| &design.subject.read);
     Guard::default()
         .reads(read.map(PathBuf::as_path))
-        .writes(flags.output.iter().map(|target| target.path.as_path()))?;
+        .writes(flags.output.iter().map(Target::path))?;
     let mut found = execute::execute(&designs, flags)?;
     found.version = env!("CARGO_PKG_VERSION").to_owned();
     select(&mut found, flags);
-    write_targets(
-        &flags.output,
-        CompareFormat::Text,
-        &|format, columns| match format {
+    let targets = targets_or(&flags.output, CompareFormat::Text);
+    write_targets(&targets, &|format, columns| {
+        Ok(match format {
             CompareFormat::Text => render::compare_text(&found, flags.brief, columns),
             CompareFormat::Markdown => render::compare_markdown(&found, flags.brief),
             CompareFormat::Csv => render::compare_csv(&found),
             CompareFormat::Json => render::compare_json(&found),
             CompareFormat::Junit => render::compare_junit(&found),
             CompareFormat::Html => page(&designs),
-        },
-    )?;
+        })
+    })?;
     Ok(if found.broken.is_empty() {
         Outcome::Done
     } else {
@@ -75,12 +73,7 @@ fn page(designs: &[LoadedDesign]) -> String {
     let cases: Vec<Case> = designs
         .iter()
         .take(2)
-        .map(|design| Case {
-            input: 0,
-            seed: design.subject.scenario().seed,
-            order: UpdateOrder::Declared,
-            stop_at: None,
-        })
+        .map(|design| Case::as_declared(design.subject.scenario().seed))
         .collect();
     let designs = designs.iter().map(|design| &design.subject);
     drawn_cases(&designs.zip(&cases).collect::<Vec<_>>())

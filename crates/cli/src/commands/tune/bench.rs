@@ -2,16 +2,15 @@
 
 use std::ops::Range;
 use std::path::Path;
+use std::sync::OnceLock;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
-use std::sync::{Mutex, OnceLock};
 
 use hallwright_scenario::load;
-use hallwright_trials::tune::{Bench, RunFigures, run_figures};
-use rayon::prelude::*;
+use hallwright_trials::Machine;
+use hallwright_trials::tune::{Bench, RunFigures};
 
 use super::cache::{Cache, key};
 use super::plan::{Planned, Sketch, input_digest};
-use crate::progress::Progress;
 use crate::runs::{Subject, load_subject};
 
 /// Makes runs of combinations.
@@ -20,9 +19,7 @@ pub(super) struct Hall<'a> {
     planned: &'a [Planned],
     further_seeds: u64,
     cache: &'a Cache,
-    progress: Mutex<Progress>,
-    /// How many runs are made, looked up or not needed.
-    passed: AtomicU64,
+    machine: &'a Machine<'static>,
     made: AtomicU64,
     has_changed: AtomicBool,
 }
@@ -39,16 +36,14 @@ impl<'a> Hall<'a> {
         planned: &'a [Planned],
         further_seeds: u64,
         cache: &'a Cache,
+        machine: &'a Machine<'static>,
     ) -> Self {
-        let sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
-        let runs = sketches.map(|sketch| sketch.cases.len() as u64).sum();
         Self {
             scenario,
             planned,
             further_seeds,
             cache,
-            progress: Mutex::new(Progress::new(runs, "runs")),
-            passed: AtomicU64::new(0),
+            machine,
             made: AtomicU64::new(0),
             has_changed: AtomicBool::new(false),
         }
@@ -64,13 +59,6 @@ impl<'a> Hall<'a> {
         self.has_changed.load(Ordering::Relaxed)
     }
 
-    fn passed(&self, runs: u64) {
-        let passed = self.passed.fetch_add(runs, Ordering::Relaxed) + runs;
-        if let Ok(mut progress) = self.progress.lock() {
-            progress.at(passed);
-        }
-    }
-
     fn run(&self, ready: &Ready<'_>, sketch: &Sketch, run: usize) -> Result<RunFigures, String> {
         let case = &sketch.cases[run];
         let key = key(sketch.digest, case);
@@ -82,7 +70,7 @@ impl<'a> Hall<'a> {
             self.has_changed.store(true, Ordering::Relaxed);
             return Err("the scenario's files changed".to_owned());
         };
-        let figures = run_figures(&subject.inputs(), case)?;
+        let figures = RunFigures::of(&subject.run(case).findings());
         self.made.fetch_add(1, Ordering::Relaxed);
         self.cache.put(key, &figures);
         Ok(figures)
@@ -111,15 +99,15 @@ impl<'a> Bench for Hall<'a> {
         let Ok(sketch) = &ready.planned.sketch else {
             return Vec::new();
         };
-        let results = runs.into_par_iter().map(|run| {
-            let result = self.run(ready, sketch, run);
-            self.passed(1);
-            result
-        });
-        results.collect()
+        let runs: Vec<usize> = runs.collect();
+        let results = self
+            .machine
+            .runs(&runs, |run| self.run(ready, sketch, *run))
+            .into_iter();
+        results.map(Result::flatten).collect()
     }
 
     fn skipped(&self, runs: usize) {
-        self.passed(runs as u64);
+        self.machine.pass(runs as u64);
     }
 }

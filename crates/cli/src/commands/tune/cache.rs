@@ -15,8 +15,8 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex};
 
-use hallwright_trials::check::{Case, order_words};
 use hallwright_trials::tune::RunFigures;
+use hallwright_trials::{Case, order_words};
 
 use crate::files;
 

@@ -23,22 +23,21 @@ use hallwright_trials::tune::{
 };
 
 use crate::exit_code::Outcome;
-use crate::files::Guard;
+use crate::files::{Guard, Target};
 use crate::flags::TuneFlags;
-use crate::repeat::Repeat;
-use crate::runs::{pool, tell};
+use crate::repeat::{Changes, Repeat};
+use crate::runs::{machine, tell};
 use bench::Hall;
 use cache::Cache;
 use plan::{Planned, plan, runs};
 
 /// Searches and says what was found.
 pub(crate) fn tune(flags: &TuneFlags) -> Result<Outcome> {
+    let variant = flags.many.loading.one_variant()?;
     let options = LoadOptions {
-        variant: flags.variant.clone(),
-        ranges: flags.range.clone(),
-        part_limit: flags.part_limit,
-        root: flags.root.root.clone(),
-        ..LoadOptions::default()
+        set: Vec::new(),
+        ranges: ranges_of(flags)?,
+        ..flags.many.loading.options(variant)
     };
     let base = load(&flags.scenario, &options);
     let Some(ranges) = base.ranges.as_deref() else {
@@ -55,13 +54,30 @@ pub(crate) fn tune(flags: &TuneFlags) -> Result<Outcome> {
              `--range NAME=RANGE`"
         );
     }
-    tell_other_variants(flags, &base);
+    if variant.is_none() {
+        tell_variants(&base);
+    }
     tuned(flags, &options, &base, ranges)
 }
 
+/// The ranges of the command line. A parameter that is set has a range of this one value.
+///
+/// # Errors
+///
+/// If a parameter is set and has a range as well.
+fn ranges_of(flags: &TuneFlags) -> Result<Vec<(String, String)>> {
+    let set = &flags.many.loading.set;
+    for (name, _) in set {
+        if flags.range.iter().any(|(ranged, _)| ranged == name) {
+            bail!("`--set {name}=…` and `--range {name}=…` exclude each other: leave one out");
+        }
+    }
+    Ok(flags.range.iter().chain(set).cloned().collect())
+}
+
 /// Goals for one variant only are judged if the search starts from it.
-fn tell_other_variants(flags: &TuneFlags, base: &Loaded) {
-    if flags.variant.is_none() && !base.variants.is_empty() {
+fn tell_variants(base: &Loaded) {
+    if !base.variants.is_empty() {
         note!(
             "note: no variant was chosen with `--variant`, so goals for one are not judged; there are: {}",
             base.variants.join(", ")
@@ -75,9 +91,7 @@ fn tuned(
     base: &Loaded,
     ranges: &[ParameterRange],
 ) -> Result<Outcome> {
-    let sizes = ranges.iter().map(|range| range.values.len() as u64);
-    let combinations = sizes.fold(1, u64::saturating_mul);
-    let planned = pool(flags.jobs, combinations)?.install(|| plan(ranges, options, flags))?;
+    let planned = plan(ranges, options, flags)?;
     guard(flags, base, &planned)?;
     let mut sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
     let Some(first) = sketches.next() else {
@@ -95,15 +109,23 @@ fn tuned(
         Cache::open(flags.cache.as_deref(), &flags.scenario)
     };
     tell_count(flags, &planned, &cache);
-    let hall = Hall::new(&flags.scenario, &planned, flags.seeds, &cache);
+    let all = runs(&planned, flags).all;
+    let machine = machine(flags.many.cases.jobs, all, "runs")?;
+    let hall = Hall::new(
+        &flags.scenario,
+        &planned,
+        flags.many.cases.seeds,
+        &cache,
+        &machine,
+    );
     let candidates = candidates(&planned);
-    let runs = runs(&planned, flags).all;
-    let searched = pool(flags.jobs, runs)?.install(|| search(&candidates, &hall));
+    let searched = machine.within(|| search(&candidates, &hall));
     if hall.has_changed() {
         bail!("the scenario's files changed while the search went on: start it again");
     }
     let made = hall.made();
     drop(hall);
+    drop(machine);
     note!("made {}", count(made, "run", "runs"));
     let report = report(flags, base, ranges, planned, &candidates, searched);
     write::write(&flags.output, &report)?;
@@ -118,7 +140,7 @@ fn tuned(
 /// Keeps what is read from being written over: whatever a combination reads.
 fn guard(flags: &TuneFlags, base: &Loaded, planned: &[Planned]) -> Result<()> {
     let read = planned.iter().flat_map(|one| &one.read);
-    let outputs = flags.output.iter().map(|target| target.path.as_path());
+    let outputs = flags.output.iter().map(Target::path);
     let cache = match flags.no_cache {
         true => None,
         false => Cache::file_of(flags.cache.as_deref(), &flags.scenario).ok(),
@@ -201,7 +223,7 @@ fn report(
         version: env!("CARGO_PKG_VERSION").to_owned(),
         file: flags.scenario.display().to_string(),
         title: first.map_or_else(String::new, |sketch| sketch.title.clone()),
-        variant: flags.variant.clone(),
+        variant: flags.many.loading.variant.first().cloned(),
         ranges: ranges.iter().map(tried).collect(),
         by: flags.by.into(),
         ticks_per_second: first.map_or(20, |sketch| sketch.ticks_per_second),
@@ -278,12 +300,10 @@ fn command(flags: &TuneFlags, options: &LoadOptions) -> String {
         scenario: &flags.scenario,
         variant: options.variant.as_deref(),
         set: &options.set,
-        order: None,
-        seed: None,
-        stop_at: None,
-        stop_sweep: None,
-        part_limit: flags.part_limit,
-        root: flags.root.root.as_deref(),
+        changes: Changes::default(),
+        sweep: None,
+        part_limit: options.part_limit,
+        root: options.root.as_deref(),
     };
     repeat.command()
 }

@@ -1,21 +1,17 @@
 //! What is to be tried: every combination of values, each with its runs.
 
 use std::path::{Path, PathBuf};
-use std::sync::Mutex;
-use std::sync::atomic::{AtomicU64, Ordering};
 
 use anyhow::{Result, bail};
 use hallwright_report::RunInput;
 use hallwright_report::units::{count, grouped};
 use hallwright_scenario::{LoadOptions, Loaded, ParameterRange, Scenario, flat, load};
-use hallwright_trials::check::{Case, Choice, Stops, cases};
 use hallwright_trials::tune::{Refusal, Runs};
-use rayon::prelude::*;
+use hallwright_trials::{Case, Choice, cases};
 
 use super::digest::digest;
-use crate::flags::{StopRange, TuneFlags};
-use crate::progress::Progress;
-use crate::runs::problem;
+use crate::flags::TuneFlags;
+use crate::runs::{base_of, machine, problem};
 
 /// One combination of values.
 pub(super) struct Planned {
@@ -58,35 +54,22 @@ pub(super) fn plan(
     let sizes = ranges.iter().map(|range| range.values.len() as u64);
     let combinations = sizes.fold(1, u64::saturating_mul);
     // Each takes at least one run an order and seed.
-    let orders_and_seeds = flags
-        .shuffles
+    let many = &flags.many.cases;
+    let orders_and_seeds = many
+        .shuffles()
         .saturating_add(2)
-        .saturating_mul(flags.seeds.saturating_add(1));
+        .saturating_mul(many.seeds.saturating_add(1));
     let least_runs = combinations.saturating_mul(orders_and_seeds);
     within_limit(least_runs, "at least ", combinations, flags)?;
-    let choice = Choice {
-        shuffles: flags.shuffles,
-        stops: flags
-            .stop_sweep
-            .map_or(Stops::Spread, |range| Stops::At(ticks(range))),
-    };
-    let progress = Mutex::new(Progress::new(combinations, "combinations read"));
-    let done = AtomicU64::new(0);
+    let choice = many.choice();
+    let machine = machine(many.jobs, combinations, "combinations read")?;
     let numbers: Vec<u64> = (0..combinations).collect();
-    let planned: Vec<Planned> = numbers
-        .into_par_iter()
-        .map(|number| {
-            let planned = planned(number, ranges, base, flags, &choice);
-            let done = done.fetch_add(1, Ordering::Relaxed) + 1;
-            if let Ok(mut progress) = progress.lock() {
-                progress.at(done);
-            }
-            planned
-        })
-        .collect();
-    drop(progress);
+    let planned: Vec<Planned> = machine.each(&numbers, |number| {
+        planned(*number, ranges, base, flags, &choice)
+    });
+    drop(machine);
     let sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
-    if flags.stop_sweep.is_some() && sketches.clone().any(|sketch| !sketch.has_stops) {
+    if many.stop_sweep.is_some() && sketches.clone().any(|sketch| !sketch.has_stops) {
         bail!("`--stop-sweep` moves a stop, but the scenario declares none in `stops`");
     }
     let runs = sketches.map(|sketch| sketch.cases.len() as u64).sum();
@@ -105,12 +88,6 @@ fn within_limit(runs: u64, about: &str, combinations: u64, flags: &TuneFlags) ->
         );
     }
     Ok(())
-}
-
-fn ticks(range: StopRange) -> Vec<hallwright_core::tick::Tick> {
-    let step = usize::try_from(range.step_ticks).unwrap_or(usize::MAX);
-    let ticks = (range.from.0..=range.to.0).step_by(step);
-    ticks.map(hallwright_core::tick::Tick).collect()
 }
 
 fn planned(
@@ -165,7 +142,7 @@ fn sketched(
     let hoppers = parts.filter(|(_, part)| part.hopper().is_some());
     Ok(Sketch {
         digest: input_digest(scenario),
-        cases: cases(&inputs(scenario, flags.seeds), choice),
+        cases: cases(&bases(scenario, flags.many.cases.seeds), choice),
         hoppers: hoppers.count() as u64,
         width_blocks: declarations.width_blocks,
         title: scenario.title.clone(),
@@ -181,25 +158,21 @@ pub(super) fn input_digest(scenario: &Scenario) -> u128 {
     digest([flat(scenario).as_str()])
 }
 
-/// The inputs of all seeds, as far as the choice of runs needs them: what differs is the seed.
-fn inputs(scenario: &Scenario, further_seeds: u64) -> Vec<RunInput<'_>> {
+/// The bases of all seeds, as far as the choice of runs needs them: what differs is the seed.
+fn bases(scenario: &Scenario, further_seeds: u64) -> Vec<RunInput<'_>> {
     let seeds = (0..=further_seeds).map(|further| scenario.seed.wrapping_add(further));
-    let input = |seed| RunInput {
-        network: &scenario.network,
-        timeline: &scenario.timeline,
+    let base = |seed| RunInput {
         seed,
-        order: hallwright_core::setup::UpdateOrder::Declared,
-        run_ticks: scenario.run_ticks,
-        declarations: &scenario.declarations,
+        ..base_of(scenario)
     };
-    seeds.map(input).collect()
+    seeds.map(base).collect()
 }
 
 /// How many runs there are, and of what.
 pub(super) fn runs(planned: &[Planned], flags: &TuneFlags) -> Runs {
     let sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
-    let orders = flags.shuffles + 2;
-    let seeds = flags.seeds + 1;
+    let orders = flags.many.cases.shuffles() + 2;
+    let seeds = flags.many.cases.seeds + 1;
     let mut stop_ticks = sketches
         .clone()
         .map(|sketch| sketch.cases.len() as u64 / (orders * seeds));

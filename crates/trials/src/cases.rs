@@ -1,4 +1,6 @@
-//! Which runs a check takes.
+//! Which runs are made of a scenario: in which update orders, with which seeds, at which stop ticks.
+
+use std::collections::BTreeSet;
 
 use hallwright_core::network::Network;
 use hallwright_core::part::Signal;
@@ -6,16 +8,18 @@ use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 
 use hallwright_report::RunInput;
-use hallwright_report::units::time;
+use hallwright_report::units::count;
+
+use crate::case::{Case, order_words};
 
 /// How many stop ticks are tried.
 const STOP_TICKS: u64 = 8;
 
-/// What a check may be told to try more or less of.
+/// Which runs are made of each base.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Choice {
-    /// How many shuffled update orders, beside the declared and the reversed one.
-    pub shuffles: u64,
+    /// The update orders.
+    pub orders: Vec<UpdateOrder>,
     /// Where the first stop is tried, if the scenario has one.
     pub stops: Stops,
 }
@@ -27,76 +31,109 @@ pub enum Stops {
     Spread,
     /// These.
     At(Vec<Tick>),
+    /// Those of a range.
+    Swept(StopRange),
 }
 
-/// One run of a check.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Case {
-    /// Which of the inputs is run: they differ in their seeds.
-    pub input: usize,
-    /// The seed of that input.
-    pub seed: u64,
-    /// The update order.
-    pub order: UpdateOrder,
-    /// The tick of the first stop; `None` if the scenario has no stop.
-    pub stop_at: Option<Tick>,
+/// The ticks of a stop sweep: `from`, `from + step`, … up to and including `to`.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct StopRange {
+    /// The first one.
+    pub from: Tick,
+    /// The last one allowed; not before the first.
+    pub to: Tick,
+    /// Ticks between two of them; at least 1.
+    pub step_ticks: u64,
 }
 
-impl Case {
-    /// Order, seed and stop tick in words.
+impl StopRange {
+    /// Its ticks.
     #[must_use]
-    pub fn words(&self, ticks_per_second: u32) -> String {
-        let order = order_words(&self.order);
-        let stop = self.stop_at.map_or_else(String::new, |tick| {
-            format!(", stop at {}", time(tick.0, ticks_per_second))
-        });
-        format!("order {order}, seed {}{stop}", self.seed)
+    pub fn ticks(self) -> Vec<Tick> {
+        let step = usize::try_from(self.step_ticks).unwrap_or(usize::MAX);
+        let ticks = (self.from.0..=self.to.0).step_by(step.max(1));
+        ticks.map(Tick).collect()
     }
 }
 
-/// An update order as it is written: `declared`, `reversed`, `shuffled:7`.
+/// The declared, the reversed and so many shuffled update orders.
 #[must_use]
-pub fn order_words(order: &UpdateOrder) -> String {
-    match order {
-        UpdateOrder::Declared => "declared".to_owned(),
-        UpdateOrder::Reversed => "reversed".to_owned(),
-        UpdateOrder::Shuffled(seed) => format!("shuffled:{seed}"),
-        UpdateOrder::Listed(_) => "listed".to_owned(),
-    }
-}
-
-/// Every run of a check of these inputs, which are one scenario with one seed each. The first is
-/// that of the scenario as it stands: in the declared order, with the first input, its stop where it
-/// is declared, unless the choice says where to stop.
-#[must_use]
-pub fn cases(inputs: &[RunInput<'_>], choice: &Choice) -> Vec<Case> {
-    let shuffled = (1..=choice.shuffles).map(UpdateOrder::Shuffled);
-    let orders: Vec<UpdateOrder> = [UpdateOrder::Declared, UpdateOrder::Reversed]
+pub fn orders(shuffles: u64) -> Vec<UpdateOrder> {
+    let shuffled = (1..=shuffles).map(UpdateOrder::Shuffled);
+    [UpdateOrder::Declared, UpdateOrder::Reversed]
         .into_iter()
         .chain(shuffled)
-        .collect();
+        .collect()
+}
+
+/// Every run of these bases, which are one scenario loaded with one seed each. The first is that of
+/// the scenario as it stands, with the first seed, unless the choice says otherwise: in the declared
+/// order, its stop where it is declared.
+#[must_use]
+pub fn cases(bases: &[RunInput<'_>], choice: &Choice) -> Vec<Case> {
     let mut cases = Vec::new();
-    for (place, input) in inputs.iter().enumerate() {
-        let stops: Vec<Option<Tick>> = match input.declarations.stops.first() {
+    for base in bases {
+        let stops: Vec<Option<Tick>> = match base.declarations.stops.first() {
             None => vec![None],
             Some(stop) => match &choice.stops {
-                Stops::Spread => stop_ticks(input.network, stop.at),
+                Stops::Spread => stop_ticks(base.network, stop.at),
                 Stops::At(ticks) => ticks.clone(),
+                Stops::Swept(range) => range.ticks(),
             }
             .into_iter()
             .map(Some)
             .collect(),
         };
-        for order in &orders {
+        for order in &choice.orders {
             cases.extend(stops.iter().map(|stop_at| Case {
-                input: place,
-                seed: input.seed,
+                seed: base.seed,
                 order: order.clone(),
                 stop_at: *stop_at,
             }));
         }
     }
     cases
+}
+
+/// How much was tried: how many of each thing in which runs differ.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct Tried {
+    /// Stop ticks; 0 if no stop was moved.
+    pub stop_ticks: u64,
+    /// Update orders.
+    pub orders: u64,
+    /// Seeds.
+    pub seeds: u64,
+    /// Runs.
+    pub runs: u64,
+}
+
+impl Tried {
+    /// What these cases try.
+    #[must_use]
+    pub fn in_cases(cases: &[Case]) -> Self {
+        let stops: BTreeSet<Tick> = cases.iter().filter_map(|case| case.stop_at).collect();
+        let orders: BTreeSet<String> = cases.iter().map(|case| order_words(&case.order)).collect();
+        let seeds: BTreeSet<u64> = cases.iter().map(|case| case.seed).collect();
+        Self {
+            stop_ticks: stops.len() as u64,
+            orders: orders.len() as u64,
+            seeds: seeds.len() as u64,
+            runs: cases.len() as u64,
+        }
+    }
+
+    /// In words: `49 stop ticks × 5 orders × 1 seed`.
+    #[must_use]
+    pub fn words(self) -> String {
+        let mut words = Vec::new();
+        if self.stop_ticks > 0 {
+            words.push(count(self.stop_ticks, "stop tick", "stop ticks"));
+        }
+        words.push(count(self.orders, "order", "orders"));
+        words.push(count(self.seeds, "seed", "seeds"));
+        words.join(" × ")
+    }
 }
 
 /// The ticks at which a stop is tried: eight, spread evenly over the longest of the hoppers' cooldown

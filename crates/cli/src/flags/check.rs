@@ -1,0 +1,61 @@
+//! Flags of `check`.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use super::many_runs::ManyRuns;
+use crate::files::{Target, target};
+
+/// Flags of `check`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Each variant runs in the declared, the reversed and the shuffled update orders,\n\
+    with every seed, and with its first stop at eight ticks spread over a clock or\n\
+    cooldown period, or at those of `--stop-sweep`: then the worst of each mark of the\n\
+    stop is told, with the run it was in. A goal holds only if it holds in all of these\n\
+    runs. Recorded figures are those of the scenario as it stands: with `--set` or\n\
+    `--stop-sweep` nothing is compared with them.\n\n\
+    Exit codes: 0 all hold, 1 a goal was missed or a recorded figure moved, 2 the flags\n\
+    or a file cannot be used, 3 an invariant broke (a bug in hallwright), 4 there was\n\
+    nothing to check."
+)]
+pub(crate) struct CheckFlags {
+    /// Scenario files, and folders that are searched for them (*.ron).
+    #[arg(required = true, value_name = "PATH")]
+    pub(crate) paths: Vec<PathBuf>,
+
+    #[command(flatten)]
+    pub(crate) many: ManyRuns,
+
+    /// Write the figures of each scenario beside it, in place of comparing them.
+    #[arg(long, conflicts_with_all = ["variant", "set", "stop_sweep"])]
+    pub(crate) record: bool,
+
+    /// Where what was found goes: text, json, junit, annotations or html, to a file or, without a path,
+    /// to standard output; may be given several times. Without it: text.
+    #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<CheckFormat>)]
+    pub(crate) output: Vec<Target<CheckFormat>>,
+}
+
+impl CheckFlags {
+    /// Whether scenarios run as they stand, so that recorded figures are theirs.
+    pub(crate) fn is_as_recorded(&self) -> bool {
+        self.many.loading.set.is_empty() && self.many.cases.stop_sweep.is_none()
+    }
+}
+
+/// How what a check found is written.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(crate) enum CheckFormat {
+    /// A line for each scenario, more for what was missed.
+    Text,
+    /// Every figure, for programs.
+    Json,
+    /// A test case for each goal, in XML.
+    Junit,
+    /// A line for each miss, for hosted CI services.
+    Annotations,
+    /// A page of the first run that missed a goal, or else of the first run.
+    Html,
+}

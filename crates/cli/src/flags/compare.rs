@@ -1,0 +1,59 @@
+//! Flags of `compare`.
+
+use clap::{Args, ValueEnum};
+use hallwright_report::figures::Name;
+
+use super::many_runs::ManyRuns;
+use super::values::figure;
+use crate::files::{Target, target};
+
+/// Flags of `compare`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Each design runs in the same cases: the declared, the reversed and the shuffled update\n\
+    orders, with every seed, and with its first stop at the same ticks: those of\n\
+    `--stop-sweep`, or eight spread over the longest clock or cooldown period. Of every\n\
+    figure the best, the median and the worst are told, and how its runs differ from the\n\
+    first design's runs of the same cases. With several seeds, the mean difference is told\n\
+    with its 95 % interval (Student's t, each seed counted once).\n\n\
+    Exit codes: 0 done, whatever the answer is; 2 the flags or a file cannot be used, 3 an\n\
+    invariant broke (a bug in hallwright)."
+)]
+pub(crate) struct CompareFlags {
+    /// Scenario files, all variants of each; or one variant, written FILE#VARIANT.
+    #[arg(required = true, value_name = "SCENARIO")]
+    pub(crate) scenarios: Vec<String>,
+
+    #[command(flatten)]
+    pub(crate) many: ManyRuns,
+
+    /// Tell only this figure, such as `safe to close`; may be given several times.
+    #[arg(long, value_name = "NAME", value_parser = figure)]
+    pub(crate) figure: Vec<Name>,
+
+    /// Leave out the tables of single figures.
+    #[arg(long)]
+    pub(crate) brief: bool,
+
+    /// Where what was found goes: text, markdown, csv, json, junit or html, to a file or, without a
+    /// path, to standard output; may be given several times. Without it: text.
+    #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<CompareFormat>)]
+    pub(crate) output: Vec<Target<CompareFormat>>,
+}
+
+/// How what a comparison found is written.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(crate) enum CompareFormat {
+    /// Tables for people.
+    Text,
+    /// Tables for pages.
+    Markdown,
+    /// A line for each figure and design.
+    Csv,
+    /// Every figure, for programs.
+    Json,
+    /// A test case for each figure, in XML.
+    Junit,
+    /// A page of the first two designs on one time.
+    Html,
+}

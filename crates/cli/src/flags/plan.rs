@@ -1,0 +1,50 @@
+//! Flags of `plan`.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+
+use crate::files::{Target, target};
+
+/// Flags of `plan`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "A hall's files are scenario.ron with its tables allocation.csv and arrivals.csv and its\n\
+    modules.ron, and the report as report.txt and report.json. A file that is there\n\
+    already and differs is kept, and nothing is written then, unless --force is given.\n\n\
+    Exit codes: 0 planned, 2 the flags or a file cannot be used or the goods do not fit,\n\
+    3 an invariant broke (a bug in hallwright)."
+)]
+pub(crate) struct PlanFlags {
+    /// The goods (CSV): name, stack_limit, amount, inflow_per_hour and, perhaps, family and wish.
+    pub(crate) catalogue: PathBuf,
+
+    /// The description of the hall (RON); by default that of scenarios/plan/hall.ron.
+    #[arg(long, value_name = "HALL")]
+    pub(crate) hall: Option<PathBuf>,
+
+    /// What parts cost (CSV: part, material, count), for a list of raw materials.
+    #[arg(long, value_name = "COSTS")]
+    pub(crate) costs: Option<PathBuf>,
+
+    /// Write over files that are there already.
+    #[arg(long)]
+    pub(crate) force: bool,
+
+    /// What is written, and where: hall, the hall's files, to a folder, or without a path to one beside
+    /// the catalogue, named like it; text or json, the report, to a file or, without a path, to standard
+    /// output. May be given several times. Without it: hall and text.
+    #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<PlanFormat>)]
+    pub(crate) output: Vec<Target<PlanFormat>>,
+}
+
+/// What is written of a plan.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(crate) enum PlanFormat {
+    /// The hall's files, in a folder.
+    Hall,
+    /// The report for people.
+    Text,
+    /// The report for programs.
+    Json,
+}

@@ -1,0 +1,54 @@
+//! Flags of `run`.
+
+use clap::{Args, ValueEnum};
+
+use super::many_runs::Cases;
+use super::one_run::OneRun;
+use crate::files::{Target, target};
+
+/// Flags of `run`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "With `--stop-sweep` the run is repeated with its first stop at each tick of the range, in\n\
+    the order of `--order`; with `--shuffles N` in the declared, the reversed and N shuffled\n\
+    orders; with `--seeds N` with the N seeds that follow, too. Then the worst of all these\n\
+    runs is told beside the run itself.\n\n\
+    Formats: text for people, json for programs, html a page for the browser, trace every\n\
+    event, one JSON object a line, flat the layout with every module and parameter worked\n\
+    out, bundle the scenario with its modules and tables in one file.\n\n\
+    Exit codes: 0 done, 1 a goal was missed, 2 the flags or a file cannot be used, 3 an\n\
+    invariant broke (a bug in hallwright)."
+)]
+pub(crate) struct RunFlags {
+    #[command(flatten)]
+    pub(crate) run: OneRun,
+
+    #[command(flatten)]
+    pub(crate) cases: Cases,
+
+    /// Run the slow reference engine beside the fast one and compare them at every tick.
+    #[arg(long)]
+    pub(crate) verify: bool,
+
+    /// Where what was found goes: text, json, html, trace, flat or bundle, to a file or, without a
+    /// path, to standard output; may be given several times. Without it: text.
+    #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<RunFormat>)]
+    pub(crate) output: Vec<Target<RunFormat>>,
+}
+
+/// How a run, or what is run, is written.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(crate) enum RunFormat {
+    /// A summary for people.
+    Text,
+    /// Every figure, for programs.
+    Json,
+    /// A page to look at in a browser.
+    Html,
+    /// Every event of the run, one JSON object a line.
+    Trace,
+    /// The layout flat, with every module and parameter worked out.
+    Flat,
+    /// The scenario with its modules and tables as one file.
+    Bundle,
+}

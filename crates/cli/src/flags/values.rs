@@ -1,0 +1,79 @@
+//! How the values of flags are read.
+
+use hallwright_core::setup::UpdateOrder;
+use hallwright_core::tick::Tick;
+use hallwright_report::figures::Name;
+use hallwright_scenario::did_you_mean;
+use hallwright_trials::StopRange;
+
+pub(super) fn name_and_value(text: &str) -> Result<(String, String), String> {
+    match text.split_once('=') {
+        Some((name, value)) if !name.is_empty() => Ok((name.to_owned(), value.to_owned())),
+        _ => Err("write it as NAME=VALUE, such as `sections=4`".to_owned()),
+    }
+}
+
+pub(super) fn figure(text: &str) -> Result<Name, String> {
+    let names: Vec<&str> = Name::all_compared().map(Name::words).collect();
+    let found = Name::all_compared().find(|name| name.words() == text);
+    found.ok_or_else(|| {
+        did_you_mean(text, names.iter().copied())
+            .unwrap_or_else(|| format!("there are: {}", names.join(", ")))
+    })
+}
+
+pub(super) fn tick(text: &str) -> Result<Tick, String> {
+    let number = text.trim_end_matches('t').parse();
+    let mend = "write it in ticks, such as `3600`";
+    number.map(Tick).map_err(|_| mend.to_owned())
+}
+
+pub(super) fn update_order(text: &str) -> Result<UpdateOrder, String> {
+    let mend =
+        || "write `declared`, `reversed` or `shuffled:SEED`, such as `shuffled:7`".to_owned();
+    match text {
+        "declared" => Ok(UpdateOrder::Declared),
+        "reversed" => Ok(UpdateOrder::Reversed),
+        _ => {
+            let seed = text.strip_prefix("shuffled:").ok_or_else(mend)?;
+            seed.parse().map(UpdateOrder::Shuffled).map_err(|_| mend())
+        }
+    }
+}
+
+pub(super) fn stop_range(text: &str) -> Result<StopRange, String> {
+    let mend = || {
+        "write it as FROM..TO/STEP in ticks, such as `1200..1207/1`; FROM at most TO, STEP at \
+         least 1"
+            .to_owned()
+    };
+    let number = |text: &str| text.trim().trim_end_matches('t').parse::<u64>().ok();
+    let (from, rest) = text.split_once("..").ok_or_else(mend)?;
+    let (to, step) = rest.split_once('/').unwrap_or((rest, "1"));
+    match (number(from), number(to), number(step)) {
+        (Some(from), Some(to), Some(step)) if from <= to && step > 0 => Ok(StopRange {
+            from: Tick(from),
+            to: Tick(to),
+            step_ticks: step,
+        }),
+        _ => Err(mend()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_stop_range_may_leave_its_step_out() {
+        let expected = StopRange {
+            from: Tick(5),
+            to: Tick(9),
+            step_ticks: 1,
+        };
+        assert_eq!(stop_range("5..9"), Ok(expected));
+        assert_eq!(stop_range("5t..9t/1t"), Ok(expected));
+        assert!(stop_range("9..5").is_err());
+        assert!(stop_range("1..9/0").is_err());
+    }
+}

@@ -1,0 +1,116 @@
+//! Makes runs, many at once. What comes of them does not depend on how many at once: each is made from
+//! its job alone, and the results have the order of the jobs.
+
+use std::num::NonZeroUsize;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::Mutex;
+
+use rayon::prelude::*;
+
+/// Told how many runs are over.
+type Told<'p> = Box<dyn FnMut(u64) + Send + 'p>;
+
+/// Makes runs on several cores.
+pub struct Machine<'p> {
+    threads: rayon::ThreadPool,
+    over: Mutex<(u64, Told<'p>)>,
+}
+
+impl<'p> Machine<'p> {
+    /// A machine for so many runs at once; `None`: as many as there are cores. `told` is told how many
+    /// runs are over, again and again.
+    ///
+    /// # Errors
+    ///
+    /// If the threads cannot be started.
+    pub fn new(
+        at_once: Option<NonZeroUsize>,
+        told: impl FnMut(u64) + Send + 'p,
+    ) -> Result<Self, rayon::ThreadPoolBuildError> {
+        let threads = at_once.map_or(0, NonZeroUsize::get);
+        Ok(Self {
+            threads: rayon::ThreadPoolBuilder::new()
+                .num_threads(threads)
+                .build()?,
+            over: Mutex::new((0, Box::new(told))),
+        })
+    }
+
+    /// Makes a run of every job. Where one panics, which it does when an invariant breaks, its result is
+    /// what the panic said.
+    pub fn runs<J: Sync, R: Send>(
+        &self,
+        jobs: &[J],
+        make: impl Fn(&J) -> R + Sync,
+    ) -> Vec<Result<R, String>> {
+        self.each(jobs, |job| caught(|| make(job)))
+    }
+
+    /// Makes something of every job that is no run. A panic is the caller's.
+    pub fn each<J: Sync, R: Send>(&self, jobs: &[J], make: impl Fn(&J) -> R + Sync) -> Vec<R> {
+        self.threads.install(|| {
+            let results = jobs.par_iter().map(|job| {
+                let result = make(job);
+                self.pass(1);
+                result
+            });
+            results.collect()
+        })
+    }
+
+    /// Does something that makes runs of several kinds, itself on the machine's cores.
+    pub fn within<R: Send>(&self, work: impl FnOnce() -> R + Send) -> R {
+        self.threads.install(work)
+    }
+
+    /// Counts so many runs as over that need not be made.
+    pub fn pass(&self, runs: u64) {
+        // A teller that panicked tells nothing more; the runs go on.
+        if let Ok(mut over) = self.over.lock() {
+            let (count, told) = &mut *over;
+            *count += runs;
+            told(*count);
+        }
+    }
+}
+
+/// What comes of something that may panic, or what the panic said.
+fn caught<T>(run: impl FnOnce() -> T) -> Result<T, String> {
+    catch_unwind(AssertUnwindSafe(run)).map_err(|panic| {
+        let said = panic.downcast_ref::<String>().map(String::as_str);
+        let said = said.or_else(|| panic.downcast_ref::<&str>().copied());
+        said.unwrap_or("a panic without words").to_owned()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn results_have_the_order_of_the_jobs() {
+        let jobs: Vec<u64> = (0..100).collect();
+        let doubled: Vec<Result<u64, String>> = jobs.iter().map(|job| Ok(job * 2)).collect();
+        for at_once in [None, NonZeroUsize::new(1), NonZeroUsize::new(3)] {
+            let mut over = 0;
+            let machine = Machine::new(at_once, |runs| over = runs).expect("threads start");
+            assert_eq!(machine.runs(&jobs, |job| job * 2), doubled);
+            machine.pass(5);
+            drop(machine);
+            assert_eq!(over, 105);
+        }
+    }
+
+    #[test]
+    fn a_run_that_panics_leaves_the_others_alone() {
+        let machine = Machine::new(None, |_| {}).expect("threads start");
+        let results = machine.runs(&[1, 2, 3], |job| {
+            assert!(*job != 2, "{job} items are nowhere");
+            *job
+        });
+        assert_eq!(
+            results,
+            [Ok(1), Err("2 items are nowhere".to_owned()), Ok(3)]
+        );
+    }
+}
