@@ -8,7 +8,7 @@ use hallwright_scenario::Scenario;
 use hallwright_trials::{Case, CaseRun, order_words};
 
 use crate::progress::Progress;
-use crate::runs::Subject;
+use crate::runs::LoadedScenario;
 
 /// Draws the page of one run, or of two to compare; what had to be left out is told on standard error.
 pub(crate) fn drawn(subjects: &[hallwright_page::Subject<'_>]) -> String {
@@ -23,7 +23,7 @@ pub(crate) fn drawn(subjects: &[hallwright_page::Subject<'_>]) -> String {
 }
 
 /// The page of runs that another command has made.
-pub(crate) fn drawn_cases(runs: &[(&Subject, &Case)]) -> String {
+pub(crate) fn drawn_cases(runs: &[(&LoadedScenario, &Case)]) -> String {
     let made: Vec<CaseRun<'_>> = runs
         .iter()
         .map(|(subject, case)| subject.run(case))

@@ -111,6 +111,14 @@ pub(super) fn queue_list(view: &View<'_>, selector: PartId) -> Vec<u64> {
         .collect()
 }
 
+/// What stands where an event has no second part.
+pub(super) const NO_PART: u32 = u32::MAX;
+
+/// The number of a part.
+pub(super) fn number(part: PartId) -> u32 {
+    u32::try_from(part.index()).unwrap_or(NO_PART)
+}
+
 #[cfg(test)]
 mod tests {
     use hallwright_core::id::{BoxId, KindId};

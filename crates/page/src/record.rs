@@ -13,7 +13,7 @@ use hallwright_core::part::Part;
 use hallwright_core::slot::BOX_SLOTS;
 use hallwright_core::tick::Tick;
 
-use super::cells::{CellMap, item_value, queue_list, shuttle_list, slot_value};
+use super::cells::{CellMap, NO_PART, item_value, number, queue_list, shuttle_list, slot_value};
 use super::spans::Spans;
 use super::waits::{Turned, Waits};
 
@@ -32,9 +32,6 @@ pub(super) struct Change {
 
 /// What an item event is about, whenever it happens: the sort of event, two parts, a kind, a count.
 pub(super) type Shape = (u8, u32, u32, u32, u32);
-
-/// What stands where an event has no second part.
-pub(super) const NO_PART: u32 = u32::MAX;
 
 /// Records a run.
 pub(super) struct Record<'s> {
@@ -375,11 +372,6 @@ impl Observer for Record<'_> {
         }
         self.note_waits(turned, from.0, looked);
     }
-}
-
-/// The number of a part.
-pub(super) fn number(part: PartId) -> u32 {
-    u32::try_from(part.index()).unwrap_or(NO_PART)
 }
 
 /// What an item event is about; `None` for what the cells tell.

@@ -12,8 +12,8 @@ use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use serde_json::{Value, json};
 
+use super::cells::number;
 use super::pack::Packer;
-use super::record::number;
 use hallwright_explain::{Around, Cause, Lasts, Situation, Wait, Why, actor, concerned};
 use hallwright_report::measure::slot_items;
 

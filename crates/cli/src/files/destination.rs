@@ -24,7 +24,7 @@ pub(super) enum Destination {
 
 /// What a path is.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum Sort {
+pub(super) enum DestinationSort {
     /// A file, or nothing yet.
     File,
     /// Bytes go through it.
@@ -37,12 +37,14 @@ impl Destination {
     /// Opens what a path names.
     pub(super) fn open(path: &Path) -> io::Result<Self> {
         match sort(path) {
-            Sort::File => Ok(Self::Whole(Box::new(WholeFile::create(path)?))),
-            Sort::Opened(1) => Ok(Self::Output),
-            Sort::Opened(2) => Ok(Self::Error),
+            DestinationSort::File => Ok(Self::Whole(Box::new(WholeFile::create(path)?))),
+            DestinationSort::Opened(1) => Ok(Self::Output),
+            DestinationSort::Opened(2) => Ok(Self::Error),
             // What the shell has opened is written behind what is there.
-            Sort::Opened(_) => Ok(Self::Through(File::options().append(true).open(path)?)),
-            Sort::Through => Ok(Self::Through(File::options().write(true).open(path)?)),
+            DestinationSort::Opened(_) => {
+                Ok(Self::Through(File::options().append(true).open(path)?))
+            }
+            DestinationSort::Through => Ok(Self::Through(File::options().write(true).open(path)?)),
         }
     }
 
@@ -85,13 +87,13 @@ fn unless_gone<T>(result: io::Result<T>, as_if: T) -> io::Result<T> {
 }
 
 /// What a path is. Nothing is opened.
-pub(super) fn sort(path: &Path) -> Sort {
+pub(super) fn sort(path: &Path) -> DestinationSort {
     if let Some(number) = opened(path) {
-        return Sort::Opened(number);
+        return DestinationSort::Opened(number);
     }
     match fs::metadata(path) {
-        Ok(there) if !there.is_file() && !there.is_dir() => Sort::Through,
-        _ => Sort::File,
+        Ok(there) if !there.is_file() && !there.is_dir() => DestinationSort::Through,
+        _ => DestinationSort::File,
     }
 }
 

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Result, bail};
 
-use super::destination::{Sort, sort};
+use super::destination::{DestinationSort, sort};
 use super::whole::{behind_links, folder_of};
 
 /// The path that stands for standard output.
@@ -54,7 +54,7 @@ impl Guard {
             if path == Path::new(STANDARD_OUTPUT) {
                 continue;
             }
-            let is_passed_on = sort(path) != Sort::File;
+            let is_passed_on = sort(path) != DestinationSort::File;
             if is_passed_on && !fs::metadata(path).is_ok_and(|there| there.is_file()) {
                 continue;
             }

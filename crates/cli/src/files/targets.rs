@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context, Result};
 use clap::ValueEnum;
 
-use super::destination::{Destination, Sort, sort};
+use super::destination::{Destination, DestinationSort, sort};
 use super::guard::STANDARD_OUTPUT;
 use super::standard::{print, width_columns};
 use super::whole::WholeFile;
@@ -104,7 +104,8 @@ pub(crate) fn write_targets<F: Copy>(
     let named = targets
         .iter()
         .filter_map(|target| Some((target, target.file()?)));
-    let (whole, through): (Vec<_>, Vec<_>) = named.partition(|(_, path)| sort(path) == Sort::File);
+    let (whole, through): (Vec<_>, Vec<_>) =
+        named.partition(|(_, path)| sort(path) == DestinationSort::File);
     let mut files = Vec::new();
     for (target, path) in &whole {
         let text = rendered(target.format, PAGE_COLUMNS)?;

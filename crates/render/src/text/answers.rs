@@ -1,16 +1,13 @@
 //! The first lines: did everything land where it should, did it keep up, did it stop in time, was
 //! anything lost.
 
-use super::page::Page;
+use super::page::{LABEL, Page};
 use super::retrieval;
 use hallwright_report::findings::{Findings, Leftovers};
 use hallwright_report::units::{count, items, time};
 use hallwright_report::words::{
     after, going_round, kept_up, lost, obstacles, quiet, quiet_run, sorted, why_never,
 };
-
-/// The width of the labels before the answers.
-pub(super) const LABEL: usize = 10;
 
 /// Writes the answers to what is declared.
 pub(super) fn write(page: &mut Page, found: &Findings) {

@@ -408,7 +408,7 @@ fn cost(page: &mut Page, found: &Findings) {
             items(cost.handed_on)
         ));
     }
-    page.labelled("Cost", super::answers::LABEL, &words.join("; "));
+    page.labelled("Cost", super::page::LABEL, &words.join("; "));
 }
 
 #[cfg(test)]

@@ -1,7 +1,6 @@
 //! Goals: those missed first.
 
-use super::answers::LABEL;
-use super::page::{Page, ROWS};
+use super::page::{LABEL, Page, ROWS};
 use hallwright_report::findings::Findings;
 use hallwright_report::goals::Verdict;
 use hallwright_report::words::goal_words;

@@ -1,7 +1,6 @@
 //! What the network allows at best, beside what was measured.
 
-use super::answers::LABEL;
-use super::page::{Page, ROWS};
+use super::page::{LABEL, Page, ROWS};
 use hallwright_analysis::limits::{Bound, FlowLimit, HeldBy, Hold, MarkLimits, StopLimit};
 use hallwright_report::findings::{Findings, FlowFinding, Marks, StopFinding};
 use hallwright_report::units::{Rate, count, grouped, items, listed, seconds};

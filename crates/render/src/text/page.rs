@@ -5,6 +5,8 @@ use comfy_table::presets::NOTHING;
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Table};
 use hallwright_names as names;
 
+/// The width of the labels before answers and goals.
+pub(super) const LABEL: usize = 10;
 /// How many rows of a table, or names of a list, are shown.
 pub(super) const ROWS: usize = 6;
 

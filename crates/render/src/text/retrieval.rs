@@ -1,7 +1,6 @@
 //! Requests, stacks put together, and what is left behind.
 
-use super::answers::LABEL;
-use super::page::Page;
+use super::page::{LABEL, Page};
 use hallwright_report::findings::{
     DeskFinding, Findings, LeftBehind, RequestFinding, Stacks, TakingEnd,
 };

@@ -1,7 +1,6 @@
 //! The stop sweep in a table.
 
-use super::answers::LABEL;
-use super::page::Page;
+use super::page::{LABEL, Page};
 use hallwright_report::units::{count, grouped, listed, time};
 use hallwright_trials::sweep::{MarkRange, SweepFindings, stop_ticks_of};
 use hallwright_trials::{Case, order_words};

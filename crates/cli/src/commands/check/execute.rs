@@ -7,7 +7,7 @@ use hallwright_trials::check::{CaseResult, Fold, Measured, fold};
 use hallwright_trials::{Case, cases};
 
 use crate::flags::CheckFlags;
-use crate::runs::{Subject, machine};
+use crate::runs::{LoadedScenario, machine};
 
 /// What came of one scenario and variant.
 pub(super) struct Executed {
@@ -25,7 +25,7 @@ type Made = (Case, Result<CaseResult, String>);
 /// # Errors
 ///
 /// If a stop is to be moved and no scenario has one, or threads cannot be started.
-pub(super) fn execute(subjects: &[Subject], flags: &CheckFlags) -> Result<Vec<Executed>> {
+pub(super) fn execute(subjects: &[LoadedScenario], flags: &CheckFlags) -> Result<Vec<Executed>> {
     let choice = flags.many.cases.choice();
     let mut stops = subjects
         .iter()
@@ -36,7 +36,7 @@ pub(super) fn execute(subjects: &[Subject], flags: &CheckFlags) -> Result<Vec<Ex
     {
         bail!("`--stop-sweep` moves a stop, but no scenario declares one in `stops`");
     }
-    let bases: Vec<Vec<RunInput<'_>>> = subjects.iter().map(Subject::bases).collect();
+    let bases: Vec<Vec<RunInput<'_>>> = subjects.iter().map(LoadedScenario::bases).collect();
     let mut jobs: Vec<(usize, Case, bool)> = Vec::new();
     for (subject, bases) in bases.iter().enumerate() {
         let cases = cases(bases, &choice).into_iter().enumerate();
@@ -56,7 +56,7 @@ pub(super) fn execute(subjects: &[Subject], flags: &CheckFlags) -> Result<Vec<Ex
         .collect())
 }
 
-fn put_together(subject: &Subject, mut runs: Vec<Made>, flags: &CheckFlags) -> Executed {
+fn put_together(subject: &LoadedScenario, mut runs: Vec<Made>, flags: &CheckFlags) -> Executed {
     let swept = flags.many.cases.stop_sweep;
     let fold = fold(&runs, &subject.goal_lines, swept, &|case| {
         subject.command(case)

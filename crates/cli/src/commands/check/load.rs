@@ -9,7 +9,7 @@ use hallwright_trials::check::CheckReport;
 
 use super::find::{Found, ScenarioFile};
 use crate::flags::CheckFlags;
-use crate::runs::{Subject, load_subject, problem, tell};
+use crate::runs::{LoadedScenario, load_scenario, problem, tell};
 
 /// What was met while everything was loaded.
 #[derive(Default)]
@@ -38,7 +38,7 @@ pub(super) fn load_all(
     flags: &CheckFlags,
     report: &mut CheckReport,
     read: &mut BTreeSet<PathBuf>,
-) -> Result<Vec<Subject>> {
+) -> Result<Vec<LoadedScenario>> {
     let mut subjects = Vec::new();
     let mut met = Met::default();
     for file in &found.scenarios {
@@ -64,7 +64,7 @@ fn load_file(
     flags: &CheckFlags,
     report: &mut CheckReport,
     met: &mut Met,
-    subjects: &mut Vec<Subject>,
+    subjects: &mut Vec<LoadedScenario>,
 ) -> Result<()> {
     let options = flags.many.loading.options(None);
     let as_it_stands = load(&file.path, &options);
@@ -128,9 +128,9 @@ fn load_seeds(
     options: &LoadOptions,
     flags: &CheckFlags,
     report: &mut CheckReport,
-    subjects: &mut Vec<Subject>,
+    subjects: &mut Vec<LoadedScenario>,
 ) {
-    match load_subject(&file.path, loaded, options, flags.many.cases.seeds) {
+    match load_scenario(&file.path, loaded, options, flags.many.cases.seeds) {
         Ok(subject) => subjects.push(subject),
         Err(loaded) => {
             tell(&loaded);

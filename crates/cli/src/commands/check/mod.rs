@@ -22,7 +22,7 @@ use self::records::Records;
 use crate::exit_code::Outcome;
 use crate::files::{Guard, Target};
 use crate::flags::CheckFlags;
-use crate::runs::Subject;
+use crate::runs::LoadedScenario;
 
 /// Checks everything in the paths and says what was found.
 pub(crate) fn check(flags: &CheckFlags) -> Result<Outcome> {
@@ -49,7 +49,7 @@ pub(crate) fn check(flags: &CheckFlags) -> Result<Outcome> {
 /// Keeps what is read from being written over, recorded figures among it.
 fn guard(
     found: &Found,
-    loaded: &[Subject],
+    loaded: &[LoadedScenario],
     flags: &CheckFlags,
     read: &BTreeSet<PathBuf>,
 ) -> Result<()> {

@@ -9,7 +9,7 @@ use hallwright_trials::check::{CheckReport, Checked, Problem, Record};
 use super::execute::Executed;
 use super::find::{FIGURES, Found, SCENARIO};
 use crate::files;
-use crate::runs::Subject;
+use crate::runs::LoadedScenario;
 
 /// What is done with recorded figures.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -25,7 +25,7 @@ pub(super) enum Records {
 /// Puts everything into the report, after comparing it with what is recorded; or records it.
 pub(super) fn settle(
     found: &Found,
-    subjects: &[Subject],
+    subjects: &[LoadedScenario],
     executed: Vec<Executed>,
     records: Records,
     report: &mut CheckReport,
@@ -53,7 +53,7 @@ pub(super) fn settle(
 /// A record and the file it is in.
 type FileRecord = (String, Record);
 
-fn checked(subject: &Subject, executed: Executed, record: Option<&FileRecord>) -> Checked {
+fn checked(subject: &LoadedScenario, executed: Executed, record: Option<&FileRecord>) -> Checked {
     let scenario = subject.scenario();
     let input_digest = digest_words(subject);
     let compared = record.zip(executed.measured.as_ref());
@@ -71,7 +71,7 @@ fn checked(subject: &Subject, executed: Executed, record: Option<&FileRecord>) -
     }
 }
 
-fn digest_words(subject: &Subject) -> String {
+fn digest_words(subject: &LoadedScenario) -> String {
     format!("{:016x}", subject.scenario().input_digest)
 }
 
@@ -80,7 +80,7 @@ fn digest_words(subject: &Subject) -> String {
 fn read_record(
     scenario: &Path,
     records: Records,
-    of_file: &[(&Subject, Executed)],
+    of_file: &[(&LoadedScenario, Executed)],
     report: &mut CheckReport,
 ) -> Option<FileRecord> {
     let path = scenario.with_extension(FIGURES);
@@ -132,7 +132,11 @@ fn read_record(
 }
 
 /// Records a scenario, if all its variants ran.
-fn write_record(scenario: &Path, of_file: &[(&Subject, Executed)], report: &mut CheckReport) {
+fn write_record(
+    scenario: &Path,
+    of_file: &[(&LoadedScenario, Executed)],
+    report: &mut CheckReport,
+) {
     let path = scenario.with_extension(FIGURES);
     let file = path.display().to_string();
     let mut record = Record::default();

@@ -8,13 +8,13 @@ use hallwright_trials::check::CheckReport;
 use crate::files::{Target, targets_or, write_targets};
 use crate::flags::CheckFormat;
 use crate::pages::drawn_cases;
-use crate::runs::Subject;
+use crate::runs::LoadedScenario;
 
 /// Writes the files and what goes to standard output.
 pub(super) fn write(
     targets: &[Target<CheckFormat>],
     report: &CheckReport,
-    subjects: &[Subject],
+    subjects: &[LoadedScenario],
 ) -> Result<()> {
     let targets = targets_or(targets, CheckFormat::Text);
     write_targets(&targets, &|format, columns| {
@@ -29,7 +29,7 @@ pub(super) fn write(
 }
 
 /// The page of the first run that missed a goal, or else of the first run; empty if nothing was run.
-fn page(report: &CheckReport, subjects: &[Subject]) -> String {
+fn page(report: &CheckReport, subjects: &[LoadedScenario]) -> String {
     let of = |file: &str, variant: &Option<String>| {
         let mut subjects = subjects.iter();
         subjects.find(|subject| subject.file == file && subject.scenario().variant == *variant)

@@ -6,12 +6,12 @@ use anyhow::{Result, bail};
 use hallwright_scenario::{LoadOptions, load};
 
 use crate::flags::CompareFlags;
-use crate::runs::{Subject, load_subject, tell};
+use crate::runs::{LoadedScenario, load_scenario, tell};
 
 /// A design that was loaded, and its name in the comparison.
 pub(super) struct LoadedDesign {
     pub(super) name: String,
-    pub(super) subject: Subject,
+    pub(super) subject: LoadedScenario,
 }
 
 /// A file, and the one variant of it that was asked for.
@@ -31,7 +31,7 @@ pub(super) fn load_designs(flags: &CompareFlags) -> Result<Option<Vec<LoadedDesi
     let Some(chosen) = choose(&asked, flags)? else {
         return Ok(None);
     };
-    let mut subjects: Vec<Subject> = Vec::new();
+    let mut subjects: Vec<LoadedScenario> = Vec::new();
     for (path, variant) in chosen {
         let options = LoadOptions {
             // All designs meet the same chances.
@@ -43,7 +43,7 @@ pub(super) fn load_designs(flags: &CompareFlags) -> Result<Option<Vec<LoadedDesi
         if loaded.scenario.is_some() && !subjects.iter().any(|known| known.path == path) {
             tell(&loaded);
         }
-        match load_subject(path, loaded, &options, flags.many.cases.seeds) {
+        match load_scenario(path, loaded, &options, flags.many.cases.seeds) {
             Ok(subject) => subjects.push(subject),
             Err(loaded) => {
                 tell(&loaded);
@@ -143,7 +143,7 @@ fn in_root(flags: &CompareFlags) -> LoadOptions {
 
 /// A name for each design, unlike all others: its variant where all are of one file, else its file and
 /// its variant.
-fn names(subjects: &[Subject]) -> Vec<String> {
+fn names(subjects: &[LoadedScenario]) -> Vec<String> {
     let is_one_file = subjects
         .iter()
         .all(|subject| subject.path == subjects[0].path);

@@ -10,7 +10,7 @@ use hallwright_trials::{Case, Choice, Stops, cases};
 
 use super::designs::LoadedDesign;
 use crate::flags::CompareFlags;
-use crate::runs::{Subject, machine};
+use crate::runs::{LoadedScenario, machine};
 
 type RunResult = Result<Vec<Measurement>, String>;
 
@@ -42,7 +42,7 @@ pub(super) fn execute(designs: &[LoadedDesign], flags: &CompareFlags) -> Result<
             runs,
         });
     let command = |place: usize, case: &Case| {
-        let design: &Subject = &designs[place].subject;
+        let design: &LoadedScenario = &designs[place].subject;
         design.command(&case_of(&firsts[place], case))
     };
     let mut found = compare(cases, runs.collect(), &command);

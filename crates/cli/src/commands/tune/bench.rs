@@ -11,7 +11,7 @@ use hallwright_trials::tune::{Bench, RunFigures};
 
 use super::cache::{Cache, key};
 use super::plan::{Planned, Sketch, input_digest};
-use crate::runs::{Subject, load_subject};
+use crate::runs::{LoadedScenario, load_scenario};
 
 /// Makes runs of combinations.
 pub(super) struct Hall<'a> {
@@ -27,7 +27,7 @@ pub(super) struct Hall<'a> {
 /// A combination that is loaded as soon as a run of it must be made.
 pub(super) struct Ready<'a> {
     planned: &'a Planned,
-    subject: OnceLock<Option<Subject>>,
+    subject: OnceLock<Option<LoadedScenario>>,
 }
 
 impl<'a> Hall<'a> {
@@ -77,10 +77,10 @@ impl<'a> Hall<'a> {
     }
 
     /// Loads a combination; `None` if its files are no longer what they were.
-    fn loaded(&self, ready: &Ready<'_>, sketch: &Sketch) -> Option<Subject> {
+    fn loaded(&self, ready: &Ready<'_>, sketch: &Sketch) -> Option<LoadedScenario> {
         let options = &ready.planned.options;
         let loaded = load(self.scenario, options);
-        let subject = load_subject(self.scenario, loaded, options, self.further_seeds).ok()?;
+        let subject = load_scenario(self.scenario, loaded, options, self.further_seeds).ok()?;
         (input_digest(subject.scenario()) == sketch.digest).then_some(subject)
     }
 }

@@ -14,7 +14,7 @@ use crate::files;
 use crate::repeat::Repeat;
 
 /// One scenario in one variant.
-pub(crate) struct Subject {
+pub(crate) struct LoadedScenario {
     /// The file as it was found.
     pub(crate) path: PathBuf,
     /// The path of the file as text.
@@ -31,7 +31,7 @@ pub(crate) struct Subject {
     pub(crate) read: Vec<PathBuf>,
 }
 
-impl Subject {
+impl LoadedScenario {
     /// The scenario with the first seed.
     pub(crate) fn scenario(&self) -> &Scenario {
         &self.seeds[0]
@@ -87,16 +87,16 @@ pub(crate) fn base_of(scenario: &Scenario) -> RunInput<'_> {
 /// # Errors
 ///
 /// If it cannot be used, with one of the seeds: what loading it came to.
-pub(crate) fn load_subject(
+pub(crate) fn load_scenario(
     path: &Path,
     loaded: Loaded,
     options: &LoadOptions,
     further_seeds: u64,
-) -> Result<Subject, Box<Loaded>> {
+) -> Result<LoadedScenario, Box<Loaded>> {
     let read = loaded.sources.paths().map(Path::to_path_buf).collect();
     let scenario = taken(loaded)?;
     let goal_lines = scenario.goal_lines.clone();
-    Ok(Subject {
+    Ok(LoadedScenario {
         path: path.to_owned(),
         file: path.display().to_string(),
         seeds: load_seeds(path, scenario, options, further_seeds)?,
