@@ -124,7 +124,6 @@ fn tuned(
         bail!("the scenario's files changed while the search went on: start it again");
     }
     let made = hall.made();
-    drop(hall);
     drop(machine);
     note!("made {}", count(made, "run", "runs"));
     let report = report(flags, base, ranges, planned, &candidates, searched);
