@@ -80,7 +80,7 @@ impl Case {
     ///
     /// # Panics
     ///
-    /// If no base has its seed, or it moves a stop where none is declared: [`cases`](crate::cases) makes
+    /// If no base has its seed, or it moves a stop where none is declared: [`cases`](crate::cases()) makes
     /// no such case of these bases.
     #[must_use]
     pub fn of_any<'a>(&self, bases: &[RunInput<'a>]) -> CaseRun<'a> {
