@@ -1,8 +1,8 @@
 //! The measurements: one file each. All of them watch the events; none looks at the whole network
 //! for one of them.
 //!
-//! [`Recorder`] is the one observer. It translates each event once, with the [`ledger`], into what
-//! moved from where to where, brings the state of the [`sections`] up to date, and then tells every
+//! `Recorder` is the one observer. It translates each event once, with the `ledger`, into what
+//! moved from where to where, brings the state of the `sections` up to date, and then tells every
 //! measurement.
 
 mod backlog;
