@@ -12,6 +12,7 @@ mod left_behind;
 pub mod measure;
 mod runner;
 pub mod units;
+pub mod verdicts;
 pub mod words;
 
 pub use heading::Heading;

@@ -47,7 +47,7 @@ impl<'a> Goals<'a> {
         Self {
             met,
             missed: found.verdicts.len() - met,
-            all_met: found.goals_met(),
+            all_met: found.is_ok(),
             verdicts: found
                 .verdicts
                 .iter()

@@ -57,7 +57,7 @@ use self::sieves::SieveMeasure;
 use self::stops::StopMeasure;
 use self::stores::StoreMeasure;
 use self::work::WorkMeasure;
-use crate::findings::{Backlog, LeftBehind, Measured, SectionFinding};
+use crate::findings::{Account, Backlog, GoingOn, LeftBehind, Measured, SectionFinding};
 use crate::units::Share;
 
 pub use self::ledger::slot_items;
@@ -255,7 +255,15 @@ impl<'d> Recorder<'d> {
         Measured {
             ticks_per_second: network.rules().ticks_per_second,
             run_ticks: self.run_ticks,
+            kind_names: network
+                .kinds()
+                .iter()
+                .map(|kind| kind.name.clone())
+                .collect(),
             whereabouts,
+            account: Account::default(),
+            going_on: GoingOn::default(),
+            homes: Vec::new(),
             stores,
             overflow,
             sieves: self.sieves.finish(view),
