@@ -5,6 +5,7 @@
 //! moved from where to where, brings the state of the [`sections`] up to date, and then tells every
 //! measurement.
 
+mod account;
 mod backlog;
 mod flows;
 mod gathers;
@@ -26,6 +27,7 @@ mod series;
 mod sieves;
 mod since;
 mod slices;
+mod standing;
 mod stops;
 mod stores;
 mod whereabouts;
@@ -37,7 +39,9 @@ use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
+use hallwright_core::timeline::Timeline;
 
+use self::account::AccountMeasure;
 use self::backlog::BacklogMeasure;
 use self::flows::FlowMeasure;
 use self::gathers::GatherMeasure;
@@ -57,7 +61,7 @@ use self::sieves::SieveMeasure;
 use self::stops::StopMeasure;
 use self::stores::StoreMeasure;
 use self::work::WorkMeasure;
-use crate::findings::{Account, Backlog, GoingOn, LeftBehind, Measured, SectionFinding};
+use crate::findings::{Backlog, GoingOn, KindHomes, LeftBehind, Measured, SectionFinding};
 use crate::units::Share;
 
 pub use self::ledger::slot_items;
@@ -65,6 +69,8 @@ pub(crate) use self::ledger::{box_contents, distinct};
 pub use self::pulses::Pulses;
 pub(crate) use self::requests::is_box_of;
 pub use self::sections::parts_of;
+pub(crate) use self::slices::has_room as has_room_in;
+pub(crate) use self::standing::{Places, Thing};
 pub(crate) use self::whereabouts::items_in;
 
 /// What measurements look at: the state as it is now.
@@ -79,12 +85,23 @@ pub(crate) struct Now<'a, 'v> {
     pub(crate) stores: &'a StoreMeasure,
 }
 
+/// What is found beside the run itself: from copies that went on, and from the network.
+pub(crate) struct Afterwards {
+    /// What the operator could not get out.
+    pub(crate) left_behind: Vec<LeftBehind>,
+    /// What does not get home.
+    pub(crate) going_on: GoingOn,
+    /// The homes of what arrives.
+    pub(crate) homes: Vec<KindHomes>,
+}
+
 /// Observes a run and takes every measurement.
 pub(crate) struct Recorder<'d> {
     declared: &'d Declarations,
     run_ticks: u64,
     interests: Interests,
     ledger: Ledger,
+    account: AccountMeasure<'d>,
     sections: Sections,
     stores: StoreMeasure,
     sieves: SieveMeasure,
@@ -104,17 +121,19 @@ pub(crate) struct Recorder<'d> {
 }
 
 impl<'d> Recorder<'d> {
-    /// Begins before tick 0. `inputs`: the ticks of everything the operator does, ascending.
+    /// Begins before tick 0. `timeline`: everything that the operator does.
     pub(crate) fn new(
         declared: &'d Declarations,
         run_ticks: u64,
-        inputs: Vec<Tick>,
+        timeline: &Timeline,
         view: &View<'_>,
     ) -> Self {
         let ledger = Ledger::new(view);
         let sections = Sections::new(&declared.sections, &ledger, view);
         let stores = StoreMeasure::new(&declared.stores, &ledger, view);
+        let inputs = timeline.entries().iter().map(|(tick, _)| *tick).collect();
         let mut recorder = Self {
+            account: AccountMeasure::new(declared, timeline, view),
             declared,
             run_ticks,
             interests: Interests::none(view.network().part_count()),
@@ -203,14 +222,8 @@ impl<'d> Recorder<'d> {
         self.stops.event(tick, event, None, &now);
     }
 
-    /// The run is over. `is_over` says that nothing is due any more. `left_behind`: what the operator
-    /// could not get out though the run went on.
-    pub(crate) fn finish(
-        self,
-        is_over: bool,
-        left_behind: Vec<LeftBehind>,
-        view: &View<'_>,
-    ) -> Measured {
+    /// The run is over. `is_over` says that nothing is due any more.
+    pub(crate) fn finish(self, is_over: bool, after: Afterwards, view: &View<'_>) -> Measured {
         let end = Tick(self.run_ticks);
         let network = view.network();
         let now = Now {
@@ -251,6 +264,7 @@ impl<'d> Recorder<'d> {
             },
         );
         let sections = sections.collect();
+        let account = self.account.account(&self.stores, view);
         let (stores, overflow) = self.stores.finish(view);
         Measured {
             ticks_per_second: network.rules().ticks_per_second,
@@ -261,9 +275,9 @@ impl<'d> Recorder<'d> {
                 .map(|kind| kind.name.clone())
                 .collect(),
             whereabouts,
-            account: Account::default(),
-            going_on: GoingOn::default(),
-            homes: Vec::new(),
+            account,
+            going_on: after.going_on,
+            homes: after.homes,
             stores,
             overflow,
             sieves: self.sieves.finish(view),
@@ -277,7 +291,7 @@ impl<'d> Recorder<'d> {
             lamps: self.lamps.finish(),
             desks: self.requests.finish(&self.declared.stops, end),
             gathers: self.gathers.finish(),
-            left_behind,
+            left_behind: after.left_behind,
             contents: whereabouts::goal_contents(&self.declared.goals, view),
         }
     }
@@ -292,6 +306,7 @@ impl Observer for Recorder<'_> {
         let tick = moment.tick;
         let moved = self.ledger.take_up(tick, event, view);
         let moved = moved.as_ref();
+        self.account.event(moment, event, &self.ledger, view);
         self.sections.take_up(tick, event, moved);
         if event.is_item_event() {
             self.quiet.item_event(tick, moved);
@@ -316,6 +331,7 @@ impl Observer for Recorder<'_> {
 
     fn ticks_passed(&mut self, from: Tick, until: Tick, work_per_tick: u64, view: &View<'_>) {
         self.sections.end_tick(from);
+        self.account.ticks_passed(until);
         self.stores.end_tick();
         self.backlog.ticks_passed(from, until, &self.sections);
         self.idle_calls.ticks_passed(from, &self.sections);

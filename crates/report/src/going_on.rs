@@ -1,0 +1,96 @@
+//! Finds what never gets home, by going on from a copy of the end.
+//!
+//! If the run ended stopped, the hall is switched on again: by the actions of the restart, or, if none
+//! is declared, by undoing those of the stop. Nothing comes in any more. It goes on until nothing moves,
+//! until it does the same again, or for two hours. What then has not come home is stuck, or backed up if
+//! there is no room for it.
+
+mod fates;
+mod switch_on;
+mod watch;
+
+use hallwright_core::declare::Declarations;
+use hallwright_core::engine::Engine;
+use hallwright_core::network::Network;
+use hallwright_core::setup::Setup;
+use hallwright_core::timeline::Timeline;
+
+use self::watch::Watch;
+use crate::findings::{GoingOn, GoingOnEnd};
+use crate::left_behind::round_ticks;
+use crate::measure::{Places, Pulses};
+use hallwright_analysis::certainty::certainty_ticks;
+
+/// For how long it goes on at most, in seconds.
+const MOST_SECONDS: u64 = 7_200;
+
+/// Goes on from the end of a run and says what does not get home.
+pub(crate) fn going_on(
+    network: &Network,
+    setup: &Setup,
+    declared: &Declarations,
+    engine: &Engine<'_>,
+) -> GoingOn {
+    let places = Places::new(declared, network);
+    let at_end = places.things(&engine.view());
+    if !at_end.iter().any(|thing| thing.standing.is_unsettled()) {
+        return GoingOn::default();
+    }
+    let start = engine.tick();
+    let actions = switch_on::actions(network, declared, &setup.timeline, start);
+    let was_stopped = actions.is_some();
+    let done = setup.timeline.entries().iter();
+    let mut entries: Vec<_> = done.filter(|(tick, _)| *tick < start).cloned().collect();
+    let actions = actions.into_iter().flatten();
+    entries.extend(actions.map(|action| (start, action)));
+    let onward = Setup {
+        timeline: Timeline::new(entries),
+        ..setup.clone()
+    };
+    let mut copy = Engine::resume(network, &onward, &engine.save());
+    let ended = go_on(network, &mut copy);
+    let fates = fates::Fates {
+        network,
+        declared,
+        at_end: &engine.view(),
+        after: &copy.view(),
+    };
+    GoingOn {
+        ended,
+        ticks: copy.tick() - start,
+        was_stopped,
+        ..fates.found(&at_end, &places.things(&copy.view()))
+    }
+}
+
+/// Runs until nothing moves any more, until it repeats itself, or for as long as it may.
+fn go_on(network: &Network, engine: &mut Engine<'_>) -> GoingOnEnd {
+    let start = engine.tick();
+    let most_ticks = MOST_SECONDS * u64::from(network.rules().ticks_per_second);
+    let step_ticks = round_ticks(network).min(most_ticks).max(1);
+    let certain_ticks = certainty_ticks(network).max(step_ticks);
+    let mut pulses = Pulses::new(network);
+    let mut watch = Watch::new(start);
+    loop {
+        let passed = engine.tick() - start;
+        if passed >= most_ticks {
+            return GoingOnEnd::Bound;
+        }
+        let next = engine.tick() + step_ticks.min(most_ticks - passed);
+        engine.run_until(next, &mut watch);
+        if engine.next_due().is_none() {
+            return GoingOnEnd::Quiet;
+        }
+        if let Some(moves) = watch.repeats() {
+            return if moves {
+                GoingOnEnd::Repeats
+            } else {
+                GoingOnEnd::Quiet
+            };
+        }
+        let still_ticks = engine.tick() - watch.last_move();
+        if still_ticks > certain_ticks && !pulses.any_pending(&engine.view()) {
+            return GoingOnEnd::Quiet;
+        }
+    }
+}
