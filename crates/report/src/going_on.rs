@@ -89,7 +89,9 @@ fn go_on(network: &Network, engine: &mut Engine<'_>) -> GoingOnEnd {
             };
         }
         let still_ticks = engine.tick() - watch.last_move();
-        if still_ticks > certain_ticks && !pulses.any_pending(&engine.view()) {
+        // What is loose is lost some day, however long that takes.
+        let is_loose = engine.view().loose_stacks().next().is_some();
+        if still_ticks > certain_ticks && !is_loose && !pulses.any_pending(&engine.view()) {
             return GoingOnEnd::Quiet;
         }
     }

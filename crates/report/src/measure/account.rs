@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use hallwright_core::declare::{Declarations, StorePurpose};
 use hallwright_core::engine::View;
-use hallwright_core::event::{Event, Moment};
+use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::tick::{Phase, Tick};
@@ -317,4 +317,45 @@ fn delivery((at, action): &(Tick, Action)) -> Option<Delivery> {
             .map(|filling| (filling.kind, count * u64::from(filling.count)))
             .collect(),
     })
+}
+
+/// Keeps the account of a run by itself, to be looked at between any two ticks.
+pub struct AccountWatch<'d> {
+    ledger: Ledger,
+    stores: StoreMeasure,
+    account: AccountMeasure<'d>,
+}
+
+impl<'d> AccountWatch<'d> {
+    /// Begins before tick 0. `timeline`: everything that the operator does.
+    #[must_use]
+    pub fn new(declared: &'d Declarations, timeline: &Timeline, view: &View<'_>) -> Self {
+        let ledger = Ledger::new(view);
+        Self {
+            stores: StoreMeasure::new(&declared.stores, &ledger, view),
+            account: AccountMeasure::new(declared, timeline, view),
+            ledger,
+        }
+    }
+
+    /// The account as it is between two ticks.
+    #[must_use]
+    pub fn account(&self, view: &View<'_>) -> Account {
+        self.account.account(&self.stores, view)
+    }
+}
+
+impl Observer for AccountWatch<'_> {
+    fn event(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
+        let moved = self.ledger.take_up(moment.tick, event, view);
+        if let Some(moved) = &moved {
+            self.stores.moved(moment.tick, moved, view);
+        }
+        self.account.event(moment, event, &self.ledger, view);
+    }
+
+    fn ticks_passed(&mut self, _from: Tick, until: Tick, _work: u64, _view: &View<'_>) {
+        self.account.ticks_passed(until);
+        self.stores.end_tick();
+    }
 }

@@ -64,6 +64,7 @@ use self::work::WorkMeasure;
 use crate::findings::{Backlog, GoingOn, KindHomes, LeftBehind, Measured, SectionFinding};
 use crate::units::Share;
 
+pub use self::account::AccountWatch;
 pub use self::ledger::slot_items;
 pub(crate) use self::ledger::{box_contents, distinct};
 pub use self::pulses::Pulses;
