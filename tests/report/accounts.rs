@@ -12,6 +12,11 @@ use hallwright_scenario::{LoadOptions, load};
 
 /// Runs a scenario of the folder.
 fn found(name: &str, order: UpdateOrder) -> Findings {
+    found_after(name, order, 0)
+}
+
+/// Runs it for some ticks longer.
+fn found_after(name: &str, order: UpdateOrder, extra_ticks: u64) -> Findings {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/data/accounts");
     let path = Path::new(folder).join(format!("{name}.ron"));
     let loaded = load(&path, &LoadOptions::default());
@@ -23,7 +28,7 @@ fn found(name: &str, order: UpdateOrder) -> Findings {
         timeline: &scenario.timeline,
         seed: 1,
         order,
-        run_ticks: scenario.run_ticks,
+        run_ticks: scenario.run_ticks + extra_ticks,
         declarations: &scenario.declarations,
     };
     run(&input, &mut |_| {})
@@ -181,4 +186,13 @@ fn a_store_that_serves_is_nobodys_home() {
     assert_eq!(found.account.amount(Standing::Home), goods(7));
     // The spare chest leads home; nothing stays on the way.
     assert!(found.is_ok(), "{:?}", missed(&found));
+}
+
+#[test]
+fn what_goes_round_through_its_home_is_stuck_whenever_the_run_ends() {
+    for extra_ticks in 0..16 {
+        let found = found_after("through-home", UpdateOrder::Declared, extra_ticks);
+        assert_eq!(found.going_on.stuck, goods(1), "{extra_ticks}");
+        assert!(!found.is_ok());
+    }
 }

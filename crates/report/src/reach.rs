@@ -81,6 +81,13 @@ impl<'n> Reach<'n> {
         starts: &[PartId],
         bars: &[PartId],
     ) -> Reached {
+        // A box that is asked about itself goes as boxes do, whatever is in it.
+        let is_box = self.network.kind(kind).is_box;
+        let boxes = if is_box {
+            vec![kind]
+        } else {
+            self.boxes.clone()
+        };
         let nodes = self.network.part_count() + 1;
         let mut reached = Reached {
             loose: vec![false; nodes],
@@ -88,8 +95,8 @@ impl<'n> Reach<'n> {
         };
         // Where they newly are in each form, to go on from.
         let (mut loose, mut boxed) = match form {
-            Form::Loose => (starts.to_vec(), Vec::new()),
-            Form::Boxed => (Vec::new(), starts.to_vec()),
+            Form::Loose if !is_box => (starts.to_vec(), Vec::new()),
+            Form::Loose | Form::Boxed => (Vec::new(), starts.to_vec()),
         };
         while !loose.is_empty() || !boxed.is_empty() {
             let new = self
@@ -104,10 +111,15 @@ impl<'n> Reach<'n> {
                 .ways
                 .ways()
                 .reached(boxed.drain(..), Direction::Outgoing, |way| {
-                    self.carries_boxes(way) && !is_barred(way, bars)
+                    self.carries_boxes(way, &boxes) && !is_barred(way, bars)
                 });
-            loose.extend(self.new_benches(&new, &reached.loose));
+            if !is_box {
+                loose.extend(self.new_benches(&new, &reached.loose));
+            }
             take_in(&mut reached.boxed, &new);
+        }
+        if is_box {
+            reached.loose.clone_from(&reached.boxed);
         }
         reached
     }
@@ -130,7 +142,7 @@ impl<'n> Reach<'n> {
         is_own && self.carries(way, kind)
     }
 
-    fn carries_boxes(&self, way: &Way) -> bool {
+    fn carries_boxes(&self, way: &Way, boxes: &[KindId]) -> bool {
         let is_bench = |node: usize| {
             let part = self.network.part(PartId::from_index(node));
             matches!(part, Part::Bench(_))
@@ -144,7 +156,7 @@ impl<'n> Reach<'n> {
             WayKind::Flow | WayKind::Match | WayKind::Rest | WayKind::WhenFull => true,
             WayKind::Load | WayKind::Unload | WayKind::Travel => true,
         };
-        is_own && self.boxes.iter().any(|kind| self.carries(way, *kind))
+        is_own && boxes.iter().any(|kind| self.carries(way, *kind))
     }
 
     /// Whether a way lets a kind through, and what it leads into lets it in.

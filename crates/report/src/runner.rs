@@ -135,7 +135,7 @@ fn drive<O: Observer + ?Sized>(
     let (network, declared) = (input.network, input.declarations);
     let after = Afterwards {
         left_behind: left_behind(network, setup, declared, &engine),
-        going_on: going_on(network, setup, declared, &engine),
+        going_on: going_on(network, setup, declared, &engine, observers.0.last_move()),
         homes: homes(network, declared, &setup.timeline, engine.tick()),
     };
     let found = observers.0.finish(is_over, after, &engine.view());

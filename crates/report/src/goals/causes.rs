@@ -37,6 +37,23 @@ pub(super) fn leave_out_named(
     }];
 }
 
+/// Leaves a goal about all stops unjudged if the run did not come to all of them.
+pub(super) fn count_stops(
+    verdict: &mut Verdict,
+    goal: &Goal,
+    declared: &Declarations,
+    found: &Measured,
+) {
+    let (all, reached) = (declared.stops.len(), found.stops.len());
+    if matches!(goal, Goal::StopsNotSafeAtMost(_)) && reached < all {
+        verdict.checks.clear();
+        verdict.remark = Some(format!(
+            "the run ends before {} of {all} stops",
+            all - reached
+        ));
+    }
+}
+
 /// The kinds that a goal about homes names, and what it allows them.
 fn named(goal: &Goal) -> Option<(&[KindId], fn(&KindHomes) -> bool)> {
     match goal {

@@ -18,7 +18,16 @@ pub(super) struct Watch {
     sign: Option<Sign>,
     /// Whether the sign of the state that is kept was seen in this tick.
     is_seen: bool,
-    repeats: Option<bool>,
+    repeats: Option<Repeat>,
+}
+
+/// A state that has come again.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) struct Repeat {
+    /// Whether anything moved meanwhile.
+    pub(super) moves: bool,
+    /// How long it took.
+    pub(super) period_ticks: u64,
 }
 
 /// A state that may come again.
@@ -54,8 +63,8 @@ impl Watch {
         self.last_move
     }
 
-    /// Whether a state has come again, and if so whether anything moved meanwhile.
-    pub(super) fn repeats(&self) -> Option<bool> {
+    /// The state that has come again, if one has.
+    pub(super) fn repeats(&self) -> Option<Repeat> {
         self.repeats
     }
 }
@@ -82,7 +91,10 @@ impl Observer for Watch {
             && let Some(kept) = &self.kept
             && view.is_like(&kept.state)
         {
-            self.repeats = Some(self.last_move >= kept.at);
+            self.repeats = Some(Repeat {
+                moves: self.last_move >= kept.at,
+                period_ticks: until - kept.at,
+            });
             return;
         }
         // Each state is kept for as long as it took to come to it, so that any round is found.

@@ -223,6 +223,11 @@ impl<'d> Recorder<'d> {
         self.stops.event(tick, event, None, &now);
     }
 
+    /// When anything moved last.
+    pub(crate) fn last_move(&self) -> Option<Tick> {
+        self.quiet.last_item_event()
+    }
+
     /// The run is over. `is_over` says that nothing is due any more.
     pub(crate) fn finish(self, is_over: bool, after: Afterwards, view: &View<'_>) -> Measured {
         let end = Tick(self.run_ticks);
