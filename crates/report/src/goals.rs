@@ -108,6 +108,7 @@ pub struct Asked {
 
 /// What a goal asks for. `place`: its place among the goals.
 #[must_use]
+#[expect(clippy::too_many_lines, reason = "one short arm for each goal")]
 pub fn asked(place: usize, goal: &Goal) -> Asked {
     let whole = |figure, bound| simply(figure, Of::Whole, bound);
     match goal {

@@ -55,7 +55,9 @@ pub(super) fn count_stops(
 }
 
 /// The kinds that a goal about homes names, and what it allows them.
-fn named(goal: &Goal) -> Option<(&[KindId], fn(&KindHomes) -> bool)> {
+type Named<'g> = (&'g [KindId], fn(&KindHomes) -> bool);
+
+fn named(goal: &Goal) -> Option<Named<'_>> {
     match goal {
         Goal::WithoutHome(named) => Some((named, KindHomes::is_homeless)),
         Goal::SharedHome(named) => Some((named, KindHomes::is_shared)),

@@ -54,11 +54,8 @@ impl Fates<'_, '_> {
                 Fate::Homeless => found.homeless += row.amount,
             }
         }
-        let all = |things: &[Thing]| -> Amounts {
-            let unsettled = things.iter().filter(|thing| thing.standing.is_unsettled());
-            unsettled.map(|thing| amounts(thing, self.network)).sum()
-        };
-        found.on_the_way = all(at_end);
+        let unsettled = at_end.iter().filter(|thing| thing.standing.is_unsettled());
+        found.on_the_way = unsettled.map(|thing| amounts(thing, self.network)).sum();
         for row in &found.rows {
             let rest = &mut found.on_the_way;
             rest.goods = rest.goods.saturating_sub(row.amount.goods);
