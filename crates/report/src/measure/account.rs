@@ -219,19 +219,8 @@ impl<'d> AccountMeasure<'d> {
         rows.insert(Standing::Lost, self.lost.clone());
         rows.insert(Standing::TakenOut, self.taken_out.clone());
         let refused = self.refused(view);
-        let kinds = (0..network.kinds().len()).map(|kind| {
-            let own = rows.iter().map(|(standing, row)| (*standing, row.of(kind)));
-            KindAccount {
-                kind: network.kinds()[kind].name.clone(),
-                is_box: network.kinds()[kind].is_box,
-                at_start: self.at_start.of(kind),
-                sent: self.sent.of(kind),
-                refused: refused.of(kind),
-                rows: own.filter(|(_, items)| *items > 0).collect(),
-            }
-        });
         Account {
-            kinds: kinds.filter(|kind| kind.at_start + kind.sent > 0).collect(),
+            kinds: self.kinds(&rows, &refused, network),
             at_start: self.at_start.amounts(network),
             sent: self.sent.amounts(network),
             refused: refused.amounts(network),
@@ -242,6 +231,28 @@ impl<'d> AccountMeasure<'d> {
                 .collect(),
             refusals: self.refusals(network),
         }
+    }
+
+    /// The account of each kind that ever was there.
+    fn kinds(
+        &self,
+        rows: &BTreeMap<Standing, Counts>,
+        refused: &Counts,
+        network: &Network,
+    ) -> Vec<KindAccount> {
+        let kinds = network.kinds().iter().enumerate();
+        let kinds = kinds.map(|(place, kind)| {
+            let own = rows.iter().map(|(at, row)| (*at, row.of(place)));
+            KindAccount {
+                kind: kind.name.clone(),
+                is_box: kind.is_box,
+                at_start: self.at_start.of(place),
+                sent: self.sent.of(place),
+                refused: refused.of(place),
+                rows: own.filter(|(_, items)| *items > 0).collect(),
+            }
+        });
+        kinds.filter(|kind| kind.at_start + kind.sent > 0).collect()
     }
 
     fn is_home_of(&self, kinds: &[KindId]) -> bool {
