@@ -1,10 +1,11 @@
 //! What can be said of a network before any run: which ways items can take in it ([`ways`]), what its
-//! signals hang on ([`signals`]), what it allows at best ([`limits`]) and how long its parts can wait
-//! ([`certainty`]).
+//! signals hang on ([`signals`]), what it allows at best ([`limits`]), how long its parts can wait
+//! ([`certainty`]) and where more parts meet than fit ([`crowding`]).
 
 #![deny(clippy::wildcard_enum_match_arm)]
 
 pub mod certainty;
+pub mod crowding;
 pub mod limits;
 pub mod signals;
 pub mod ways;

@@ -49,6 +49,8 @@ pub struct Measured {
     pub left_behind: Vec<LeftBehind>,
     /// What each goal about contents asks for, in the order of the goals.
     pub contents: Vec<ContentsFinding>,
+    /// Where there is more around a part than fits, in the order of declaration.
+    pub crowded: Vec<CrowdedFinding>,
 }
 
 impl Measured {
@@ -83,6 +85,19 @@ impl Measured {
         let rounds = sections.filter_map(|section| section.going_round);
         rounds.map(|round| round.items).sum()
     }
+}
+
+/// A place with more around it than fits.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct CrowdedFinding {
+    /// The part that is crowded.
+    pub part: String,
+    /// By what, and how much fits, as it is told.
+    pub words: String,
+    /// The parts around it, of which there are too many.
+    pub parts: Vec<String>,
+    /// Whether a goal allows it.
+    pub is_allowed: bool,
 }
 
 /// So many items of one kind.

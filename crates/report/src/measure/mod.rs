@@ -6,6 +6,7 @@
 //! measurement.
 
 mod backlog;
+mod crowding;
 mod flows;
 mod gathers;
 mod going_round;
@@ -271,6 +272,7 @@ impl<'d> Recorder<'d> {
             gathers: self.gathers.finish(),
             left_behind,
             contents: whereabouts::goal_contents(&self.declared.goals, view),
+            crowded: crowding::crowded_places(&self.declared.goals, network),
         }
     }
 }
