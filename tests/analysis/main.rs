@@ -1,5 +1,6 @@
 //! What is said of networks before any run, worked out by hand on small ones.
 
+mod crowding;
 mod homes;
 mod long;
 mod signals;

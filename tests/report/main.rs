@@ -2,6 +2,7 @@
 //! out by hand from `docs/tick-rules.md`.
 
 mod cost;
+mod crowding;
 mod flows;
 mod line;
 mod loss;
