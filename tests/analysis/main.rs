@@ -2,6 +2,7 @@
 
 mod crowding;
 mod homes;
+mod levels;
 mod long;
 mod signals;
 mod support;

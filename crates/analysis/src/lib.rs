@@ -1,11 +1,13 @@
 //! What can be said of a network before any run: which ways items can take in it ([`ways`]), what its
 //! signals hang on ([`signals`]), what it allows at best ([`limits`]), how long its parts can wait
-//! ([`certainty`]) and where more parts meet than fit ([`crowding`]).
+//! ([`certainty`]), where more parts meet than fit ([`crowding`]), and what comparators read
+//! ([`levels`]).
 
 #![deny(clippy::wildcard_enum_match_arm)]
 
 pub mod certainty;
 pub mod crowding;
+pub mod levels;
 pub mod limits;
 pub mod signals;
 pub mod ways;

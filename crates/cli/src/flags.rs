@@ -1,5 +1,6 @@
 //! The flags, as the builder types them.
 
+mod levels;
 mod one_run;
 mod root;
 mod tune;
@@ -15,6 +16,7 @@ use hallwright_report::figures::Name;
 use hallwright_scenario::{DEFAULT_PART_LIMIT, did_you_mean};
 
 use crate::files::{Target, target};
+pub(crate) use levels::{LevelsFlags, LevelsFormat};
 pub(crate) use one_run::OneRun;
 pub(crate) use root::RootFlag;
 pub(crate) use tune::{TuneFlags, TuneFormat};
@@ -45,6 +47,8 @@ pub(crate) enum Command {
     New(NewFlags),
     /// Plan a hall from a catalogue of goods, and write a scenario of it.
     Plan(PlanFlags),
+    /// Say from how many items on a comparator reads each level.
+    Levels(LevelsFlags),
 }
 
 /// Flags of `plan`.
