@@ -80,9 +80,9 @@ impl Resolver<'_> {
         self.tell_goods_without_store(&design);
         let sieves = Sieve::all(network, &declarations.sieves);
         self.tell_wrong_sieves(&design, &sieves, &possible);
-        self.tell_parts_in_no_section(&design, &reach);
         self.tell_idle_bounds(&design);
         let ways = KindWays::new(network);
+        self.tell_parts_in_no_section(&design, &reach, ways.ways());
         let rings = rings::free_rings(network, ways.ways());
         if sieves.is_empty() && rings.is_empty() {
             return;
