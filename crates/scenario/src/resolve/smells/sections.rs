@@ -74,7 +74,7 @@ struct Surroundings {
     in_section: Vec<bool>,
     /// Whether it belongs to a store or is a sieve.
     in_store: Vec<bool>,
-    /// Whether what leaves a section can come there.
+    /// Whether what leaves a section, or a part that a stop holds, can come there.
     is_behind: Vec<bool>,
     /// Whether a section's return leads there, before it is back in a section.
     is_of_return: Vec<bool>,
@@ -94,14 +94,18 @@ impl Surroundings {
         let in_section = marked(&mut of_sections());
         let stores = declared.stores.iter().flat_map(|store| &store.parts);
         let in_store = marked(&mut stores.chain(&declared.sieves).copied());
+        let is_moved = moved_by_stops(design);
+        let is_held = |part: &Part| held_by(part).is_some_and(|signal| is_moved[signal.index()]);
+        let held = design.network.parts().filter(|(_, part)| is_held(part));
+        let ahead: Vec<PartId> = of_sections().chain(held.map(|(id, _)| id)).collect();
         let is_of_items = |way: &Way| !way.kind.is_of_boxes();
         let returns = declared.sections.iter().flat_map(|one| &one.returns);
         Self {
-            is_behind: ways.reached(of_sections(), Direction::Outgoing, is_of_items),
+            is_behind: ways.reached(ahead, Direction::Outgoing, is_of_items),
             is_of_return: ways.reached(returns.copied(), Direction::Outgoing, |way| {
                 is_of_items(way) && !in_section[way.to] && !in_store[way.to]
             }),
-            is_moved: moved_by_stops(design),
+            is_moved,
             in_section,
             in_store,
         }
@@ -110,17 +114,14 @@ impl Surroundings {
     /// Whether a part moves items after a stop that is not judged by it.
     fn leaves_out(&self, design: &Design<'_>, ways: &Ways, id: PartId, part: &Part) -> bool {
         let own = id.index();
-        let held_by = match part {
-            // What hangs below a sieve belongs to it.
-            Part::Hopper(hopper) => match hopper.intake {
-                Intake::Above(above) if design.is_sieve(above) => return false,
-                Intake::Above(_) | Intake::Mouth(_) | Intake::Cap => hopper.lock,
-            },
-            Part::Dropper(dropper) => dropper.trigger,
-            Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => return false,
-            Part::Selector(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => return false,
-        };
-        let is_held = held_by.is_some_and(|signal| self.is_moved[signal.index()]);
+        let hangs_below_sieve = part.hopper().is_some_and(|hopper| match hopper.intake {
+            Intake::Above(above) => design.is_sieve(above),
+            Intake::Mouth(_) | Intake::Cap => false,
+        });
+        if !moves_by_itself(part) || hangs_below_sieve {
+            return false;
+        }
+        let is_held = held_by(part).is_some_and(|signal| self.is_moved[signal.index()]);
         if self.in_section[own] || self.in_store[own] || self.is_of_return[own] || is_held {
             return false;
         }
@@ -130,6 +131,26 @@ impl Surroundings {
             .at(own, Direction::Outgoing)
             .filter(|way| way.by == Some(id));
         !ends.any(|way| self.in_section[way.to] || (self.is_behind[own] && self.in_store[way.to]))
+    }
+}
+
+/// Whether a part is a hopper or dropper.
+fn moves_by_itself(part: &Part) -> bool {
+    match part {
+        Part::Hopper(_) | Part::Dropper(_) => true,
+        Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => false,
+        Part::Selector(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => false,
+    }
+}
+
+/// The signal that locks or fires a part.
+fn held_by(part: &Part) -> Option<PartId> {
+    match part {
+        Part::Hopper(hopper) => hopper.lock,
+        Part::Dropper(dropper) => dropper.trigger,
+        Part::Selector(selector) => selector.lock,
+        Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => None,
+        Part::Place | Part::Shuttle(_) | Part::Signal(_) => None,
     }
 }
 

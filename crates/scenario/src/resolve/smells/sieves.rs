@@ -66,7 +66,7 @@ impl Resolver<'_> {
             Opening::Right => {}
             Opening::AtRest { too_many } => {
                 let help = match too_many {
-                    Some(items) => format!("{reads}: leave {} out", count_of(items, kind)),
+                    Some(items) => format!("{reads}: leave out {items} of `{kind}`"),
                     None => format!(
                         "lock `{outlet}` by a signal that goes off at the level above that of the filling: {reads}"
                     ),
@@ -78,7 +78,7 @@ impl Resolver<'_> {
                 let message = format!(
                     "`{name}` opens only with {items} more of `{kind}`: it keeps what comes until then"
                 );
-                let help = format!("{reads}: fill in {} more", count_of(items - 1, kind));
+                let help = format!("{reads}: fill in {} more of `{kind}`", items - 1);
                 self.warn(ids::SIEVE_SHORT, sieve.hopper, message, &help);
             }
             Opening::Never => {
@@ -196,9 +196,4 @@ impl Resolver<'_> {
         let help = format!("give `{other}` the kind that is meant, or leave it out");
         self.warn(ids::TWO_FILTERS, two, message, &help);
     }
-}
-
-/// So many of a kind, in words.
-fn count_of(items: u32, kind: &str) -> String {
-    format!("{items} of `{kind}`")
 }
