@@ -71,7 +71,8 @@ impl Resolver<'_> {
                 .collect(),
             sieves,
         };
-        let reach = Reach::new(&design);
+        let ways = KindWays::new(network);
+        let reach = Reach::new(&design, ways.ways());
         for (id, part) in network.parts() {
             self.tell_smells_of_part(&design, &reach, id, part);
         }
@@ -81,7 +82,6 @@ impl Resolver<'_> {
         let sieves = Sieve::all(network, &declarations.sieves);
         self.tell_wrong_sieves(&design, &sieves, &possible);
         self.tell_idle_bounds(&design);
-        let ways = KindWays::new(network);
         self.tell_parts_in_no_section(&design, &reach, ways.ways());
         let rings = rings::free_rings(network, ways.ways());
         if sieves.is_empty() && rings.is_empty() {

@@ -13,6 +13,9 @@ use super::Design;
 use super::comes::Comes;
 use crate::ids;
 
+/// So many kinds are followed round a ring.
+const MOST_KINDS: usize = 64;
+
 /// So many parts of a ring are named.
 const MOST_NAMED: usize = 6;
 
@@ -29,6 +32,7 @@ impl Resolver<'_> {
             let goes_round = comes
                 .at(ring[0])
                 .iter()
+                .take(MOST_KINDS)
                 .find_map(|kind| Some((kind, endless(design, comes, ring, kind)?)));
             if let Some((kind, ring)) = goes_round {
                 self.tell_endless_ring(network, kind, &ring);
@@ -72,13 +76,8 @@ fn endless(
         ring.binary_search_by_key(&node, |part| part.index())
             .is_ok()
     };
-    let opens = |way: &Way| {
-        is_free(network, way)
-            && comes.ways.carries(way, kind)
-            && is_in(ring, way.from)
-            && is_in(ring, way.to)
-    };
-    let mut rings = ways.rings_along(opens).into_iter();
+    let opens = |way: &Way| is_free(network, way) && comes.ways.carries(way, kind);
+    let mut rings = ways.rings_within(ring, opens).into_iter();
     rings.find(|ring| {
         let taken = design.actions.iter().any(|action| match action {
             Action::Withdraw { place, .. } => ring.contains(place),
