@@ -133,10 +133,10 @@ fn is_free(network: &Network, way: &Way) -> bool {
     if !is_of_items {
         return false;
     }
-    let mover = match way.kind {
-        WayKind::PickUp => PartId::from_index(way.to),
-        _ => way.by.unwrap_or(PartId::from_index(way.from)),
-    };
+    // The hopper below a mouth picks up by itself; all others hand on.
+    let picks_up = way.kind == WayKind::PickUp;
+    let from = if picks_up { way.to } else { way.from };
+    let mover = way.by.unwrap_or(PartId::from_index(from));
     match network.part(mover) {
         Part::Hopper(hopper) => hopper.lock.is_none(),
         Part::Selector(selector) => selector.lock.is_none(),
