@@ -12,7 +12,7 @@ use hallwright_core::id::PartId;
 use hallwright_core::part::Part;
 use petgraph::Direction;
 
-use super::constant::{EVER, keeps_ticks};
+use super::constant::EVER;
 use super::cut::CutGraph;
 use super::guarantee::{Known, undisturbed_ticks};
 use super::pace::Capacity;

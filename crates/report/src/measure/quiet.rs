@@ -79,7 +79,7 @@ impl QuietWatch {
 
     /// Whether deliveries went on after `start` and the next is still to be expected at tick `until`:
     /// no more time has passed since the last one than between it and the one before.
-    fn is_arriving(&self, start: Tick, until: Tick) -> bool {
+    pub(crate) fn is_arriving(&self, start: Tick, until: Tick) -> bool {
         let last = self.last_delivery.as_ref();
         last.is_some_and(|last| last.at >= start && until <= last.at + last.gap_ticks)
     }

@@ -86,8 +86,8 @@ pub(crate) struct Safe {
     pub(crate) all: Option<u64>,
     /// Of each section.
     pub(crate) sections: Vec<Option<u64>>,
-    /// Whether it is known that nothing in the whole hall moves any more by itself, and nothing that
-    /// would make it move is to be expected.
+    /// Whether it is known that nothing in the whole hall moves any more by itself, and no delivery is
+    /// to be expected.
     pub(crate) is_still: bool,
     /// What the hall did after the watch, where that was looked at.
     pub(crate) foresight: Foresight,
@@ -128,6 +128,8 @@ impl Rest<'_, '_> {
             false => since.ticks_after(self.at),
         };
         let hall_stirs = foresight.first.is_some();
+        let stands_still = is_proven || (asked.hall && !hall_stirs);
+        let is_arriving = self.quiet.is_arriving(self.at, self.until);
         let sections = each.iter().enumerate().map(|(index, since)| {
             let stirs = foresight.stirred.get(index).copied();
             ticks(*since, stirs.unwrap_or(false))
@@ -135,7 +137,7 @@ impl Rest<'_, '_> {
         Safe {
             all: ticks(all, hall_stirs),
             sections: sections.collect(),
-            is_still: is_proven || (asked.hall && !hall_stirs),
+            is_still: self.is_over || (stands_still && !is_arriving),
             foresight,
         }
     }
