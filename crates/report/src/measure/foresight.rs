@@ -2,7 +2,7 @@
 //!
 //! A copy of the run goes on without any further input: nothing arrives, no lever is moved, no restart
 //! comes. It goes on until nothing can happen any more, until everything asked is answered, or for two
-//! hours.
+//! hours; where only the work at rest is asked for, for half an hour.
 
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{Event, Moment, Observer};
@@ -18,6 +18,8 @@ use super::standstill::Standstill;
 
 /// For how long the copy goes on at most, in seconds.
 const MOST_SECONDS: u64 = 7_200;
+/// As long as that for the work at rest: halls that never come to rest are not waited for longer.
+const MOST_SECONDS_FOR_WORK: u64 = 1_800;
 /// What moves at all mostly does so within this many ticks.
 const FIRST_STEP_TICKS: u64 = 64;
 /// So often at least it is looked whether nothing can happen any more, in ticks.
@@ -97,7 +99,11 @@ impl Onward<'_> {
             work_units: 0,
             work_ticks: 0,
         };
-        let end = start + MOST_SECONDS * u64::from(network.rules().ticks_per_second);
+        let most_seconds = match asked.work {
+            true => MOST_SECONDS_FOR_WORK,
+            false => MOST_SECONDS,
+        };
+        let end = start + most_seconds * u64::from(network.rules().ticks_per_second);
         let mut step_ticks = FIRST_STEP_TICKS;
         let mut is_still = false;
         while engine.tick() < end {

@@ -4,6 +4,9 @@
 //! events never end and depend on nothing that a stop could change. Every other signal counts,
 //! wherever in the network it is.
 
+use std::cell::OnceCell;
+use std::rc::Rc;
+
 use hallwright_analysis::signals::{linked, links, moved_from_outside, readers};
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
@@ -13,11 +16,15 @@ use hallwright_core::part::{Part, Signal};
 use hallwright_core::tick::Tick;
 use petgraph::Direction;
 
+use super::groups::Groups;
 use super::since::Since;
 
 /// The parts whose events count.
 pub struct Pulses {
     candidates: Vec<PartId>,
+    /// For each part, the parts that count and can become pending by what happens there. Worked out
+    /// once it is asked for.
+    begins: OnceCell<Rc<Groups>>,
     /// The one that was found pending last: most likely it is so still.
     last_found: usize,
 }
@@ -35,6 +42,7 @@ impl Pulses {
         });
         Self {
             candidates: candidates.map(|(id, _)| id).collect(),
+            begins: OnceCell::new(),
             last_found: 0,
         }
     }
@@ -67,10 +75,8 @@ impl Pulses {
 /// read it and the droppers that it triggers schedule events; a part that holds more or less, or whose
 /// lock changes, those that read it. So only there is looked.
 pub(crate) struct PulseWatch {
-    /// For each part, the parts that count and can become pending by what happens there.
-    begins: Vec<Vec<PartId>>,
-    /// All that count.
-    candidates: Vec<PartId>,
+    /// For each part, the parts that count and can become pending by what happens there, by number.
+    begins: Rc<Groups>,
     /// The parts that are pending, and for each part whether it is among them.
     pending: Vec<PartId>,
     is_pending: Vec<bool>,
@@ -84,9 +90,11 @@ impl PulseWatch {
     /// Begins between two ticks.
     pub(crate) fn new(pulses: &Pulses, view: &View<'_>) -> Self {
         let network = view.network();
+        let begins = pulses
+            .begins
+            .get_or_init(|| Rc::new(begins(&pulses.candidates, network)));
         let mut watch = Self {
-            begins: begins(&pulses.candidates, network),
-            candidates: pulses.candidates.clone(),
+            begins: Rc::clone(begins),
             pending: pulses.pending(view),
             is_pending: vec![false; network.part_count()],
             last_pending: vec![None; network.part_count()],
@@ -108,7 +116,7 @@ impl PulseWatch {
     }
 
     fn hear(&mut self, part: PartId) {
-        if !self.begins[part.index()].is_empty() {
+        if self.begins.names(part) {
             self.heard.push(part);
         }
     }
@@ -116,10 +124,11 @@ impl PulseWatch {
     /// The ticks before `until` are over; since the last look, something happened in the first at most.
     pub(crate) fn ticks_passed(&mut self, until: Tick, view: &View<'_>) {
         for part in self.heard.drain(..) {
-            for begun in &self.begins[part.index()] {
-                if !self.is_pending[begun.index()] && view.is_pending(*begun) {
-                    self.is_pending[begun.index()] = true;
-                    self.pending.push(*begun);
+            for begun in self.begins.of(part) {
+                let candidate = PartId::from_index(begun);
+                if !self.is_pending[begun] && view.is_pending(candidate) {
+                    self.is_pending[begun] = true;
+                    self.pending.push(candidate);
                 }
             }
         }
@@ -133,14 +142,20 @@ impl PulseWatch {
             is_pending[part.index()] = stays;
             stays
         });
-        debug_assert_eq!(
-            self.pending.len(),
-            self.candidates
-                .iter()
-                .filter(|part| view.is_pending(**part))
-                .count(),
+        debug_assert!(
+            self.has_all(view),
             "a pulse begins where something is heard of"
         );
+    }
+
+    /// Whether all that count and are pending are listed.
+    fn has_all(&self, view: &View<'_>) -> bool {
+        let mut parts = view.network().part_ids();
+        // What counts is listed as begun by what happens there.
+        parts.all(|part| {
+            let counts = self.begins.of(part).any(|begun| begun == part.index());
+            !counts || self.is_pending[part.index()] == view.is_pending(part)
+        })
     }
 
     /// The parts that are pending, in no particular order.
@@ -176,40 +191,41 @@ impl PulseWatch {
 
 /// For each part, the candidates that can become pending by what happens there: itself, those that
 /// read it, and, where it triggers a dropper, those that watch that.
-fn begins(candidates: &[PartId], network: &Network) -> Vec<Vec<PartId>> {
+fn begins(candidates: &[PartId], network: &Network) -> Groups {
     let mut is_candidate = vec![false; network.part_count()];
+    let mut named = Vec::new();
     for part in candidates {
         is_candidate[part.index()] = true;
-    }
-    let mut begins: Vec<Vec<PartId>> = vec![Vec::new(); network.part_count()];
-    for part in candidates {
-        begins[part.index()].push(*part);
+        named.push((*part, *part));
     }
     for (read, reader, _) in links(network) {
         if is_candidate[reader.index()] {
-            begins[read.index()].push(reader);
+            named.push((read, reader));
         }
         if network.part(reader).dropper().is_some() {
             let watching = readers(network, reader).map(|(watching, _)| watching);
-            begins[read.index()].extend(watching.filter(|part| is_candidate[part.index()]));
+            let watching = watching.filter(|part| is_candidate[part.index()]);
+            named.extend(watching.map(|part| (read, part)));
         }
     }
     // What a shuttle holds is what its place holds while it is docked there.
-    for (id, part) in network.parts() {
+    let mut shared = Vec::new();
+    for (shuttle, part) in network.parts() {
         let stops = part.shuttle().map(|shuttle| shuttle.stops.as_slice());
         for stop in stops.unwrap_or_default() {
-            let (shuttle, place) = (id.index(), stop.place.index());
-            let at_shuttle = begins[shuttle].clone();
-            let at_place = begins[place].clone();
-            begins[shuttle].extend(at_place);
-            begins[place].extend(at_shuttle);
+            shared.extend([(shuttle, stop.place), (stop.place, shuttle)]);
         }
     }
-    for parts in &mut begins {
-        parts.sort_unstable();
-        parts.dedup();
+    for (one, other) in shared {
+        let begun = named.iter().filter(|(read, _)| *read == one);
+        let begun: Vec<(PartId, PartId)> = begun.map(|(_, begun)| (other, *begun)).collect();
+        named.extend(begun);
     }
-    begins
+    let named = named.into_iter();
+    Groups::of_pairs(
+        network.part_count(),
+        named.map(|(part, begun)| (part, begun.index() as u32)),
+    )
 }
 
 /// The parts that an event is about.

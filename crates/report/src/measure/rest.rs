@@ -15,7 +15,7 @@ use hallwright_core::tick::Tick;
 
 use super::Now;
 use super::foresight::{Asked, Foresight, Onward};
-use super::pulses::{PulseWatch, Pulses, drivers};
+use super::pulses::{PulseWatch, Pulses};
 use super::quiet::QuietWatch;
 use super::sections::{SectionState, parts_of};
 use super::since::Since;
@@ -73,6 +73,8 @@ pub(crate) struct Rest<'a, 'v> {
     /// The last item event that was not the operator's own doing.
     pub(crate) last_own_event: Option<Tick>,
     pub(crate) declared: &'a [Section],
+    /// For each section, the signals and droppers that drive its parts.
+    pub(crate) drivers: &'a [Vec<PartId>],
     pub(crate) pulses: &'a Pulses,
     pub(crate) standstill: &'a Standstill,
     pub(crate) watch: &'a RestWatch,
@@ -97,11 +99,7 @@ impl Rest<'_, '_> {
     /// Finds when it was safe to close, going on from the end of the watch where that is needed.
     pub(crate) fn found(&self, onward: Onward<'_>) -> Safe {
         let states = self.now.sections.states();
-        let drivers: Vec<Vec<PartId>> = self
-            .declared
-            .iter()
-            .map(|section| drivers(&parts_of(section), self.now.view.network()))
-            .collect();
+        let drivers = self.drivers;
         // As far as can be seen now.
         let all = self.whole();
         let each = (0..states.len()).map(|index| self.section(index, &drivers[index]));
@@ -112,7 +110,7 @@ impl Rest<'_, '_> {
             hall: asks(&all),
             sections: each
                 .iter()
-                .zip(&drivers)
+                .zip(drivers)
                 .map(|(since, drivers)| asks(since).then_some(drivers.as_slice()))
                 .collect(),
             work: false,

@@ -11,22 +11,25 @@
 //! that, but what follows from it is: after a delivery that makes something move the mark begins anew,
 //! and it does not come while the next such delivery is to be expected.
 
+use std::cell::OnceCell;
+
 use hallwright_core::asks::Holding;
 use hallwright_core::declare::{Section, Stop};
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 
 use super::Now;
 use super::foresight::{Foresight, Onward};
 use super::ledger::{Move, distinct};
-use super::pulses::Pulses;
+use super::pulses::{Pulses, drivers};
 use super::quiet::QuietWatch;
 use super::rest::{Rest, RestWatch};
 use super::resume::ResumeWatch;
 use super::returns::ReturnMeasure;
-use super::sections::{SectionState, is_operators};
+use super::sections::{SectionState, is_operators, parts_of};
 use super::since::Since;
 use super::standstill::Standstill;
 use crate::findings::{
@@ -53,6 +56,8 @@ pub(crate) struct StopMeasure {
     patience_ticks: u64,
     pulses: Pulses,
     standstill: Standstill,
+    /// For each section, what drives its parts. Worked out once it is asked for.
+    drivers: OnceCell<Vec<Vec<PartId>>>,
     /// The last item event that was not the operator's own doing.
     last_own_event: Option<Tick>,
     returns: ReturnMeasure,
@@ -82,6 +87,7 @@ impl StopMeasure {
             patience_ticks: longest_beat_ticks(view.network()),
             pulses: Pulses::new(view.network()),
             standstill: Standstill::new(view.network()),
+            drivers: OnceCell::new(),
             last_own_event: None,
             returns: ReturnMeasure::new(sections, view.network().part_count()),
             watched: None,
@@ -178,6 +184,7 @@ impl StopMeasure {
                         is_over,
                         last_own_event: self.last_own_event,
                         declared: &self.declared,
+                        drivers: self.drivers(now.view.network()),
                         pulses: &self.pulses,
                         standstill: &self.standstill,
                         watch: &watch.rest,
@@ -196,6 +203,14 @@ impl StopMeasure {
                 }
             }
         }
+    }
+
+    fn drivers(&self, network: &Network) -> &[Vec<PartId>] {
+        self.drivers.get_or_init(|| {
+            let sections = self.declared.iter();
+            let drivers = sections.map(|section| drivers(&parts_of(section), network));
+            drivers.collect()
+        })
     }
 
     fn stop_finding(
