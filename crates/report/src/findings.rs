@@ -308,9 +308,23 @@ pub struct FlowFinding {
     /// The best sustained rate: over windows that begin at one count and end at the first count at
     /// least `window_ticks` later; the items after the first and up to the last.
     pub steadiest: Rate,
+    /// The worst window in which goods waited to come in; `None` if they never waited for so long.
+    pub worst: Option<WorstWindow>,
     /// The length that such a window has at least: a quarter of the time from the first count to the
     /// last, at most 60 s.
     pub window_ticks: u64,
+}
+
+/// The window in which the fewest items came into a flow while more of them waited one link before it.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct WorstWindow {
+    /// What came in it.
+    pub rate: Rate,
+    /// Its first tick.
+    pub from: Tick,
+    /// Whether it is one of 60 s. If goods never waited for so long, it is one of the length that the
+    /// flow's steadiest window has at least.
+    pub is_full: bool,
 }
 
 impl FlowFinding {

@@ -234,6 +234,8 @@ struct Flow<'a> {
     last_at_tick: Option<u64>,
     steadiest_window_ticks: u64,
     steadiest: RateReport,
+    /// The worst window in which goods waited; nothing if they never waited long enough.
+    worst: Option<WorstReport>,
     first_to_last: RateReport,
     whole_run: RateReport,
 }
@@ -248,10 +250,25 @@ impl<'a> Flow<'a> {
             last_at_tick: found.last_at.map(|tick| tick.0),
             steadiest_window_ticks: found.window_ticks,
             steadiest: RateReport::of(found.steadiest, tps),
+            worst: found.worst.as_ref().map(|worst| WorstReport {
+                from_tick: worst.from.0,
+                is_full_minute: worst.is_full,
+                rate: RateReport::of(worst.rate, tps),
+            }),
             first_to_last: RateReport::of(found.counting, tps),
             whole_run: RateReport::of(found.whole, tps),
         }
     }
+}
+
+/// The worst window in which goods waited for a flow.
+#[derive(Serialize)]
+struct WorstReport {
+    from_tick: u64,
+    /// False if goods never waited for 60 s, and shorter windows had to do.
+    is_full_minute: bool,
+    #[serde(flatten)]
+    rate: RateReport,
 }
 
 /// A share with the counts it comes from.

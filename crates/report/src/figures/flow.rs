@@ -18,7 +18,7 @@ figures! {
         take: Take::Flow(|flow, _| Some(Amount::Count(flow.items))),
         ..BASE
     };
-    /// A flow's best sustained rate.
+    /// A flow's best sustained rate: what it can do, not what it holds.
     THROUGHPUT: Definition {
         words: "throughput",
         key: "throughput_items_per_second",
@@ -29,6 +29,21 @@ figures! {
         take: Take::Flow(|flow, ticks_per_second| {
             Some(Amount::Rate(flow.steadiest, ticks_per_second))
         }),
+        ..BASE
+    };
+    /// A flow's rate in its worst window in which goods waited for it; nothing if they never waited
+    /// for long enough.
+    WORST_THROUGHPUT: Definition {
+        words: "worst minute",
+        key: "worst_throughput_items_per_second",
+        unit: Unit::ItemsPerSecond,
+        better: Better::More,
+        compared: Compared::Flows,
+        take: Take::Flow(|flow, ticks_per_second| {
+            let worst = flow.worst?;
+            Some(Amount::Rate(worst.rate, ticks_per_second))
+        }),
+        why_nothing: "goods never waited long enough",
         ..BASE
     };
     /// The most that ever waited in a section.

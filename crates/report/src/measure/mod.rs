@@ -6,6 +6,7 @@
 //! measurement.
 
 mod backlog;
+mod feeds;
 mod flows;
 mod gathers;
 mod going_round;
@@ -39,6 +40,7 @@ use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 
 use self::backlog::BacklogMeasure;
+use self::feeds::Feeds;
 use self::flows::FlowMeasure;
 use self::gathers::GatherMeasure;
 use self::going_round::RoundWatch;
@@ -89,6 +91,7 @@ pub(crate) struct Recorder<'d> {
     stores: StoreMeasure,
     sieves: SieveMeasure,
     flows: FlowMeasure,
+    feeds: Feeds,
     backlog: BacklogMeasure,
     returns: ReturnMeasure,
     lock_cover: LockCoverMeasure,
@@ -120,6 +123,7 @@ impl<'d> Recorder<'d> {
             interests: Interests::none(view.network().part_count()),
             sieves: SieveMeasure::new(&declared.sieves, view),
             flows: FlowMeasure::new(&declared.flows, view),
+            feeds: Feeds::new(declared, view),
             backlog: BacklogMeasure::new(&sections, run_ticks),
             returns: ReturnMeasure::new(&declared.sections, view.network().part_count()),
             lock_cover: LockCoverMeasure::new(&declared.sections, &sections, view),
@@ -156,6 +160,7 @@ impl<'d> Recorder<'d> {
             (Interest::STORES, self.stores.groups()),
             (Interest::SIEVES, self.sieves.groups()),
             (Interest::FLOWS, self.flows.groups()),
+            (Interest::FEEDS, self.feeds.groups()),
             (Interest::GATHERS, self.gathers.groups()),
         ];
         let requests = self.requests.groups().map(|of| (Interest::REQUESTS, of));
@@ -176,6 +181,9 @@ impl<'d> Recorder<'d> {
         }
         if interest.contains(Interest::FLOWS) {
             self.flows.moved(tick, moved);
+        }
+        if interest.contains(Interest::FEEDS) {
+            self.feeds.moved(moved);
         }
         if interest.contains(Interest::REQUESTS) {
             self.requests.moved(tick, moved, view);
@@ -252,6 +260,7 @@ impl<'d> Recorder<'d> {
         );
         let sections = sections.collect();
         let (stores, overflow) = self.stores.finish(view);
+        let waited = self.feeds.finish(&self.declared.stops, end);
         Measured {
             ticks_per_second: network.rules().ticks_per_second,
             run_ticks: self.run_ticks,
@@ -259,7 +268,7 @@ impl<'d> Recorder<'d> {
             stores,
             overflow,
             sieves: self.sieves.finish(view),
-            flows: self.flows.finish(self.run_ticks),
+            flows: self.flows.finish(self.run_ticks, &waited),
             sections,
             stops,
             quiet,
@@ -309,6 +318,7 @@ impl Observer for Recorder<'_> {
     fn ticks_passed(&mut self, from: Tick, until: Tick, work_per_tick: u64, view: &View<'_>) {
         self.sections.end_tick(from);
         self.stores.end_tick();
+        self.feeds.end_tick(from, view);
         self.backlog.ticks_passed(from, until, &self.sections);
         self.idle_calls.ticks_passed(from, &self.sections);
         self.work.ticks_passed(from, until, work_per_tick);

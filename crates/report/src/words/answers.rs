@@ -2,8 +2,10 @@
 //! come to rest, was anything lost.
 
 use crate::figures::Name;
-use crate::findings::{Findings, Leftovers, Marks, StopFinding, Whereabouts};
-use crate::units::{count, grouped, items, listed, rate, things, time};
+use crate::findings::{
+    Findings, FlowFinding, Leftovers, Marks, StopFinding, Whereabouts, WorstWindow,
+};
+use crate::units::{count, grouped, items, listed, rate, seconds, things, time};
 
 /// The most names that one list of obstacles shows.
 const MOST_NAMED: usize = 4;
@@ -126,15 +128,37 @@ pub fn kept_up(found: &Findings) -> String {
     let flows: Vec<String> = found
         .flows
         .iter()
-        .map(|flow| {
-            let pace = rate(flow.steadiest, flow.unit(), found.ticks_per_second);
-            format!("\"{}\" {pace}", flow.name)
-        })
+        .map(|flow| format!("\"{}\" {}", flow.name, pace(flow, found.ticks_per_second)))
         .collect();
     if !flows.is_empty() {
         words.push(listed(&flows, 3));
     }
     words.join("; ")
+}
+
+/// How fast a flow was at worst while goods waited, and at best:
+/// `worst minute 0.00 items/s, at best 2.50`.
+fn pace(flow: &FlowFinding, ticks_per_second: u32) -> String {
+    let best = flow.steadiest.per_second(ticks_per_second);
+    match &flow.worst {
+        Some(worst) => format!(
+            "{} {}, at best {best:.2}",
+            worst_words(worst, ticks_per_second),
+            rate(worst.rate, flow.unit(), ticks_per_second)
+        ),
+        None => format!(
+            "{} at best, goods never waited long enough for a worst minute",
+            rate(flow.steadiest, flow.unit(), ticks_per_second)
+        ),
+    }
+}
+
+/// `worst minute`, or how long the worst window is.
+fn worst_words(worst: &WorstWindow, ticks_per_second: u32) -> String {
+    match worst.is_full {
+        true => "worst minute".to_owned(),
+        false => format!("worst {}", seconds(worst.rate.ticks, ticks_per_second)),
+    }
 }
 
 /// Whether anything waits at the end, and the most that waited anywhere.
