@@ -338,9 +338,10 @@ fn stop_card(number: usize, stop: &StopFinding, declared: &Declarations, found: 
         lines.push(line(Name::RESUMED, ticks, after(ticks)));
     }
     if marks.quiet.ticks.is_some() && !marks.quiet.is_known {
-        lines.push(said(
-            "? no item event since; watched too briefly to be certain",
-        ));
+        lines.push(said(match marks.quiet.goods_arrive {
+            true => "? no item event since, but goods go on arriving",
+            false => "? no item event since; watched too briefly to be certain",
+        }));
     }
     lines.extend(words::why_never(stop).map(|why| said(&why)));
     let is_well = marks.safe_to_close_ticks.is_some() && marks.quiet.ticks.is_some();

@@ -278,6 +278,8 @@ pub struct SieveFinding {
     pub surplus: Vec<KindCount>,
     /// Since when it has not been intact.
     pub broken_since: Option<Tick>,
+    /// Whether it ever did not, even if it ended intact.
+    pub was_broken: bool,
 }
 
 impl SieveFinding {
@@ -402,6 +404,8 @@ pub struct QuietMark {
     /// Whether nothing more can happen without a new input. If not, all that can be said is that
     /// there was no item event since.
     pub is_known: bool,
+    /// Whether it is not known because goods go on arriving: a longer run would say no more.
+    pub goods_arrive: bool,
 }
 
 /// The marks of a stop, in ticks from the stop; `None` for never.

@@ -98,6 +98,61 @@ pub struct MarkLimits {
     pub safe_to_close_ticks: Option<u64>,
     /// To quiet. Of a stop that was never cleared: until what was loose, or in selectors, is at rest.
     pub quiet_ticks: Option<u64>,
+    /// Whether every way of an item on which they rest is sure to take its time. Where lines were held
+    /// up an item may leave a hopper at once, and no more than that is known.
+    pub is_sure: bool,
+}
+
+/// What a limit is worth.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Certainty {
+    /// Its argument is tight.
+    Known,
+    /// It is true, and may be far from what can be reached.
+    Loose,
+    /// It says nothing.
+    Unknown,
+}
+
+impl Certainty {
+    /// As it is written: `known`, `loose`, `unknown`.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Known => "known",
+            Self::Loose => "loose",
+            Self::Unknown => "unknown",
+        }
+    }
+}
+
+impl Bound {
+    /// What it is worth. One that rests on what parts could have held back for later is loose: seldom
+    /// do all of them, and all at once.
+    #[must_use]
+    pub fn certainty(&self) -> Certainty {
+        match self.held_by.iter().any(|held| held.hold == Hold::Room) {
+            true => Certainty::Loose,
+            false => Certainty::Known,
+        }
+    }
+}
+
+impl MarkLimits {
+    /// What one of these limits is worth beside what was measured. At least no time at all says
+    /// nothing of what took some; and a limit that was reached, but for a tenth of it, is tight.
+    #[must_use]
+    pub fn certainty(&self, least: Option<u64>, measured: Option<u64>) -> Certainty {
+        let Some(least) = least else {
+            return Certainty::Known;
+        };
+        let is_near = measured.is_some_and(|ticks| ticks * 10 <= least * 11);
+        match least {
+            0 if measured != Some(0) => Certainty::Unknown,
+            _ if self.is_sure || is_near => Certainty::Known,
+            _ => Certainty::Loose,
+        }
+    }
 }
 
 /// Finds the limits of one run: those of the stops from states that it is shown, those of the flows
@@ -126,7 +181,13 @@ impl<'a> LimitFinder<'a> {
     ) -> Self {
         let kinds = network.kinds().len();
         let ways = KindWays::new(network);
-        let supply = Supply::new(network, timeline, run_ticks, ways.ways().boxes());
+        let supply = Supply::new(
+            network,
+            timeline,
+            &declared.sieves,
+            run_ticks,
+            ways.ways().boxes(),
+        );
         let mut present = vec![KindSet::none(kinds); ways.ways().node_count()];
         let at_start = supply.at_start.keys().copied();
         let delivered = supply
@@ -166,15 +227,17 @@ impl<'a> LimitFinder<'a> {
     }
 
     /// The limits of a run. `steadiest_ticks`: for each flow, over how many ticks its steadiest
-    /// throughput was taken; `cleared`: for each stop that the run reached, what was cleared.
+    /// throughput was taken; `cleared`: for each stop that the run reached, what was cleared;
+    /// `sieves_kept`: whether every sieve kept what it held, at every tick.
     #[must_use]
-    pub fn finish(self, steadiest_ticks: &[u64], cleared: &[Cleared]) -> Limits {
+    pub fn finish(self, steadiest_ticks: &[u64], cleared: &[Cleared], sieves_kept: bool) -> Limits {
         let limits = FlowLimits {
             network: self.network,
             links: &self.links,
             ways: &self.ways,
             supply: &self.supply,
             run_ticks: self.run_ticks,
+            sieves_kept,
         };
         let flows = self.declared.flows.iter().zip(steadiest_ticks);
         let flows = flows.map(|(flow, ticks)| {
@@ -219,5 +282,6 @@ fn marks(least: Least, is_cleared: bool) -> MarkLimits {
         cleared_ticks: told(least.cleared),
         safe_to_close_ticks: told(least.safe_to_close),
         quiet_ticks: told(quiet),
+        is_sure: least.is_sure,
     }
 }

@@ -71,8 +71,12 @@ fn stop_table(page: &mut Page, stop: &StopFinding, tps: u32) {
     page.table(&[&title, "cleared", "safe to close", "quiet"], &rows);
     let sections = stop.sections.iter().map(|section| &section.marks);
     let mut all = sections.chain([&stop.all]);
-    if all.any(|marks| marks.quiet.ticks.is_some() && !marks.quiet.is_known) {
-        page.line("? no item event since then; watched for too short to be certain");
+    let is_in_doubt = |marks: &&Marks| marks.quiet.ticks.is_some() && !marks.quiet.is_known;
+    if let Some(marks) = all.find(is_in_doubt) {
+        page.line(match marks.quiet.goods_arrive {
+            true => "? no item event since then, but goods go on arriving",
+            false => "? no item event since then; watched for too short to be certain",
+        });
     }
 }
 

@@ -2,7 +2,9 @@
 
 use super::answers::LABEL;
 use super::page::{Page, ROWS};
-use hallwright_analysis::limits::{Bound, FlowLimit, HeldBy, Hold, MarkLimits, StopLimit};
+use hallwright_analysis::limits::{
+    Bound, Certainty, FlowLimit, HeldBy, Hold, MarkLimits, StopLimit,
+};
 use hallwright_report::findings::{Findings, FlowFinding, Marks, StopFinding};
 use hallwright_report::units::{Rate, count, grouped, items, listed, seconds};
 
@@ -35,6 +37,12 @@ fn flow_line(flow: &FlowFinding, limit: &FlowLimit, tps: u32) -> String {
     let measured = flow.steadiest;
     if measured.ticks > 0 {
         words.push(match &limit.steadiest {
+            Some(bound) if bound.certainty() == Certainty::Loose => format!(
+                "{:.2} {unit}/s, by a loose limit at most {:.2}, {}",
+                measured.per_second(tps),
+                Rate::from(bound).per_second(tps),
+                held_by(bound)
+            ),
             Some(bound) => format!(
                 "{:.2} of {:.2} {unit}/s, {}",
                 measured.per_second(tps),
@@ -119,15 +127,18 @@ fn marks_words(found: &Marks, least: &MarkLimits, has_cleared: bool, tps: u32) -
         ("quiet", found.quiet.ticks, least.quiet_ticks),
     ];
     let shown = all.iter().skip(usize::from(!has_cleared));
-    let words = shown.map(|(mark, found, least)| {
-        let least = least.map(|ticks| seconds(ticks, tps));
-        match (found, least) {
-            (Some(ticks), Some(least)) => {
-                format!("{mark} {} of at best {least}", seconds(*ticks, tps))
-            }
-            (None, Some(least)) => format!("{mark} never, at best {least}"),
-            (_, None) => format!("{mark} never, for something has no way out"),
+    let words = shown.map(|(mark, ticks, at_best)| {
+        let Some(at_best) = at_best else {
+            return format!("{mark} never, for something has no way out");
+        };
+        let came = ticks.map_or_else(|| "never".to_owned(), |ticks| seconds(ticks, tps));
+        let shown = seconds(*at_best, tps);
+        match (least.certainty(Some(*at_best), *ticks), ticks) {
+            (Certainty::Unknown, _) => format!("{mark} {came}, no limit known"),
+            (Certainty::Loose, _) => format!("{mark} {came}, by a loose limit at best {shown}"),
+            (Certainty::Known, Some(_)) => format!("{mark} {came} of at best {shown}"),
+            (Certainty::Known, None) => format!("{mark} never, at best {shown}"),
         }
     });
-    words.collect::<Vec<String>>().join(", ")
+    words.collect::<Vec<String>>().join("; ")
 }

@@ -4,7 +4,7 @@ use hallwright_core::declare::{Declarations, Goal, Mark};
 
 use super::{Asked, Bound, Verdict, checks, marks_of};
 use crate::figures::slowest_request;
-use crate::findings::{DeskFinding, FlowFinding, LampFinding, Measured, RequestFinding};
+use crate::findings::{DeskFinding, FlowFinding, LampFinding, Measured, QuietMark, RequestFinding};
 use crate::units::{seconds, time};
 
 /// Adds what there is to say.
@@ -54,10 +54,15 @@ fn of_mark(
         }
         return;
     }
-    let mut stops = found.stops.iter();
-    let all_known = stops.all(|stop| marks_of(stop, section).quiet.is_known);
-    verdict.remark = (mark == Mark::Quiet && !all_known)
-        .then(|| "the run was too short to be certain".to_owned());
+    let stops = found.stops.iter();
+    let quiet: Vec<&QuietMark> = stops.map(|stop| &marks_of(stop, section).quiet).collect();
+    if mark == Mark::Quiet && !quiet.iter().all(|quiet| quiet.is_known) {
+        let words = match quiet.iter().any(|quiet| quiet.goods_arrive) {
+            true => "goods go on arriving",
+            false => "the run was too short to be certain",
+        };
+        verdict.remark = Some(words.to_owned());
+    }
     let missed = verdict.checks.iter().find(|check| !check.is_met());
     verdict.went_wrong_at = missed.and_then(|check| check.stop).map(|index| {
         let stop = &found.stops[index];

@@ -102,6 +102,7 @@ impl QuietWatch {
         QuietMark {
             ticks: (!under_way && !is_moving).then(|| ticks_after(self.last_item_event, start)),
             is_known,
+            goods_arrive: !is_known && is_arriving,
         }
     }
 
@@ -129,6 +130,7 @@ impl QuietWatch {
         QuietMark {
             ticks: (!loose && !inside && !is_moving).then(|| ticks_after(last, start)),
             is_known,
+            goods_arrive: !is_known && self.is_arriving(start, until),
         }
     }
 

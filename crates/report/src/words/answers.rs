@@ -187,6 +187,7 @@ fn waiting(found: &Findings) -> String {
 #[must_use]
 pub fn quiet_run(found: &Findings) -> String {
     match found.quiet.ticks {
+        None if found.quiet.goods_arrive => "no: goods go on arriving".to_owned(),
         None => "no: not all had come to rest at the end".to_owned(),
         Some(ticks) => {
             let time = time(ticks, found.ticks_per_second);
@@ -233,6 +234,9 @@ pub fn why_never(stop: &StopFinding) -> Option<String> {
         return None;
     }
     let left = obstacles(&stop.left);
+    if left.is_empty() && marks.quiet.goods_arrive {
+        return Some("goods go on arriving".to_owned());
+    }
     if left.is_empty() {
         return Some("what held at the end held for too short a time to be certain".to_owned());
     }
