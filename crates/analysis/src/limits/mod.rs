@@ -98,9 +98,6 @@ pub struct MarkLimits {
     pub safe_to_close_ticks: Option<u64>,
     /// To quiet. Of a stop that was never cleared: until what was loose, or in selectors, is at rest.
     pub quiet_ticks: Option<u64>,
-    /// Whether every way of an item on which they rest is sure to take its time. Where lines were held
-    /// up an item may leave a hopper at once, and no more than that is known.
-    pub is_sure: bool,
 }
 
 /// What a limit is worth.
@@ -127,30 +124,41 @@ impl Certainty {
 }
 
 impl Bound {
-    /// What it is worth. One that rests on what parts could have held back for later is loose: seldom
-    /// do all of them, and all at once.
+    /// What a limit of a whole run is worth beside what was counted.
     #[must_use]
-    pub fn certainty(&self) -> Certainty {
-        match self.held_by.iter().any(|held| held.hold == Hold::Room) {
-            true => Certainty::Loose,
-            false => Certainty::Known,
+    pub fn certainty(&self, counted: u64) -> Certainty {
+        self.known_if(counted, |hold| hold != Hold::Room)
+    }
+
+    /// What a limit of a part of a run is worth beside what was counted in one. What came before can be
+    /// held back and come all at once, so that only the pace of parts says something sure.
+    #[must_use]
+    pub fn certainty_in_part(&self, counted: u64) -> Certainty {
+        self.known_if(counted, |hold| hold == Hold::Pace)
+    }
+
+    fn known_if(&self, counted: u64, is_tight: impl Fn(Hold) -> bool) -> Certainty {
+        let is_reached = counted * 11 >= self.items * 10;
+        match is_reached || self.held_by.iter().all(|held| is_tight(held.hold)) {
+            true => Certainty::Known,
+            false => Certainty::Loose,
         }
     }
 }
 
-impl MarkLimits {
-    /// What one of these limits is worth beside what was measured. At least no time at all says
-    /// nothing of what took some; and a limit that was reached, but for a tenth of it, is tight.
+impl Certainty {
+    /// Of the least ticks to a mark, beside those that were measured. A limit that was reached, but for
+    /// a tenth of it, is tight. At least no time at all says nothing of what took some; and of a limit
+    /// that is farther away than that it is open whether the hall is slow or the limit loose.
     #[must_use]
-    pub fn certainty(&self, least: Option<u64>, measured: Option<u64>) -> Certainty {
+    pub fn of_mark(least: Option<u64>, measured: Option<u64>) -> Self {
         let Some(least) = least else {
-            return Certainty::Known;
+            return Self::Known;
         };
-        let is_near = measured.is_some_and(|ticks| ticks * 10 <= least * 11);
-        match least {
-            0 if measured != Some(0) => Certainty::Unknown,
-            _ if self.is_sure || is_near => Certainty::Known,
-            _ => Certainty::Loose,
+        match measured {
+            Some(ticks) if ticks * 10 <= least * 11 => Self::Known,
+            _ if least == 0 => Self::Unknown,
+            _ => Self::Loose,
         }
     }
 }
@@ -282,6 +290,5 @@ fn marks(least: Least, is_cleared: bool) -> MarkLimits {
         cleared_ticks: told(least.cleared),
         safe_to_close_ticks: told(least.safe_to_close),
         quiet_ticks: told(quiet),
-        is_sure: least.is_sure,
     }
 }

@@ -28,8 +28,6 @@ pub(crate) struct Least {
     pub(crate) safe_to_close: u64,
     /// Until what cannot rest is at rest: loose items, and items in selectors.
     pub(crate) at_rest: u64,
-    /// Whether they rest on nothing but ways that are sure to take their time.
-    pub(crate) is_sure: bool,
 }
 
 /// The least times of one stop.
@@ -68,13 +66,11 @@ impl StopLimits<'_> {
             .iter()
             .map(|section| {
                 let cleared = self.least(view, &ways, &section.line);
-                let is_sure = !ways.has_guessed();
                 let locked = self.locked_ticks(view, &section.locked);
                 Least {
                     cleared,
                     safe_to_close: cleared.max(locked),
                     at_rest: 0,
-                    is_sure,
                 }
             })
             .collect();
@@ -87,7 +83,6 @@ impl StopLimits<'_> {
             cleared: each(|least| least.cleared),
             safe_to_close: each(|least| least.safe_to_close),
             at_rest: 0,
-            is_sure: true,
         };
         if sections.len() > 1 {
             all.cleared = all.cleared.max(self.least(view, &ways, &lines));
@@ -102,7 +97,6 @@ impl StopLimits<'_> {
             Holding::Slots | Holding::Box | Holding::Docked | Holding::Nothing => false,
         });
         all.at_rest = self.least(view, &ways, &restless);
-        all.is_sure = !ways.has_guessed() && found.iter().all(|least| least.is_sure);
         LeastOfStop {
             all,
             sections: found,

@@ -1,6 +1,5 @@
 //! The shortest way of an item out of some parts, from where it is now.
 
-use std::cell::Cell;
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
@@ -20,8 +19,6 @@ pub(crate) struct WaysHome<'a, 'v> {
     ways: &'a KindWays,
     /// For how long each hopper and selector is sure to be undisturbed.
     undisturbed: &'a [u64],
-    /// Whether a way was looked at along which nothing is promised.
-    has_guessed: Cell<bool>,
 }
 
 /// Items of one kind at one place.
@@ -52,13 +49,7 @@ impl<'a, 'v> WaysHome<'a, 'v> {
             known,
             ways,
             undisturbed,
-            has_guessed: Cell::new(false),
         }
-    }
-
-    /// Whether any way was looked at along which nothing is promised, since this was asked last.
-    pub(crate) fn has_guessed(&self) -> bool {
-        self.has_guessed.take()
     }
 
     /// What waits in some parts, loose items included. What stands on benches or is aboard shuttles is
@@ -201,7 +192,6 @@ impl<'a, 'v> WaysHome<'a, 'v> {
                 if promise > ticks {
                     (ticks + arrival - 1).min(promise)
                 } else {
-                    self.has_guessed.set(true);
                     ticks
                 }
             }

@@ -71,7 +71,7 @@ impl MarksReport {
             (least.quiet_ticks, found.quiet.ticks),
         ];
         let [cleared, safe_to_close, quiet] = pairs.map(|(at_best, measured)| {
-            let certainty = least.certainty(at_best, measured);
+            let certainty = Certainty::of_mark(at_best, measured);
             // A number that says nothing is not written.
             let at_best = at_best.filter(|_| certainty != Certainty::Unknown);
             (at_best, certainty.words())
@@ -98,11 +98,14 @@ impl<'a> LimitsReport<'a> {
             flows: flows
                 .map(|(flow, limit)| FlowReport {
                     name: &flow.name,
-                    counted: limit.counted.as_ref().map(|bound| bound_report(bound, tps)),
-                    steadiest: limit
-                        .steadiest
+                    counted: limit
+                        .counted
                         .as_ref()
-                        .map(|bound| bound_report(bound, tps)),
+                        .map(|bound| bound_report(bound, bound.certainty(flow.items), tps)),
+                    steadiest: limit.steadiest.as_ref().map(|bound| {
+                        let certainty = bound.certainty_in_part(flow.steadiest.items);
+                        bound_report(bound, certainty, tps)
+                    }),
                 })
                 .collect(),
             stops: stops
@@ -124,12 +127,12 @@ impl<'a> LimitsReport<'a> {
     }
 }
 
-fn bound_report(bound: &Bound, ticks_per_second: u32) -> BoundReport<'_> {
+fn bound_report(bound: &Bound, certainty: Certainty, ticks_per_second: u32) -> BoundReport<'_> {
     BoundReport {
         most_items: bound.items,
         ticks: bound.ticks,
         most_throughput_items_per_second: Rate::from(bound).per_second(ticks_per_second),
-        certainty: bound.certainty().words(),
+        certainty: certainty.words(),
         held_by: bound
             .held_by
             .iter()

@@ -37,16 +37,11 @@ fn flow_line(flow: &FlowFinding, limit: &FlowLimit, tps: u32) -> String {
     let measured = flow.steadiest;
     if measured.ticks > 0 {
         words.push(match &limit.steadiest {
-            Some(bound) if bound.certainty() == Certainty::Loose => format!(
-                "{:.2} {unit}/s, by a loose limit at most {:.2}, {}",
-                measured.per_second(tps),
-                Rate::from(bound).per_second(tps),
-                held_by(bound)
-            ),
             Some(bound) => format!(
-                "{:.2} of {:.2} {unit}/s, {}",
+                "{:.2} of {:.2} {unit}/s{}, {}",
                 measured.per_second(tps),
                 Rate::from(bound).per_second(tps),
+                loose_words(bound.certainty_in_part(measured.items)),
                 held_by(bound)
             ),
             None => format!("{:.2} {unit}/s, no limit known", measured.per_second(tps)),
@@ -54,17 +49,26 @@ fn flow_line(flow: &FlowFinding, limit: &FlowLimit, tps: u32) -> String {
     }
     words.push(match &limit.counted {
         Some(bound) => format!(
-            "in the whole run {} of {}, {}",
+            "in the whole run {} of {}{}, {}",
             grouped(flow.items),
             match flow.counts_boxes {
                 true => count(bound.items, "box", "boxes"),
                 false => items(bound.items),
             },
+            loose_words(bound.certainty(flow.items)),
             held_by(bound)
         ),
         None => "in the whole run no limit known".to_owned(),
     });
     format!("{}: {}", flow.name, words.join("; "))
+}
+
+/// What to say behind a limit that may be far from what can be reached.
+fn loose_words(certainty: Certainty) -> &'static str {
+    match certainty {
+        Certainty::Loose => " (a loose limit)",
+        Certainty::Known | Certainty::Unknown => "",
+    }
 }
 
 /// The members of the cut: `held by head`.
@@ -133,12 +137,13 @@ fn marks_words(found: &Marks, least: &MarkLimits, has_cleared: bool, tps: u32) -
         };
         let came = ticks.map_or_else(|| "never".to_owned(), |ticks| seconds(ticks, tps));
         let shown = seconds(*at_best, tps);
-        match (least.certainty(Some(*at_best), *ticks), ticks) {
-            (Certainty::Unknown, _) => format!("{mark} {came}, no limit known"),
-            (Certainty::Loose, _) => format!("{mark} {came}, by a loose limit at best {shown}"),
-            (Certainty::Known, Some(_)) => format!("{mark} {came} of at best {shown}"),
-            (Certainty::Known, None) => format!("{mark} never, at best {shown}"),
+        let certainty = Certainty::of_mark(Some(*at_best), *ticks);
+        let loose = loose_words(certainty);
+        match (certainty, ticks) {
+            (Certainty::Unknown, _) => format!("{mark} {came} (no limit known)"),
+            (_, Some(_)) => format!("{mark} {came} of at best {shown}{loose}"),
+            (_, None) => format!("{mark} never, at best {shown}{loose}"),
         }
     });
-    words.collect::<Vec<String>>().join("; ")
+    words.collect::<Vec<String>>().join(", ")
 }
