@@ -343,10 +343,14 @@ impl FlowFinding {
 pub struct Backlog {
     /// The most at the end of any tick, or at the start.
     pub peak_items: u64,
+    /// Of these, boxes.
+    pub peak_boxes: u64,
     /// The first tick of the peak.
     pub peak_at: Tick,
     /// At the end.
     pub final_items: u64,
+    /// Of these, boxes.
+    pub final_boxes: u64,
     /// Ticks between two points of the curve.
     pub step_ticks: u64,
     /// The curve: items at the end of tick 0, of tick `step_ticks`, and so on.

@@ -248,8 +248,8 @@ fn sections(page: &mut Page, found: &Findings) {
     let row = |section: &SectionFinding| {
         let mut row = vec![
             section.name.clone(),
-            items(section.backlog.peak_items),
-            items(section.backlog.final_items),
+            things(section.backlog.peak_items, section.backlog.peak_boxes),
+            things(section.backlog.final_items, section.backlog.final_boxes),
             cover(section.lock_cover),
         ];
         if has_widths {

@@ -46,7 +46,7 @@ figures! {
         why_nothing: "goods never waited long enough",
         ..BASE
     };
-    /// The most that ever waited in a section.
+    /// The items that waited in a section when the most of all waited there, boxes aside.
     MOST_WAITING: Definition {
         words: "most waiting",
         key: "backlog_peak_items",
@@ -54,7 +54,21 @@ figures! {
         recorded: Some("most waiting"),
         compared: Compared::Sections,
         take: Take::Sections(|sections| {
-            let peaks = sections.iter().map(|section| section.backlog.peak_items);
+            let backlogs = sections.iter().map(|section| &section.backlog);
+            let goods = backlogs.map(|backlog| backlog.peak_items - backlog.peak_boxes);
+            goods.max().map(Amount::Count)
+        }),
+        ..BASE
+    };
+    /// The most boxes that waited in a section when the most of all waited there.
+    MOST_BOXES_WAITING: Definition {
+        words: "most boxes waiting",
+        key: "backlog_peak_boxes",
+        unit: Unit::Boxes,
+        recorded: Some("most boxes waiting"),
+        compared: Compared::Sections,
+        take: Take::Sections(|sections| {
+            let peaks = sections.iter().map(|section| section.backlog.peak_boxes);
             peaks.max().map(Amount::Count)
         }),
         ..BASE

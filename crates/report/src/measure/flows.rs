@@ -371,7 +371,7 @@ mod tests {
         let fast = (0..50).map(|item| (10 * item, 1));
         let slow = (0..10).map(|item| (540 + 50 * item, 1));
         let counts: Vec<(u64, u64)> = fast.chain(slow).collect();
-        // 100 ticks from tick 491 on hold the items of 540 and 590.
+        // 100 ticks from tick 481 on hold the items of 490 and 540, and no window before holds so few.
         let window = worst(100, &counts, 0..1000).expect("goods waited");
         let two = Rate {
             items: 2,
@@ -379,7 +379,7 @@ mod tests {
         };
         assert_eq!(
             (window.rate, window.from, window.is_full),
-            (two, Tick(491), true)
+            (two, Tick(481), true)
         );
         // As long as only the fast ones wait, each window has its ten.
         let window = worst(100, &counts, 0..490).expect("goods waited");

@@ -293,7 +293,7 @@ impl Observer for Recorder<'_> {
         let tick = moment.tick;
         let moved = self.ledger.take_up(tick, event, view);
         let moved = moved.as_ref();
-        self.sections.take_up(tick, event, moved);
+        self.sections.take_up(tick, event, moved, view);
         if event.is_item_event() {
             self.quiet.item_event(tick, moved);
         }

@@ -164,14 +164,15 @@ fn worst_words(worst: &WorstWindow, ticks_per_second: u32) -> String {
 /// Whether anything waits at the end, and the most that waited anywhere.
 fn waiting(found: &Findings) -> String {
     let backlogs = found.sections.iter().map(|section| &section.backlog);
-    let left: u64 = backlogs.map(|backlog| backlog.final_items).sum();
+    let left: u64 = backlogs.clone().map(|backlog| backlog.final_items).sum();
+    let left_boxes: u64 = backlogs.map(|backlog| backlog.final_boxes).sum();
     // Of equals, the first.
     let sections = found.sections.iter().rev();
     let worst = sections.max_by_key(|section| section.backlog.peak_items);
     let peak = match worst {
         Some(section) if section.backlog.peak_items > 0 => format!(
             "at most {} in \"{}\" at {}",
-            items(section.backlog.peak_items),
+            things(section.backlog.peak_items, section.backlog.peak_boxes),
             section.name,
             time(section.backlog.peak_at.0, found.ticks_per_second)
         ),
@@ -179,7 +180,10 @@ fn waiting(found: &Findings) -> String {
     };
     match left {
         0 => format!("yes: nothing waits at the end, {peak}"),
-        left => format!("no: {} still waiting at the end, {peak}", items(left)),
+        left => {
+            let left = things(left, left_boxes);
+            format!("no: {left} still waiting at the end, {peak}")
+        }
     }
 }
 
