@@ -2,6 +2,7 @@
 
 mod homes;
 mod long;
+mod sieves;
 mod signals;
 mod support;
 mod ways;

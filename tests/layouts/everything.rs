@@ -174,7 +174,15 @@ fn flows_sections_sieves_and_lamps_are_declared() {
     );
     let hall = Section {
         name: "hall".to_owned(),
-        line: parts(&["first", "second"]),
+        line: parts(&[
+            "first",
+            "second",
+            "setter",
+            "pusher",
+            "row[0].eye",
+            "row[1].eye",
+            "extra.eye",
+        ]),
         queue: parts(&["in"]),
         locked: parts(&["first"]),
         call: Some(parts(&["level"])[0]),
@@ -182,7 +190,7 @@ fn flows_sections_sieves_and_lamps_are_declared() {
         width_blocks: Some(9),
     };
     assert_eq!(declarations.sections, [hall]);
-    let sieves = parts(&["second", "row[0].eye", "row[1].eye", "extra.eye"]);
+    let sieves = parts(&["second", "row[0].under", "row[1].under", "extra.under"]);
     assert_eq!(declarations.sieves, sieves);
     let lamp = |name: &str, signal, watches| Lamp {
         name: name.to_owned(),

@@ -131,4 +131,22 @@ ids! {
     BARE_MOUTH = "smell::bare-mouth",
     /// Goods that no store takes.
     GOODS_WITHOUT_STORE = "smell::goods-without-store",
+    /// A sieve whose outlet is unlocked before anything arrives.
+    SIEVE_LEAKS = "smell::sieve-leaks",
+    /// A sieve that needs more than one item to open.
+    SIEVE_SHORT = "smell::sieve-short",
+    /// A sieve whose outlet stays locked.
+    SIEVE_NEVER_OPENS = "smell::sieve-never-opens",
+    /// A sieve into which goods can come that are not its own.
+    SIEVE_FREE_SLOT = "smell::sieve-free-slot",
+    /// A filler of a sieve that comes to it.
+    FILLER_ARRIVES = "smell::filler-arrives",
+    /// Two sieves for one kind on one line.
+    TWO_FILTERS = "smell::two-filters",
+    /// A ring in which goods go round for ever.
+    ENDLESS_RING = "smell::endless-ring",
+    /// Hoppers or droppers that no stop is judged by.
+    NO_SECTION = "smell::no-section",
+    /// A goal whose bound nothing can break.
+    GOAL_ALWAYS_MET = "smell::goal-always-met",
 }

@@ -17,6 +17,7 @@ mod document;
 pub mod hall;
 pub mod ids;
 mod include;
+mod nearest_file;
 pub mod placed_table;
 mod range;
 mod read;

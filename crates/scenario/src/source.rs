@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use crate::diagnostic::Diagnostic;
 use crate::ids;
+use crate::nearest_file;
 use crate::read::read_text;
 use crate::root::Root;
 
@@ -134,7 +135,22 @@ impl Sources {
             let problem = Diagnostic::error(ids::FILE_OUTSIDE_ROOT, at, message);
             return Err(Box::new(problem.help(help)));
         }
-        read_text(path).map_err(|(id, message)| Box::new(Diagnostic::error(id, at, message)))
+        read_text(path).map_err(|(id, message)| {
+            let problem = Diagnostic::error(id, at, message);
+            Box::new(match id {
+                ids::FILE_MISSING => problem.help(self.nearest_file(path, at.file)),
+                _ => problem,
+            })
+        })
+    }
+
+    /// What to do about a path that a file names and that leads to no file. Nothing is named that lies
+    /// outside the root.
+    fn nearest_file(&self, path: &Path, file: FileId) -> Option<String> {
+        let folder = self.file(file).location.parent().unwrap_or(Path::new(""));
+        nearest_file::hint(folder, path.strip_prefix(folder).unwrap_or(path), |found| {
+            self.root.as_ref().is_none_or(|root| root.holds(found))
+        })
     }
 
     /// A path that a file names, which is relative to that file.

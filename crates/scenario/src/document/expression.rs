@@ -3,7 +3,7 @@
 use crate::diagnostic::Diagnostic;
 use crate::ids;
 use crate::source::Span;
-use crate::suggest::did_you_mean_one_of;
+use crate::suggest::did_you_mean;
 use crate::text::{Decode, Node, Reader, positions};
 
 /// A number, text, flag or list, or a way to work one out.
@@ -165,7 +165,12 @@ fn operation(
     let Some((_, operator, count)) = Operator::ALL.iter().find(|(name, ..)| *name == word) else {
         let words = Operator::ALL.map(|(name, ..)| name);
         let message = format!("`{word}` is no value, and no way to work one out");
-        let help = did_you_mean_one_of(word, &words);
+        // A name without quotes is far more common than an operator that nobody knows.
+        let help = did_you_mean(word, words).unwrap_or_else(|| {
+            format!(
+                "a name stands in quotes, `\"{word}\"`, and a parameter behind a `$`, `\"${word}\"`"
+            )
+        });
         reader.tell(Diagnostic::error(ids::UNKNOWN_CHOICE, node.head, message).help(help));
         return None;
     };

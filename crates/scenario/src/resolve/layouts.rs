@@ -61,6 +61,20 @@ impl<'d> Layout<'d> {
         parts.chain(signals).chain(uses)
     }
 
+    /// Which ports it has, in words.
+    pub(super) fn ports_in_words(&self) -> String {
+        let ports: Vec<String> = self
+            .port_list
+            .names()
+            .map(|name| format!("`{name}`"))
+            .collect();
+        match &ports[..] {
+            [] => "the module has no ports".to_owned(),
+            [port] => format!("the only port of the module is {port}"),
+            ports => format!("the ports of the module are {}", ports.join(", ")),
+        }
+    }
+
     fn new(
         body: &'d BodyDocument,
         parameters: &'d Entries<ParameterDocument>,

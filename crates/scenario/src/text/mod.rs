@@ -5,6 +5,7 @@
 //! knows its place and a wrong one spoils nothing but itself. The crate `ron` does all the parsing.
 
 mod decode;
+mod faults;
 mod fields;
 mod macros;
 mod node;
@@ -62,24 +63,36 @@ fn check_syntax(file: FileId, text: &str) -> Result<&str, Box<Diagnostic>> {
     let tell = |error: ron::error::SpannedError| {
         let start = byte_of(text, error.span.start.line, error.span.start.col);
         let end = byte_of(text, error.span.end.line, error.span.end.col).max(start);
+        let stopped_at = start;
         let (start, end) = match what_is_missing(&error.code) {
             true => end_of_value_before(text, start),
             false => visible_range(text, start, end),
         };
-        let span = Span {
+        let span = |start: usize, end: usize| Span {
             file,
             start: u32::try_from(start).unwrap_or(u32::MAX),
             end: u32::try_from(end).unwrap_or(u32::MAX),
         };
+        let marked = span(start, end);
         if error.code == ron::Error::ExceededRecursionLimit {
             let message = format!("this is nested more than {MOST_NESTED} deep");
-            return Box::new(Diagnostic::error(ids::TEXT_NESTED_TOO_DEEP, span, message));
+            return Box::new(Diagnostic::error(
+                ids::TEXT_NESTED_TOO_DEEP,
+                marked,
+                message,
+            ));
         }
-        Box::new(Diagnostic::error(
-            ids::SYNTAX,
-            span,
-            syntax_message(&error.code),
-        ))
+        Box::new(match faults::fault(text, stopped_at) {
+            Some(fault) => {
+                let at = fault.at.map_or(marked, |at| span(at.start, at.end));
+                let problem = Diagnostic::error(ids::SYNTAX, at, fault.message).help(fault.help);
+                match fault.beside {
+                    Some((at, label)) => problem.context(span(at.start, at.end), label),
+                    None => problem,
+                }
+            }
+            None => Diagnostic::error(ids::SYNTAX, marked, syntax_message(&error.code)),
+        })
     };
     let mut deserializer = ron::Deserializer::from_str(text).map_err(tell)?;
     let body_start = text.len() - deserializer.remainder().len();

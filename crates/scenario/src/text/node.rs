@@ -50,11 +50,13 @@ impl<'t> Reader<'t> {
         } else {
             node.span
         };
-        self.tell(Diagnostic::error(
-            ids::WRONG_TYPE,
-            span,
-            format!("expected {expected}"),
-        ));
+        let problem = Diagnostic::error(ids::WRONG_TYPE, span, format!("expected {expected}"));
+        // A single character in single quotes is RON, but nothing here.
+        let help = node.text.starts_with('\'').then(|| {
+            let inner = node.text.trim_matches('\'');
+            format!("a text stands in double quotes: write `\"{inner}\"`")
+        });
+        self.tell(problem.help(help));
     }
 
     /// Where a piece of the source stands.

@@ -7,7 +7,7 @@ use crate::engine::tables::seats::Seated;
 use crate::goods::StackLimit;
 use crate::id::{BoxId, KindId, PartId};
 use crate::network::Network;
-use crate::slot::{BOX_SLOTS, Filling, HOPPER_SLOTS, Item};
+use crate::slot::{BOX_SLOTS, Filling, Item, fill_level};
 
 /// The slots that stand for a part at the moment; none where nothing stands.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
@@ -253,15 +253,7 @@ impl Inventories {
             Owner::Hopper => weight(&self.takers[inventory.first as usize].slots),
             Owner::Part | Owner::Box => weight(self.slots(inventory)),
         };
-        if weight == 0 {
-            return 0;
-        }
-        let sixty_fourths = 14 * weight / 64;
-        let level = match inventory.slots {
-            HOPPER_SLOTS => sixty_fourths / u32::from(HOPPER_SLOTS),
-            slots => sixty_fourths / u32::from(slots),
-        };
-        1 + level as u8
+        fill_level(weight, inventory.slots)
     }
 
     /// Tells `each` every kind and count in an item: its own, and what it holds if it is a box.
