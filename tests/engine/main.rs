@@ -2,5 +2,6 @@
 
 mod lockstep;
 mod outcome;
+mod short_arrivals;
 mod trace_case;
 mod worked_traces;

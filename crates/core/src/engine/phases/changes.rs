@@ -74,6 +74,20 @@ impl Engine<'_> {
             self.mark_end_of_cooldown(seat);
         }
         self.restate_work(seat);
+        // An arrival can be shorter than what was left of a cooldown, and over at once.
+        if free_at <= turns {
+            self.may_act_below_mouth(seat);
+        }
+    }
+
+    /// To be called when a hopper's cooldown is over before its turn: in phase 3 the stacks at its mouth
+    /// that are still to come may let it act.
+    fn may_act_below_mouth(&mut self, seat: usize) {
+        if self.phase == Phase::Loose
+            && let Source::Mouth(_) = self.taker(seat).source()
+        {
+            self.woken_below_mouths.push(self.taker(seat).part);
+        }
     }
 
     /// Marks a hopper for the first tick in which it may act.
@@ -196,18 +210,12 @@ impl Engine<'_> {
     }
 
     fn wake_sleeper(&mut self, seat: usize) {
-        let taker = self.taker(seat);
-        let part = taker.part;
-        if taker.flags.any(Flags::SELECTOR) {
+        if self.taker(seat).flags.any(Flags::SELECTOR) {
             self.mark_selector(seat);
             return;
         }
         self.mark_end_of_cooldown(seat);
-        if self.phase == Phase::Loose
-            && let Source::Mouth(_) = self.taker(seat).source()
-        {
-            self.woken_below_mouths.push(part);
-        }
+        self.may_act_below_mouth(seat);
     }
 
     /// A lock of a hopper or selector went on or off.
