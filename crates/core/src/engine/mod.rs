@@ -27,6 +27,7 @@ mod view;
 
 use std::collections::BTreeSet;
 
+pub use state::landings::WaitingDelivery;
 pub use state::loose_items::LooseStack;
 pub use state::world::{QueuedItem, ShuttlePosition};
 pub use view::View;
@@ -199,7 +200,9 @@ impl<'n> Engine<'n> {
             .entries()
             .get(self.world.inputs_done)
             .map(|(at, _)| *at);
+        let is_a_line_ready = !self.world.landings.is_empty() && self.is_a_line_ready();
         let dues = [
+            is_a_line_ready.then_some(now),
             self.turns.next_due(now),
             input,
             self.world.agenda.next_due(),

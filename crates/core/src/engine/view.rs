@@ -4,7 +4,7 @@ use super::Engine;
 use super::state::inventories::Inventory;
 use super::state::slots::Slot;
 use super::state::takers::Flags;
-use super::{LooseStack, QueuedItem, ShuttlePosition};
+use super::{LooseStack, QueuedItem, ShuttlePosition, WaitingDelivery};
 use crate::event::StackId;
 use crate::id::{BoxId, KindId, PartId};
 use crate::network::Network;
@@ -163,6 +163,25 @@ impl<'a> View<'a> {
     #[must_use]
     pub fn delivered(&self, kind: KindId) -> u64 {
         self.engine.world.totals.delivered[kind.index()]
+    }
+
+    /// How many items of a kind all deliveries that were due brought, those inside boxes included: so
+    /// many were delivered, refused, or wait.
+    #[must_use]
+    pub fn sent(&self, kind: KindId) -> u64 {
+        self.engine.world.totals.sent[kind.index()]
+    }
+
+    /// How many items of a kind were refused because they did not fit, those inside boxes included.
+    #[must_use]
+    pub fn refused(&self, kind: KindId) -> u64 {
+        self.engine.world.totals.refused[kind.index()]
+    }
+
+    /// The deliveries that wait for room or their signal, with their places: place by place in the
+    /// order of declaration, and there first come first.
+    pub fn waiting(&self) -> impl Iterator<Item = (PartId, &'a WaitingDelivery)> + use<'a> {
+        self.engine.world.landings.iter()
     }
 
     /// How many items of a kind the operator withdrew, those inside boxes included.
