@@ -9,7 +9,7 @@ use hallwright_core::network::Network;
 use hallwright_core::setup::Setup;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::Action;
+use hallwright_core::timeline::{Action, Terms};
 use hallwright_scenario::{LoadOptions, Scenario, load};
 
 use crate::expected_network::{expected_network, full_of};
@@ -81,6 +81,7 @@ fn arrivals_and_actions_come_in_the_order_of_their_ticks() {
                 kind,
                 count,
                 contents,
+                terms: Terms::default(),
             },
         )
     };

@@ -8,7 +8,7 @@ use hallwright_core::part::{Hopper, Intake, Part};
 use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::Action;
+use hallwright_core::timeline::{Action, Terms};
 use hallwright_report::findings::{RequestFinding, Stacks, TakingEnd};
 
 use crate::support::{capped, chest, deliver, filling, lever, of_kind, run_with};
@@ -86,6 +86,7 @@ impl Hall {
             kind: self.crate_kind,
             count: 1,
             contents,
+            terms: Terms::default(),
         };
         (at, action)
     }

@@ -9,6 +9,8 @@ use crate::timeline::Action;
 /// Everything declared.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct Declarations {
+    /// The names of the arrivals, by the number that the terms of their deliveries have.
+    pub arrivals: Vec<String>,
     /// Where goods should come to rest.
     pub stores: Vec<Store>,
     /// What is counted as it goes by.

@@ -92,7 +92,10 @@ fn action_problem(network: &Network, action: &Action) -> Option<String> {
             terms,
             ..
         } => match network.part(*place) {
-            _ if terms.while_on.is_some_and(|gate| network.signal(gate).is_none()) => {
+            _ if terms
+                .while_on
+                .is_some_and(|gate| network.signal(gate).is_none()) =>
+            {
                 terms.while_on.and_then(|gate| refuse(gate, "signal"))
             }
             Part::Signal(_) | Part::Shuttle(_) => refuse(*place, "place to deliver to"),

@@ -16,7 +16,7 @@ use hallwright_core::part::Part;
 use hallwright_core::setup::Setup;
 use hallwright_core::slot::Item;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::{Action, Timeline};
+use hallwright_core::timeline::{Action, Terms, Timeline};
 
 use crate::findings::{KindCount, LeftBehind, PartCount, TakingEnd};
 use hallwright_analysis::certainty::longest_beat_ticks;
@@ -181,6 +181,7 @@ fn ask_for_all(desk: &Desk, places: &BTreeSet<PartId>, view: &View<'_>) -> Optio
         kind: desk.token,
         count,
         contents: Vec::new(),
+        terms: Terms::default(),
     })
 }
 

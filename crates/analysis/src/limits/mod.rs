@@ -132,7 +132,7 @@ impl<'a> LimitFinder<'a> {
         let delivered = supply
             .delivered
             .iter()
-            .map(|(_, node, kind, _)| (*node, *kind));
+            .map(|delivered| (delivered.node, delivered.kind));
         for (node, kind) in at_start.chain(delivered) {
             present[node].insert(kind);
         }

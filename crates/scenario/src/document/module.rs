@@ -1,8 +1,8 @@
 //! Layouts, modules, and how modules are used.
 
 use super::{
-    DeskDocument, Expression, FlowDocument, GatherDocument, LampDocument, OpenDocument,
-    PartDocument, SectionDocument, StoreDocument,
+    ArrivalDocument, DeskDocument, Expression, FlowDocument, GatherDocument, LampDocument,
+    OpenDocument, PartDocument, SectionDocument, StoreDocument,
 };
 use crate::diagnostic::Diagnostic;
 use crate::ids;
@@ -144,6 +144,8 @@ pub(crate) struct BodyDocument {
     pub(crate) signals: Entries<Placed<PartDocument>>,
     /// Uses of modules.
     pub(crate) uses: Entries<Placed<UseDocument>>,
+    /// What comes from outside.
+    pub(crate) arrivals: Entries<Conditional<ArrivalDocument>>,
     /// Where goods should come to rest.
     pub(crate) stores: Entries<Conditional<StoreDocument>>,
     /// What is counted as it goes by.
@@ -170,6 +172,7 @@ impl BodyDocument {
             parts: fields.take_entries("parts", reader),
             signals: fields.take_entries("signals", reader),
             uses: fields.take_entries("uses", reader),
+            arrivals: fields.take_entries("arrivals", reader),
             stores: fields.take_entries("stores", reader),
             flows: fields.take_entries("flows", reader),
             sections: fields.take_entries("sections", reader),

@@ -78,6 +78,7 @@ impl<'d> Resolver<'d> {
             self.gathers(scope, body, &mut declarations, &mut directory.gathers);
             self.open_places(scope, body, &mut declarations);
         }
+        declarations.arrivals = std::mem::take(&mut self.arrival_names);
         declarations.desks = self.desks.all();
         self.problems.enter(ScopeId::TOP);
         let document = self.document;

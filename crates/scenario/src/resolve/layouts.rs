@@ -108,6 +108,7 @@ impl<'d> Layout<'d> {
         }
         let names = parameters.list.iter().map(|entry| &entry.name);
         for (what, names) in [
+            ("arrivals", names_of(&body.arrivals)),
             ("stores", names_of(&body.stores)),
             ("flows", names_of(&body.flows)),
             ("sections", names_of(&body.sections)),
@@ -130,12 +131,12 @@ impl<'d> Layout<'d> {
 }
 
 /// The names of a map's entries.
-fn names_of<T>(entries: &Entries<T>) -> Vec<&Name> {
+pub(super) fn names_of<T>(entries: &Entries<T>) -> Vec<&Name> {
     entries.list.iter().map(|entry| &entry.name).collect()
 }
 
 /// Numbers names; tells of those that are there twice.
-fn unique<'d>(
+pub(super) fn unique<'d>(
     names: impl Iterator<Item = &'d Name>,
     what: &str,
     problems: &mut Problems,
@@ -229,11 +230,6 @@ impl<'d> Layouts<'d> {
         let mut list = vec![top];
         let mut modules = HashMap::new();
         unique(names_of(&document.modules).into_iter(), "modules", problems);
-        unique(
-            names_of(&document.arrivals).into_iter(),
-            "arrivals",
-            problems,
-        );
         for entry in &document.modules.list {
             let number = entry.value.as_ref().map(|module: &'d ModuleDocument| {
                 let ModuleDocument {

@@ -19,8 +19,7 @@ impl Engine<'_> {
         observer: &mut O,
     ) {
         count_outside(&mut self.world.totals.sent, kind, contents, sent);
-        let has_line =
-            !self.world.landings.is_empty() && self.world.landings.line(place).is_some();
+        let has_line = !self.world.landings.is_empty() && self.world.landings.line(place).is_some();
         let is_held = terms.while_on.is_some_and(|gate| !self.is_on(gate));
         let told = DeliveryNews {
             place,
