@@ -242,7 +242,6 @@ pub(crate) fn fill(builder: &mut NetworkBuilder, part: PartId, slot: u16, kind: 
         kind,
         count,
         contents: Vec::new(),
-        terms: Terms::default(),
     };
     builder.fill(part, filling);
 }

@@ -94,7 +94,6 @@ impl Sketch {
                 kind,
                 count,
                 contents: Vec::new(),
-                terms: Terms::default(),
             };
             self.builder.fill(part, filling);
         }

@@ -24,7 +24,6 @@ fn filling(slot: u16, kind: KindId, count: u8) -> Filling {
         kind,
         count,
         contents: Vec::new(),
-        terms: Terms::default(),
     }
 }
 
