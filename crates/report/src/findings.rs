@@ -1,8 +1,10 @@
 //! What was found in a run: plain data, with names in place of ids, exact integers throughout.
 
+mod arrivals;
 mod judged;
 mod retrieval;
 
+pub use arrivals::ArrivalFinding;
 pub use judged::Findings;
 pub use retrieval::{DeskFinding, GatherFinding, LeftBehind, RequestFinding, Stacks, TakingEnd};
 
@@ -17,6 +19,8 @@ pub struct Measured {
     pub ticks_per_second: u32,
     /// How many ticks were run.
     pub run_ticks: u64,
+    /// What became of what was sent: by arrival, those of the operator last, then by kind.
+    pub arrivals: Vec<ArrivalFinding>,
     /// Where everything is at the end.
     pub whereabouts: Whereabouts,
     /// What the stores hold, in the order of declaration.

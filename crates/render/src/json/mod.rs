@@ -3,6 +3,7 @@
 //! Times are ticks; a moment's field ends in `_at_tick`, a duration's in `_ticks`. `null` stands for
 //! "never" or "not declared". The order of fields and rows never depends on anything but the run.
 
+mod arrivals;
 mod check;
 mod compare;
 mod explain;

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 use serde_json::{Map, Number, Value};
 
+use super::arrivals::Arrival;
 use super::stops::Left;
 use hallwright_report::figures::{Name, Of};
 use hallwright_report::findings::{
@@ -30,6 +31,7 @@ pub(super) struct Run<'a> {
     quiet_at_tick: Option<u64>,
     quiet_is_certain: bool,
     left_at_the_end: Left<'a>,
+    arrivals: Vec<Arrival<'a>>,
     sorting: Sorting<'a>,
     flows: Vec<Flow<'a>>,
     sections: Vec<Section<'a>>,
@@ -47,6 +49,7 @@ impl<'a> Run<'a> {
             quiet_at_tick: found.quiet.ticks,
             quiet_is_certain: found.quiet.is_known,
             left_at_the_end: Left::of(&found.left),
+            arrivals: found.arrivals.iter().map(Arrival::of).collect(),
             sorting: Sorting::of(found),
             flows: found.flows.iter().map(|flow| Flow::of(flow, tps)).collect(),
             sections: (0..found.sections.len())

@@ -1,6 +1,7 @@
 //! The report for people: one screen that begins with what a builder asks first.
 
 pub(crate) mod answers;
+mod arrivals;
 mod backlog;
 mod check;
 mod compare;
@@ -43,6 +44,7 @@ pub fn text(
     if let Some(sweep) = sweep {
         sweep::write(&mut page, sweep);
     }
+    arrivals::write(&mut page, findings);
     details::write(&mut page, findings);
     limits::write(&mut page, findings);
     if !heading.command.is_empty() {

@@ -5,6 +5,7 @@
 //! moved from where to where, brings the state of the `sections` up to date, and then tells every
 //! measurement.
 
+mod arrivals;
 mod backlog;
 mod flows;
 mod gathers;
@@ -33,11 +34,12 @@ mod work;
 
 use hallwright_core::declare::{Declarations, Section};
 use hallwright_core::engine::View;
-use hallwright_core::event::{Event, Moment, Observer};
+use hallwright_core::event::{DeliveryNews, Event, Moment, Observer};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 
+use self::arrivals::ArrivalMeasure;
 use self::backlog::BacklogMeasure;
 use self::flows::FlowMeasure;
 use self::gathers::GatherMeasure;
@@ -87,6 +89,7 @@ pub(crate) struct Recorder<'d> {
     ledger: Ledger,
     sections: Sections,
     stores: StoreMeasure,
+    arrivals: ArrivalMeasure,
     sieves: SieveMeasure,
     flows: FlowMeasure,
     backlog: BacklogMeasure,
@@ -118,6 +121,7 @@ impl<'d> Recorder<'d> {
             declared,
             run_ticks,
             interests: Interests::none(view.network().part_count()),
+            arrivals: ArrivalMeasure::default(),
             sieves: SieveMeasure::new(&declared.sieves, view),
             flows: FlowMeasure::new(&declared.flows, view),
             backlog: BacklogMeasure::new(&sections, run_ticks),
@@ -255,6 +259,7 @@ impl<'d> Recorder<'d> {
         Measured {
             ticks_per_second: network.rules().ticks_per_second,
             run_ticks: self.run_ticks,
+            arrivals: self.arrivals.finish(&self.declared.arrivals, network),
             whereabouts,
             stores,
             overflow,
@@ -320,6 +325,10 @@ impl Observer for Recorder<'_> {
         };
         self.stops.ticks_passed(from, until, &self.quiet, &now);
         self.sections.begin_tick();
+    }
+
+    fn delivery(&mut self, moment: Moment, news: &DeliveryNews, _view: &View<'_>) {
+        self.arrivals.delivery(moment.tick, news);
     }
 }
 

@@ -155,7 +155,7 @@ impl Sketch {
             (20, List::Containers),
             (45, List::Hoppers),
             (10, List::Droppers),
-            (10, List::Benches),
+            (30, List::Benches),
             (25, List::Selectors),
             (15, List::Places),
             (8, List::Loose),
