@@ -91,7 +91,7 @@ mod tests {
     #[test]
     fn turns_alternate_as_evenly_as_they_can() {
         assert_eq!(turns(&[1, 1], 4), [0, 1, 0, 1]);
-        assert_eq!(turns(&[2, 1], 6), [0, 1, 0, 0, 1, 0]);
+        assert_eq!(turns(&[2, 1], 6), [0, 0, 1, 0, 0, 1]);
         assert_eq!(turns(&[0, 3], 3), [1, 1, 1]);
         assert_eq!(
             turns(&[5, 2], 7).iter().filter(|kind| **kind == 1).count(),
