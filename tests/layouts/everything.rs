@@ -91,10 +91,20 @@ fn arrivals_and_actions_come_in_the_order_of_their_ticks() {
             if *kind == kinds.egg && *place == part(&network, "pond"))
     };
     let entries = scenario.timeline.entries();
-    let without_rain: Vec<_> = entries
+    let mut without_rain: Vec<_> = entries
         .iter()
         .filter(|entry| !is_rain(entry))
         .cloned()
+        .collect();
+    let arrivals: Vec<Option<&str>> = without_rain
+        .iter_mut()
+        .map(|(_, action)| {
+            let Action::Deliver { terms, .. } = action else {
+                return None;
+            };
+            let number = terms.arrival.take()?;
+            Some(scenario.declarations.arrivals[number as usize].as_str())
+        })
         .collect();
     let lever = part(&network, "gate");
     let button = part(&network, "start");
@@ -124,6 +134,14 @@ fn arrivals_and_actions_come_in_the_order_of_their_ticks() {
         flax(2380, "pusher", 1),
     ];
     assert_eq!(without_rain, expected);
+    let of_arrivals: Vec<&str> = arrivals.into_iter().flatten().collect();
+    assert_eq!(
+        of_arrivals,
+        [
+            "boxes", "rate", "rate", "steady", "rate", "steady", "morning", "steady", "listed",
+            "listed",
+        ]
+    );
     // A hundred draws of one half: outside 20 to 80 would be a wonder (less than 1 in 10^9).
     let rain = entries.iter().filter(is_rain).count();
     assert!((20..=80).contains(&rain), "{rain} drops of rain");
