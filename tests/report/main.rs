@@ -1,6 +1,7 @@
 //! Tests of the report: small networks are run, and what is found is compared with figures worked
 //! out by hand from `docs/tick-rules.md`.
 
+mod arrivals;
 mod cost;
 mod flows;
 mod line;
