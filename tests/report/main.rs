@@ -9,6 +9,7 @@ mod loss;
 mod parts;
 mod random;
 mod recurring;
+mod rest;
 mod retrieval;
 mod rounds;
 mod sorting;

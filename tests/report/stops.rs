@@ -151,7 +151,12 @@ fn a_lock_that_comes_late_delays_safe_to_close() {
     };
     let found = run_with(&network, &declarations, 100, Vec::new());
     assert_eq!(found.stops[0].all.cleared_ticks, Some(0));
+    // The pulse to the lock is under way for 8 ticks, for the hall and for the section that it locks.
     assert_eq!(found.stops[0].all.safe_to_close_ticks, Some(8));
+    assert_eq!(
+        found.stops[0].sections[0].marks.safe_to_close_ticks,
+        Some(8)
+    );
     assert_eq!(found.stops[0].all.quiet.ticks, Some(0));
 }
 

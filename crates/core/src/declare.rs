@@ -80,7 +80,8 @@ pub struct Section {
     pub line: Vec<PartId>,
     /// Where work waits for it: counted in its backlog, not in `cleared`.
     pub queue: Vec<PartId>,
-    /// Hoppers that must be locked before it is safe to close, and whose lock cover is reported.
+    /// Hoppers that should be locked while there is nothing to do: their lock cover is reported, and a
+    /// stop lists those that are not.
     pub locked: Vec<PartId>,
     /// The signal that says it has work.
     pub call: Option<PartId>,
@@ -257,7 +258,7 @@ pub enum Goal {
 pub enum Mark {
     /// Lines and lifts hold nothing.
     Cleared,
-    /// Cleared, every lock on, no pulse under way, nothing loose that the rules could lose.
+    /// Cleared, no pulse under way, and nothing will move again without a new input.
     SafeToClose,
     /// Nothing moves and nothing will without a new input.
     Quiet,

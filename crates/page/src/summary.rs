@@ -320,7 +320,7 @@ fn stop_card(number: usize, stop: &StopFinding, declared: &Declarations, found: 
             "? no item event since; watched too briefly to be certain",
         ));
     }
-    lines.extend(words::why_never(stop).map(|why| said(&why)));
+    lines.extend(words::why_never(stop, tps).map(|why| said(&why)));
     let is_well = marks.safe_to_close_ticks.is_some() && marks.quiet.ticks.is_some();
     Card {
         room_pixels: 290,

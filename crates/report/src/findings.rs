@@ -53,6 +53,9 @@ pub struct Measured {
     pub left_behind: Vec<LeftBehind>,
     /// What each goal about contents asks for, in the order of the goals.
     pub contents: Vec<ContentsFinding>,
+    /// The hoppers, droppers, selectors, benches and shuttles that no section names, in the order of
+    /// declaration.
+    pub in_no_section: Vec<String>,
 }
 
 impl Measured {
@@ -399,7 +402,9 @@ pub struct QuietMark {
 pub struct Marks {
     /// The lines hold nothing from then on.
     pub cleared_ticks: Option<u64>,
-    /// Besides, every lock is on, no pulse is under way, and nothing is loose.
+    /// Besides, nothing in the whole hall (for a section: nothing of its own) moves again without a new
+    /// input: nothing is loose, in a selector, aboard a shuttle under way or about to be lifted, and no
+    /// pulse is under way.
     pub safe_to_close_ticks: Option<u64>,
     /// Nothing moves.
     pub quiet: QuietMark,
@@ -440,7 +445,7 @@ pub struct SectionStop {
 pub struct Leftovers {
     /// Line parts that still held something.
     pub holding: Vec<PartCount>,
-    /// Hoppers that should be locked and were not.
+    /// Hoppers that should be locked and were not. They stand in the way of no mark.
     pub unlocked: Vec<String>,
     /// Signals and droppers with an event pending.
     pub pulses: Vec<String>,
@@ -453,6 +458,19 @@ pub struct Leftovers {
     /// Parts that the last item event before the end went from or to, if that was so late that more
     /// must have been to come.
     pub still_moving: Vec<String>,
+    /// Benches whose box will be lifted.
+    pub to_be_lifted: Vec<PartCount>,
+    /// What the hall does by itself after the watch of a stop, if nothing could be seen of it before.
+    pub moves_later: Option<MovesLater>,
+}
+
+/// The first that happens without an input after the watch of a stop.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct MovesLater {
+    /// Ticks from the end of the watch.
+    pub after_ticks: u64,
+    /// The parts where an item moves, or the part with an event pending.
+    pub parts: Vec<String>,
 }
 
 /// A loose stack at the end of a watch.
@@ -562,6 +580,11 @@ pub struct Cost {
     pub idle_work_units: u64,
     /// For how many ticks; 0 if things moved to the end.
     pub idle_ticks: u64,
+    /// Work done over [`Cost::rest_ticks`] once the hall had come to rest by itself: no input since the
+    /// end of the run, nothing moving and no pulse under way any more, whatever the run's length.
+    pub rest_work_units: u64,
+    /// Over how many ticks: those in which all clocks come round; 0 if the hall does not come to rest.
+    pub rest_ticks: u64,
     /// Hoppers.
     pub hoppers: u64,
     /// Parts of every sort, signals included.

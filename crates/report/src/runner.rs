@@ -10,7 +10,7 @@ use hallwright_core::timeline::{Action, Timeline};
 
 use crate::findings::{Findings, Measured, StopFinding};
 use crate::left_behind::left_behind;
-use crate::measure::Recorder;
+use crate::measure::{Onward, Recorder};
 use hallwright_analysis::limits::{Cleared, LimitFinder};
 
 /// How often a run tells how far it is.
@@ -116,13 +116,20 @@ fn drive<O: Observer + ?Sized>(
         .iter()
         .map(|stop| stop.at)
         .peekable();
-    while engine.tick().0 < input.run_ticks {
+    loop {
+        observers.0.pause(Onward {
+            engine: &engine,
+            setup,
+        });
+        if engine.tick().0 >= input.run_ticks {
+            break;
+        }
         while stops.next_if(|at| *at <= engine.tick()).is_some() {
             stopped(&engine.view());
         }
         let mut next = (engine.tick() + step_ticks).min(Tick(input.run_ticks));
-        if let Some(at) = stops.peek() {
-            next = next.min(*at);
+        for at in [stops.peek().copied(), observers.0.next_pause()] {
+            next = at.map_or(next, |at| next.min(at));
         }
         engine.run_until(next, &mut observers);
         progress(engine.tick());
@@ -130,6 +137,10 @@ fn drive<O: Observer + ?Sized>(
     if let Err(broken) = engine.check_conservation() {
         panic!("an invariant broke: {broken}");
     }
+    observers.0.settle(Onward {
+        engine: &engine,
+        setup,
+    });
     let is_over = engine.next_due().is_none();
     let left_behind = left_behind(input.network, setup, input.declarations, &engine);
     observers.0.finish(is_over, left_behind, &engine.view())

@@ -35,6 +35,7 @@ pub(super) struct Run<'a> {
     sorting: Sorting<'a>,
     flows: Vec<Flow<'a>>,
     sections: Vec<Section<'a>>,
+    parts_in_no_section: &'a [String],
     loss: LossReport<'a>,
     cost: CostReport,
     lamps: Vec<Lamp<'a>>,
@@ -55,6 +56,7 @@ impl<'a> Run<'a> {
             sections: (0..found.sections.len())
                 .map(|place| Section::of(place, found))
                 .collect(),
+            parts_in_no_section: &found.in_no_section,
             loss: LossReport {
                 lost_items: Name::LOST.count(found),
                 lost_stacks: found.loss.stacks,
@@ -391,8 +393,8 @@ struct CostReport {
     mean_work_units_per_tick: f64,
     peak_work_units_per_tick: u64,
     peak_work_at_tick: u64,
-    idle_work_units_per_tick: Option<f64>,
-    idle_ticks: u64,
+    busy_work_units_per_tick: Option<f64>,
+    work_at_rest_units_per_tick: Option<f64>,
     hoppers: u64,
     width_blocks: Option<u32>,
     hoppers_per_block: Option<f64>,
@@ -403,15 +405,18 @@ struct CostReport {
 
 impl CostReport {
     fn of(cost: &Cost) -> Self {
-        let idle = mean(cost.idle_work_units, cost.idle_ticks);
+        let per_tick = |units, ticks| (ticks > 0).then(|| mean(units, ticks));
         Self {
             lock_cover: Cover::of(cost.lock_cover),
             work_units: cost.work_units,
             mean_work_units_per_tick: mean(cost.work_units, cost.work_ticks),
             peak_work_units_per_tick: cost.peak_work_units,
             peak_work_at_tick: cost.peak_at.0,
-            idle_work_units_per_tick: (cost.idle_ticks > 0).then_some(idle),
-            idle_ticks: cost.idle_ticks,
+            busy_work_units_per_tick: per_tick(
+                cost.work_units - cost.idle_work_units,
+                cost.work_ticks - cost.idle_ticks,
+            ),
+            work_at_rest_units_per_tick: per_tick(cost.rest_work_units, cost.rest_ticks),
             hoppers: cost.hoppers,
             width_blocks: cost.width_blocks,
             hoppers_per_block: per_block(cost.hoppers, cost.width_blocks),

@@ -385,10 +385,10 @@ fn cost(page: &mut Page, found: &Findings) {
         grouped(cost.peak_work_units),
         time(cost.peak_at.0, found.ticks_per_second)
     )];
-    if cost.idle_ticks > 0 {
+    if cost.rest_ticks > 0 {
         words.push(format!(
             "{} at rest",
-            work_per_tick(cost.idle_work_units, cost.idle_ticks)
+            work_per_tick(cost.rest_work_units, cost.rest_ticks)
         ));
     }
     let mut hoppers = count(cost.hoppers, "hopper", "hoppers");

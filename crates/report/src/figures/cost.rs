@@ -97,13 +97,13 @@ figures! {
         }),
         ..WORK
     };
-    /// Work a tick once nothing moved any more.
-    WORK_IDLE: Definition {
+    /// Work a tick once nothing moves any more, going on from the end of the run.
+    WORK_AT_REST: Definition {
         words: "work at rest",
-        key: "idle_work_units_per_tick",
+        key: "work_at_rest_units_per_tick",
         compared: Compared::Whole(always),
         take: Take::Whole(|found| {
-            Amount::mean_of(found.cost.idle_work_units, found.cost.idle_ticks)
+            Amount::mean_of(found.cost.rest_work_units, found.cost.rest_ticks)
         }),
         ..WORK
     };

@@ -22,6 +22,15 @@ impl Groups {
         for (group, parts) in (0..).zip(groups) {
             named.extend(parts.iter().map(|part| (*part, group)));
         }
+        Self::of_pairs(part_count, named)
+    }
+
+    /// The groups of these parts, given one by one.
+    pub(crate) fn of_pairs(
+        part_count: usize,
+        named: impl IntoIterator<Item = (PartId, u32)>,
+    ) -> Self {
+        let mut named: Vec<(PartId, u32)> = named.into_iter().collect();
         named.sort_unstable();
         named.dedup();
         let mut begins = vec![0; part_count + 1];

@@ -306,7 +306,7 @@ fn between(from: Spot, to: Spot, item: Item, count: u64) -> Move {
 }
 
 /// Where a part is, with the shuttle that stands there or the mouth that it leads to.
-fn spot(view: &View<'_>, part: PartId) -> Spot {
+pub(crate) fn spot(view: &View<'_>, part: PartId) -> Spot {
     let also = match view.network().part(part) {
         Part::Place => view.shuttle_at(part),
         Part::Stream(stream) => Some(stream.mouth),

@@ -8,6 +8,7 @@
 mod arrivals;
 mod backlog;
 mod flows;
+mod foresight;
 mod gathers;
 mod going_round;
 mod groups;
@@ -20,6 +21,7 @@ mod loss;
 mod pulses;
 mod quiet;
 mod requests;
+mod rest;
 mod resume;
 mod returns;
 mod sections;
@@ -27,6 +29,7 @@ mod series;
 mod sieves;
 mod since;
 mod slices;
+mod standstill;
 mod stops;
 mod stores;
 mod whereabouts;
@@ -42,6 +45,7 @@ use hallwright_core::tick::Tick;
 use self::arrivals::ArrivalMeasure;
 use self::backlog::BacklogMeasure;
 use self::flows::FlowMeasure;
+pub(crate) use self::foresight::Onward;
 use self::gathers::GatherMeasure;
 use self::going_round::RoundWatch;
 use self::idle_calls::IdleCallMeasure;
@@ -141,16 +145,6 @@ impl<'d> Recorder<'d> {
             stores,
         };
         recorder.note_interests();
-        let now = Now {
-            view,
-            ledger: &recorder.ledger,
-            sections: &recorder.sections,
-            stores: &recorder.stores,
-        };
-        // A stop at tick 0 begins before anything happens.
-        recorder
-            .stops
-            .ticks_passed(Tick(0), Tick(0), &recorder.quiet, &now);
         recorder
     }
 
@@ -205,6 +199,35 @@ impl<'d> Recorder<'d> {
             stores: &self.stores,
         };
         self.stops.event(tick, event, None, &now);
+    }
+
+    /// The next tick before which the run has to pause: a stop begins or ends there.
+    pub(crate) fn next_pause(&self) -> Option<Tick> {
+        self.stops.next_boundary()
+    }
+
+    /// The run pauses between two ticks.
+    pub(crate) fn pause(&mut self, onward: Onward<'_>) {
+        let view = onward.engine.view();
+        let now = Now {
+            view: &view,
+            ledger: &self.ledger,
+            sections: &self.sections,
+            stores: &self.stores,
+        };
+        self.stops.pause(onward, &self.quiet, &now);
+    }
+
+    /// The run is at its end: what the hall costs at rest is found by going on.
+    pub(crate) fn settle(&mut self, onward: Onward<'_>) {
+        let view = onward.engine.view();
+        let now = Now {
+            view: &view,
+            ledger: &self.ledger,
+            sections: &self.sections,
+            stores: &self.stores,
+        };
+        self.work.settled(self.stops.work_at_rest(onward, &now));
     }
 
     /// The run is over. `is_over` says that nothing is due any more. `left_behind`: what the operator
@@ -276,6 +299,7 @@ impl<'d> Recorder<'d> {
             gathers: self.gathers.finish(),
             left_behind,
             contents: whereabouts::goal_contents(&self.declared.goals, view),
+            in_no_section: sections::in_no_section(&self.declared.sections, network),
         }
     }
 }
@@ -323,7 +347,7 @@ impl Observer for Recorder<'_> {
             sections: &self.sections,
             stores: &self.stores,
         };
-        self.stops.ticks_passed(from, until, &self.quiet, &now);
+        self.stops.ticks_passed(from, until, &now);
         self.sections.begin_tick();
     }
 

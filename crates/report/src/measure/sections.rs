@@ -7,6 +7,8 @@ use hallwright_core::declare::Section;
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
+use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 
 use super::groups::Groups;
@@ -31,6 +33,8 @@ pub(crate) struct SectionState {
     pub(crate) locked: Since,
     /// The last item event at one of its parts.
     pub(crate) last_item_event: Option<Tick>,
+    /// The last of them that was not the operator's own doing: no delivery, and nothing taken out.
+    pub(crate) last_own_event: Option<Tick>,
 }
 
 impl SectionState {
@@ -112,6 +116,16 @@ impl Sections {
         &self.changed
     }
 
+    /// The sections that name a part, each once.
+    pub(crate) fn naming(&self, part: PartId) -> impl Iterator<Item = usize> {
+        self.everything.of(part)
+    }
+
+    /// Whether a section names a spot.
+    pub(crate) fn names(&self, spot: Spot, section: usize) -> bool {
+        self.everything.contains(spot, section)
+    }
+
     /// The sections whose locks a hopper or selector is among.
     pub(crate) fn locked_by(&self, part: PartId) -> impl Iterator<Item = usize> {
         self.locks.of(part)
@@ -160,9 +174,12 @@ impl Sections {
         let Some(moved) = moved else { return };
         self.stayed_in = self.stays_within(moved);
         if let Some(section) = self.stayed_in {
-            self.states[section].last_item_event = Some(tick);
+            let state = &mut self.states[section];
+            state.last_item_event = Some(tick);
+            state.last_own_event = Some(tick);
             return;
         }
+        let is_own = !is_operators(event);
         for (spot, items, comes) in [
             (moved.from, moved.leaves, false),
             (moved.to, moved.arrives, true),
@@ -171,6 +188,9 @@ impl Sections {
             for section in self.everything.of_spot(spot) {
                 let state = &mut self.states[section];
                 state.last_item_event = Some(tick);
+                if is_own {
+                    state.last_own_event = Some(tick);
+                }
                 let held = if self.lines.contains(spot, section) {
                     &mut state.line_items
                 } else if self.queues.contains(spot, section) {
@@ -216,6 +236,11 @@ impl Sections {
     }
 }
 
+/// Whether an item event is the operator's own doing: what the hall makes of it comes after.
+pub(crate) fn is_operators(event: &Event) -> bool {
+    matches!(event, Event::Delivered { .. } | Event::Withdrawn { .. })
+}
+
 /// The line or queue of the only section that names a part.
 fn only_in(
     part: PartId,
@@ -240,6 +265,19 @@ pub fn parts_of(section: &Section) -> Vec<PartId> {
     parts.into_iter().collect()
 }
 
+/// The parts that move or hold items on their way and that no section names: hoppers, droppers,
+/// selectors, benches and shuttles.
+pub(crate) fn in_no_section(declared: &[Section], network: &Network) -> Vec<String> {
+    let named: BTreeSet<PartId> = declared.iter().flat_map(parts_of).collect();
+    let moving = network.parts().filter(|(id, part)| match part {
+        Part::Hopper(_) | Part::Dropper(_) | Part::Selector(_) => !named.contains(id),
+        Part::Bench(_) | Part::Shuttle(_) => !named.contains(id),
+        Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Place => false,
+        Part::Signal(_) => false,
+    });
+    moving.map(|(id, _)| network.name(id).to_owned()).collect()
+}
+
 fn start_of(section: &Section, ledger: &Ledger, view: &View<'_>) -> SectionState {
     let line_items = ledger.held_by(&section.line, view);
     let mut both = section.line.clone();
@@ -255,5 +293,6 @@ fn start_of(section: &Section, ledger: &Ledger, view: &View<'_>) -> SectionState
         filled_again: [None; 2],
         locked: Since::start(unlocked == 0),
         last_item_event: None,
+        last_own_event: None,
     }
 }

@@ -13,6 +13,11 @@ impl Since {
         Self(holds.then_some(Tick(0)))
     }
 
+    /// That nothing of some sort happens, which it did last in this tick.
+    pub(crate) fn from_last(last: Option<Tick>) -> Self {
+        Self(Some(last.unwrap_or(Tick(0))))
+    }
+
     /// The condition as it is at the end of tick `at`.
     pub(crate) fn update(&mut self, holds: bool, at: Tick) {
         match (holds, self.0) {

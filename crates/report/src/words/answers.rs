@@ -203,12 +203,13 @@ pub fn quiet(marks: &Marks, ticks_per_second: u32) -> String {
 
 /// What stood in the way of a mark that never came.
 #[must_use]
-pub fn why_never(stop: &StopFinding) -> Option<String> {
+pub fn why_never(stop: &StopFinding, ticks_per_second: u32) -> Option<String> {
     let marks = &stop.all;
     if marks.safe_to_close_ticks.is_some() && marks.quiet.ticks.is_some() {
         return None;
     }
-    let left = obstacles(&stop.left);
+    let mut left = obstacles(&stop.left);
+    left.extend(moves_later(stop, ticks_per_second));
     if left.is_empty() {
         return Some("what held at the end held for too short a time to be certain".to_owned());
     }
@@ -230,17 +231,66 @@ pub fn obstacles(left: &Leftovers) -> Vec<String> {
         .collect();
     let lists = [
         ("still holding", held(&left.holding)),
-        ("not locked", left.unlocked.clone()),
         ("pulse under way", left.pulses.clone()),
         ("loose", loose),
         ("inside", held(&left.in_selectors)),
         ("aboard", held(&left.aboard)),
+        ("to be lifted", held(&left.to_be_lifted)),
         ("still moving", left.still_moving.clone()),
     ];
     let named = lists.iter().filter(|(_, names)| !names.is_empty());
     named
         .map(|(label, names)| format!("{label}: {}", listed(names, MOST_NAMED)))
         .collect()
+}
+
+/// What a stop did not come to before its restart: `not before the restart`, or else `never`.
+#[must_use]
+pub fn after_in(stop: &StopFinding, ticks: Option<u64>, ticks_per_second: u32) -> String {
+    match (ticks, &stop.resume) {
+        (None, Some(_)) => "not before the restart".to_owned(),
+        _ => after(ticks, ticks_per_second),
+    }
+}
+
+/// What the hall does by itself after the watch of a stop, if it stood still at its end.
+#[must_use]
+pub fn moves_later(stop: &StopFinding, ticks_per_second: u32) -> Option<String> {
+    let later = stop.left.moves_later.as_ref()?;
+    Some(format!(
+        "goes on by itself without a restart or other input: {} {} later",
+        listed(&later.parts, MOST_NAMED),
+        time(later.after_ticks, ticks_per_second)
+    ))
+}
+
+/// The hoppers that a stop left unlocked though they should be locked: nothing moves through them now,
+/// but what arrives does.
+#[must_use]
+pub fn unlocked(stop: &StopFinding) -> Option<String> {
+    let names = &stop.left.unlocked;
+    let number = names.len() as u64;
+    (number > 0).then(|| {
+        format!(
+            "{} not locked: {}",
+            count(number, "hopper", "hoppers"),
+            listed(names, MOST_NAMED)
+        )
+    })
+}
+
+/// The parts that no section names, if any is declared. They count in what is said of the whole hall.
+#[must_use]
+pub fn in_no_section(found: &Findings) -> Option<String> {
+    let names = &found.in_no_section;
+    let number = names.len() as u64;
+    (number > 0 && !found.sections.is_empty() && !found.stops.is_empty()).then(|| {
+        format!(
+            "{} in no section: {}",
+            count(number, "part", "parts"),
+            listed(names, MOST_NAMED)
+        )
+    })
 }
 
 /// How much was lost.

@@ -5,7 +5,8 @@ mod goals;
 mod losses;
 
 pub use answers::{
-    after, going_round, kept_up, lost, obstacles, quiet, quiet_run, sorted, unstored, why_never,
+    after, after_in, going_round, in_no_section, kept_up, lost, moves_later, obstacles, quiet,
+    quiet_run, sorted, unlocked, unstored, why_never,
 };
 pub use goals::{goal_words, quantity_words};
 pub use losses::{kinds, reason_words};

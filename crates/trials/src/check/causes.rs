@@ -10,7 +10,7 @@ use hallwright_report::findings::{
 use hallwright_report::goals::{Asked, mark_of, mark_words};
 use hallwright_report::units::{count, grouped, items, listed, percent, time};
 use hallwright_report::words::{
-    going_round, kinds, obstacles, quantity_words, reason_words, unstored,
+    going_round, kinds, moves_later, obstacles, quantity_words, reason_words, unstored,
 };
 
 /// The most lines that one miss gets.
@@ -248,7 +248,8 @@ fn late(mark: Mark, section: Option<usize>, most_ticks: u64, found: &Findings) -
             lines.push(format!("\"{}\" was {after}", stop.sections[slow].name));
         }
         if is_late(stop, section) == Some(None) {
-            let left = obstacles(&stop.left);
+            let mut left = obstacles(&stop.left);
+            left.extend(moves_later(stop, found.ticks_per_second));
             if !left.is_empty() {
                 lines.push(format!("left: {}", left.join("; ")));
             }
