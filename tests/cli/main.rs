@@ -9,6 +9,7 @@ mod compare_formats;
 mod examples;
 mod explain;
 mod granary;
+mod levels;
 mod limits;
 mod messages;
 mod names;

@@ -53,6 +53,7 @@ fn the_network_is_the_one_built_by_hand() {
     for (id, wanted) in expected.parts() {
         assert_eq!(network.part(id), wanted, "{}", expected.name(id));
     }
+    assert_eq!(network.mouth_blocks(part(network, "pond")), 2);
     assert_eq!(network.kinds(), expected.kinds());
     assert_eq!(network.rules(), expected.rules());
     assert_eq!(network.fillings(), expected.fillings());
@@ -311,6 +312,7 @@ fn goals_name_what_they_bound() {
         },
         Goal::WorkPerTickAtMost(500.0),
         Goal::HoppersPerBlockAtMost(2.5),
+        Goal::Crowded(vec![part(&network, "pond"), part(&network, "row[0].chest")]),
         Goal::Contents {
             parts: vec![
                 part(&network, "row[0].chest"),

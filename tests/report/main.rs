@@ -3,6 +3,7 @@
 
 mod arrivals;
 mod cost;
+mod crowding;
 mod flows;
 mod line;
 mod loss;

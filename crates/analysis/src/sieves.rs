@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use hallwright_core::fill::fill_level;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::{Link, Network};
-use hallwright_core::slot::{Filling, HOPPER_SLOTS, fill_level};
+use hallwright_core::slot::{Filling, HOPPER_SLOTS};
 
 use petgraph::Direction;
 use petgraph::graph::NodeIndex;

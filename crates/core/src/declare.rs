@@ -227,6 +227,8 @@ pub enum Goal {
     WorkPerTickAtMost(f64),
     /// Hoppers for each block of width.
     HoppersPerBlockAtMost(f64),
+    /// Only around these parts is there more than fits.
+    Crowded(Vec<PartId>),
     /// What some inventories hold at the end.
     Contents {
         /// The inventories.

@@ -56,6 +56,8 @@ pub struct Measured {
     /// The hoppers, droppers, selectors, benches and shuttles that no section names, in the order of
     /// declaration.
     pub in_no_section: Vec<String>,
+    /// Where there is more around a part than fits, in the order of declaration.
+    pub crowded: Vec<CrowdedFinding>,
 }
 
 impl Measured {
@@ -90,6 +92,19 @@ impl Measured {
         let rounds = sections.filter_map(|section| section.going_round);
         rounds.map(|round| round.items).sum()
     }
+}
+
+/// A place with more around it than fits.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct CrowdedFinding {
+    /// The part that is crowded.
+    pub part: String,
+    /// By what, and how much fits, as it is told.
+    pub words: String,
+    /// The parts around it, of which there are too many.
+    pub parts: Vec<String>,
+    /// Whether a goal allows it.
+    pub is_allowed: bool,
 }
 
 /// So many items of one kind.

@@ -138,6 +138,8 @@ pub fn asked(place: usize, goal: &Goal) -> Asked {
         }
         Goal::WorkPerTickAtMost(most) => whole(Name::MEAN_WORK, Bound::AtMost(*most)),
         Goal::HoppersPerBlockAtMost(most) => whole(Name::HOPPERS_PER_BLOCK, Bound::AtMost(*most)),
+        // Those that are named are not counted when it is measured.
+        Goal::Crowded(_) => whole(Name::CROWDED, at_most(0)),
         Goal::Contents {
             at_least, at_most, ..
         } => Asked {

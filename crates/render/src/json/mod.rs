@@ -8,6 +8,7 @@ mod check;
 mod compare;
 mod explain;
 mod goals;
+mod levels;
 mod limits;
 mod retrieval;
 mod run;
@@ -18,6 +19,7 @@ mod tune;
 pub use check::check_json;
 pub use compare::compare_json;
 pub use explain::explain_json;
+pub use levels::levels_json;
 use serde::Serialize;
 pub use tune::tune_json;
 

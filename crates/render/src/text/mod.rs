@@ -9,6 +9,7 @@ mod details;
 mod explain;
 mod fit;
 mod goals;
+mod levels;
 mod limits;
 mod page;
 mod retrieval;
@@ -19,6 +20,7 @@ pub use self::check::check_text;
 pub(crate) use self::check::compared_lines;
 pub use self::compare::compare_text;
 pub use self::explain::explain_text;
+pub use self::levels::levels_text;
 pub use self::tune::{tune_text, tune_variant};
 
 use self::page::Page;

@@ -40,6 +40,19 @@ figures! {
         take: Take::Whole(|found| Some(Amount::Count(found.cost.parts))),
         ..BASE
     };
+    /// Places with more hoppers, droppers, dispensers or comparators around them than fit, but for those
+    /// where a goal allows it.
+    CROWDED: Definition {
+        words: "crowded",
+        key: "crowded_places",
+        unit: Unit::Places,
+        when: When::Before,
+        take: Take::Whole(|found| {
+            let crowded = found.crowded.iter().filter(|place| !place.is_allowed);
+            Some(Amount::Count(crowded.count() as u64))
+        }),
+        ..BASE
+    };
     /// The width of the whole design.
     WIDTH: Definition {
         words: "width",

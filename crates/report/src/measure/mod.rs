@@ -7,6 +7,7 @@
 
 mod arrivals;
 mod backlog;
+mod crowding;
 mod flows;
 mod foresight;
 mod gathers;
@@ -300,6 +301,7 @@ impl<'d> Recorder<'d> {
             left_behind,
             contents: whereabouts::goal_contents(&self.declared.goals, view),
             in_no_section: sections::in_no_section(&self.declared.sections, network),
+            crowded: crowding::crowded_places(&self.declared.goals, network),
         }
     }
 }

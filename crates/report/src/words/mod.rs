@@ -1,6 +1,7 @@
 //! What was found, in words: whole phrases that a report, a page and a check show alike.
 
 mod answers;
+mod crowding;
 mod goals;
 mod losses;
 
@@ -8,5 +9,6 @@ pub use answers::{
     after, after_in, going_round, in_no_section, kept_up, lost, moves_later, obstacles, quiet,
     quiet_run, sorted, unlocked, unstored, why_never,
 };
+pub use crowding::crowded_words;
 pub use goals::{goal_words, quantity_words};
 pub use losses::{kinds, reason_words};

@@ -94,7 +94,7 @@ fn part_lines(scenario: &Scenario) -> Vec<String> {
         .map(|(id, part)| {
             let holds = holds.get(&id).map_or(&[][..], Vec::as_slice);
             let position = scenario.positions.get(id.index()).copied().flatten();
-            let part = parts::part(network, part, holds, position);
+            let part = parts::part(network, (id, part), holds, position);
             format!("{}: {part}", quoted(network.name(id)))
         })
         .collect()

@@ -37,6 +37,10 @@ pub(super) fn causes(goal: &Goal, asked: &Asked, found: &Findings) -> Vec<String
         Goal::PartStacksOutAtMost { gather, .. } => part_stacks(&found.gathers[*gather]),
         Goal::LeftBehindAtMost(_) => left_behind(found),
         Goal::WorkPerTickAtMost(_) => work(found),
+        Goal::Crowded(_) => {
+            let crowded = found.crowded.iter().filter(|place| !place.is_allowed);
+            crowded.map(|place| place.words.clone()).collect()
+        }
         Goal::Contents { .. } => match asked.of {
             Of::Contents(goal) => found
                 .contents_for(goal)

@@ -8,7 +8,7 @@ use hallwright_core::network::Network;
 use super::super::Resolver;
 use super::super::declarations::Directory;
 use super::super::names::ScopeId;
-use super::super::sort::INVENTORY;
+use super::super::sort::{BLOCK, INVENTORY};
 use crate::document::Expression;
 use crate::ids;
 use crate::text::{Name, Spanned, choices, document};
@@ -114,6 +114,8 @@ choices! {
         WorkPerTickAtMost(Expression),
         /// Hoppers for each block of width.
         HoppersPerBlockAtMost(Expression),
+        /// The only parts around which there may be more than fits.
+        Crowded(Expression),
         /// Contents at the end.
         Contents(ContentsDocument),
         /// The first rise of a lamp.
@@ -174,6 +176,9 @@ impl<'d> Resolver<'d> {
             }
             GoalDocument::HoppersPerBlockAtMost(most) => {
                 Goal::HoppersPerBlockAtMost(self.decimal(top, most, MOST)?)
+            }
+            GoalDocument::Crowded(allowed) => {
+                Goal::Crowded(self.parts_named(top, Some(allowed), &BLOCK))
             }
             GoalDocument::Contents(goal) => return self.contents(goal),
             GoalDocument::LampRise(goal) => return self.lamp_rise(goal, directory),
@@ -356,6 +361,7 @@ pub(crate) fn written(network: &Network, declarations: &Declarations, goal: &Goa
         }
         Goal::WorkPerTickAtMost(most) => format!("WorkPerTickAtMost({})", decimal(*most)),
         Goal::HoppersPerBlockAtMost(most) => format!("HoppersPerBlockAtMost({})", decimal(*most)),
+        Goal::Crowded(allowed) => format!("Crowded({})", parts(network, allowed)),
         Goal::Contents {
             parts: of,
             kinds: counted,
