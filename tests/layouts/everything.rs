@@ -297,6 +297,7 @@ fn goals_name_what_they_bound() {
         Goal::ThroughputAtLeast {
             flow: 0,
             items_per_second: 2.4,
+            best: false,
         },
         mark(Mark::Cleared, Some(0), 200),
         mark(Mark::SafeToClose, None, 300),

@@ -14,6 +14,7 @@ fn a_line_passes_two_and_a_half_items_a_second() {
     let goal = |items_per_second| Goal::ThroughputAtLeast {
         flow: 0,
         items_per_second,
+        best: false,
     };
     line.declarations.goals = vec![goal(2.5), goal(2.51)];
     let found = run_with(&line.network, &line.declarations, 400, Vec::new());

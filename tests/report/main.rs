@@ -16,3 +16,4 @@ mod rounds;
 mod sorting;
 mod stops;
 mod support;
+mod worst_minute;

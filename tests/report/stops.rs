@@ -23,6 +23,7 @@ fn a_line_is_cleared_when_its_last_item_leaves_it() {
     let quiet = QuietMark {
         ticks: Some(38),
         is_known: true,
+        goods_arrive: false,
     };
     assert_eq!(stop.all.quiet, quiet);
     assert_eq!(stop.sections[0].marks, stop.all);
@@ -235,6 +236,7 @@ fn a_clock_makes_quiet_uncertain_until_it_has_gone_round() {
     let quiet = |is_known| QuietMark {
         ticks: Some(7),
         is_known,
+        goods_arrive: false,
     };
     assert_eq!(watched(None, 16), quiet(true));
     // With a clock of 100 ticks beside the hold of 500 and a cooldown of 8, the run must have gone

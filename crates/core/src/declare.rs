@@ -175,12 +175,14 @@ pub enum Goal {
     InNoStoreAtMost(u64),
     /// Items that still go round along midway returns at the end.
     GoingRoundAtMost(u64),
-    /// A flow's throughput over its steadiest window.
+    /// A flow's throughput over the worst window in which goods waited for it.
     ThroughputAtLeast {
         /// The flow, by its place in [`Declarations::flows`].
         flow: usize,
         /// Items a second.
         items_per_second: f64,
+        /// Whether its best window is judged instead.
+        best: bool,
     },
     /// The time from each request of a kind until its last box has arrived.
     RequestWithin {

@@ -244,10 +244,17 @@ fn throughput_card(declared: &Declarations, found: &Findings) -> Option<Card> {
     card.room_pixels = 230;
     card.lines = waiting_lines(found);
     for (index, flow) in found.flows.iter().enumerate().take(4) {
-        let bounded = Bounded::of(Name::THROUGHPUT, &Of::Flow(index), declared, found);
+        let bounded = throughput_bound(index, declared, found);
+        let tps = found.ticks_per_second;
+        let best = rate(flow.steadiest, flow.unit(), tps);
         card.lines.push(Line {
             label: flow.name.clone(),
-            figure: rate(flow.steadiest, flow.unit(), found.ticks_per_second),
+            figure: match &flow.worst {
+                Some(worst) => {
+                    format!("{:.2} at worst, {best} at best", worst.rate.per_second(tps))
+                }
+                None => best,
+            },
             bound: bounded.words(|least| format!("{least:.2}")),
             state: bounded.state(),
         });
@@ -257,6 +264,21 @@ fn throughput_card(declared: &Declarations, found: &Findings) -> Option<Card> {
         card.state = "plain";
     }
     Some(card)
+}
+
+/// The bound on a flow's worst window, or else on its best one, and what is held against it: where
+/// goods never waited long enough for a worst window, the best must do.
+fn throughput_bound(index: usize, declared: &Declarations, found: &Findings) -> Bounded {
+    let of = Of::Flow(index);
+    let best = Bounded::of(Name::THROUGHPUT, &of, declared, found);
+    let worst = Bounded::of(Name::WORST_THROUGHPUT, &of, declared, found);
+    if worst.bound.is_none() {
+        return best;
+    }
+    Bounded {
+        measured: worst.measured.or(best.measured),
+        ..worst
+    }
 }
 
 /// The most that waited anywhere, and what waits at the end.
@@ -316,9 +338,10 @@ fn stop_card(number: usize, stop: &StopFinding, declared: &Declarations, found: 
         lines.push(line(Name::RESUMED, ticks, after(ticks)));
     }
     if marks.quiet.ticks.is_some() && !marks.quiet.is_known {
-        lines.push(said(
-            "? no item event since; watched too briefly to be certain",
-        ));
+        lines.push(said(match marks.quiet.goods_arrive {
+            true => "? no item event since, but goods go on arriving",
+            false => "? no item event since; watched too briefly to be certain",
+        }));
     }
     lines.extend(words::why_never(stop, tps).map(|why| said(&why)));
     let is_well = marks.safe_to_close_ticks.is_some() && marks.quiet.ticks.is_some();

@@ -300,6 +300,8 @@ pub struct SieveFinding {
     pub surplus: Vec<KindCount>,
     /// Since when it has not been intact.
     pub broken_since: Option<Tick>,
+    /// Whether it ever did not, even if it ended intact.
+    pub was_broken: bool,
 }
 
 impl SieveFinding {
@@ -330,9 +332,23 @@ pub struct FlowFinding {
     /// The best sustained rate: over windows that begin at one count and end at the first count at
     /// least `window_ticks` later; the items after the first and up to the last.
     pub steadiest: Rate,
+    /// The worst window in which goods waited to come in; `None` if they never waited for so long.
+    pub worst: Option<WorstWindow>,
     /// The length that such a window has at least: a quarter of the time from the first count to the
     /// last, at most 60 s.
     pub window_ticks: u64,
+}
+
+/// The window in which the fewest items came into a flow while more of them waited one link before it.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct WorstWindow {
+    /// What came in it.
+    pub rate: Rate,
+    /// Its first tick.
+    pub from: Tick,
+    /// Whether it is one of 60 s. If goods never waited for so long, it is one of the length that the
+    /// flow's steadiest window has at least.
+    pub is_full: bool,
 }
 
 impl FlowFinding {
@@ -349,10 +365,14 @@ impl FlowFinding {
 pub struct Backlog {
     /// The most at the end of any tick, or at the start.
     pub peak_items: u64,
+    /// Of these, boxes.
+    pub peak_boxes: u64,
     /// The first tick of the peak.
     pub peak_at: Tick,
     /// At the end.
     pub final_items: u64,
+    /// Of these, boxes.
+    pub final_boxes: u64,
     /// Ticks between two points of the curve.
     pub step_ticks: u64,
     /// The curve: items at the end of tick 0, of tick `step_ticks`, and so on.
@@ -410,6 +430,8 @@ pub struct QuietMark {
     /// Whether nothing more can happen without a new input. If not, all that can be said is that
     /// there was no item event since.
     pub is_known: bool,
+    /// Whether it is not known because goods go on arriving: a longer run would say no more.
+    pub goods_arrive: bool,
 }
 
 /// The marks of a stop, in ticks from the stop; `None` for never.

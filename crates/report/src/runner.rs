@@ -77,7 +77,8 @@ pub fn run_with_limits<O: Observer + ?Sized>(
     let flows = measured.flows.iter();
     let steadiest_ticks: Vec<u64> = flows.map(|flow| flow.steadiest.ticks).collect();
     let cleared: Vec<Cleared> = measured.stops.iter().map(cleared).collect();
-    let limits = finder.finish(&steadiest_ticks, &cleared);
+    let sieves_kept = !measured.sieves.iter().any(|sieve| sieve.was_broken);
+    let limits = finder.finish(&steadiest_ticks, &cleared, sieves_kept);
     Findings::new(measured, declared, Some(limits))
 }
 

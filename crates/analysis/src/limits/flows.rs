@@ -29,6 +29,8 @@ pub(crate) struct FlowLimits<'a> {
     pub(crate) ways: &'a KindWays,
     pub(crate) supply: &'a Supply,
     pub(crate) run_ticks: u64,
+    /// Whether every sieve kept what it held, at every tick.
+    pub(crate) sieves_kept: bool,
 }
 
 /// One flow: what it counts.
@@ -103,9 +105,9 @@ impl FlowLimits<'_> {
             elsewhere: BTreeMap::new(),
             at_start: BTreeMap::new(),
         };
-        for ((node, kind), items) in &self.supply.at_start {
-            if counted.reach[*node].contains(*kind) {
-                *counted.at_start.entry(*node).or_default() += items;
+        for (node, kind, items) in self.supply.to_move(self.sieves_kept) {
+            if counted.reach[node].contains(kind) {
+                *counted.at_start.entry(node).or_default() += items;
             }
         }
         for delivered in &self.supply.delivered {

@@ -14,6 +14,8 @@ type Counts = BTreeMap<(usize, KindId), u64>;
 pub(crate) struct Supply {
     /// What lies there at the start.
     pub(crate) at_start: Counts,
+    /// Of that, what sieves hold for themselves.
+    pub(crate) own_filling: Counts,
     /// Each delivery before the end of the run, in the order of their ticks.
     pub(crate) delivered: Vec<Delivered>,
     /// The parts from which the operator takes something out.
@@ -33,16 +35,22 @@ pub(crate) struct Delivered {
 }
 
 impl Supply {
-    /// The supply of a run of so many ticks. `boxes`: the node of what lies in boxes.
+    /// The supply of a run of so many ticks. `sieves`: the declared ones; `boxes`: the node of what lies in boxes.
     pub(crate) fn new(
         network: &Network,
         timeline: &Timeline,
+        sieves: &[PartId],
         run_ticks: u64,
         boxes: usize,
     ) -> Self {
         let mut at_start = Counts::new();
+        let mut own_filling = Counts::new();
         for (part, filling) in network.fillings() {
-            *at_start.entry((part.index(), filling.kind)).or_default() += u64::from(filling.count);
+            let (place, count) = ((part.index(), filling.kind), u64::from(filling.count));
+            *at_start.entry(place).or_default() += count;
+            if sieves.contains(&part) {
+                *own_filling.entry(place).or_default() += count;
+            }
             for (kind, items) in contents(&filling.contents) {
                 *at_start.entry((boxes, kind)).or_default() += items;
             }
@@ -78,9 +86,20 @@ impl Supply {
         }
         Self {
             at_start,
+            own_filling,
             delivered,
             withdrawn_from,
         }
+    }
+
+    /// What lies there at the start and is there to be moved. `sieves_kept`: whether every sieve kept what
+    /// it held, so that none of that is.
+    pub(crate) fn to_move(&self, sieves_kept: bool) -> impl Iterator<Item = (usize, KindId, u64)> {
+        self.at_start.iter().filter_map(move |(place, items)| {
+            let kept = self.own_filling.get(place).filter(|_| sieves_kept);
+            let items = items - kept.copied().unwrap_or(0);
+            (items > 0).then_some((place.0, place.1, items))
+        })
     }
 
     /// For each kind, all items of it that there ever are.

@@ -239,6 +239,8 @@ struct Flow<'a> {
     last_at_tick: Option<u64>,
     steadiest_window_ticks: u64,
     steadiest: RateReport,
+    /// The worst window in which goods waited; nothing if they never waited long enough.
+    worst: Option<WorstReport>,
     first_to_last: RateReport,
     whole_run: RateReport,
 }
@@ -253,10 +255,25 @@ impl<'a> Flow<'a> {
             last_at_tick: found.last_at.map(|tick| tick.0),
             steadiest_window_ticks: found.window_ticks,
             steadiest: RateReport::of(found.steadiest, tps),
+            worst: found.worst.as_ref().map(|worst| WorstReport {
+                from_tick: worst.from.0,
+                is_full_minute: worst.is_full,
+                rate: RateReport::of(worst.rate, tps),
+            }),
             first_to_last: RateReport::of(found.counting, tps),
             whole_run: RateReport::of(found.whole, tps),
         }
     }
+}
+
+/// The worst window in which goods waited for a flow.
+#[derive(Serialize)]
+struct WorstReport {
+    from_tick: u64,
+    /// False if goods never waited for 60 s, and shorter windows had to do.
+    is_full_minute: bool,
+    #[serde(flatten)]
+    rate: RateReport,
 }
 
 /// A share with the counts it comes from.
@@ -289,8 +306,10 @@ struct Section<'a> {
     going_round_items: u64,
     going_round_since_tick: Option<u64>,
     backlog_peak_items: u64,
+    backlog_peak_boxes: u64,
     backlog_peak_at_tick: u64,
     backlog_final_items: u64,
+    backlog_final_boxes: u64,
     backlog_step_ticks: u64,
     backlog_curve_items: &'a [u64],
     /// The figures of the catalogue that are told of each section, by their keys.
@@ -329,8 +348,10 @@ impl<'a> Section<'a> {
             going_round_items: found.going_round.map_or(0, |round| round.items),
             going_round_since_tick: found.going_round.map(|round| round.since.0),
             backlog_peak_items: backlog.peak_items,
+            backlog_peak_boxes: backlog.peak_boxes,
             backlog_peak_at_tick: backlog.peak_at.0,
             backlog_final_items: backlog.final_items,
+            backlog_final_boxes: backlog.final_boxes,
             backlog_step_ticks: backlog.step_ticks,
             backlog_curve_items: &backlog.curve_items,
             noted: noted(place, all),

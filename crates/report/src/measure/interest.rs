@@ -17,6 +17,7 @@ bitflags! {
         const REQUESTS = 1 << 3;
         const GATHERS = 1 << 4;
         const ROUNDS = 1 << 5;
+        const FEEDS = 1 << 6;
     }
 }
 

@@ -8,6 +8,7 @@
 mod arrivals;
 mod backlog;
 mod crowding;
+mod feeds;
 mod flows;
 mod foresight;
 mod gathers;
@@ -45,6 +46,7 @@ use hallwright_core::tick::Tick;
 
 use self::arrivals::ArrivalMeasure;
 use self::backlog::BacklogMeasure;
+use self::feeds::Feeds;
 use self::flows::FlowMeasure;
 pub(crate) use self::foresight::Onward;
 use self::gathers::GatherMeasure;
@@ -97,6 +99,7 @@ pub(crate) struct Recorder<'d> {
     arrivals: ArrivalMeasure,
     sieves: SieveMeasure,
     flows: FlowMeasure,
+    feeds: Feeds,
     backlog: BacklogMeasure,
     returns: ReturnMeasure,
     lock_cover: LockCoverMeasure,
@@ -129,6 +132,7 @@ impl<'d> Recorder<'d> {
             arrivals: ArrivalMeasure::default(),
             sieves: SieveMeasure::new(&declared.sieves, view),
             flows: FlowMeasure::new(&declared.flows, view),
+            feeds: Feeds::new(declared, view),
             backlog: BacklogMeasure::new(&sections, run_ticks),
             returns: ReturnMeasure::new(&declared.sections, view.network().part_count()),
             lock_cover: LockCoverMeasure::new(&declared.sections, &sections, view),
@@ -155,6 +159,7 @@ impl<'d> Recorder<'d> {
             (Interest::STORES, self.stores.groups()),
             (Interest::SIEVES, self.sieves.groups()),
             (Interest::FLOWS, self.flows.groups()),
+            (Interest::FEEDS, self.feeds.groups()),
             (Interest::GATHERS, self.gathers.groups()),
         ];
         let requests = self.requests.groups().map(|of| (Interest::REQUESTS, of));
@@ -175,6 +180,9 @@ impl<'d> Recorder<'d> {
         }
         if interest.contains(Interest::FLOWS) {
             self.flows.moved(tick, moved);
+        }
+        if interest.contains(Interest::FEEDS) {
+            self.feeds.moved(moved);
         }
         if interest.contains(Interest::REQUESTS) {
             self.requests.moved(tick, moved, view);
@@ -280,6 +288,7 @@ impl<'d> Recorder<'d> {
         );
         let sections = sections.collect();
         let (stores, overflow) = self.stores.finish(view);
+        let waited = self.feeds.finish(&self.declared.stops, end);
         Measured {
             ticks_per_second: network.rules().ticks_per_second,
             run_ticks: self.run_ticks,
@@ -288,7 +297,7 @@ impl<'d> Recorder<'d> {
             stores,
             overflow,
             sieves: self.sieves.finish(view),
-            flows: self.flows.finish(self.run_ticks),
+            flows: self.flows.finish(self.run_ticks, &waited),
             sections,
             stops,
             quiet,
@@ -315,7 +324,7 @@ impl Observer for Recorder<'_> {
         let tick = moment.tick;
         let moved = self.ledger.take_up(tick, event, view);
         let moved = moved.as_ref();
-        self.sections.take_up(tick, event, moved);
+        self.sections.take_up(tick, event, moved, view);
         if event.is_item_event() {
             self.quiet.item_event(tick, moved);
         }
@@ -340,6 +349,7 @@ impl Observer for Recorder<'_> {
     fn ticks_passed(&mut self, from: Tick, until: Tick, work_per_tick: u64, view: &View<'_>) {
         self.sections.end_tick(from);
         self.stores.end_tick();
+        self.feeds.end_tick(from, view);
         self.backlog.ticks_passed(from, until, &self.sections);
         self.idle_calls.ticks_passed(from, &self.sections);
         self.work.ticks_passed(from, until, work_per_tick);

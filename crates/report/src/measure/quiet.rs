@@ -116,6 +116,7 @@ impl QuietWatch {
         QuietMark {
             ticks: (!under_way && !is_moving).then(|| ticks_after(self.last_item_event, start)),
             is_known,
+            goods_arrive: !is_known && is_arriving,
         }
     }
 
@@ -143,6 +144,7 @@ impl QuietWatch {
         QuietMark {
             ticks: (!loose && !inside && !is_moving).then(|| ticks_after(last, start)),
             is_known,
+            goods_arrive: !is_known && self.is_arriving(start, until),
         }
     }
 

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeSet;
 
+use hallwright_core::asks::Holding;
 use hallwright_core::declare::Section;
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
@@ -12,8 +13,9 @@ use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 
 use super::groups::Groups;
-use super::ledger::{Ledger, Move, Spot};
+use super::ledger::{Ledger, Move, Spot, distinct};
 use super::since::Since;
+use super::whereabouts::items_in;
 
 /// The state of one section.
 pub(crate) struct SectionState {
@@ -21,6 +23,8 @@ pub(crate) struct SectionState {
     pub(crate) line_items: u64,
     /// Items in its queue, parts that also belong to the line left out.
     pub(crate) queue_items: u64,
+    /// Of the items in line and queue, boxes.
+    pub(crate) boxes: u64,
     /// Its hoppers that should be locked.
     pub(crate) lockable: u64,
     /// Those of them that are not.
@@ -165,7 +169,13 @@ impl Sections {
     }
 
     /// Takes up what an event moved.
-    pub(crate) fn take_up(&mut self, tick: Tick, event: &Event, moved: Option<&Move>) {
+    pub(crate) fn take_up(
+        &mut self,
+        tick: Tick,
+        event: &Event,
+        moved: Option<&Move>,
+        view: &View<'_>,
+    ) {
         match *event {
             Event::Locked { part } => self.lock(part, true),
             Event::Unlocked { part } => self.lock(part, false),
@@ -185,6 +195,7 @@ impl Sections {
             (moved.to, moved.arrives, true),
         ] {
             let Some(spot) = spot else { continue };
+            let boxes = boxes_moved(moved, spot, items, view);
             for section in self.everything.of_spot(spot) {
                 let state = &mut self.states[section];
                 state.last_item_event = Some(tick);
@@ -199,6 +210,11 @@ impl Sections {
                     continue;
                 };
                 *held = if comes { *held + items } else { *held - items };
+                state.boxes = if comes {
+                    state.boxes + boxes
+                } else {
+                    state.boxes - boxes
+                };
                 if !std::mem::replace(&mut self.is_changed[section], true) {
                     self.changed.push(section);
                 }
@@ -239,6 +255,37 @@ impl Sections {
 /// Whether an item event is the operator's own doing: what the hall makes of it comes after.
 pub(crate) fn is_operators(event: &Event) -> bool {
     matches!(event, Event::Delivered { .. } | Event::Withdrawn { .. })
+}
+
+/// How many of the items that came to a spot or left it are boxes.
+fn boxes_moved(moved: &Move, spot: Spot, items: u64, view: &View<'_>) -> u64 {
+    let network = view.network();
+    let Some(item) = moved.item else {
+        // A shuttle with all it holds.
+        return spot.parts().map(|part| shuttle_boxes(part, view)).sum();
+    };
+    match network.part(spot.part).holding() {
+        _ if !network.kind(item.kind).is_box => 0,
+        // It stands there with its contents.
+        Holding::Box => 1,
+        Holding::Slots | Holding::Queue | Holding::Loose => items,
+        Holding::Docked | Holding::Nothing => items,
+    }
+}
+
+/// The boxes in a shuttle; of any other part, none.
+fn shuttle_boxes(part: PartId, view: &View<'_>) -> u64 {
+    match view.network().part(part).shuttle() {
+        Some(_) => boxes_in(part, view),
+        None => 0,
+    }
+}
+
+/// The boxes that a part holds.
+fn boxes_in(part: PartId, view: &View<'_>) -> u64 {
+    let held = items_in(part, view).into_iter();
+    let boxes = held.filter(|(item, _)| view.network().kind(item.kind).is_box);
+    boxes.map(|(_, count)| count).sum()
 }
 
 /// The line or queue of the only section that names a part.
@@ -287,6 +334,10 @@ fn start_of(section: &Section, ledger: &Ledger, view: &View<'_>) -> SectionState
     SectionState {
         line_items,
         queue_items: ledger.held_by(&both, view) - line_items,
+        boxes: distinct(&both, view)
+            .into_iter()
+            .map(|part| boxes_in(part, view))
+            .sum(),
         lockable: locked.len() as u64,
         unlocked,
         cleared: Since::start(line_items == 0),

@@ -131,7 +131,8 @@ impl<'d> SeriesWatch<'d> {
 impl Observer for SeriesWatch<'_> {
     fn event(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
         let moved = self.ledger.take_up(moment.tick, event, view);
-        self.sections.take_up(moment.tick, event, moved.as_ref());
+        self.sections
+            .take_up(moment.tick, event, moved.as_ref(), view);
         if let Some(moved) = &moved {
             self.count(moved);
         }

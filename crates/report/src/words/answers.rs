@@ -2,8 +2,10 @@
 //! come to rest, was anything lost.
 
 use crate::figures::Name;
-use crate::findings::{Findings, Leftovers, Marks, StopFinding, Whereabouts};
-use crate::units::{count, grouped, items, listed, rate, things, time};
+use crate::findings::{
+    Findings, FlowFinding, Leftovers, Marks, StopFinding, Whereabouts, WorstWindow,
+};
+use crate::units::{count, grouped, items, listed, rate, seconds, things, time};
 
 /// The most names that one list of obstacles shows.
 const MOST_NAMED: usize = 4;
@@ -126,10 +128,7 @@ pub fn kept_up(found: &Findings) -> String {
     let flows: Vec<String> = found
         .flows
         .iter()
-        .map(|flow| {
-            let pace = rate(flow.steadiest, flow.unit(), found.ticks_per_second);
-            format!("\"{}\" {pace}", flow.name)
-        })
+        .map(|flow| format!("\"{}\" {}", flow.name, pace(flow, found.ticks_per_second)))
         .collect();
     if !flows.is_empty() {
         words.push(listed(&flows, 3));
@@ -137,17 +136,43 @@ pub fn kept_up(found: &Findings) -> String {
     words.join("; ")
 }
 
+/// How fast a flow was at worst while goods waited, and at best:
+/// `worst minute 0.00 items/s, at best 2.50`.
+fn pace(flow: &FlowFinding, ticks_per_second: u32) -> String {
+    let best = flow.steadiest.per_second(ticks_per_second);
+    match &flow.worst {
+        Some(worst) => format!(
+            "{} {}, at best {best:.2}",
+            worst_words(worst, ticks_per_second),
+            rate(worst.rate, flow.unit(), ticks_per_second)
+        ),
+        None => format!(
+            "{} at best, goods never waited long enough for a worst minute",
+            rate(flow.steadiest, flow.unit(), ticks_per_second)
+        ),
+    }
+}
+
+/// `worst minute`, or how long the worst window is.
+fn worst_words(worst: &WorstWindow, ticks_per_second: u32) -> String {
+    match worst.is_full {
+        true => "worst minute".to_owned(),
+        false => format!("worst {}", seconds(worst.rate.ticks, ticks_per_second)),
+    }
+}
+
 /// Whether anything waits at the end, and the most that waited anywhere.
 fn waiting(found: &Findings) -> String {
     let backlogs = found.sections.iter().map(|section| &section.backlog);
-    let left: u64 = backlogs.map(|backlog| backlog.final_items).sum();
+    let left: u64 = backlogs.clone().map(|backlog| backlog.final_items).sum();
+    let left_boxes: u64 = backlogs.map(|backlog| backlog.final_boxes).sum();
     // Of equals, the first.
     let sections = found.sections.iter().rev();
     let worst = sections.max_by_key(|section| section.backlog.peak_items);
     let peak = match worst {
         Some(section) if section.backlog.peak_items > 0 => format!(
             "at most {} in \"{}\" at {}",
-            items(section.backlog.peak_items),
+            things(section.backlog.peak_items, section.backlog.peak_boxes),
             section.name,
             time(section.backlog.peak_at.0, found.ticks_per_second)
         ),
@@ -155,7 +180,10 @@ fn waiting(found: &Findings) -> String {
     };
     match left {
         0 => format!("yes: nothing waits at the end, {peak}"),
-        left => format!("no: {} still waiting at the end, {peak}", items(left)),
+        left => {
+            let left = things(left, left_boxes);
+            format!("no: {left} still waiting at the end, {peak}")
+        }
     }
 }
 
@@ -163,6 +191,7 @@ fn waiting(found: &Findings) -> String {
 #[must_use]
 pub fn quiet_run(found: &Findings) -> String {
     match found.quiet.ticks {
+        None if found.quiet.goods_arrive => "no: goods go on arriving".to_owned(),
         None => "no: not all had come to rest at the end".to_owned(),
         Some(ticks) => {
             let time = time(ticks, found.ticks_per_second);
@@ -209,6 +238,9 @@ pub fn why_never(stop: &StopFinding, ticks_per_second: u32) -> Option<String> {
         return None;
     }
     let mut left = obstacles(&stop.left);
+    if left.is_empty() && marks.quiet.goods_arrive {
+        return Some("goods go on arriving".to_owned());
+    }
     left.extend(moves_later(stop, ticks_per_second));
     if left.is_empty() {
         return Some("what held at the end held for too short a time to be certain".to_owned());

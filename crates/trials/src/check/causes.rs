@@ -217,13 +217,23 @@ fn throughput(flow: usize, found: &Findings) -> Vec<String> {
         return vec![format!("nothing came into \"{}\"", flow.name)];
     };
     let tps = found.ticks_per_second;
-    vec![format!(
+    let mut lines = vec![format!(
         "{} {} counted from {} to {}",
         grouped(flow.items),
         flow.unit(),
         time(first.0, tps),
         time(last.0, tps)
-    )]
+    )];
+    if let Some(worst) = &flow.worst {
+        lines.push(format!(
+            "goods waited, and {} {} came from {} to {}",
+            grouped(worst.rate.items),
+            flow.unit(),
+            time(worst.from.0, tps),
+            time(worst.from.0 + worst.rate.ticks, tps)
+        ));
+    }
+    lines
 }
 
 fn late(mark: Mark, section: Option<usize>, most_ticks: u64, found: &Findings) -> Vec<String> {

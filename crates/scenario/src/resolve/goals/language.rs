@@ -36,6 +36,8 @@ document! {
     pub(crate) struct ThroughputDocument {
         flow: Expression,
         items_per_second: Expression,
+        /// Whether the best window is judged, not the worst in which goods wait.
+        best: Option<Expression>,
     }
 
     /// A mark of every stop.
@@ -189,9 +191,14 @@ impl<'d> Resolver<'d> {
     fn throughput(&mut self, goal: &'d ThroughputDocument, directory: &Directory) -> Option<Goal> {
         let flow = self.declared(&goal.flow, &directory.flows, "flow", ids::UNKNOWN_FLOW);
         let rate = self.decimal(ScopeId::TOP, &goal.items_per_second, MOST);
+        let best = match &goal.best {
+            Some(flag) => self.flag(ScopeId::TOP, flag),
+            None => Some(false),
+        };
         Some(Goal::ThroughputAtLeast {
             flow: flow?,
             items_per_second: rate?,
+            best: best?,
         })
     }
 
@@ -304,14 +311,16 @@ pub(crate) fn written(network: &Network, declarations: &Declarations, goal: &Goa
         Goal::ThroughputAtLeast {
             flow,
             items_per_second,
+            best,
         } => {
             let name = declarations
                 .flows
                 .get(*flow)
                 .map_or("", |flow| flow.name.as_str());
             let rate = decimal(*items_per_second);
+            let best = if *best { ", best: true" } else { "" };
             format!(
-                "ThroughputAtLeast(flow: {}, items_per_second: {rate})",
+                "ThroughputAtLeast(flow: {}, items_per_second: {rate}{best})",
                 quoted(name)
             )
         }
