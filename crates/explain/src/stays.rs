@@ -61,10 +61,7 @@ pub(super) fn troubles(
             let rows = findings.account.refusals.iter().take(TOLD);
             told.extend(rows.map(|row| Trouble {
                 question,
-                what: format!(
-                    "refused: {}",
-                    refusal_words(row, findings.ticks_per_second)
-                ),
+                what: format!("refused: {}", refusal_words(row, findings.ticks_per_second)),
                 why: why_refused(view, setup, ways, row),
             }));
         }
@@ -190,8 +187,9 @@ impl Chain<'_, '_> {
                     Want::Off => "it would have to read 0".to_owned(),
                     Want::AtLeast(least) => format!("it would have to read {least} or more"),
                 };
-                self.words
-                    .push(format!("comparator {name} reads {level} from {read}: {until}"));
+                self.words.push(format!(
+                    "comparator {name} reads {level} from {read}: {until}"
+                ));
             }
             _ => self.words.push(format!("{name} is {is}: {needed}")),
         }
