@@ -166,11 +166,11 @@ fn stores_are_declared_those_of_the_top_layout_first() {
         purpose,
     };
     let slice = |name: &str, chest: &str, kind| store(name, &[chest], &[kind], StorePurpose::Slice);
-    let spare = ["big", "row[0].chest", "row[1].chest"];
     assert_eq!(
         everything().declarations.stores,
         [
-            store("spare", &spare, &[], StorePurpose::Overflow),
+            store("spare", &["big"], &[], StorePurpose::Overflow),
+            store("bins", &["bin", "small"], &[], StorePurpose::Serving),
             slice("row[0].goods", "row[0].chest", kinds.barley),
             slice("row[1].goods", "row[1].chest", kinds.flax),
             slice("extra.goods", "extra.chest", kinds.barley),
@@ -282,6 +282,12 @@ fn goals_name_what_they_bound() {
         Goal::PassedByAtMost(1),
         Goal::SievesIntact,
         Goal::LostAtMost(0),
+        Goal::RefusedAtMost(8),
+        Goal::StuckAtMost(9),
+        Goal::BackedUpAtMost(10),
+        Goal::StopsNotSafeAtMost(1),
+        Goal::WithoutHome(vec![kinds.flax]),
+        Goal::SharedHome(vec![kinds.barley, kinds.flax]),
         Goal::InNoStoreAtMost(7),
         Goal::GoingRoundAtMost(6),
         Goal::RequestWithin {

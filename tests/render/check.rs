@@ -5,6 +5,7 @@ use hallwright_core::tick::Tick;
 use hallwright_render::{annotations, check_json, junit, tune_csv, tune_json};
 use hallwright_report::figures::{Amount, Quantity, Unit};
 use hallwright_report::goals::{Bound, Check, Verdict};
+use hallwright_report::verdicts::{Question, Ruling};
 use hallwright_trials::Case;
 use hallwright_trials::check::{
     BrokenRun, CheckReport, Checked, Compared, Fold, GoalChecked, Moved, Problem, Worst,
@@ -40,6 +41,10 @@ fn checked() -> CheckReport {
         worst: Worst {
             case: case(5, Some(260)),
             verdict: Verdict {
+                question: Question::Lost,
+                ruling: Ruling::Missed,
+                goal: Some(0),
+                why: Vec::new(),
                 subject: "lost".to_owned(),
                 checks: vec![check],
                 went_wrong_at: Some(Tick(119)),

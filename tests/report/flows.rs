@@ -96,10 +96,6 @@ fn a_lamp_is_reported_with_what_it_watches() {
     };
     assert_eq!(lamp.changes, [change(100, true, 7), change(160, false, 7)]);
     assert_eq!(lamp.first_rise, Some(change(100, true, 7)));
-    let met: Vec<bool> = found
-        .verdicts
-        .iter()
-        .map(|verdict| verdict.is_met())
-        .collect();
+    let met: Vec<bool> = found.goals().map(|verdict| verdict.is_met()).collect();
     assert_eq!(met, [true, false, false]);
 }

@@ -1,6 +1,8 @@
 //! Tests of the report: small networks are run, and what is found is compared with figures worked
 //! out by hand from `docs/tick-rules.md`.
 
+mod account;
+mod accounts;
 mod arrivals;
 mod cost;
 mod crowding;

@@ -57,6 +57,27 @@ pub enum StorePurpose {
     /// It takes what found no place. Nothing is misplaced there, but an item whose own slice had
     /// room is counted as passed by.
     Overflow,
+    /// It serves: a display, a loader, a counter, a store of empty boxes, a desk. What it takes may
+    /// rest there, anything if it names no kinds, but it is nobody's home.
+    Serving,
+}
+
+impl Store {
+    /// Whether items of a kind may rest there.
+    #[must_use]
+    pub fn accepts(&self, kind: KindId) -> bool {
+        match self.purpose {
+            StorePurpose::Slice => self.takes.contains(&kind),
+            StorePurpose::Overflow => true,
+            StorePurpose::Serving => self.takes.is_empty() || self.takes.contains(&kind),
+        }
+    }
+
+    /// Whether it is a home of a kind.
+    #[must_use]
+    pub fn is_home_of(&self, kind: KindId) -> bool {
+        self.purpose == StorePurpose::Slice && self.takes.contains(&kind)
+    }
 }
 
 /// Items counted as they enter any of some parts.
@@ -171,6 +192,18 @@ pub enum Goal {
     SievesIntact,
     /// Items lost.
     LostAtMost(u64),
+    /// Items of deliveries that found no room where they were to land.
+    RefusedAtMost(u64),
+    /// Items that never get home though there is room for them.
+    StuckAtMost(u64),
+    /// Items that never get home because every home and overflow before them is full.
+    BackedUpAtMost(u64),
+    /// Stops after which the hall never was safe to close.
+    StopsNotSafeAtMost(u64),
+    /// Only these kinds arrive without a store that is their home.
+    WithoutHome(Vec<KindId>),
+    /// Only these kinds have several homes of which none lies past the other.
+    SharedHome(Vec<KindId>),
     /// Items that are in no store at the end, waiting or loose ones among them, and not lost.
     InNoStoreAtMost(u64),
     /// Items that still go round along midway returns at the end.

@@ -19,6 +19,7 @@ mod rings;
 mod shorten;
 mod signals;
 mod standing;
+mod stays;
 mod stop;
 mod stuck;
 mod waiting;
@@ -37,6 +38,7 @@ pub use self::history::{actor, concerned};
 pub use self::losses::{LostLife, Misplacement, StayFinding, WrongTurn};
 pub use self::rings::Ring;
 pub use self::standing::Standing;
+pub use self::stays::Trouble;
 pub use self::stuck::{LockedBy, Stuck};
 pub use self::waiting::{Around, Lasts, Situation, Wait, Why};
 pub use self::words::cause_words;
@@ -65,6 +67,7 @@ pub fn explain(input: &RunInput<'_>, mark: Mark) -> Explanation {
     Explanation {
         ticks_per_second: findings.ticks_per_second,
         stop: stop::explain_stop(input, &findings, &history, &ways, 0, mark),
+        troubles: stays::troubles(&findings, &setup, &ways, &engine.view()),
         deadlocks: rings::deadlocks(&history, &ways, &engine.view()),
         circulations: rings::circulations(&history, &ways, &engine.view(), end),
         lost_stacks: findings.loss.stacks,

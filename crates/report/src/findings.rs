@@ -1,13 +1,20 @@
 //! What was found in a run: plain data, with names in place of ids, exact integers throughout.
 
+mod account;
 mod arrivals;
+mod going_on;
+mod homes;
 mod judged;
 mod retrieval;
 
+pub use account::{Account, Amounts, KindAccount, Refusal, Standing};
 pub use arrivals::ArrivalFinding;
+pub use going_on::{Fate, GoingOn, GoingOnEnd, StayReason, StayRow};
+pub use homes::{Form, HomeFinding, KindHomes};
 pub use judged::Findings;
 pub use retrieval::{DeskFinding, GatherFinding, LeftBehind, RequestFinding, Stacks, TakingEnd};
 
+use hallwright_core::declare::StorePurpose;
 use hallwright_core::tick::Tick;
 
 use crate::units::{Rate, Share};
@@ -19,10 +26,18 @@ pub struct Measured {
     pub ticks_per_second: u32,
     /// How many ticks were run.
     pub run_ticks: u64,
+    /// The names of all kinds, in order.
+    pub kind_names: Vec<String>,
     /// What became of what was sent: by arrival, those of the operator last, then by kind.
     pub arrivals: Vec<ArrivalFinding>,
     /// Where everything is at the end.
     pub whereabouts: Whereabouts,
+    /// Where everything is at the end, and where it came from.
+    pub account: Account,
+    /// What would become of it if the run went on.
+    pub going_on: GoingOn,
+    /// The homes of everything that arrives, by kind and form.
+    pub homes: Vec<KindHomes>,
     /// What the stores hold, in the order of declaration.
     pub stores: Vec<StoreFinding>,
     /// What reached overflow, and why.
@@ -211,8 +226,8 @@ impl Whereabouts {
 pub struct StoreFinding {
     /// Its name.
     pub name: String,
-    /// Whether it is an overflow store.
-    pub is_overflow: bool,
+    /// What it is for.
+    pub purpose: StorePurpose,
     /// Items in its slots at the end, a box counting as one.
     pub final_items: u64,
     /// The most that was in its slots at the end of any tick, or at the start.

@@ -84,7 +84,7 @@ pub(crate) fn left_behind(
 
 /// How long a round lasts: long enough for everything that moves by itself to move once. Signals that
 /// take longer are pending, and then a round without a move is not the last.
-fn round_ticks(network: &Network) -> u64 {
+pub(crate) fn round_ticks(network: &Network) -> u64 {
     let longest = |part: &Part| match part {
         Part::Shuttle(shuttle) => {
             let stops = shuttle.stops.iter();

@@ -7,11 +7,15 @@
 pub mod figures;
 pub mod findings;
 pub mod goals;
+mod going_on;
 mod heading;
+mod homes;
 mod left_behind;
 pub mod measure;
+mod reach;
 mod runner;
 pub mod units;
+pub mod verdicts;
 pub mod words;
 
 pub use heading::Heading;

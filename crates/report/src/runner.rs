@@ -9,8 +9,10 @@ use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 
 use crate::findings::{Findings, Measured, StopFinding};
+use crate::going_on::going_on;
+use crate::homes::homes;
 use crate::left_behind::left_behind;
-use crate::measure::{Onward, Recorder};
+use crate::measure::{Afterwards, Onward, Recorder};
 use hallwright_analysis::limits::{Cleared, LimitFinder};
 
 /// How often a run tells how far it is.
@@ -101,12 +103,11 @@ fn drive<O: Observer + ?Sized>(
     progress: &mut dyn FnMut(Tick),
     stopped: &mut dyn FnMut(&View<'_>),
 ) -> Measured {
-    let inputs = setup.timeline.entries().iter().map(|(tick, _)| *tick);
     let mut engine = Engine::new(input.network, setup);
     let recorder = Recorder::new(
         input.declarations,
         input.run_ticks,
-        inputs.collect(),
+        &setup.timeline,
         &engine.view(),
     );
     let mut observers = (recorder, extra);
@@ -143,8 +144,17 @@ fn drive<O: Observer + ?Sized>(
         setup,
     });
     let is_over = engine.next_due().is_none();
-    let left_behind = left_behind(input.network, setup, input.declarations, &engine);
-    observers.0.finish(is_over, left_behind, &engine.view())
+    let (network, declared) = (input.network, input.declarations);
+    let after = Afterwards {
+        left_behind: left_behind(network, setup, declared, &engine),
+        going_on: going_on(network, setup, declared, &engine, observers.0.last_move()),
+        homes: homes(network, declared, &setup.timeline, engine.tick()),
+    };
+    let found = observers.0.finish(is_over, after, &engine.view());
+    if let Some((kind, due, there)) = found.account.broken() {
+        panic!("the account of {kind} does not add up: {there} of {due} are somewhere");
+    }
+    found
 }
 
 /// The setup of a run: its timeline has the actions of the stops and restarts, after the others of

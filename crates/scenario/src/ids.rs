@@ -101,6 +101,8 @@ ids! {
     NOT_A_BOX = "layout::not-a-box",
     /// A box inside a box.
     BOX_IN_BOX = "layout::box-in-box",
+    /// A part that is in two stores.
+    PART_IN_TWO_STORES = "layout::part-in-two-stores",
     /// Two shuttles that start at one place.
     SAME_START = "layout::same-start",
     /// A time that is not after another.

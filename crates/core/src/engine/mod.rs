@@ -21,6 +21,7 @@
 mod conservation;
 mod digest;
 mod phases;
+mod relative;
 mod state;
 mod tables;
 mod view;

@@ -1,6 +1,7 @@
 //! The state of a run, to look at.
 
 use super::Engine;
+use super::relative::Numbers;
 use super::state::inventories::Inventory;
 use super::state::slots::Slot;
 use super::state::takers::Flags;
@@ -194,5 +195,29 @@ impl<'a> View<'a> {
     #[must_use]
     pub fn digest(&self) -> u64 {
         self.engine.digest()
+    }
+
+    /// The state without its tick, as numbers: two moments of one run with the same numbers have the
+    /// same future, as long as no input is still to come.
+    #[must_use]
+    pub fn relative_state(&self) -> Vec<u64> {
+        let mut all = Vec::new();
+        self.engine.tell_relative(&mut Numbers::new(&mut |number| {
+            all.push(number);
+            true
+        }));
+        all
+    }
+
+    /// Whether [`View::relative_state`] is this one. It looks no further than the first difference.
+    #[must_use]
+    pub fn is_like(&self, state: &[u64]) -> bool {
+        let mut rest = state.iter();
+        let mut is_like = true;
+        self.engine.tell_relative(&mut Numbers::new(&mut |number| {
+            is_like = rest.next() == Some(&number);
+            is_like
+        }));
+        is_like && rest.next().is_none()
     }
 }

@@ -22,6 +22,7 @@ struct ExplainDocument<'a> {
     command: &'a str,
     ticks_per_second: u32,
     stop: Option<StopDocument<'a>>,
+    troubles: Vec<Troubled<'a>>,
     deadlocks: Vec<Ringed<'a>>,
     circulations: Vec<Ringed<'a>>,
     lost_stacks: u64,
@@ -29,6 +30,13 @@ struct ExplainDocument<'a> {
     misplaced_items: u64,
     misplaced: Vec<Misplaced<'a>>,
     flows: Vec<Flow<'a>>,
+}
+
+#[derive(Serialize)]
+struct Troubled<'a> {
+    question: &'static str,
+    what: &'a str,
+    why: &'a [String],
 }
 
 #[derive(Serialize)]
@@ -310,6 +318,15 @@ pub fn explain_json(heading: &Heading, found: &Explanation) -> String {
         command: &heading.command,
         ticks_per_second: found.ticks_per_second,
         stop: found.stop.as_ref().map(StopDocument::of),
+        troubles: found
+            .troubles
+            .iter()
+            .map(|trouble| Troubled {
+                question: trouble.question.key(),
+                what: &trouble.what,
+                why: &trouble.why,
+            })
+            .collect(),
         deadlocks: found.deadlocks.iter().map(Ringed::of).collect(),
         circulations: found.circulations.iter().map(Ringed::of).collect(),
         lost_stacks: found.lost_stacks,

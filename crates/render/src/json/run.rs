@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use hallwright_core::declare::StorePurpose;
 use serde::Serialize;
 use serde_json::{Map, Number, Value};
 
@@ -164,10 +165,10 @@ impl<'a> Store<'a> {
     fn of(found: &'a StoreFinding) -> Self {
         Self {
             name: &found.name,
-            purpose: if found.is_overflow {
-                "overflow"
-            } else {
-                "slice"
+            purpose: match found.purpose {
+                StorePurpose::Slice => "slice",
+                StorePurpose::Overflow => "overflow",
+                StorePurpose::Serving => "serving",
             },
             final_items: found.final_items,
             peak_items: found.peak_items,

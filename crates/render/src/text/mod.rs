@@ -1,5 +1,6 @@
 //! The report for people: one screen that begins with what a builder asks first.
 
+mod account;
 pub(crate) mod answers;
 mod arrivals;
 mod backlog;
@@ -46,6 +47,7 @@ pub fn text(
     if let Some(sweep) = sweep {
         sweep::write(&mut page, sweep);
     }
+    account::write(&mut page, findings);
     arrivals::write(&mut page, findings);
     details::write(&mut page, findings);
     limits::write(&mut page, findings);

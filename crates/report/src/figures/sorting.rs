@@ -1,7 +1,9 @@
 //! Where items end.
 
+use std::collections::BTreeSet;
+
 use super::{Amount, Better, Compared, Definition, Of, Take, Topic, Unit, When, figures};
-use crate::findings::{ContentsFinding, Measured, OverflowReason};
+use crate::findings::{ContentsFinding, KindHomes, Measured, OverflowReason};
 use crate::goals::Verdict;
 use crate::units::listed;
 
@@ -14,6 +16,13 @@ const BASE: Definition = Definition {
 fn no_store(found: &Measured, _: &Of) -> Option<String> {
     let is_missing = found.stores.is_empty();
     is_missing.then(|| "no store is declared".to_owned())
+}
+
+/// How many kinds arrive of which this is so, loose or in boxes.
+fn kinds(found: &Measured, is_so: fn(&KindHomes) -> bool) -> u64 {
+    let kinds = found.homes.iter().filter(|one| is_so(one));
+    let names: BTreeSet<&str> = kinds.map(|one| one.kind.as_str()).collect();
+    names.len() as u64
 }
 
 fn always(_: &Measured) -> bool {
@@ -74,6 +83,54 @@ figures! {
         compared: Compared::Whole(always),
         take: Take::Whole(|found| count(found.loss.items)),
         first_at: Some(|found| found.loss.rows.first().map(|row| row.at)),
+        ..BASE
+    };
+    /// What deliveries asked to bring and found no room, boxes without what they hold.
+    REFUSED: Definition {
+        words: "refused",
+        key: "refused_items",
+        recorded: Some("refused"),
+        compared: Compared::Whole(always),
+        take: Take::Whole(|found| count(found.account.refused.goods_and_boxes())),
+        first_at: Some(|found| found.account.refusals.first().map(|refusal| refusal.first_at)),
+        ..BASE
+    };
+    /// What never gets home though there is room for it, found by going on after the end.
+    STUCK: Definition {
+        words: "stuck",
+        key: "stuck_items",
+        when: When::AtTheEnd,
+        recorded: Some("stuck"),
+        compared: Compared::Whole(always),
+        take: Take::Whole(|found| count(found.going_on.stuck.goods_and_boxes())),
+        ..BASE
+    };
+    /// What never gets home for want of room, found by going on after the end.
+    BACKED_UP: Definition {
+        words: "backed up",
+        key: "backed_up_items",
+        when: When::AtTheEnd,
+        recorded: Some("backed up"),
+        compared: Compared::Whole(always),
+        take: Take::Whole(|found| count(found.going_on.backed_up.goods_and_boxes())),
+        ..BASE
+    };
+    /// Kinds that arrive and have no home that a way leads to.
+    WITHOUT_HOME: Definition {
+        words: "without a home",
+        key: "kinds_without_home",
+        unit: Unit::Kinds,
+        when: When::Before,
+        take: Take::Whole(|found| count(kinds(found, KindHomes::is_homeless))),
+        ..BASE
+    };
+    /// Kinds that arrive and have several homes, of which none lies past another.
+    SHARED_HOME: Definition {
+        words: "with several homes",
+        key: "kinds_with_several_homes",
+        unit: Unit::Kinds,
+        when: When::Before,
+        take: Take::Whole(|found| count(kinds(found, KindHomes::is_shared))),
         ..BASE
     };
     /// Items in overflow stores, at the end.

@@ -2,7 +2,7 @@
 
 use hallwright_core::declare::{Declarations, Goal, Mark};
 
-use super::{Asked, Bound, Verdict, checks, marks_of};
+use super::{Asked, Bound, Check, Verdict, checks, marks_of};
 use crate::figures::slowest_request;
 use crate::findings::{DeskFinding, FlowFinding, LampFinding, Measured, QuietMark, RequestFinding};
 use crate::units::{seconds, time};
@@ -128,7 +128,8 @@ fn of_lamp(verdict: &mut Verdict, asked: &Asked, lamp: &LampFinding, found: &Mea
                 let readings = asked.figure.readings(found, &asked.of);
                 verdict.checks = checks(&readings, &[Bound::AtLeast(0.0)]);
             }
-            verdict.went_wrong_at = (!verdict.is_met()).then_some(rise.at);
+            let is_met = verdict.checks.iter().all(Check::is_met);
+            verdict.went_wrong_at = (!is_met).then_some(rise.at);
         }
         None => {
             // Whatever the bounds are, the lamp was to rise.

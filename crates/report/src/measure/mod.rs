@@ -5,6 +5,7 @@
 //! moved from where to where, brings the state of the `sections` up to date, and then tells every
 //! measurement.
 
+mod account;
 mod arrivals;
 mod backlog;
 mod crowding;
@@ -31,6 +32,7 @@ mod series;
 mod sieves;
 mod since;
 mod slices;
+mod standing;
 mod standstill;
 mod stops;
 mod stores;
@@ -43,7 +45,9 @@ use hallwright_core::event::{DeliveryNews, Event, Moment, Observer};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
+use hallwright_core::timeline::Timeline;
 
+use self::account::AccountMeasure;
 use self::arrivals::ArrivalMeasure;
 use self::backlog::BacklogMeasure;
 use self::feeds::Feeds;
@@ -66,14 +70,17 @@ use self::sieves::SieveMeasure;
 use self::stops::StopMeasure;
 use self::stores::StoreMeasure;
 use self::work::WorkMeasure;
-use crate::findings::{Backlog, LeftBehind, Measured, SectionFinding};
+use crate::findings::{Backlog, GoingOn, KindHomes, LeftBehind, Measured, SectionFinding};
 use crate::units::Share;
 
+pub use self::account::AccountWatch;
 pub use self::ledger::slot_items;
 pub(crate) use self::ledger::{box_contents, distinct};
 pub use self::pulses::Pulses;
 pub(crate) use self::requests::is_box_of;
 pub use self::sections::parts_of;
+pub(crate) use self::slices::has_room as has_room_in;
+pub(crate) use self::standing::{Places, Thing};
 pub(crate) use self::whereabouts::items_in;
 
 /// What measurements look at: the state as it is now.
@@ -88,12 +95,23 @@ pub(crate) struct Now<'a, 'v> {
     pub(crate) stores: &'a StoreMeasure,
 }
 
+/// What is found beside the run itself: from copies that went on, and from the network.
+pub(crate) struct Afterwards {
+    /// What the operator could not get out.
+    pub(crate) left_behind: Vec<LeftBehind>,
+    /// What does not get home.
+    pub(crate) going_on: GoingOn,
+    /// The homes of what arrives.
+    pub(crate) homes: Vec<KindHomes>,
+}
+
 /// Observes a run and takes every measurement.
 pub(crate) struct Recorder<'d> {
     declared: &'d Declarations,
     run_ticks: u64,
     interests: Interests,
     ledger: Ledger,
+    account: AccountMeasure<'d>,
     sections: Sections,
     stores: StoreMeasure,
     arrivals: ArrivalMeasure,
@@ -115,17 +133,19 @@ pub(crate) struct Recorder<'d> {
 }
 
 impl<'d> Recorder<'d> {
-    /// Begins before tick 0. `inputs`: the ticks of everything the operator does, ascending.
+    /// Begins before tick 0. `timeline`: everything that the operator does.
     pub(crate) fn new(
         declared: &'d Declarations,
         run_ticks: u64,
-        inputs: Vec<Tick>,
+        timeline: &Timeline,
         view: &View<'_>,
     ) -> Self {
         let ledger = Ledger::new(view);
         let sections = Sections::new(&declared.sections, &ledger, view);
         let stores = StoreMeasure::new(&declared.stores, &ledger, view);
+        let inputs = timeline.entries().iter().map(|(tick, _)| *tick).collect();
         let mut recorder = Self {
+            account: AccountMeasure::new(declared, timeline, view),
             declared,
             run_ticks,
             interests: Interests::none(view.network().part_count()),
@@ -239,14 +259,13 @@ impl<'d> Recorder<'d> {
         self.work.settled(self.stops.work_at_rest(onward, &now));
     }
 
-    /// The run is over. `is_over` says that nothing is due any more. `left_behind`: what the operator
-    /// could not get out though the run went on.
-    pub(crate) fn finish(
-        self,
-        is_over: bool,
-        left_behind: Vec<LeftBehind>,
-        view: &View<'_>,
-    ) -> Measured {
+    /// When anything moved last.
+    pub(crate) fn last_move(&self) -> Option<Tick> {
+        self.quiet.last_item_event()
+    }
+
+    /// The run is over. `is_over` says that nothing is due any more.
+    pub(crate) fn finish(self, is_over: bool, after: Afterwards, view: &View<'_>) -> Measured {
         let end = Tick(self.run_ticks);
         let network = view.network();
         let now = Now {
@@ -287,13 +306,22 @@ impl<'d> Recorder<'d> {
             },
         );
         let sections = sections.collect();
+        let account = self.account.account(&self.stores, view);
         let (stores, overflow) = self.stores.finish(view);
         let waited = self.feeds.finish(&self.declared.stops, end);
         Measured {
             ticks_per_second: network.rules().ticks_per_second,
             run_ticks: self.run_ticks,
+            kind_names: network
+                .kinds()
+                .iter()
+                .map(|kind| kind.name.clone())
+                .collect(),
             arrivals: self.arrivals.finish(&self.declared.arrivals, network),
             whereabouts,
+            account,
+            going_on: after.going_on,
+            homes: after.homes,
             stores,
             overflow,
             sieves: self.sieves.finish(view),
@@ -307,7 +335,7 @@ impl<'d> Recorder<'d> {
             lamps: self.lamps.finish(),
             desks: self.requests.finish(&self.declared.stops, end),
             gathers: self.gathers.finish(),
-            left_behind,
+            left_behind: after.left_behind,
             contents: whereabouts::goal_contents(&self.declared.goals, view),
             in_no_section: sections::in_no_section(&self.declared.sections, network),
             crowded: crowding::crowded_places(&self.declared.goals, network),
@@ -324,6 +352,7 @@ impl Observer for Recorder<'_> {
         let tick = moment.tick;
         let moved = self.ledger.take_up(tick, event, view);
         let moved = moved.as_ref();
+        self.account.event(moment, event, &self.ledger, view);
         self.sections.take_up(tick, event, moved, view);
         if event.is_item_event() {
             self.quiet.item_event(tick, moved);
@@ -348,6 +377,7 @@ impl Observer for Recorder<'_> {
 
     fn ticks_passed(&mut self, from: Tick, until: Tick, work_per_tick: u64, view: &View<'_>) {
         self.sections.end_tick(from);
+        self.account.ticks_passed(until);
         self.stores.end_tick();
         self.feeds.end_tick(from, view);
         self.backlog.ticks_passed(from, until, &self.sections);

@@ -57,6 +57,11 @@ impl QuietWatch {
         }
     }
 
+    /// When the last item event was.
+    pub(crate) fn last_item_event(&self) -> Option<Tick> {
+        self.last_item_event
+    }
+
     /// An item event.
     pub(crate) fn item_event(&mut self, tick: Tick, moved: Option<&Move>) {
         self.last_item_event = Some(tick);

@@ -1,11 +1,14 @@
 //! Answers to what a builder asks first: did everything land where it should, did it keep up, did it
 //! come to rest, was anything lost.
 
+use super::standing::amount_words;
 use crate::figures::Name;
 use crate::findings::{
-    Findings, FlowFinding, Leftovers, Marks, StopFinding, Whereabouts, WorstWindow,
+    Amounts, Findings, FlowFinding, Leftovers, Marks, Standing, StopFinding, Whereabouts,
+    WorstWindow,
 };
 use crate::units::{count, grouped, items, listed, rate, seconds, things, time};
+use crate::verdicts::Question;
 
 /// The most names that one list of obstacles shows.
 const MOST_NAMED: usize = 4;
@@ -15,27 +18,55 @@ const MOST_NAMED: usize = 4;
 pub fn sorted(found: &Findings) -> String {
     let [misplaced, passed_by, broken] =
         [Name::MISPLACED, Name::PASSED_BY, Name::SIEVES_NOT_INTACT].map(|name| name.count(found));
-    let here = &found.whereabouts;
-    let is_right = misplaced == 0 && passed_by == 0 && broken == 0;
-    let unstored = unstored(here);
-    let answer = match (is_right, unstored.is_empty() || found.stores.is_empty()) {
-        (false, _) => "no",
-        (true, false) => "not all",
-        (true, true) => "yes",
+    let gone_on = &found.going_on;
+    let is_missed = |question: Question| {
+        let mut verdicts = found.verdicts.iter();
+        verdicts.any(|verdict| verdict.question == question && !verdict.is_met())
     };
-    let mut words = vec![answer.to_owned()];
+    let coming = match gone_on.was_stopped {
+        true => format!("{} held back", amount_words(gone_on.on_the_way)),
+        false => format!("{} on the way", amount_words(gone_on.on_the_way)),
+    };
+    let answer = if SORTING.into_iter().any(is_missed) {
+        "no".to_owned()
+    } else if gone_on.on_the_way.is_none() {
+        "yes".to_owned()
+    } else {
+        format!("not finished: {coming}")
+    };
+    let is_told = answer.contains(&coming);
+    let mut words = Vec::new();
     if !found.stores.is_empty() {
         words.push(format!(
-            "{} where they belong, {} misplaced, {} passed by",
-            things(here.sorted_items, here.sorted_boxes),
+            "{} home, {} misplaced, {} passed by",
+            amount_words(found.account.amount(Standing::Home)),
             items(misplaced),
             items(passed_by)
         ));
-        if here.overflow_items > 0 {
-            let overflow = things(here.overflow_items, here.overflow_boxes);
-            words.push(format!("{overflow} in overflow"));
+    }
+    for (amount, what) in [
+        (gone_on.stuck, "stuck"),
+        (gone_on.backed_up, "backed up"),
+        (gone_on.homeless, "without a home"),
+    ] {
+        if !amount.is_none() {
+            words.push(format!("{} {what}", amount_words(amount)));
         }
-        words.extend(unstored);
+    }
+    if !gone_on.on_the_way.is_none() && !is_told {
+        words.push(coming);
+    }
+    let overflow: Amounts = [
+        Standing::OverflowStoreFull,
+        Standing::OverflowNoHome,
+        Standing::OverflowPassedBy,
+        Standing::OverflowPutThere,
+    ]
+    .into_iter()
+    .map(|line| found.account.amount(line))
+    .sum();
+    if !overflow.is_none() {
+        words.push(format!("{} in overflow", amount_words(overflow)));
     }
     if !found.sieves.is_empty() {
         let all = found.sieves.len() as u64;
@@ -44,17 +75,24 @@ pub fn sorted(found: &Findings) -> String {
             all - broken,
             count(all, "sieve", "sieves")
         ));
-        let passing = found
-            .sieves
-            .iter()
-            .filter(|sieve| !sieve.surplus.is_empty());
-        match passing.count() {
-            0 => {}
-            passing => words.push(format!("goods on their way through {passing} of them")),
-        }
     }
-    format!("{}: {}", words[0], words[1..].join("; "))
+    if words.is_empty() {
+        return answer;
+    }
+    let separator = if answer.contains(':') { "; " } else { ": " };
+    format!("{answer}{separator}{}", words.join("; "))
 }
+
+/// What must be as it should be for everything to be sorted.
+const SORTING: [Question; 7] = [
+    Question::Misplaced,
+    Question::PassedBy,
+    Question::Sieves,
+    Question::Stuck,
+    Question::BackedUp,
+    Question::WithoutHome,
+    Question::SharedHome,
+];
 
 /// What goes round for ever, for each section.
 #[must_use]

@@ -4,6 +4,7 @@ mod answers;
 mod crowding;
 mod goals;
 mod losses;
+mod standing;
 
 pub use answers::{
     after, after_in, going_round, in_no_section, kept_up, lost, moves_later, obstacles, quiet,
@@ -12,3 +13,4 @@ pub use answers::{
 pub use crowding::crowded_words;
 pub use goals::{goal_words, quantity_words};
 pub use losses::{kinds, reason_words};
+pub use standing::{amount_words, homes_words, refusal_words, stay_words};

@@ -7,7 +7,7 @@ use hallwright_report::findings::{
     ContentsFinding, DeskFinding, Findings, GatherFinding, KindCount, OverflowReason, Stacks,
     StopFinding,
 };
-use hallwright_report::goals::{Asked, mark_of, mark_words};
+use hallwright_report::goals::{Asked, Verdict, mark_of, mark_words};
 use hallwright_report::units::{count, grouped, items, listed, percent, time};
 use hallwright_report::words::{
     going_round, kinds, moves_later, obstacles, quantity_words, reason_words, unstored,
@@ -18,7 +18,15 @@ const MOST: usize = 4;
 
 /// What in the findings speaks to a missed goal, a line each: which store got which kind, which
 /// section was late, what was lost where. `asked`: what the goal asks for.
-pub(super) fn causes(goal: &Goal, asked: &Asked, found: &Findings) -> Vec<String> {
+pub(super) fn causes(
+    goal: &Goal,
+    asked: &Asked,
+    verdict: &Verdict,
+    found: &Findings,
+) -> Vec<String> {
+    if !verdict.why.is_empty() {
+        return cut(verdict.why.clone());
+    }
     let lines = match goal {
         Goal::MisplacedAtMost(_) => misplaced(found),
         Goal::PassedByAtMost(_) => passed_by(found),

@@ -12,6 +12,7 @@ use hallwright_report::figures::{Amount, Quantity, Unit, When};
 use hallwright_report::findings::Findings;
 use hallwright_report::goals::{Asked, Bound, Check, Verdict, asked};
 use hallwright_report::units::{count, decimal, time};
+use hallwright_report::verdicts::asked_of_all;
 use hallwright_report::words::goal_words;
 
 /// What is kept of one run.
@@ -125,11 +126,11 @@ impl CaseResult {
 }
 
 fn result(declarations: &Declarations, found: &Findings, measured: Option<Measured>) -> CaseResult {
-    let goals = declarations.goals.iter().enumerate();
-    let goals = goals.zip(&found.verdicts).map(|((index, goal), verdict)| {
+    let goals = asked_of_all(declarations).into_iter();
+    let goals = goals.zip(&found.verdicts).map(|((place, goal), verdict)| {
         let is_met = verdict.is_met();
         let worst = worst_check(verdict);
-        let asked = asked(index, goal);
+        let asked = asked(place.unwrap_or(usize::MAX), &goal);
         GoalInCase {
             excess: worst.map_or(f64::INFINITY, excess),
             relative_excess: worst.map_or(f64::INFINITY, relative_excess),
@@ -141,7 +142,7 @@ fn result(declarations: &Declarations, found: &Findings, measured: Option<Measur
             causes: if is_met {
                 Vec::new()
             } else {
-                causes(goal, &asked, found)
+                causes(&goal, &asked, verdict, found)
             },
             verdict: verdict.clone(),
         }
@@ -303,6 +304,8 @@ pub fn fold(
 
 #[cfg(test)]
 mod tests {
+    use hallwright_report::verdicts::{Question, Ruling};
+
     use super::*;
 
     fn case(seed: u64) -> Case {
@@ -320,6 +323,14 @@ mod tests {
             stop: None,
         };
         let verdict = Verdict {
+            question: Question::Misplaced,
+            ruling: if check.is_met() {
+                Ruling::Allowed
+            } else {
+                Ruling::Missed
+            },
+            goal: Some(0),
+            why: Vec::new(),
             subject: "misplaced".to_owned(),
             checks: vec![check],
             went_wrong_at: None,

@@ -28,7 +28,9 @@ pub fn explain_text(heading: &Heading, found: &Explanation, width_columns: u16) 
     };
     match &found.stop {
         Some(stop) => teller.stop(&mut page, stop),
-        None => page.line("The run has no stop."),
+        // Without a stop, what went wrong is all there is to explain.
+        None if found.troubles.is_empty() => page.line("The run has no stop."),
+        None => {}
     }
     wrong::write(&mut page, found);
     if !heading.command.is_empty() {

@@ -13,6 +13,16 @@ const NAMED: usize = 8;
 
 /// Everything that went wrong; nothing if nothing did.
 pub(super) fn write(page: &mut Page, found: &Explanation) {
+    if !found.troubles.is_empty() {
+        page.blank();
+        page.line("What is not as it should be, and why:");
+        for trouble in &found.troubles {
+            page.labelled("", 2, &trouble.what);
+            for why in &trouble.why {
+                page.labelled("", 4, why);
+            }
+        }
+    }
     for ring in &found.deadlocks {
         page.blank();
         page.line(&deadlock_words(ring, found.ticks_per_second));

@@ -94,6 +94,18 @@ choices! {
         SievesIntact,
         /// Items lost.
         LostAtMost(Expression),
+        /// Items refused.
+        RefusedAtMost(Expression),
+        /// Items stuck.
+        StuckAtMost(Expression),
+        /// Items backed up.
+        BackedUpAtMost(Expression),
+        /// Stops that never get safe to close.
+        StopsNotSafeAtMost(Expression),
+        /// Kinds that need no home.
+        WithoutHome(Expression),
+        /// Kinds that may have several homes.
+        SharedHome(Expression),
         /// Items in no store.
         InNoStoreAtMost(Expression),
         /// Items that still go round.
@@ -158,6 +170,18 @@ impl<'d> Resolver<'d> {
             }
             GoalDocument::SievesIntact => Goal::SievesIntact,
             GoalDocument::LostAtMost(most) => Goal::LostAtMost(self.number_from(top, most, 0)?),
+            GoalDocument::RefusedAtMost(most) => {
+                Goal::RefusedAtMost(self.number_from(top, most, 0)?)
+            }
+            GoalDocument::StuckAtMost(most) => Goal::StuckAtMost(self.number_from(top, most, 0)?),
+            GoalDocument::BackedUpAtMost(most) => {
+                Goal::BackedUpAtMost(self.number_from(top, most, 0)?)
+            }
+            GoalDocument::StopsNotSafeAtMost(most) => {
+                Goal::StopsNotSafeAtMost(self.number_from(top, most, 0)?)
+            }
+            GoalDocument::WithoutHome(named) => Goal::WithoutHome(self.kinds(top, named)),
+            GoalDocument::SharedHome(named) => Goal::SharedHome(self.kinds(top, named)),
             GoalDocument::InNoStoreAtMost(most) => {
                 Goal::InNoStoreAtMost(self.number_from(top, most, 0)?)
             }
@@ -306,6 +330,12 @@ pub(crate) fn written(network: &Network, declarations: &Declarations, goal: &Goa
         Goal::PassedByAtMost(most) => format!("PassedByAtMost({most})"),
         Goal::SievesIntact => "SievesIntact".to_owned(),
         Goal::LostAtMost(most) => format!("LostAtMost({most})"),
+        Goal::RefusedAtMost(most) => format!("RefusedAtMost({most})"),
+        Goal::StuckAtMost(most) => format!("StuckAtMost({most})"),
+        Goal::BackedUpAtMost(most) => format!("BackedUpAtMost({most})"),
+        Goal::StopsNotSafeAtMost(most) => format!("StopsNotSafeAtMost({most})"),
+        Goal::WithoutHome(named) => format!("WithoutHome({})", kinds(network, named)),
+        Goal::SharedHome(named) => format!("SharedHome({})", kinds(network, named)),
         Goal::InNoStoreAtMost(most) => format!("InNoStoreAtMost({most})"),
         Goal::GoingRoundAtMost(most) => format!("GoingRoundAtMost({most})"),
         Goal::ThroughputAtLeast {
