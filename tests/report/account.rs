@@ -84,7 +84,7 @@ fn the_account_adds_up_in_every_tick_of_random_networks() {
         };
         let declared = declare(&network, seed);
         let mut engine = Engine::new(&network, &setup);
-        let mut watch = AccountWatch::new(&declared, &setup.timeline, &engine.view());
+        let mut watch = AccountWatch::new(&declared, &engine.view());
         check(&watch.account(&engine.view()), "at the start");
         for tick in 0..blueprint.length_ticks {
             engine.step(&mut watch);

@@ -32,13 +32,15 @@ pub enum Question {
     WithoutHome,
     /// Whether every kind has one home only.
     SharedHome,
+    /// Whether no more stands around a block than fits.
+    Crowded,
     /// Anything else that a goal asks.
     Other,
 }
 
 impl Question {
     /// Those that are asked of every run, in the order in which they are told.
-    pub const ALWAYS: [Self; 10] = [
+    pub const ALWAYS: [Self; 11] = [
         Self::Lost,
         Self::Refused,
         Self::Misplaced,
@@ -49,6 +51,7 @@ impl Question {
         Self::WithoutHome,
         Self::SharedHome,
         Self::SafeToClose,
+        Self::Crowded,
     ];
 
     /// What a goal asks.
@@ -70,6 +73,7 @@ impl Question {
             } => Self::SafeToClose,
             Goal::WithoutHome(_) => Self::WithoutHome,
             Goal::SharedHome(_) => Self::SharedHome,
+            Goal::Crowded(_) => Self::Crowded,
             Goal::InNoStoreAtMost(_)
             | Goal::GoingRoundAtMost(_)
             | Goal::ThroughputAtLeast { .. }
@@ -102,6 +106,7 @@ impl Question {
             }
             Self::WithoutHome => Some(Goal::WithoutHome(Vec::new())),
             Self::SharedHome => has_stores.then_some(Goal::SharedHome(Vec::new())),
+            Self::Crowded => Some(Goal::Crowded(Vec::new())),
             Self::Other => None,
         }
     }
@@ -120,6 +125,7 @@ impl Question {
             Self::SafeToClose => "safe_to_close",
             Self::WithoutHome => "without_home",
             Self::SharedHome => "shared_home",
+            Self::Crowded => "crowded",
             Self::Other => "goal",
         }
     }

@@ -74,13 +74,15 @@ pub enum Standing {
     UnderWay,
     /// In a section's queue.
     Waiting,
+    /// Delivered and not yet let in: it waits for room or for its signal where it is to land.
+    AtLanding,
     /// Anywhere else: in lines, in what leads through a store, in a sieve beyond its own filling.
     Elsewhere,
 }
 
 impl Standing {
     /// All of them, in the order in which they are looked at.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 15] = [
         Self::Lost,
         Self::TakenOut,
         Self::OwnFilling,
@@ -94,6 +96,7 @@ impl Standing {
         Self::Loose,
         Self::UnderWay,
         Self::Waiting,
+        Self::AtLanding,
         Self::Elsewhere,
     ];
 
@@ -102,7 +105,7 @@ impl Standing {
     pub fn is_unsettled(self) -> bool {
         matches!(
             self,
-            Self::Loose | Self::UnderWay | Self::Waiting | Self::Elsewhere
+            Self::Loose | Self::UnderWay | Self::Waiting | Self::AtLanding | Self::Elsewhere
         )
     }
 
@@ -123,6 +126,7 @@ impl Standing {
             Self::Loose => "loose",
             Self::UnderWay => "under way",
             Self::Waiting => "waiting",
+            Self::AtLanding => "waiting at the landing",
             Self::Elsewhere => "elsewhere",
         }
     }
@@ -144,6 +148,7 @@ impl Standing {
             Self::Loose => "loose",
             Self::UnderWay => "under_way",
             Self::Waiting => "waiting",
+            Self::AtLanding => "at_landing",
             Self::Elsewhere => "elsewhere",
         }
     }

@@ -76,6 +76,14 @@ pub(super) fn add(verdict: &mut Verdict, goal: &Goal, declared: &Declarations, f
         verdict.why = rows.map(|kind| homes_words(kind, declared)).collect();
         return;
     }
+    if let Goal::Crowded(_) = goal {
+        if verdict.ruling == Ruling::Ok && !found.crowded.is_empty() {
+            verdict.ruling = Ruling::Allowed;
+        }
+        let rows = found.crowded.iter();
+        verdict.why = rows.map(|place| place.words.clone()).collect();
+        return;
+    }
     let stays = |fate: Fate| {
         let rows = found
             .going_on
@@ -97,7 +105,7 @@ pub(super) fn add(verdict: &mut Verdict, goal: &Goal, declared: &Declarations, f
             let never = stops.filter(|stop| stop.all.safe_to_close_ticks.is_none());
             let rows = never.map(|stop| {
                 let at = time(stop.at.0, found.ticks_per_second);
-                match why_never(stop) {
+                match why_never(stop, found.ticks_per_second) {
                     Some(why) => format!("stopped at {at}: {why}"),
                     None => format!("stopped at {at}"),
                 }

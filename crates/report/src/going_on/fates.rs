@@ -31,7 +31,7 @@ impl Fates<'_, '_> {
         let mut finder = Finder::new(self);
         let mut stays: BTreeMap<Stay, Amounts> = BTreeMap::new();
         for thing in after.iter().filter(|thing| thing.standing.is_unsettled()) {
-            let is_box = thing.box_id.is_some();
+            let is_box = self.network.kind(thing.kind).is_box;
             let inside = thing.inside.iter().map(|(kind, ..)| *kind).collect();
             let key = (thing.part, thing.kind, inside, is_box);
             *stays.entry(key).or_default() += amounts(thing, self.network);

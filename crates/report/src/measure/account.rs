@@ -4,11 +4,10 @@ use std::collections::BTreeMap;
 
 use hallwright_core::declare::{Declarations, StorePurpose};
 use hallwright_core::engine::View;
-use hallwright_core::event::{Event, Moment, Observer};
+use hallwright_core::event::{DeliveryNews, Event, Moment, Observer};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
-use hallwright_core::tick::{Phase, Tick};
-use hallwright_core::timeline::{Action, Timeline};
+use hallwright_core::tick::Tick;
 
 use super::ledger::{Ledger, box_contents};
 use super::standing::{Places, Thing};
@@ -22,24 +21,11 @@ pub(crate) struct AccountMeasure<'d> {
     at_start: Counts,
     lost: Counts,
     taken_out: Counts,
-    sent: Counts,
-    /// What landed, without what boxes hold.
-    landed: Counts,
-    /// The deliveries that are still to come, the next one last.
-    deliveries: Vec<Delivery>,
-    /// What landed in this tick, by place and kind.
-    landed_now: BTreeMap<(PartId, KindId), u64>,
-    refused: BTreeMap<(PartId, KindId), (Tick, u64)>,
-}
-
-/// A delivery as it is asked for.
-struct Delivery {
-    at: Tick,
-    place: PartId,
-    kind: KindId,
-    count: u64,
-    /// What all its boxes together hold.
-    inside: Vec<(KindId, u64)>,
+    /// What was due, without what boxes hold.
+    sent: Vec<u64>,
+    /// What of it was refused, without what boxes hold.
+    refused: Vec<u64>,
+    refused_at: BTreeMap<(PartId, KindId), (Tick, u64)>,
 }
 
 /// Things by kind: those that lie in no box, and those that do.
@@ -89,8 +75,8 @@ impl Counts {
 }
 
 impl<'d> AccountMeasure<'d> {
-    /// Begins before tick 0. `timeline`: everything that the operator does.
-    pub(crate) fn new(declared: &'d Declarations, timeline: &Timeline, view: &View<'_>) -> Self {
+    /// Begins before tick 0.
+    pub(crate) fn new(declared: &'d Declarations, view: &View<'_>) -> Self {
         let network = view.network();
         let none = Counts::none(network);
         let places = Places::new(declared, network);
@@ -99,36 +85,20 @@ impl<'d> AccountMeasure<'d> {
             at_start.add(thing.kind, thing.count);
             at_start.add_inside(&contents(&thing));
         }
-        let mut deliveries: Vec<Delivery> =
-            timeline.entries().iter().filter_map(delivery).collect();
-        deliveries.reverse();
         Self {
             declared,
             places,
             at_start,
             lost: none.clone(),
-            taken_out: none.clone(),
-            sent: none.clone(),
-            landed: none,
-            deliveries,
-            landed_now: BTreeMap::new(),
-            refused: BTreeMap::new(),
+            taken_out: none,
+            sent: vec![0; network.kinds().len()],
+            refused: vec![0; network.kinds().len()],
+            refused_at: BTreeMap::new(),
         }
     }
 
-    pub(crate) fn event(
-        &mut self,
-        moment: Moment,
-        event: &Event,
-        ledger: &Ledger,
-        view: &View<'_>,
-    ) {
+    pub(crate) fn event(&mut self, event: &Event, ledger: &Ledger, view: &View<'_>) {
         match *event {
-            Event::Delivered { place, kind, count } => self.land(place, kind, count.into()),
-            // What comes loose while inputs are done is a delivery.
-            Event::CameLoose {
-                item, count, place, ..
-            } if moment.phase == Phase::Inputs => self.land(place, item.kind, count.into()),
             Event::Withdrawn { item, count, .. } => {
                 self.taken_out.add(item.kind, count.into());
                 self.taken_out.add_inside(&box_contents(view, item));
@@ -143,28 +113,15 @@ impl<'d> AccountMeasure<'d> {
         }
     }
 
-    fn land(&mut self, place: PartId, kind: KindId, count: u64) {
-        self.landed.add(kind, count);
-        *self.landed_now.entry((place, kind)).or_insert(0) += count;
-    }
-
-    /// The ticks before `until` are over.
-    pub(crate) fn ticks_passed(&mut self, until: Tick) {
-        let mut asked: BTreeMap<(Tick, PartId, KindId), u64> = BTreeMap::new();
-        while let Some(delivery) = self.deliveries.pop_if(|next| next.at < until) {
-            let key = (delivery.at, delivery.place, delivery.kind);
-            *asked.entry(key).or_insert(0) += delivery.count;
-            self.sent.add(delivery.kind, delivery.count);
-            self.sent.add_inside(&delivery.inside);
+    pub(crate) fn delivery(&mut self, at: Tick, news: &DeliveryNews) {
+        self.sent[news.kind.index()] += u64::from(news.sent);
+        let refused = u64::from(news.refused);
+        if refused > 0 {
+            self.refused[news.kind.index()] += refused;
+            let here = (news.place, news.kind);
+            let (_, items) = self.refused_at.entry(here).or_insert((at, 0));
+            *items += refused;
         }
-        for ((at, place, kind), count) in asked {
-            let landed = self.landed_now.remove(&(place, kind)).unwrap_or(0);
-            if count > landed {
-                let (_, refused) = self.refused.entry((place, kind)).or_insert((at, 0));
-                *refused += count - landed;
-            }
-        }
-        self.landed_now.clear();
     }
 
     /// The account as it is now, between two ticks.
@@ -218,11 +175,12 @@ impl<'d> AccountMeasure<'d> {
         }
         rows.insert(Standing::Lost, self.lost.clone());
         rows.insert(Standing::TakenOut, self.taken_out.clone());
-        let refused = self.refused(view);
+        let sent = from_outside(&self.sent, |kind| view.sent(kind));
+        let refused = from_outside(&self.refused, |kind| view.refused(kind));
         Account {
-            kinds: self.kinds(&rows, &refused, network),
+            kinds: self.kinds(&rows, (&sent, &refused), network),
             at_start: self.at_start.amounts(network),
-            sent: self.sent.amounts(network),
+            sent: sent.amounts(network),
             refused: refused.amounts(network),
             rows: rows
                 .iter()
@@ -237,7 +195,7 @@ impl<'d> AccountMeasure<'d> {
     fn kinds(
         &self,
         rows: &BTreeMap<Standing, Counts>,
-        refused: &Counts,
+        (sent, refused): (&Counts, &Counts),
         network: &Network,
     ) -> Vec<KindAccount> {
         let kinds = network.kinds().iter().enumerate();
@@ -247,7 +205,7 @@ impl<'d> AccountMeasure<'d> {
                 kind: kind.name.clone(),
                 is_box: kind.is_box,
                 at_start: self.at_start.of(place),
-                sent: self.sent.of(place),
+                sent: sent.of(place),
                 refused: refused.of(place),
                 rows: own.filter(|(_, items)| *items > 0).collect(),
             }
@@ -266,19 +224,8 @@ impl<'d> AccountMeasure<'d> {
         self.is_home_of(&thing.judged_by())
     }
 
-    /// What was sent and did not land. What boxes held that landed follows from what landed in all.
-    fn refused(&self, view: &View<'_>) -> Counts {
-        let mut refused = self.sent.clone();
-        for kind in 0..refused.outside.len() {
-            let landed = view.delivered(KindId::from_index(kind));
-            refused.inside[kind] -= landed - self.landed.outside[kind];
-            refused.outside[kind] -= self.landed.outside[kind];
-        }
-        refused
-    }
-
     fn refusals(&self, network: &Network) -> Vec<Refusal> {
-        let rows = self.refused.iter();
+        let rows = self.refused_at.iter();
         let mut rows: Vec<Refusal> = rows
             .map(|((place, kind), (first_at, items))| Refusal {
                 place: network.name(*place).to_owned(),
@@ -307,27 +254,15 @@ fn contents(thing: &Thing) -> Vec<(KindId, u64)> {
     inside.map(|(kind, count, _)| (*kind, *count)).collect()
 }
 
-fn delivery((at, action): &(Tick, Action)) -> Option<Delivery> {
-    let Action::Deliver {
-        place,
-        kind,
-        count,
-        contents,
-    } = action
-    else {
-        return None;
-    };
-    let count = u64::from(*count);
-    let inside = contents.iter();
-    Some(Delivery {
-        at: *at,
-        place: *place,
-        kind: *kind,
-        count,
+/// Counts of what lies in no box, with what boxes brought or would have brought: the rest of all.
+fn from_outside(outside: &[u64], all: impl Fn(KindId) -> u64) -> Counts {
+    let inside = outside.iter().enumerate();
+    Counts {
+        outside: outside.to_vec(),
         inside: inside
-            .map(|filling| (filling.kind, count * u64::from(filling.count)))
+            .map(|(kind, outside)| all(KindId::from_index(kind)) - outside)
             .collect(),
-    })
+    }
 }
 
 /// Keeps the account of a run by itself, to be looked at between any two ticks.
@@ -338,13 +273,13 @@ pub struct AccountWatch<'d> {
 }
 
 impl<'d> AccountWatch<'d> {
-    /// Begins before tick 0. `timeline`: everything that the operator does.
+    /// Begins before tick 0.
     #[must_use]
-    pub fn new(declared: &'d Declarations, timeline: &Timeline, view: &View<'_>) -> Self {
+    pub fn new(declared: &'d Declarations, view: &View<'_>) -> Self {
         let ledger = Ledger::new(view);
         Self {
             stores: StoreMeasure::new(&declared.stores, &ledger, view),
-            account: AccountMeasure::new(declared, timeline, view),
+            account: AccountMeasure::new(declared, view),
             ledger,
         }
     }
@@ -362,11 +297,14 @@ impl Observer for AccountWatch<'_> {
         if let Some(moved) = &moved {
             self.stores.moved(moment.tick, moved, view);
         }
-        self.account.event(moment, event, &self.ledger, view);
+        self.account.event(event, &self.ledger, view);
     }
 
-    fn ticks_passed(&mut self, _from: Tick, until: Tick, _work: u64, _view: &View<'_>) {
-        self.account.ticks_passed(until);
+    fn ticks_passed(&mut self, _from: Tick, _until: Tick, _work: u64, _view: &View<'_>) {
         self.stores.end_tick();
+    }
+
+    fn delivery(&mut self, moment: Moment, news: &DeliveryNews, _view: &View<'_>) {
+        self.account.delivery(moment.tick, news);
     }
 }

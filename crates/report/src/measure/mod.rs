@@ -145,7 +145,7 @@ impl<'d> Recorder<'d> {
         let stores = StoreMeasure::new(&declared.stores, &ledger, view);
         let inputs = timeline.entries().iter().map(|(tick, _)| *tick).collect();
         let mut recorder = Self {
-            account: AccountMeasure::new(declared, timeline, view),
+            account: AccountMeasure::new(declared, view),
             declared,
             run_ticks,
             interests: Interests::none(view.network().part_count()),
@@ -352,7 +352,7 @@ impl Observer for Recorder<'_> {
         let tick = moment.tick;
         let moved = self.ledger.take_up(tick, event, view);
         let moved = moved.as_ref();
-        self.account.event(moment, event, &self.ledger, view);
+        self.account.event(event, &self.ledger, view);
         self.sections.take_up(tick, event, moved, view);
         if event.is_item_event() {
             self.quiet.item_event(tick, moved);
@@ -377,7 +377,6 @@ impl Observer for Recorder<'_> {
 
     fn ticks_passed(&mut self, from: Tick, until: Tick, work_per_tick: u64, view: &View<'_>) {
         self.sections.end_tick(from);
-        self.account.ticks_passed(until);
         self.stores.end_tick();
         self.feeds.end_tick(from, view);
         self.backlog.ticks_passed(from, until, &self.sections);
@@ -394,6 +393,7 @@ impl Observer for Recorder<'_> {
     }
 
     fn delivery(&mut self, moment: Moment, news: &DeliveryNews, _view: &View<'_>) {
+        self.account.delivery(moment.tick, news);
         self.arrivals.delivery(moment.tick, news);
     }
 }

@@ -1,8 +1,10 @@
 //! Where each thing stands now: the first line of the account that fits it.
 
+use std::collections::BTreeMap;
+
 use hallwright_core::asks::Holding;
 use hallwright_core::declare::{Declarations, Store, StorePurpose};
-use hallwright_core::engine::{ShuttlePosition, View};
+use hallwright_core::engine::{ShuttlePosition, View, WaitingDelivery};
 use hallwright_core::id::{BoxId, KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
@@ -23,7 +25,7 @@ pub(crate) struct Thing {
     pub(crate) kind: KindId,
     /// Which box it is, if it is one.
     pub(crate) box_id: Option<BoxId>,
-    /// How many; a box stands alone.
+    /// How many; a box stands alone, except at a landing.
     pub(crate) count: u64,
     /// What is in the box, and where each kind of that stands.
     pub(crate) inside: Vec<(KindId, u64, Standing)>,
@@ -129,6 +131,7 @@ impl<'d> Places<'d> {
             let alike = Standing::Loose;
             things.push(thing(stack.mouth, stack.item, count, alike, view));
         }
+        things.extend(view.waiting().map(|(place, waiting)| at_landing(place, waiting)));
         things
     }
 
@@ -201,6 +204,26 @@ impl<'d> Places<'d> {
                 *standing = Standing::Elsewhere;
             }
         }
+    }
+}
+
+/// What waits to be let in. Boxes that hold the same wait together.
+fn at_landing(place: PartId, waiting: &WaitingDelivery) -> Thing {
+    let count = u64::from(waiting.count);
+    let mut inside: BTreeMap<KindId, u64> = BTreeMap::new();
+    for filling in &waiting.contents {
+        *inside.entry(filling.kind).or_insert(0) += count * u64::from(filling.count);
+    }
+    let inside = inside.into_iter();
+    Thing {
+        part: place,
+        kind: waiting.kind,
+        box_id: None,
+        count,
+        inside: inside
+            .map(|(kind, items)| (kind, items, Standing::AtLanding))
+            .collect(),
+        standing: Standing::AtLanding,
     }
 }
 

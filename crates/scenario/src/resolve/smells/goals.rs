@@ -50,6 +50,9 @@ fn why_idle(goal: &Goal, items: &[u64], run_ticks: u64) -> Option<String> {
         Goal::MisplacedAtMost(most)
         | Goal::PassedByAtMost(most)
         | Goal::LostAtMost(most)
+        | Goal::RefusedAtMost(most)
+        | Goal::StuckAtMost(most)
+        | Goal::BackedUpAtMost(most)
         | Goal::InNoStoreAtMost(most)
         | Goal::GoingRoundAtMost(most)
         | Goal::LeftBehindAtMost(most) => beyond(most, all),
@@ -85,6 +88,10 @@ fn why_idle(goal: &Goal, items: &[u64], run_ticks: u64) -> Option<String> {
         | Goal::PartStacksOutAtMost { .. }
         | Goal::WorkPerTickAtMost(_)
         | Goal::HoppersPerBlockAtMost(_)
+        | Goal::StopsNotSafeAtMost(_)
+        | Goal::WithoutHome(_)
+        | Goal::SharedHome(_)
+        | Goal::Crowded(_)
         | Goal::LampRise { .. } => None,
     }
 }
