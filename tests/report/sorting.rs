@@ -191,7 +191,7 @@ fn a_sieve_is_intact_with_goods_on_their_way_through_but_not_with_less() {
     let network = builder.build().expect("sound");
     let declarations = Declarations {
         sieves: vec![passing, drained, spoiled],
-        goals: vec![Goal::SievesIntact],
+        goals: vec![Goal::SievesBrokenAtMost(0)],
         ..Declarations::default()
     };
     let entries = vec![

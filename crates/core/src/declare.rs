@@ -189,7 +189,7 @@ pub enum Goal {
     /// Items passed by.
     PassedByAtMost(u64),
     /// Every sieve is intact.
-    SievesIntact,
+    SievesBrokenAtMost(u64),
     /// Items lost.
     LostAtMost(u64),
     /// Items of deliveries that found no room where they were to land.

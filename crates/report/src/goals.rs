@@ -114,7 +114,7 @@ pub fn asked(place: usize, goal: &Goal) -> Asked {
     match goal {
         Goal::MisplacedAtMost(most) => whole(Name::MISPLACED, at_most(*most)),
         Goal::PassedByAtMost(most) => whole(Name::PASSED_BY, at_most(*most)),
-        Goal::SievesIntact => whole(Name::SIEVES_NOT_INTACT, at_most(0)),
+        Goal::SievesBrokenAtMost(most) => whole(Name::SIEVES_NOT_INTACT, at_most(*most)),
         Goal::LostAtMost(most) => whole(Name::LOST, at_most(*most)),
         Goal::RefusedAtMost(most) => whole(Name::REFUSED, at_most(*most)),
         Goal::StuckAtMost(most) => whole(Name::STUCK, at_most(*most)),

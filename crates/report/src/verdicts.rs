@@ -64,7 +64,7 @@ impl Question {
             Goal::BackedUpAtMost(_) => Self::BackedUp,
             Goal::MisplacedAtMost(_) => Self::Misplaced,
             Goal::PassedByAtMost(_) => Self::PassedBy,
-            Goal::SievesIntact => Self::Sieves,
+            Goal::SievesBrokenAtMost(_) => Self::Sieves,
             Goal::StopsNotSafeAtMost(_)
             | Goal::MarkWithin {
                 mark: Mark::SafeToClose,
@@ -100,7 +100,7 @@ impl Question {
             Self::BackedUp => Some(Goal::BackedUpAtMost(0)),
             Self::Misplaced => has_stores.then_some(Goal::MisplacedAtMost(0)),
             Self::PassedBy => has_stores.then_some(Goal::PassedByAtMost(0)),
-            Self::Sieves => (!declared.sieves.is_empty()).then_some(Goal::SievesIntact),
+            Self::Sieves => (!declared.sieves.is_empty()).then_some(Goal::SievesBrokenAtMost(0)),
             Self::SafeToClose => {
                 (!declared.stops.is_empty()).then_some(Goal::StopsNotSafeAtMost(0))
             }

@@ -30,7 +30,7 @@ pub(super) fn causes(
     let lines = match goal {
         Goal::MisplacedAtMost(_) => misplaced(found),
         Goal::PassedByAtMost(_) => passed_by(found),
-        Goal::SievesIntact => sieves(found),
+        Goal::SievesBrokenAtMost(_) => sieves(found),
         Goal::LostAtMost(_) => lost(found),
         Goal::InNoStoreAtMost(_) => unstored(&found.whereabouts),
         Goal::GoingRoundAtMost(_) => going_round(found),

@@ -92,6 +92,8 @@ choices! {
         PassedByAtMost(Expression),
         /// Every sieve intact.
         SievesIntact,
+        /// Sieves that are not.
+        SievesBrokenAtMost(Expression),
         /// Items lost.
         LostAtMost(Expression),
         /// Items refused.
@@ -168,7 +170,10 @@ impl<'d> Resolver<'d> {
             GoalDocument::PassedByAtMost(most) => {
                 Goal::PassedByAtMost(self.number_from(top, most, 0)?)
             }
-            GoalDocument::SievesIntact => Goal::SievesIntact,
+            GoalDocument::SievesIntact => Goal::SievesBrokenAtMost(0),
+            GoalDocument::SievesBrokenAtMost(most) => {
+                Goal::SievesBrokenAtMost(self.number_from(top, most, 0)?)
+            }
             GoalDocument::LostAtMost(most) => Goal::LostAtMost(self.number_from(top, most, 0)?),
             GoalDocument::RefusedAtMost(most) => {
                 Goal::RefusedAtMost(self.number_from(top, most, 0)?)
@@ -328,7 +333,8 @@ pub(crate) fn written(network: &Network, declarations: &Declarations, goal: &Goa
     match goal {
         Goal::MisplacedAtMost(most) => format!("MisplacedAtMost({most})"),
         Goal::PassedByAtMost(most) => format!("PassedByAtMost({most})"),
-        Goal::SievesIntact => "SievesIntact".to_owned(),
+        Goal::SievesBrokenAtMost(0) => "SievesIntact".to_owned(),
+        Goal::SievesBrokenAtMost(most) => format!("SievesBrokenAtMost({most})"),
         Goal::LostAtMost(most) => format!("LostAtMost({most})"),
         Goal::RefusedAtMost(most) => format!("RefusedAtMost({most})"),
         Goal::StuckAtMost(most) => format!("StuckAtMost({most})"),

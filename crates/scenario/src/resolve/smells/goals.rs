@@ -84,7 +84,7 @@ fn why_idle(goal: &Goal, items: &[u64], run_ticks: u64) -> Option<String> {
             }
         }
         // What a lamp is asked for is that it rises; work and hoppers have no highest value.
-        Goal::SievesIntact
+        Goal::SievesBrokenAtMost(_)
         | Goal::PartStacksOutAtMost { .. }
         | Goal::WorkPerTickAtMost(_)
         | Goal::HoppersPerBlockAtMost(_)
