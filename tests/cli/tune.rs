@@ -304,7 +304,7 @@ fn a_damaged_result_is_told_and_made_anew() {
         .expect("it can be read")
         .path();
     let text = std::fs::read_to_string(&file).expect("it is text");
-    let damaged = text.replacen("\"work_units\":", "\"work_units\":9", 1);
+    let damaged = text.replacen("{\"Number\":", "{\"Number\":9", 1);
     std::fs::write(&file, damaged).expect("it can be written");
     let again = run();
     let told = stderr(&again);

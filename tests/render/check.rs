@@ -6,13 +6,13 @@ use hallwright_render::{annotations, check_json, junit, tune_csv, tune_json};
 use hallwright_report::figures::{Amount, Quantity, Unit};
 use hallwright_report::goals::{Bound, Check, Verdict};
 use hallwright_report::verdicts::{Question, Ruling};
-use hallwright_trials::Case;
 use hallwright_trials::check::{
     BrokenRun, CheckReport, Checked, Compared, Fold, GoalChecked, Moved, Problem, Worst,
 };
 use hallwright_trials::tune::{
-    Combination, Costs, Fate, GoalFigure, Measure, Miss, RangeTried, Runs, StopTime, TuneReport,
+    Combination, Costs, Fate, GoalFigure, Measure, Miss, RangeTried, Runs, TuneReport,
 };
+use hallwright_trials::{Case, compare};
 use serde_json::{Value, json};
 
 fn case(seed: u64, stop_at: Option<u64>) -> Case {
@@ -227,13 +227,7 @@ fn tuned() -> TuneReport {
         fate: Ok(fate),
         command: format!("hallwright run hall.ron --set kegs={}", value + 1),
     };
-    let costs = Costs {
-        hoppers: 12,
-        work_units: 1_500,
-        work_ticks: 400,
-        width_blocks: Some(4),
-        stop: StopTime::After(175),
-    };
+    let costs = Costs([12.0, 3.75, 4.0, 175.0].map(compare::Value::Number));
     let miss = Miss {
         run: 1,
         goals: vec![(0, missed)],
@@ -249,7 +243,7 @@ fn tuned() -> TuneReport {
         }],
         by: Measure::Hoppers,
         ticks_per_second: 20,
-        stop_is_quiet: false,
+        has_sections: true,
         goal_lines: vec![41],
         runs: Runs {
             orders: 3,

@@ -3,9 +3,16 @@
 use std::ops::Range;
 use std::sync::Mutex;
 
+use hallwright_trials::compare::Value;
 use hallwright_trials::tune::{
-    Bench, Candidate, Fate, GoalFigure, RunFigures, Searched, StopTime, search,
+    Bench, Candidate, Costs, Fate, GoalFigure, RunFigures, Searched, search,
 };
+
+/// What a run of ten hoppers costs that does so much work a tick and stops in so many ticks.
+fn costs(work: f64, stop_ticks: f64) -> Costs {
+    let [hoppers, work, stop] = [10.0, work, stop_ticks].map(Value::Number);
+    Costs([hoppers, work, Value::Nothing, stop])
+}
 
 /// The runs of every combination, made up: for each run, by how much each goal is exceeded (`None`:
 /// it never came to it). A goal is met if it is exceeded by nothing.
@@ -31,10 +38,8 @@ impl MadeUp {
         });
         RunFigures {
             goals: goals.collect(),
-            // The mean is the number of the run.
-            work_units: 2 * run as u64,
-            work_ticks: 2,
-            stop: StopTime::After(100 - run as u64),
+            // The work is the number of the run.
+            costs: costs(run as f64, 100.0 - run as f64),
         }
     }
 }
@@ -73,8 +78,6 @@ fn searched(bench: &MadeUp) -> Searched {
         .map(|(combination, runs)| Candidate {
             combination,
             runs: runs.len(),
-            hoppers: 10,
-            width_blocks: None,
         })
         .collect();
     search(&candidates, bench)
@@ -202,8 +205,7 @@ fn a_combination_is_given_up_and_its_first_miss_is_told() {
         panic!("{:?}", searched.fates[1]);
     };
     // Of runs 0 to 3 the last has most work, and the first the longest stop.
-    assert_eq!((costs.work_units, costs.work_ticks), (6, 2));
-    assert_eq!(costs.stop, StopTime::After(100));
+    assert_eq!(*costs, self::costs(3.0, 100.0));
 }
 
 #[test]

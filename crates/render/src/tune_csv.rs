@@ -5,8 +5,8 @@ use std::borrow::Cow;
 use csv::Writer;
 
 use hallwright_names::csv_cell;
-use hallwright_report::units::mean;
-use hallwright_trials::tune::{Combination, Fate, StopTime, TuneReport};
+use hallwright_trials::compare::Value;
+use hallwright_trials::tune::{Combination, Fate, Measure, TuneReport};
 
 /// The columns behind those of the parameters.
 const COLUMNS: [&str; 9] = [
@@ -44,10 +44,8 @@ pub fn tune_csv(report: &TuneReport) -> String {
 fn figures(number: usize, combination: &Combination, report: &TuneReport) -> [String; 9] {
     let shown = |number: Option<u64>| number.map_or_else(String::new, |number| number.to_string());
     let costs = combination.costs();
-    let stop_ticks = costs.and_then(|costs| match costs.stop {
-        StopTime::After(ticks) => Some(ticks),
-        StopTime::NoStop | StopTime::Never => None,
-    });
+    let cost = |measure| costs.map(|costs| costs.value(measure));
+    let work = cost(Measure::Work).and_then(Value::number);
     let (missed, reason) = match &combination.fate {
         Ok(Fate::Meets(_)) => (String::new(), String::new()),
         Ok(Fate::Misses(miss)) => {
@@ -63,10 +61,8 @@ fn figures(number: usize, combination: &Combination, report: &TuneReport) -> [St
         combination.cases.len().to_string(),
         shown(combination.hoppers),
         shown(combination.width_blocks.map(u64::from)),
-        costs.map_or_else(String::new, |costs| {
-            format!("{:.4}", mean(costs.work_units, costs.work_ticks))
-        }),
-        shown(stop_ticks),
+        work.map_or_else(String::new, |work| format!("{work:.4}")),
+        shown(cost(Measure::Stop).and_then(Value::whole)),
         csv_cell(&missed).into_owned(),
         csv_cell(&reason).into_owned(),
     ]

@@ -5,9 +5,8 @@ use serde_json::{Map, Value};
 
 use super::SCHEMA_VERSION;
 use super::check::{CaseRow, case_row};
-use hallwright_report::units::mean;
 use hallwright_trials::tune::{
-    Combination, Costs, Fate, GoalFigure, Near, StopTime, TuneOutcome, TuneReport,
+    Combination, Fate, GoalFigure, Measure, Near, TuneOutcome, TuneReport,
 };
 
 #[derive(Serialize)]
@@ -115,11 +114,7 @@ pub fn tune_json(report: &TuneReport) -> String {
         title: &report.title,
         variant: report.variant.as_deref(),
         by: report.by.words(),
-        stop_mark: if report.stop_is_quiet {
-            "quiet"
-        } else {
-            "safe to close"
-        },
+        stop_mark: Measure::Stop.figure(report.has_sections).words(),
         ticks_per_second: report.ticks_per_second,
         orders: report.runs.orders,
         seeds: report.runs.seeds,
@@ -202,7 +197,7 @@ fn goal_row(goal: &GoalFigure) -> GoalRow<'_> {
 
 fn row<'a>(number: usize, combination: &'a Combination, report: &TuneReport) -> DesignRow<'a> {
     let costs = combination.costs();
-    let work = |costs: &Costs| mean(costs.work_units, costs.work_ticks);
+    let cost = |measure| costs.map(|costs| costs.value(measure));
     let (first_miss, reason) = match &combination.fate {
         Ok(Fate::Misses(miss)) => {
             let goals = miss.goals.iter().map(|(goal, figure)| MissedGoal {
@@ -226,11 +221,8 @@ fn row<'a>(number: usize, combination: &'a Combination, report: &TuneReport) -> 
         runs: combination.cases.len(),
         hoppers: combination.hoppers,
         width_blocks: combination.width_blocks,
-        worst_work_units_per_tick: costs.map(work),
-        worst_stop_ticks: costs.and_then(|costs| match costs.stop {
-            StopTime::After(ticks) => Some(ticks),
-            StopTime::NoStop | StopTime::Never => None,
-        }),
+        worst_work_units_per_tick: cost(Measure::Work).and_then(|work| work.number()),
+        worst_stop_ticks: cost(Measure::Stop).and_then(|stop| stop.whole()),
         first_miss,
         reason,
         command: &combination.command,

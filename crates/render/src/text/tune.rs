@@ -2,9 +2,10 @@
 
 use super::page::{Page, ROWS};
 use hallwright_names as names;
-use hallwright_report::units::{count, grouped, listed, time, work_per_tick};
+use hallwright_report::units::{count, decimal, grouped, listed};
+use hallwright_trials::compare::{Value, value_words};
 use hallwright_trials::tune::{
-    Combination, Costs, Fate, Measure, Near, Obstacle, Refusal, StopTime, TuneReport,
+    Combination, Costs, Fate, Measure, Near, Obstacle, Refusal, TuneReport,
 };
 
 /// The words that say what a line is about, and the room they take.
@@ -124,25 +125,15 @@ fn costs_words(costs: &Costs, report: &TuneReport) -> Vec<String> {
 
 /// One figure with its unit; `None` if the design has no such thing.
 fn cost_words(costs: &Costs, measure: Measure, report: &TuneReport) -> Option<String> {
-    Some(match measure {
-        Measure::Hoppers => count(costs.hoppers, "hopper", "hoppers"),
-        Measure::Work => work_per_tick(costs.work_units, costs.work_ticks),
-        Measure::Width => count(costs.width_blocks?.into(), "block", "blocks"),
-        Measure::Stop => {
-            let mark = if report.stop_is_quiet {
-                "quiet"
-            } else {
-                "safe to close"
-            };
-            match costs.stop {
-                StopTime::NoStop => return None,
-                StopTime::Never => format!("never {mark}"),
-                StopTime::After(ticks) => {
-                    format!("{mark} after {}", time(ticks, report.ticks_per_second))
-                }
-            }
-        }
-    })
+    let name = measure.figure(report.has_sections);
+    let value = costs.value(measure);
+    let words = value_words(value, name.unit(), report.ticks_per_second);
+    match (measure, value) {
+        (_, Value::Nothing) => None,
+        (Measure::Stop, Value::Never) => Some(format!("{words} {}", name.words())),
+        (Measure::Stop, _) => Some(format!("{} after {words}", name.words())),
+        _ => Some(words),
+    }
 }
 
 /// The designs that no other beats. Those that cost the same are one row.
@@ -188,8 +179,7 @@ fn undominated(page: &mut Page, report: &TuneReport) {
     ));
     let mut header = vec!["values"];
     header.extend(shown.iter().map(|measure| match measure {
-        Measure::Stop if report.stop_is_quiet => "quiet",
-        Measure::Stop => "safe to close",
+        Measure::Stop => measure.figure(report.has_sections).words(),
         other => other.words(),
     }));
     page.table(&header, &rows);
@@ -197,14 +187,12 @@ fn undominated(page: &mut Page, report: &TuneReport) {
 
 /// A figure below the name of its column.
 fn figure(costs: &Costs, measure: Measure, report: &TuneReport) -> String {
-    match measure {
-        Measure::Hoppers => grouped(costs.hoppers),
-        Measure::Stop => match costs.stop {
-            StopTime::NoStop => "—".to_owned(),
-            StopTime::Never => "never".to_owned(),
-            StopTime::After(ticks) => time(ticks, report.ticks_per_second),
-        },
-        other => cost_words(costs, other, report).unwrap_or_else(|| "—".to_owned()),
+    let unit = measure.figure(report.has_sections).unit();
+    match (measure, costs.value(measure)) {
+        (_, Value::Nothing) => "—".to_owned(),
+        // The name is the unit.
+        (Measure::Hoppers, Value::Number(hoppers)) => decimal(hoppers, 0),
+        (_, value) => value_words(value, unit, report.ticks_per_second),
     }
 }
 

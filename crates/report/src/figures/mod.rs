@@ -232,6 +232,12 @@ impl Name {
         self.0.key
     }
 
+    /// In what it is measured; of a flow of boxes, items are boxes.
+    #[must_use]
+    pub fn unit(self) -> Unit {
+        self.0.unit
+    }
+
     /// What it tells of.
     #[must_use]
     pub fn topic(self) -> Topic {
@@ -316,7 +322,7 @@ impl Name {
         let reading = self.amount(found, of).map(|amount| Reading {
             quantity: Quantity {
                 amount,
-                unit: self.unit(found, of),
+                unit: self.unit_of(found, of),
             },
             stop: None,
         });
@@ -406,7 +412,7 @@ impl Name {
         }
     }
 
-    fn unit(self, found: &Measured, of: &Of) -> Unit {
+    fn unit_of(self, found: &Measured, of: &Of) -> Unit {
         match of {
             Of::Flow(place) if found.flows[*place].counts_boxes => self.0.unit.of_boxes(),
             _ => self.0.unit,
@@ -446,7 +452,7 @@ impl Name {
             let figure = Figure {
                 name: self,
                 scope,
-                unit: self.unit(found, &of),
+                unit: self.unit_of(found, &of),
             };
             (figure, quantity.filter(|_| is_told))
         });

@@ -13,6 +13,6 @@ pub type Measurement = (Figure, Value);
 pub fn measure(found: &Findings) -> Vec<Measurement> {
     let figures = Name::all_compared().flat_map(|name| name.compared(found));
     figures
-        .map(|(figure, quantity)| (figure, quantity.map_or(Value::Nothing, Value::of)))
+        .map(|(figure, quantity)| (figure, Value::of(quantity)))
         .collect()
 }

@@ -3,17 +3,19 @@
 use std::cmp::Ordering;
 
 use hallwright_report::figures::Quantity;
+use serde::{Deserialize, Serialize};
 
 /// What one run measured of one figure.
 ///
 /// Numbers come from whole counts by at most one division, so that what is equal stays equal.
-#[derive(Clone, Copy, PartialEq, Debug)]
+#[derive(Clone, Copy, PartialEq, Debug, Default, Serialize, Deserialize)]
 pub enum Value {
     /// So much, in the unit of the figure.
     Number(f64),
     /// It never came to it.
     Never,
     /// There was nothing to measure: no restart was reached, no width is declared.
+    #[default]
     Nothing,
 }
 
@@ -27,17 +29,24 @@ impl Value {
         }
     }
 
+    /// The number of what is counted in whole ones.
+    #[must_use]
+    pub fn whole(self) -> Option<u64> {
+        self.number().map(|number| number as u64)
+    }
+
     /// What a figure came to.
-    pub(super) fn of(quantity: Quantity) -> Self {
-        match quantity.value() {
+    pub(crate) fn of(quantity: Option<Quantity>) -> Self {
+        let value = quantity.and_then(Quantity::value);
+        match value {
             Some(number) => Self::Number(number),
-            None if quantity.amount.is_never() => Self::Never,
+            None if quantity.is_some_and(|quantity| quantity.amount.is_never()) => Self::Never,
             None => Self::Nothing,
         }
     }
 
     /// The better one first. Never is worse than any number.
-    fn better(self, other: Self, more_is_better: bool) -> Ordering {
+    pub(crate) fn better(self, other: Self, more_is_better: bool) -> Ordering {
         match (self.number(), other.number()) {
             (Some(own), Some(other)) if more_is_better => other.total_cmp(&own),
             (Some(own), Some(other)) => own.total_cmp(&other),

@@ -2,22 +2,16 @@
 
 use std::cmp::Ordering;
 
-use super::figures::StopTime;
+use hallwright_report::figures::{Name, Of, When};
+use hallwright_report::findings::Findings;
+use serde::{Deserialize, Serialize};
 
-/// What a design costs: of figures that differ from run to run, the worst.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub struct Costs {
-    /// Its hoppers.
-    pub hoppers: u64,
-    /// Work units of the run with the highest mean.
-    pub work_units: u64,
-    /// The ticks of that run.
-    pub work_ticks: u64,
-    /// Its width in blocks; `None` if none is declared.
-    pub width_blocks: Option<u32>,
-    /// How long its worst stop takes.
-    pub stop: StopTime,
-}
+use crate::compare::Value;
+
+/// What a design costs, a value for each of [`Measure::ALL`]: of figures that differ from run to run,
+/// the worst.
+#[derive(Clone, Copy, PartialEq, Debug, Default, Serialize, Deserialize)]
+pub struct Costs(pub [Value; Measure::ALL.len()]);
 
 /// What designs are compared by.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -46,22 +40,58 @@ impl Measure {
             Self::Stop => "stop",
         }
     }
+
+    /// The figure that it is. Where no section is declared, a stop is over when all is quiet.
+    #[must_use]
+    pub fn figure(self, has_sections: bool) -> Name {
+        match self {
+            Self::Hoppers => Name::HOPPERS,
+            Self::Work => Name::MEAN_WORK,
+            Self::Width => Name::WIDTH,
+            Self::Stop if has_sections => Name::SAFE_TO_CLOSE,
+            Self::Stop => Name::QUIET,
+        }
+    }
 }
 
 impl Costs {
-    /// Compares one measure: less is cheaper. A width that is not declared is wider than any.
+    /// What one run costs.
+    pub(super) fn of(found: &Findings) -> Self {
+        let has_sections = !found.sections.is_empty();
+        let figures = Measure::ALL.map(|measure| measure.figure(has_sections));
+        Self(figures.map(|name| Value::of(name.worst(found, &Of::Whole))))
+    }
+
+    /// One of them.
+    #[must_use]
+    pub fn value(&self, measure: Measure) -> Value {
+        self.0[measure as usize]
+    }
+
+    /// The worse of the two in each measure.
+    pub(super) fn worst(self, other: Self) -> Self {
+        Self(Measure::ALL.map(|measure| {
+            let is_worse = other.compare(&self, measure).is_gt();
+            let worse = if is_worse { other } else { self };
+            worse.value(measure)
+        }))
+    }
+
+    /// Compares one measure: the better is cheaper. What should have been declared and is not, is
+    /// dearer than any; what a run has none of, costs nothing.
     #[must_use]
     pub fn compare(&self, other: &Self, measure: Measure) -> Ordering {
-        let width = |costs: &Self| costs.width_blocks.map_or(u64::MAX, u64::from);
-        match measure {
-            Measure::Hoppers => self.hoppers.cmp(&other.hoppers),
-            Measure::Work => compare_means(
-                (self.work_units, self.work_ticks),
-                (other.work_units, other.work_ticks),
-            ),
-            Measure::Width => width(self).cmp(&width(other)),
-            Measure::Stop => self.stop.cmp(&other.stop),
-        }
+        // By which mark a stop is over makes no difference to which is better.
+        let name = measure.figure(true);
+        let rank = |value| match value {
+            Value::Nothing if name.when() == When::Before => 2,
+            Value::Nothing => 0,
+            Value::Number(_) => 1,
+            Value::Never => 2,
+        };
+        let (own, other) = (self.value(measure), other.value(measure));
+        let ranks = rank(own).cmp(&rank(other));
+        ranks.then(own.better(other, name.more_is_better()))
     }
 
     /// Whether this design is at least as cheap in every respect, and cheaper in one.
@@ -78,12 +108,6 @@ impl Costs {
             .iter()
             .all(|measure| self.compare(other, *measure).is_eq())
     }
-}
-
-/// Compares sums over counts, exactly.
-pub(super) fn compare_means(one: (u64, u64), two: (u64, u64)) -> Ordering {
-    let product = |sum: u64, count: u64| u128::from(sum) * u128::from(count.max(1));
-    product(one.0, two.1).cmp(&product(two.0, one.1))
 }
 
 /// The cheapest of some designs, by its place among them. Of those equal in `by`, the other measures
@@ -115,14 +139,10 @@ pub fn undominated(designs: &[Costs]) -> Vec<usize> {
 mod tests {
     use super::*;
 
-    fn costs(hoppers: u64, work: (u64, u64), width: u32, stop: u64) -> Costs {
-        Costs {
-            hoppers,
-            work_units: work.0,
-            work_ticks: work.1,
-            width_blocks: Some(width),
-            stop: StopTime::After(stop),
-        }
+    fn costs(hoppers: u32, work: (u32, u32), width: u32, stop: u32) -> Costs {
+        let work = f64::from(work.0) / f64::from(work.1);
+        let [hoppers, width, stop] = [hoppers, width, stop].map(f64::from);
+        Costs([hoppers, work, width, stop].map(Value::Number))
     }
 
     #[test]
@@ -153,12 +173,18 @@ mod tests {
 
     #[test]
     fn a_stop_that_never_ends_and_a_width_unknown_are_the_worst() {
-        let known = costs(1, (1, 1), u32::MAX, u64::MAX);
-        let unknown = Costs {
-            width_blocks: None,
-            stop: StopTime::Never,
-            ..known
-        };
+        let known = costs(1, (1, 1), u32::MAX, u32::MAX);
+        let Costs([hoppers, work, ..]) = known;
+        let unknown = Costs([hoppers, work, Value::Nothing, Value::Never]);
         assert!(known.beats(&unknown));
+    }
+
+    #[test]
+    fn without_a_stop_there_is_nothing_to_wait_for() {
+        let at_once = costs(1, (1, 1), 1, 0);
+        let Costs([hoppers, work, width, _]) = at_once;
+        let without = Costs([hoppers, work, width, Value::Nothing]);
+        assert!(without.beats(&at_once));
+        assert_eq!(without.worst(at_once), at_once);
     }
 }

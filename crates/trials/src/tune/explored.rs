@@ -1,8 +1,8 @@
 //! What the runs of one combination have come to so far.
 
-use super::choose::{Costs, compare_means};
-use super::figures::{GoalFigure, RunFigures, StopTime};
-use super::search::{Candidate, Miss};
+use super::choose::Costs;
+use super::figures::{GoalFigure, RunFigures};
+use super::search::Miss;
 
 /// The runs of one combination, from the first on.
 #[derive(Clone, Debug, Default)]
@@ -15,8 +15,8 @@ pub(super) struct Explored {
     pub(super) first_miss: Option<Miss>,
     /// The run that broke an invariant, and what it said.
     pub(super) broken: Option<(usize, String)>,
-    work: (u64, u64),
-    stop: Option<StopTime>,
+    /// What it costs, at worst.
+    pub(super) costs: Option<Costs>,
 }
 
 impl Explored {
@@ -35,11 +35,8 @@ impl Explored {
     }
 
     fn add_run(&mut self, run: usize, figures: RunFigures) {
-        let work = (figures.work_units, figures.work_ticks);
-        if self.stop.is_none() || compare_means(work, self.work).is_gt() {
-            self.work = work;
-        }
-        self.stop = self.stop.max(Some(figures.stop));
+        let costs = figures.costs;
+        self.costs = Some(self.costs.map_or(costs, |worst| worst.worst(costs)));
         let missed = figures.goals.iter().enumerate();
         let missed: Vec<(usize, GoalFigure)> = missed
             .filter(|(_, goal)| !goal.is_met)
@@ -78,16 +75,5 @@ impl Explored {
     pub(super) fn distance_of(&self, goal: usize) -> (usize, f64) {
         let goal = &self.worst[goal].1;
         (usize::from(!goal.is_met), goal.excess())
-    }
-
-    /// What the combination costs, in the runs made.
-    pub(super) fn costs(&self, candidate: &Candidate) -> Costs {
-        Costs {
-            hoppers: candidate.hoppers,
-            work_units: self.work.0,
-            work_ticks: self.work.1,
-            width_blocks: candidate.width_blocks,
-            stop: self.stop.unwrap_or(StopTime::NoStop),
-        }
     }
 }

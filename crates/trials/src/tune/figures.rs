@@ -2,8 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::choose::Costs;
 use crate::check::{relative_excess, worst_check};
-use hallwright_report::figures::{Amount, Name, Of};
 use hallwright_report::findings::Findings;
 use hallwright_report::goals::Bound;
 use hallwright_report::words::goal_words;
@@ -13,24 +13,8 @@ use hallwright_report::words::goal_words;
 pub struct RunFigures {
     /// Every goal, in the order of declaration.
     pub goals: Vec<GoalFigure>,
-    /// Work units of the whole run.
-    pub work_units: u64,
-    /// The ticks in which they were counted.
-    pub work_ticks: u64,
-    /// The worst of its stops.
-    pub stop: StopTime,
-}
-
-/// How long a stop takes: until it is safe to close, or until all is quiet where no section is
-/// declared.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
-pub enum StopTime {
-    /// There is no stop.
-    NoStop,
-    /// Ticks after the stop.
-    After(u64),
-    /// It never came to it.
-    Never,
+    /// What it costs.
+    pub costs: Costs,
 }
 
 /// A goal in one run.
@@ -87,29 +71,9 @@ impl RunFigures {
                 excess_share: share.filter(|share| share.is_finite()),
             }
         });
-        let work = Name::MEAN_WORK.worst(found, &Of::Whole);
-        let (work_units, work_ticks) = match work.map(|work| work.amount) {
-            Some(Amount::Mean { sum, count }) => (sum, count),
-            _ => (0, 0),
-        };
         Self {
             goals: goals.collect(),
-            work_units,
-            work_ticks,
-            stop: stop_time(found),
+            costs: Costs::of(found),
         }
-    }
-}
-
-/// The worst of the run's stops.
-fn stop_time(found: &Findings) -> StopTime {
-    let mark = if found.sections.is_empty() {
-        Name::QUIET
-    } else {
-        Name::SAFE_TO_CLOSE
-    };
-    match mark.worst(found, &Of::Whole).map(|worst| worst.amount) {
-        Some(Amount::Ticks(ticks)) => ticks.map_or(StopTime::Never, StopTime::After),
-        _ => StopTime::NoStop,
     }
 }

@@ -12,6 +12,6 @@ mod outcome;
 mod search;
 
 pub use choose::{Costs, Measure, cheapest, undominated};
-pub use figures::{GoalFigure, RunFigures, StopTime};
+pub use figures::{GoalFigure, RunFigures};
 pub use outcome::{Combination, Design, RangeTried, Refusal, Runs, TuneOutcome, TuneReport};
 pub use search::{Bench, Candidate, Fate, Miss, Near, Obstacle, Searched, search};

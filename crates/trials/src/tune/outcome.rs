@@ -24,8 +24,8 @@ pub struct TuneReport {
     pub by: Measure,
     /// Ticks a second of the runs' world.
     pub ticks_per_second: u32,
-    /// Whether the stop time is that until all is quiet, for want of sections.
-    pub stop_is_quiet: bool,
+    /// Whether sections are declared, so that a stop is over when it is safe to close.
+    pub has_sections: bool,
     /// The line of each goal, from 1.
     pub goal_lines: Vec<usize>,
     /// The runs that every combination must come through.

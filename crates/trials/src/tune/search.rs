@@ -22,10 +22,6 @@ pub struct Candidate {
     pub combination: usize,
     /// How many runs it takes.
     pub runs: usize,
-    /// Its hoppers.
-    pub hoppers: u64,
-    /// Its width in blocks, if that is declared.
-    pub width_blocks: Option<u32>,
 }
 
 /// Makes the runs of combinations.
@@ -113,10 +109,7 @@ pub fn search<B: Bench>(candidates: &[Candidate], bench: &B) -> Searched {
         searched.obstacles = obstacles(candidates, &mut explored, bench);
         searched.nearest = nearest_of_all(candidates, &mut explored, bench);
     }
-    let fates = candidates.iter().zip(explored);
-    searched.fates = fates
-        .map(|(candidate, explored)| fate(candidate, explored))
-        .collect();
+    searched.fates = explored.into_iter().map(fate).collect();
     searched
 }
 
@@ -133,12 +126,11 @@ fn screen<B: Bench>(candidate: &Candidate, bench: &B) -> Explored {
     explored
 }
 
-fn fate(candidate: &Candidate, explored: Explored) -> Fate {
-    let costs = explored.costs(candidate);
+fn fate(explored: Explored) -> Fate {
     match (explored.broken, explored.first_miss) {
         (Some((run, message)), _) => Fate::Broken(run, message),
         (None, Some(miss)) => Fate::Misses(miss),
-        (None, None) => Fate::Meets(costs),
+        (None, None) => Fate::Meets(explored.costs.unwrap_or_default()),
     }
 }
 

@@ -171,16 +171,15 @@ pub(super) fn key(input: u128, case: &Case) -> u128 {
 
 #[cfg(test)]
 mod tests {
-    use hallwright_trials::tune::StopTime;
+    use hallwright_trials::compare::Value;
+    use hallwright_trials::tune::Costs;
 
     use super::*;
 
-    fn figures(work_units: u64) -> RunFigures {
+    fn figures(stop_ticks: f64) -> RunFigures {
         RunFigures {
             goals: Vec::new(),
-            work_units,
-            work_ticks: 3,
-            stop: StopTime::After(7),
+            costs: Costs([9.0, 3.5, 7.0, stop_ticks].map(Value::Number)),
         }
     }
 
@@ -197,9 +196,9 @@ mod tests {
     fn what_was_kept_is_known_the_next_time() {
         let folder = tempfile::tempdir().expect("a folder");
         let open = || Cache::open(Some(folder.path()), Path::new("hall.ron"));
-        open().put(5, &figures(11));
+        open().put(5, &figures(11.0));
         let again = open();
-        assert_eq!(again.get(5), Some(figures(11)));
+        assert_eq!(again.get(5), Some(figures(11.0)));
         assert!(!again.knows(6));
     }
 
@@ -208,19 +207,19 @@ mod tests {
         let folder = tempfile::tempdir().expect("a folder");
         let open = || Cache::open(Some(folder.path()), Path::new("hall.ron"));
         let cache = open();
-        cache.put(1, &figures(11));
-        cache.put(2, &figures(22));
-        cache.put(3, &figures(33));
+        cache.put(1, &figures(11.0));
+        cache.put(2, &figures(22.0));
+        cache.put(3, &figures(33.0));
         let path = only_file(folder.path());
         let text = fs::read_to_string(&path).expect("it is text");
         // A digit of the first is changed, and the last is cut off.
-        let text = text.replacen(":11,", ":12,", 1);
+        let text = text.replacen(":11.0}", ":12.0}", 1);
         fs::write(&path, &text[..text.len() - 9]).expect("it can be written");
         let again = open();
         assert_eq!(again.get(1), None);
-        assert_eq!(again.get(2), Some(figures(22)));
+        assert_eq!(again.get(2), Some(figures(22.0)));
         assert_eq!(again.get(3), None);
-        again.put(3, &figures(33));
-        assert_eq!(open().get(3), Some(figures(33)));
+        again.put(3, &figures(33.0));
+        assert_eq!(open().get(3), Some(figures(33.0)));
     }
 }

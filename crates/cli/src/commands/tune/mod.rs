@@ -192,8 +192,6 @@ fn candidates(planned: &[Planned]) -> Vec<Candidate> {
         Some(Candidate {
             combination,
             runs: sketch.cases.len(),
-            hoppers: sketch.hoppers,
-            width_blocks: sketch.width_blocks,
         })
     });
     candidates.collect()
@@ -226,7 +224,7 @@ fn report(
         ranges: ranges.iter().map(tried).collect(),
         by: flags.by.into(),
         ticks_per_second: first.map_or(20, |sketch| sketch.ticks_per_second),
-        stop_is_quiet: first.is_some_and(|sketch| !sketch.has_sections),
+        has_sections: first.is_none_or(|sketch| sketch.has_sections),
         goal_lines: first.map_or_else(Vec::new, |sketch| sketch.goal_lines.clone()),
         runs: runs(&planned, flags),
         combinations: Vec::new(),
