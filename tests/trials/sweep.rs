@@ -5,7 +5,9 @@ use std::path::Path;
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 use hallwright_report::RunInput;
+use hallwright_report::figures::Name;
 use hallwright_scenario::{LoadOptions, Scenario, load, render};
+use hallwright_trials::compare::{Range, Value};
 use hallwright_trials::sweep::{MarkRange, MissedGoal, SweepFindings, sweep};
 use hallwright_trials::{Case, Machine, StopRange};
 
@@ -69,14 +71,19 @@ fn the_worst_tick_to_stop_at_is_found() {
     let found = swept(&line, None, UpdateOrder::Declared, range(100, 107, 1));
     assert_eq!((found.tried.runs, found.tried.stop_ticks), (8, 8));
     // Stopped in ticks 100 to 104, the last push is in tick 96 and arrives in tick 138: 38 down to
-    // 34 ticks. Stopped in ticks 105 to 107, it is in tick 104 and arrives in tick 146: 41 to 39.
+    // 34 ticks. Stopped in ticks 105 to 107, it is in tick 104 and arrives in tick 146: 41 to 39. Of
+    // 34 to 41, the worse of the two in the middle is 38.
     let cleared = MarkRange {
         section: None,
-        mark: "cleared",
-        best_ticks: Some(34),
-        worst_ticks: Some(41),
+        mark: Name::CLEARED,
+        ticks: Range {
+            best: Value::Number(34.0),
+            median: Value::Number(38.0),
+            worst: Value::Number(41.0),
+            runs: 8,
+            never: 0,
+        },
         worst_in: stopped_at(&line, 105),
-        never: 0,
     };
     assert_eq!(found.marks[0], cleared);
     // Four marks of all together and four of the one section.
@@ -92,10 +99,8 @@ fn the_worst_tick_to_stop_at_is_found() {
     // Stopped up to tick 104, eight items are held back, resumed 98 ticks after the restart as
     // worked out for the stop in tick 100. Later, seven: 8 ticks less.
     let resumed = &found.marks[3];
-    assert_eq!(
-        (resumed.best_ticks, resumed.worst_ticks),
-        (Some(90), Some(98))
-    );
+    let ticks = [resumed.ticks.best, resumed.ticks.worst];
+    assert_eq!(ticks, [90.0, 98.0].map(Value::Number));
     assert_eq!(resumed.worst_in, stopped_at(&line, 100));
 }
 
@@ -117,8 +122,8 @@ fn a_late_stop_has_as_long_to_come_to_rest_as_the_declared_one() {
     for (from, to) in [(100, 100), (148, 148), (100, 148)] {
         let found = swept(&line, Some(160), UpdateOrder::Declared, range(from, to, 48));
         let cleared = &found.marks[0];
-        assert_eq!((cleared.mark, cleared.never), ("cleared", 0));
-        let ticks = (cleared.best_ticks, cleared.worst_ticks);
-        assert_eq!(ticks, (Some(38), Some(38)), "{from} to {to}");
+        assert_eq!((cleared.mark, cleared.ticks.never), (Name::CLEARED, 0));
+        let ticks = [cleared.ticks.best, cleared.ticks.worst];
+        assert_eq!(ticks, [38.0; 2].map(Value::Number), "{from} to {to}");
     }
 }

@@ -7,21 +7,19 @@
 
 use std::collections::BTreeSet;
 
-use hallwright_core::declare::Mark;
-use hallwright_core::tick::Tick;
-
-use hallwright_report::findings::Findings;
-use hallwright_report::goals::{mark_of, mark_words};
-
 use hallwright_core::setup::UpdateOrder;
+use hallwright_core::tick::Tick;
 use hallwright_report::RunInput;
+use hallwright_report::figures::{Name, Of};
+use hallwright_report::findings::Findings;
 
 use crate::case::Case;
 use crate::cases::{Choice, StopRange, Stops, Tried, cases};
+use crate::compare::{Range, Value, range_of};
 use crate::machine::Machine;
 
 /// What a sweep found.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Debug)]
 pub struct SweepFindings {
     /// Ticks a second of the runs' world.
     pub ticks_per_second: u32,
@@ -42,20 +40,16 @@ pub struct SweepFindings {
 }
 
 /// The range of one mark over all runs.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Debug)]
 pub struct MarkRange {
     /// The section's name; `None` for all together.
     pub section: Option<String>,
-    /// The mark.
-    pub mark: &'static str,
-    /// The least ticks from the stop (or restart); `None` if it never came to it.
-    pub best_ticks: Option<u64>,
-    /// The most; `None` if in one run or more it never came to it.
-    pub worst_ticks: Option<u64>,
+    /// The mark's figure.
+    pub mark: Name,
+    /// What it was: the ticks from the stop (or restart).
+    pub ticks: Range,
     /// The first run with the worst.
     pub worst_in: Case,
-    /// How many runs never came to it.
-    pub never: u64,
 }
 
 /// A goal that was missed in some runs.
@@ -84,10 +78,15 @@ pub fn stop_ticks_of(cases: &[Case]) -> Vec<Tick> {
     ticks.into_iter().collect()
 }
 
-const MARKS: [Mark; 4] = [Mark::Cleared, Mark::SafeToClose, Mark::Quiet, Mark::Resumed];
+const MARKS: [Name; 4] = [
+    Name::CLEARED,
+    Name::SAFE_TO_CLOSE,
+    Name::QUIET,
+    Name::RESUMED,
+];
 
 /// What is kept of one run.
-#[derive(Clone, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, PartialEq, Debug, Default)]
 pub struct StopRow {
     ticks_per_second: u32,
     /// All together, then each section.
@@ -100,23 +99,18 @@ pub struct StopRow {
 }
 
 /// The marks of a section, or of all together.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Debug)]
 struct Scope {
     section: Option<String>,
-    /// Each mark's ticks, the worst of all stops. The outer `None` for a mark that the run does not
-    /// have, the inner for never.
-    ticks: [Option<Option<u64>>; MARKS.len()],
+    /// Each mark's ticks, the worst of all stops.
+    ticks: [Value; MARKS.len()],
 }
 
 impl StopRow {
     /// What is kept of these findings.
     #[must_use]
     pub fn of(findings: &Findings) -> Self {
-        let worst = |mark: Mark, scope: Option<usize>| {
-            let stops = findings.stops.iter();
-            let ticks = stops.filter_map(|stop| mark_of(stop, mark, scope));
-            ticks.reduce(|worst, ticks| worst.zip(ticks).map(|(worst, ticks)| worst.max(ticks)))
-        };
+        let worst = |mark: Name, scope| Value::of(mark.worst(findings, &Of::section(scope)));
         let sections = findings.sections.iter().enumerate();
         let sections = sections.map(|(place, section)| (Some(place), Some(section.name.clone())));
         let scopes = std::iter::once((None, None)).chain(sections);
@@ -132,15 +126,15 @@ impl StopRow {
             goals: verdicts
                 .map(|verdict| (verdict.subject.clone(), verdict.is_met()))
                 .collect(),
-            misplaced: findings.misplaced_items() > 0,
-            passed_by: findings.overflow.first_passed_by_at.is_some(),
-            lost: findings.loss.items > 0,
+            misplaced: Name::MISPLACED.count(findings) > 0,
+            passed_by: Name::PASSED_BY.count(findings) > 0,
+            lost: Name::LOST.count(findings) > 0,
         }
     }
 }
 
 /// What a sweep came to.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Debug)]
 pub struct Swept {
     /// What the runs found; `None` if all of them broke.
     pub found: Option<SweepFindings>,
@@ -200,24 +194,19 @@ fn mark_ranges(first: &StopRow, runs: &[(&Case, &StopRow)]) -> Vec<MarkRange> {
     let mut ranges = Vec::new();
     for (scope, named) in first.scopes.iter().enumerate() {
         for (place, mark) in MARKS.into_iter().enumerate() {
-            let measured: Vec<(&Case, Option<u64>)> = runs
-                .iter()
-                .filter_map(|(case, row)| Some((*case, row.scopes[scope].ticks[place]?)))
-                .collect();
-            // Never is later than any tick; of equals, the first is named.
-            let key = |ticks: Option<u64>| ticks.unwrap_or(u64::MAX);
-            let worst = measured.iter().rev().max_by_key(|(_, ticks)| key(*ticks));
-            let Some((worst_in, worst_ticks)) = worst.copied() else {
-                continue;
-            };
-            ranges.push(MarkRange {
-                section: named.section.clone(),
-                mark: mark_words(mark),
-                best_ticks: measured.iter().filter_map(|(_, ticks)| *ticks).min(),
-                worst_ticks,
-                worst_in: worst_in.clone(),
-                never: measured.iter().filter(|(_, ticks)| ticks.is_none()).count() as u64,
-            });
+            let ticks = |row: &StopRow| row.scopes[scope].ticks[place];
+            let values: Vec<Value> = runs.iter().map(|(_, row)| ticks(row)).collect();
+            let range = range_of(&values, mark.more_is_better());
+            ranges.extend(range.and_then(|range| {
+                let mut runs = runs.iter();
+                let (worst_in, _) = runs.find(|(_, row)| ticks(row) == range.worst)?;
+                Some(MarkRange {
+                    section: named.section.clone(),
+                    mark,
+                    ticks: range,
+                    worst_in: (*worst_in).clone(),
+                })
+            }));
         }
     }
     ranges

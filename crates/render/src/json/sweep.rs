@@ -46,13 +46,13 @@ impl<'a> Sweep<'a> {
     pub(super) fn of(sweep: &'a SweepFindings) -> Self {
         let marks = sweep.marks.iter().map(|range| Mark {
             section: range.section.as_deref(),
-            mark: range.mark,
-            best_ticks: range.best_ticks,
-            worst_ticks: range.worst_ticks,
+            mark: range.mark.words(),
+            best_ticks: range.ticks.best.whole(),
+            worst_ticks: range.ticks.worst.whole(),
             worst_at_stop_tick: range.worst_in.stop_at.map(|tick| tick.0),
             worst_update_order: order_words(&range.worst_in.order),
             worst_seed: range.worst_in.seed,
-            never_runs: range.never,
+            never_runs: range.ticks.never,
         });
         let missed = sweep.missed.iter().map(|missed| Missed {
             goal: missed.goal,

@@ -1,7 +1,9 @@
 //! The stop sweep in a table.
 
 use super::page::{LABEL, Page};
+use hallwright_report::figures::Name;
 use hallwright_report::units::{count, grouped, listed, time};
+use hallwright_trials::compare::{Value, value_words};
 use hallwright_trials::sweep::{MarkRange, SweepFindings, stop_ticks_of};
 use hallwright_trials::{Case, order_words};
 
@@ -17,9 +19,9 @@ pub(super) fn write(page: &mut Page, sweep: &SweepFindings) {
         page.labelled("  missed", LABEL, &words);
     }
     for (label, cases) in [
-        ("misplaced", &sweep.misplaced_in),
-        ("passed by", &sweep.passed_by_in),
-        ("lost", &sweep.lost_in),
+        (Name::MISPLACED.words(), &sweep.misplaced_in),
+        (Name::PASSED_BY.words(), &sweep.passed_by_in),
+        (Name::LOST.words(), &sweep.lost_in),
     ] {
         // A missed goal has said so already.
         let is_told = sweep.missed.iter().any(|missed| missed.subject == label);
@@ -82,14 +84,15 @@ fn tried(sweep: &SweepFindings) -> String {
 }
 
 fn row(sweep: &SweepFindings, range: &MarkRange) -> Vec<String> {
-    let shown = |ticks| shown(ticks, sweep.ticks_per_second);
+    let shown = |value| shown(range, value, sweep.ticks_per_second);
+    let stop_at = range.worst_in.stop_at;
     let scope = range.section.as_deref().unwrap_or("all");
     let worst = &range.worst_in;
     let mut row = vec![
-        format!("{scope} {}", range.mark),
-        shown(range.best_ticks),
-        shown(range.worst_ticks),
-        shown(worst.stop_at.map(|tick| tick.0)),
+        format!("{scope} {}", range.mark.words()),
+        shown(range.ticks.best),
+        shown(range.ticks.worst),
+        stop_at.map_or_else(String::new, |tick| time(tick.0, sweep.ticks_per_second)),
     ];
     if sweep.tried.orders > 1 {
         row.push(order_words(&worst.order));
@@ -100,8 +103,8 @@ fn row(sweep: &SweepFindings, range: &MarkRange) -> Vec<String> {
     row
 }
 
-fn shown(ticks: Option<u64>, ticks_per_second: u32) -> String {
-    ticks.map_or_else(|| "never".to_owned(), |ticks| time(ticks, ticks_per_second))
+fn shown(range: &MarkRange, value: Value, ticks_per_second: u32) -> String {
+    value_words(value, range.mark.unit(), ticks_per_second)
 }
 
 /// The same for a check: what was tried, then a line for each mark of all sections together.
@@ -117,14 +120,14 @@ pub(super) fn lines(sweep: &SweepFindings) -> Vec<String> {
     )];
     let all = sweep.marks.iter().filter(|range| range.section.is_none());
     lines.extend(all.map(|range| {
-        let never = match range.never {
+        let never = match range.ticks.never {
             0 => String::new(),
             never => format!(" in {}", count(never, "run", "runs")),
         };
         format!(
             "{}: {}{never}, with {}",
-            range.mark,
-            shown(range.worst_ticks, tps),
+            range.mark.words(),
+            shown(range, range.ticks.worst, tps),
             range.worst_in.words(tps)
         )
     }));
