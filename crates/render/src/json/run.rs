@@ -6,14 +6,15 @@ use hallwright_core::declare::StorePurpose;
 use serde::Serialize;
 use serde_json::{Map, Number, Value};
 
+use self::Row::{Fact, Figure};
 use super::arrivals::Arrival;
 use super::stops::Left;
 use hallwright_report::figures::{Name, Of};
 use hallwright_report::findings::{
-    Cost, Findings, FlowFinding, KindCount, LampFinding, LossReason, LossRow, OverflowReason,
-    SieveFinding, StoreFinding, Whereabouts,
+    Findings, FlowFinding, KindCount, LossReason, LossRow, OverflowReason, SieveFinding,
+    StoreFinding,
 };
-use hallwright_report::units::{Rate, Share, mean};
+use hallwright_report::units::{Rate, Share};
 
 /// Items by the name of their kind.
 pub(super) type ByKind<'a> = BTreeMap<&'a str, u64>;
@@ -23,6 +24,31 @@ pub(super) fn by_kind(counts: &[KindCount]) -> ByKind<'_> {
         .iter()
         .map(|row| (row.kind.as_str(), row.items))
         .collect()
+}
+
+/// What is written in a row, in this order.
+type Rows = Map<String, Value>;
+
+enum Row {
+    /// A figure of the catalogue, by its key.
+    Figure(Name),
+    /// What else there is to tell.
+    Fact(&'static str, Value),
+}
+
+fn rows(found: &Findings, of: &Of, rows: impl IntoIterator<Item = Row>) -> Rows {
+    let rows = rows.into_iter().map(|row| match row {
+        Figure(name) => (name.key().to_owned(), figure(name, found, of).into()),
+        Fact(key, value) => (key.to_owned(), value),
+    });
+    rows.collect()
+}
+
+/// What a figure came to; `None` for never, and where there is nothing to measure.
+fn figure(name: Name, found: &Findings, of: &Of) -> Option<Number> {
+    let quantity = name.worst(found, of)?;
+    let whole = quantity.whole().map(Number::from);
+    whole.or_else(|| Number::from_f64(quantity.value()?))
 }
 
 #[derive(Serialize)]
@@ -47,7 +73,7 @@ impl<'a> Run<'a> {
         let tps = found.ticks_per_second;
         Self {
             ticks_per_second: tps,
-            run_ticks: found.run_ticks,
+            run_ticks: Name::RUN.count(found),
             quiet_at_tick: found.quiet.ticks,
             quiet_is_certain: found.quiet.is_known,
             left_at_the_end: Left::of(&found.left),
@@ -63,8 +89,10 @@ impl<'a> Run<'a> {
                 lost_stacks: found.loss.stacks,
                 rows: found.loss.rows.iter().map(LossEntry::of).collect(),
             },
-            cost: CostReport::of(&found.cost),
-            lamps: found.lamps.iter().map(Lamp::of).collect(),
+            cost: CostReport::of(found),
+            lamps: (0..found.lamps.len())
+                .map(|place| Lamp::of(place, found))
+                .collect(),
         }
     }
 }
@@ -75,7 +103,7 @@ struct Sorting<'a> {
     passed_by_items: u64,
     first_passed_by_at_tick: Option<u64>,
     sieves_intact: bool,
-    whereabouts: WhereaboutsReport,
+    whereabouts: Rows,
     stores: Vec<Store<'a>>,
     overflow: Vec<OverflowEntry<'a>>,
     sieves: Vec<Sieve<'a>>,
@@ -89,7 +117,7 @@ impl<'a> Sorting<'a> {
             passed_by_items: Name::PASSED_BY.count(found),
             first_passed_by_at_tick: overflow.first_passed_by_at.map(|tick| tick.0),
             sieves_intact: Name::SIEVES_NOT_INTACT.count(found) == 0,
-            whereabouts: WhereaboutsReport::of(&found.whereabouts),
+            whereabouts: whereabouts(found),
             stores: found.stores.iter().map(Store::of).collect(),
             overflow: overflow
                 .rows
@@ -109,41 +137,24 @@ impl<'a> Sorting<'a> {
     }
 }
 
-#[derive(Serialize)]
-struct WhereaboutsReport {
-    sorted_items: u64,
-    sorted_boxes: u64,
-    misplaced_items: u64,
-    overflow_items: u64,
-    overflow_boxes: u64,
-    sieve_items: u64,
-    loose_items: u64,
-    elsewhere_items: u64,
-    waiting_items: u64,
-    unstored_items: u64,
-    lost_items: u64,
-    withdrawn_items: u64,
-    delivered_items: u64,
-}
-
-impl WhereaboutsReport {
-    fn of(found: &Whereabouts) -> Self {
-        Self {
-            sorted_items: found.sorted_items,
-            sorted_boxes: found.sorted_boxes,
-            misplaced_items: found.misplaced_items,
-            overflow_items: found.overflow_items,
-            overflow_boxes: found.overflow_boxes,
-            sieve_items: found.sieve_items,
-            loose_items: found.loose_items,
-            elsewhere_items: found.elsewhere_items,
-            waiting_items: found.waiting_items,
-            unstored_items: found.unstored_items(),
-            lost_items: found.lost_items,
-            withdrawn_items: found.withdrawn_items,
-            delivered_items: found.delivered_items,
-        }
-    }
+fn whereabouts(found: &Findings) -> Rows {
+    let here = &found.whereabouts;
+    let facts = [
+        Figure(Name::SORTED),
+        Fact("sorted_boxes", here.sorted_boxes.into()),
+        Fact("misplaced_items", here.misplaced_items.into()),
+        Figure(Name::IN_OVERFLOW),
+        Fact("overflow_boxes", here.overflow_boxes.into()),
+        Fact("sieve_items", here.sieve_items.into()),
+        Fact("loose_items", here.loose_items.into()),
+        Figure(Name::ELSEWHERE),
+        Fact("waiting_items", here.waiting_items.into()),
+        Figure(Name::IN_NO_STORE),
+        Fact("lost_items", here.lost_items.into()),
+        Fact("withdrawn_items", here.withdrawn_items.into()),
+        Figure(Name::DELIVERED),
+    ];
+    rows(found, &Of::Whole, facts)
 }
 
 #[derive(Serialize)]
@@ -300,14 +311,14 @@ struct Section<'a> {
     name: &'a str,
     hoppers: u64,
     width_blocks: Option<u32>,
-    hoppers_per_block: Option<f64>,
+    hoppers_per_block: Option<Number>,
     lock_cover: Cover,
     returned_items: Option<u64>,
     returned_rounds: Option<u64>,
     going_round_items: u64,
     going_round_since_tick: Option<u64>,
-    backlog_peak_items: u64,
-    backlog_peak_boxes: u64,
+    backlog_peak_items: Option<Number>,
+    backlog_peak_boxes: Option<Number>,
     backlog_peak_at_tick: u64,
     backlog_final_items: u64,
     backlog_final_boxes: u64,
@@ -315,54 +326,34 @@ struct Section<'a> {
     backlog_curve_items: &'a [u64],
     /// The figures of the catalogue that are told of each section, by their keys.
     #[serde(flatten)]
-    noted: Map<String, Value>,
-}
-
-/// What the catalogue has to tell of a section; `null` where there is nothing to measure.
-fn noted(place: usize, found: &Findings) -> Map<String, Value> {
-    let figures = Name::all_noted().map(|name| {
-        let quantity = name.worst(found, &Of::section(Some(place)));
-        let number = quantity.and_then(|quantity| match quantity.whole() {
-            Some(whole) => Some(Number::from(whole)),
-            None => Number::from_f64(quantity.value()?),
-        });
-        (
-            name.key().to_owned(),
-            number.map_or(Value::Null, Value::Number),
-        )
-    });
-    figures.collect()
+    noted: Rows,
 }
 
 impl<'a> Section<'a> {
     fn of(place: usize, all: &'a Findings) -> Self {
+        let of = Of::section(Some(place));
         let found = &all.sections[place];
         let backlog = &found.backlog;
         Self {
             name: &found.name,
             hoppers: found.hoppers,
             width_blocks: found.width_blocks,
-            hoppers_per_block: per_block(found.hoppers, found.width_blocks),
+            hoppers_per_block: figure(Name::HOPPERS_PER_BLOCK, all, &of),
             lock_cover: Cover::of(found.lock_cover),
             returned_items: found.returned.map(|returned| returned.items),
             returned_rounds: found.returned.map(|returned| returned.rounds),
             going_round_items: found.going_round.map_or(0, |round| round.items),
             going_round_since_tick: found.going_round.map(|round| round.since.0),
-            backlog_peak_items: backlog.peak_items,
-            backlog_peak_boxes: backlog.peak_boxes,
+            backlog_peak_items: figure(Name::MOST_WAITING, all, &of),
+            backlog_peak_boxes: figure(Name::MOST_BOXES_WAITING, all, &of),
             backlog_peak_at_tick: backlog.peak_at.0,
             backlog_final_items: backlog.final_items,
             backlog_final_boxes: backlog.final_boxes,
             backlog_step_ticks: backlog.step_ticks,
             backlog_curve_items: &backlog.curve_items,
-            noted: noted(place, all),
+            noted: rows(all, &of, Name::all_noted().map(Figure)),
         }
     }
-}
-
-fn per_block(hoppers: u64, width_blocks: Option<u32>) -> Option<f64> {
-    let blocks = width_blocks.filter(|blocks| *blocks > 0)?;
-    Some(mean(hoppers, blocks.into()))
 }
 
 #[derive(Serialize)]
@@ -411,40 +402,30 @@ impl<'a> LossEntry<'a> {
 #[derive(Serialize)]
 struct CostReport {
     lock_cover: Cover,
-    work_units: u64,
-    mean_work_units_per_tick: f64,
-    peak_work_units_per_tick: u64,
-    peak_work_at_tick: u64,
-    busy_work_units_per_tick: Option<f64>,
-    work_at_rest_units_per_tick: Option<f64>,
-    hoppers: u64,
-    width_blocks: Option<u32>,
-    hoppers_per_block: Option<f64>,
-    dropper_clicks: u64,
-    dropper_throws_items: u64,
-    dropper_handed_on_items: u64,
+    #[serde(flatten)]
+    rows: Rows,
 }
 
 impl CostReport {
-    fn of(cost: &Cost) -> Self {
-        let per_tick = |units, ticks| (ticks > 0).then(|| mean(units, ticks));
+    fn of(found: &Findings) -> Self {
+        let cost = &found.cost;
+        let facts = [
+            Fact("work_units", cost.work_units.into()),
+            Figure(Name::MEAN_WORK),
+            Fact("peak_work_units_per_tick", cost.peak_work_units.into()),
+            Fact("peak_work_at_tick", cost.peak_at.0.into()),
+            Figure(Name::WORK_BUSY),
+            Figure(Name::WORK_AT_REST),
+            Figure(Name::HOPPERS),
+            Figure(Name::WIDTH),
+            Figure(Name::HOPPERS_PER_BLOCK),
+            Fact("dropper_clicks", cost.clicks.into()),
+            Fact("dropper_throws_items", cost.throws.into()),
+            Fact("dropper_handed_on_items", cost.handed_on.into()),
+        ];
         Self {
             lock_cover: Cover::of(cost.lock_cover),
-            work_units: cost.work_units,
-            mean_work_units_per_tick: mean(cost.work_units, cost.work_ticks),
-            peak_work_units_per_tick: cost.peak_work_units,
-            peak_work_at_tick: cost.peak_at.0,
-            busy_work_units_per_tick: per_tick(
-                cost.work_units - cost.idle_work_units,
-                cost.work_ticks - cost.idle_ticks,
-            ),
-            work_at_rest_units_per_tick: per_tick(cost.rest_work_units, cost.rest_ticks),
-            hoppers: cost.hoppers,
-            width_blocks: cost.width_blocks,
-            hoppers_per_block: per_block(cost.hoppers, cost.width_blocks),
-            dropper_clicks: cost.clicks,
-            dropper_throws_items: cost.throws,
-            dropper_handed_on_items: cost.handed_on,
+            rows: rows(found, &Of::Whole, facts),
         }
     }
 }
@@ -452,10 +433,8 @@ impl CostReport {
 #[derive(Serialize)]
 struct Lamp<'a> {
     name: &'a str,
-    first_rise_at_tick: Option<u64>,
-    first_rise_watched_items: Option<u64>,
-    first_rise_watched_boxes: Option<u64>,
-    rises: u64,
+    #[serde(flatten)]
+    rises: Rows,
     falls: u64,
     is_on_at_the_end: bool,
     changes: Vec<LampEntry>,
@@ -469,14 +448,19 @@ struct LampEntry {
 }
 
 impl<'a> Lamp<'a> {
-    fn of(lamp: &'a LampFinding) -> Self {
+    fn of(place: usize, found: &'a Findings) -> Self {
+        let lamp = &found.lamps[place];
+        let boxes = lamp.first_rise.map(|_| lamp.first_rise_boxes);
+        let facts = [
+            Figure(Name::FIRST_RISE),
+            Figure(Name::FIRST_RISE_HOLDING),
+            Fact("first_rise_watched_boxes", boxes.into()),
+            Figure(Name::RISES),
+        ];
         let changes = lamp.changes.iter();
         Self {
             name: &lamp.name,
-            first_rise_at_tick: lamp.first_rise.map(|rise| rise.at.0),
-            first_rise_watched_items: lamp.first_rise.map(|rise| rise.watched_items),
-            first_rise_watched_boxes: lamp.first_rise.map(|_| lamp.first_rise_boxes),
-            rises: lamp.rises,
+            rises: rows(found, &Of::Lamp(place), facts),
             falls: lamp.falls,
             is_on_at_the_end: lamp.is_on,
             changes: changes
