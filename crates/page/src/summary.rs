@@ -7,10 +7,8 @@ use hallwright_report::Heading;
 use hallwright_report::figures::{Name, Of, Quantity};
 use hallwright_report::findings::{Findings, StopFinding};
 use hallwright_report::goals::{Bound, bound_on};
-use hallwright_report::units::{
-    count, decimal, grouped, items, percent, rate, seconds, time, work_per_tick,
-};
-use hallwright_report::words::{self, goal_words};
+use hallwright_report::units::{decimal, grouped, items, percent, seconds, time};
+use hallwright_report::words::{self, goal_words, quantity_words};
 
 /// The summary of one run.
 #[derive(Clone, PartialEq, Debug, Serialize)]
@@ -157,26 +155,33 @@ fn said(words: &str) -> Line {
 /// A measured value and the bound that the first goal about it sets, if any.
 struct Bounded {
     bound: Option<Bound>,
-    measured: Option<f64>,
+    measured: Option<Quantity>,
 }
 
 impl Bounded {
     fn of(name: Name, of: &Of, declared: &Declarations, found: &Findings) -> Self {
         Self {
             bound: bound_on(declared, name, of),
-            measured: name.worst(found, of).and_then(Quantity::value),
+            measured: name.worst(found, of),
         }
     }
 
     /// Whether the bound holds, if there is one. What never came holds none.
     fn is_met(&self) -> Option<bool> {
         let bound = self.bound?;
-        Some(self.measured.is_some_and(|measured| bound.holds(measured)))
+        let measured = self.measured.and_then(Quantity::value);
+        Some(measured.is_some_and(|measured| bound.holds(measured)))
     }
 
     /// `good` or `bad` where there is a bound.
     fn state(&self) -> &'static str {
         self.is_met().map_or("", state)
+    }
+
+    /// What was measured, with its unit.
+    fn figure(&self, ticks_per_second: u32) -> String {
+        let measured = self.measured;
+        measured.map_or_else(String::new, |found| quantity_words(found, ticks_per_second))
     }
 
     /// The bound, as `number` writes it; empty if there is none.
@@ -210,18 +215,18 @@ fn sorting_card(found: &Findings) -> Card {
     }
     let mut card = answered("Sorted", &words::sorted(found));
     card.lines.clear();
-    let here = &found.whereabouts;
     if !found.stores.is_empty() {
+        let told = |name: Name| figure(name.words(), grouped(name.count(found)));
         let wrong = |name: Name| Line {
             state: if name.count(found) > 0 { "bad" } else { "" },
-            ..figure(name.words(), grouped(name.count(found)))
+            ..told(name)
         };
         card.lines = vec![
-            figure("where they belong", grouped(here.sorted_items)),
+            figure("where they belong", grouped(Name::SORTED.count(found))),
             wrong(Name::MISPLACED),
             wrong(Name::PASSED_BY),
-            figure("in overflow", grouped(here.overflow_items)),
-            figure("in no store", grouped(here.unstored_items())),
+            told(Name::IN_OVERFLOW),
+            told(Name::IN_NO_STORE),
         ];
     }
     if !found.sieves.is_empty() {
@@ -305,39 +310,33 @@ fn waiting_lines(found: &Findings) -> Vec<Line> {
 
 fn stop_card(number: usize, stop: &StopFinding, declared: &Declarations, found: &Findings) -> Card {
     let tps = found.ticks_per_second;
-    let line = |name: Name, ticks: Option<u64>, figure: String| {
-        let bound = bound_on(declared, name, &Of::Whole);
-        let measured = ticks.map(|ticks| ticks as f64);
-        let bounded = Bounded { bound, measured };
-        Line {
+    let marks = &stop.all;
+    let is_guess = marks.quiet.ticks.is_some() && !marks.quiet.is_known;
+    let line = |name: Name| {
+        let readings = name.readings(found, &Of::Whole);
+        let reading = readings.iter().find(|one| one.stop == Some(number))?;
+        let bounded = Bounded {
+            bound: bound_on(declared, name, &Of::Whole),
+            measured: Some(reading.quantity),
+        };
+        let doubt = if is_guess && name == Name::QUIET {
+            "?"
+        } else {
+            ""
+        };
+        Some(Line {
             label: name.words().to_owned(),
-            figure,
+            figure: bounded.figure(tps) + doubt,
             // Bounds on ticks were whole numbers from the start.
             bound: bounded.words(|most| seconds(most as u64, tps)),
             state: bounded.state(),
-        }
+        })
     };
-    let marks = &stop.all;
-    let after =
-        |ticks: Option<u64>| ticks.map_or_else(|| "never".to_owned(), |ticks| time(ticks, tps));
-    let mut lines = Vec::new();
-    if !stop.sections.is_empty() {
-        let ticks = marks.cleared_ticks;
-        lines.push(line(Name::CLEARED, ticks, after(ticks)));
-    }
-    let ticks = marks.safe_to_close_ticks;
-    lines.push(line(Name::SAFE_TO_CLOSE, ticks, after(ticks)));
-    let ticks = marks.quiet.ticks;
-    let quiet = match ticks {
-        Some(ticks) if !marks.quiet.is_known => format!("{}?", time(ticks, tps)),
-        ticks => after(ticks),
-    };
-    lines.push(line(Name::QUIET, ticks, quiet));
-    if let Some(resume) = &stop.resume {
-        let ticks = resume.resumed_ticks;
-        lines.push(line(Name::RESUMED, ticks, after(ticks)));
-    }
-    if marks.quiet.ticks.is_some() && !marks.quiet.is_known {
+    let cleared = (!stop.sections.is_empty()).then_some(Name::CLEARED);
+    let names = [Name::SAFE_TO_CLOSE, Name::QUIET, Name::RESUMED];
+    let names = cleared.into_iter().chain(names);
+    let mut lines: Vec<Line> = names.filter_map(line).collect();
+    if is_guess {
         lines.push(said(match marks.quiet.goods_arrive {
             true => "? no item event since, but goods go on arriving",
             false => "? no item event since; watched too briefly to be certain",
@@ -391,20 +390,26 @@ fn loss_card(declared: &Declarations, found: &Findings) -> Card {
 
 fn cost_card(declared: &Declarations, found: &Findings) -> Card {
     let cost = &found.cost;
-    let bounded = Bounded::of(Name::MEAN_WORK, &Of::Whole, declared, found);
+    let measured = |name| Bounded::of(name, &Of::Whole, declared, found);
+    let bounded = measured(Name::MEAN_WORK);
+    let mean = bounded.measured.and_then(Quantity::value);
+    let unit = Name::MEAN_WORK.unit().words();
+    let work = format!("{} {unit}", decimal(mean.unwrap_or(0.0), 1));
     let mut lines = vec![
         figure(
             "most in a tick",
             format!("{} units", grouped(cost.peak_work_units)),
         ),
-        figure("lock cover", percent(cost.lock_cover)),
-        figure("built of", count(cost.hoppers, "hopper", "hoppers")),
+        figure(Name::LOCK_COVER.words(), percent(cost.lock_cover)),
+        figure(
+            "built of",
+            measured(Name::HOPPERS).figure(found.ticks_per_second),
+        ),
     ];
     if bounded.bound.is_some() {
-        let mean = hallwright_report::units::mean(cost.work_units, cost.work_ticks);
         let line = Line {
             label: "mean".to_owned(),
-            figure: format!("{} units/t", decimal(mean, 1)),
+            figure: work.clone(),
             bound: bounded.words(|most| decimal(most, 0)),
             state: bounded.state(),
         };
@@ -414,7 +419,7 @@ fn cost_card(declared: &Declarations, found: &Findings) -> Card {
         room_pixels: 205,
         question: "Cost",
         state: bounded.is_met().map_or("plain", state),
-        answer: work_per_tick(cost.work_units, cost.work_ticks),
+        answer: work,
         lines,
     }
 }
