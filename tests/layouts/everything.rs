@@ -280,7 +280,7 @@ fn goals_name_what_they_bound() {
     let expected = vec![
         Goal::MisplacedAtMost(0),
         Goal::PassedByAtMost(1),
-        Goal::SievesIntact,
+        Goal::SievesBrokenAtMost(0),
         Goal::LostAtMost(0),
         Goal::RefusedAtMost(8),
         Goal::StuckAtMost(9),

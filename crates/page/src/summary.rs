@@ -7,7 +7,7 @@ use hallwright_report::Heading;
 use hallwright_report::figures::{Name, Of, Quantity};
 use hallwright_report::findings::{Findings, StopFinding};
 use hallwright_report::goals::{Bound, bound_on};
-use hallwright_report::units::{decimal, grouped, items, percent, seconds, time};
+use hallwright_report::units::{decimal, grouped, items, percent, rate, seconds, time};
 use hallwright_report::words::{self, goal_words, quantity_words};
 
 /// The summary of one run.
