@@ -38,7 +38,8 @@ struct TuneDocument<'a> {
 /// How many combinations a goal kept out.
 #[derive(Serialize)]
 struct KeptOut<'a> {
-    line: usize,
+    /// `null` for what no goal asks.
+    line: Option<usize>,
     subject: &'a str,
     combinations: usize,
     nearest: Option<NearRow<'a>>,
@@ -47,7 +48,8 @@ struct KeptOut<'a> {
 /// A goal in a combination's worst run for it.
 #[derive(Serialize)]
 struct NearRow<'a> {
-    line: usize,
+    /// `null` for what no goal asks.
+    line: Option<usize>,
     combination: usize,
     values: Map<String, Value>,
     #[serde(flatten)]
@@ -93,7 +95,8 @@ struct MissRow<'a> {
 
 #[derive(Serialize)]
 struct MissedGoal<'a> {
-    line: usize,
+    /// `null` for what no goal asks.
+    line: Option<usize>,
     #[serde(flatten)]
     goal: GoalRow<'a>,
 }
@@ -158,17 +161,13 @@ fn kept_out(report: &TuneReport) -> Vec<KeptOut<'_>> {
         let mut obstacles = report.obstacles.iter();
         let obstacle = obstacles.find(|obstacle| obstacle.goal == goal);
         KeptOut {
-            line: line(report, goal),
+            line: report.line_of(goal),
             subject,
             combinations,
             nearest: obstacle.map(|obstacle| near_row(goal, &obstacle.nearest, report)),
         }
     })
     .collect()
-}
-
-fn line(report: &TuneReport, goal: usize) -> usize {
-    report.goal_lines.get(goal).copied().unwrap_or(1)
 }
 
 fn values(report: &TuneReport, combination: usize) -> Map<String, Value> {
@@ -180,7 +179,7 @@ fn values(report: &TuneReport, combination: usize) -> Map<String, Value> {
 
 fn near_row<'a>(goal: usize, near: &'a Near, report: &TuneReport) -> NearRow<'a> {
     NearRow {
-        line: line(report, goal),
+        line: report.line_of(goal),
         combination: near.candidate,
         values: values(report, near.candidate),
         case: case_row(&report.combinations[near.candidate].cases[near.run]),
@@ -206,7 +205,7 @@ fn row<'a>(number: usize, combination: &'a Combination, report: &TuneReport) -> 
     let (first_miss, reason) = match &combination.fate {
         Ok(Fate::Misses(miss)) => {
             let goals = miss.goals.iter().map(|(goal, figure)| MissedGoal {
-                line: line(report, *goal),
+                line: report.line_of(*goal),
                 goal: goal_row(figure),
             });
             let miss = MissRow {
