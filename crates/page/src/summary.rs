@@ -151,7 +151,10 @@ fn goals_card(found: &Findings) -> Card {
         })
         .collect();
     if missed.len() > MISSED {
-        lines.push(said(&format!("… and {} more missed", missed.len() - MISSED)));
+        lines.push(said(&format!(
+            "… and {} more missed",
+            missed.len() - MISSED
+        )));
     }
     for ruling in [Ruling::Allowed, Ruling::NotFinished] {
         let verdicts = found.verdicts.iter();
@@ -167,7 +170,9 @@ fn goals_card(found: &Findings) -> Card {
         }
     }
     let anyway = found.judged_anyway().count();
-    lines.push(said(&format!("{anyway} of them judged though no goal asks")));
+    lines.push(said(&format!(
+        "{anyway} of them judged though no goal asks"
+    )));
     let mut card = Card {
         room_pixels: 138,
         question: "Goals",
@@ -247,7 +252,8 @@ fn sorting_card(declared: &Declarations, found: &Findings) -> Card {
     };
     let account = &found.account;
     if !found.stores.is_empty() {
-        card.lines.extend(amount_lines("home", account.amount(Standing::Home)));
+        card.lines
+            .extend(amount_lines("home", account.amount(Standing::Home)));
     }
     let mut told = Vec::new();
     for verdict in Topic::Sorted.verdicts(declared, found) {

@@ -159,7 +159,10 @@ fn properties(goal: &GoalChecked, ticks_per_second: u32) -> Vec<Property> {
     let mut properties = vec![
         Property::new("question", worst.verdict.question.key()),
         Property::new("verdict", goal.ruling().key()),
-        Property::new("judged_anyway", goal.is_judged_anyway().to_string().as_str()),
+        Property::new(
+            "judged_anyway",
+            goal.is_judged_anyway().to_string().as_str(),
+        ),
         Property::new("update_order", order_words(&worst.case.order).as_str()),
         Property::new("seed", worst.case.seed.to_string().as_str()),
     ];

@@ -20,7 +20,8 @@ pub(super) fn cards(declared: &Declarations, found: &Findings) -> Vec<Card> {
         let (mut card, own) = answered("Came to rest", &words::quiet_run(found));
         let verdicts = Topic::Stopped.verdicts(declared, found);
         let told = verdicts.filter(|verdict| is_worth_telling(verdict));
-        card.lines.extend(told.clone().map(|verdict| unjudged(verdict, found)));
+        card.lines
+            .extend(told.clone().map(|verdict| unjudged(verdict, found)));
         card.rule(own.into_iter().chain(worst(told)).max());
         return vec![card];
     }
@@ -57,7 +58,11 @@ fn card(number: usize, stop: &StopFinding, declared: &Declarations, found: &Find
         false => Ruling::Missed,
     }];
     let verdicts = Topic::Stopped.verdicts(declared, found);
-    rulings.extend(verdicts.clone().filter_map(|verdict| ruling_at(verdict, number, found)));
+    rulings.extend(
+        verdicts
+            .clone()
+            .filter_map(|verdict| ruling_at(verdict, number, found)),
+    );
     if number == 0 {
         let never_judged = verdicts.filter(|verdict| verdict.checks.is_empty());
         rulings.extend(never_judged.clone().map(|verdict| verdict.ruling));
@@ -112,7 +117,10 @@ fn mark_lines(
         (Mark::Cleared, cleared),
         (Mark::SafeToClose, Some(after(marks.safe_to_close_ticks))),
         (Mark::Quiet, Some(quiet)),
-        (Mark::Resumed, resumed.map(|resume| after(resume.resumed_ticks))),
+        (
+            Mark::Resumed,
+            resumed.map(|resume| after(resume.resumed_ticks)),
+        ),
     ];
     let mut told: Vec<&Verdict> = Vec::new();
     let mut lines = Vec::new();
@@ -159,7 +167,9 @@ fn mark_lines(
 
 /// Whether a verdict is on a goal about this figure of the whole hall.
 fn is_about(verdict: &Verdict, name: Name, declared: &Declarations) -> bool {
-    let goal = verdict.goal.and_then(|place| Some((place, declared.goals.get(place)?)));
+    let goal = verdict
+        .goal
+        .and_then(|place| Some((place, declared.goals.get(place)?)));
     goal.is_some_and(|(place, goal)| {
         let asked = asked(place, goal);
         asked.figure == name && asked.of == Of::Whole

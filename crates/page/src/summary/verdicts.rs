@@ -120,12 +120,7 @@ fn line(verdict: &Verdict, found: &Findings) -> Line {
 }
 
 /// A check of a verdict, which came off like this.
-pub(super) fn of_check(
-    verdict: &Verdict,
-    check: &Check,
-    ruling: Ruling,
-    found: &Findings,
-) -> Line {
+pub(super) fn of_check(verdict: &Verdict, check: &Check, ruling: Ruling, found: &Findings) -> Line {
     // What no goal asks has no bound that anyone set.
     let same = verdict.checks.iter().filter(|other| {
         !verdict.is_judged_anyway() && other.measured == check.measured && other.stop == check.stop

@@ -144,7 +144,10 @@ fn write(page: &mut Page, checked: &Checked) {
             .map(|goal| goal.subject.clone())
             .collect();
         if !subjects.is_empty() {
-            detail(page, &format!("{}: {}", ruling.words(), subjects.join(", ")));
+            detail(
+                page,
+                &format!("{}: {}", ruling.words(), subjects.join(", ")),
+            );
         }
     }
     for goal in missed {

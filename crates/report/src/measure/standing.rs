@@ -131,7 +131,10 @@ impl<'d> Places<'d> {
             let alike = Standing::Loose;
             things.push(thing(stack.mouth, stack.item, count, alike, view));
         }
-        things.extend(view.waiting().map(|(place, waiting)| at_landing(place, waiting)));
+        things.extend(
+            view.waiting()
+                .map(|(place, waiting)| at_landing(place, waiting)),
+        );
         things
     }
 

@@ -310,10 +310,7 @@ pub fn fold(
         let missed = goals.filter(|(_, goal)| !goal.verdict.is_met());
         fold.goals.push(GoalChecked {
             subject: goal.verdict.subject.clone(),
-            line: goal
-                .verdict
-                .goal
-                .and_then(|goal| lines.get(goal).copied()),
+            line: goal.verdict.goal.and_then(|goal| lines.get(goal).copied()),
             runs: whole.len() as u64,
             missed_runs: missed.count() as u64,
             worst: Worst {
