@@ -35,7 +35,7 @@ fn checked() -> CheckReport {
     };
     let goal = GoalChecked {
         subject: "lost".to_owned(),
-        line: 41,
+        line: Some(41),
         runs: 6,
         missed_runs: 2,
         worst: Worst {

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{Amount, Better, Compared, Definition, Of, Take, Topic, Unit, When, figures};
-use crate::findings::{ContentsFinding, KindHomes, Measured, OverflowReason};
+use crate::findings::{Amounts, ContentsFinding, KindHomes, Measured, OverflowReason, Standing};
 use crate::goals::Verdict;
 use crate::units::listed;
 
@@ -23,6 +23,15 @@ fn kinds(found: &Measured, is_so: fn(&KindHomes) -> bool) -> u64 {
     let kinds = found.homes.iter().filter(|one| is_so(one));
     let names: BTreeSet<&str> = kinds.map(|one| one.kind.as_str()).collect();
     names.len() as u64
+}
+
+/// What is counted, of which so many are boxes.
+fn goods_and_boxes(all: u64, boxes: u64) -> Amounts {
+    Amounts {
+        goods: all.saturating_sub(boxes),
+        boxes,
+        goods_in_boxes: 0,
+    }
 }
 
 fn always(_: &Measured) -> bool {
@@ -47,6 +56,10 @@ figures! {
         recorded: Some("sorted"),
         compared: Compared::Whole(always),
         take: Take::Whole(|found| count(found.whereabouts.sorted_items)),
+        things: Some(|found| {
+            let here = &found.whereabouts;
+            goods_and_boxes(here.sorted_items, here.sorted_boxes)
+        }),
         ..BASE
     };
     /// Items in slices that do not take them, at the end.
@@ -72,6 +85,12 @@ figures! {
         compared: Compared::Whole(always),
         take: Take::Whole(|found| count(found.overflow.items(OverflowReason::PassedBy))),
         first_at: Some(|found| found.overflow.first_passed_by_at),
+        things: Some(|found| {
+            let rows = found.overflow.rows.iter();
+            let rows = rows.filter(|row| row.reason == OverflowReason::PassedBy && row.is_box);
+            let boxes = rows.map(|row| row.items).sum();
+            goods_and_boxes(found.overflow.items(OverflowReason::PassedBy), boxes)
+        }),
         why_not: no_store,
         ..BASE
     };
@@ -83,6 +102,10 @@ figures! {
         compared: Compared::Whole(always),
         take: Take::Whole(|found| count(found.loss.items)),
         first_at: Some(|found| found.loss.rows.first().map(|row| row.at)),
+        things: Some(|found| {
+            let boxes = found.account.amount(Standing::Lost).boxes;
+            goods_and_boxes(found.loss.items, boxes)
+        }),
         ..BASE
     };
     /// What deliveries asked to bring and found no room, boxes without what they hold.
@@ -93,6 +116,7 @@ figures! {
         compared: Compared::Whole(always),
         take: Take::Whole(|found| count(found.account.refused.goods_and_boxes())),
         first_at: Some(|found| found.account.refusals.first().map(|refusal| refusal.first_at)),
+        things: Some(|found| found.account.refused),
         ..BASE
     };
     /// What never gets home though there is room for it, found by going on after the end.
@@ -103,6 +127,7 @@ figures! {
         recorded: Some("stuck"),
         compared: Compared::Whole(always),
         take: Take::Whole(|found| count(found.going_on.stuck.goods_and_boxes())),
+        things: Some(|found| found.going_on.stuck),
         ..BASE
     };
     /// What never gets home for want of room, found by going on after the end.
@@ -113,6 +138,7 @@ figures! {
         recorded: Some("backed up"),
         compared: Compared::Whole(always),
         take: Take::Whole(|found| count(found.going_on.backed_up.goods_and_boxes())),
+        things: Some(|found| found.going_on.backed_up),
         ..BASE
     };
     /// Kinds that arrive and have no home that a way leads to.

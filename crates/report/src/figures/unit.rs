@@ -10,6 +10,8 @@ pub enum Unit {
     Tick,
     Items,
     Boxes,
+    /// Both among what is counted, a box as one.
+    ItemsAndBoxes,
     Stacks,
     Sieves,
     Goals,
@@ -38,6 +40,7 @@ impl Unit {
             Self::Ticks | Self::Tick => "ticks",
             Self::Items => "items",
             Self::Boxes => "boxes",
+            Self::ItemsAndBoxes => "items and boxes",
             Self::Stacks => "stacks",
             Self::Sieves => "sieves",
             Self::Goals => "goals",
@@ -62,6 +65,7 @@ impl Unit {
     pub fn key(self) -> &'static str {
         match self {
             Self::Tick => "tick",
+            Self::ItemsAndBoxes => "items_and_boxes",
             Self::ItemsPerSecond => "items_per_second",
             Self::BoxesPerSecond => "boxes_per_second",
             Self::HoppersPerBlock => "hoppers_per_block",
@@ -78,6 +82,7 @@ impl Unit {
             Self::Ticks | Self::Tick => ("tick", "ticks"),
             Self::Boxes | Self::BoxesPerSecond => ("box", "boxes"),
             Self::Items | Self::ItemsPerSecond => ("item", "items"),
+            Self::ItemsAndBoxes => ("item or box", "items and boxes"),
             Self::Stacks | Self::StackShare => ("stack", "stacks"),
             Self::Sieves => ("sieve", "sieves"),
             Self::Goals => ("goal", "goals"),

@@ -372,7 +372,7 @@ pub fn lost(found: &Findings) -> String {
     }
     format!(
         "{} in {}",
-        items(loss.items),
+        amount_words(found.account.amount(Standing::Lost)),
         count(loss.stacks, "stack", "stacks")
     )
 }
