@@ -65,7 +65,7 @@ pub fn explain(input: &RunInput<'_>, mark: Mark) -> Explanation {
     engine.run_until(end, &mut ());
     let ways = Ways::new(network);
     let hall = (network, declared);
-    let scene = Scene::new(hall, &setup, &findings, &history, &ways);
+    let scene = Scene::new(hall, &setup, &findings, &history, &ways, &engine.view());
     let flows = flow::missed(declared, &findings).into_iter();
     Explanation {
         ticks_per_second: findings.ticks_per_second,

@@ -13,8 +13,8 @@ pub(super) fn explain(scene: &Scene<'_>) -> Vec<TroubleCause> {
         let mut cause = TroubleCause::of(place.words.clone());
         cause.say(format!("they are {}", listed(&place.parts, NAMED)));
         cause.advise(format!(
-            "spread them over more blocks than {} alone, or allow it with `Crowded`",
-            place.part
+            "spread them over more blocks than {} alone, or allow it with Crowded([\"{}\"])",
+            place.part, place.part
         ));
         cause
     });

@@ -6,7 +6,7 @@ use hallwright_core::engine::{ShuttlePosition, View};
 use hallwright_core::id::PartId;
 use hallwright_core::part::{Lift, Outlet, Part};
 use hallwright_core::slot::Item;
-use hallwright_report::units::{grouped, time};
+use hallwright_report::units::time;
 
 use super::signals::{Signals, Want};
 use super::{Scene, TroubleCause};
@@ -106,6 +106,20 @@ impl Hold<'_, '_> {
         next
     }
 
+    /// Says what keeps an item from taking one hop.
+    pub(super) fn of_hop(&self, from: PartId, to: PartId, item: Item, cause: &mut TroubleCause) {
+        let hops = self.scene.hops(from, item.kind);
+        let is_taken = hops.iter().any(|(end, is_taken)| *end == to && *is_taken);
+        match self.obstacle(from, to, is_taken, item) {
+            Obstacle::Full(full) => {
+                if let Some((part, item)) = self.full(from, full, item, cause) {
+                    self.follow(part, item, cause);
+                }
+            }
+            obstacle => self.tell(&obstacle, from, item, cause),
+        }
+    }
+
     fn dead_end(&self, part: PartId, item: Item, cause: &mut TroubleCause, is_first: bool) {
         let scene = self.scene;
         let (name, kind) = (scene.name(part), scene.kind(item.kind));
@@ -182,15 +196,11 @@ impl Hold<'_, '_> {
                 match part.and_then(|dropper| dropper.trigger) {
                     None => {
                         cause.say(format!("nothing fires {name}: it has no trigger"));
-                        cause.advise(format!("give {name} a trigger"));
                     }
                     Some(trigger) if self.view.level(trigger) > 0 => {
                         let trigger = scene.name(trigger);
                         cause.say(format!(
                             "{name} fires only when {trigger} goes on anew, and it stays on"
-                        ));
-                        cause.advise(format!(
-                            "fire {name} by a clock as long as it holds something"
                         ));
                     }
                     Some(trigger) => {
@@ -201,6 +211,9 @@ impl Hold<'_, '_> {
                         signals.follow(trigger, Want::AtLeast(1), cause);
                     }
                 }
+                cause.advise(format!(
+                    "fire {name} by a clock as long as it holds something"
+                ));
             }
             Obstacle::Unlifted(bench) => self.unlifted(bench, &mut signals, cause),
             Obstacle::Docked(shuttle) => self.docked(shuttle, &mut signals, cause),
@@ -223,10 +236,10 @@ impl Hold<'_, '_> {
         if held > 0 && self.view.level(lock) > 0 && self.is_at_rest(sieve.hopper) {
             let (name, filter) = (scene.name(locked), scene.name(sieve.hopper));
             cause.say(format!(
-                "{name} is locked as soon as {filter} is back at its filling: what it drew last stays in it until more comes"
+                "{filter} locks {name} as soon as it is back at its filling: what {name} drew last stays in it until more comes"
             ));
             cause.advise(format!(
-                "let {name} lead into a chest below it whose hopper is never locked, or hold its lock off for 8 t longer"
+                "a filter of this sort always keeps one: allow it with `StuckAtMost`, for held open longer {filter} would lose its filling"
             ));
         }
     }
@@ -319,7 +332,6 @@ impl Hold<'_, '_> {
         let (name, full_name) = (scene.name(from), scene.name(full));
         let kind = scene.kind(item.kind);
         let held = match scene.network.part(full) {
-            Part::Selector(_) => format!("{} items", grouped(self.view.queue(full).len() as u64)),
             Part::Bench(_) => "a box".to_owned(),
             _ => scene.held_words(self.view, full),
         };
@@ -334,18 +346,22 @@ impl Hold<'_, '_> {
         let onward = goes_on.map_or_else(Vec::new, |item| scene.hops(full, item.kind));
         match scene.store_of(full) {
             Some(store) if onward.is_empty() => {
-                let since = scene.last_in(&[full]).map_or_else(String::new, |at| {
-                    let at = time(at.0, scene.findings.ticks_per_second);
-                    format!("; the last came at {at}")
-                });
+                let since = scene
+                    .since(self.view, &[full])
+                    .map_or_else(String::new, |at| {
+                        let at = time(at.0, scene.findings.ticks_per_second);
+                        format!(" since {at}")
+                    });
                 cause.say(format!(
-                    "{name} waits for {full_name} of \"{}\", which is full: it holds {held}{since}",
+                    "{name} waits for {full_name} of \"{}\", which is full{since}: it holds {held}",
                     store.name
                 ));
-                cause.advise(format!(
-                    "make \"{}\" larger, or give it an overflow",
-                    store.name
-                ));
+                if cause.could.is_empty() {
+                    cause.advise(format!(
+                        "make \"{}\" larger, or give it an overflow",
+                        store.name
+                    ));
+                }
                 None
             }
             _ => {

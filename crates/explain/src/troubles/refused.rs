@@ -110,18 +110,23 @@ fn refusal(scene: &Scene<'_>, row: &Refusal) -> TroubleCause {
         "at the first refusal it held {}",
         scene.held_words(&view, place)
     ));
-    let drained = drained(scene, place, (first, sent.last.max(row.first_at)));
+    let came = came_first(scene, place).unwrap_or(first);
+    let until = sent.last.max(row.first_at);
+    let drained = Rate {
+        items: drained(scene, place, (came, until)),
+        ticks: (until - came) + 1,
+    };
+    let pace = match drained.ticks > u64::from(tps) {
+        true => rate(drained, "items", tps),
+        false => count(drained.items, "item", "items"),
+    };
     let takers: Vec<PartId> = scene.hops(place, kind).iter().map(|(to, _)| *to).collect();
-    let pace = |items| rate(Rate { items, ticks }, "items", tps);
     match takers.is_empty() {
         true => cause.say(format!("nothing takes out of {name}")),
         false => cause.say(format!(
-            "{} took {} out of it in that time",
+            "{} took {pace} out of it from {} on",
             scene.names(&takers),
-            match ticks > u64::from(tps) {
-                true => pace(drained),
-                false => count(drained, "item", "items"),
-            }
+            time(came.0, tps)
         )),
     }
     if let Some(signal) = sent.while_on {
@@ -130,14 +135,14 @@ fn refusal(scene: &Scene<'_>, row: &Refusal) -> TroubleCause {
     if let Some(item) = scene.item_in(&view, place, Some(kind)) {
         Hold { scene, view: &view }.follow(place, item, &mut cause);
     }
-    let most = match drained {
-        0 => String::new(),
-        drained if ticks > u64::from(tps) => format!("send {} at most, or ", pace(drained)),
-        _ => String::new(),
-    };
-    cause.advise(format!(
-        "{most}let what does not fit wait (`when_full: Wait`), give {name} more room, or let more take out of it"
-    ));
+    if sent.while_on.is_none() && drained.items > 0 && drained.ticks > u64::from(tps) {
+        cause.advise(format!(
+            "send {pace} at most, or let more take out of {name}"
+        ));
+    }
+    cause.advise("let what does not fit wait: `when_full: Wait`".to_owned());
+    let slots = count(row.items.div_ceil(limit), "more slot", "more slots");
+    cause.advise(format!("give {name} {slots}"));
     cause
 }
 
@@ -174,6 +179,15 @@ fn while_on(
         "let {name} go off before {} is full",
         scene.name(place)
     ));
+}
+
+/// When something came into a place first.
+fn came_first(scene: &Scene<'_>, place: PartId) -> Option<Tick> {
+    let mut entries = scene.history.entries();
+    let first = entries.find(
+        |(_, entry)| matches!(entry.event, Event::Delivered { place: to, .. } if to == place),
+    );
+    first.map(|(_, entry)| entry.tick())
 }
 
 /// How many items left a place in some time.

@@ -9,6 +9,7 @@ use hallwright_core::slot::Item;
 use hallwright_report::GoneOn;
 use hallwright_report::units::{seconds, time};
 
+use super::hold::Hold;
 use super::{Scene, TroubleCause};
 use crate::standing::state_words;
 
@@ -74,21 +75,22 @@ impl Moves {
         let goals = scene.goals(item.kind).into_iter();
         let goals: Vec<PartId> = goals.flat_map(|store| &store.parts).copied().collect();
         let mut has_exit = false;
-        for at in &round {
-            for (exit, _) in scene.hops(*at, item.kind) {
+        for from in &round {
+            for (exit, _) in scene.hops(*from, item.kind) {
                 let leads_home =
                     !members.contains(&exit) && scene.ways.leading_to(&goals).contains_key(&exit);
                 if leads_home {
                     has_exit = true;
-                    let state = match scene.lets_in(exit, item.kind) {
-                        true => state_words(view, exit, item),
-                        false => format!("a filter that lets no {kind} in"),
-                    };
-                    cause.say(format!(
-                        "it passes the way out at {} by {}: {state}",
-                        scene.name(*at),
-                        scene.name(exit)
-                    ));
+                    let (at, way) = (scene.name(*from), scene.name(exit));
+                    if scene.lets_in(exit, item.kind) {
+                        let state = state_words(view, exit, item);
+                        cause.say(format!("it passes the way out at {at} by {way}: {state}"));
+                        Hold { scene, view }.of_hop(*from, exit, item, cause);
+                    } else {
+                        cause.say(format!(
+                            "it passes {way} at {at}, which is filled for other goods and lets no {kind} in"
+                        ));
+                    }
                 }
             }
         }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use hallwright_analysis::certainty::longest_beat_ticks;
 use hallwright_core::declare::{Goal, Mark};
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
@@ -11,6 +12,7 @@ use hallwright_report::goals::Verdict;
 use hallwright_report::units::{count, time};
 use hallwright_report::words::why_never;
 
+use super::hold::Hold;
 use super::{Scene, TroubleCause};
 
 /// How many parts that go on moving are told of each stop.
@@ -62,15 +64,45 @@ fn of_stop(scene: &Scene<'_>, stop: &StopFinding, most_ticks: u64) -> TroubleCau
     {
         cause.say(why);
     }
+    if stop.all.safe_to_close_ticks.is_none() {
+        standing(scene, stop, &mut cause);
+    }
+    // Of a stop that never came to rest, what moved to the end of its watch.
+    let round_ticks = 2 * longest_beat_ticks(scene.network).max(100);
+    let is_late = |mover: &Mover| match stop.all.safe_to_close_ticks {
+        Some(_) => mover.last - stop.at > most_ticks,
+        None => mover.last + round_ticks >= stop.watched_until,
+    };
     let mut movers: Vec<(PartId, Mover)> = movers(scene, stop)
         .into_iter()
-        .filter(|(_, mover)| mover.last - stop.at > most_ticks)
+        .filter(|(_, mover)| is_late(mover))
         .collect();
     movers.sort_by_key(|(_, mover)| std::cmp::Reverse(mover.last));
     for (part, mover) in movers.into_iter().take(MOVERS) {
         mover_words(scene, stop, (part, &mover), &mut cause);
     }
     cause
+}
+
+/// What still stood somewhere when the watch of the stop ended, and what kept it there.
+fn standing(scene: &Scene<'_>, stop: &StopFinding, cause: &mut TroubleCause) {
+    let engine = scene.at(stop.watched_until);
+    let view = engine.view();
+    let left = &stop.left;
+    let counted = left
+        .holding
+        .iter()
+        .chain(&left.in_selectors)
+        .chain(&left.to_be_lifted);
+    let places = counted.map(|row| row.part.as_str());
+    let places = places.chain(left.loose.iter().map(|row| row.mouth.as_str()));
+    for place in places.take(MOVERS) {
+        let part = scene.network.find(place);
+        let item = part.and_then(|part| scene.item_in(&view, part, None));
+        if let (Some(part), Some(item)) = (part, item) {
+            Hold { scene, view: &view }.follow(part, item, cause);
+        }
+    }
 }
 
 /// What moved items after a stop, until its watch ended.
@@ -89,6 +121,11 @@ fn movers(scene: &Scene<'_>, stop: &StopFinding) -> BTreeMap<PartId, Mover> {
         let Some(actor) = entry.actor else {
             continue;
         };
+        // What a hopper draws it hands on later, and counts then.
+        let hopper = scene.network.part(actor).hopper();
+        if to == actor && hopper.is_some_and(|hopper| hopper.target.is_some()) {
+            continue;
+        }
         let mover = movers.entry(actor).or_insert(Mover {
             moves: 0,
             last: entry.tick(),
@@ -129,7 +166,7 @@ fn mover_words(
     cause.say(format!(
         "{name}, {whose}, goes on moving until {} after the stop: {}, the last into {}",
         time(mover.last - stop.at, tps),
-        count(mover.moves, "move", "moves"),
+        count(mover.moves, "item", "items"),
         scene.name(mover.to)
     ));
     let engine = scene.at(stop.at);
@@ -150,7 +187,7 @@ fn mover_words(
                 cause.advise(format!("let {lock_name} go on sooner after the stop"));
             }
         }
-        None if scene.network.part(part).hopper().is_some() => {
+        None if section.is_none() && scene.network.part(part).hopper().is_some() => {
             cause.say(format!("nothing locks {name}"));
             let mut locks = scene
                 .declared

@@ -10,6 +10,7 @@ use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::Event;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
+use hallwright_core::part::Part;
 use hallwright_core::setup::Setup;
 use hallwright_core::slot::{Item, Stack};
 use hallwright_core::tick::Tick;
@@ -29,6 +30,8 @@ pub(crate) struct Scene<'a> {
     pub(super) history: &'a History,
     pub(super) ways: &'a Ways,
     pub(super) end: Tick,
+    /// What each part holds at the end.
+    held_at_end: Vec<u64>,
     kind_ways: KindWays,
     sieves: BTreeMap<PartId, Sieve>,
 }
@@ -40,6 +43,7 @@ impl<'a> Scene<'a> {
         findings: &'a Findings,
         history: &'a History,
         ways: &'a Ways,
+        at_end: &View<'_>,
     ) -> Self {
         let hoppers = network.parts().filter(|(_, part)| part.hopper().is_some());
         let hoppers: Vec<PartId> = hoppers.map(|(id, _)| id).collect();
@@ -55,6 +59,10 @@ impl<'a> Scene<'a> {
             history,
             ways,
             end: Tick(findings.run_ticks),
+            held_at_end: network
+                .part_ids()
+                .map(|part| held_in(at_end, part))
+                .collect(),
             kind_ways: KindWays::new(network),
             sieves: sieves.map(|sieve| (sieve.hopper, sieve)).collect(),
         }
@@ -186,10 +194,16 @@ impl<'a> Scene<'a> {
         hops.into_iter().collect()
     }
 
-    /// When something came into one of these parts last.
-    pub(super) fn last_in(&self, parts: &[PartId]) -> Option<Tick> {
+    /// Since when these parts hold what they do: when something came into one of them last. `None` for
+    /// what they held from the start, and for what they hold only since the end of the run.
+    pub(super) fn since(&self, view: &View<'_>, parts: &[PartId]) -> Option<Tick> {
+        let is_as_at_end = |part: &PartId| held_in(view, *part) == self.held_at_end[part.index()];
+        if view.tick() > self.end && !parts.iter().all(is_as_at_end) {
+            return None;
+        }
+        let before = self.history.end_of(view.tick());
         let last = parts.iter().filter_map(|part| {
-            let mut back = self.history.back_from(*part, self.history.count());
+            let mut back = self.history.back_from(*part, before);
             let came = back.find(|(_, entry)| match entry.event {
                 Event::ItemMoved { to, .. } => to == *part,
                 Event::Collected { hopper, .. } => hopper == *part,
@@ -204,16 +218,26 @@ impl<'a> Scene<'a> {
     /// What a part holds, by kind, in the order of its slots.
     pub(super) fn held(&self, view: &View<'_>, part: PartId) -> Vec<(KindId, u64)> {
         let mut held: Vec<(KindId, u64)> = Vec::new();
-        for Stack { item, count } in view.slots(part).into_iter().flatten().flatten() {
-            match held.iter_mut().find(|(kind, _)| *kind == item.kind) {
-                Some((_, items)) => *items += u64::from(count),
-                None => held.push((item.kind, u64::from(count))),
+        let stacks = view.slots(part).into_iter().flatten().flatten();
+        let stacks = stacks.map(|Stack { item, count }| (item.kind, u64::from(count)));
+        let queued = match self.network.part(part) {
+            Part::Selector(_) => Some(view.queue(part)),
+            _ => None,
+        };
+        let queued = queued
+            .into_iter()
+            .flatten()
+            .map(|queued| (queued.item.kind, 1));
+        for (kind, count) in stacks.chain(queued) {
+            match held.iter_mut().find(|(known, _)| *known == kind) {
+                Some((_, items)) => *items += count,
+                None => held.push((kind, count)),
             }
         }
         held
     }
 
-    /// `61 madder and 4 bung`.
+    /// `61 madder, 4 bung`.
     pub(super) fn held_words(&self, view: &View<'_>, part: PartId) -> String {
         let held = self.held(view, part).into_iter();
         let held: Vec<String> = held
@@ -242,4 +266,10 @@ impl<'a> Scene<'a> {
             .or(items.first())
             .copied()
     }
+}
+
+/// How many items lie in the slots of a part.
+fn held_in(view: &View<'_>, part: PartId) -> u64 {
+    let stacks = view.slots(part).into_iter().flatten().flatten();
+    stacks.map(|stack| u64::from(stack.count)).sum()
 }

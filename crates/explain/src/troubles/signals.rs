@@ -14,7 +14,7 @@ use hallwright_report::units::{grouped, time};
 use super::{Scene, TroubleCause};
 
 /// How many signals are gone along at most.
-const MOST_STEPS: usize = 12;
+const MOST_STEPS: usize = 8;
 
 /// What a signal would have to be.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -90,9 +90,14 @@ impl<'s, 'v> Signals<'s, 'v> {
     /// Says why a signal is not as wanted, and what that hangs on.
     pub(super) fn follow(&mut self, part: PartId, want: Want, cause: &mut TroubleCause) {
         let level = self.view.level(part);
-        if want.is_so(level) || self.seen.len() >= MOST_STEPS || !self.seen.insert(part) {
+        if want.is_so(level) || self.seen.contains(&part) {
             return;
         }
+        if self.seen.len() == MOST_STEPS {
+            cause.say(format!("and so on, back from {}", self.scene.name(part)));
+            return;
+        }
+        self.seen.insert(part);
         let Some(signal) = self.scene.network.signal(part) else {
             return;
         };
@@ -177,7 +182,10 @@ impl<'s, 'v> Signals<'s, 'v> {
         };
         cause.say(words);
         let other = if is == "off" { "on" } else { "off" };
-        cause.advise(format!("let the operator turn {name} {other}"));
+        cause.advise(match signal {
+            Signal::Button { .. } => format!("let the operator press {name}"),
+            _ => format!("let the operator turn {name} {other}"),
+        });
     }
 
     fn wire(
@@ -207,7 +215,7 @@ impl<'s, 'v> Signals<'s, 'v> {
             level => format!("at {level}"),
         };
         cause.say(format!("{name} is {is}: it is {all}"));
-        for (input, loss) in inputs {
+        for (place, (input, loss)) in inputs.iter().enumerate() {
             let (wanted, counts) = match want {
                 Want::AtLeast(least) => (Want::AtLeast(least.saturating_add(*loss)), true),
                 // Only what comes through keeps it on.
@@ -216,7 +224,9 @@ impl<'s, 'v> Signals<'s, 'v> {
                     (Want::AtMost(most), self.view.level(*input) > most)
                 }
             };
-            if counts {
+            // Any of its inputs would do to raise it, and the first is followed.
+            let is_enough = matches!(want, Want::AtLeast(_)) && place > 0;
+            if counts && !is_enough {
                 self.losses.push((part, *input, *loss));
                 self.follow(*input, wanted, cause);
                 self.losses.pop();
@@ -259,7 +269,17 @@ impl<'s, 'v> Signals<'s, 'v> {
             true => cause.say(format!("{name} is {is} because {names} {are} {other}")),
             false => cause.say(format!("{name} is {is} as long as {names} all are {other}")),
         }
-        for input in wrong {
+        // A clock comes by itself; of those of which one would do, one is followed.
+        let is_clock = |input: &PartId| {
+            matches!(
+                self.scene.network.signal(*input),
+                Some(Signal::Clock { .. })
+            )
+        };
+        let others: Vec<PartId> = wrong.iter().copied().filter(|one| !is_clock(one)).collect();
+        let followed = if others.is_empty() { wrong } else { others };
+        let most = if needs_all { usize::MAX } else { 1 };
+        for input in followed.into_iter().take(most) {
             self.follow(input, wanted, cause);
         }
     }

@@ -3,7 +3,7 @@
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_report::findings::{Fate, StayReason, StayRow};
-use hallwright_report::units::{grouped, items, time};
+use hallwright_report::units::{count, grouped, items, time};
 use hallwright_report::went_on;
 use hallwright_report::words::stay_words;
 
@@ -45,7 +45,7 @@ impl Explainer<'_, '_> {
         };
         let kind = scene.kind_named(&row.kind);
         if let StayReason::Full(store) = &row.reason {
-            self.full(store, kind, &mut cause);
+            self.too_small(store, kind, &mut cause);
         }
         match &row.reason {
             StayReason::LostAfterwards
@@ -54,8 +54,9 @@ impl Explainer<'_, '_> {
                 self.follow(self.at_end, part, kind, &mut cause);
             }
             StayReason::NoWay(store) => {
+                let round = &self.round;
+                round.explain(scene, self.after, (part, kind), &mut cause);
                 self.no_way(store, part, kind, &mut cause);
-                self.follow(self.after, part, kind, &mut cause);
             }
             StayReason::HomeHasRoom(_)
             | StayReason::OverflowHasRoom(_)
@@ -67,6 +68,9 @@ impl Explainer<'_, '_> {
                 {
                     self.waiting(part, &mut cause);
                     self.follow(self.after, part, kind, &mut cause);
+                }
+                if let StayReason::Full(store) = &row.reason {
+                    self.full(store, &mut cause);
                 }
             }
         }
@@ -105,39 +109,40 @@ impl Explainer<'_, '_> {
         }
     }
 
-    /// Since when a store is full, and how much of the kind it lacks room for.
-    fn full(&self, store: &str, kind: Option<KindId>, cause: &mut TroubleCause) {
-        let scene = self.scene;
-        let Some(store) = scene.store_named(store) else {
-            return;
-        };
-        let tps = scene.findings.ticks_per_second;
-        let mut found = scene.findings.stores.iter();
-        let holds = found.find(|found| found.name == store.name);
-        let since = scene.last_in(&store.parts).map_or_else(String::new, |at| {
-            format!(", the last of them come at {}", time(at.0, tps))
-        });
-        if let Some(found) = holds {
-            cause.say(format!(
-                "\"{}\" is full with {}{since}",
-                store.name,
-                items(found.final_items)
-            ));
-        }
-        let rows = scene.findings.going_on.rows.iter();
+    /// How much a store lacks room for.
+    fn too_small(&self, name: &str, kind: Option<KindId>, cause: &mut TroubleCause) {
+        let rows = self.scene.findings.going_on.rows.iter();
         let waits: u64 = rows
-            .filter(|row| row.reason == StayReason::Full(store.name.clone()))
+            .filter(|row| matches!(&row.reason, StayReason::Full(store) if store == name))
             .map(|row| row.amount.goods_and_boxes())
             .sum();
         let limit = kind.map_or(1, |kind| {
-            u64::from(scene.network.kind(kind).stack_limit.items())
+            u64::from(self.scene.network.kind(kind).stack_limit.items())
         });
+        let slots = count(waits.div_ceil(limit), "more slot", "more slots");
+        let of = match kind {
+            Some(kind) => format!("{} {}", grouped(waits), self.scene.kind(kind)),
+            None => items(waits),
+        };
         cause.advise(format!(
-            "give \"{}\" {} more slots for the {} that wait, or an overflow behind it",
-            store.name,
-            grouped(waits.div_ceil(limit)),
-            grouped(waits)
+            "give \"{name}\" {slots} for {of} in all, or an overflow behind it"
         ));
+    }
+
+    /// Since when a store is full, where that was not told on the way.
+    fn full(&self, name: &str, cause: &mut TroubleCause) {
+        let scene = self.scene;
+        let quoted = format!("\"{name}\"");
+        let is_told = cause.why.iter().any(|why| why.contains(&quoted));
+        let Some(store) = scene.store_named(name).filter(|_| !is_told) else {
+            return;
+        };
+        let tps = scene.findings.ticks_per_second;
+        let since = scene.since(self.after, &store.parts).map_or_else(
+            || " by the time all else had come".to_owned(),
+            |at| format!(" since {}", time(at.0, tps)),
+        );
+        cause.say(format!("{quoted} is full{since}"));
     }
 
     /// What a way to the store would have to get through.
@@ -174,7 +179,9 @@ impl Explainer<'_, '_> {
                 .part_ids()
                 .filter(|end| reached[end.index()] && scene.hops(*end, kind).is_empty());
             let ends: Vec<PartId> = ends.filter(|end| *end != part).collect();
-            if !ends.is_empty() {
+            if ends.is_empty() {
+                self.follow(self.after, part, Some(kind), cause);
+            } else {
                 cause.say(format!(
                     "from {} {kind_name} comes to {} and nowhere further",
                     scene.name(part),

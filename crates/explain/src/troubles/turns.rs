@@ -201,7 +201,17 @@ fn why_not(
         ));
         return;
     }
-    if scene.network.part(turn.from).selector().is_none() {
+    if scene.network.part(turn.from).selector().is_some() {
+        return;
+    }
+    let hops = scene.hops(turn.from, turn.item.kind);
+    let is_taken = |part: PartId| hops.iter().any(|(to, is_taken)| *to == part && *is_taken);
+    if is_taken(turn.to) {
+        cause.say(format!(
+            "{} drew the item before {from} handed it on",
+            scene.name(turn.to)
+        ));
+    } else if is_taken(way) {
         cause.say(format!(
             "{from} was faster: it handed the item on before {name} drew it"
         ));
