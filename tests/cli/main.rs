@@ -8,6 +8,7 @@ mod compare;
 mod compare_formats;
 mod examples;
 mod explain;
+mod explain_troubles;
 mod granary;
 mod levels;
 mod limits;

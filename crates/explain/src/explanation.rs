@@ -7,8 +7,8 @@ use super::condition::Cause;
 use super::flow::FlowWay;
 use super::losses::{LostLife, Misplacement};
 use super::rings::Ring;
-use super::stays::Trouble;
 use super::stuck::Stuck;
+use super::troubles::Trouble;
 
 /// Everything found out about one run.
 #[derive(Clone, PartialEq, Eq, Debug)]

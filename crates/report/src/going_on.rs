@@ -40,7 +40,49 @@ pub(crate) fn going_on(
     if unsettled(&at_end) == 0 && !moved_lately {
         return GoingOn::default();
     }
-    let actions = switch_on::actions(network, declared, &setup.timeline, start);
+    let gone = gone_on(network, setup, &places, engine);
+    let copy = Engine::resume(network, &gone.setup, &gone.state);
+    let fates = fates::Fates {
+        network,
+        declared,
+        at_end: &engine.view(),
+        after: &copy.view(),
+    };
+    GoingOn {
+        ended: gone.ended,
+        ticks: gone.ticks,
+        was_stopped: gone.was_stopped,
+        ..fates.found(&at_end, &places.things(&copy.view()))
+    }
+}
+
+/// The hall when it had gone on after the end of a run.
+pub struct GoneOn {
+    /// What was done before: the actions of the run, and those that switched the hall on again.
+    pub setup: Setup,
+    /// What it had come to; of what goes round, when most was on its way.
+    pub state: State,
+    /// After how long it begins to do the same again; 0 if it does not.
+    pub period_ticks: u64,
+    ended: GoingOnEnd,
+    ticks: u64,
+    was_stopped: bool,
+}
+
+/// Goes on from the end of a run, as what is stuck is found. For those who ask why it is.
+#[must_use]
+pub fn went_on(
+    network: &Network,
+    setup: &Setup,
+    declared: &Declarations,
+    engine: &Engine<'_>,
+) -> GoneOn {
+    gone_on(network, setup, &Places::new(declared, network), engine)
+}
+
+fn gone_on(network: &Network, setup: &Setup, places: &Places<'_>, engine: &Engine<'_>) -> GoneOn {
+    let start = engine.tick();
+    let actions = switch_on::actions(network, places.declared(), &setup.timeline, start);
     let was_stopped = actions.is_some();
     let done = setup.timeline.entries().iter();
     let mut entries: Vec<_> = done.filter(|(tick, _)| *tick < start).cloned().collect();
@@ -52,20 +94,14 @@ pub(crate) fn going_on(
     };
     let mut copy = Engine::resume(network, &onward, &engine.save());
     let (ended, period_ticks) = go_on(network, &mut copy);
-    let worst = worst_of_round(&mut copy, period_ticks, &places);
-    let copy_at = copy.tick();
-    let copy = Engine::resume(network, &onward, &worst);
-    let fates = fates::Fates {
-        network,
-        declared,
-        at_end: &engine.view(),
-        after: &copy.view(),
-    };
-    GoingOn {
+    let state = worst_of_round(&mut copy, period_ticks, places);
+    GoneOn {
         ended,
-        ticks: copy_at - start,
+        ticks: copy.tick() - start,
         was_stopped,
-        ..fates.found(&at_end, &places.things(&copy.view()))
+        state,
+        period_ticks,
+        setup: onward,
     }
 }
 

@@ -56,6 +56,11 @@ pub(crate) struct Places<'d> {
 }
 
 impl<'d> Places<'d> {
+    /// What is declared.
+    pub(crate) fn declared(&self) -> &'d Declarations {
+        self.declared
+    }
+
     pub(crate) fn new(declared: &'d Declarations, network: &Network) -> Self {
         let parts = network.part_count();
         let mut store_of = vec![None; parts];

@@ -1,0 +1,487 @@
+//! Why a signal stays as it is, followed back to what would have to change.
+
+use std::collections::BTreeSet;
+
+use hallwright_analysis::sieves::{Opening, Sieve};
+use hallwright_core::engine::View;
+use hallwright_core::fill::fill_level;
+use hallwright_core::id::{KindId, PartId};
+use hallwright_core::part::{ComparatorMode, Rear, Signal, Watched};
+use hallwright_core::slot::Stack;
+use hallwright_core::timeline::Action;
+use hallwright_report::units::{grouped, time};
+
+use super::{Scene, TroubleCause};
+
+/// How many signals are gone along at most.
+const MOST_STEPS: usize = 8;
+
+/// What a signal would have to be.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Want {
+    /// At most this level; 0 for off.
+    AtMost(u8),
+    /// At least this level; 1 for on.
+    AtLeast(u8),
+}
+
+impl Want {
+    fn is_so(self, level: u8) -> bool {
+        match self {
+            Self::AtMost(most) => level <= most,
+            Self::AtLeast(least) => level >= least,
+        }
+    }
+
+    fn words(self) -> String {
+        match self {
+            Self::AtMost(0) => "0".to_owned(),
+            Self::AtMost(most) => format!("{most} or less"),
+            Self::AtLeast(least) => format!("{least} or more"),
+        }
+    }
+
+    /// What a signal that is only off or fully on has to be.
+    fn full(self) -> Self {
+        match self {
+            Self::AtMost(_) => Self::AtMost(0),
+            Self::AtLeast(_) => Self::AtLeast(1),
+        }
+    }
+
+    fn turned(self) -> Self {
+        match self {
+            Self::AtMost(_) => Self::AtLeast(1),
+            Self::AtLeast(_) => Self::AtMost(0),
+        }
+    }
+}
+
+/// Goes back along signals.
+pub(super) struct Signals<'s, 'v> {
+    scene: &'s Scene<'s>,
+    view: &'s View<'v>,
+    /// The goods that wait.
+    kind: KindId,
+    /// The hopper whose lock is asked about.
+    locked: Option<PartId>,
+    /// The wires on the way with what they lose.
+    losses: Vec<(PartId, PartId, u8)>,
+    seen: BTreeSet<PartId>,
+}
+
+impl<'s, 'v> Signals<'s, 'v> {
+    pub(super) fn new(scene: &'s Scene<'s>, view: &'s View<'v>, kind: KindId) -> Self {
+        Self {
+            scene,
+            view,
+            kind,
+            locked: None,
+            losses: Vec::new(),
+            seen: BTreeSet::new(),
+        }
+    }
+
+    /// Notes which hopper it is whose lock is asked about.
+    pub(super) fn of_lock(&mut self, locked: PartId) {
+        self.locked = Some(locked);
+    }
+
+    /// Says why a signal is not as wanted, and what that hangs on.
+    pub(super) fn follow(&mut self, part: PartId, want: Want, cause: &mut TroubleCause) {
+        let level = self.view.level(part);
+        if want.is_so(level) || self.seen.contains(&part) {
+            return;
+        }
+        if self.seen.len() == MOST_STEPS {
+            cause.say(format!("and so on, back from {}", self.scene.name(part)));
+            return;
+        }
+        self.seen.insert(part);
+        let Some(signal) = self.scene.network.signal(part) else {
+            return;
+        };
+        let name = self.scene.name(part);
+        let is = if level == 0 { "off" } else { "on" };
+        match signal {
+            Signal::Lever { .. } | Signal::Button { .. } => self.operated(part, signal, cause),
+            Signal::Comparator { rear, side, mode } => {
+                self.comparator(part, (*rear, *side, *mode), want, cause);
+            }
+            Signal::Wire { inputs } => self.wire(part, inputs, want, cause),
+            Signal::Inverter { input } => {
+                let other = if level == 0 { "on" } else { "off" };
+                let input_name = self.scene.name(*input);
+                cause.say(format!("{name} is {is} as long as {input_name} is {other}"));
+                self.follow(*input, want.turned(), cause);
+            }
+            Signal::Repeater {
+                lock: Some(lock), ..
+            } if self.view.level(*lock) > 0 => {
+                cause.say(format!(
+                    "{name} stays {is} while {} is on",
+                    self.scene.name(*lock)
+                ));
+                self.follow(*lock, Want::AtMost(0), cause);
+            }
+            Signal::Repeater { input, .. } | Signal::Hold { input, .. } => {
+                cause.say(format!("{name} is {is} as {} is", self.scene.name(*input)));
+                self.follow(*input, want.full(), cause);
+            }
+            Signal::DelayLine { input, .. } => {
+                cause.say(format!("{name} is {is} as {} is", self.scene.name(*input)));
+                self.follow(*input, want, cause);
+            }
+            Signal::AllOf { inputs } | Signal::NoneOf { inputs } => {
+                let is_all = matches!(signal, Signal::AllOf { .. });
+                self.gate(part, inputs, (want, is_all), cause);
+            }
+            Signal::Latch { set, reset } => self.latch(part, (*set, *reset), want, cause),
+            Signal::Toggle { input } => {
+                let input = self.scene.name(*input);
+                cause.say(format!("{name} is {is} until {input} goes on again"));
+            }
+            Signal::Observer { watches } => {
+                let watched = match *watches {
+                    Watched::Signal(part) | Watched::Lock(part) => part,
+                    Watched::Trigger(part) | Watched::Matches(part) => part,
+                };
+                let watched = self.scene.name(watched);
+                cause.say(format!(
+                    "{name} gives a pulse only when something changes at {watched}"
+                ));
+            }
+            Signal::Clock { .. } => cause.say(format!("{name} is a clock, and {is} just then")),
+        }
+    }
+
+    fn operated(&self, part: PartId, signal: &Signal, cause: &mut TroubleCause) {
+        let name = self.scene.name(part);
+        let entries = self.scene.setup.timeline.entries().iter();
+        let moves = entries.filter_map(|(at, action)| match action {
+            Action::MoveLever { lever, .. } => (*lever == part).then_some(*at),
+            Action::Press { button } => (*button == part).then_some(*at),
+            _ => None,
+        });
+        let last = moves.filter(|at| *at < self.scene.end).last();
+        let done = match signal {
+            Signal::Button { .. } => "pressed",
+            _ => "moved",
+        };
+        let is = if self.view.level(part) == 0 {
+            "off"
+        } else {
+            "on"
+        };
+        let words = match last {
+            Some(at) => {
+                let at = time(at.0, self.scene.findings.ticks_per_second);
+                format!("{name} is {is}: it is {done} last at {at}")
+            }
+            None => format!("{name} is {is}, and never {done} in this run"),
+        };
+        cause.say(words);
+        let other = if is == "off" { "on" } else { "off" };
+        cause.advise(match signal {
+            Signal::Button { .. } => format!("let the operator press {name}"),
+            _ => format!("let the operator turn {name} {other}"),
+        });
+    }
+
+    fn wire(
+        &mut self,
+        part: PartId,
+        inputs: &[(PartId, u8)],
+        want: Want,
+        cause: &mut TroubleCause,
+    ) {
+        let name = self.scene.name(part);
+        let level = self.view.level(part);
+        let through = |(input, loss): &(PartId, u8)| {
+            let input = self.scene.name(*input);
+            match loss {
+                0 => input.to_owned(),
+                loss => format!("{input} less {loss}"),
+            }
+        };
+        let all: Vec<String> = inputs.iter().map(through).collect();
+        let all = match all.as_slice() {
+            [] => "no input".to_owned(),
+            [one] => one.clone(),
+            several => format!("the highest of {}", several.join(", ")),
+        };
+        let is = match level {
+            0 => "off".to_owned(),
+            level => format!("at {level}"),
+        };
+        cause.say(format!("{name} is {is}: it is {all}"));
+        for (place, (input, loss)) in inputs.iter().enumerate() {
+            let (wanted, counts) = match want {
+                Want::AtLeast(least) => (Want::AtLeast(least.saturating_add(*loss)), true),
+                // Only what comes through keeps it on.
+                Want::AtMost(most) => {
+                    let most = most.saturating_add(*loss);
+                    (Want::AtMost(most), self.view.level(*input) > most)
+                }
+            };
+            // Any of its inputs would do to raise it, and the first is followed.
+            let is_enough = matches!(want, Want::AtLeast(_)) && place > 0;
+            if counts && !is_enough {
+                self.losses.push((part, *input, *loss));
+                self.follow(*input, wanted, cause);
+                self.losses.pop();
+            }
+        }
+    }
+
+    fn gate(
+        &mut self,
+        part: PartId,
+        inputs: &[PartId],
+        (want, is_all): (Want, bool),
+        cause: &mut TroubleCause,
+    ) {
+        let name = self.scene.name(part);
+        // What its inputs have to be for it to be as wanted: all of them, or any.
+        let (wanted, needs_all) = match (want, is_all) {
+            (Want::AtLeast(_), true) => (Want::AtLeast(1), true),
+            (Want::AtLeast(_), false) => (Want::AtMost(0), true),
+            (Want::AtMost(_), true) => (Want::AtMost(0), false),
+            (Want::AtMost(_), false) => (Want::AtLeast(1), false),
+        };
+        let is = if self.view.level(part) == 0 {
+            "off"
+        } else {
+            "on"
+        };
+        let other = if wanted == Want::AtMost(0) {
+            "on"
+        } else {
+            "off"
+        };
+        let wrong = inputs.iter().copied();
+        let wrong: Vec<PartId> = wrong
+            .filter(|input| !wanted.is_so(self.view.level(*input)))
+            .collect();
+        let names = self.scene.names(&wrong);
+        let are = if wrong.len() == 1 { "is" } else { "are" };
+        match needs_all || wrong.len() == 1 {
+            true => cause.say(format!("{name} is {is} because {names} {are} {other}")),
+            false => cause.say(format!("{name} is {is} as long as {names} all are {other}")),
+        }
+        // A clock comes by itself; of those of which one would do, one is followed.
+        let is_clock = |input: &PartId| {
+            matches!(
+                self.scene.network.signal(*input),
+                Some(Signal::Clock { .. })
+            )
+        };
+        let others: Vec<PartId> = wrong.iter().copied().filter(|one| !is_clock(one)).collect();
+        let followed = if others.is_empty() { wrong } else { others };
+        let most = if needs_all { usize::MAX } else { 1 };
+        for input in followed.into_iter().take(most) {
+            self.follow(input, wanted, cause);
+        }
+    }
+
+    fn latch(
+        &mut self,
+        part: PartId,
+        (set, reset): (PartId, PartId),
+        want: Want,
+        cause: &mut TroubleCause,
+    ) {
+        let name = self.scene.name(part);
+        let (set_name, reset_name) = (self.scene.name(set), self.scene.name(reset));
+        match want {
+            Want::AtMost(_) => {
+                cause.say(format!("{name} stays on until {reset_name} resets it"));
+                self.follow(reset, Want::AtLeast(1), cause);
+            }
+            Want::AtLeast(_) if self.view.level(reset) > 0 => {
+                cause.say(format!("{name} stays off while {reset_name} is on"));
+                self.follow(reset, Want::AtMost(0), cause);
+            }
+            Want::AtLeast(_) => {
+                cause.say(format!("{name} stays off until {set_name} sets it"));
+                self.follow(set, Want::AtLeast(1), cause);
+            }
+        }
+    }
+
+    fn comparator(
+        &mut self,
+        part: PartId,
+        (rear, side, mode): (Rear, Option<PartId>, ComparatorMode),
+        want: Want,
+        cause: &mut TroubleCause,
+    ) {
+        let beside = side.map_or(0, |side| self.view.level(side));
+        // What stands behind it has to be this, as long as its side stays.
+        let wanted = match (want, mode) {
+            (Want::AtLeast(least), ComparatorMode::Compare) => Want::AtLeast(least.max(beside)),
+            (Want::AtLeast(least), ComparatorMode::Subtract) => {
+                Want::AtLeast(least.saturating_add(beside))
+            }
+            (Want::AtMost(most), ComparatorMode::Compare) => {
+                Want::AtMost(most.max(beside.saturating_sub(1)))
+            }
+            (Want::AtMost(most), ComparatorMode::Subtract) => {
+                Want::AtMost(most.saturating_add(beside))
+            }
+        };
+        let name = self.scene.name(part);
+        let against = match (side, mode) {
+            (None, _) => String::new(),
+            (Some(side), ComparatorMode::Compare) => {
+                format!(", with {beside} at its side from {}", self.scene.name(side))
+            }
+            (Some(side), ComparatorMode::Subtract) => {
+                format!(", less {beside} from {}", self.scene.name(side))
+            }
+        };
+        match rear {
+            Rear::Inventory(read) => self.reading(name, read, (wanted, &against), cause),
+            Rear::Signal(rear) => {
+                let behind = self.view.level(rear);
+                cause.say(format!(
+                    "{name} has {behind} behind it from {}{against}: that would have to be {}",
+                    self.scene.name(rear),
+                    wanted.words()
+                ));
+                self.follow(rear, wanted, cause);
+            }
+        }
+    }
+
+    /// What a comparator reads, and with how many items more or fewer it would read what is wanted.
+    fn reading(
+        &self,
+        name: &str,
+        read: PartId,
+        (wanted, against): (Want, &str),
+        cause: &mut TroubleCause,
+    ) {
+        let scene = self.scene;
+        let place = scene.name(read);
+        let Some(slots) = self.view.slots(read) else {
+            cause.say(format!("{name} reads 0: nothing stands at {place}"));
+            return;
+        };
+        let slots: Vec<Option<Stack>> = slots.collect();
+        let kind = scene.sieve(read).map_or(self.kind, |sieve| sieve.own);
+        let fill = Fill::of(scene, &slots, kind);
+        cause.say(format!(
+            "{name} reads {} of {place}, which holds {}{against}; it would have to read {}",
+            fill.level(0, 0),
+            scene.held_words(self.view, read),
+            wanted.words()
+        ));
+        let kind = scene.kind(kind);
+        let change = match wanted {
+            Want::AtLeast(_) => {
+                let more = (1..=fill.room).find(|more| wanted.is_so(fill.level(*more, 0)));
+                match more {
+                    Some(more) => format!("it would with {} more {kind}", grouped(more.into())),
+                    None => format!(
+                        "it never does: with as much {kind} as fits into {place} it reads {}",
+                        fill.level(fill.room, 0)
+                    ),
+                }
+            }
+            Want::AtMost(_) => {
+                let less = (1..=fill.held).find(|less| wanted.is_so(fill.level(0, *less)));
+                match less {
+                    Some(less) => format!("it would with {} {kind} less", grouped(less.into())),
+                    None => format!("it never does, even without any {kind} in {place}"),
+                }
+            }
+        };
+        cause.say(change);
+        let of_lock = self.locked.and_then(|locked| scene.above(locked));
+        if let Some(sieve) = scene.sieve(read).filter(|_| of_lock == Some(read)) {
+            self.mend_filter(sieve, wanted, cause);
+        }
+    }
+
+    /// What could be changed on a filter so that the hopper below it opens for the first item.
+    fn mend_filter(&self, sieve: &Sieve, wanted: Want, cause: &mut TroubleCause) {
+        let scene = self.scene;
+        let (place, own) = (scene.name(sieve.hopper), scene.kind(sieve.own));
+        let (rest, with_one) = (sieve.rest_level(), sieve.level_with(1));
+        let Want::AtLeast(least) = wanted else {
+            return;
+        };
+        let opening = scene.opening(sieve).map(|(_, opening)| opening);
+        if let Some(Opening::Late { items }) = opening {
+            cause.advise(format!(
+                "fill {} more {own} into {place} at the start: then the first that comes opens it",
+                items - 1
+            ));
+        }
+        if !matches!(opening, Some(Opening::Late { .. } | Opening::Never)) || with_one <= rest {
+            if opening == Some(Opening::Never) {
+                cause.advise(format!(
+                    "let the lock go off at a level that {place} reads: see `hallwright levels`"
+                ));
+            }
+            return;
+        }
+        // So much too high is what is asked of it.
+        let over = least.saturating_sub(with_one);
+        let wire = self
+            .losses
+            .iter()
+            .find(|(.., loss)| over > 0 && *loss >= over);
+        if let Some((wire, from, loss)) = wire {
+            cause.advise(format!(
+                "let {} take {} from {} instead of {loss}: {place} reads {rest} at rest, and {with_one} with one more {own}",
+                scene.name(*wire),
+                loss - over,
+                scene.name(*from),
+            ));
+        } else if over > 0 {
+            cause.advise(format!(
+                "let the lock go off at {with_one}: {place} reads {rest} at rest, and {with_one} with one more {own}"
+            ));
+        }
+    }
+}
+
+/// What an inventory weighs, and how that changes with items of one kind.
+struct Fill {
+    slots: u16,
+    weight: u32,
+    item_weight: u32,
+    /// How many more of the kind fit.
+    room: u32,
+    /// How many of the kind are there.
+    held: u32,
+}
+
+impl Fill {
+    fn of(scene: &Scene<'_>, slots: &[Option<Stack>], kind: KindId) -> Self {
+        let limit_of = |kind: KindId| scene.network.kind(kind).stack_limit;
+        let limit = u32::from(limit_of(kind).items());
+        let stacks = slots.iter().flatten();
+        let own = stacks.clone().filter(|stack| stack.item.kind == kind);
+        let held = own.clone().map(|stack| u32::from(stack.count)).sum();
+        let free = slots.iter().filter(|slot| slot.is_none()).count();
+        let open: u32 = own.map(|stack| limit - u32::from(stack.count)).sum();
+        Self {
+            slots: u16::try_from(slots.len()).unwrap_or(u16::MAX),
+            weight: stacks
+                .map(|stack| u32::from(stack.count) * limit_of(stack.item.kind).weight())
+                .sum(),
+            item_weight: limit_of(kind).weight(),
+            room: open + limit * u32::try_from(free).unwrap_or(u32::MAX / limit),
+            held,
+        }
+    }
+
+    /// What it reads with so many items of the kind more or less.
+    fn level(&self, more: u32, less: u32) -> u8 {
+        let weight = self.weight + more * self.item_weight;
+        fill_level(weight.saturating_sub(less * self.item_weight), self.slots)
+    }
+}
