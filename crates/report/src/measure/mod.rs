@@ -284,19 +284,13 @@ impl<'d> Recorder<'d> {
             cost.lock_cover.part += cover.part;
             cost.lock_cover.whole += cover.whole;
         }
-        let idle_calls = self.idle_calls.finish(end);
-        let returned = self.returns.found();
-        let rounds = self.rounds.finish(end, &self.ledger, view);
-        let rows = self
-            .declared
-            .sections
-            .iter()
-            .zip(backlogs)
-            .zip(covers)
-            .zip(returned.into_iter().zip(rounds))
-            .zip(idle_calls);
-        let sections = rows.map(
-            |((((section, backlog), cover), (returned, going_round)), call_idle_ticks)| {
+        let idle_calls = self.idle_calls.finish(end).into_iter();
+        let returned = self.returns.found().into_iter();
+        let rounds = returned.zip(self.rounds.finish(end, &self.ledger, view));
+        let declared = self.declared.sections.iter();
+        let rows = declared.zip(backlogs.into_iter().zip(covers));
+        let rows = rows.zip(rounds.zip(idle_calls)).map(
+            |((section, (backlog, cover)), ((returned, going_round), call_idle_ticks))| {
                 SectionFinding {
                     call_idle_ticks,
                     returned,
@@ -305,18 +299,14 @@ impl<'d> Recorder<'d> {
                 }
             },
         );
-        let sections = sections.collect();
+        let sections = rows.collect();
         let account = self.account.account(&self.stores, view);
         let (stores, overflow) = self.stores.finish(view);
         let waited = self.feeds.finish(&self.declared.stops, end);
         Measured {
             ticks_per_second: network.rules().ticks_per_second,
             run_ticks: self.run_ticks,
-            kind_names: network
-                .kinds()
-                .iter()
-                .map(|kind| kind.name.clone())
-                .collect(),
+            kind_names: kind_names(network),
             arrivals: self.arrivals.finish(&self.declared.arrivals, network),
             whereabouts,
             account,
@@ -396,6 +386,11 @@ impl Observer for Recorder<'_> {
         self.account.delivery(moment.tick, news);
         self.arrivals.delivery(moment.tick, news);
     }
+}
+
+fn kind_names(network: &Network) -> Vec<String> {
+    let kinds = network.kinds().iter();
+    kinds.map(|kind| kind.name.clone()).collect()
 }
 
 fn section_finding(

@@ -188,14 +188,12 @@ impl Sketch {
             if self.draw.percent(50) {
                 let count = self.draw.between(1, 100);
                 let action = self.withdrawal();
-                let from_place = match action {
-                    Action::Withdraw { .. }
-                        if self.draw.percent(80) && self.can_withdraw(place) =>
-                    {
-                        Action::Withdraw { place, count }
-                    }
-                    other => other,
-                };
+                let is_withdrawal = matches!(action, Action::Withdraw { .. });
+                let from_place =
+                    match is_withdrawal && self.draw.percent(80) && self.can_withdraw(place) {
+                        true => Action::Withdraw { place, count },
+                        false => action,
+                    };
                 let at = self.draw.between(tick, last_tick);
                 timeline.push((Tick(at.into()), from_place));
             }
