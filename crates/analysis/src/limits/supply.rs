@@ -48,7 +48,7 @@ impl Supply {
         for (part, filling) in network.fillings() {
             let (place, count) = ((part.index(), filling.kind), u64::from(filling.count));
             *at_start.entry(place).or_default() += count;
-            if sieves.contains(&part) {
+            if sieves.contains(part) {
                 *own_filling.entry(place).or_default() += count;
             }
             for (kind, items) in contents(&filling.contents) {

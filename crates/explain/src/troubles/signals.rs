@@ -158,12 +158,30 @@ impl<'s, 'v> Signals<'s, 'v> {
     fn operated(&self, part: PartId, signal: &Signal, cause: &mut TroubleCause) {
         let name = self.scene.name(part);
         let entries = self.scene.setup.timeline.entries().iter();
-        let moves = entries.filter_map(|(at, action)| match action {
+        let mut moves = entries.filter_map(|(at, action)| match action {
             Action::MoveLever { lever, .. } => (*lever == part).then_some(*at),
             Action::Press { button } => (*button == part).then_some(*at),
             _ => None,
         });
-        let last = moves.filter(|at| *at < self.scene.end).last();
+        let last = moves.rfind(|at| *at < self.scene.end);
+        let stops = self
+            .scene
+            .declared
+            .stops
+            .iter()
+            .flat_map(|stop| &stop.actions);
+        let is_of_stop =
+            |action: &Action| matches!(action, Action::MoveLever { lever, .. } if *lever == part);
+        if stops.into_iter().any(is_of_stop) && last.is_some() {
+            cause.say(format!("{name} is moved by the stop"));
+            if let Some(locked) = self.locked {
+                cause.advise(format!(
+                    "lock {} only when it is empty, and not at once by {name}",
+                    self.scene.name(locked)
+                ));
+            }
+            return;
+        }
         let done = match signal {
             Signal::Button { .. } => "pressed",
             _ => "moved",
