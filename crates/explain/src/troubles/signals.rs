@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use hallwright_core::engine::View;
 use hallwright_core::id::{KindId, PartId};
-use hallwright_core::part::{ComparatorMode, Rear, Signal, Watched};
+use hallwright_core::part::{Signal, Watched};
 use hallwright_core::timeline::Action;
 use hallwright_report::units::time;
 
