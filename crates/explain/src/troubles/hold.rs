@@ -123,10 +123,18 @@ impl Hold<'_, '_> {
     fn dead_end(&self, part: PartId, item: Item, cause: &mut TroubleCause, is_first: bool) {
         let scene = self.scene;
         let (name, kind) = (scene.name(part), scene.kind(item.kind));
-        let any = !scene
-            .ways
-            .hops(part, petgraph::Direction::Outgoing)
-            .is_empty();
+        let all = scene.ways.hops(part, petgraph::Direction::Outgoing);
+        let is_bench = |part: &PartId| scene.network.part(*part).bench().is_some();
+        let bench = all.iter().map(|(to, _)| *to).find(is_bench);
+        if let Some(bench) = bench.filter(|_| scene.network.kind(item.kind).is_box) {
+            let bench = scene.name(bench);
+            cause.say(format!(
+                "{name} leads to {bench}, which packs goods: a {kind} never goes in, and stands in the way of what comes behind it"
+            ));
+            cause.advise(format!("sort {kind} out before {name}"));
+            return;
+        }
+        let any = !all.is_empty();
         let words = match scene.network.part(part) {
             Part::Mouth => format!("no hopper takes up what lies at {name}"),
             Part::Hopper(hopper) if hopper.target.is_none() => {
@@ -246,10 +254,12 @@ impl Hold<'_, '_> {
 
     fn is_at_rest(&self, sieve: PartId) -> bool {
         let scene = self.scene;
-        let own = scene
-            .sieve(sieve)
-            .map(|sieve| (sieve.own, u64::from(sieve.own_items)));
-        own.is_some_and(|own| scene.held(self.view, sieve).first() == Some(&own))
+        let Some(own) = scene.sieve(sieve) else {
+            return false;
+        };
+        let held = scene.held(self.view, sieve);
+        let mut held = held.iter().filter(|(kind, _)| *kind == own.own);
+        held.all(|(_, items)| *items <= u64::from(own.own_items))
     }
 
     fn unlifted(&self, bench: PartId, signals: &mut Signals<'_, '_>, cause: &mut TroubleCause) {

@@ -9,6 +9,7 @@ mod flows;
 mod hold;
 mod homes;
 mod lost;
+mod readings;
 mod refused;
 mod round;
 mod safe;

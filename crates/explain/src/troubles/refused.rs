@@ -1,7 +1,7 @@
 //! Why deliveries found no room.
 
 use hallwright_core::event::Event;
-use hallwright_core::id::PartId;
+use hallwright_core::id::{KindId, PartId};
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
 use hallwright_report::findings::Refusal;
@@ -110,8 +110,42 @@ fn refusal(scene: &Scene<'_>, row: &Refusal) -> TroubleCause {
         "at the first refusal it held {}",
         scene.held_words(&view, place)
     ));
+    let pace = take_away(
+        scene,
+        (place, kind),
+        (first, sent.last.max(row.first_at)),
+        &mut cause,
+    );
+    if let Some(signal) = sent.while_on {
+        while_on(scene, (signal, place), row, &mut cause);
+    }
+    if let Some(item) = scene.item_in(&view, place, Some(kind)) {
+        Hold { scene, view: &view }.follow(place, item, &mut cause);
+    }
+    if let Some(pace) = pace.filter(|_| sent.while_on.is_none()) {
+        cause.advise(format!(
+            "send {pace} at most, or let more take out of {name}"
+        ));
+    }
+    cause.advise("let what does not fit wait: `when_full: Wait`".to_owned());
+    let slots = count(row.items.div_ceil(limit), "more slot", "more slots");
+    cause.advise(format!("give {name} {slots}"));
+    cause
+}
+
+/// Says what took out of a place while things were sent there, and how fast. The pace, if that went on
+/// for long enough to have one.
+fn take_away(
+    scene: &Scene<'_>,
+    (place, kind): (PartId, KindId),
+    (first, until): (Tick, Tick),
+    cause: &mut TroubleCause,
+) -> Option<String> {
+    let tps = scene.findings.ticks_per_second;
+    let name = scene.name(place);
+    // What waited for room or for its signal may have come only after the last was due.
     let came = came_first(scene, place).unwrap_or(first);
-    let until = sent.last.max(row.first_at);
+    let until = until.max(came);
     let drained = Rate {
         items: drained(scene, place, (came, until)),
         ticks: (until - came) + 1,
@@ -129,21 +163,7 @@ fn refusal(scene: &Scene<'_>, row: &Refusal) -> TroubleCause {
             time(came.0, tps)
         )),
     }
-    if let Some(signal) = sent.while_on {
-        while_on(scene, (signal, place), row, &mut cause);
-    }
-    if let Some(item) = scene.item_in(&view, place, Some(kind)) {
-        Hold { scene, view: &view }.follow(place, item, &mut cause);
-    }
-    if sent.while_on.is_none() && drained.items > 0 && drained.ticks > u64::from(tps) {
-        cause.advise(format!(
-            "send {pace} at most, or let more take out of {name}"
-        ));
-    }
-    cause.advise("let what does not fit wait: `when_full: Wait`".to_owned());
-    let slots = count(row.items.div_ceil(limit), "more slot", "more slots");
-    cause.advise(format!("give {name} {slots}"));
-    cause
+    (drained.items > 0 && drained.ticks > u64::from(tps)).then_some(pace)
 }
 
 /// What has to wait for a signal comes at once when that goes on.

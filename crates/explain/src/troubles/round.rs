@@ -58,8 +58,8 @@ impl Moves {
         if !self.left.contains_key(&(part, item)) {
             return false;
         }
-        let rings = scene.ways.rings(|_| true).into_iter();
-        let Some(ring) = rings.filter(|ring| ring.contains(&part)).next() else {
+        let mut rings = scene.ways.rings(|_| true).into_iter();
+        let Some(ring) = rings.find(|ring| ring.contains(&part)) else {
             return false;
         };
         let is_on_round = |at: &&PartId| self.left.contains_key(&(**at, item));

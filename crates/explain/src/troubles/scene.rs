@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_analysis::levels::Known;
 use hallwright_analysis::sieves::{Opening, Sieve};
-use hallwright_analysis::ways::{KindWays, WayKind, Ways};
+use hallwright_analysis::ways::{KindWays, Way, WayKind, Ways};
 use hallwright_core::declare::{Declarations, Store, StorePurpose};
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::Event;
@@ -170,15 +170,31 @@ impl<'a> Scene<'a> {
         let is_open = |part: usize| part >= parts || self.lets_in(PartId::from_index(part), kind);
         let ways = self.kind_ways.ways();
         ways.reached([from], Direction::Outgoing, |way| {
-            self.kind_ways.carries(way, kind) && is_open(way.to)
+            self.carries(way, kind) && is_open(way.to)
         })
+    }
+
+    /// Whether a kind can go along a way. Boxes come to a bench and from it only as its own box.
+    fn carries(&self, way: &Way, kind: KindId) -> bool {
+        let is_bench = |node: usize| {
+            node < self.network.part_count()
+                && self
+                    .network
+                    .part(PartId::from_index(node))
+                    .bench()
+                    .is_some()
+        };
+        let is_box = self.network.kind(kind).is_box;
+        let is_own = matches!(way.kind, WayKind::SetDown | WayKind::Lift | WayKind::Flow);
+        let is_barred = is_box && !is_own && (is_bench(way.from) || is_bench(way.to));
+        self.kind_ways.carries(way, kind) && !is_barred
     }
 
     /// Where goods of a kind can go from a part in one hop, with whether the other part takes them.
     /// The way by which a hopper gets what it holds is left out.
     pub(super) fn hops(&self, part: PartId, kind: KindId) -> Vec<(PartId, bool)> {
         let ways = self.kind_ways.ways().at(part.index(), Direction::Outgoing);
-        let ways = ways.filter(|way| way.kind.is_hop() && self.kind_ways.carries(way, kind));
+        let ways = ways.filter(|way| way.kind.is_hop() && self.carries(way, kind));
         let hopper = self.network.part(part).hopper();
         let leads_back = |to: PartId| {
             hopper.is_some_and(|hopper| hopper.above() == Some(to) && hopper.target != Some(to))

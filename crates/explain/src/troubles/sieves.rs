@@ -34,7 +34,9 @@ fn of(scene: &Scene<'_>, found: &SieveFinding) -> TroubleCause {
     let Some(part) = scene.network.find(&found.part) else {
         return cause;
     };
-    if !found.missing.is_empty() {
+    let is_open = scene.sieve(part).is_some_and(|sieve| sieve.free_slots > 0);
+    // What comes into a free slot opens the filter, which hands on its own filling for it.
+    if !found.missing.is_empty() && (found.foreign.is_empty() || !is_open) {
         leak(scene, part, &mut cause);
     }
     if let Some(foreign) = found.foreign.first() {
@@ -118,6 +120,15 @@ fn intruder(scene: &Scene<'_>, part: PartId, kind: &str, cause: &mut TroubleCaus
                 free => format!("{free} slots"),
             }
         ));
+        let outlet = scene
+            .sieve(part)
+            .and_then(|sieve| sieve.outlet(scene.network));
+        if let Some(outlet) = outlet {
+            cause.say(format!(
+                "{kind} in it counts like its own goods: {} opens for it, and takes of the filling",
+                scene.name(outlet)
+            ));
+        }
         cause.advise(format!(
             "put a filler into every slot of {name} that its own kind does not take"
         ));

@@ -151,6 +151,16 @@ impl Explainer<'_, '_> {
         let (Some(store), Some(kind)) = (scene.store_named(store), kind) else {
             return;
         };
+        if let Some(sieve) = scene.sieve(part).filter(|sieve| sieve.own != kind) {
+            let (name, own) = (scene.name(part), scene.kind(sieve.own));
+            cause.say(format!(
+                "{name} is a filter for {own}, where it does not belong"
+            ));
+            cause.advise(format!(
+                "put a filler that never arrives into every slot of {name} that {own} does not take"
+            ));
+            return;
+        }
         let reached = scene.reached(part, kind);
         let before = scene.ways.leading_to(&store.parts);
         let kind_name = scene.kind(kind);
