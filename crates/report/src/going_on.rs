@@ -7,7 +7,6 @@
 
 mod fates;
 mod switch_on;
-mod watch;
 
 use hallwright_core::declare::Declarations;
 use hallwright_core::engine::{Engine, State};
@@ -16,10 +15,10 @@ use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
 
-use self::watch::Watch;
 use crate::findings::{GoingOn, GoingOnEnd};
 use crate::left_behind::round_ticks;
 use crate::measure::{Places, Pulses, Thing};
+use crate::repeats::RepeatWatch;
 use hallwright_analysis::certainty::certainty_ticks;
 
 /// For how long it goes on at most, in seconds.
@@ -113,7 +112,7 @@ fn go_on(network: &Network, engine: &mut Engine<'_>) -> (GoingOnEnd, u64) {
     let step_ticks = round_ticks(network).min(most_ticks).max(1);
     let certain_ticks = certainty_ticks(network).max(step_ticks);
     let mut pulses = Pulses::new(network);
-    let mut watch = Watch::new(start);
+    let mut watch = RepeatWatch::new(start);
     loop {
         let passed = engine.tick() - start;
         if passed >= most_ticks {

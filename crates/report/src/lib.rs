@@ -13,6 +13,7 @@ mod homes;
 mod left_behind;
 pub mod measure;
 mod reach;
+mod repeats;
 mod runner;
 pub mod units;
 pub mod verdicts;

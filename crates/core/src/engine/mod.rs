@@ -222,19 +222,21 @@ impl<'n> Engine<'n> {
         observer.ticks_passed(from, until, self.work.standing, &self.view());
     }
 
-    /// Whether a debug build counts everything anew in this tick: in all ticks of small networks, where
-    /// mistakes are looked for, and in some of large ones, where it would take most of the time.
-    fn counts_now(&self) -> bool {
-        const SMALL_PARTS: usize = 100;
-        const EVERY_TICKS: u64 = 64;
-        self.network.part_count() <= SMALL_PARTS || self.world.tick.0.is_multiple_of(EVERY_TICKS)
+    /// Whether a debug build looks at itself in this tick: counts everything anew, and takes short ways
+    /// beside long ones. It does so for longer than random networks are run, and then now and then, since
+    /// it takes most of the time.
+    fn looks_at_itself(&self) -> bool {
+        const ALWAYS_UNTIL_TICK: u64 = 2_048;
+        const THEN_EVERY_TICKS: u64 = 64;
+        let tick = self.world.tick.0;
+        cfg!(debug_assertions)
+            && (tick < ALWAYS_UNTIL_TICK || tick.is_multiple_of(THEN_EVERY_TICKS))
     }
 
     /// Phase 5: nothing moves. The tick is over.
     fn measure<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         self.phase = Phase::Measure;
-        if cfg!(debug_assertions)
-            && self.counts_now()
+        if self.looks_at_itself()
             && let Err(difference) = self.check_conservation()
         {
             panic!("after tick {}: {difference}", self.world.tick);

@@ -1,8 +1,8 @@
 //! Foresight: what a hall does by itself from some tick on.
 //!
 //! A copy of the run goes on without any further input: nothing arrives, no lever is moved, no restart
-//! comes. It goes on until nothing can happen any more, until everything asked is answered, or for two
-//! hours; where only the work at rest is asked for, for half an hour.
+//! comes. It goes on until nothing can happen any more, until a state comes again, until everything asked
+//! is answered, or for two hours; where only the work at rest is asked for, for half an hour.
 
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{Event, Moment, Observer};
@@ -10,6 +10,8 @@ use hallwright_core::id::PartId;
 use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
+
+use crate::repeats::RepeatWatch;
 
 use super::ledger::spot;
 use super::pulses::{PulseWatch, Pulses, parts_of_event};
@@ -104,6 +106,7 @@ impl Onward<'_> {
             false => MOST_SECONDS,
         };
         let end = start + most_seconds * u64::from(network.rules().ticks_per_second);
+        let mut repeats = RepeatWatch::new(start);
         let mut step_ticks = FIRST_STEP_TICKS;
         let mut is_still = false;
         while engine.tick() < end {
@@ -112,7 +115,13 @@ impl Onward<'_> {
             if is_still || ahead.is_answered(asked) {
                 break;
             }
-            engine.run_until((engine.tick() + step_ticks).min(end), &mut ahead);
+            // What has come again comes again for ever: there is nothing more to see.
+            if let Some(repeat) = repeats.repeats() {
+                is_still = ahead.last + repeat.period_ticks < engine.tick();
+                break;
+            }
+            let until = (engine.tick() + step_ticks).min(end);
+            engine.run_until(until, &mut (&mut ahead, &mut repeats));
             step_ticks = (step_ticks * 2).min(MOST_STEP_TICKS);
         }
         let mut work_at_rest = None;

@@ -8,7 +8,7 @@ use hallwright_core::tick::Tick;
 /// Remembers one state, later and later, and looks whether it comes again. To look at every tick would
 /// take long: it is looked at when what happened in the tick of that state happens again, since what
 /// repeats itself repeats that too.
-pub(super) struct Watch {
+pub(crate) struct RepeatWatch {
     start: Tick,
     last_move: Tick,
     kept: Option<Kept>,
@@ -23,11 +23,11 @@ pub(super) struct Watch {
 
 /// A state that has come again.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) struct Repeat {
+pub(crate) struct Repeat {
     /// Whether anything moved meanwhile.
-    pub(super) moves: bool,
+    pub(crate) moves: bool,
     /// How long it took.
-    pub(super) period_ticks: u64,
+    pub(crate) period_ticks: u64,
 }
 
 /// A state that may come again.
@@ -45,8 +45,8 @@ struct Sign {
     other: PartId,
 }
 
-impl Watch {
-    pub(super) fn new(start: Tick) -> Self {
+impl RepeatWatch {
+    pub(crate) fn new(start: Tick) -> Self {
         Self {
             start,
             last_move: start,
@@ -59,17 +59,17 @@ impl Watch {
     }
 
     /// The last tick in which an item moved; a shuttle that only goes round moves none.
-    pub(super) fn last_move(&self) -> Tick {
+    pub(crate) fn last_move(&self) -> Tick {
         self.last_move
     }
 
     /// The state that has come again, if one has.
-    pub(super) fn repeats(&self) -> Option<Repeat> {
+    pub(crate) fn repeats(&self) -> Option<Repeat> {
         self.repeats
     }
 }
 
-impl Observer for Watch {
+impl Observer for RepeatWatch {
     fn event(&mut self, moment: Moment, event: &Event, _view: &View<'_>) {
         let sign = sign(event);
         if moves(event) {
