@@ -79,7 +79,7 @@ impl Hall {
 }
 
 fn met(found: &Findings) -> Vec<bool> {
-    let verdicts = found.verdicts.iter();
+    let verdicts = found.goals();
     verdicts.map(|verdict| verdict.is_met()).collect()
 }
 
@@ -128,7 +128,7 @@ fn a_flow_that_takes_all_as_it_comes_is_judged_by_its_best() {
     let found = hall.run(&goals, 5_000, entries, Declarations::default());
     assert_eq!(found.flows[0].worst, None);
     assert_eq!(met(&found), [true, false]);
-    for verdict in &found.verdicts {
+    for verdict in found.goals() {
         let why = "goods never waited long enough for a worst minute";
         assert_eq!(verdict.remark.as_deref(), Some(why));
     }
