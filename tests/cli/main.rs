@@ -24,5 +24,6 @@ mod support;
 mod tune;
 mod tune_enumeration;
 mod tune_page;
+mod verdicts;
 mod writer;
 mod written;

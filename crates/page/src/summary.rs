@@ -228,10 +228,12 @@ fn amount_lines(label: &str, amount: Amounts) -> Vec<Line> {
         lines.push(figure(label, items(amount.goods)));
     }
     if amount.boxes > 0 {
-        lines.push(figure(
-            &format!("{label}, in boxes"),
-            items(amount.goods_in_boxes),
-        ));
+        if amount.goods_in_boxes > 0 {
+            lines.push(figure(
+                &format!("{label}, in boxes"),
+                items(amount.goods_in_boxes),
+            ));
+        }
         lines.push(figure(
             &format!("{label}, boxes"),
             count(amount.boxes, "box", "boxes"),

@@ -184,6 +184,12 @@ figures! {
         key: "unstored_items",
         when: When::AtTheEnd,
         take: Take::Whole(|found| count(found.whereabouts.unstored_items())),
+        things: Some(|found| {
+            let here = &found.whereabouts;
+            let elsewhere: u64 = here.elsewhere.iter().map(|row| row.boxes).sum();
+            let loose = found.account.amount(Standing::Loose).boxes;
+            goods_and_boxes(here.unstored_items(), here.waiting_boxes + elsewhere + loose)
+        }),
         why_not: no_store,
         ..BASE
     };
