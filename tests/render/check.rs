@@ -23,16 +23,20 @@ fn case(seed: u64, stop_at: Option<u64>) -> Case {
     }
 }
 
-/// A goal missed in 2 of 6 runs, a run that broke, a figure that moved, and a file that cannot be used.
-fn checked() -> CheckReport {
-    let check = Check {
+/// 7 items where 3 are allowed.
+fn seven_of_three() -> Check {
+    Check {
         measured: Quantity {
             amount: Amount::Count(7),
             unit: Unit::Items,
         },
         bound: Bound::AtMost(3.0),
         stop: None,
-    };
+    }
+}
+
+/// A goal missed in 2 of 6 runs, a run that broke, a figure that moved, and a file that cannot be used.
+fn checked() -> CheckReport {
     let goal = GoalChecked {
         subject: "lost".to_owned(),
         line: Some(41),
@@ -46,7 +50,7 @@ fn checked() -> CheckReport {
                 goal: Some(0),
                 why: Vec::new(),
                 subject: "lost".to_owned(),
-                checks: vec![check],
+                checks: vec![seven_of_three()],
                 went_wrong_at: Some(Tick(119)),
                 remark: None,
             },

@@ -7,11 +7,11 @@ use hallwright_core::declare::{Declarations, Goal};
 use serde::Serialize;
 
 use hallwright_report::Heading;
-use hallwright_report::figures::Name;
+use hallwright_report::figures::{Amount, Name};
 use hallwright_report::findings::{Amounts, Findings, FlowFinding, Standing};
-use hallwright_report::goals::Verdict;
+use hallwright_report::goals::{Check, Verdict};
 use hallwright_report::units::{
-    count, grouped, items, listed, percent, rate, things, time, work_per_tick,
+    Rate, count, grouped, items, listed, percent, rate, things, time, work_per_tick,
 };
 use hallwright_report::verdicts::{Question, Ruling};
 use hallwright_report::words::{self, amount_words, goal_words};
@@ -20,6 +20,9 @@ use self::verdicts::{Topic, bound_words, causes, is_worth_telling, state, worst}
 
 /// How many verdicts that are not as they should be the first card tells.
 const MISSED: usize = 4;
+/// So many goals that no other card tells are told one by one; of more, those that are not as they should
+/// be.
+const OTHERS: usize = 5;
 /// How many flows are told that no goal is about.
 const FLOWS: usize = 4;
 
@@ -174,7 +177,7 @@ fn goals_card(found: &Findings) -> Card {
         "{anyway} of them judged though no goal asks"
     )));
     let mut card = Card {
-        room_pixels: 138,
+        room_pixels: 175,
         question: "Goals",
         state: "plain",
         answer: format!("{met} of {all} met"),
@@ -221,23 +224,20 @@ fn figure(label: &str, figure: String) -> Line {
     }
 }
 
-/// So much: items, boxes and what these hold in a line each, for they are never added.
+/// So much: items in no box, and boxes with what they hold in a line of their own, for they are never
+/// added.
 fn amount_lines(label: &str, amount: Amounts) -> Vec<Line> {
     let mut lines = Vec::new();
     if amount.goods > 0 || amount.boxes == 0 {
         lines.push(figure(label, items(amount.goods)));
     }
     if amount.boxes > 0 {
-        if amount.goods_in_boxes > 0 {
-            lines.push(figure(
-                &format!("{label}, in boxes"),
-                items(amount.goods_in_boxes),
-            ));
-        }
-        lines.push(figure(
-            &format!("{label}, boxes"),
-            count(amount.boxes, "box", "boxes"),
-        ));
+        let boxes = count(amount.boxes, "box", "boxes");
+        let boxes = match amount.goods_in_boxes {
+            0 => boxes,
+            goods => format!("{} in {boxes}", grouped(goods)),
+        };
+        lines.push(figure(&format!("{label}, boxed"), boxes));
     }
     lines
 }
@@ -252,6 +252,7 @@ fn sorting_card(declared: &Declarations, found: &Findings) -> Card {
         card.lines.clear();
         (card, own)
     };
+    card.room_pixels = 270;
     let account = &found.account;
     if !found.stores.is_empty() {
         card.lines
@@ -259,11 +260,11 @@ fn sorting_card(declared: &Declarations, found: &Findings) -> Card {
     }
     let mut told = Vec::new();
     for verdict in Topic::Sorted.verdicts(declared, found) {
+        told.push(verdict);
         let always = [Question::Misplaced, Question::PassedBy, Question::Sieves];
-        if !is_worth_telling(verdict) && !always.contains(&verdict.question) {
+        if verdict.ruling == Ruling::Ok && !always.contains(&verdict.question) {
             continue;
         }
-        told.push(verdict);
         if verdict.question == Question::Sieves && !found.sieves.is_empty() {
             let all = found.sieves.len() as u64;
             let intact = all - Name::SIEVES_NOT_INTACT.count(found);
@@ -285,21 +286,33 @@ fn sorting_card(declared: &Declarations, found: &Findings) -> Card {
         card.lines.extend(amount_lines(label, on_the_way));
     }
     if !found.stores.is_empty() {
-        // What is misplaced or passed by was told already.
-        let rows = account.rows.iter().filter(|(standing, _)| {
-            standing.is_unsettled()
-                || matches!(
-                    standing,
-                    Standing::OverflowStoreFull
-                        | Standing::OverflowNoHome
-                        | Standing::OverflowPutThere
-                )
-        });
-        let rows = rows.flat_map(|(standing, amount)| amount_lines(standing.words(), *amount));
-        card.lines.extend(rows);
+        let sum = |holds: fn(Standing) -> bool| -> Amounts {
+            let rows = account.rows.iter();
+            let rows = rows.filter(|(standing, _)| holds(*standing));
+            rows.map(|(_, amount)| *amount).sum()
+        };
+        let sums = [
+            ("in overflow", sum(is_overflow)),
+            ("elsewhere", sum(Standing::is_unsettled)),
+        ];
+        for (label, amount) in sums {
+            if !amount.is_none() {
+                card.lines.extend(amount_lines(label, amount));
+            }
+        }
     }
     card.rule(own.into_iter().chain(worst(told.into_iter())).max());
     card
+}
+
+fn is_overflow(standing: Standing) -> bool {
+    matches!(
+        standing,
+        Standing::OverflowStoreFull
+            | Standing::OverflowNoHome
+            | Standing::OverflowPassedBy
+            | Standing::OverflowPutThere
+    )
 }
 
 fn throughput_card(declared: &Declarations, found: &Findings) -> Option<Card> {
@@ -308,7 +321,7 @@ fn throughput_card(declared: &Declarations, found: &Findings) -> Option<Card> {
     }
     let waiting = words::kept_up(found);
     let (mut card, own) = answered("Kept up", waiting.split("; ").next().unwrap_or(""));
-    card.room_pixels = 230;
+    card.room_pixels = 260;
     card.lines = waiting_lines(found);
     let mut rulings = Vec::new();
     for (index, flow) in found.flows.iter().enumerate() {
@@ -322,16 +335,10 @@ fn throughput_card(declared: &Declarations, found: &Findings) -> Option<Card> {
             continue;
         }
         rulings.extend(ruling);
-        let checks = asked.flat_map(|verdict| &verdict.checks);
-        let bounds: Vec<String> = checks
-            .map(|check| bound_words(check, found.ticks_per_second))
-            .collect();
-        card.lines.push(Line {
-            label: flow.name.clone(),
-            figure: pace(flow, found.ticks_per_second),
-            bound: bounds.join(", "),
-            state: ruling.map_or("", state),
-        });
+        card.lines.extend(pace_lines(flow, asked.clone(), found));
+        let unjudged = asked.filter(|verdict| verdict.checks.is_empty());
+        let unjudged = unjudged.flat_map(|verdict| verdicts::lines(verdict, found));
+        card.lines.extend(unjudged);
     }
     let own = own.filter(|_| !found.sections.is_empty());
     if found.sections.is_empty() {
@@ -341,15 +348,35 @@ fn throughput_card(declared: &Declarations, found: &Findings) -> Option<Card> {
     Some(card)
 }
 
-fn pace(flow: &FlowFinding, ticks_per_second: u32) -> String {
-    let best = rate(flow.steadiest, flow.unit(), ticks_per_second);
-    match &flow.worst {
-        Some(worst) => format!(
-            "{:.2} at worst, {best} at best",
-            worst.rate.per_second(ticks_per_second)
-        ),
-        None => best,
-    }
+/// How fast a flow was at best, and at worst while goods waited for it, each with the goals about it.
+fn pace_lines<'f>(
+    flow: &FlowFinding,
+    asked: impl Iterator<Item = &'f Verdict> + Clone,
+    found: &Findings,
+) -> Vec<Line> {
+    let tps = found.ticks_per_second;
+    let line = |label: String, pace: Rate| {
+        // A goal says by its bound's figure which of the two it is about.
+        let is_this =
+            |check: &&Check| matches!(check.measured.amount, Amount::Rate(of, _) if of == pace);
+        let asked = asked
+            .clone()
+            .filter(|verdict| verdict.checks.iter().any(|check| is_this(&check)));
+        let checks = asked.clone().flat_map(|verdict| &verdict.checks);
+        let bounds: Vec<String> = checks.map(|check| bound_words(check, tps)).collect();
+        Line {
+            label,
+            figure: rate(pace, flow.unit(), tps),
+            bound: bounds.join(", "),
+            state: worst(asked).map_or("", state),
+        }
+    };
+    let mut lines = vec![line(flow.name.clone(), flow.steadiest)];
+    let worst = flow.worst.as_ref().map(|worst| worst.rate);
+    // The same pace twice says nothing more.
+    let worst = worst.filter(|worst| *worst != flow.steadiest);
+    lines.extend(worst.map(|worst| line(format!("{}, at worst", flow.name), worst)));
+    lines
 }
 
 /// The most that waited anywhere, and what waits at the end.
@@ -374,7 +401,10 @@ fn waiting_lines(found: &Findings) -> Vec<Line> {
 
 fn loss_card(declared: &Declarations, found: &Findings) -> Card {
     let verdicts = Topic::Lost.verdicts(declared, found);
-    let told = verdicts.clone().filter(|verdict| is_worth_telling(verdict));
+    // Nothing is nothing, whatever is allowed.
+    let told = verdicts
+        .clone()
+        .filter(|verdict| verdict.ruling != Ruling::Ok);
     let mut lines: Vec<Line> = told
         .flat_map(|verdict| verdicts::lines(verdict, found))
         .collect();
@@ -384,7 +414,7 @@ fn loss_card(declared: &Declarations, found: &Findings) -> Card {
         figure(&format!("{} at {}", row.kind, row.mouth), at)
     }));
     let mut card = Card {
-        room_pixels: 105,
+        room_pixels: 150,
         question: "Lost",
         state: "plain",
         answer: words::lost(found),
@@ -418,15 +448,17 @@ fn refused_card(declared: &Declarations, found: &Findings) -> Option<Card> {
 fn others_card(declared: &Declarations, found: &Findings) -> Option<Card> {
     let verdicts = Topic::Else.verdicts(declared, found);
     let ruling = worst(verdicts.clone())?;
+    let all = verdicts.clone().count();
     let met = verdicts.clone().filter(|verdict| verdict.is_met()).count();
+    let told = verdicts.filter(|verdict| all <= OTHERS || verdict.ruling != Ruling::Ok);
+    let lines = told.flat_map(|verdict| verdicts::lines(verdict, found));
+    let lines = lines.collect();
     Some(Card {
         room_pixels: 230,
         question: "Also asked",
         state: state(ruling),
-        answer: format!("{met} of {} met", verdicts.clone().count()),
-        lines: verdicts
-            .flat_map(|verdict| verdicts::lines(verdict, found))
-            .collect(),
+        answer: format!("{met} of {all} met"),
+        lines,
     })
 }
 

@@ -11,7 +11,7 @@ use hallwright_report::words::{goal_words, quantity_words};
 use super::{Line, said};
 
 /// How many causes of a verdict a card tells.
-const CAUSES: usize = 2;
+const CAUSES: usize = 1;
 
 /// The card on which a verdict is told.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -49,9 +49,7 @@ impl Topic {
 
     fn of_goal(goal: &Goal) -> Self {
         match goal {
-            Goal::InNoStoreAtMost(_) | Goal::GoingRoundAtMost(_) | Goal::Contents { .. } => {
-                Self::Sorted
-            }
+            Goal::InNoStoreAtMost(_) | Goal::GoingRoundAtMost(_) => Self::Sorted,
             Goal::ThroughputAtLeast { .. } => Self::KeptUp,
             Goal::MarkWithin { .. } => Self::Stopped,
             Goal::LockCoverAtLeast { .. }
@@ -105,12 +103,17 @@ pub(super) fn lines(verdict: &Verdict, found: &Findings) -> Vec<Line> {
 pub(super) fn causes(verdict: &Verdict) -> impl Iterator<Item = Line> {
     let is_told = verdict.ruling != Ruling::Ok;
     let why = verdict.why.iter().filter(move |_| is_told).take(CAUSES);
-    why.map(|why| said(why))
+    let more = verdict.why.len().saturating_sub(CAUSES);
+    let more = (is_told && more > 0).then(|| {
+        let subject = &verdict.subject;
+        said(&format!("… and {more} more {subject}"))
+    });
+    why.map(|why| said(why)).chain(more)
 }
 
 fn line(verdict: &Verdict, found: &Findings) -> Line {
     let missed = verdict.checks.iter().find(|check| !check.is_met());
-    match missed.or(verdict.checks.last()) {
+    match missed.or(verdict.checks.first()) {
         Some(check) => of_check(verdict, check, verdict.ruling, found),
         None => Line {
             state: state(verdict.ruling),

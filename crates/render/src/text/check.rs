@@ -54,11 +54,13 @@ fn summary(report: &CheckReport) -> String {
         .collect();
     let failed = report.checked.iter().filter(|each| !each.holds()).count() as u64;
     let all = report.checked.iter().flat_map(|each| &each.fold.goals);
+    let anyway = all.clone().filter(|goal| goal.is_judged_anyway()).count();
+    let goals = all.count() - anyway;
     let mut words = format!(
-        "{} in {}, {}, {}",
+        "{} in {}, {}, {}, {anyway} judged anyway",
         count(files.len() as u64, "scenario", "scenarios"),
         count(checked, "variant", "variants"),
-        judged_words(all),
+        count(goals as u64, "goal", "goals"),
         count(report.runs(), "run", "runs")
     );
     words.push_str(&match report.outcome() {
@@ -77,12 +79,12 @@ fn summary(report: &CheckReport) -> String {
     words
 }
 
-/// How many goals there are and how much is judged anyway, and how many of them were missed:
-/// `1 of 3 goals missed, 11 judged anyway`.
-fn judged_words<'g>(all: impl Iterator<Item = &'g GoalChecked>) -> String {
+/// How many goals there are and how many of them were missed, and the same of what is judged anyway:
+/// `1 of 3 goals missed` and `11 judged anyway`.
+fn judged_words(checked: &Checked) -> (String, String) {
     // Of goals and of what is judged anyway: all, and those missed.
     let mut counts = [(0, 0); 2];
-    for goal in all {
+    for goal in &checked.fold.goals {
         let (all, missed) = &mut counts[usize::from(goal.is_judged_anyway())];
         *all += 1;
         *missed += u64::from(!goal.holds());
@@ -93,10 +95,11 @@ fn judged_words<'g>(all: impl Iterator<Item = &'g GoalChecked>) -> String {
         (_, 0) => count(goals, "goal", "goals"),
         (_, missed) => format!("{missed} of {} missed", count(goals, "goal", "goals")),
     };
-    match missed_anyway {
-        0 => format!("{goals}, {anyway} judged anyway"),
-        missed => format!("{goals}, {missed} of {anyway} judged anyway missed"),
-    }
+    let anyway = match missed_anyway {
+        0 => format!("{anyway} judged anyway"),
+        missed => format!("{missed} of {anyway} judged anyway missed"),
+    };
+    (goals, anyway)
 }
 
 fn write(page: &mut Page, checked: &Checked) {
@@ -110,7 +113,7 @@ fn write(page: &mut Page, checked: &Checked) {
     } else {
         "broken"
     };
-    let judged = judged_words(checked.fold.goals.iter());
+    let (goals, anyway) = judged_words(checked);
     let figures = match &checked.compared {
         Some(compared) if compared.holds() => {
             let same = count(compared.figures, "recorded figure", "recorded figures");
@@ -126,7 +129,7 @@ fn write(page: &mut Page, checked: &Checked) {
     page.labelled(
         label,
         LABEL,
-        &format!("{}: {judged} in {runs}{figures}", checked.name()),
+        &format!("{}: {goals} in {runs}{figures}; {anyway}", checked.name()),
     );
     for broken in &checked.fold.broken {
         let case = broken.case.words(checked.fold.ticks_per_second.max(1));

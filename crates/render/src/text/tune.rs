@@ -96,10 +96,18 @@ fn found(page: &mut Page, report: &TuneReport, cheapest: usize) {
 }
 
 fn goals_words(report: &TuneReport) -> String {
-    // What is judged anyway is judged of each.
-    match report.goal_lines.len() as u64 {
-        1 => "the goal and all that is judged anyway".to_owned(),
-        goals => format!("all {} goals and all that is judged anyway", grouped(goals)),
+    let goals = match report.goal_lines.len() as u64 {
+        1 => "the goal".to_owned(),
+        goals => format!("all {} goals", grouped(goals)),
+    };
+    // What is judged anyway is worth a word where it made a difference.
+    let kept_out = report.kept_out();
+    let mut anyway = kept_out
+        .iter()
+        .filter(|(goal, ..)| report.line_of(*goal).is_none());
+    match anyway.next() {
+        None => goals,
+        Some(_) => format!("{goals} and all that is judged anyway"),
     }
 }
 

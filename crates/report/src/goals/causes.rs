@@ -67,12 +67,19 @@ fn named(goal: &Goal) -> Option<Named<'_>> {
 
 /// Adds why it came off so. Comes after the ruling.
 pub(super) fn add(verdict: &mut Verdict, goal: &Goal, declared: &Declarations, found: &Measured) {
-    if let Some((_, is_so)) = named(goal) {
+    if let Some((named, is_so)) = named(goal) {
         let rows = found.homes.iter().filter(|kind| is_so(kind));
         let has_any = rows.clone().next().is_some();
         if verdict.ruling == Ruling::Ok && has_any {
             verdict.ruling = Ruling::Allowed;
         }
+        // What is allowed is no cause of a miss.
+        let is_allowed = |kind: &KindHomes| {
+            let mut named = named.iter();
+            named.any(|named| found.kind_names[named.index()] == kind.kind)
+        };
+        let is_missed = verdict.ruling == Ruling::Missed;
+        let rows = rows.filter(|kind| !(is_missed && is_allowed(kind)));
         verdict.why = rows.map(|kind| homes_words(kind, declared)).collect();
         return;
     }
