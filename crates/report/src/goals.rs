@@ -232,7 +232,7 @@ pub fn judge(declared: &Declarations, found: &Measured) -> Vec<Verdict> {
         let asked = as_it_can_be_judged(asked(place.unwrap_or(usize::MAX), &goal), found);
         let mut verdict = judge_one((place, Question::of(&goal)), &asked, found);
         remarks::add(&mut verdict, &goal, &asked, declared, found);
-        causes::leave_out_named(&mut verdict, &goal, &found.kind_names, found);
+        causes::allow_named(&mut verdict, &goal, &found.kind_names, found);
         causes::count_stops(&mut verdict, &goal, declared, found);
         let on_the_way = found.going_on.on_the_way.goods_and_boxes();
         verdict.ruling = Ruling::of(&verdict, asked.figure, on_the_way);

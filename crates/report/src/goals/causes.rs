@@ -1,6 +1,8 @@
 //! Why what is judged of every run came off as it did: where goods are stuck, what was refused, which
 //! kinds have no home.
 
+use std::collections::BTreeSet;
+
 use hallwright_core::declare::{Declarations, Goal};
 use hallwright_core::id::KindId;
 
@@ -11,8 +13,8 @@ use crate::units::time;
 use crate::verdicts::Ruling;
 use crate::words::{homes_words, refusal_words, stay_words, why_never};
 
-/// Leaves out of the count of kinds those that the goal names. Comes before the ruling.
-pub(super) fn leave_out_named(
+/// Allows as many kinds as there are of those that the goal names. Comes before the ruling.
+pub(super) fn allow_named(
     verdict: &mut Verdict,
     goal: &Goal,
     kind_names: &[String],
@@ -21,18 +23,17 @@ pub(super) fn leave_out_named(
     let Some((named, is_so)) = named(goal) else {
         return;
     };
-    let others = found.homes.iter().filter(|kind| is_so(kind));
-    let mut others: Vec<&str> = others.map(|kind| kind.kind.as_str()).collect();
-    others.retain(|kind| !named.iter().any(|named| kind_names[named.index()] == *kind));
-    others.sort_unstable();
-    others.dedup();
+    let all = found.homes.iter().filter(|kind| is_so(kind));
+    let all: BTreeSet<&str> = all.map(|kind| kind.kind.as_str()).collect();
+    let is_named = |kind: &&&str| named.iter().any(|named| kind_names[named.index()] == **kind);
+    let allowed = all.iter().filter(is_named).count();
     let measured = Quantity {
-        amount: Amount::Count(others.len() as u64),
+        amount: Amount::Count(all.len() as u64),
         unit: Unit::Kinds,
     };
     verdict.checks = vec![Check {
         measured,
-        bound: Bound::AtMost(0.0),
+        bound: Bound::AtMost(allowed as f64),
         stop: None,
     }];
 }
