@@ -231,10 +231,7 @@ fn results_are_kept_beside_the_scenario_and_used_again() {
     // What is run is what counts: another title, and a comment, change the layout's digest or not.
     halls.write("mill.ron", &format!("// The same.\n{}", mill()));
     assert!(stderr(&run()).contains("made 0 runs"));
-    halls.write(
-        "mill.ron",
-        &mill().replace("Divided(120,", "Divided(240,"),
-    );
+    halls.write("mill.ron", &mill().replace("Divided(120,", "Divided(240,"));
     assert!(stderr(&run()).contains("of which 0 are known"));
 }
 

@@ -87,7 +87,10 @@ fn a_run_for_people_tells_goals_and_whatever_is_not_as_it_should_be() {
     let (_halls, path) = dirty();
     let text = unwrapped(&made(&["run", &path]));
     assert!(text.contains("allowed lost: 2 items, at most 2"), "{text}");
-    assert!(text.contains("missed without a home: 2 kinds, at most 1"), "{text}");
+    assert!(
+        text.contains("missed without a home: 2 kinds, at most 1"),
+        "{text}"
+    );
     // Wool is allowed, and no cause.
     assert!(
         text.contains("barley, which arrives at head, has no home"),

@@ -25,7 +25,11 @@ pub(super) fn allow_named(
     };
     let all = found.homes.iter().filter(|kind| is_so(kind));
     let all: BTreeSet<&str> = all.map(|kind| kind.kind.as_str()).collect();
-    let is_named = |kind: &&&str| named.iter().any(|named| kind_names[named.index()] == **kind);
+    let is_named = |kind: &&&str| {
+        named
+            .iter()
+            .any(|named| kind_names[named.index()] == **kind)
+    };
     let allowed = all.iter().filter(is_named).count();
     let measured = Quantity {
         amount: Amount::Count(all.len() as u64),

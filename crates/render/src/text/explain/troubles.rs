@@ -8,8 +8,21 @@ use hallwright_report::verdicts::Ruling;
 /// How many things that one cause concerns are named.
 const NAMED: usize = 4;
 
-/// Every verdict that is not as it should be; nothing if all are.
+/// Every verdict that is not as it should be; nothing if all are. Of what goals allow it is only said
+/// that they do: whoever wrote them knows why.
 pub(super) fn write(page: &mut Page, troubles: &[Trouble]) {
+    let (allowed, others): (Vec<_>, Vec<_>) = troubles
+        .iter()
+        .partition(|trouble| trouble.ruling == Ruling::Allowed);
+    write_causes(page, &others);
+    if !allowed.is_empty() {
+        let verdicts: Vec<&str> = allowed.iter().map(|one| one.verdict.as_str()).collect();
+        page.blank();
+        page.line(&format!("Allowed by goals: {}.", verdicts.join("; ")));
+    }
+}
+
+fn write_causes(page: &mut Page, troubles: &[&Trouble]) {
     if troubles.is_empty() {
         return;
     }
