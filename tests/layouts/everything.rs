@@ -69,6 +69,15 @@ fn title_seed_and_length_are_those_of_the_file() {
     assert_eq!(scenario.variant, None);
 }
 
+/// The name of the arrival that a delivery belongs to, which it does not any more.
+fn taken_arrival<'n>(action: &mut Action, names: &'n [String]) -> Option<&'n str> {
+    let Action::Deliver { terms, .. } = action else {
+        return None;
+    };
+    let number = terms.arrival.take()?;
+    Some(names[number as usize].as_str())
+}
+
 #[test]
 fn arrivals_and_actions_come_in_the_order_of_their_ticks() {
     let scenario = everything();
@@ -97,15 +106,10 @@ fn arrivals_and_actions_come_in_the_order_of_their_ticks() {
         .filter(|entry| !is_rain(entry))
         .cloned()
         .collect();
-    let arrivals: Vec<Option<&str>> = without_rain
-        .iter_mut()
-        .map(|(_, action)| {
-            let Action::Deliver { terms, .. } = action else {
-                return None;
-            };
-            let number = terms.arrival.take()?;
-            Some(scenario.declarations.arrivals[number as usize].as_str())
-        })
+    let names = &scenario.declarations.arrivals;
+    let arrivals = without_rain.iter_mut();
+    let arrivals: Vec<Option<&str>> = arrivals
+        .map(|(_, action)| taken_arrival(action, names))
         .collect();
     let lever = part(&network, "gate");
     let button = part(&network, "start");
