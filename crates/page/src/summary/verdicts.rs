@@ -99,9 +99,9 @@ pub(super) fn lines(verdict: &Verdict, found: &Findings) -> Vec<Line> {
     lines
 }
 
-/// Why a verdict is not as it should be.
+/// Why a verdict is not as it should be. Whoever allowed it knows why, and the map is to be seen below.
 pub(super) fn causes(verdict: &Verdict) -> impl Iterator<Item = Line> {
-    let is_told = verdict.ruling != Ruling::Ok;
+    let is_told = !matches!(verdict.ruling, Ruling::Ok | Ruling::Allowed);
     let why = verdict.why.iter().filter(move |_| is_told).take(CAUSES);
     let more = verdict.why.len().saturating_sub(CAUSES);
     let more = (is_told && more > 0).then(|| {
