@@ -3,14 +3,13 @@
 mod account;
 mod arrivals;
 mod going_on;
-mod homes;
 mod judged;
 mod retrieval;
 
 pub use account::{Account, Amounts, KindAccount, Refusal, Standing};
 pub use arrivals::ArrivalFinding;
 pub use going_on::{Fate, GoingOn, GoingOnEnd, StayReason, StayRow};
-pub use homes::{Form, HomeFinding, KindHomes};
+pub use hallwright_analysis::homes::{Form, HomeFinding, KindHomes};
 pub use judged::Findings;
 pub use retrieval::{DeskFinding, GatherFinding, LeftBehind, RequestFinding, Stacks, TakingEnd};
 

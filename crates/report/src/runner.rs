@@ -10,9 +10,9 @@ use hallwright_core::timeline::{Action, Timeline};
 
 use crate::findings::{Findings, Measured, StopFinding};
 use crate::going_on::going_on;
-use crate::homes::homes;
 use crate::left_behind::left_behind;
 use crate::measure::{Afterwards, Onward, Recorder};
+use hallwright_analysis::homes::homes;
 use hallwright_analysis::limits::{Cleared, LimitFinder};
 
 /// How often a run tells how far it is.

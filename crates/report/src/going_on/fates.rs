@@ -9,7 +9,7 @@ use hallwright_core::network::Network;
 
 use crate::findings::{Amounts, Fate, Form, GoingOn, Standing, StayReason, StayRow};
 use crate::measure::{Thing, has_room_in};
-use crate::reach::{Reach, Reached};
+use hallwright_analysis::reach::{Reach, Reached};
 
 /// Says what became of things.
 pub(super) struct Fates<'a, 'v> {

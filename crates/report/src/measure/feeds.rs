@@ -15,8 +15,8 @@ use hallwright_core::id::{KindId, PartId};
 use hallwright_core::slot::{Item, Stack};
 use hallwright_core::tick::Tick;
 
-use super::groups::Groups;
 use super::ledger::Move;
+use hallwright_analysis::groups::Groups;
 
 /// Ticks in a row; each of them begins with goods that wait.
 pub(crate) type Stretch = Range<Tick>;

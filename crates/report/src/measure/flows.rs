@@ -12,10 +12,10 @@ use hallwright_core::engine::View;
 use hallwright_core::tick::Tick;
 
 use super::feeds::Stretch;
-use super::groups::Groups;
 use super::ledger::Move;
 use crate::findings::{FlowFinding, WorstWindow};
 use crate::units::Rate;
+use hallwright_analysis::groups::Groups;
 
 /// The longest window over which a flow's best and worst throughput are taken, in seconds.
 const WINDOW_SECONDS: u64 = 60;

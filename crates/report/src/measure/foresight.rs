@@ -11,12 +11,12 @@ use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
 
-use crate::repeats::RepeatWatch;
+use hallwright_analysis::repeats::RepeatWatch;
 
 use super::ledger::spot;
-use super::pulses::{PulseWatch, Pulses, parts_of_event};
 use super::sections::Sections;
-use super::standstill::Standstill;
+use hallwright_analysis::pulses::{PulseWatch, Pulses, parts_of_event};
+use hallwright_analysis::standstill::Standstill;
 
 /// For how long the copy goes on at most, in seconds.
 const MOST_SECONDS: u64 = 7_200;

@@ -4,8 +4,8 @@
 use bitflags::bitflags;
 use hallwright_core::id::PartId;
 
-use super::groups::Groups;
 use super::ledger::{Move, Spot};
+use hallwright_analysis::groups::Groups;
 
 bitflags! {
     /// Measurements that watch moves at declared parts only.

@@ -15,11 +15,11 @@ use hallwright_core::tick::Tick;
 
 use super::Now;
 use super::foresight::{Asked, Foresight, Onward};
-use super::pulses::{PulseWatch, Pulses};
 use super::quiet::QuietWatch;
 use super::sections::{SectionState, parts_of};
-use super::since::Since;
-use super::standstill::{Standstill, is_counting};
+use hallwright_analysis::pulses::{PulseWatch, Pulses};
+use hallwright_analysis::since::Since;
+use hallwright_analysis::standstill::{Standstill, is_counting};
 
 /// Watches, during a stop, what is no item event.
 pub(crate) struct RestWatch {

@@ -12,10 +12,10 @@ use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 
-use super::groups::Groups;
 use super::ledger::{Ledger, Move, Spot, distinct};
-use super::since::Since;
 use super::whereabouts::items_in;
+use hallwright_analysis::groups::Groups;
+use hallwright_analysis::since::Since;
 
 /// The state of one section.
 pub(crate) struct SectionState {

@@ -5,9 +5,9 @@ use hallwright_core::engine::View;
 use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::tick::Tick;
 
-use super::groups::Groups;
 use super::ledger::{Ledger, Move};
 use super::sections::Sections;
+use hallwright_analysis::groups::Groups;
 
 /// The most numbers in a series; of a longer run only every so many ticks have one.
 const MOST_NUMBERS: u64 = 40_000;

@@ -6,9 +6,9 @@ use hallwright_core::engine::View;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::tick::Tick;
 
-use super::groups::Groups;
 use super::ledger::Move;
 use crate::findings::{KindCount, SieveFinding};
+use hallwright_analysis::groups::Groups;
 
 /// What a slot holds: kind and count.
 type Content = Option<(KindId, u8)>;

@@ -24,18 +24,18 @@ use hallwright_core::tick::Tick;
 use super::Now;
 use super::foresight::{Foresight, Onward};
 use super::ledger::{Move, distinct};
-use super::pulses::{Pulses, drivers};
 use super::quiet::QuietWatch;
 use super::rest::{Rest, RestWatch};
 use super::resume::ResumeWatch;
 use super::returns::ReturnMeasure;
 use super::sections::{SectionState, is_operators, parts_of};
-use super::since::Since;
-use super::standstill::Standstill;
 use crate::findings::{
     Leftovers, LooseLeft, Marks, MovesLater, PartCount, SectionStop, StopFinding,
 };
 use hallwright_analysis::certainty::longest_beat_ticks;
+use hallwright_analysis::pulses::{Pulses, drivers};
+use hallwright_analysis::since::Since;
+use hallwright_analysis::standstill::Standstill;
 
 /// What begins or ends at a tick, before anything happens in it.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]

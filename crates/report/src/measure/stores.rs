@@ -11,10 +11,10 @@ use hallwright_core::id::{BoxId, KindId};
 use hallwright_core::slot::{BOX_SLOTS, Item};
 use hallwright_core::tick::Tick;
 
-use super::groups::Groups;
 use super::ledger::{Ledger, Move, box_contents, distinct};
 use super::slices::{Room, Slices};
 use crate::findings::{Capacity, KindCount, Overflow, OverflowReason, OverflowRow, StoreFinding};
+use hallwright_analysis::groups::Groups;
 
 /// Watches what comes into the stores.
 pub(crate) struct StoreMeasure {

@@ -5,21 +5,21 @@ use hallwright_core::tick::Tick;
 /// Since the end of which tick a condition has held without a break; conditions are looked at at the
 /// ends of ticks.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
-pub(crate) struct Since(Option<Tick>);
+pub struct Since(Option<Tick>);
 
 impl Since {
     /// A condition that holds, or not, at the start.
-    pub(crate) fn start(holds: bool) -> Self {
+    pub fn start(holds: bool) -> Self {
         Self(holds.then_some(Tick(0)))
     }
 
     /// That nothing of some sort happens, which it did last in this tick.
-    pub(crate) fn from_last(last: Option<Tick>) -> Self {
+    pub fn from_last(last: Option<Tick>) -> Self {
         Self(Some(last.unwrap_or(Tick(0))))
     }
 
     /// The condition as it is at the end of tick `at`.
-    pub(crate) fn update(&mut self, holds: bool, at: Tick) {
+    pub fn update(&mut self, holds: bool, at: Tick) {
         match (holds, self.0) {
             (false, _) => self.0 = None,
             (true, None) => self.0 = Some(at),
@@ -28,23 +28,23 @@ impl Since {
     }
 
     /// Since when both conditions have held.
-    pub(crate) fn and(self, other: Since) -> Since {
+    pub fn and(self, other: Since) -> Since {
         Since(self.0.zip(other.0).map(|(own, other)| own.max(other)))
     }
 
     /// Ticks from `start` to the first tick from which the condition has held; `None` if it does
     /// not hold now.
-    pub(crate) fn ticks_after(self, start: Tick) -> Option<u64> {
+    pub fn ticks_after(self, start: Tick) -> Option<u64> {
         self.0.map(|since| since.0.saturating_sub(start.0))
     }
 
     /// The condition, if at the end of the tick before `until` it has held for so many ticks.
-    pub(crate) fn at_least(self, ticks: u64, until: Tick) -> Since {
+    pub fn at_least(self, ticks: u64, until: Tick) -> Since {
         Since(self.0.filter(|since| since.0 + ticks <= until.0))
     }
 
     /// Whether the condition holds now.
-    pub(crate) fn holds(self) -> bool {
+    pub fn holds(self) -> bool {
         self.0.is_some()
     }
 }

@@ -7,7 +7,7 @@
 use std::cell::OnceCell;
 use std::rc::Rc;
 
-use hallwright_analysis::signals::{linked, links, moved_from_outside, readers};
+use crate::signals::{linked, links, moved_from_outside, readers};
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
@@ -16,8 +16,8 @@ use hallwright_core::part::{Part, Signal};
 use hallwright_core::tick::Tick;
 use petgraph::Direction;
 
-use super::groups::Groups;
-use super::since::Since;
+use crate::groups::Groups;
+use crate::since::Since;
 
 /// The parts whose events count.
 pub struct Pulses {
@@ -74,7 +74,7 @@ impl Pulses {
 /// A pulse can only begin where something is heard of: a signal that changes makes itself, those that
 /// read it and the droppers that it triggers schedule events; a part that holds more or less, or whose
 /// lock changes, those that read it. So only there is looked.
-pub(crate) struct PulseWatch {
+pub struct PulseWatch {
     /// For each part, the parts that count and can become pending by what happens there, by number.
     begins: Rc<Groups>,
     /// The parts that are pending, and for each part whether it is among them.
@@ -88,7 +88,7 @@ pub(crate) struct PulseWatch {
 
 impl PulseWatch {
     /// Begins between two ticks.
-    pub(crate) fn new(pulses: &Pulses, view: &View<'_>) -> Self {
+    pub fn new(pulses: &Pulses, view: &View<'_>) -> Self {
         let network = view.network();
         let begins = pulses
             .begins
@@ -107,7 +107,7 @@ impl PulseWatch {
     }
 
     /// Takes note of where something happens.
-    pub(crate) fn heard(&mut self, event: &Event) {
+    pub fn heard(&mut self, event: &Event) {
         let (part, other) = parts_of_event(event);
         self.hear(part);
         if let Some(other) = other {
@@ -122,7 +122,7 @@ impl PulseWatch {
     }
 
     /// The ticks before `until` are over; since the last look, something happened in the first at most.
-    pub(crate) fn ticks_passed(&mut self, until: Tick, view: &View<'_>) {
+    pub fn ticks_passed(&mut self, until: Tick, view: &View<'_>) {
         for part in self.heard.drain(..) {
             for begun in self.begins.of(part) {
                 let candidate = PartId::from_index(begun);
@@ -159,18 +159,18 @@ impl PulseWatch {
     }
 
     /// The parts that are pending, in no particular order.
-    pub(crate) fn pending(&self) -> &[PartId] {
+    pub fn pending(&self) -> &[PartId] {
         &self.pending
     }
 
     /// Whether one of some parts was pending at the end of any tick since the watch began.
-    pub(crate) fn any_seen(&self, parts: &[PartId]) -> bool {
+    pub fn any_seen(&self, parts: &[PartId]) -> bool {
         let mut last = parts.iter().map(|part| self.last_pending[part.index()]);
         last.any(|last| last.is_some())
     }
 
     /// Since when none of some parts, or none at all, has been pending.
-    pub(crate) fn none_since(&self, parts: Option<&[PartId]>) -> Since {
+    pub fn none_since(&self, parts: Option<&[PartId]>) -> Since {
         let since = |last: Option<Tick>| last.map_or(Tick(0), |last| last + 1);
         let last = match parts {
             None if !self.pending.is_empty() => return Since::default(),
@@ -229,7 +229,7 @@ fn begins(candidates: &[PartId], network: &Network) -> Groups {
 }
 
 /// The parts that an event is about.
-pub(crate) fn parts_of_event(event: &Event) -> (PartId, Option<PartId>) {
+pub fn parts_of_event(event: &Event) -> (PartId, Option<PartId>) {
     match *event {
         Event::SignalChanged { signal, .. } => (signal, None),
         Event::Locked { part } | Event::Unlocked { part } => (part, None),
@@ -253,7 +253,7 @@ pub(crate) fn parts_of_event(event: &Event) -> (PartId, Option<PartId>) {
 /// The signals and droppers whose pulses some parts hang on: those parts themselves, what locks,
 /// triggers or releases them, and what that follows from. What an inventory holds ends the way: it
 /// changes with items alone.
-pub(crate) fn drivers(parts: &[PartId], network: &Network) -> Vec<PartId> {
+pub fn drivers(parts: &[PartId], network: &Network) -> Vec<PartId> {
     let mut is_met = vec![false; network.part_count()];
     let mut met = Vec::new();
     let mut to_follow = parts.to_vec();

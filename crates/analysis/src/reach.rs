@@ -11,11 +11,11 @@ use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use petgraph::Direction;
 
-use crate::findings::Form;
-use hallwright_analysis::ways::{KindSet, KindWays, Way, WayKind};
+use crate::homes::Form;
+use crate::ways::{KindSet, KindWays, Way, WayKind};
 
 /// Says where goods can come to.
-pub(crate) struct Reach<'n> {
+pub struct Reach<'n> {
     network: &'n Network,
     ways: KindWays,
     boxes: Vec<KindId>,
@@ -25,14 +25,14 @@ pub(crate) struct Reach<'n> {
 
 /// The parts that goods can come to, by number.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub(crate) struct Reached {
+pub struct Reached {
     loose: Vec<bool>,
     boxed: Vec<bool>,
 }
 
 impl Reached {
     /// Whether they can come to any of these parts in a form.
-    pub(crate) fn any(&self, parts: &[PartId], form: Form) -> bool {
+    pub fn any(&self, parts: &[PartId], form: Form) -> bool {
         let reached = match form {
             Form::Loose => &self.loose,
             Form::Boxed => &self.boxed,
@@ -41,13 +41,14 @@ impl Reached {
     }
 
     /// Whether they can come to any of these parts at all.
-    pub(crate) fn any_at_all(&self, parts: &[PartId]) -> bool {
+    pub fn any_at_all(&self, parts: &[PartId]) -> bool {
         self.any(parts, Form::Loose) || self.any(parts, Form::Boxed)
     }
 }
 
 impl<'n> Reach<'n> {
-    pub(crate) fn new(network: &'n Network, declared: &Declarations) -> Self {
+    /// In a network, with the stores that are declared in it.
+    pub fn new(network: &'n Network, declared: &Declarations) -> Self {
         let kinds = network.kinds().len();
         let ids = (0..kinds).map(KindId::from_index);
         let mut doors = vec![None; network.part_count()];
@@ -74,13 +75,7 @@ impl<'n> Reach<'n> {
 
     /// Where goods of a kind can come to from some parts, going through none of those that are barred.
     /// What arrives in boxes is followed as the boxes go, and both ways where it is packed or drawn out.
-    pub(crate) fn from(
-        &self,
-        kind: KindId,
-        form: Form,
-        starts: &[PartId],
-        bars: &[PartId],
-    ) -> Reached {
+    pub fn from(&self, kind: KindId, form: Form, starts: &[PartId], bars: &[PartId]) -> Reached {
         // A box that is asked about itself goes as boxes do, whatever is in it.
         let is_box = self.network.kind(kind).is_box;
         let boxes = if is_box {

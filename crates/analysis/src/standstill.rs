@@ -5,8 +5,8 @@
 //! clocks went on for as long as all clocks together take to come round, then they come round to the
 //! same state for ever.
 
-use hallwright_analysis::certainty::{certainty_ticks, longest_beat_ticks};
-use hallwright_analysis::signals::moved_from_outside;
+use crate::certainty::{certainty_ticks, longest_beat_ticks};
+use crate::signals::moved_from_outside;
 use hallwright_core::engine::{ShuttlePosition, View};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
@@ -20,7 +20,7 @@ use petgraph::visit::NodeFiltered;
 const MOST_ROUND_TICKS: u64 = 72_000;
 
 /// What is known of a network about standing still.
-pub(crate) struct Standstill {
+pub struct Standstill {
     /// After so many ticks without anything it is certain that nothing more comes.
     certainty_ticks: u64,
     /// After so many ticks all clocks, and what only they drive, are as they were; `None` if that is
@@ -36,7 +36,7 @@ pub(crate) struct Standstill {
 
 impl Standstill {
     /// That of a network.
-    pub(crate) fn new(network: &Network) -> Self {
+    pub fn new(network: &Network) -> Self {
         let rules = network.rules();
         let all = |is_wanted: fn(&Part) -> bool| -> Vec<PartId> {
             let wanted = network.parts().filter(|(_, part)| is_wanted(part));
@@ -54,13 +54,13 @@ impl Standstill {
     }
 
     /// Over so many ticks of a standstill the work is the same, however often they go by.
-    pub(crate) fn window_ticks(&self) -> u64 {
+    pub fn window_ticks(&self) -> u64 {
         self.round_ticks.unwrap_or(self.longest_beat_ticks).max(1)
     }
 
     /// Whether nothing can happen any more without an input, given the last tick in which anything
     /// moved, a pulse was under way or the operator did something. `view` is between two ticks.
-    pub(crate) fn is_certain(&self, last: Tick, view: &View<'_>) -> bool {
+    pub fn is_certain(&self, last: Tick, view: &View<'_>) -> bool {
         let now = view.tick();
         let passed = |ticks: u64| now.0 > last.0 + ticks;
         if !passed(self.settling_ticks) || !self.is_at_rest(view) {
@@ -79,7 +79,7 @@ impl Standstill {
 
     /// Whether nothing is loose, in a selector, aboard a shuttle under way, or in a box that will be
     /// lifted.
-    pub(crate) fn is_at_rest(&self, view: &View<'_>) -> bool {
+    pub fn is_at_rest(&self, view: &View<'_>) -> bool {
         view.loose_stacks().next().is_none()
             && self.in_selectors(view).next().is_none()
             && self.aboard(view).next().is_none()
@@ -87,13 +87,13 @@ impl Standstill {
     }
 
     /// The selectors that hold something.
-    pub(crate) fn in_selectors<'a>(&'a self, view: &'a View<'_>) -> impl Iterator<Item = PartId> {
+    pub fn in_selectors<'a>(&'a self, view: &'a View<'_>) -> impl Iterator<Item = PartId> {
         let selectors = self.selectors.iter().copied();
         selectors.filter(|part| view.queue(*part).len() > 0)
     }
 
     /// The shuttles under way that hold something.
-    pub(crate) fn aboard<'a>(&'a self, view: &'a View<'_>) -> impl Iterator<Item = PartId> {
+    pub fn aboard<'a>(&'a self, view: &'a View<'_>) -> impl Iterator<Item = PartId> {
         self.shuttles.iter().copied().filter(|part| {
             let position = view.shuttle_position(*part);
             matches!(position, ShuttlePosition::UnderWay { .. })
@@ -102,24 +102,23 @@ impl Standstill {
     }
 
     /// The benches that count to lifting their box: its condition is on.
-    pub(crate) fn counting<'a>(&'a self, view: &'a View<'_>) -> impl Iterator<Item = PartId> {
+    pub fn counting<'a>(&'a self, view: &'a View<'_>) -> impl Iterator<Item = PartId> {
         let benches = self.benches.iter().copied();
         benches.filter(|part| is_counting(*part, view))
     }
 
     /// The benches that a signal has lift.
-    pub(crate) fn lifted_by_signal(&self, network: &Network) -> Vec<PartId> {
+    pub fn lifted_by_signal(&self, network: &Network) -> Vec<PartId> {
         let benches = self.benches.iter().copied();
-        let by_signal = benches.filter(|part| match network.part(*part) {
-            Part::Bench(bench) => matches!(bench.lift, Lift::Signal(_)),
-            _ => false,
+        let by_signal = benches.filter(|part| {
+            matches!(network.part(*part), Part::Bench(bench) if matches!(bench.lift, Lift::Signal(_)))
         });
         by_signal.collect()
     }
 }
 
 /// Whether a box stands on a bench whose condition to lift it is on.
-pub(crate) fn is_counting(part: PartId, view: &View<'_>) -> bool {
+pub fn is_counting(part: PartId, view: &View<'_>) -> bool {
     let Part::Bench(Bench { lift, .. }) = view.network().part(part) else {
         return false;
     };

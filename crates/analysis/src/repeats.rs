@@ -8,7 +8,7 @@ use hallwright_core::tick::Tick;
 /// Remembers one state, later and later, and looks whether it comes again. To look at every tick would
 /// take long: it is looked at when what happened in the tick of that state happens again, since what
 /// repeats itself repeats that too.
-pub(crate) struct RepeatWatch {
+pub struct RepeatWatch {
     start: Tick,
     last_move: Tick,
     kept: Option<Kept>,
@@ -23,11 +23,11 @@ pub(crate) struct RepeatWatch {
 
 /// A state that has come again.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(crate) struct Repeat {
+pub struct Repeat {
     /// Whether anything moved meanwhile.
-    pub(crate) moves: bool,
+    pub moves: bool,
     /// How long it took.
-    pub(crate) period_ticks: u64,
+    pub period_ticks: u64,
 }
 
 /// A state that may come again.
@@ -46,7 +46,8 @@ struct Sign {
 }
 
 impl RepeatWatch {
-    pub(crate) fn new(start: Tick) -> Self {
+    /// From this tick on.
+    pub fn new(start: Tick) -> Self {
         Self {
             start,
             last_move: start,
@@ -59,12 +60,12 @@ impl RepeatWatch {
     }
 
     /// The last tick in which an item moved; a shuttle that only goes round moves none.
-    pub(crate) fn last_move(&self) -> Tick {
+    pub fn last_move(&self) -> Tick {
         self.last_move
     }
 
     /// The state that has come again, if one has.
-    pub(crate) fn repeats(&self) -> Option<Repeat> {
+    pub fn repeats(&self) -> Option<Repeat> {
         self.repeats
     }
 }

@@ -2,10 +2,26 @@
 
 use hallwright_core::id::PartId;
 
-use super::ledger::Spot;
+/// Where items are: a part and, where two parts are one place, the other. A docked shuttle is at its
+/// place; a stack on a stream counts as being at the mouth there as well, since no event tells of
+/// its arrival.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Spot {
+    /// The part.
+    pub part: PartId,
+    /// The docked shuttle, or the mouth at the end of the stream.
+    pub also: Option<PartId>,
+}
+
+impl Spot {
+    /// Both parts.
+    pub fn parts(self) -> impl Iterator<Item = PartId> {
+        std::iter::once(self.part).chain(self.also)
+    }
+}
 
 /// For each part, the groups that name it.
-pub(crate) struct Groups {
+pub struct Groups {
     /// The groups of all parts, one part behind the other.
     groups: Vec<u32>,
     /// Where the groups of each part begin, and of the last one end.
@@ -14,10 +30,7 @@ pub(crate) struct Groups {
 
 impl Groups {
     /// The groups with these parts, numbered from 0.
-    pub(crate) fn new<'a>(
-        part_count: usize,
-        groups: impl IntoIterator<Item = &'a [PartId]>,
-    ) -> Self {
+    pub fn new<'a>(part_count: usize, groups: impl IntoIterator<Item = &'a [PartId]>) -> Self {
         let mut named: Vec<(PartId, u32)> = Vec::new();
         for (group, parts) in (0..).zip(groups) {
             named.extend(parts.iter().map(|part| (*part, group)));
@@ -26,10 +39,7 @@ impl Groups {
     }
 
     /// The groups of these parts, given one by one.
-    pub(crate) fn of_pairs(
-        part_count: usize,
-        named: impl IntoIterator<Item = (PartId, u32)>,
-    ) -> Self {
+    pub fn of_pairs(part_count: usize, named: impl IntoIterator<Item = (PartId, u32)>) -> Self {
         let mut named: Vec<(PartId, u32)> = named.into_iter().collect();
         named.sort_unstable();
         named.dedup();
@@ -54,12 +64,12 @@ impl Groups {
     }
 
     /// The groups that a part belongs to, ascending.
-    pub(crate) fn of(&self, part: PartId) -> impl Iterator<Item = usize> {
+    pub fn of(&self, part: PartId) -> impl Iterator<Item = usize> {
         self.groups_of(part).iter().map(|group| *group as usize)
     }
 
     /// The group that a part belongs to, if it is the only one.
-    pub(crate) fn only(&self, part: PartId) -> Option<u32> {
+    pub fn only(&self, part: PartId) -> Option<u32> {
         match self.groups_of(part) {
             [group] => Some(*group),
             _ => None,
@@ -67,7 +77,7 @@ impl Groups {
     }
 
     /// The groups that a spot belongs to, each once.
-    pub(crate) fn of_spot(&self, spot: Spot) -> impl Iterator<Item = usize> {
+    pub fn of_spot(&self, spot: Spot) -> impl Iterator<Item = usize> {
         let own = self.groups_of(spot.part);
         let also = spot.also.map_or(&[][..], |also| self.groups_of(also));
         let more = also.iter().filter(|group| !own.contains(group));
@@ -75,18 +85,18 @@ impl Groups {
     }
 
     /// Whether a spot belongs to a group.
-    pub(crate) fn contains(&self, spot: Spot, group: usize) -> bool {
+    pub fn contains(&self, spot: Spot, group: usize) -> bool {
         let mut parts = spot.parts();
         parts.any(|part| self.of(part).any(|of| of == group))
     }
 
     /// Whether a part belongs to any group.
-    pub(crate) fn names(&self, part: PartId) -> bool {
+    pub fn names(&self, part: PartId) -> bool {
         !self.groups_of(part).is_empty()
     }
 
     /// Whether a spot belongs to any group.
-    pub(crate) fn contains_any(&self, spot: Spot) -> bool {
+    pub fn contains_any(&self, spot: Spot) -> bool {
         spot.parts().any(|part| self.names(part))
     }
 }
