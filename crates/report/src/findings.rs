@@ -9,10 +9,10 @@ mod retrieval;
 pub use account::{Account, Amounts, KindAccount, Refusal, Standing};
 pub use arrivals::ArrivalFinding;
 pub use going_on::{Fate, GoingOn, GoingOnEnd, StayReason, StayRow};
-pub use hallwright_analysis::homes::{Form, HomeFinding, KindHomes};
 pub use judged::Findings;
 pub use retrieval::{DeskFinding, GatherFinding, LeftBehind, RequestFinding, Stacks, TakingEnd};
 
+use hallwright_analysis::homes::KindHomes;
 use hallwright_core::declare::StorePurpose;
 use hallwright_core::tick::Tick;
 

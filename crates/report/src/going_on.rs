@@ -17,8 +17,9 @@ use hallwright_core::timeline::Timeline;
 
 use crate::findings::{GoingOn, GoingOnEnd};
 use crate::left_behind::round_ticks;
-use crate::measure::{Places, Pulses, Thing};
+use crate::measure::{Places, Thing};
 use hallwright_analysis::certainty::certainty_ticks;
+use hallwright_analysis::pulses::Pulses;
 use hallwright_analysis::repeats::RepeatWatch;
 
 /// For how long it goes on at most, in seconds.

@@ -21,7 +21,8 @@ use hallwright_core::timeline::{Action, Terms, Timeline};
 use crate::findings::{KindCount, LeftBehind, PartCount, TakingEnd};
 use hallwright_analysis::certainty::longest_beat_ticks;
 
-use crate::measure::{Pulses, box_contents, distinct, is_box_of, items_in};
+use crate::measure::{box_contents, distinct, is_box_of, items_in};
+use hallwright_analysis::pulses::Pulses;
 
 /// How long a round of taking out lasts at least, in seconds: boxes are asked for at its start.
 const ROUND_SECONDS: u64 = 60;

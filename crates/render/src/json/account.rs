@@ -2,9 +2,8 @@
 
 use serde::Serialize;
 
-use hallwright_report::findings::{
-    Account, Amounts, Fate, Findings, Form, GoingOn, KindHomes, StayReason,
-};
+use hallwright_analysis::homes::{Form, KindHomes};
+use hallwright_report::findings::{Account, Amounts, Fate, Findings, GoingOn, StayReason};
 
 /// Goods in no box, boxes, and goods in boxes: never to be added.
 #[derive(Serialize)]

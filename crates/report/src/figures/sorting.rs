@@ -3,9 +3,10 @@
 use std::collections::BTreeSet;
 
 use super::{Amount, Better, Compared, Definition, Of, Take, Topic, Unit, When, figures};
-use crate::findings::{Amounts, ContentsFinding, KindHomes, Measured, OverflowReason, Standing};
+use crate::findings::{Amounts, ContentsFinding, Measured, OverflowReason, Standing};
 use crate::goals::Verdict;
 use crate::units::listed;
+use hallwright_analysis::homes::KindHomes;
 
 const BASE: Definition = Definition {
     topic: Topic::Sorting,

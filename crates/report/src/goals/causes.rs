@@ -8,10 +8,11 @@ use hallwright_core::id::KindId;
 
 use super::{Bound, Check, Verdict};
 use crate::figures::{Amount, Quantity, Unit};
-use crate::findings::{Fate, KindHomes, Measured};
+use crate::findings::{Fate, Measured};
 use crate::units::time;
 use crate::verdicts::Ruling;
 use crate::words::{homes_words, refusal_words, stay_words, why_never};
+use hallwright_analysis::homes::KindHomes;
 
 /// Allows as many kinds as there are of those that the goal names. Comes before the ruling.
 pub(super) fn allow_named(

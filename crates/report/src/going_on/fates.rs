@@ -7,8 +7,9 @@ use hallwright_core::engine::View;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 
-use crate::findings::{Amounts, Fate, Form, GoingOn, Standing, StayReason, StayRow};
+use crate::findings::{Amounts, Fate, GoingOn, Standing, StayReason, StayRow};
 use crate::measure::{Thing, has_room_in};
+use hallwright_analysis::homes::Form;
 use hallwright_analysis::reach::{Reach, Reached};
 
 /// Says what became of things.

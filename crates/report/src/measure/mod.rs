@@ -35,6 +35,7 @@ mod stores;
 mod whereabouts;
 mod work;
 
+use hallwright_analysis::homes::KindHomes;
 use hallwright_core::declare::{Declarations, Section};
 use hallwright_core::engine::View;
 use hallwright_core::event::{DeliveryNews, Event, Moment, Observer};
@@ -66,7 +67,7 @@ use self::sieves::SieveMeasure;
 use self::stops::StopMeasure;
 use self::stores::StoreMeasure;
 use self::work::WorkMeasure;
-use crate::findings::{Backlog, GoingOn, KindHomes, LeftBehind, Measured, SectionFinding};
+use crate::findings::{Backlog, GoingOn, LeftBehind, Measured, SectionFinding};
 use crate::units::Share;
 
 pub use self::account::AccountWatch;
@@ -77,7 +78,6 @@ pub use self::sections::parts_of;
 pub(crate) use self::slices::has_room as has_room_in;
 pub(crate) use self::standing::{Places, Thing};
 pub(crate) use self::whereabouts::items_in;
-pub use hallwright_analysis::pulses::Pulses;
 
 /// What measurements look at: the state as it is now.
 pub(crate) struct Now<'a, 'v> {

@@ -2,8 +2,9 @@
 
 use hallwright_core::declare::Declarations;
 
-use crate::findings::{Amounts, Form, KindHomes, Refusal, StayReason, StayRow};
+use crate::findings::{Amounts, Refusal, StayReason, StayRow};
 use crate::units::{count, grouped, items, listed, time};
+use hallwright_analysis::homes::{Form, HomeFinding, KindHomes};
 
 /// `20 items`, `3 boxes with 5,184 items`, `2 items and 1 box`.
 #[must_use]
@@ -72,7 +73,7 @@ pub fn homes_words(kind: &KindHomes, declared: &Declarations) -> String {
     if kind.homes.is_empty() {
         return format!("{arrives} no home: no store takes it");
     }
-    let named = |homes: Vec<&crate::findings::HomeFinding>| -> String {
+    let named = |homes: Vec<&HomeFinding>| -> String {
         let names: Vec<String> = homes
             .iter()
             .map(|home| match home.is_reached {
@@ -85,7 +86,7 @@ pub fn homes_words(kind: &KindHomes, declared: &Declarations) -> String {
     if kind.is_homeless() {
         return format!("{arrives} no home: {}", named(kind.homes.iter().collect()));
     }
-    let rivals: Vec<&crate::findings::HomeFinding> = kind.rivals().collect();
+    let rivals: Vec<&HomeFinding> = kind.rivals().collect();
     let number = match rivals.len() {
         1 => "one home".to_owned(),
         2 => "two homes".to_owned(),
