@@ -4,7 +4,7 @@ use crate::diagnostic::Diagnostic;
 use crate::ids;
 use crate::source::Span;
 use crate::suggest::did_you_mean;
-use crate::text::{Decode, Node, Reader, positions};
+use crate::text::{Decode, Node, Payload, Reader, one, positions};
 
 /// A number, text, flag or list, or a way to work one out.
 #[derive(Clone, Debug)]
@@ -119,6 +119,12 @@ impl Decode for Expression {
             span: node.span,
             kind,
         })
+    }
+}
+
+impl Payload for Expression {
+    fn from_payload(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
+        one(node, reader)
     }
 }
 

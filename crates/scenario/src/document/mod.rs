@@ -3,6 +3,7 @@
 //! Nothing here knows what a name stands for; that is [`crate::resolve`]'s business. Every type is
 //! one construct of the language, and its fields are the fields that builders write.
 
+mod conditional;
 mod declare;
 mod expression;
 mod item;
@@ -13,6 +14,7 @@ mod part;
 mod range;
 mod signal;
 
+pub(crate) use conditional::{Conditional, Placed};
 pub(crate) use declare::*;
 pub(crate) use expression::{Expression, ExpressionKind, Operator, Piece};
 pub(crate) use item::*;

@@ -1,15 +1,13 @@
 //! Layouts, modules, and how modules are used.
 
 use super::{
-    ArrivalDocument, DeskDocument, Expression, FlowDocument, GatherDocument, LampDocument,
-    OpenDocument, PartDocument, SectionDocument, StoreDocument,
+    ArrivalDocument, Conditional, DeskDocument, Expression, FlowDocument, GatherDocument,
+    LampDocument, OpenDocument, PartDocument, Placed, SectionDocument, StoreDocument,
 };
 use crate::diagnostic::Diagnostic;
 use crate::ids;
 use crate::source::Span;
-use crate::text::{
-    Conditional, Decode, Entries, Fields, Name, Node, Placed, Reader, document, kinds_of, positions,
-};
+use crate::text::{Decode, Entries, Fields, Name, Node, Reader, document, kinds_of, positions};
 
 /// Goods: how many share a slot.
 #[derive(Debug)]

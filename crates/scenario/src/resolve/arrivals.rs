@@ -15,12 +15,12 @@ use super::sort::{DELIVERABLE, SIGNAL};
 use crate::arrival::{Arrival, Course};
 use crate::diagnostic::Diagnostic;
 use crate::document::{
-    AllAtOnceDocument, ArrivalDocument, ByChanceDocument, Expression, ItemDocument,
+    AllAtOnceDocument, ArrivalDocument, ByChanceDocument, Conditional, Expression, ItemDocument,
     ListedArrivalsDocument, MixedByDocument, MixedDocument, SteadyDocument, WhenFullDocument,
 };
 use crate::ids;
 use crate::source::Span;
-use crate::text::{Conditional, Entry};
+use crate::text::Entry;
 
 /// So many arrivals may there be in all; more would not be kept in memory for any use. A box counts
 /// as one more for each slot that is filled in it.

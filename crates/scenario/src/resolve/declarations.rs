@@ -9,11 +9,11 @@ use super::Resolver;
 use super::names::ScopeId;
 use super::sort::{Expected, HOPPER, INVENTORY, ITEM_PART, RETURN, SIGNAL};
 use crate::diagnostic::Diagnostic;
-use crate::document::Expression;
+use crate::document::{Conditional, Expression};
 use crate::document::{FlowDocument, LampDocument, SectionDocument, StoreDocument};
 use crate::ids;
 use crate::source::Span;
-use crate::text::{Conditional, Entries, Name};
+use crate::text::{Entries, Name};
 
 /// Where each named thing stands in its list; `None` for one that could not be understood.
 #[derive(Default)]

@@ -13,24 +13,25 @@ use crate::source::{FileId, Span};
 
 /// A value, not yet understood.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Node<'t> {
+pub struct Node<'t> {
     /// Its text, without blanks and comments around it.
-    pub(crate) text: &'t str,
+    pub text: &'t str,
     /// Where it stands.
-    pub(crate) span: Span,
+    pub span: Span,
     /// The word that says what it is, or else its first character.
-    pub(crate) head: Span,
+    pub head: Span,
 }
 
 /// Reads one file: knows where every text stands, and collects what is wrong.
-pub(crate) struct Reader<'t> {
+pub struct Reader<'t> {
     file: FileId,
     source: &'t str,
     problems: &'t mut Vec<Diagnostic>,
 }
 
 impl<'t> Reader<'t> {
-    pub(crate) fn new(file: FileId, source: &'t str, problems: &'t mut Vec<Diagnostic>) -> Self {
+    /// A reader of a file's text, which tells of mistakes to `problems`.
+    pub fn new(file: FileId, source: &'t str, problems: &'t mut Vec<Diagnostic>) -> Self {
         Self {
             file,
             source,
@@ -39,12 +40,12 @@ impl<'t> Reader<'t> {
     }
 
     /// Tells a problem.
-    pub(crate) fn tell(&mut self, problem: Diagnostic) {
+    pub fn tell(&mut self, problem: Diagnostic) {
         self.problems.push(problem);
     }
 
     /// Tells that a value is not what it should be.
-    pub(crate) fn wrong_type(&mut self, node: Node<'_>, expected: &str) {
+    pub fn wrong_type(&mut self, node: Node<'_>, expected: &str) {
         let span = if node.text.contains('\n') {
             node.head
         } else {
@@ -60,7 +61,7 @@ impl<'t> Reader<'t> {
     }
 
     /// Where a piece of the source stands.
-    pub(crate) fn span(&self, text: &str) -> Span {
+    pub fn span(&self, text: &str) -> Span {
         let start = text
             .as_ptr()
             .addr()
@@ -78,7 +79,7 @@ impl<'t> Reader<'t> {
     }
 
     /// The node of a piece of the source.
-    pub(crate) fn node<'n>(&self, text: &'n str) -> Node<'n> {
+    pub fn node<'n>(&self, text: &'n str) -> Node<'n> {
         let span = self.span(text);
         let word = identifier_length(text).max(text.chars().next().map_or(0, char::len_utf8));
         let head = Span {
@@ -115,29 +116,29 @@ fn deserializer(text: &str) -> Option<ron::Deserializer<'_>> {
 
 impl<'t> Node<'t> {
     /// The fields of `(name: value, …)`; `None` if it is none.
-    pub(crate) fn fields(self) -> Option<Vec<(&'t str, &'t str)>> {
+    pub fn fields(self) -> Option<Vec<(&'t str, &'t str)>> {
         deserializer(self.text)?
             .deserialize_struct("", &[], FieldPairs)
             .ok()
     }
 
     /// The values of `(value, …)`; `None` if it is none.
-    pub(crate) fn positions(self) -> Option<Vec<&'t str>> {
+    pub fn positions(self) -> Option<Vec<&'t str>> {
         deserializer(self.text)?.deserialize_tuple(0, Values).ok()
     }
 
     /// The values of `[value, …]`; `None` if it is none.
-    pub(crate) fn list(self) -> Option<Vec<&'t str>> {
+    pub fn list(self) -> Option<Vec<&'t str>> {
         deserializer(self.text)?.deserialize_seq(Values).ok()
     }
 
     /// The keys and values of `{key: value, …}`; `None` if it is none.
-    pub(crate) fn map(self) -> Option<Vec<(&'t str, &'t str)>> {
+    pub fn map(self) -> Option<Vec<(&'t str, &'t str)>> {
         deserializer(self.text)?.deserialize_map(KeyPairs).ok()
     }
 
     /// A string; `None` if it is none.
-    pub(crate) fn string(self) -> Option<String> {
+    pub fn string(self) -> Option<String> {
         if !self.is_string() {
             return None;
         }
@@ -152,14 +153,14 @@ impl<'t> Node<'t> {
     }
 
     /// Whether it is written as a string.
-    pub(crate) fn is_string(self) -> bool {
+    pub fn is_string(self) -> bool {
         ["\"", "r\"", "r#"]
             .iter()
             .any(|start| self.text.starts_with(start))
     }
 
     /// The word of `Word` or `Word(…)`, and its parentheses; `None` if it is none.
-    pub(crate) fn choice(self) -> Option<(&'t str, Node<'t>)> {
+    pub fn choice(self) -> Option<(&'t str, Node<'t>)> {
         let length = identifier_length(self.text);
         if length == 0 || self.is_string() {
             return None;
@@ -172,7 +173,7 @@ impl<'t> Node<'t> {
 }
 
 /// The text behind any blanks and comments.
-pub(crate) fn skip_blank(text: &str) -> &str {
+pub fn skip_blank(text: &str) -> &str {
     let mut rest = text.trim_start();
     loop {
         rest = if rest.starts_with("//") {
@@ -265,7 +266,7 @@ impl<'t> Visitor<'t> for Values {
 }
 
 /// A text shortened for a message.
-pub(crate) fn shortened(text: &str) -> Cow<'_, str> {
+pub(super) fn shortened(text: &str) -> Cow<'_, str> {
     match text.char_indices().nth(40) {
         Some((end, _)) => format!("{}…", &text[..end]).into(),
         None => text.into(),

@@ -10,7 +10,7 @@ use crate::ids;
 const MOST_BYTES: u64 = 64 * 1024 * 1024;
 
 /// The text of a file, or which diagnostic it is worth and why.
-pub(crate) fn read_text(path: &Path) -> Result<String, (&'static str, String)> {
+pub fn read_text(path: &Path) -> Result<String, (&'static str, String)> {
     let shown = path.display();
     let unreadable = |error: &std::io::Error| {
         let message = format!("`{shown}` cannot be read: {}", reason(error));

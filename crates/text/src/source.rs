@@ -56,12 +56,12 @@ pub struct SourceFile {
 
 impl SourceFile {
     /// The line, from 0, in which a byte stands.
-    pub(crate) fn line_of(&self, byte: usize) -> usize {
+    pub fn line_of(&self, byte: usize) -> usize {
         self.line_starts.partition_point(|start| *start <= byte) - 1
     }
 
     /// The bytes of some lines, from 0, without the end of the last one.
-    pub(crate) fn lines(&self, first: usize, last: usize) -> Range<usize> {
+    pub fn lines(&self, first: usize, last: usize) -> Range<usize> {
         let start = self.line_starts[first];
         let next = self.line_starts.get(last + 1);
         start..next.map_or(self.text.len(), |next| next - 1)
@@ -112,11 +112,7 @@ impl Sources {
     }
 
     /// Reads the text of a scenario, and settles its root.
-    pub(crate) fn open(
-        &mut self,
-        path: &Path,
-        root: Option<&Path>,
-    ) -> Result<String, Box<Diagnostic>> {
+    pub fn open(&mut self, path: &Path, root: Option<&Path>) -> Result<String, Box<Diagnostic>> {
         self.asked.push(path.to_path_buf());
         let told = |id, message| Box::new(Diagnostic::general(id, message));
         let root = Root::of(path, root).map_err(|message| told(ids::FILE_MISSING, message))?;
@@ -128,7 +124,7 @@ impl Sources {
     }
 
     /// Reads the text of a file that another one names at a place, unless it lies outside the root.
-    pub(crate) fn read_named(&mut self, path: &Path, at: Span) -> Result<String, Box<Diagnostic>> {
+    pub fn read_named(&mut self, path: &Path, at: Span) -> Result<String, Box<Diagnostic>> {
         self.asked.push(path.to_path_buf());
         if let Some(root) = self.root.as_ref().filter(|root| !root.holds(path)) {
             let (message, help) = root.refusal(&path.display().to_string());
@@ -154,13 +150,13 @@ impl Sources {
     }
 
     /// A path that a file names, which is relative to that file.
-    pub(crate) fn beside(&self, file: FileId, path: &str) -> PathBuf {
+    pub fn beside(&self, file: FileId, path: &str) -> PathBuf {
         let folder = self.file(file).location.parent().unwrap_or(Path::new(""));
         folder.join(path)
     }
 
     /// The id of the file that was read as this number, from 0.
-    pub(crate) fn id(&self, number: usize) -> Option<FileId> {
+    pub fn id(&self, number: usize) -> Option<FileId> {
         let number = u32::try_from(number).ok()?;
         ((number as usize) < self.files.len()).then_some(FileId(number))
     }
@@ -195,7 +191,7 @@ impl Sources {
 }
 
 /// The byte at which a line and column (both from 1, columns in characters) begin.
-pub(crate) fn byte_of(text: &str, line: usize, column: usize) -> usize {
+pub fn byte_of(text: &str, line: usize, column: usize) -> usize {
     let line_start = match line {
         0 | 1 => 0,
         _ => text

@@ -1,6 +1,7 @@
 //! Declares document types: what is written in them is the language.
 
 /// A struct read from named fields. `Option`, `Vec` and `Entries` may be left out in the text.
+#[macro_export]
 macro_rules! document {
     ($($(#[$meta:meta])* $visibility:vis struct $name:ident {
         $($(#[$field_meta:meta])* $field:ident: $type:ty,)*
@@ -54,6 +55,7 @@ macro_rules! document {
 }
 
 /// An enum each of whose choices is a word with named fields.
+#[macro_export]
 macro_rules! kinds_of {
     ($(#[$meta:meta])* $visibility:vis enum $name:ident {
         $($(#[$choice_meta:meta])* $choice:ident($type:ty),)*
@@ -87,6 +89,7 @@ macro_rules! kinds_of {
 }
 
 /// An enum whose choices are words, each alone or with something in parentheses.
+#[macro_export]
 macro_rules! choices {
     ($(#[$meta:meta])* $visibility:vis enum $name:ident {
         $($(#[$choice_meta:meta])* $choice:ident $(($type:ty))?,)*
@@ -106,7 +109,7 @@ macro_rules! choices {
                 let (word, payload) = $crate::text::choose(node, words, reader)?;
                 match word {
                     $(stringify!($choice) => {
-                        choices!(@read Self::$choice, payload, reader $(, $type)?)
+                        $crate::choices!(@read Self::$choice, payload, reader $(, $type)?)
                     })*
                     _ => None,
                 }
@@ -125,5 +128,3 @@ macro_rules! choices {
         <$type as $crate::text::Payload>::from_payload($payload, $reader).map($choice)
     };
 }
-
-pub(crate) use {choices, document, kinds_of};

@@ -8,7 +8,7 @@ use crate::source::Span;
 use crate::suggest::did_you_mean_one_of;
 
 /// A type that is read from one value.
-pub(crate) trait Decode: Sized {
+pub trait Decode: Sized {
     /// Reads the value. `None` if it cannot be understood, which is told.
     fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self>;
 
@@ -19,7 +19,7 @@ pub(crate) trait Decode: Sized {
 }
 
 /// A type that is read from named fields, so that more fields can stand beside its own.
-pub(crate) trait FromFields: Sized {
+pub trait FromFields: Sized {
     /// The words one of which stands before the fields; none for a plain struct.
     const CHOICES: &'static [&'static str];
 
@@ -28,7 +28,7 @@ pub(crate) trait FromFields: Sized {
 }
 
 /// Reads a type from named fields, together with more fields that `more` takes.
-pub(crate) fn decode_fields<T: FromFields, M>(
+pub fn decode_fields<T: FromFields, M>(
     node: Node<'_>,
     reader: &mut Reader<'_>,
     more: impl FnOnce(&mut Fields<'_>, &mut Reader<'_>) -> Option<M>,
@@ -46,7 +46,7 @@ pub(crate) fn decode_fields<T: FromFields, M>(
 }
 
 /// The word of a value, which must be one of these, and what stands in its parentheses.
-pub(crate) fn choose<'t>(
+pub fn choose<'t>(
     node: Node<'t>,
     choices: &'static [&'static str],
     reader: &mut Reader<'_>,
@@ -66,13 +66,13 @@ pub(crate) fn choose<'t>(
 }
 
 /// A type that is read from what stands in the parentheses behind a word.
-pub(crate) trait Payload: Sized {
+pub trait Payload: Sized {
     /// Reads the parentheses.
     fn from_payload(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self>;
 }
 
 /// The values in parentheses, which must be so many.
-pub(crate) fn positions<'t>(
+pub fn positions<'t>(
     node: Node<'t>,
     count: usize,
     reader: &mut Reader<'_>,
@@ -94,19 +94,23 @@ impl<A: Decode, B: Decode> Payload for (A, B) {
     }
 }
 
-/// Says that a type in parentheses is one value.
-macro_rules! one_value {
-    ($([$($generic:ident)?] $type:ty),* $(,)?) => {$(
-        impl$(<$generic: Decode>)? Payload for $type {
-            fn from_payload(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
-                let values = positions(node, 1, reader)?;
-                <$type as Decode>::decode(values[0], reader)
-            }
-        }
-    )*};
+/// The one value in parentheses.
+pub fn one<T: Decode>(node: Node<'_>, reader: &mut Reader<'_>) -> Option<T> {
+    let values = positions(node, 1, reader)?;
+    T::decode(values[0], reader)
 }
 
-one_value!([T] Vec<T>, [T] Box<T>, [] crate::document::Expression, [] crate::document::ItemDocument);
+impl<T: Decode> Payload for Vec<T> {
+    fn from_payload(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
+        one(node, reader)
+    }
+}
+
+impl<T: Decode> Payload for Box<T> {
+    fn from_payload(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
+        one(node, reader)
+    }
+}
 
 impl<T: Decode> Decode for Option<T> {
     fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
@@ -153,11 +157,11 @@ impl<T: Decode> Decode for Vec<T> {
 
 /// A plain text with its place.
 #[derive(Clone, Debug)]
-pub(crate) struct Name {
+pub struct Name {
     /// The text.
-    pub(crate) text: String,
+    pub text: String,
     /// Where it stands.
-    pub(crate) span: Span,
+    pub span: Span,
 }
 
 impl Decode for Name {
@@ -179,16 +183,16 @@ impl Decode for Name {
 /// A map from names, in the order of the text. Names given twice are kept: whoever uses the map
 /// tells of them.
 #[derive(Debug)]
-pub(crate) struct Entries<T> {
+pub struct Entries<T> {
     /// The entries.
-    pub(crate) list: Vec<Entry<T>>,
+    pub list: Vec<Entry<T>>,
     /// Whether every name could be read: if not, one that is not found may well be there.
-    pub(crate) is_whole: bool,
+    pub is_whole: bool,
 }
 
 impl<T> Entries<T> {
     /// A map that could not be read, which has been told.
-    pub(crate) const fn broken() -> Self {
+    pub const fn broken() -> Self {
         Self {
             list: Vec::new(),
             is_whole: false,
@@ -196,29 +200,29 @@ impl<T> Entries<T> {
     }
 
     /// Adds the entries of another map behind its own.
-    pub(crate) fn append(&mut self, other: Self) {
+    pub fn append(&mut self, other: Self) {
         self.list.extend(other.list);
         self.is_whole &= other.is_whole;
     }
 
     /// The entry of a name, the first one if there are several.
-    pub(crate) fn get(&self, name: &str) -> Option<&Entry<T>> {
+    pub fn get(&self, name: &str) -> Option<&Entry<T>> {
         self.list.iter().find(|entry| entry.name.text == name)
     }
 
     /// All names, in the order of the text.
-    pub(crate) fn names(&self) -> impl Iterator<Item = &str> + Clone {
+    pub fn names(&self) -> impl Iterator<Item = &str> + Clone {
         self.list.iter().map(|entry| entry.name.text.as_str())
     }
 }
 
 /// One entry of a map.
 #[derive(Debug)]
-pub(crate) struct Entry<T> {
+pub struct Entry<T> {
     /// Its name.
-    pub(crate) name: Name,
+    pub name: Name,
     /// Its value; `None` if it could not be understood, which has been told.
-    pub(crate) value: Option<T>,
+    pub value: Option<T>,
 }
 
 impl<T: Decode> Decode for Entries<T> {
@@ -250,61 +254,18 @@ impl<T: Decode> Decode for Entries<T> {
     }
 }
 
-/// Something that is there only when a condition holds.
-#[derive(Debug)]
-pub(crate) struct Conditional<T> {
-    /// The condition; none means always.
-    pub(crate) when: Option<crate::document::Expression>,
-    /// The thing.
-    pub(crate) value: T,
-}
-
 /// Something that is told with the place where it stands.
 #[derive(Debug)]
-pub(crate) struct Spanned<T> {
+pub struct Spanned<T> {
     /// Where it stands.
-    pub(crate) span: Span,
+    pub span: Span,
     /// The thing.
-    pub(crate) value: T,
+    pub value: T,
 }
 
 impl<T: Decode> Decode for Spanned<T> {
     fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
         let span = node.span;
         T::decode(node, reader).map(|value| Self { span, value })
-    }
-}
-
-/// Something that is there only when a condition holds, perhaps at a place of the hall.
-#[derive(Debug)]
-pub(crate) struct Placed<T> {
-    /// The condition; none means always.
-    pub(crate) when: Option<crate::document::Expression>,
-    /// Where it stands, or by how much all of it is shifted.
-    pub(crate) position: Option<crate::document::PositionDocument>,
-    /// The thing.
-    pub(crate) value: T,
-}
-
-impl<T: FromFields> Decode for Placed<T> {
-    fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
-        let (value, (when, position)) = decode_fields(node, reader, |fields, reader| {
-            let when = fields.take("when", reader);
-            let position = fields.take("position", reader);
-            Some((when?, position?))
-        })?;
-        Some(Self {
-            when,
-            position,
-            value,
-        })
-    }
-}
-
-impl<T: FromFields> Decode for Conditional<T> {
-    fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
-        let (value, when) =
-            decode_fields(node, reader, |fields, reader| fields.take("when", reader))?;
-        Some(Self { when, value })
     }
 }

@@ -10,13 +10,13 @@ mod fields;
 mod macros;
 mod node;
 
-pub(crate) use decode::{
-    Conditional, Decode, Entries, Entry, FromFields, Name, Payload, Placed, Spanned, choose,
+pub use crate::{choices, document, kinds_of};
+pub use decode::{
+    Decode, Entries, Entry, FromFields, Name, Payload, Spanned, choose, decode_fields, one,
     positions,
 };
-pub(crate) use fields::Fields;
-pub(crate) use macros::{choices, document, kinds_of};
-pub(crate) use node::{Node, Reader, skip_blank};
+pub use fields::Fields;
+pub use node::{Node, Reader, skip_blank};
 
 use crate::diagnostic::Diagnostic;
 use crate::ids;
@@ -26,11 +26,7 @@ use crate::source::{FileId, Span, byte_of};
 const MOST_NESTED: usize = 128;
 
 /// Reads a whole file as one document.
-pub(crate) fn read<T: Decode>(
-    file: FileId,
-    text: &str,
-    problems: &mut Vec<Diagnostic>,
-) -> Option<T> {
+pub fn read<T: Decode>(file: FileId, text: &str, problems: &mut Vec<Diagnostic>) -> Option<T> {
     let body = match check_syntax(file, text) {
         Ok(body) => body,
         Err(problem) => {
@@ -44,12 +40,12 @@ pub(crate) fn read<T: Decode>(
 }
 
 /// The text of a whole file's one value; `None` if the file is no RON.
-pub(crate) fn body(file: FileId, text: &str) -> Option<&str> {
+pub fn body(file: FileId, text: &str) -> Option<&str> {
     check_syntax(file, text).ok()
 }
 
 /// The names of a whole file's fields; none if it has no named fields.
-pub(crate) fn field_names(file: FileId, text: &str) -> Result<Vec<&str>, Box<Diagnostic>> {
+pub fn field_names(file: FileId, text: &str) -> Result<Vec<&str>, Box<Diagnostic>> {
     let body = check_syntax(file, text)?;
     let mut problems = Vec::new();
     let fields = Reader::new(file, text, &mut problems).node(body).fields();

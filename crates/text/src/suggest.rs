@@ -2,7 +2,7 @@
 
 /// The candidate that was probably meant, if one is near enough: at most a third of its letters
 /// differ. The first of equally near ones wins.
-pub(crate) fn nearest<'c>(
+pub fn nearest<'c>(
     written: &str,
     candidates: impl IntoIterator<Item = &'c str>,
 ) -> Option<&'c str> {
@@ -30,7 +30,7 @@ pub fn did_you_mean<'c>(
 }
 
 /// A hint naming the candidate that was probably meant, or else all of a short list.
-pub(crate) fn did_you_mean_one_of(written: &str, candidates: &[&str]) -> Option<String> {
+pub fn did_you_mean_one_of(written: &str, candidates: &[&str]) -> Option<String> {
     did_you_mean(written, candidates.iter().copied()).or_else(|| {
         let list: Vec<String> = candidates.iter().map(|name| format!("`{name}`")).collect();
         (!list.is_empty()).then(|| format!("known here: {}", list.join(", ")))

@@ -8,7 +8,7 @@ use crate::source::Span;
 use crate::suggest::did_you_mean_one_of;
 
 /// Named fields, taken one by one; [`Fields::finish`] tells which are missing or unknown.
-pub(crate) struct Fields<'t> {
+pub struct Fields<'t> {
     span: Span,
     head: Span,
     entries: Vec<Field<'t>>,
@@ -25,7 +25,7 @@ struct Field<'t> {
 
 impl<'t> Fields<'t> {
     /// The fields of a value; tells if it has none to offer, or one twice.
-    pub(crate) fn read(node: Node<'t>, reader: &mut Reader<'_>) -> Option<Self> {
+    pub fn read(node: Node<'t>, reader: &mut Reader<'_>) -> Option<Self> {
         let Some(pairs) = node.fields() else {
             reader.wrong_type(node, "named fields, as in `(name: value)`");
             return None;
@@ -60,21 +60,17 @@ impl<'t> Fields<'t> {
     }
 
     /// Where the whole value stands.
-    pub(crate) fn span(&self) -> Span {
+    pub fn span(&self) -> Span {
         self.span
     }
 
     /// The word that says what the value is.
-    pub(crate) fn head(&self) -> Span {
+    pub fn head(&self) -> Span {
         self.head
     }
 
     /// Takes a field. `None` if it is needed but missing, or wrong (which is told).
-    pub(crate) fn take<T: Decode>(
-        &mut self,
-        name: &'static str,
-        reader: &mut Reader<'_>,
-    ) -> Option<T> {
+    pub fn take<T: Decode>(&mut self, name: &'static str, reader: &mut Reader<'_>) -> Option<T> {
         // A field named like a word of Rust is written `r#match` there.
         let name = name.strip_prefix("r#").unwrap_or(name);
         self.known.push(name);
@@ -94,7 +90,7 @@ impl<'t> Fields<'t> {
     }
 
     /// Takes a map. One that cannot be read is told, and stands for a map of which nothing is known.
-    pub(crate) fn take_entries<T: Decode>(
+    pub fn take_entries<T: Decode>(
         &mut self,
         name: &'static str,
         reader: &mut Reader<'_>,
@@ -103,17 +99,17 @@ impl<'t> Fields<'t> {
     }
 
     /// Whether there is such a field.
-    pub(crate) fn has(&self, name: &str) -> bool {
+    pub fn has(&self, name: &str) -> bool {
         self.entries.iter().any(|entry| entry.name == name)
     }
 
     /// Says that a field is needed, and missing.
-    pub(crate) fn needs(&mut self, name: &'static str) {
+    pub fn needs(&mut self, name: &'static str) {
         self.missing.push(name);
     }
 
     /// All fields as entries, for a struct that is open to any.
-    pub(crate) fn into_entries<T: Decode>(self, reader: &mut Reader<'_>) -> Entries<T> {
+    pub fn into_entries<T: Decode>(self, reader: &mut Reader<'_>) -> Entries<T> {
         let entries = self.entries.into_iter().map(|field| Entry {
             name: Name {
                 text: field.name.to_owned(),
@@ -129,7 +125,7 @@ impl<'t> Fields<'t> {
 
     /// Tells which fields are unknown, and which are missing: the latter only if none is unknown,
     /// since a misspelt one is probably the missing one.
-    pub(crate) fn finish(self, reader: &mut Reader<'_>) {
+    pub fn finish(self, reader: &mut Reader<'_>) {
         let mut has_unknown = false;
         for entry in self.entries.iter().filter(|entry| !entry.taken) {
             has_unknown = true;
