@@ -8,7 +8,7 @@ use hallwright_core::rules::Rules;
 use hallwright_core::setup::Setup;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::{Action, Timeline};
+use hallwright_core::timeline::{Action, Terms, Timeline};
 
 /// How many phases there are: a hopper acts every 8 ticks, so that lines can start in any of 8.
 const PHASES: u64 = 8;
@@ -101,6 +101,7 @@ pub(crate) fn busy(lines: &BusyLines) -> Workload {
             kind: barley,
             count: items,
             contents: Vec::new(),
+            terms: Terms::default(),
         };
         deliveries.push((Tick(line as u64 % PHASES), delivery));
     }

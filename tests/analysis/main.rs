@@ -1,7 +1,10 @@
 //! What is said of networks before any run, worked out by hand on small ones.
 
+mod crowding;
 mod homes;
 mod long;
+mod readings;
+mod sieves;
 mod signals;
 mod support;
 mod ways;

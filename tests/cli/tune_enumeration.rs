@@ -310,6 +310,10 @@ fn barley_that_comes_by_chance_in_bins_of_a_size() {
         })},
         arrivals: {"rain": ByChance(place: "cart", kind: "barley", per_tick: 0.2, until: "50s")},
         goals: [
+            // It is about the search, not about building.
+            Crowded(["cart"]),
+            WithoutHome(["barley"]),
+            RefusedAtMost(1000),
             Contents(parts: "cart", at_most: 16),
             Contents(parts: "row[*].bin", at_least: 185),
         ],

@@ -1,5 +1,6 @@
 //! Tests of the engine's behaviour: networks run tick by tick, by both engines.
 
+mod landings;
 mod lockstep;
 mod outcome;
 mod short_arrivals;

@@ -10,7 +10,7 @@ use hallwright_core::rules::Rules;
 use hallwright_core::setup::Setup;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::{Phase, Tick};
-use hallwright_core::timeline::{Action, Timeline};
+use hallwright_core::timeline::{Action, Terms, Timeline};
 use hallwright_reference::ReferenceEngine;
 
 /// Arrivals take 1 tick, 0 from a hopper that has had no more turns. `second` takes a flail in tick 0,
@@ -59,6 +59,7 @@ fn pair() -> Pair {
         kind: flail,
         count: 1,
         contents: Vec::new(),
+        terms: Terms::default(),
     };
     let timeline = Timeline::new(vec![
         (Tick(0), loose(pond)),

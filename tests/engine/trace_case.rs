@@ -12,7 +12,7 @@ use hallwright_core::rules::Rules;
 use hallwright_core::setup::{Setup, UpdateOrder};
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::{Action, Timeline};
+use hallwright_core::timeline::{Action, Terms, Timeline};
 use serde_json::{Map, Value, json};
 
 use crate::outcome::Outcome;
@@ -457,6 +457,7 @@ impl<'a> NetworkReader<'a> {
                 kind: self.kind(&row[3]),
                 count: number(&row[4]),
                 contents: self.fillings(&row[5]),
+                terms: Terms::default(),
             },
             "withdraw" => Action::Withdraw {
                 place,

@@ -3,4 +3,5 @@
 mod planted;
 mod sums;
 mod support;
+mod troubles;
 mod wrong;

@@ -11,7 +11,7 @@ use hallwright_core::rules::Rules;
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::Action;
+use hallwright_core::timeline::{Action, Terms};
 use hallwright_swarm::blueprint::{Blueprint, NamedPart};
 use hallwright_swarm::lockstep::compare_stepping;
 use hallwright_swarm::readable::in_words;
@@ -75,6 +75,7 @@ fn blueprint(nodes: [Part; NODES], order: UpdateOrder) -> Blueprint {
         kind: KindId::from_index(0),
         count: 1,
         contents: Vec::new(),
+        terms: Terms::default(),
     };
     let lever_to = |on| Action::MoveLever { lever: lever(), on };
     let rest = [Part::Mouth, Part::Signal(Signal::Lever { starts_on: true })];

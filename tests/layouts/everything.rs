@@ -9,7 +9,7 @@ use hallwright_core::network::Network;
 use hallwright_core::setup::Setup;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::Action;
+use hallwright_core::timeline::{Action, Terms};
 use hallwright_scenario::{LoadOptions, Scenario, load};
 
 use crate::expected_network::{expected_network, full_of};
@@ -53,6 +53,7 @@ fn the_network_is_the_one_built_by_hand() {
     for (id, wanted) in expected.parts() {
         assert_eq!(network.part(id), wanted, "{}", expected.name(id));
     }
+    assert_eq!(network.mouth_blocks(part(network, "pond")), 2);
     assert_eq!(network.kinds(), expected.kinds());
     assert_eq!(network.rules(), expected.rules());
     assert_eq!(network.fillings(), expected.fillings());
@@ -68,6 +69,15 @@ fn title_seed_and_length_are_those_of_the_file() {
     assert_eq!(scenario.variant, None);
 }
 
+/// The name of the arrival that a delivery belongs to, which it does not any more.
+fn taken_arrival<'n>(action: &mut Action, names: &'n [String]) -> Option<&'n str> {
+    let Action::Deliver { terms, .. } = action else {
+        return None;
+    };
+    let number = terms.arrival.take()?;
+    Some(names[number as usize].as_str())
+}
+
 #[test]
 fn arrivals_and_actions_come_in_the_order_of_their_ticks() {
     let scenario = everything();
@@ -81,6 +91,7 @@ fn arrivals_and_actions_come_in_the_order_of_their_ticks() {
                 kind,
                 count,
                 contents,
+                terms: Terms::default(),
             },
         )
     };
@@ -90,10 +101,15 @@ fn arrivals_and_actions_come_in_the_order_of_their_ticks() {
             if *kind == kinds.egg && *place == part(&network, "pond"))
     };
     let entries = scenario.timeline.entries();
-    let without_rain: Vec<_> = entries
+    let mut without_rain: Vec<_> = entries
         .iter()
         .filter(|entry| !is_rain(entry))
         .cloned()
+        .collect();
+    let names = &scenario.declarations.arrivals;
+    let arrivals = without_rain.iter_mut();
+    let arrivals: Vec<Option<&str>> = arrivals
+        .map(|(_, action)| taken_arrival(action, names))
         .collect();
     let lever = part(&network, "gate");
     let button = part(&network, "start");
@@ -123,6 +139,14 @@ fn arrivals_and_actions_come_in_the_order_of_their_ticks() {
         flax(2380, "pusher", 1),
     ];
     assert_eq!(without_rain, expected);
+    let of_arrivals: Vec<&str> = arrivals.into_iter().flatten().collect();
+    assert_eq!(
+        of_arrivals,
+        [
+            "boxes", "rate", "rate", "steady", "rate", "steady", "morning", "steady", "listed",
+            "listed",
+        ]
+    );
     // A hundred draws of one half: outside 20 to 80 would be a wonder (less than 1 in 10^9).
     let rain = entries.iter().filter(is_rain).count();
     assert!((20..=80).contains(&rain), "{rain} drops of rain");
@@ -146,11 +170,11 @@ fn stores_are_declared_those_of_the_top_layout_first() {
         purpose,
     };
     let slice = |name: &str, chest: &str, kind| store(name, &[chest], &[kind], StorePurpose::Slice);
-    let spare = ["big", "row[0].chest", "row[1].chest"];
     assert_eq!(
         everything().declarations.stores,
         [
-            store("spare", &spare, &[], StorePurpose::Overflow),
+            store("spare", &["big"], &[], StorePurpose::Overflow),
+            store("bins", &["bin", "small"], &[], StorePurpose::Serving),
             slice("row[0].goods", "row[0].chest", kinds.barley),
             slice("row[1].goods", "row[1].chest", kinds.flax),
             slice("extra.goods", "extra.chest", kinds.barley),
@@ -174,7 +198,15 @@ fn flows_sections_sieves_and_lamps_are_declared() {
     );
     let hall = Section {
         name: "hall".to_owned(),
-        line: parts(&["first", "second"]),
+        line: parts(&[
+            "first",
+            "second",
+            "setter",
+            "pusher",
+            "row[0].eye",
+            "row[1].eye",
+            "extra.eye",
+        ]),
         queue: parts(&["in"]),
         locked: parts(&["first"]),
         call: Some(parts(&["level"])[0]),
@@ -182,7 +214,7 @@ fn flows_sections_sieves_and_lamps_are_declared() {
         width_blocks: Some(9),
     };
     assert_eq!(declarations.sections, [hall]);
-    let sieves = parts(&["second", "row[0].eye", "row[1].eye", "extra.eye"]);
+    let sieves = parts(&["second", "row[0].under", "row[1].under", "extra.under"]);
     assert_eq!(declarations.sieves, sieves);
     let lamp = |name: &str, signal, watches| Lamp {
         name: name.to_owned(),
@@ -252,8 +284,14 @@ fn goals_name_what_they_bound() {
     let expected = vec![
         Goal::MisplacedAtMost(0),
         Goal::PassedByAtMost(1),
-        Goal::SievesIntact,
+        Goal::SievesBrokenAtMost(0),
         Goal::LostAtMost(0),
+        Goal::RefusedAtMost(8),
+        Goal::StuckAtMost(9),
+        Goal::BackedUpAtMost(10),
+        Goal::StopsNotSafeAtMost(1),
+        Goal::WithoutHome(vec![kinds.flax]),
+        Goal::SharedHome(vec![kinds.barley, kinds.flax]),
         Goal::InNoStoreAtMost(7),
         Goal::GoingRoundAtMost(6),
         Goal::RequestWithin {
@@ -269,6 +307,7 @@ fn goals_name_what_they_bound() {
         Goal::ThroughputAtLeast {
             flow: 0,
             items_per_second: 2.4,
+            best: false,
         },
         mark(Mark::Cleared, Some(0), 200),
         mark(Mark::SafeToClose, None, 300),
@@ -284,6 +323,7 @@ fn goals_name_what_they_bound() {
         },
         Goal::WorkPerTickAtMost(500.0),
         Goal::HoppersPerBlockAtMost(2.5),
+        Goal::Crowded(vec![part(&network, "pond"), part(&network, "row[0].chest")]),
         Goal::Contents {
             parts: vec![
                 part(&network, "row[0].chest"),

@@ -13,6 +13,7 @@ mod ranges;
 mod rendering;
 mod rows;
 mod smells;
+mod sound;
 mod written;
 
 use std::path::{Path, PathBuf};

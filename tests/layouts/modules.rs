@@ -1,7 +1,9 @@
 //! Modules, rows, ports, paths.
 
+use hallwright_core::id::KindId;
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
+use hallwright_core::timeline::{Action, Terms};
 use hallwright_scenario::LoadOptions;
 
 use crate::{ids_of, load_text, readable};
@@ -37,6 +39,91 @@ fn a_row_is_chained_and_its_ends_are_ports_of_the_whole() {
     assert_eq!(target(&network, "line[0].hopper"), Some("line[1].hopper"));
     assert_eq!(target(&network, "line[1].hopper"), Some("line[2].hopper"));
     assert_eq!(target(&network, "line[2].hopper"), Some("end"));
+}
+
+#[test]
+fn arrivals_of_modules_are_named_and_drawn_like_their_parts() {
+    let text = r#"(title: "Modules", run_for: "100s", goods: {"barley": 64, "oat": 64},
+        modules: {"berth": (
+            parameters: {"kind": Name},
+            parts: {"quay": Chest()},
+            signals: {"open": Lever()},
+            arrivals: {
+                "boat": Steady(place: "quay", kind: "$kind", every: "40s", when_full: Wait, while_on: "open"),
+                "rain": ByChance(place: "quay", kind: "$kind", per_tick: 0.1),
+                "never": AllAtOnce(when: false, place: "quay", kind: "$kind"),
+            },
+        )},
+        arrivals: {"first": AllAtOnce(place: "berths[1].quay", kind: "oat")},
+        uses: {"berths": Row(module: "berth", each: ["oat", "barley"], with: {"kind": "$each"})},
+    )"#;
+    let scenario = readable(load_text(text, &LoadOptions::default()));
+    let names = [
+        "first",
+        "berths[0].boat",
+        "berths[0].rain",
+        "berths[1].boat",
+        "berths[1].rain",
+    ];
+    assert_eq!(scenario.declarations.arrivals, names);
+    let of = |wanted: u32| -> Vec<(u64, Action)> {
+        let entries = scenario.timeline.entries().iter();
+        let its = entries.filter(
+            |(_, action)| matches!(action, Action::Deliver { terms, .. } if terms.arrival == Some(wanted)),
+        );
+        its.map(|(tick, action)| (tick.0, action.clone())).collect()
+    };
+    let network = &scenario.network;
+    let boats: Vec<(u64, Action)> = [0, 800, 1600]
+        .map(|tick| {
+            let action = Action::Deliver {
+                place: network.find("berths[1].quay").expect("it is there"),
+                kind: KindId::from_index(0),
+                count: 1,
+                contents: Vec::new(),
+                terms: Terms {
+                    waits: true,
+                    while_on: network.find("berths[1].open"),
+                    arrival: Some(3),
+                },
+            };
+            (tick, action)
+        })
+        .to_vec();
+    assert_eq!(of(3), boats);
+    // Each instance has a chance of its own.
+    let ticks = |rain: u32| -> Vec<u64> { of(rain).iter().map(|(tick, _)| *tick).collect() };
+    assert!(ticks(2).len() > 100);
+    assert_ne!(ticks(2), ticks(4));
+}
+
+#[test]
+fn a_mixed_delivery_keeps_its_proportions_or_draws() {
+    let kinds_of = |by: &str| -> Vec<usize> {
+        let text = format!(
+            r#"(title: "Mixed", run_for: "70s", seed: 3, goods: {{"barley": 64, "oat": 64}}, parts: {{"inbox": Chest()}},
+            arrivals: {{"cart": Mixed(place: "inbox", kinds: {{"barley": 5, "oat": 2}}, per_second: 10, by: {by})}})"#
+        );
+        let scenario = readable(load_text(&text, &LoadOptions::default()));
+        let entries = scenario.timeline.entries().iter();
+        entries
+            .map(|(_, action)| match action {
+                Action::Deliver { kind, .. } => kind.index(),
+                other => panic!("no delivery: {other:?}"),
+            })
+            .collect()
+    };
+    let turns = kinds_of("Turns");
+    assert_eq!(turns.len(), 700);
+    for week in turns.chunks(7) {
+        assert_eq!(week, [0, 0, 1, 0, 0, 0, 1]);
+    }
+    let drawn = kinds_of("Chance");
+    let oats = drawn.iter().filter(|kind| **kind == 1).count();
+    // 200 expected, with a deviation of 12.
+    assert!((150..250).contains(&oats), "{oats}");
+    assert_ne!(drawn, turns);
+    assert_eq!(drawn, kinds_of("Chance"));
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Small networks whose limits are worked out by hand from the tick rules.
 
-use hallwright_analysis::limits::{Bound, Limits};
+use hallwright_analysis::limits::{Bound, Certainty, Limits};
 use hallwright_core::part::{Dropper, Hopper, Intake, Outlet, Part, Signal, Stream};
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::timeline::Action;
@@ -241,7 +241,7 @@ fn a_dropper_behind_an_inverter_fires_as_often_as_its_clock_falls() {
 }
 
 #[test]
-fn a_lock_behind_an_inverter_is_on_two_ticks_after_the_stop() {
+fn a_signal_under_way_is_waited_for_and_no_limit_looks_at_it() {
     let mut hall = Hall::new();
     let store = hall.chest("store", 0);
     let permit = Signal::Lever { starts_on: true };
@@ -261,6 +261,83 @@ fn a_lock_behind_an_inverter_is_on_two_ticks_after_the_stop() {
         on: false,
     }];
     let (found, limits) = hall.run(UpdateOrder::Declared, 1000);
+    // The inverter rises two ticks after the stop. The limit is one of goods, and there are none.
     assert_eq!(found.stops[0].all.safe_to_close_ticks, Some(2));
-    assert_eq!(limits.stops[0].all.safe_to_close_ticks, Some(2));
+    assert_eq!(limits.stops[0].all.safe_to_close_ticks, Some(0));
+}
+
+#[test]
+fn what_a_sieve_keeps_is_not_there_to_be_moved() {
+    let run = |is_declared: bool| {
+        let mut hall = Hall::new();
+        let source = hall.chest("source", 0);
+        let store = hall.chest("store", 0);
+        // It never opens: its lock is on from the start.
+        let shut = Signal::Lever { starts_on: true };
+        let shut = hall.builder.add("shut", Part::Signal(shut));
+        let sieve = Hopper {
+            target: Some(store),
+            intake: Intake::Above(source),
+            lock: Some(shut),
+        };
+        let sieve = hall.builder.add("sieve", Part::Hopper(sieve));
+        hall.fill(sieve, 0, 41);
+        hall.deliver(0, source, 20);
+        hall.count_into(&[store]);
+        hall.declared.sieves.extend(is_declared.then_some(sieve));
+        let (_, limits) = hall.run(UpdateOrder::Declared, 8000);
+        counted(&limits).items
+    };
+    assert_eq!(run(true), 20);
+    assert_eq!(run(false), 61);
+}
+
+#[test]
+fn a_limit_of_no_time_says_nothing_of_what_took_some() {
+    assert_eq!(Certainty::of_mark(Some(0), Some(0)), Certainty::Known);
+    assert_eq!(Certainty::of_mark(Some(0), Some(2)), Certainty::Unknown);
+    assert_eq!(Certainty::of_mark(Some(0), None), Certainty::Unknown);
+    // 110 ticks are a tenth more than 100.
+    assert_eq!(Certainty::of_mark(Some(100), Some(110)), Certainty::Known);
+    assert_eq!(Certainty::of_mark(Some(100), Some(111)), Certainty::Loose);
+    assert_eq!(Certainty::of_mark(Some(100), None), Certainty::Loose);
+}
+
+#[test]
+fn a_limit_by_the_room_of_parts_is_loose() {
+    let mut hall = Hall::new();
+    let source = hall.chest("source", 27);
+    let between = hall.chest("between", 0);
+    let store = hall.chest("store", 0);
+    hall.hopper("slow", Intake::Above(source), between);
+    for number in 0..2 {
+        hall.hopper(&format!("fast[{number}]"), Intake::Above(between), store);
+    }
+    hall.count_into(&[store]);
+    let (found, limits) = hall.run(UpdateOrder::Declared, 8000);
+    // One item in 8 ticks comes; two hoppers could pass twice that, had all waited in between.
+    let flow = &found.flows[0];
+    let bound = steadiest(&limits);
+    assert!(bound.items > flow.steadiest.items * 19 / 10, "{bound:?}");
+    assert_eq!(
+        bound.certainty_in_part(flow.steadiest.items),
+        Certainty::Known,
+        "the pace of two hoppers is sure"
+    );
+    assert_eq!(counted(&limits).certainty(flow.items), Certainty::Known);
+    let held_back = Bound {
+        held_by: vec![hallwright_analysis::limits::HeldBy {
+            hold: hallwright_analysis::limits::Hold::Room,
+            part: None,
+        }],
+        ..bound.clone()
+    };
+    assert_eq!(
+        held_back.certainty_in_part(flow.steadiest.items),
+        Certainty::Loose
+    );
+    assert_eq!(
+        held_back.certainty_in_part(held_back.items),
+        Certainty::Known
+    );
 }

@@ -13,7 +13,7 @@ use hallwright_core::rules::Rules;
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::{Action, Timeline};
+use hallwright_core::timeline::{Action, Terms, Timeline};
 use hallwright_report::{RunInput, run_with_limits};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -214,6 +214,7 @@ impl Sketch {
                 kind: self.kind(),
                 count: self.random.random_range(1..6),
                 contents: Vec::new(),
+                terms: Terms::default(),
             };
             self.entries.push((tick, delivery));
         }

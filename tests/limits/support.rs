@@ -10,7 +10,7 @@ use hallwright_core::rules::Rules;
 use hallwright_core::setup::UpdateOrder;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::{Action, Timeline};
+use hallwright_core::timeline::{Action, Terms, Timeline};
 use hallwright_report::findings::Findings;
 use hallwright_report::{RunInput, run_with_limits};
 
@@ -97,6 +97,7 @@ impl Hall {
             kind: self.barley,
             count,
             contents: Vec::new(),
+            terms: Terms::default(),
         };
         self.entries.push((Tick(tick), delivery));
     }

@@ -12,7 +12,7 @@ use hallwright_core::rules::Rules;
 use hallwright_core::setup::{Setup, UpdateOrder};
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::{Action, Timeline};
+use hallwright_core::timeline::{Action, Terms, Timeline};
 
 const ITEMS_IN_A_FULL_BOX: usize = 1728;
 const BOXES: u16 = 245;
@@ -110,6 +110,7 @@ fn full_boxes_245_of_them_hold_423_360_items() {
         kind: grain_box,
         count: BOXES.into(),
         contents: (0..27).map(|slot| filling(slot, barley, 64)).collect(),
+        terms: Terms::default(),
     };
     let setup = Setup {
         seed: 0,

@@ -11,7 +11,7 @@ use hallwright_core::part::{Container, Hopper, Intake, Part};
 use hallwright_core::rules::Rules;
 use hallwright_core::setup::{Setup, UpdateOrder};
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::{Action, Timeline};
+use hallwright_core::timeline::{Action, Terms, Timeline};
 use petgraph::algo::dinics;
 use petgraph::graph::{DiGraph, NodeIndex};
 use rand::{RngExt, SeedableRng};
@@ -193,6 +193,7 @@ fn timeline(sources: &[PartId], store: PartId, kind: KindId, length_ticks: u64) 
                 kind,
                 count: u32::from(SLOTS),
                 contents: Vec::new(),
+                terms: Terms::default(),
             };
             entries.push((Tick(tick), delivery));
         }

@@ -8,7 +8,7 @@ use hallwright_core::part::{ComparatorMode, Hopper, Intake, Part, Rear, Signal};
 use hallwright_core::rules::Rules;
 use hallwright_core::setup::{Setup, UpdateOrder};
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::{Action, Timeline};
+use hallwright_core::timeline::{Action, Terms, Timeline};
 
 /// The fewest items of limit 64 that a hopper of 5 slots shows each level from 1 to 15 with (common
 /// practice, from memory, no source).
@@ -45,6 +45,7 @@ fn a_hopper_shows_each_level_from_the_number_of_items_that_builders_know() {
         kind: barley,
         count: 1,
         contents: Vec::new(),
+        terms: Terms::default(),
     };
     // The n-th item comes at tick BETWEEN_TICKS * n.
     let timeline = (1..=320).map(|n| (Tick(BETWEEN_TICKS * n), delivery.clone()));

@@ -16,7 +16,7 @@ use hallwright_core::part::{Container, Hopper, Intake, Part};
 use hallwright_core::rules::Rules;
 use hallwright_core::setup::{Setup, UpdateOrder};
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::{Action, Timeline};
+use hallwright_core::timeline::{Action, Terms, Timeline};
 use hallwright_reference::Fault;
 
 use crate::flow_network::FlowNetwork;
@@ -168,6 +168,7 @@ fn gaps_behind_lines_in_turn(order: UpdateOrder) -> Vec<u64> {
             kind: barley,
             count: 1,
             contents: Vec::new(),
+            terms: Terms::default(),
         };
         (Tick(7 * number as u64), delivery)
     });

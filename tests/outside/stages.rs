@@ -8,7 +8,7 @@ use hallwright_core::predicate::Predicate;
 use hallwright_core::rules::Rules;
 use hallwright_core::setup::{Setup, UpdateOrder};
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::{Action, Timeline};
+use hallwright_core::timeline::{Action, Terms, Timeline};
 use rand::RngExt;
 use rand::seq::SliceRandom;
 use rand_chacha::ChaCha8Rng;
@@ -97,6 +97,7 @@ impl Tandem {
                 kind: barley,
                 count: 1,
                 contents: Vec::new(),
+                terms: Terms::default(),
             };
             (Tick(*tick), delivery)
         });

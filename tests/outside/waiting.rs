@@ -27,7 +27,7 @@ use hallwright_core::predicate::Predicate;
 use hallwright_core::rules::Rules;
 use hallwright_core::setup::{Setup, UpdateOrder};
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::{Action, Timeline};
+use hallwright_core::timeline::{Action, Terms, Timeline};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
@@ -148,6 +148,7 @@ fn mean_wait_ticks(server: &Server, chance: f64, seed: u64) -> f64 {
         kind: server.barley,
         count: 1,
         contents: Vec::new(),
+        terms: Terms::default(),
     };
     let timeline = (0..LENGTH_TICKS)
         .filter(|_| stream.random_bool(chance))

@@ -5,6 +5,7 @@ use hallwright_core::tick::Tick;
 use hallwright_render::{annotations, check_json, junit, tune_csv, tune_json};
 use hallwright_report::figures::{Amount, Quantity, Unit};
 use hallwright_report::goals::{Bound, Check, Verdict};
+use hallwright_report::verdicts::{Question, Ruling};
 use hallwright_trials::check::{
     BrokenRun, CheckReport, Checked, Compared, Fold, GoalChecked, Moved, Problem, Worst,
 };
@@ -22,26 +23,34 @@ fn case(seed: u64, stop_at: Option<u64>) -> Case {
     }
 }
 
-/// A goal missed in 2 of 6 runs, a run that broke, a figure that moved, and a file that cannot be used.
-fn checked() -> CheckReport {
-    let check = Check {
+/// 7 items where 3 are allowed.
+fn seven_of_three() -> Check {
+    Check {
         measured: Quantity {
             amount: Amount::Count(7),
             unit: Unit::Items,
         },
         bound: Bound::AtMost(3.0),
         stop: None,
-    };
+    }
+}
+
+/// A goal missed in 2 of 6 runs, a run that broke, a figure that moved, and a file that cannot be used.
+fn checked() -> CheckReport {
     let goal = GoalChecked {
         subject: "lost".to_owned(),
-        line: 41,
+        line: Some(41),
         runs: 6,
         missed_runs: 2,
         worst: Worst {
             case: case(5, Some(260)),
             verdict: Verdict {
+                question: Question::Lost,
+                ruling: Ruling::Missed,
+                goal: Some(0),
+                why: Vec::new(),
                 subject: "lost".to_owned(),
-                checks: vec![check],
+                checks: vec![seven_of_three()],
                 went_wrong_at: Some(Tick(119)),
                 remark: None,
             },
@@ -121,10 +130,14 @@ fn a_check_for_programs() {
                         "update_order": "reversed",
                         "seed": 5,
                         "stop_at_tick": 260,
+                        "question": "lost",
+                        "verdict": "missed",
+                        "judged_anyway": false,
                         "subject": "lost",
                         "met": false,
                         "went_wrong_at_tick": 119,
                         "remark": null,
+                        "why": [],
                         "checks": [{"met": false, "unit": "items", "measured": 7, "at_most": 3}],
                         "words": "lost: 7 items, at most 3",
                         "missed_by": "4 items too many",

@@ -98,7 +98,7 @@ fn a_call_is_idle_while_it_is_on_and_nothing_waits() {
     let found = hall().findings();
     let idle = found.sections.iter().map(|one| one.call_idle_ticks);
     assert_eq!(idle.collect::<Vec<_>>(), [Some(51), Some(30), None]);
-    let met: Vec<bool> = found.verdicts.iter().map(|one| one.is_met()).collect();
+    let met: Vec<bool> = found.goals().map(|one| one.is_met()).collect();
     assert_eq!(met, [true, false, false, true, false]);
     let why = found.verdicts[4].remark.as_deref();
     assert_eq!(why, Some("no section has a call"));

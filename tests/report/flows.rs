@@ -14,6 +14,7 @@ fn a_line_passes_two_and_a_half_items_a_second() {
     let goal = |items_per_second| Goal::ThroughputAtLeast {
         flow: 0,
         items_per_second,
+        best: false,
     };
     line.declarations.goals = vec![goal(2.5), goal(2.51)];
     let found = run_with(&line.network, &line.declarations, 400, Vec::new());
@@ -95,10 +96,6 @@ fn a_lamp_is_reported_with_what_it_watches() {
     };
     assert_eq!(lamp.changes, [change(100, true, 7), change(160, false, 7)]);
     assert_eq!(lamp.first_rise, Some(change(100, true, 7)));
-    let met: Vec<bool> = found
-        .verdicts
-        .iter()
-        .map(|verdict| verdict.is_met())
-        .collect();
+    let met: Vec<bool> = found.goals().map(|verdict| verdict.is_met()).collect();
     assert_eq!(met, [true, false, false]);
 }

@@ -7,7 +7,7 @@ use hallwright_core::network::NetworkBuilder;
 use hallwright_core::part::{Part, Stream};
 use hallwright_core::rules::Rules;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::Action;
+use hallwright_core::timeline::{Action, Terms};
 use hallwright_report::findings::{Loss, LossReason};
 
 use crate::support::{below_mouth, deliver, filling, lever, of_kind, run_with};
@@ -112,6 +112,7 @@ fn a_lost_box_takes_its_contents_with_it() {
             kind: crate_kind,
             count: 1,
             contents: vec![filling(0, barley, 64), filling(3, barley, 6)],
+            terms: Terms::default(),
         },
     )];
     let found = run_with(&network, &Declarations::default(), 100, entries);

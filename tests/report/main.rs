@@ -1,15 +1,21 @@
 //! Tests of the report: small networks are run, and what is found is compared with figures worked
 //! out by hand from `docs/tick-rules.md`.
 
+mod account;
+mod accounts;
+mod arrivals;
 mod cost;
+mod crowding;
 mod flows;
 mod line;
 mod loss;
 mod parts;
 mod random;
 mod recurring;
+mod rest;
 mod retrieval;
 mod rounds;
 mod sorting;
 mod stops;
 mod support;
+mod worst_minute;

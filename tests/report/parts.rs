@@ -3,7 +3,7 @@
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::NetworkBuilder;
 use hallwright_core::part::{Container, Hopper, Intake, Part, Signal};
-use hallwright_core::timeline::Action;
+use hallwright_core::timeline::{Action, Terms};
 
 /// Adds a chest.
 pub(crate) fn chest(builder: &mut NetworkBuilder, name: &str, slots: u16) -> PartId {
@@ -31,5 +31,6 @@ pub(crate) fn deliver(place: PartId, kind: KindId, count: u32) -> Action {
         kind,
         count,
         contents: Vec::new(),
+        terms: Terms::default(),
     }
 }

@@ -8,7 +8,7 @@ use hallwright_core::part::{Hopper, Intake, Part};
 use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::Action;
+use hallwright_core::timeline::{Action, Terms};
 use hallwright_report::findings::{RequestFinding, Stacks, TakingEnd};
 
 use crate::support::{capped, chest, deliver, filling, lever, of_kind, run_with};
@@ -86,6 +86,7 @@ impl Hall {
             kind: self.crate_kind,
             count: 1,
             contents,
+            terms: Terms::default(),
         };
         (at, action)
     }
@@ -163,7 +164,7 @@ fn a_goal_on_requests_leaves_stops_out_unless_it_is_told_otherwise() {
     ];
     let met = |entries: Vec<(u64, Action)>| -> Vec<bool> {
         let found = run_with(&hall.network, &hall.declarations, 400, entries);
-        found.verdicts.iter().map(|one| one.is_met()).collect()
+        found.goals().map(|one| one.is_met()).collect()
     };
     // The slowest request decides: 97 ticks, 30 of them stopped.
     assert_eq!(met(entries.clone()), [true, false, true, false]);
@@ -300,7 +301,7 @@ fn what_comes_out_when_the_run_goes_on_is_not_left_behind() {
     // ticks; in the second nothing moves.
     assert_eq!(all.continued_ticks, 2_400);
     assert_eq!(found.left_behind[1].items, 0);
-    let met: Vec<bool> = found.verdicts.iter().map(|one| one.is_met()).collect();
+    let met: Vec<bool> = found.goals().map(|one| one.is_met()).collect();
     assert_eq!(met, [true, false]);
     // The report of the run itself knows nothing of it.
     assert_eq!(found.whereabouts.withdrawn_items, 0);

@@ -7,7 +7,7 @@ use hallwright_core::part::Part;
 use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::Action;
+use hallwright_core::timeline::{Action, Terms};
 use hallwright_report::findings::{NoRoom, OverflowReason, OverflowRow};
 
 use crate::support::{capped, chest, deliver, filling, of_kind, run_with, store};
@@ -36,6 +36,7 @@ fn items_in_a_slice_that_does_not_take_them_are_misplaced() {
         kind: crate_kind,
         count: 1,
         contents: vec![filling(0, flax, 10), filling(1, barley, 5)],
+        terms: Terms::default(),
     };
     let entries = vec![
         (0, deliver(hopper, flax, 2)),
@@ -147,6 +148,7 @@ fn a_box_needs_an_empty_slot_in_the_slice_of_its_contents() {
         kind: crate_kind,
         count: 1,
         contents,
+        terms: Terms::default(),
     };
     let entries = vec![
         // There is room for barley, but not for a box of it.
@@ -189,7 +191,7 @@ fn a_sieve_is_intact_with_goods_on_their_way_through_but_not_with_less() {
     let network = builder.build().expect("sound");
     let declarations = Declarations {
         sieves: vec![passing, drained, spoiled],
-        goals: vec![Goal::SievesIntact],
+        goals: vec![Goal::SievesBrokenAtMost(0)],
         ..Declarations::default()
     };
     let entries = vec![
@@ -273,6 +275,7 @@ fn a_full_store_is_named_beside_what_is_stuck_before_it() {
         kind: crate_kind,
         count: 1,
         contents: vec![filling(0, flax, 9)],
+        terms: Terms::default(),
     };
     // Four of the ten barley find room, six do not; nor would the flax, but nothing of it waits.
     let entries = vec![(0, deliver(hopper, barley, 10)), (0, boxed)];

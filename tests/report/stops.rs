@@ -23,6 +23,7 @@ fn a_line_is_cleared_when_its_last_item_leaves_it() {
     let quiet = QuietMark {
         ticks: Some(38),
         is_known: true,
+        goods_arrive: false,
     };
     assert_eq!(stop.all.quiet, quiet);
     assert_eq!(stop.sections[0].marks, stop.all);
@@ -151,7 +152,12 @@ fn a_lock_that_comes_late_delays_safe_to_close() {
     };
     let found = run_with(&network, &declarations, 100, Vec::new());
     assert_eq!(found.stops[0].all.cleared_ticks, Some(0));
+    // The pulse to the lock is under way for 8 ticks, for the hall and for the section that it locks.
     assert_eq!(found.stops[0].all.safe_to_close_ticks, Some(8));
+    assert_eq!(
+        found.stops[0].sections[0].marks.safe_to_close_ticks,
+        Some(8)
+    );
     assert_eq!(found.stops[0].all.quiet.ticks, Some(0));
 }
 
@@ -230,6 +236,7 @@ fn a_clock_makes_quiet_uncertain_until_it_has_gone_round() {
     let quiet = |is_known| QuietMark {
         ticks: Some(7),
         is_known,
+        goods_arrive: false,
     };
     assert_eq!(watched(None, 16), quiet(true));
     // With a clock of 100 ticks beside the hold of 500 and a cooldown of 8, the run must have gone

@@ -89,7 +89,7 @@ fn the_worst_tick_to_stop_at_is_found() {
     // Four marks of all together and four of the one section.
     assert_eq!(found.marks.len(), 8);
     let missed = MissedGoal {
-        goal: 0,
+        goal: Some(0),
         subject: "cleared".to_owned(),
         missed_in: vec![stopped_at(&line, 105)],
     };

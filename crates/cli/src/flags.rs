@@ -3,6 +3,7 @@
 mod check;
 mod compare;
 mod explain;
+mod levels;
 mod loading;
 mod many_runs;
 mod new;
@@ -19,6 +20,7 @@ use clap::{Parser, Subcommand};
 pub(crate) use check::{CheckFlags, CheckFormat};
 pub(crate) use compare::{CompareFlags, CompareFormat};
 pub(crate) use explain::{ExplainFlags, ExplainFormat};
+pub(crate) use levels::{LevelsFlags, LevelsFormat};
 pub(crate) use many_runs::Cases;
 pub(crate) use new::NewFlags;
 pub(crate) use one_run::OneRun;
@@ -53,6 +55,8 @@ pub(crate) enum Command {
     New(NewFlags),
     /// Plan a hall from a catalogue of goods, and write a scenario of it.
     Plan(PlanFlags),
+    /// Say from how many items on a comparator reads each level.
+    Levels(LevelsFlags),
 }
 
 #[cfg(test)]

@@ -9,6 +9,8 @@ use crate::timeline::Action;
 /// Everything declared.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct Declarations {
+    /// The names of the arrivals, by the number that the terms of their deliveries have.
+    pub arrivals: Vec<String>,
     /// Where goods should come to rest.
     pub stores: Vec<Store>,
     /// What is counted as it goes by.
@@ -55,6 +57,27 @@ pub enum StorePurpose {
     /// It takes what found no place. Nothing is misplaced there, but an item whose own slice had
     /// room is counted as passed by.
     Overflow,
+    /// It serves: a display, a loader, a counter, a store of empty boxes, a desk. What it takes may
+    /// rest there, anything if it names no kinds, but it is nobody's home.
+    Serving,
+}
+
+impl Store {
+    /// Whether items of a kind may rest there.
+    #[must_use]
+    pub fn accepts(&self, kind: KindId) -> bool {
+        match self.purpose {
+            StorePurpose::Slice => self.takes.contains(&kind),
+            StorePurpose::Overflow => true,
+            StorePurpose::Serving => self.takes.is_empty() || self.takes.contains(&kind),
+        }
+    }
+
+    /// Whether it is a home of a kind.
+    #[must_use]
+    pub fn is_home_of(&self, kind: KindId) -> bool {
+        self.purpose == StorePurpose::Slice && self.takes.contains(&kind)
+    }
 }
 
 /// Items counted as they enter any of some parts.
@@ -78,7 +101,8 @@ pub struct Section {
     pub line: Vec<PartId>,
     /// Where work waits for it: counted in its backlog, not in `cleared`.
     pub queue: Vec<PartId>,
-    /// Hoppers that must be locked before it is safe to close, and whose lock cover is reported.
+    /// Hoppers that should be locked while there is nothing to do: their lock cover is reported, and a
+    /// stop lists those that are not.
     pub locked: Vec<PartId>,
     /// The signal that says it has work.
     pub call: Option<PartId>,
@@ -165,19 +189,33 @@ pub enum Goal {
     /// Items passed by.
     PassedByAtMost(u64),
     /// Every sieve is intact.
-    SievesIntact,
+    SievesBrokenAtMost(u64),
     /// Items lost.
     LostAtMost(u64),
+    /// Items of deliveries that found no room where they were to land.
+    RefusedAtMost(u64),
+    /// Items that never get home though there is room for them.
+    StuckAtMost(u64),
+    /// Items that never get home because every home and overflow before them is full.
+    BackedUpAtMost(u64),
+    /// Stops after which the hall never was safe to close.
+    StopsNotSafeAtMost(u64),
+    /// Only these kinds arrive without a store that is their home.
+    WithoutHome(Vec<KindId>),
+    /// Only these kinds have several homes of which none lies past the other.
+    SharedHome(Vec<KindId>),
     /// Items that are in no store at the end, waiting or loose ones among them, and not lost.
     InNoStoreAtMost(u64),
     /// Items that still go round along midway returns at the end.
     GoingRoundAtMost(u64),
-    /// A flow's throughput over its steadiest window.
+    /// A flow's throughput over the worst window in which goods waited for it.
     ThroughputAtLeast {
         /// The flow, by its place in [`Declarations::flows`].
         flow: usize,
         /// Items a second.
         items_per_second: f64,
+        /// Whether its best window is judged instead.
+        best: bool,
     },
     /// The time from each request of a kind until its last box has arrived.
     RequestWithin {
@@ -224,6 +262,8 @@ pub enum Goal {
     WorkPerTickAtMost(f64),
     /// Hoppers for each block of width.
     HoppersPerBlockAtMost(f64),
+    /// Only around these parts is there more than fits.
+    Crowded(Vec<PartId>),
     /// What some inventories hold at the end.
     Contents {
         /// The inventories.
@@ -255,7 +295,7 @@ pub enum Goal {
 pub enum Mark {
     /// Lines and lifts hold nothing.
     Cleared,
-    /// Cleared, every lock on, no pulse under way, nothing loose that the rules could lose.
+    /// Cleared, no pulse under way, and nothing will move again without a new input.
     SafeToClose,
     /// Nothing moves and nothing will without a new input.
     Quiet,

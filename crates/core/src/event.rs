@@ -158,6 +158,24 @@ pub enum Event {
     },
 }
 
+/// What became of a delivery at one moment. What came in is told as [`Event::Delivered`] or
+/// [`Event::CameLoose`] as well, without its arrival.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+pub struct DeliveryNews {
+    /// Where to.
+    pub place: PartId,
+    /// What.
+    pub kind: KindId,
+    /// The number of its arrival, if it belongs to one.
+    pub arrival: Option<u32>,
+    /// How many were due at this moment.
+    pub sent: u32,
+    /// How many came in.
+    pub delivered: u32,
+    /// How many were refused. Those of which neither is told wait.
+    pub refused: u32,
+}
+
 impl Event {
     /// Whether this is an item event: something was moved, collected, delivered, set, lifted, lost,
     /// came loose or merged, or a shuttle docked or departed (tick rules, section 7, "quiet").
@@ -176,7 +194,7 @@ impl Event {
 
 /// Is told what happens in a run. An observer cannot change anything.
 ///
-/// Both methods do nothing unless overridden, and `()` observes nothing at no cost.
+/// No method does anything unless overridden, and `()` observes nothing at no cost.
 pub trait Observer {
     /// Something happened. `view` shows the state just after it.
     fn event(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
@@ -188,6 +206,11 @@ pub trait Observer {
     /// a run of ticks in which nothing could is told as one span.
     fn ticks_passed(&mut self, from: Tick, until: Tick, work_per_tick: u64, view: &View<'_>) {
         let _ = (from, until, work_per_tick, view);
+    }
+
+    /// A delivery was due, or one that waited has moved in its line.
+    fn delivery(&mut self, moment: Moment, news: &DeliveryNews, view: &View<'_>) {
+        let _ = (moment, news, view);
     }
 }
 
@@ -203,6 +226,11 @@ impl<A: Observer, B: Observer> Observer for (A, B) {
         self.0.ticks_passed(from, until, work_per_tick, view);
         self.1.ticks_passed(from, until, work_per_tick, view);
     }
+
+    fn delivery(&mut self, moment: Moment, news: &DeliveryNews, view: &View<'_>) {
+        self.0.delivery(moment, news, view);
+        self.1.delivery(moment, news, view);
+    }
 }
 
 impl<O: Observer + ?Sized> Observer for &mut O {
@@ -212,6 +240,10 @@ impl<O: Observer + ?Sized> Observer for &mut O {
 
     fn ticks_passed(&mut self, from: Tick, until: Tick, work_per_tick: u64, view: &View<'_>) {
         (**self).ticks_passed(from, until, work_per_tick, view);
+    }
+
+    fn delivery(&mut self, moment: Moment, news: &DeliveryNews, view: &View<'_>) {
+        (**self).delivery(moment, news, view);
     }
 }
 

@@ -21,6 +21,7 @@ pub mod chance;
 pub mod declare;
 pub mod engine;
 pub mod event;
+pub mod fill;
 pub mod fnv;
 pub mod goods;
 pub mod id;

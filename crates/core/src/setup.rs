@@ -89,8 +89,15 @@ fn action_problem(network: &Network, action: &Action) -> Option<String> {
             place,
             kind,
             contents,
+            terms,
             ..
         } => match network.part(*place) {
+            _ if terms
+                .while_on
+                .is_some_and(|gate| network.signal(gate).is_none()) =>
+            {
+                terms.while_on.and_then(|gate| refuse(gate, "signal"))
+            }
             Part::Signal(_) | Part::Shuttle(_) => refuse(*place, "place to deliver to"),
             Part::Container(_)
             | Part::Hopper(_)

@@ -20,7 +20,7 @@ pub enum Action {
         button: PartId,
     },
     /// Delivers items into an inventory or selector, or loose at a mouth or onto a stream. What
-    /// does not fit is not delivered.
+    /// becomes of those that do not fit is a matter of its terms.
     Deliver {
         /// Where to: a container, hopper, dropper, bench, shuttle's place, selector, mouth or stream.
         place: PartId,
@@ -30,6 +30,8 @@ pub enum Action {
         count: u32,
         /// For boxes: what each of them holds.
         contents: Vec<Filling>,
+        /// On what terms it comes.
+        terms: Terms,
     },
     /// Takes items out of an inventory, first slots first. What is not there is not withdrawn.
     Withdraw {
@@ -38,6 +40,19 @@ pub enum Action {
         /// How many items at most.
         count: u32,
     },
+}
+
+/// On what terms a delivery comes (tick rules, "deliveries that wait"). By default it comes when it is due, and
+/// what does not fit is refused.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
+pub struct Terms {
+    /// Whether what does not fit waits in line at the landing.
+    pub waits: bool,
+    /// A signal: while it is off, the delivery is held.
+    pub while_on: Option<PartId>,
+    /// The number of the arrival that it belongs to, from 0, for those who report on it. It changes
+    /// nothing in a run.
+    pub arrival: Option<u32>,
 }
 
 /// All that comes from outside during a run, in the order in which it is done.

@@ -8,6 +8,7 @@ use super::flow::FlowWay;
 use super::losses::{LostLife, Misplacement};
 use super::rings::Ring;
 use super::stuck::Stuck;
+use super::troubles::Trouble;
 
 /// Everything found out about one run.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -16,6 +17,8 @@ pub struct Explanation {
     pub ticks_per_second: u32,
     /// Why the stop took as long as it did; `None` without a stop.
     pub stop: Option<StopPath>,
+    /// What came off badly, with its cause.
+    pub troubles: Vec<Trouble>,
     /// Parts that wait for each other at the end of the run.
     pub deadlocks: Vec<Ring>,
     /// Parts among which items went round to the end.

@@ -36,7 +36,8 @@ pub enum Doing {
 pub struct FlowWay {
     /// The flow.
     pub flow: String,
-    /// The ticks that are looked at: from the first item counted to the last.
+    /// The ticks that are looked at: the worst window, if that is judged; else from the first item counted
+    /// to the last.
     pub ticks: u64,
     /// The parts of its way that move items, the nearest to its end first.
     pub parts: Vec<PartTimes>,
@@ -105,6 +106,14 @@ pub(super) fn flow_way(
     let found = &findings.flows[flow];
     let from = found.first_at.unwrap_or(Tick(0));
     let until = found.last_at.filter(|last| *last > from).unwrap_or(end);
+    // A goal that judges the worst window is about what the parts did in that.
+    let judges_worst = declared.goals.iter().any(
+        |goal| matches!(goal, Goal::ThroughputAtLeast { flow: of, best: false, .. } if *of == flow),
+    );
+    let worst = found.worst.filter(|_| judges_worst);
+    let (from, until) = worst.map_or((from, until), |worst| {
+        (worst.from, worst.from + worst.rate.ticks)
+    });
     let mut times = Times::new(network, &distances);
     let mut engine = Engine::new(network, setup);
     engine.run_until(from, &mut ());

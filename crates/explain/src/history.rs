@@ -15,7 +15,7 @@ use hallwright_core::setup::Setup;
 use hallwright_core::slot::Item;
 use hallwright_core::tick::{Phase, Tick};
 
-use hallwright_report::measure::Pulses;
+use hallwright_analysis::pulses::Pulses;
 
 /// One event, by its place in the history.
 pub(super) type EntryId = u32;

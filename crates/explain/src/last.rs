@@ -47,9 +47,6 @@ pub(super) fn last_before(
     match mark {
         Mark::Cleared => cleared().map(Node::Entry),
         Mark::SafeToClose => {
-            let locks = all(|section| &section.locked);
-            let locked =
-                || find(&|event| matches!(event, Event::Locked { part } if locks.contains(part)));
             let pulse = || {
                 let part = history.pulses.first()?;
                 let changed = find(
@@ -57,10 +54,12 @@ pub(super) fn last_before(
                 );
                 Some(changed.map_or(Node::PulseEnd(*part, at), Node::Entry))
             };
-            let loose = || find(&is_gone);
-            let by_item = cleared().or_else(loose).or_else(locked);
+            // A box that was to be lifted stays where a signal goes off.
+            let signal = || find(&|event| matches!(event, Event::SignalChanged { .. }));
+            let by_item = cleared().or_else(|| find(&Event::is_item_event));
             // A pulse that ended in this tick was under way before it: nothing else can be later.
-            pulse().or(by_item.map(Node::Entry))
+            let last = pulse().or_else(|| by_item.map(Node::Entry));
+            last.or_else(|| signal().map(Node::Entry))
         }
         Mark::Quiet | Mark::Resumed => find(&Event::is_item_event).map(Node::Entry),
     }

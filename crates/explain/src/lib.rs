@@ -21,6 +21,7 @@ mod signals;
 mod standing;
 mod stop;
 mod stuck;
+mod troubles;
 mod waiting;
 mod walk;
 mod words;
@@ -38,6 +39,8 @@ pub use self::losses::{LostLife, Misplacement, StayFinding, WrongTurn};
 pub use self::rings::Ring;
 pub use self::standing::Standing;
 pub use self::stuck::{LockedBy, Stuck};
+use self::troubles::Scene;
+pub use self::troubles::{Trouble, TroubleCause};
 pub use self::waiting::{Around, Lasts, Situation, Wait, Why};
 pub use self::words::cause_words;
 use hallwright_report::{RunInput, run, setup_for};
@@ -61,10 +64,13 @@ pub fn explain(input: &RunInput<'_>, mark: Mark) -> Explanation {
     let end = Tick(input.run_ticks);
     engine.run_until(end, &mut ());
     let ways = Ways::new(network);
+    let hall = (network, declared);
+    let scene = Scene::new(hall, &setup, &findings, &history, &ways, &engine.view());
     let flows = flow::missed(declared, &findings).into_iter();
     Explanation {
         ticks_per_second: findings.ticks_per_second,
         stop: stop::explain_stop(input, &findings, &history, &ways, 0, mark),
+        troubles: troubles::troubles(&scene),
         deadlocks: rings::deadlocks(&history, &ways, &engine.view()),
         circulations: rings::circulations(&history, &ways, &engine.view(), end),
         lost_stacks: findings.loss.stacks,

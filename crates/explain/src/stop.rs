@@ -13,7 +13,7 @@ use super::shorten::{mark_ticks, shorter};
 use super::stuck::{Stuck, stuck};
 use super::walk::{Path, Step, walk};
 use hallwright_report::findings::{Findings, StopFinding};
-use hallwright_report::words::obstacles;
+use hallwright_report::words::{moves_later, obstacles};
 use hallwright_report::{RunInput, setup_for};
 
 /// The tick before that in which the mark was reached: what was under way at its end was in the way.
@@ -54,7 +54,9 @@ pub(super) fn explain_stop(
     }
     let steps = &path.steps;
     let in_the_way = if ticks.is_none() {
-        obstacles(&found.left)
+        let mut left = obstacles(&found.left);
+        left.extend(moves_later(found, findings.ticks_per_second));
+        left
     } else {
         Vec::new()
     };

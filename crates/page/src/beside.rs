@@ -68,7 +68,7 @@ fn asked(question: &'static str, cards: &[Option<&Card>]) -> Question {
         })
         .collect();
     let has = |state: &str| answers.iter().any(|answer| answer.state == state);
-    let state = ["bad", "plain", "good"]
+    let state = ["bad", "unknown", "open", "allowed", "plain", "good"]
         .into_iter()
         .find(|state| has(state));
     let mut labels: Vec<&str> = Vec::new();

@@ -46,6 +46,7 @@ pub(super) fn run_data(
             "parts": numbers(store.parts.iter().map(|part| part.index() as u64)),
             "takes": numbers(store.takes.iter().map(|kind| kind.index() as u64)),
             "overflow": store.purpose == StorePurpose::Overflow,
+            "serves": store.purpose == StorePurpose::Serving,
         })).collect::<Vec<_>>(),
         "flows": input.declarations.flows.iter().map(|flow| flow.name.as_str()).collect::<Vec<_>>(),
         "record": record_data(record, spans),

@@ -1,14 +1,30 @@
 //! What a builder asks first, as the page shows it.
 
-use hallwright_core::declare::Declarations;
+mod stops;
+mod verdicts;
+
+use hallwright_core::declare::{Declarations, Goal};
 use serde::Serialize;
 
 use hallwright_report::Heading;
-use hallwright_report::figures::{Name, Of, Quantity};
-use hallwright_report::findings::{Findings, StopFinding};
-use hallwright_report::goals::{Bound, bound_on};
-use hallwright_report::units::{decimal, grouped, items, percent, seconds, time};
-use hallwright_report::words::{self, goal_words, quantity_words};
+use hallwright_report::figures::{Amount, Name};
+use hallwright_report::findings::{Amounts, Findings, FlowFinding, Standing};
+use hallwright_report::goals::{Check, Verdict};
+use hallwright_report::units::{
+    Rate, count, grouped, items, listed, percent, rate, things, time, work_per_tick,
+};
+use hallwright_report::verdicts::{Question, Ruling};
+use hallwright_report::words::{self, amount_words, goal_words};
+
+use self::verdicts::{Topic, bound_words, causes, is_worth_telling, state, worst};
+
+/// How many verdicts that are not as they should be the first card tells.
+const MISSED: usize = 4;
+/// So many goals that no other card tells are told one by one; of more, those that are not as they should
+/// be.
+const OTHERS: usize = 5;
+/// How many flows are told that no goal is about.
+const FLOWS: usize = 4;
 
 /// The summary of one run.
 #[derive(Clone, PartialEq, Debug, Serialize)]
@@ -17,7 +33,7 @@ pub(super) struct Summary {
     pub(super) name: String,
     /// The answers.
     pub(super) cards: Vec<Card>,
-    /// Every goal, those missed first.
+    /// Every verdict, those that are not as they should be first.
     pub(super) goals: Vec<GoalRow>,
     /// What the run was made from.
     pub(super) made_from: Vec<(String, String)>,
@@ -28,7 +44,8 @@ pub(super) struct Summary {
 pub(super) struct Card {
     /// What is asked.
     pub(super) question: &'static str,
-    /// `good`, `bad` or `plain`.
+    /// How it came off: `good`, `allowed`, `open` (not finished), `unknown`, `bad`, or `plain` where
+    /// nothing is judged. It is never better than any of its lines.
     pub(super) state: &'static str,
     /// How many pixels wide it should be.
     pub(super) room_pixels: u16,
@@ -47,40 +64,50 @@ pub(super) struct Line {
     pub(super) figure: String,
     /// The bound that a goal sets.
     pub(super) bound: String,
-    /// `good` or `bad` where there is a bound.
+    /// How it came off, as of a card; empty where nothing is judged.
     pub(super) state: &'static str,
 }
 
-/// A goal.
+/// A verdict.
 #[derive(Clone, PartialEq, Debug, Serialize)]
 pub(super) struct GoalRow {
-    /// `good` or `bad`.
+    /// How it came off, as of a card.
     pub(super) state: &'static str,
+    /// The same in words.
+    pub(super) ruling: &'static str,
+    /// Whether no goal of the file asks it.
+    pub(super) is_judged_anyway: bool,
     /// What was measured against which bound.
     pub(super) words: String,
+    /// Why it is not as it should be.
+    pub(super) why: Vec<String>,
 }
 
 /// Sums up a run.
 pub(super) fn summary(heading: &Heading, declared: &Declarations, found: &Findings) -> Summary {
-    let mut cards = vec![goals_card(found), sorting_card(found)];
+    let mut cards = vec![goals_card(found), sorting_card(declared, found)];
     cards.extend(throughput_card(declared, found));
-    let stops = found.stops.iter().enumerate().take(3);
-    cards.extend(stops.map(|(number, stop)| stop_card(number, stop, declared, found)));
-    if found.stops.is_empty() {
-        cards.push(rest_card(found));
-    }
+    cards.extend(stops::cards(declared, found));
     cards.push(loss_card(declared, found));
+    cards.extend(refused_card(declared, found));
+    cards.extend(others_card(declared, found));
     cards.push(cost_card(declared, found));
-    let (met, missed): (Vec<_>, Vec<_>) =
-        found.verdicts.iter().partition(|verdict| verdict.is_met());
-    let row = |state| {
-        move |verdict| GoalRow {
-            state,
-            words: goal_words(verdict, found),
-        }
-    };
-    let goals = missed.into_iter().map(row("bad"));
-    let goals = goals.chain(met.into_iter().map(row("good")));
+    let mut verdicts: Vec<&Verdict> = found.verdicts.iter().collect();
+    // Of equals, the first of the list.
+    verdicts.sort_by_key(|verdict| std::cmp::Reverse(verdict.ruling));
+    let goals = verdicts.into_iter().map(|verdict| GoalRow {
+        state: state(verdict.ruling),
+        ruling: match verdict.ruling {
+            Ruling::Ok if !verdict.is_judged_anyway() => "met",
+            ruling => ruling.words(),
+        },
+        is_judged_anyway: verdict.is_judged_anyway(),
+        words: goal_words(verdict, found),
+        why: match verdict.ruling {
+            Ruling::Ok => Vec::new(),
+            _ => verdict.why.clone(),
+        },
+    });
     let variant = heading.variant.clone();
     Summary {
         name: variant.unwrap_or_else(|| heading.title.clone()),
@@ -90,8 +117,11 @@ pub(super) fn summary(heading: &Heading, declared: &Declarations, found: &Findin
     }
 }
 
-fn state(is_good: bool) -> &'static str {
-    if is_good { "good" } else { "bad" }
+impl Card {
+    /// Colours it by the worst of what it tells; without anything it stays plain.
+    fn rule(&mut self, worst: Option<Ruling>) {
+        self.state = worst.map_or("plain", state);
+    }
 }
 
 fn made_from(heading: &Heading, found: &Findings) -> Vec<(String, String)> {
@@ -106,91 +136,82 @@ fn made_from(heading: &Heading, found: &Findings) -> Vec<(String, String)> {
     ]
 }
 
+/// All verdicts: how many are as they should be, and the first that are not.
 fn goals_card(found: &Findings) -> Card {
-    let met = found.verdicts.iter().filter(|verdict| verdict.is_met());
-    let (met, all) = (met.count(), found.verdicts.len());
-    let missed = found.verdicts.iter().filter(|verdict| !verdict.is_met());
-    let lines = missed.take(4).map(|verdict| Line {
-        label: goal_words(verdict, found),
-        state: "bad",
-        ..Line::default()
-    });
-    Card {
-        room_pixels: 138,
-        question: "Goals",
-        state: if all == 0 { "plain" } else { state(met == all) },
-        answer: if all == 0 {
-            "none set".to_owned()
-        } else {
-            format!("{met} of {all} met")
-        },
-        lines: lines.collect(),
+    let is_met = found.verdicts.iter().filter(|verdict| verdict.is_met());
+    let (met, all) = (is_met.count(), found.verdicts.len());
+    let missed: Vec<&Verdict> = found
+        .verdicts
+        .iter()
+        .filter(|verdict| !verdict.is_met())
+        .collect();
+    let mut lines: Vec<Line> = missed
+        .iter()
+        .take(MISSED)
+        .map(|verdict| Line {
+            state: state(verdict.ruling),
+            ..said(&goal_words(verdict, found))
+        })
+        .collect();
+    if missed.len() > MISSED {
+        lines.push(said(&format!(
+            "… and {} more missed",
+            missed.len() - MISSED
+        )));
     }
+    for ruling in [Ruling::Allowed, Ruling::NotFinished] {
+        let verdicts = found.verdicts.iter();
+        let subjects: Vec<String> = verdicts
+            .filter(|verdict| verdict.ruling == ruling)
+            .map(|verdict| verdict.subject.clone())
+            .collect();
+        if !subjects.is_empty() {
+            lines.push(Line {
+                state: state(ruling),
+                ..said(&listed(&subjects, MISSED))
+            });
+        }
+    }
+    let anyway = found.judged_anyway().count();
+    lines.push(said(&format!(
+        "{anyway} of them judged though no goal asks"
+    )));
+    let mut card = Card {
+        room_pixels: 175,
+        question: "Goals",
+        state: "plain",
+        answer: format!("{met} of {all} met"),
+        lines,
+    };
+    card.rule(worst(found.verdicts.iter()));
+    card
 }
 
-/// An answer such as `yes: this; that` as a card with a line for each of the things said.
-fn answered(question: &'static str, words: &str) -> Card {
+/// An answer such as `yes: this; that` as a card with a line for each of the things said, and how it
+/// came off by itself.
+fn answered(question: &'static str, words: &str) -> (Card, Option<Ruling>) {
     let (answer, rest) = words.split_once(": ").unwrap_or((words, ""));
     let lines = rest.split("; ").filter(|line| !line.is_empty());
-    Card {
+    let ruling = match answer {
+        "yes" => Some(Ruling::Ok),
+        "no" => Some(Ruling::Missed),
+        "not finished" => Some(Ruling::NotFinished),
+        _ => None,
+    };
+    let card = Card {
         room_pixels: 185,
         question,
-        state: match answer {
-            "yes" | "nothing" => "good",
-            "no" => "bad",
-            _ => "plain",
-        },
+        state: ruling.map_or("plain", state),
         answer: answer.to_owned(),
         lines: lines.map(said).collect(),
-    }
+    };
+    (card, ruling)
 }
 
 fn said(words: &str) -> Line {
     Line {
         label: words.to_owned(),
         ..Line::default()
-    }
-}
-
-/// A measured value and the bound that the first goal about it sets, if any.
-struct Bounded {
-    bound: Option<Bound>,
-    measured: Option<Quantity>,
-}
-
-impl Bounded {
-    fn of(name: Name, of: &Of, declared: &Declarations, found: &Findings) -> Self {
-        Self {
-            bound: bound_on(declared, name, of),
-            measured: name.worst(found, of),
-        }
-    }
-
-    /// Whether the bound holds, if there is one. What never came holds none.
-    fn is_met(&self) -> Option<bool> {
-        let bound = self.bound?;
-        let measured = self.measured.and_then(Quantity::value);
-        Some(measured.is_some_and(|measured| bound.holds(measured)))
-    }
-
-    /// `good` or `bad` where there is a bound.
-    fn state(&self) -> &'static str {
-        self.is_met().map_or("", state)
-    }
-
-    /// What was measured, with its unit.
-    fn figure(&self, ticks_per_second: u32) -> String {
-        let measured = self.measured;
-        measured.map_or_else(String::new, |found| quantity_words(found, ticks_per_second))
-    }
-
-    /// The bound, as `number` writes it; empty if there is none.
-    fn words(&self, number: impl Fn(f64) -> String) -> String {
-        match self.bound {
-            None => String::new(),
-            Some(Bound::AtLeast(least)) => format!("≥ {}", number(least)),
-            Some(Bound::AtMost(most)) => format!("≤ {}", number(most)),
-        }
     }
 }
 
@@ -203,41 +224,95 @@ fn figure(label: &str, figure: String) -> Line {
     }
 }
 
-fn sorting_card(found: &Findings) -> Card {
-    if found.stores.is_empty() && found.sieves.is_empty() {
-        return Card {
-            room_pixels: 185,
-            question: "Sorted",
-            state: "plain",
-            answer: "not known".to_owned(),
-            lines: vec![said("no store is declared")],
-        };
+/// So much: items in no box, and boxes with what they hold in a line of their own, for they are never
+/// added.
+fn amount_lines(label: &str, amount: Amounts) -> Vec<Line> {
+    let mut lines = Vec::new();
+    if amount.goods > 0 || amount.boxes == 0 {
+        lines.push(figure(label, items(amount.goods)));
     }
-    let mut card = answered("Sorted", &words::sorted(found));
-    card.lines.clear();
+    if amount.boxes > 0 {
+        let boxes = count(amount.boxes, "box", "boxes");
+        let boxes = match amount.goods_in_boxes {
+            0 => boxes,
+            goods => format!("{} in {boxes}", grouped(goods)),
+        };
+        lines.push(figure(&format!("{label}, boxed"), boxes));
+    }
+    lines
+}
+
+fn sorting_card(declared: &Declarations, found: &Findings) -> Card {
+    let (mut card, own) = if found.stores.is_empty() && found.sieves.is_empty() {
+        let (mut card, own) = answered("Sorted", "not known");
+        card.lines.push(said("no store is declared"));
+        (card, own)
+    } else {
+        let (mut card, own) = answered("Sorted", &words::sorted(found));
+        card.lines.clear();
+        (card, own)
+    };
+    card.room_pixels = 270;
+    let account = &found.account;
     if !found.stores.is_empty() {
-        let told = |name: Name| figure(name.words(), grouped(name.count(found)));
-        let wrong = |name: Name| Line {
-            state: if name.count(found) > 0 { "bad" } else { "" },
-            ..told(name)
+        card.lines
+            .extend(amount_lines("home", account.amount(Standing::Home)));
+    }
+    let mut told = Vec::new();
+    for verdict in Topic::Sorted.verdicts(declared, found) {
+        told.push(verdict);
+        let always = [Question::Misplaced, Question::PassedBy, Question::Sieves];
+        if verdict.ruling == Ruling::Ok && !always.contains(&verdict.question) {
+            continue;
+        }
+        if verdict.question == Question::Sieves && !found.sieves.is_empty() {
+            let all = found.sieves.len() as u64;
+            let intact = all - Name::SIEVES_NOT_INTACT.count(found);
+            card.lines.push(Line {
+                state: state(verdict.ruling),
+                ..figure("sieves intact", format!("{intact} of {all}"))
+            });
+            card.lines.extend(causes(verdict));
+        } else {
+            card.lines.extend(verdicts::lines(verdict, found));
+        }
+    }
+    let on_the_way = found.going_on.on_the_way;
+    if !on_the_way.is_none() {
+        let label = match found.going_on.was_stopped {
+            true => "held back",
+            false => "on the way",
         };
-        card.lines = vec![
-            figure("where they belong", grouped(Name::SORTED.count(found))),
-            wrong(Name::MISPLACED),
-            wrong(Name::PASSED_BY),
-            told(Name::IN_OVERFLOW),
-            told(Name::IN_NO_STORE),
+        card.lines.extend(amount_lines(label, on_the_way));
+    }
+    if !found.stores.is_empty() {
+        let sum = |holds: fn(Standing) -> bool| -> Amounts {
+            let rows = account.rows.iter();
+            let rows = rows.filter(|(standing, _)| holds(*standing));
+            rows.map(|(_, amount)| *amount).sum()
+        };
+        let sums = [
+            ("in overflow", sum(is_overflow)),
+            ("elsewhere", sum(Standing::is_unsettled)),
         ];
+        for (label, amount) in sums {
+            if !amount.is_none() {
+                card.lines.extend(amount_lines(label, amount));
+            }
+        }
     }
-    if !found.sieves.is_empty() {
-        let all = found.sieves.len() as u64;
-        let intact = all - Name::SIEVES_NOT_INTACT.count(found);
-        card.lines.push(Line {
-            state: if intact < all { "bad" } else { "" },
-            ..figure("sieves intact", format!("{intact} of {all}"))
-        });
-    }
+    card.rule(own.into_iter().chain(worst(told.into_iter())).max());
     card
+}
+
+fn is_overflow(standing: Standing) -> bool {
+    matches!(
+        standing,
+        Standing::OverflowStoreFull
+            | Standing::OverflowNoHome
+            | Standing::OverflowPassedBy
+            | Standing::OverflowPutThere
+    )
 }
 
 fn throughput_card(declared: &Declarations, found: &Findings) -> Option<Card> {
@@ -245,23 +320,63 @@ fn throughput_card(declared: &Declarations, found: &Findings) -> Option<Card> {
         return None;
     }
     let waiting = words::kept_up(found);
-    let mut card = answered("Kept up", waiting.split("; ").next().unwrap_or(""));
-    card.room_pixels = 230;
+    let (mut card, own) = answered("Kept up", waiting.split("; ").next().unwrap_or(""));
+    card.room_pixels = 260;
     card.lines = waiting_lines(found);
-    for (index, flow) in found.flows.iter().enumerate().take(4) {
-        let bounded = Bounded::of(Name::THROUGHPUT, &Of::Flow(index), declared, found);
-        card.lines.push(Line {
-            label: flow.name.clone(),
-            figure: bounded.figure(found.ticks_per_second),
-            bound: bounded.words(|least| format!("{least:.2}")),
-            state: bounded.state(),
+    let mut rulings = Vec::new();
+    for (index, flow) in found.flows.iter().enumerate() {
+        let verdicts = Topic::KeptUp.verdicts(declared, found);
+        let asked = verdicts.filter(|verdict| {
+            let goal = verdict.goal.and_then(|goal| declared.goals.get(goal));
+            matches!(goal, Some(Goal::ThroughputAtLeast { flow, .. }) if *flow == index)
         });
+        let ruling = worst(asked.clone());
+        if index >= FLOWS && ruling.is_none() {
+            continue;
+        }
+        rulings.extend(ruling);
+        card.lines.extend(pace_lines(flow, asked.clone(), found));
+        let unjudged = asked.filter(|verdict| verdict.checks.is_empty());
+        let unjudged = unjudged.flat_map(|verdict| verdicts::lines(verdict, found));
+        card.lines.extend(unjudged);
     }
+    let own = own.filter(|_| !found.sections.is_empty());
     if found.sections.is_empty() {
         card.answer = String::new();
-        card.state = "plain";
     }
+    card.rule(own.into_iter().chain(rulings).max());
     Some(card)
+}
+
+/// How fast a flow was at best, and at worst while goods waited for it, each with the goals about it.
+fn pace_lines<'f>(
+    flow: &FlowFinding,
+    asked: impl Iterator<Item = &'f Verdict> + Clone,
+    found: &Findings,
+) -> Vec<Line> {
+    let tps = found.ticks_per_second;
+    let line = |label: String, pace: Rate| {
+        // A goal says by its bound's figure which of the two it is about.
+        let is_this =
+            |check: &&Check| matches!(check.measured.amount, Amount::Rate(of, _) if of == pace);
+        let asked = asked
+            .clone()
+            .filter(|verdict| verdict.checks.iter().any(|check| is_this(&check)));
+        let checks = asked.clone().flat_map(|verdict| &verdict.checks);
+        let bounds: Vec<String> = checks.map(|check| bound_words(check, tps)).collect();
+        Line {
+            label,
+            figure: rate(pace, flow.unit(), tps),
+            bound: bounds.join(", "),
+            state: worst(asked).map_or("", state),
+        }
+    };
+    let mut lines = vec![line(flow.name.clone(), flow.steadiest)];
+    let worst = flow.worst.as_ref().map(|worst| worst.rate);
+    // The same pace twice says nothing more.
+    let worst = worst.filter(|worst| *worst != flow.steadiest);
+    lines.extend(worst.map(|worst| line(format!("{}, at worst", flow.name), worst)));
+    lines
 }
 
 /// The most that waited anywhere, and what waits at the end.
@@ -272,133 +387,106 @@ fn waiting_lines(found: &Findings) -> Vec<Line> {
     let Some(worst) = worst.filter(|section| section.backlog.peak_items > 0) else {
         return Vec::new();
     };
-    let left: u64 = found
-        .sections
-        .iter()
-        .map(|section| section.backlog.final_items)
-        .sum();
+    let backlogs = found.sections.iter().map(|section| &section.backlog);
+    let left: u64 = backlogs.clone().map(|backlog| backlog.final_items).sum();
+    let left_boxes: u64 = backlogs.map(|backlog| backlog.final_boxes).sum();
     vec![
-        figure("left at the end", items(left)),
+        figure("left at the end", things(left, left_boxes)),
         figure(
             &format!("most, in {}", worst.name),
-            items(worst.backlog.peak_items),
+            things(worst.backlog.peak_items, worst.backlog.peak_boxes),
         ),
     ]
 }
 
-fn stop_card(number: usize, stop: &StopFinding, declared: &Declarations, found: &Findings) -> Card {
-    let tps = found.ticks_per_second;
-    let marks = &stop.all;
-    let is_guess = marks.quiet.ticks.is_some() && !marks.quiet.is_known;
-    let line = |name: Name| {
-        let readings = name.readings(found, &Of::Whole);
-        let reading = readings.iter().find(|one| one.stop == Some(number))?;
-        let bounded = Bounded {
-            bound: bound_on(declared, name, &Of::Whole),
-            measured: Some(reading.quantity),
-        };
-        let doubt = if is_guess && name == Name::QUIET {
-            "?"
-        } else {
-            ""
-        };
-        Some(Line {
-            label: name.words().to_owned(),
-            figure: bounded.figure(tps) + doubt,
-            // Bounds on ticks were whole numbers from the start.
-            bound: bounded.words(|most| seconds(most as u64, tps)),
-            state: bounded.state(),
-        })
-    };
-    let cleared = (!stop.sections.is_empty()).then_some(Name::CLEARED);
-    let names = [Name::SAFE_TO_CLOSE, Name::QUIET, Name::RESUMED];
-    let names = cleared.into_iter().chain(names);
-    let mut lines: Vec<Line> = names.filter_map(line).collect();
-    if is_guess {
-        lines.push(said(
-            "? no item event since; watched too briefly to be certain",
-        ));
-    }
-    lines.extend(words::why_never(stop).map(|why| said(&why)));
-    let is_well = marks.safe_to_close_ticks.is_some() && marks.quiet.ticks.is_some();
-    Card {
-        room_pixels: 290,
-        question: ["Stopped", "Stopped again", "And again"][number.min(2)],
-        state: state(is_well),
-        answer: match marks.safe_to_close_ticks {
-            Some(ticks) => format!("safe in {}", seconds(ticks, tps)),
-            None => "not safe to close".to_owned(),
-        },
-        lines,
-    }
-}
-
-fn rest_card(found: &Findings) -> Card {
-    answered("Came to rest", &words::quiet_run(found))
-}
-
 fn loss_card(declared: &Declarations, found: &Findings) -> Card {
-    let bounded = Bounded::of(Name::LOST, &Of::Whole, declared, found);
-    let lost = Name::LOST.count(found);
-    let mut lines = Vec::new();
-    if bounded.bound.is_some() {
-        lines.push(Line {
-            label: "items".to_owned(),
-            figure: grouped(lost),
-            // Bounds on counts were whole numbers from the start.
-            bound: bounded.words(|most| grouped(most as u64)),
-            state: bounded.state(),
-        });
-    }
+    let verdicts = Topic::Lost.verdicts(declared, found);
+    // Nothing is nothing, whatever is allowed.
+    let told = verdicts
+        .clone()
+        .filter(|verdict| verdict.ruling != Ruling::Ok);
+    let mut lines: Vec<Line> = told
+        .flat_map(|verdict| verdicts::lines(verdict, found))
+        .collect();
     let rows = found.loss.rows.iter().take(2);
-    lines.extend(rows.map(|row| Line {
-        label: format!("{} at {}", row.kind, row.mouth),
-        figure: time(row.at.0, found.ticks_per_second),
-        ..Line::default()
+    lines.extend(rows.map(|row| {
+        let at = time(row.at.0, found.ticks_per_second);
+        figure(&format!("{} at {}", row.kind, row.mouth), at)
     }));
-    Card {
-        room_pixels: 105,
+    let mut card = Card {
+        room_pixels: 150,
         question: "Lost",
-        state: state(bounded.is_met().unwrap_or(lost == 0)),
+        state: "plain",
         answer: words::lost(found),
         lines,
-    }
+    };
+    card.rule(worst(verdicts));
+    card
+}
+
+/// What deliveries found no room for; nothing to say where all was let in and no goal asks.
+fn refused_card(declared: &Declarations, found: &Findings) -> Option<Card> {
+    let verdicts = Topic::Refused.verdicts(declared, found);
+    let told = verdicts.filter(|verdict| is_worth_telling(verdict));
+    let ruling = worst(told.clone())?;
+    let refused = found.account.refused;
+    Some(Card {
+        room_pixels: 185,
+        question: "Refused",
+        state: state(ruling),
+        answer: match refused.is_none() {
+            true => "nothing".to_owned(),
+            false => amount_words(refused),
+        },
+        lines: told
+            .flat_map(|verdict| verdicts::lines(verdict, found))
+            .collect(),
+    })
+}
+
+/// The goals that no other card tells, if there are any.
+fn others_card(declared: &Declarations, found: &Findings) -> Option<Card> {
+    let verdicts = Topic::Else.verdicts(declared, found);
+    let ruling = worst(verdicts.clone())?;
+    let all = verdicts.clone().count();
+    let met = verdicts.clone().filter(|verdict| verdict.is_met()).count();
+    let told = verdicts.filter(|verdict| all <= OTHERS || verdict.ruling != Ruling::Ok);
+    let lines = told.flat_map(|verdict| verdicts::lines(verdict, found));
+    let lines = lines.collect();
+    Some(Card {
+        room_pixels: 230,
+        question: "Also asked",
+        state: state(ruling),
+        answer: format!("{met} of {all} met"),
+        lines,
+    })
 }
 
 fn cost_card(declared: &Declarations, found: &Findings) -> Card {
     let cost = &found.cost;
-    let measured = |name| Bounded::of(name, &Of::Whole, declared, found);
-    let bounded = measured(Name::MEAN_WORK);
-    let mean = bounded.measured.and_then(Quantity::value);
-    let unit = Name::MEAN_WORK.unit().words();
-    let work = format!("{} {unit}", decimal(mean.unwrap_or(0.0), 1));
-    let mut lines = vec![
+    let verdicts = Topic::Cost.verdicts(declared, found);
+    let told = verdicts.filter(|verdict| is_worth_telling(verdict));
+    let mut lines: Vec<Line> = told
+        .clone()
+        .flat_map(|verdict| verdicts::lines(verdict, found))
+        .collect();
+    lines.extend([
         figure(
             "most in a tick",
             format!("{} units", grouped(cost.peak_work_units)),
         ),
-        figure(Name::LOCK_COVER.words(), percent(cost.lock_cover)),
-        figure(
-            "built of",
-            measured(Name::HOPPERS).figure(found.ticks_per_second),
-        ),
-    ];
-    if bounded.bound.is_some() {
-        let line = Line {
-            label: "mean".to_owned(),
-            figure: work.clone(),
-            bound: bounded.words(|most| decimal(most, 0)),
-            state: bounded.state(),
-        };
-        lines.insert(0, line);
-    }
-    Card {
+        figure("lock cover", percent(cost.lock_cover)),
+        figure("built of", count(cost.hoppers, "hopper", "hoppers")),
+    ]);
+    let mut card = Card {
         room_pixels: 205,
         question: "Cost",
-        state: bounded.is_met().map_or("plain", state),
-        answer: work,
+        state: "plain",
+        answer: work_per_tick(cost.work_units, cost.work_ticks),
         lines,
-    }
+    };
+    card.rule(worst(told));
+    card
 }
 
 #[cfg(test)]

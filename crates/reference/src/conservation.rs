@@ -4,6 +4,7 @@ use hallwright_core::id::KindId;
 
 use crate::engine::ReferenceEngine;
 use crate::inventory::{Article, Inventory};
+use crate::landings::count_article_times;
 use crate::world::{PartState, World};
 
 /// Adds `count` items of this article, and what it holds if it is a box.
@@ -52,7 +53,8 @@ impl World {
 }
 
 impl ReferenceEngine {
-    /// Counts everything anew: there at the start + delivered = here + lost + withdrawn.
+    /// Counts everything anew: there at the start + delivered = here + lost + withdrawn, and sent =
+    /// delivered + refused + in the lines.
     ///
     /// # Errors
     ///
@@ -60,9 +62,20 @@ impl ReferenceEngine {
     pub fn check_conservation(&self) -> Result<(), String> {
         let world = &self.world;
         let here = world.count_everything();
+        let mut in_lines = vec![0; here.len()];
+        for one in &world.waiting {
+            let article = world.next_article(one.kind, &one.contents, &self.book);
+            count_article_times(&mut in_lines, &article, one.count);
+        }
         let mut wrong = Vec::new();
         for (kind, here) in here.iter().enumerate() {
             let came = world.at_start[kind] + world.delivered[kind];
+            let sent = world.delivered[kind] + world.refused[kind] + in_lines[kind];
+            if world.sent[kind] != sent {
+                let name = &self.network.kind(KindId::from_index(kind)).name;
+                let due = world.sent[kind];
+                wrong.push(format!("`{name}`: {due} were due, {sent} are known of"));
+            }
             let accounted = here + world.lost[kind] + world.withdrawn[kind];
             if came != accounted {
                 let name = &self.network.kind(KindId::from_index(kind)).name;

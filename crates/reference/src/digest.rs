@@ -5,7 +5,7 @@ use rand_chacha::ChaCha8Rng;
 
 use crate::engine::ReferenceEngine;
 use crate::inventory::{Article, Inventory};
-use crate::world::{PartState, SelectorState, ShuttleState, Whereabouts};
+use crate::world::{Consignment, PartState, SelectorState, ShuttleState, Whereabouts};
 
 /// The 64-bit FNV-1a hash, in the public domain, by Fowler, Noll and Vo.
 pub(crate) fn fnv(bytes: &[u8]) -> u64 {
@@ -141,6 +141,19 @@ impl ReferenceEngine {
             bytes.number(world.withdrawn[kind]);
         }
         bytes.number(world.next_stack);
+        let mut lines: Vec<&Consignment> = world.waiting.iter().collect();
+        // Those of one place keep their order.
+        lines.sort_by_key(|one| one.place);
+        if !lines.is_empty() {
+            bytes.index(lines.len());
+        }
+        for one in lines {
+            bytes.index(one.place.index());
+            bytes.number(u64::from(one.count));
+            bytes.article(&world.next_article(one.kind, &one.contents, &self.book));
+            bytes.number(u64::from(one.waits));
+            bytes.index(one.while_on.map_or(0, |signal| signal.index() + 1));
+        }
         bytes.0
     }
 }
@@ -159,7 +172,7 @@ mod tests {
     use hallwright_core::setup::Setup;
     use hallwright_core::slot::Filling;
     use hallwright_core::tick::Tick;
-    use hallwright_core::timeline::{Action, Timeline};
+    use hallwright_core::timeline::{Action, Terms, Timeline};
 
     use super::*;
 
@@ -272,6 +285,7 @@ mod tests {
             kind: yard.barley,
             count,
             contents: Vec::new(),
+            terms: Terms::default(),
         };
         let lever_on = Action::MoveLever {
             lever: yard.lever,

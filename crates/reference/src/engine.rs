@@ -227,6 +227,18 @@ impl ReferenceEngine {
         self.world.delivered[kind.index()]
     }
 
+    /// How many items of a kind all deliveries that were due brought, those inside boxes included.
+    #[must_use]
+    pub fn sent(&self, kind: KindId) -> u64 {
+        self.world.sent[kind.index()]
+    }
+
+    /// How many items of a kind were refused, those inside boxes included.
+    #[must_use]
+    pub fn refused(&self, kind: KindId) -> u64 {
+        self.world.refused[kind.index()]
+    }
+
     /// How many items of a kind were withdrawn, those inside boxes included.
     #[must_use]
     pub fn withdrawn(&self, kind: KindId) -> u64 {

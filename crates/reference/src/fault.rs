@@ -188,6 +188,19 @@ define_faults! {
     LooseDeliveryFullStacksLast: "a loose delivery makes its full stacks last",
     LooseDeliveryInOneStackEach: "a loose delivery makes a stack of each item",
 
+    // Deliveries that wait.
+    NobodyWaitsForRoom: "what is left of a delivery that waits for room is refused",
+    HeldIsRefused: "a delivery due while its signal is off is refused",
+    HoldIgnored: "a delivery comes in though its signal is off",
+    HeldWaitsForRoomToo: "a delivery that a signal may hold waits for room though it does not say so",
+    NewcomerComesFirst: "a delivery that is due goes to the front of its line",
+    LinesMoveLast: "lines move at the end of phase 1, not at its beginning",
+    LinesMoveInReverse: "the lines of the places move in reverse",
+    LineMovesBackwards: "a line moves from its last delivery to its first",
+    HeldStopsTheLine: "a delivery that is held stops those behind it that wait for room",
+    LineIsNoQueue: "a delivery that waits for room comes in before an earlier one",
+    ImpatientStandsBehind: "a delivery that does not wait for room stands behind those that do",
+
     // Section 8: costs.
     CostCountsEmptyPush: "the target's slots cost though the hopper holds nothing",
     CostSkipsAboveWhenFull: "the inventory above costs nothing when the hopper is full",

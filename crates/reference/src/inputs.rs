@@ -2,7 +2,7 @@
 
 use hallwright_core::event::Event;
 use hallwright_core::id::{KindId, PartId};
-use hallwright_core::part::{Part, Signal};
+use hallwright_core::part::Signal;
 use hallwright_core::slot::Filling;
 use hallwright_core::timeline::Action;
 
@@ -11,9 +11,10 @@ use crate::engine::ReferenceEngine;
 use crate::fault::Fault;
 use crate::inventory::Article;
 use crate::moves::Way;
+use crate::world::Consignment;
 
 impl ReferenceEngine {
-    /// Operator actions and deliveries due now, in the order of the scenario.
+    /// What waits, then operator actions and deliveries due now, in the order of the scenario.
     pub(crate) fn apply_inputs(&mut self) {
         let now = self.tick();
         let mut due: Vec<Action> = self
@@ -25,8 +26,14 @@ impl ReferenceEngine {
         if self.breaks(Fault::InputsInReverse) {
             due.reverse();
         }
+        if !self.breaks(Fault::LinesMoveLast) {
+            self.every_line_moves();
+        }
         for action in due {
             self.apply(action);
+        }
+        if self.breaks(Fault::LinesMoveLast) {
+            self.every_line_moves();
         }
     }
 
@@ -39,17 +46,15 @@ impl ReferenceEngine {
                 kind,
                 count,
                 contents,
-            } => match self.network.part(place) {
-                Part::Mouth | Part::Stream(_) => self.deliver_loose(place, kind, count, &contents),
-                Part::Container(_)
-                | Part::Hopper(_)
-                | Part::Dropper(_)
-                | Part::Bench(_)
-                | Part::Selector(_)
-                | Part::Place
-                | Part::Shuttle(_)
-                | Part::Signal(_) => self.deliver(place, kind, count, &contents),
-            },
+                terms,
+            } => self.delivery_is_due(Consignment {
+                place,
+                kind,
+                count,
+                contents,
+                waits: terms.waits,
+                while_on: terms.while_on,
+            }),
             Action::Withdraw { place, count } => self.withdraw(place, count),
         }
     }
@@ -76,8 +81,14 @@ impl ReferenceEngine {
         count_article(&mut self.world.delivered, article, 1);
     }
 
-    /// Into an inventory or selector: as many as fit.
-    fn deliver(&mut self, place: PartId, kind: KindId, count: u32, contents: &[Filling]) {
+    /// Into an inventory or selector: as many as fit. Gives how many.
+    pub(crate) fn deliver(
+        &mut self,
+        place: PartId,
+        kind: KindId,
+        count: u32,
+        contents: &[Filling],
+    ) -> u32 {
         let before = self.world.clone();
         let mut fitted = 0;
         while fitted < count {
@@ -90,7 +101,7 @@ impl ReferenceEngine {
         }
         if fitted < count && self.breaks(Fault::DeliveryAllOrNothing) {
             self.world = before;
-            return;
+            return 0;
         }
         if fitted > 0 {
             self.emit(Event::Delivered {
@@ -100,10 +111,17 @@ impl ReferenceEngine {
             });
             self.inventory_changed(place);
         }
+        fitted
     }
 
     /// Loose: in stacks up to the stack limit, full ones first.
-    fn deliver_loose(&mut self, place: PartId, kind: KindId, count: u32, contents: &[Filling]) {
+    pub(crate) fn deliver_loose(
+        &mut self,
+        place: PartId,
+        kind: KindId,
+        count: u32,
+        contents: &[Filling],
+    ) {
         let limit = if self.breaks(Fault::LooseDeliveryInOneStackEach) {
             1
         } else {

@@ -35,6 +35,7 @@ mod fault;
 mod hoppers;
 mod inputs;
 mod inventory;
+mod landings;
 mod loose;
 mod moves;
 mod predicate;

@@ -28,8 +28,12 @@ pub(crate) struct World {
     pub(crate) next_stack: u64,
     /// The number of the next box.
     pub(crate) next_box: usize,
-    /// Items of each kind that were there at the start, in boxes or not; so too the three below.
+    /// The deliveries that wait, at whatever place, in the order in which they were due.
+    pub(crate) waiting: Vec<Consignment>,
+    /// Items of each kind that were there at the start, in boxes or not; so too the five below.
     pub(crate) at_start: Vec<u64>,
+    pub(crate) sent: Vec<u64>,
+    pub(crate) refused: Vec<u64>,
     pub(crate) delivered: Vec<u64>,
     pub(crate) withdrawn: Vec<u64>,
     pub(crate) lost: Vec<u64>,
@@ -127,6 +131,20 @@ pub(crate) struct LooseStack {
     pub(crate) at_rest: bool,
 }
 
+/// A delivery, or what is left of it.
+#[derive(Clone, Debug)]
+pub(crate) struct Consignment {
+    pub(crate) place: PartId,
+    pub(crate) kind: KindId,
+    pub(crate) count: u32,
+    /// Of boxes: what each of them holds.
+    pub(crate) contents: Vec<Filling>,
+    /// Whether it waits for room.
+    pub(crate) waits: bool,
+    /// The signal that holds it while off.
+    pub(crate) while_on: Option<PartId>,
+}
+
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(crate) struct PendingEvent {
     pub(crate) due: u64,
@@ -182,7 +200,10 @@ impl World {
             pending: Vec::new(),
             next_stack: 0,
             next_box: 0,
+            waiting: Vec::new(),
             at_start: nothing.clone(),
+            sent: nothing.clone(),
+            refused: nothing.clone(),
             delivered: nothing.clone(),
             withdrawn: nothing.clone(),
             lost: nothing,

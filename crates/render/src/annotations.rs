@@ -1,11 +1,13 @@
 //! What a check found as annotations: one line a miss, as a workflow command that hosted CI services
-//! read and show beside the line of the file.
+//! read and show beside the line of the file; and a notice for what a file allows or what is not
+//! finished. What no goal asks stands at the first line.
 
 use super::text::compared_lines;
 use hallwright_names as names;
-use hallwright_trials::check::{CheckReport, GoalChecked};
+use hallwright_trials::check::{CheckReport, Checked, GoalChecked};
 
-/// How many misses are told one by one. Services show ten at most; the last one counts the rest.
+/// How many misses are told one by one, and how many notices. Services show ten of each at most; the
+/// last one counts the rest.
 const SHOWN: usize = 9;
 
 struct Annotation {
@@ -17,20 +19,48 @@ struct Annotation {
     severity: f64,
 }
 
-/// One line for each miss, the nine worst first, and then how many more there are.
+/// One line for each miss, the nine worst first, and then how many more there are; and notices behind
+/// them.
 #[must_use]
 pub fn annotations(report: &CheckReport) -> String {
     let mut all = collected(report);
     // Equals stay in the order of checking.
     all.sort_by(|a, b| a.kind.cmp(&b.kind).then(b.severity.total_cmp(&a.severity)));
     let mut text = String::new();
+    lines(&mut text, "error", &all);
+    lines(&mut text, "notice", &notices(report));
+    text
+}
+
+fn lines(text: &mut String, command: &str, all: &[Annotation]) {
     for annotation in all.iter().take(SHOWN) {
-        text.push_str(&line(annotation));
+        text.push_str(&line(command, annotation));
     }
     if all.len() > SHOWN {
-        text.push_str(&format!("::error::and {} more\n", all.len() - SHOWN));
+        text.push_str(&format!("::{command}::and {} more\n", all.len() - SHOWN));
     }
-    text
+}
+
+/// What held with an exception of the file or not to its end.
+fn notices(report: &CheckReport) -> Vec<Annotation> {
+    let mut all = Vec::new();
+    for checked in &report.checked {
+        all.extend(checked.held_with_a_word().map(|goal| {
+            let words = format!("{}: {}", goal.ruling().words(), goal.worst.words);
+            Annotation {
+                place: Some((checked.file.clone(), goal.line.unwrap_or(1))),
+                message: format!("{}{}", variant_words(checked), names::text(&words)),
+                kind: 0,
+                severity: 0.0,
+            }
+        }));
+    }
+    all
+}
+
+fn variant_words(checked: &Checked) -> String {
+    let variant = checked.variant.as_ref();
+    variant.map_or_else(String::new, |variant| format!("{}: ", names::text(variant)))
 }
 
 fn collected(report: &CheckReport) -> Vec<Annotation> {
@@ -53,9 +83,7 @@ fn collected(report: &CheckReport) -> Vec<Annotation> {
     }
     for checked in &report.checked {
         let ticks_per_second = checked.fold.ticks_per_second.max(1);
-        let variant = checked.variant.as_ref();
-        let variant =
-            variant.map_or_else(String::new, |variant| format!("{}: ", names::text(variant)));
+        let variant = variant_words(checked);
         for broken in &checked.fold.broken {
             let message = format!(
                 "{variant}an invariant broke: {}; again: {}",
@@ -65,7 +93,7 @@ fn collected(report: &CheckReport) -> Vec<Annotation> {
             add(0, 0.0, Some((checked.file.clone(), 1)), message);
         }
         for goal in checked.missed() {
-            let place = (checked.file.clone(), goal.line);
+            let place = (checked.file.clone(), goal.line.unwrap_or(1));
             let message = format!("{variant}{}", goal_message(goal, ticks_per_second));
             add(2, goal.worst.severity, Some(place), message);
         }
@@ -84,9 +112,14 @@ fn collected(report: &CheckReport) -> Vec<Annotation> {
 
 fn goal_message(goal: &GoalChecked, ticks_per_second: u32) -> String {
     let worst = &goal.worst;
+    let asked = match goal.is_judged_anyway() {
+        true => format!(" ({})", goal.place_words()),
+        false => String::new(),
+    };
     let mut lines = vec![format!(
-        "{}; missed in {} of {} runs, worst with {}",
+        "{}{asked}; {} in {} of {} runs, worst with {}",
         worst.words,
+        goal.ruling().words(),
         goal.missed_runs,
         goal.runs,
         worst.case.words(ticks_per_second)
@@ -99,13 +132,13 @@ fn goal_message(goal: &GoalChecked, ticks_per_second: u32) -> String {
     below_each_other(&lines)
 }
 
-fn line(annotation: &Annotation) -> String {
+fn line(command: &str, annotation: &Annotation) -> String {
     let place = annotation.place.as_ref();
     let place = place.map_or_else(String::new, |(file, line)| {
         format!(" file={},line={line}", names::annotation_property(file))
     });
     format!(
-        "::error{place}::{}\n",
+        "::{command}{place}::{}\n",
         names::annotation(&annotation.message)
     )
 }

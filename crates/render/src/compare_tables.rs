@@ -72,7 +72,7 @@ pub(super) fn alike_words(alike: &Alike, found: &Comparison) -> String {
                 cell.map_or_else(|| "-".to_owned(), |cell| worst(row, cell, found))
             });
             let values: Vec<String> = values.collect();
-            format!("{} {}", row.figure.name.words(), values.join(" / "))
+            format!("{} {}", row.figure.words(), values.join(" / "))
         })
         .collect();
     let differ = if differences.is_empty() {
@@ -128,7 +128,7 @@ pub(super) fn overview(found: &Comparison) -> Vec<Columns> {
             .filter(|row| row.figure.name.topic() == topic && is_told_whole(row) && !is_same(row));
         let header = |row: &Row| match &row.figure.scope {
             Scope::Flow(flow) => flow.clone(),
-            _ => row.figure.name.words().to_owned(),
+            _ => row.figure.words(),
         };
         let worst = if topic == Topic::Cost {
             ""

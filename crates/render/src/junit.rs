@@ -1,11 +1,13 @@
 //! What a check found as JUnit XML, which most CI services read: a suite for each scenario and
-//! variant, a test case for each goal. Times in it are those of the simulated world, as properties;
+//! variant, a test case for each goal and for each thing that is judged though no goal asks it. What
+//! a file allows, and what is not finished, is skipped: it neither passed nor failed. Times in it are those of the simulated world, as properties;
 //! how long the check itself took is left out, so that the same check gives the same file.
 
 use quick_junit::{NonSuccessKind, Property, Report, TestCase, TestCaseStatus, TestSuite};
 
 use super::text::compared_lines;
 use hallwright_names::{text, xml};
+use hallwright_report::verdicts::Ruling;
 use hallwright_trials::check::{CheckReport, Checked, GoalChecked};
 use hallwright_trials::order_words;
 
@@ -114,22 +116,37 @@ fn goal_case(place: usize, goal: &GoalChecked, ticks_per_second: u32) -> TestCas
     let worst = &goal.worst;
     // The number keeps goals of the same subject apart.
     let name = format!("{}. {}", place + 1, goal.subject);
+    let ruling = goal.ruling();
     let mut case = if goal.holds() {
-        TestCase::new(text(&name).as_ref(), TestCaseStatus::success())
+        let status = match ruling {
+            Ruling::Ok => TestCaseStatus::success(),
+            // What the file allows did not pass, and what goes on has not yet.
+            _ => {
+                let mut status = TestCaseStatus::skipped();
+                status.set_type(ruling.words());
+                status.set_message(xml(&format!("{}: {}", ruling.words(), worst.words)));
+                status
+            }
+        };
+        TestCase::new(text(&name).as_ref(), status)
     } else {
+        let mut by = vec![goal.place_words()];
+        by.extend((!worst.excess_words.is_empty()).then(|| worst.excess_words.clone()));
         let mut lines = vec![
-            format!("line {}: {}", goal.line, worst.excess_words),
+            by.join(": "),
             format!("missed in {} of {} runs", goal.missed_runs, goal.runs),
             format!("worst with {}", worst.case.words(ticks_per_second)),
         ];
         lines.extend(worst.causes.iter().cloned());
         lines.push(format!("again: {}", worst.command));
-        failed(
+        let mut case = failed(
             &name,
             NonSuccessKind::Failure,
             &worst.words,
             &below_each_other(&lines),
-        )
+        );
+        case.status.set_type(ruling.words());
+        case
     };
     case.set_assertions(usize::try_from(goal.runs).unwrap_or(usize::MAX));
     case.add_properties(properties(goal, ticks_per_second));
@@ -140,6 +157,12 @@ fn goal_case(place: usize, goal: &GoalChecked, ticks_per_second: u32) -> TestCas
 fn properties(goal: &GoalChecked, ticks_per_second: u32) -> Vec<Property> {
     let worst = &goal.worst;
     let mut properties = vec![
+        Property::new("question", worst.verdict.question.key()),
+        Property::new("verdict", goal.ruling().key()),
+        Property::new(
+            "judged_anyway",
+            goal.is_judged_anyway().to_string().as_str(),
+        ),
         Property::new("update_order", order_words(&worst.case.order).as_str()),
         Property::new("seed", worst.case.seed.to_string().as_str()),
     ];

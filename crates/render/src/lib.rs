@@ -1,7 +1,8 @@
 //! Writes findings: [`text()`] for people, [`json()`] for programs. What a check found is written by
 //! [`check_text`], [`check_json`], [`junit()`] and [`annotations()`]; a comparison by [`compare_text`],
 //! [`compare_json`], [`compare_csv()`], [`compare_markdown()`] and [`compare_junit()`]; what a search
-//! found by `tune_text`, `tune_json`, `tune_csv` and `tune_variant`.
+//! found by `tune_text`, `tune_json`, `tune_csv` and `tune_variant`; what comparators read by [`levels_text`],
+//! [`levels_json`] and [`levels_csv()`].
 
 mod annotations;
 mod compare_csv;
@@ -10,6 +11,7 @@ mod compare_markdown;
 mod compare_tables;
 mod json;
 mod junit;
+mod levels_csv;
 mod text;
 mod trace;
 mod tune_csv;
@@ -18,8 +20,13 @@ pub use annotations::annotations;
 pub use compare_csv::compare_csv;
 pub use compare_junit::compare_junit;
 pub use compare_markdown::compare_markdown;
-pub use json::{SCHEMA_VERSION, check_json, compare_json, explain_json, json, tune_json};
+pub use json::{
+    SCHEMA_VERSION, check_json, compare_json, explain_json, json, levels_json, tune_json,
+};
 pub use junit::junit;
-pub use text::{check_text, compare_text, explain_text, text, tune_text, tune_variant};
+pub use levels_csv::levels_csv;
+pub use text::{
+    check_text, compare_text, explain_text, levels_text, text, tune_text, tune_variant,
+};
 pub use trace::{TraceWriter, trace_line};
 pub use tune_csv::tune_csv;

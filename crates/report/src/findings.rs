@@ -1,11 +1,19 @@
 //! What was found in a run: plain data, with names in place of ids, exact integers throughout.
 
+mod account;
+mod arrivals;
+mod going_on;
 mod judged;
 mod retrieval;
 
+pub use account::{Account, Amounts, KindAccount, Refusal, Standing};
+pub use arrivals::ArrivalFinding;
+pub use going_on::{Fate, GoingOn, GoingOnEnd, StayReason, StayRow};
 pub use judged::Findings;
 pub use retrieval::{DeskFinding, GatherFinding, LeftBehind, RequestFinding, Stacks, TakingEnd};
 
+use hallwright_analysis::homes::KindHomes;
+use hallwright_core::declare::StorePurpose;
 use hallwright_core::tick::Tick;
 
 use crate::units::{Rate, Share};
@@ -17,8 +25,18 @@ pub struct Measured {
     pub ticks_per_second: u32,
     /// How many ticks were run.
     pub run_ticks: u64,
+    /// The names of all kinds, in order.
+    pub kind_names: Vec<String>,
+    /// What became of what was sent: by arrival, those of the operator last, then by kind.
+    pub arrivals: Vec<ArrivalFinding>,
     /// Where everything is at the end.
     pub whereabouts: Whereabouts,
+    /// Where everything is at the end, and where it came from.
+    pub account: Account,
+    /// What would become of it if the run went on.
+    pub going_on: GoingOn,
+    /// The homes of everything that arrives, by kind and form.
+    pub homes: Vec<KindHomes>,
     /// What the stores hold, in the order of declaration.
     pub stores: Vec<StoreFinding>,
     /// What reached overflow, and why.
@@ -49,6 +67,11 @@ pub struct Measured {
     pub left_behind: Vec<LeftBehind>,
     /// What each goal about contents asks for, in the order of the goals.
     pub contents: Vec<ContentsFinding>,
+    /// The hoppers, droppers, selectors, benches and shuttles that no section names, in the order of
+    /// declaration.
+    pub in_no_section: Vec<String>,
+    /// Where there is more around a part than fits, in the order of declaration.
+    pub crowded: Vec<CrowdedFinding>,
 }
 
 impl Measured {
@@ -83,6 +106,19 @@ impl Measured {
         let rounds = sections.filter_map(|section| section.going_round);
         rounds.map(|round| round.items).sum()
     }
+}
+
+/// A place with more around it than fits.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct CrowdedFinding {
+    /// The part that is crowded.
+    pub part: String,
+    /// By what, and how much fits, as it is told.
+    pub words: String,
+    /// The parts around it, of which there are too many.
+    pub parts: Vec<String>,
+    /// Whether a goal allows it.
+    pub is_allowed: bool,
 }
 
 /// So many items of one kind.
@@ -189,8 +225,8 @@ impl Whereabouts {
 pub struct StoreFinding {
     /// Its name.
     pub name: String,
-    /// Whether it is an overflow store.
-    pub is_overflow: bool,
+    /// What it is for.
+    pub purpose: StorePurpose,
     /// Items in its slots at the end, a box counting as one.
     pub final_items: u64,
     /// The most that was in its slots at the end of any tick, or at the start.
@@ -278,6 +314,8 @@ pub struct SieveFinding {
     pub surplus: Vec<KindCount>,
     /// Since when it has not been intact.
     pub broken_since: Option<Tick>,
+    /// Whether it ever did not, even if it ended intact.
+    pub was_broken: bool,
 }
 
 impl SieveFinding {
@@ -308,9 +346,23 @@ pub struct FlowFinding {
     /// The best sustained rate: over windows that begin at one count and end at the first count at
     /// least `window_ticks` later; the items after the first and up to the last.
     pub steadiest: Rate,
+    /// The worst window in which goods waited to come in; `None` if they never waited for so long.
+    pub worst: Option<WorstWindow>,
     /// The length that such a window has at least: a quarter of the time from the first count to the
     /// last, at most 60 s.
     pub window_ticks: u64,
+}
+
+/// The window in which the fewest items came into a flow while more of them waited one link before it.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct WorstWindow {
+    /// What came in it.
+    pub rate: Rate,
+    /// Its first tick.
+    pub from: Tick,
+    /// Whether it is one of 60 s. If goods never waited for so long, it is one of the length that the
+    /// flow's steadiest window has at least.
+    pub is_full: bool,
 }
 
 impl FlowFinding {
@@ -327,10 +379,14 @@ impl FlowFinding {
 pub struct Backlog {
     /// The most at the end of any tick, or at the start.
     pub peak_items: u64,
+    /// Of these, boxes.
+    pub peak_boxes: u64,
     /// The first tick of the peak.
     pub peak_at: Tick,
     /// At the end.
     pub final_items: u64,
+    /// Of these, boxes.
+    pub final_boxes: u64,
     /// Ticks between two points of the curve.
     pub step_ticks: u64,
     /// The curve: items at the end of tick 0, of tick `step_ticks`, and so on.
@@ -388,6 +444,8 @@ pub struct QuietMark {
     /// Whether nothing more can happen without a new input. If not, all that can be said is that
     /// there was no item event since.
     pub is_known: bool,
+    /// Whether it is not known because goods go on arriving: a longer run would say no more.
+    pub goods_arrive: bool,
 }
 
 /// The marks of a stop, in ticks from the stop; `None` for never.
@@ -395,7 +453,9 @@ pub struct QuietMark {
 pub struct Marks {
     /// The lines hold nothing from then on.
     pub cleared_ticks: Option<u64>,
-    /// Besides, every lock is on, no pulse is under way, and nothing is loose.
+    /// Besides, nothing in the whole hall (for a section: nothing of its own) moves again without a new
+    /// input: nothing is loose, in a selector, aboard a shuttle under way or about to be lifted, and no
+    /// pulse is under way.
     pub safe_to_close_ticks: Option<u64>,
     /// Nothing moves.
     pub quiet: QuietMark,
@@ -436,7 +496,7 @@ pub struct SectionStop {
 pub struct Leftovers {
     /// Line parts that still held something.
     pub holding: Vec<PartCount>,
-    /// Hoppers that should be locked and were not.
+    /// Hoppers that should be locked and were not. They stand in the way of no mark.
     pub unlocked: Vec<String>,
     /// Signals and droppers with an event pending.
     pub pulses: Vec<String>,
@@ -449,6 +509,19 @@ pub struct Leftovers {
     /// Parts that the last item event before the end went from or to, if that was so late that more
     /// must have been to come.
     pub still_moving: Vec<String>,
+    /// Benches whose box will be lifted.
+    pub to_be_lifted: Vec<PartCount>,
+    /// What the hall does by itself after the watch of a stop, if nothing could be seen of it before.
+    pub moves_later: Option<MovesLater>,
+}
+
+/// The first that happens without an input after the watch of a stop.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct MovesLater {
+    /// Ticks from the end of the watch.
+    pub after_ticks: u64,
+    /// The parts where an item moves, or the part with an event pending.
+    pub parts: Vec<String>,
 }
 
 /// A loose stack at the end of a watch.
@@ -558,6 +631,11 @@ pub struct Cost {
     pub idle_work_units: u64,
     /// For how many ticks; 0 if things moved to the end.
     pub idle_ticks: u64,
+    /// Work done over [`Cost::rest_ticks`] once the hall had come to rest by itself: no input since the
+    /// end of the run, nothing moving and no pulse under way any more, whatever the run's length.
+    pub rest_work_units: u64,
+    /// Over how many ticks: those in which all clocks come round; 0 if the hall does not come to rest.
+    pub rest_ticks: u64,
     /// Hoppers.
     pub hoppers: u64,
     /// Parts of every sort, signals included.

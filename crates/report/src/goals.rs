@@ -1,5 +1,6 @@
 //! Judges goals: each is a figure of the catalogue, or two, with bounds.
 
+mod causes;
 mod remarks;
 
 use hallwright_core::declare::{Declarations, Goal, Mark};
@@ -7,10 +8,17 @@ use hallwright_core::tick::Tick;
 
 use crate::figures::{Name, Of, Quantity, Reading};
 use crate::findings::{Marks, Measured, StopFinding};
+use crate::verdicts::{Question, Ruling, asked_of_all};
 
 /// A goal, judged.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Verdict {
+    /// What is asked.
+    pub question: Question,
+    /// How it came off.
+    pub ruling: Ruling,
+    /// The goal of the file that asks it, by its place there; `None` for what is judged anyway.
+    pub goal: Option<usize>,
     /// What the goal is about: `misplaced`, `"main line" cleared`, …
     pub subject: String,
     /// Its checks. A goal without a single check cannot be judged, and counts as missed.
@@ -19,13 +27,21 @@ pub struct Verdict {
     pub went_wrong_at: Option<Tick>,
     /// What else there is to say, for instance why it could not be judged.
     pub remark: Option<String>,
+    /// Why it came off so, a phrase for each cause.
+    pub why: Vec<String>,
 }
 
 impl Verdict {
     /// Whether the goal was met.
     #[must_use]
     pub fn is_met(&self) -> bool {
-        !self.checks.is_empty() && self.checks.iter().all(Check::is_met)
+        self.ruling.is_ok()
+    }
+
+    /// Whether no goal of the file asks it.
+    #[must_use]
+    pub fn is_judged_anyway(&self) -> bool {
+        self.goal.is_none()
     }
 }
 
@@ -92,21 +108,35 @@ pub struct Asked {
 
 /// What a goal asks for. `place`: its place among the goals.
 #[must_use]
+#[expect(clippy::too_many_lines, reason = "one short arm for each goal")]
 pub fn asked(place: usize, goal: &Goal) -> Asked {
     let whole = |figure, bound| simply(figure, Of::Whole, bound);
     match goal {
         Goal::MisplacedAtMost(most) => whole(Name::MISPLACED, at_most(*most)),
         Goal::PassedByAtMost(most) => whole(Name::PASSED_BY, at_most(*most)),
-        Goal::SievesIntact => whole(Name::SIEVES_NOT_INTACT, at_most(0)),
+        Goal::SievesBrokenAtMost(most) => whole(Name::SIEVES_NOT_INTACT, at_most(*most)),
         Goal::LostAtMost(most) => whole(Name::LOST, at_most(*most)),
+        Goal::RefusedAtMost(most) => whole(Name::REFUSED, at_most(*most)),
+        Goal::StuckAtMost(most) => whole(Name::STUCK, at_most(*most)),
+        Goal::BackedUpAtMost(most) => whole(Name::BACKED_UP, at_most(*most)),
+        Goal::StopsNotSafeAtMost(most) => whole(Name::STOPS_NOT_SAFE, at_most(*most)),
+        // Those that are named are left out of the count when it is judged.
+        Goal::WithoutHome(_) => whole(Name::WITHOUT_HOME, at_most(0)),
+        Goal::SharedHome(_) => whole(Name::SHARED_HOME, at_most(0)),
         Goal::InNoStoreAtMost(most) => whole(Name::IN_NO_STORE, at_most(*most)),
         Goal::GoingRoundAtMost(most) => whole(Name::STILL_GOING_ROUND, at_most(*most)),
         Goal::ThroughputAtLeast {
             flow,
             items_per_second,
+            best,
         } => {
             let bound = Bound::AtLeast(*items_per_second);
-            simply(Name::THROUGHPUT, Of::Flow(*flow), bound)
+            let figure = if *best {
+                Name::THROUGHPUT
+            } else {
+                Name::WORST_THROUGHPUT
+            };
+            simply(figure, Of::Flow(*flow), bound)
         }
         Goal::RequestWithin {
             desk,
@@ -138,6 +168,8 @@ pub fn asked(place: usize, goal: &Goal) -> Asked {
         }
         Goal::WorkPerTickAtMost(most) => whole(Name::MEAN_WORK, Bound::AtMost(*most)),
         Goal::HoppersPerBlockAtMost(most) => whole(Name::HOPPERS_PER_BLOCK, Bound::AtMost(*most)),
+        // Those that are named are not counted when it is measured.
+        Goal::Crowded(_) => whole(Name::CROWDED, at_most(0)),
         Goal::Contents {
             at_least, at_most, ..
         } => Asked {
@@ -191,24 +223,49 @@ pub fn bound_on(declared: &Declarations, figure: Name, of: &Of) -> Option<Bound>
     found.bounds.first().copied()
 }
 
-/// Judges every goal, in the order of declaration.
+/// Judges everything that is asked of a run, the goals of the file first.
 #[must_use]
 pub fn judge(declared: &Declarations, found: &Measured) -> Vec<Verdict> {
-    let goals = declared.goals.iter().enumerate();
-    goals
-        .map(|(place, goal)| {
-            let asked = asked(place, goal);
-            let mut verdict = judge_one(&asked, found);
-            remarks::add(&mut verdict, goal, &asked, declared, found);
-            verdict
-        })
-        .collect()
+    let all = asked_of_all(declared).into_iter();
+    all.map(|(place, goal)| {
+        // Only goals about contents are found by their place, and these are all in the file.
+        let asked = as_it_can_be_judged(asked(place.unwrap_or(usize::MAX), &goal), found);
+        let mut verdict = judge_one((place, Question::of(&goal)), &asked, found);
+        remarks::add(&mut verdict, &goal, &asked, declared, found);
+        causes::allow_named(&mut verdict, &goal, &found.kind_names, found);
+        causes::count_stops(&mut verdict, &goal, declared, found);
+        let on_the_way = found.going_on.on_the_way.goods_and_boxes();
+        verdict.ruling = Ruling::of(&verdict, asked.figure, on_the_way);
+        causes::add(&mut verdict, &goal, declared, found);
+        verdict
+    })
+    .collect()
 }
 
-/// Holds what was measured against the bounds.
-fn judge_one(asked: &Asked, found: &Measured) -> Verdict {
+/// Where goods never waited long enough for a worst window, a flow may have taken all that came as it
+/// came; then its best one must do, as far as it shows anything.
+fn as_it_can_be_judged(mut asked: Asked, found: &Measured) -> Asked {
+    if let Of::Flow(flow) = asked.of
+        && asked.figure == Name::WORST_THROUGHPUT
+        && found.flows[flow].worst.is_none()
+    {
+        asked.figure = Name::THROUGHPUT;
+    }
+    asked
+}
+
+/// Holds what was measured against the bounds. The ruling comes when all checks are there.
+fn judge_one(
+    (goal, question): (Option<usize>, Question),
+    asked: &Asked,
+    found: &Measured,
+) -> Verdict {
     let Asked { figure, of, .. } = asked;
     let mut verdict = Verdict {
+        question,
+        ruling: Ruling::NotKnown,
+        goal,
+        why: Vec::new(),
         subject: figure.subject(found, of),
         checks: Vec::new(),
         went_wrong_at: None,

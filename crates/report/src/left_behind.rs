@@ -16,12 +16,13 @@ use hallwright_core::part::Part;
 use hallwright_core::setup::Setup;
 use hallwright_core::slot::Item;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::{Action, Timeline};
+use hallwright_core::timeline::{Action, Terms, Timeline};
 
 use crate::findings::{KindCount, LeftBehind, PartCount, TakingEnd};
 use hallwright_analysis::certainty::longest_beat_ticks;
 
-use crate::measure::{Pulses, box_contents, distinct, is_box_of, items_in};
+use crate::measure::{box_contents, distinct, is_box_of, items_in};
+use hallwright_analysis::pulses::Pulses;
 
 /// How long a round of taking out lasts at least, in seconds: boxes are asked for at its start.
 const ROUND_SECONDS: u64 = 60;
@@ -84,7 +85,7 @@ pub(crate) fn left_behind(
 
 /// How long a round lasts: long enough for everything that moves by itself to move once. Signals that
 /// take longer are pending, and then a round without a move is not the last.
-fn round_ticks(network: &Network) -> u64 {
+pub(crate) fn round_ticks(network: &Network) -> u64 {
     let longest = |part: &Part| match part {
         Part::Shuttle(shuttle) => {
             let stops = shuttle.stops.iter();
@@ -181,6 +182,7 @@ fn ask_for_all(desk: &Desk, places: &BTreeSet<PartId>, view: &View<'_>) -> Optio
         kind: desk.token,
         count,
         contents: Vec::new(),
+        terms: Terms::default(),
     })
 }
 

@@ -7,12 +7,15 @@
 pub mod figures;
 pub mod findings;
 pub mod goals;
+mod going_on;
 mod heading;
 mod left_behind;
 pub mod measure;
 mod runner;
 pub mod units;
+pub mod verdicts;
 pub mod words;
 
+pub use going_on::{GoneOn, went_on};
 pub use heading::Heading;
 pub use runner::{RunInput, run, run_observed, run_with_limits, setup_for};

@@ -9,8 +9,10 @@ use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 
 use crate::findings::{Findings, Measured, StopFinding};
+use crate::going_on::going_on;
 use crate::left_behind::left_behind;
-use crate::measure::Recorder;
+use crate::measure::{Afterwards, Onward, Recorder};
+use hallwright_analysis::homes::homes;
 use hallwright_analysis::limits::{Cleared, LimitFinder};
 
 /// How often a run tells how far it is.
@@ -77,7 +79,8 @@ pub fn run_with_limits<O: Observer + ?Sized>(
     let flows = measured.flows.iter();
     let steadiest_ticks: Vec<u64> = flows.map(|flow| flow.steadiest.ticks).collect();
     let cleared: Vec<Cleared> = measured.stops.iter().map(cleared).collect();
-    let limits = finder.finish(&steadiest_ticks, &cleared);
+    let sieves_kept = !measured.sieves.iter().any(|sieve| sieve.was_broken);
+    let limits = finder.finish(&steadiest_ticks, &cleared, sieves_kept);
     Findings::new(measured, declared, Some(limits))
 }
 
@@ -100,12 +103,11 @@ fn drive<O: Observer + ?Sized>(
     progress: &mut dyn FnMut(Tick),
     stopped: &mut dyn FnMut(&View<'_>),
 ) -> Measured {
-    let inputs = setup.timeline.entries().iter().map(|(tick, _)| *tick);
     let mut engine = Engine::new(input.network, setup);
     let recorder = Recorder::new(
         input.declarations,
         input.run_ticks,
-        inputs.collect(),
+        &setup.timeline,
         &engine.view(),
     );
     let mut observers = (recorder, extra);
@@ -116,13 +118,20 @@ fn drive<O: Observer + ?Sized>(
         .iter()
         .map(|stop| stop.at)
         .peekable();
-    while engine.tick().0 < input.run_ticks {
+    loop {
+        observers.0.pause(Onward {
+            engine: &engine,
+            setup,
+        });
+        if engine.tick().0 >= input.run_ticks {
+            break;
+        }
         while stops.next_if(|at| *at <= engine.tick()).is_some() {
             stopped(&engine.view());
         }
         let mut next = (engine.tick() + step_ticks).min(Tick(input.run_ticks));
-        if let Some(at) = stops.peek() {
-            next = next.min(*at);
+        for at in [stops.peek().copied(), observers.0.next_pause()] {
+            next = at.map_or(next, |at| next.min(at));
         }
         engine.run_until(next, &mut observers);
         progress(engine.tick());
@@ -130,9 +139,22 @@ fn drive<O: Observer + ?Sized>(
     if let Err(broken) = engine.check_conservation() {
         panic!("an invariant broke: {broken}");
     }
+    observers.0.settle(Onward {
+        engine: &engine,
+        setup,
+    });
     let is_over = engine.next_due().is_none();
-    let left_behind = left_behind(input.network, setup, input.declarations, &engine);
-    observers.0.finish(is_over, left_behind, &engine.view())
+    let (network, declared) = (input.network, input.declarations);
+    let after = Afterwards {
+        left_behind: left_behind(network, setup, declared, &engine),
+        going_on: going_on(network, setup, declared, &engine, observers.0.last_move()),
+        homes: homes(network, declared, &setup.timeline, engine.tick()),
+    };
+    let found = observers.0.finish(is_over, after, &engine.view());
+    if let Some((kind, due, there)) = found.account.broken() {
+        panic!("the account of {kind} does not add up: {there} of {due} are somewhere");
+    }
+    found
 }
 
 /// The setup of a run: its timeline has the actions of the stops and restarts, after the others of

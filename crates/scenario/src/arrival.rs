@@ -39,6 +39,21 @@ pub(crate) enum Course {
         /// The tick behind the last.
         until: Tick,
     },
+    /// At a steady rate, of several kinds.
+    Mixed {
+        /// What and where, with the share of each.
+        deliveries: Vec<(Action, u32)>,
+        /// Whether each is drawn.
+        is_by_chance: bool,
+        /// Ticks from one to the next, if that is how it was said.
+        every_ticks: Option<u64>,
+        /// Otherwise, how many come a second, in billionths.
+        billionths_per_second: u64,
+        /// The first tick.
+        from: Tick,
+        /// The tick behind the last.
+        until: Tick,
+    },
     /// One by one.
     Listed(Vec<(Tick, Action)>),
 }

@@ -1,8 +1,8 @@
 //! Reads scenarios and compiles them to networks.
 //!
 //! A scenario is a file in RON: a layout, what arrives when, what the operator does, and the goals
-//! it must meet. `docs/layouts.md` describes the language. This crate is the only one that knows
-//! RON and source text. Its three stages, each with types of its own:
+//! it must meet. `docs/layouts.md` describes the language. This crate and [`hallwright_text`] are the
+//! only ones that know RON and source text. The three stages, each with types of its own:
 //!
 //! 1. `text` and `document`: the file as it is written, every word with its place.
 //! 2. `resolve`: names become ids, parameters become values, modules become parts; every mistake
@@ -12,21 +12,13 @@
 //! What is wrong comes out as plain [`Diagnostic`]s; [`render()`] draws them.
 
 mod arrival;
-pub mod diagnostic;
 mod document;
 pub mod hall;
-pub mod ids;
 mod include;
 pub mod placed_table;
 mod range;
-mod read;
-pub mod render;
 mod resolve;
-mod root;
 mod sort_of_file;
-pub mod source;
-mod suggest;
-mod text;
 mod write;
 
 use std::path::{Path, PathBuf};
@@ -37,18 +29,16 @@ use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 
-pub use diagnostic::Diagnostic;
+pub use hallwright_text::{Diagnostic, Root, Sources, did_you_mean};
+pub use hallwright_text::{diagnostic, ids, render, source};
+pub(crate) use hallwright_text::{read, suggest, text};
 pub use range::{ParameterRange, RangeValue};
-pub use render::render;
-pub use root::Root;
 pub use sort_of_file::{FileSort, sort_of_file};
-pub use source::Sources;
-use source::Span;
-pub use suggest::did_you_mean;
 pub use write::{bundle, flat};
 
 use arrival::Arrival;
 use document::ScenarioDocument;
+use source::Span;
 
 /// The number of parts that a layout may have unless the options say otherwise.
 pub const DEFAULT_PART_LIMIT: usize = 2_000_000;

@@ -3,13 +3,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::engine::{ShuttlePosition, View};
-use hallwright_core::event::{Event, Moment, Observer, StackId};
+use hallwright_core::event::{DeliveryNews, Event, Moment, Observer, StackId};
 use hallwright_core::id::PartId;
 use hallwright_core::part::{Intake, Lift, Part, Signal};
 use hallwright_core::tick::{Phase, Tick};
 
 /// Everything that ought to be met, in the order of the table: the events themselves first.
-pub const WANTED: [&str; 65] = [
+pub const WANTED: [&str; 69] = [
     "event: signal changed",
     "event: locked",
     "event: unlocked",
@@ -75,6 +75,10 @@ pub const WANTED: [&str; 65] = [
     "lifted: after a while",
     "docked: had to wait",
     "run: busy to its end",
+    "delivery: refused",
+    "delivery: waits for room",
+    "delivery: held by a signal",
+    "delivery: comes in after a wait",
 ];
 
 /// A row below this share of all networks is met too seldom for the run to say much about it.
@@ -395,6 +399,24 @@ impl Observer for Witness {
             Event::Locked { .. } | Event::Unlocked { .. } => {}
             Event::Delivered { .. } | Event::Withdrawn { .. } => {}
             Event::Clicked { .. } | Event::BoxSet { .. } => {}
+        }
+    }
+
+    fn delivery(&mut self, _moment: Moment, news: &DeliveryNews, view: &View<'_>) {
+        self.meet_if(news.refused > 0, "delivery: refused");
+        let has_waited = news.sent == 0 && news.delivered > 0;
+        self.meet_if(has_waited, "delivery: comes in after a wait");
+        if news.sent > news.delivered + news.refused {
+            let at_place = view.waiting().filter(|(place, _)| *place == news.place);
+            let Some((_, last)) = at_place.last() else {
+                return;
+            };
+            let is_held = last
+                .terms
+                .while_on
+                .is_some_and(|gate| view.level(gate) == 0);
+            self.meet_if(is_held, "delivery: held by a signal");
+            self.meet_if(last.terms.waits && !is_held, "delivery: waits for room");
         }
     }
 }

@@ -4,7 +4,7 @@ use hallwright_core::id::PartId;
 use hallwright_core::part::Part;
 use hallwright_core::rules::Rules;
 use hallwright_core::setup::UpdateOrder;
-use hallwright_core::timeline::Action;
+use hallwright_core::timeline::{Action, Terms};
 
 use crate::blueprint::Blueprint;
 use crate::lockstep::Divergence;
@@ -214,6 +214,9 @@ fn moved_action(action: &Action, new_id: &impl Fn(PartId) -> Option<PartId>) -> 
     | Action::Deliver { place: part, .. }
     | Action::Withdraw { place: part, .. }) = &mut action;
     *part = new_id(*part)?;
+    if let Action::Deliver { terms, .. } = &mut action {
+        terms.while_on = terms.while_on.and_then(new_id);
+    }
     Some(action)
 }
 
@@ -283,23 +286,24 @@ fn simpler_fillings(blueprint: &Blueprint) -> Vec<Blueprint> {
         }
     }
     for (index, (_, action)) in blueprint.timeline.iter().enumerate() {
-        if let Action::Deliver {
-            count, contents, ..
-        } = action
-            && (*count > 1 || !contents.is_empty())
-        {
-            let mut with = |change: &dyn Fn(&mut u32, &mut Vec<_>)| {
+        if let Action::Deliver { .. } = action {
+            let mut with = |change: &dyn Fn(&mut u32, &mut Vec<_>, &mut Terms)| {
                 let mut other = blueprint.clone();
                 if let Action::Deliver {
-                    count, contents, ..
+                    count,
+                    contents,
+                    terms,
+                    ..
                 } = &mut other.timeline[index].1
                 {
-                    change(count, contents);
+                    change(count, contents, terms);
                     simpler.push(other);
                 }
             };
-            with(&|count, _| *count = 1);
-            with(&|_, contents| contents.clear());
+            with(&|count, _, _| *count = 1);
+            with(&|_, contents, _| contents.clear());
+            with(&|_, _, terms| terms.waits = false);
+            with(&|_, _, terms| terms.while_on = None);
         }
     }
     simpler.retain(|other| other != blueprint);

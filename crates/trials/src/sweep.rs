@@ -52,11 +52,11 @@ pub struct MarkRange {
     pub worst_in: Case,
 }
 
-/// A goal that was missed in some runs.
+/// What was missed in some runs: a goal, or what is judged though no goal asks it.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct MissedGoal {
-    /// The goal, by its place in the declarations.
-    pub goal: usize,
+    /// The goal, by its place in the declarations; `None` for what no goal asks.
+    pub goal: Option<usize>,
     /// What it is about.
     pub subject: String,
     /// The runs in which it was missed.
@@ -91,8 +91,8 @@ pub struct StopRow {
     ticks_per_second: u32,
     /// All together, then each section.
     scopes: Vec<Scope>,
-    /// For each goal its subject and whether it was met.
-    goals: Vec<(String, bool)>,
+    /// For each verdict its goal, its subject and whether it was met.
+    goals: Vec<(Option<usize>, String, bool)>,
     misplaced: bool,
     passed_by: bool,
     lost: bool,
@@ -124,7 +124,7 @@ impl StopRow {
                 })
                 .collect(),
             goals: verdicts
-                .map(|verdict| (verdict.subject.clone(), verdict.is_met()))
+                .map(|verdict| (verdict.goal, verdict.subject.clone(), verdict.is_met()))
                 .collect(),
             misplaced: Name::MISPLACED.count(findings) > 0,
             passed_by: Name::PASSED_BY.count(findings) > 0,
@@ -214,10 +214,10 @@ fn mark_ranges(first: &StopRow, runs: &[(&Case, &StopRow)]) -> Vec<MarkRange> {
 
 fn missed_goals(first: &StopRow, runs: &[(&Case, &StopRow)]) -> Vec<MissedGoal> {
     let goals = first.goals.iter().enumerate();
-    let missed = goals.map(|(goal, (subject, _))| MissedGoal {
-        goal,
+    let missed = goals.map(|(place, (goal, subject, _))| MissedGoal {
+        goal: *goal,
         subject: subject.clone(),
-        missed_in: cases_with(runs, |row| !row.goals[goal].1),
+        missed_in: cases_with(runs, |row| !row.goals[place].2),
     });
     missed
         .filter(|missed| !missed.missed_in.is_empty())

@@ -8,7 +8,7 @@ use hallwright_core::part::{Container, Hopper, Intake, Part, Signal};
 use hallwright_core::rules::Rules;
 use hallwright_core::setup::{Setup, UpdateOrder};
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::{Action, Timeline};
+use hallwright_core::timeline::{Action, Terms, Timeline};
 use hallwright_reference::Fault;
 
 use crate::runs::{Runner, events, ticks_of_moves_into};
@@ -59,6 +59,7 @@ fn network(with_buffer: bool, unlock_tick: u64) -> (Network, Setup, PartId) {
         kind: grain_box,
         count: BOXES,
         contents: Vec::new(),
+        terms: Terms::default(),
     };
     let unlock = Action::MoveLever { lever, on: false };
     let setup = Setup {

@@ -7,7 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::declare::Flow;
-use hallwright_core::id::{KindId, PartId};
+use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::slot::BOX_SLOTS;
@@ -15,7 +15,7 @@ use petgraph::Direction;
 
 use super::cut::{Cut, CutGraph};
 use super::links::Links;
-use super::supply::{Supply, most_within};
+use super::supply::{Delivered, Deliveries, Supply};
 use super::{Bound, HeldBy, Hold};
 use crate::ways::{KindSet, KindWays, Way};
 
@@ -29,6 +29,8 @@ pub(crate) struct FlowLimits<'a> {
     pub(crate) ways: &'a KindWays,
     pub(crate) supply: &'a Supply,
     pub(crate) run_ticks: u64,
+    /// Whether every sieve kept what it held, at every tick.
+    pub(crate) sieves_kept: bool,
 }
 
 /// One flow: what it counts.
@@ -40,8 +42,8 @@ struct Counted {
     /// For each node, the counted kinds that can come from there into the flow.
     reach: Vec<KindSet>,
     /// Deliveries right into it, and those to other nodes, each by tick.
-    into: BTreeMap<usize, Vec<(u64, u64)>>,
-    elsewhere: BTreeMap<usize, Vec<(u64, u64)>>,
+    into: BTreeMap<usize, Deliveries>,
+    elsewhere: BTreeMap<usize, Deliveries>,
     /// What lies at each node at the start and can come into it.
     at_start: BTreeMap<usize, u64>,
 }
@@ -103,13 +105,13 @@ impl FlowLimits<'_> {
             elsewhere: BTreeMap::new(),
             at_start: BTreeMap::new(),
         };
-        for ((node, kind), items) in &self.supply.at_start {
-            if counted.reach[*node].contains(*kind) {
-                *counted.at_start.entry(*node).or_default() += items;
+        for (node, kind, items) in self.supply.to_move(self.sieves_kept) {
+            if counted.reach[node].contains(kind) {
+                *counted.at_start.entry(node).or_default() += items;
             }
         }
-        for (tick, node, kind, items) in &self.supply.delivered {
-            counted.deliver(self.network, *tick, *node, *kind, *items);
+        for delivered in &self.supply.delivered {
+            counted.deliver(self.network, delivered);
         }
         counted
     }
@@ -146,16 +148,20 @@ impl FlowLimits<'_> {
             }
         }
         for (node, deliveries) in &counted.into {
-            let most = most_within(deliveries, ticks);
+            let most = deliveries.most_within(ticks);
             graph.add(source, goal, Some(most), (Hold::Arrivals, *node));
         }
         for (number, (node, deliveries)) in counted.elsewhere.iter().enumerate() {
             let here = goal + 1 + number;
-            let all = deliveries.iter().map(|(_, items)| items).sum();
-            graph.add(source, here, Some(all), (Hold::Arrivals, *node));
+            graph.add(
+                source,
+                here,
+                Some(deliveries.all()),
+                (Hold::Arrivals, *node),
+            );
             if before.is_some() {
                 graph.add_open(here, *node);
-                let most = most_within(deliveries, ticks);
+                let most = deliveries.most_within(ticks);
                 graph.add(here, span + node, Some(most), (Hold::Arrivals, *node));
             } else {
                 graph.add_open(here, *node);
@@ -262,25 +268,24 @@ impl FlowLimits<'_> {
 }
 
 impl Counted {
-    fn deliver(&mut self, network: &Network, tick: u64, node: usize, kind: KindId, items: u64) {
+    fn deliver(&mut self, network: &Network, delivered: &Delivered) {
+        let Delivered {
+            tick,
+            node,
+            kind,
+            items,
+        } = *delivered;
         // What is delivered onto a stream is at its mouth at once.
         let part = (node < network.part_count()).then(|| PartId::from_index(node));
         let mouth = part.and_then(|part| network.part(part).stream());
         let mouth = mouth.map(|stream| stream.mouth.index());
         let is_inside = self.is_goal[node] || mouth.is_some_and(|mouth| self.is_goal[mouth]);
         if is_inside && self.kinds.contains(kind) {
-            add(self.into.entry(node).or_default(), tick, items);
+            self.into.entry(node).or_default().add(tick, items);
         }
         // It may also come into the flow from there, once more if it was inside.
         if self.reach[node].contains(kind) {
-            add(self.elsewhere.entry(node).or_default(), tick, items);
+            self.elsewhere.entry(node).or_default().add(tick, items);
         }
-    }
-}
-
-fn add(deliveries: &mut Vec<(u64, u64)>, tick: u64, items: u64) {
-    match deliveries.last_mut() {
-        Some((last, sum)) if *last == tick => *sum += items,
-        _ => deliveries.push((tick, items)),
     }
 }

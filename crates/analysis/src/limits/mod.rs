@@ -100,6 +100,69 @@ pub struct MarkLimits {
     pub quiet_ticks: Option<u64>,
 }
 
+/// What a limit is worth.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Certainty {
+    /// Its argument is tight.
+    Known,
+    /// It is true, and may be far from what can be reached.
+    Loose,
+    /// It says nothing.
+    Unknown,
+}
+
+impl Certainty {
+    /// As it is written: `known`, `loose`, `unknown`.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Known => "known",
+            Self::Loose => "loose",
+            Self::Unknown => "unknown",
+        }
+    }
+}
+
+impl Bound {
+    /// What a limit of a whole run is worth beside what was counted.
+    #[must_use]
+    pub fn certainty(&self, counted: u64) -> Certainty {
+        self.known_if(counted, |hold| hold != Hold::Room)
+    }
+
+    /// What a limit of a part of a run is worth beside what was counted in one. What came before can be
+    /// held back and come all at once, so that only the pace of parts says something sure.
+    #[must_use]
+    pub fn certainty_in_part(&self, counted: u64) -> Certainty {
+        self.known_if(counted, |hold| hold == Hold::Pace)
+    }
+
+    fn known_if(&self, counted: u64, is_tight: impl Fn(Hold) -> bool) -> Certainty {
+        let is_reached = counted * 11 >= self.items * 10;
+        match is_reached || self.held_by.iter().all(|held| is_tight(held.hold)) {
+            true => Certainty::Known,
+            false => Certainty::Loose,
+        }
+    }
+}
+
+impl Certainty {
+    /// Of the least ticks to a mark, beside those that were measured. A limit that was reached, but for
+    /// a tenth of it, is tight. At least no time at all says nothing of what took some; and of a limit
+    /// that is farther away than that it is open whether the hall is slow or the limit loose.
+    #[must_use]
+    pub fn of_mark(least: Option<u64>, measured: Option<u64>) -> Self {
+        let Some(least) = least else {
+            return Self::Known;
+        };
+        match measured {
+            Some(ticks) if ticks * 10 <= least * 11 => Self::Known,
+            _ if least == 0 => Self::Unknown,
+            _ => Self::Loose,
+        }
+    }
+}
+
 /// Finds the limits of one run: those of the stops from states that it is shown, those of the flows
 /// from the network alone.
 pub struct LimitFinder<'a> {
@@ -126,13 +189,19 @@ impl<'a> LimitFinder<'a> {
     ) -> Self {
         let kinds = network.kinds().len();
         let ways = KindWays::new(network);
-        let supply = Supply::new(network, timeline, run_ticks, ways.ways().boxes());
+        let supply = Supply::new(
+            network,
+            timeline,
+            &declared.sieves,
+            run_ticks,
+            ways.ways().boxes(),
+        );
         let mut present = vec![KindSet::none(kinds); ways.ways().node_count()];
         let at_start = supply.at_start.keys().copied();
         let delivered = supply
             .delivered
             .iter()
-            .map(|(_, node, kind, _)| (*node, *kind));
+            .map(|delivered| (delivered.node, delivered.kind));
         for (node, kind) in at_start.chain(delivered) {
             present[node].insert(kind);
         }
@@ -166,15 +235,17 @@ impl<'a> LimitFinder<'a> {
     }
 
     /// The limits of a run. `steadiest_ticks`: for each flow, over how many ticks its steadiest
-    /// throughput was taken; `cleared`: for each stop that the run reached, what was cleared.
+    /// throughput was taken; `cleared`: for each stop that the run reached, what was cleared;
+    /// `sieves_kept`: whether every sieve kept what it held, at every tick.
     #[must_use]
-    pub fn finish(self, steadiest_ticks: &[u64], cleared: &[Cleared]) -> Limits {
+    pub fn finish(self, steadiest_ticks: &[u64], cleared: &[Cleared], sieves_kept: bool) -> Limits {
         let limits = FlowLimits {
             network: self.network,
             links: &self.links,
             ways: &self.ways,
             supply: &self.supply,
             run_ticks: self.run_ticks,
+            sieves_kept,
         };
         let flows = self.declared.flows.iter().zip(steadiest_ticks);
         let flows = flows.map(|(flow, ticks)| {

@@ -12,7 +12,7 @@ use hallwright_core::id::PartId;
 use hallwright_core::part::Part;
 use petgraph::Direction;
 
-use super::constant::{EVER, keeps_ticks};
+use super::constant::EVER;
 use super::cut::CutGraph;
 use super::guarantee::{Known, undisturbed_ticks};
 use super::pace::Capacity;
@@ -57,7 +57,6 @@ impl StopLimits<'_> {
         let network = view.network();
         let undisturbed = undisturbed_ticks(view, self.known);
         let ways = WaysHome::new(view, self.known, self.ways, &undisturbed);
-        let is_loose_place = |part: &Part| part.is_loose_place();
         let all_where = |holds: &dyn Fn(&Part) -> bool| -> Vec<PartId> {
             let parts = network.parts().filter(|(_, part)| holds(part));
             parts.map(|(id, _)| id).collect()
@@ -66,10 +65,9 @@ impl StopLimits<'_> {
             .iter()
             .map(|section| {
                 let cleared = self.least(view, &ways, &section.line);
-                let locked = self.locked_ticks(view, &section.locked);
                 Least {
                     cleared,
-                    safe_to_close: cleared.max(locked),
+                    safe_to_close: cleared,
                     at_rest: 0,
                 }
             })
@@ -87,30 +85,20 @@ impl StopLimits<'_> {
         if sections.len() > 1 {
             all.cleared = all.cleared.max(self.least(view, &ways, &lines));
         }
-        // Nothing may be loose either.
-        let mut lines_and_loose = lines;
-        lines_and_loose.extend(all_where(&is_loose_place));
-        let not_loose = self.least(view, &ways, &lines_and_loose);
-        all.safe_to_close = all.safe_to_close.max(all.cleared).max(not_loose);
+        // What cannot rest is on its way.
         let restless = all_where(&|part| match part.holding() {
             Holding::Loose | Holding::Queue => true,
             Holding::Slots | Holding::Box | Holding::Docked | Holding::Nothing => false,
         });
+        let mut lines_and_restless = lines;
+        lines_and_restless.extend(&restless);
+        let none_left = self.least(view, &ways, &lines_and_restless);
+        all.safe_to_close = all.safe_to_close.max(all.cleared).max(none_left);
         all.at_rest = self.least(view, &ways, &restless);
         LeastOfStop {
             all,
             sections: found,
         }
-    }
-
-    /// Until every one of these is locked.
-    fn locked_ticks(&self, view: &View<'_>, parts: &[PartId]) -> u64 {
-        let open = parts.iter().filter(|part| !view.is_locked(**part));
-        let lock_of = |part: &PartId| view.network().part(*part).lock();
-        let ticks = open.map(|part| {
-            lock_of(part).map_or(EVER, |lock| keeps_ticks(view, self.known.timeline, lock))
-        });
-        ticks.max().unwrap_or(0)
     }
 
     /// The least ticks until nothing of what is in these parts now is there any more.

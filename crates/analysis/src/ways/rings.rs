@@ -1,7 +1,9 @@
 //! Rings: parts from each of which items can come to each.
 
 use hallwright_core::id::PartId;
+use petgraph::Direction;
 use petgraph::algo::kosaraju_scc;
+use petgraph::graph::{DiGraph, NodeIndex};
 use petgraph::visit::{EdgeFiltered, EdgeRef};
 
 use super::{Way, Ways};
@@ -17,6 +19,38 @@ impl Ways {
         })
     }
 
+    /// The rings of those ways between some parts that `opens` allows, as [`Ways::rings_along`] gives
+    /// them. The parts are in the order of declaration. It takes no longer than these parts are many.
+    #[must_use]
+    pub fn rings_within(&self, parts: &[PartId], opens: impl Fn(&Way) -> bool) -> Vec<Vec<PartId>> {
+        let place = |node: usize| parts.binary_search_by_key(&node, |part| part.index()).ok();
+        let mut graph: DiGraph<PartId, ()> = DiGraph::with_capacity(parts.len(), parts.len());
+        for part in parts {
+            graph.add_node(*part);
+        }
+        for (from, part) in parts.iter().enumerate() {
+            let ways = self.at(part.index(), Direction::Outgoing);
+            for to in ways
+                .filter(|way| opens(way))
+                .filter_map(|way| place(way.to))
+            {
+                graph.add_edge(NodeIndex::new(from), NodeIndex::new(to), ());
+            }
+        }
+        let is_ring = |group: &Vec<NodeIndex>| {
+            group.len() > 1 || graph.find_edge(group[0], group[0]).is_some()
+        };
+        let groups = kosaraju_scc(&graph).into_iter().filter(is_ring);
+        let mut rings: Vec<Vec<PartId>> = groups
+            .map(|group| group.into_iter().map(|node| graph[node]).collect())
+            .collect();
+        for ring in &mut rings {
+            ring.sort_unstable();
+        }
+        rings.sort();
+        rings
+    }
+
     /// The rings of those ways that `opens` allows. The members are in the order of declaration, the
     /// rings in that of their first members; the boxes, of which some way may go through, are no part
     /// and are left out.
@@ -25,7 +59,7 @@ impl Ways {
         let open = EdgeFiltered::from_fn(&self.graph, |edge| opens(edge.weight()));
         // The other algorithm for it calls itself for each part of a line, and long lines are many.
         let groups = kosaraju_scc(&open);
-        let is_ring = |group: &Vec<petgraph::graph::NodeIndex>| {
+        let is_ring = |group: &Vec<NodeIndex>| {
             let leads_to_itself = |node| {
                 let mut edges = self.graph.edges(node);
                 edges.any(|edge| edge.target() == node && opens(edge.weight()))

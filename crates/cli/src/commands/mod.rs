@@ -3,6 +3,7 @@
 pub(crate) mod check;
 pub(crate) mod compare;
 pub(crate) mod explain;
+pub(crate) mod levels;
 pub(crate) mod new;
 mod one_run;
 pub(crate) mod plan;

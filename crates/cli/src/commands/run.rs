@@ -56,7 +56,7 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     })?;
     Ok(if verified == Some(false) || swept.is_broken {
         Outcome::Broken
-    } else if found.goals_met() {
+    } else if found.is_ok() {
         Outcome::Done
     } else {
         Outcome::GoalMissed
@@ -71,9 +71,9 @@ struct Found {
 }
 
 impl Found {
-    fn goals_met(&self) -> bool {
+    fn is_ok(&self) -> bool {
         let sweep = self.sweep.as_ref();
-        self.findings.goals_met() && sweep.is_none_or(SweepFindings::goals_met)
+        self.findings.is_ok() && sweep.is_none_or(SweepFindings::goals_met)
     }
 
     /// The report; empty for what is written otherwise.

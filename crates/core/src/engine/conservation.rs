@@ -7,13 +7,32 @@ use crate::part::Part;
 
 impl Engine<'_> {
     /// Counts all items anew and compares: there at the start + delivered = held + loose + aboard +
-    /// lost + withdrawn, for each kind.
+    /// lost + withdrawn, and sent = delivered + refused + waiting, for each kind.
     ///
     /// # Errors
     ///
     /// Names the kinds that do not add up, with both sums. That is a bug in this crate.
     pub fn check_conservation(&self) -> Result<(), String> {
         let counted = self.count_everything();
+        let mut waiting = vec![0; counted.len()];
+        for (_, delivery) in self.world.landings.iter() {
+            delivery.for_each_inside(&mut |kind, count| waiting[kind.index()] += count);
+        }
+        let totals = &self.world.totals;
+        let astray = kind_ids(self.network).find(|kind| {
+            let kind = kind.index();
+            totals.sent[kind] != totals.delivered[kind] + totals.refused[kind] + waiting[kind]
+        });
+        if let Some(kind) = astray {
+            return Err(format!(
+                "of `{}`, {} were sent, but {} delivered, {} refused, and {} wait",
+                self.network.kind(kind).name,
+                totals.sent[kind.index()],
+                totals.delivered[kind.index()],
+                totals.refused[kind.index()],
+                waiting[kind.index()],
+            ));
+        }
         let differences: Vec<String> = kind_ids(self.network)
             .filter(|kind| counted[kind.index()] != self.world.totals.present(*kind))
             .map(|kind| {

@@ -7,7 +7,7 @@ use super::state::world::ShuttlePosition;
 use crate::fnv::Fnv64;
 use crate::id::PartId;
 use crate::part::Part;
-use crate::slot::Item;
+use crate::slot::{BOX_SLOTS, Item};
 use crate::tick::Tick;
 
 impl Engine<'_> {
@@ -26,6 +26,7 @@ impl Engine<'_> {
             hash.number(totals.withdrawn[kind]);
         }
         hash.number(self.world.loose.next_id);
+        self.hash_waiting(&mut hash);
         hash.value()
     }
 
@@ -121,6 +122,36 @@ impl Engine<'_> {
             hash.number(stack.place.index() as u64);
             hash.number(despawn + self.world.tick.0 - 1 - stack.lost_at.0);
             hash.number(stack.at_rest.into());
+        }
+    }
+
+    /// What waits at its place; nothing at all if nothing does.
+    fn hash_waiting(&self, hash: &mut Fnv64) {
+        let waiting = || self.world.landings.iter();
+        let count = waiting().count();
+        if count > 0 {
+            hash.number(count as u64);
+        }
+        for (place, waiting) in waiting() {
+            hash.number(place.index() as u64);
+            hash.number(waiting.count.into());
+            hash.number(waiting.kind.index() as u64 + 1);
+            if self.network.kind(waiting.kind).is_box {
+                let mut slots = [(0, 0); BOX_SLOTS as usize];
+                for inner in &waiting.contents {
+                    let kind = inner.kind.index() as u64 + 1;
+                    slots[usize::from(inner.slot)] = (inner.count.into(), kind);
+                }
+                for (count, kind) in slots {
+                    hash.number(count);
+                    if count > 0 {
+                        hash.number(kind);
+                    }
+                }
+            }
+            hash.number(waiting.terms.waits.into());
+            let gate = waiting.terms.while_on;
+            hash.number(gate.map_or(0, |gate| gate.index() as u64 + 1));
         }
     }
 

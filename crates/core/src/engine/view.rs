@@ -1,10 +1,11 @@
 //! The state of a run, to look at.
 
 use super::Engine;
+use super::relative::Numbers;
 use super::state::inventories::Inventory;
 use super::state::slots::Slot;
 use super::state::takers::Flags;
-use super::{LooseStack, QueuedItem, ShuttlePosition};
+use super::{LooseStack, QueuedItem, ShuttlePosition, WaitingDelivery};
 use crate::event::StackId;
 use crate::id::{BoxId, KindId, PartId};
 use crate::network::Network;
@@ -165,6 +166,25 @@ impl<'a> View<'a> {
         self.engine.world.totals.delivered[kind.index()]
     }
 
+    /// How many items of a kind all deliveries that were due brought, those inside boxes included: so
+    /// many were delivered, refused, or wait.
+    #[must_use]
+    pub fn sent(&self, kind: KindId) -> u64 {
+        self.engine.world.totals.sent[kind.index()]
+    }
+
+    /// How many items of a kind were refused because they did not fit, those inside boxes included.
+    #[must_use]
+    pub fn refused(&self, kind: KindId) -> u64 {
+        self.engine.world.totals.refused[kind.index()]
+    }
+
+    /// The deliveries that wait for room or their signal, with their places: place by place in the
+    /// order of declaration, and there first come first.
+    pub fn waiting(&self) -> impl Iterator<Item = (PartId, &'a WaitingDelivery)> + use<'a> {
+        self.engine.world.landings.iter()
+    }
+
     /// How many items of a kind the operator withdrew, those inside boxes included.
     #[must_use]
     pub fn withdrawn(&self, kind: KindId) -> u64 {
@@ -175,5 +195,29 @@ impl<'a> View<'a> {
     #[must_use]
     pub fn digest(&self) -> u64 {
         self.engine.digest()
+    }
+
+    /// The state without its tick, as numbers: two moments of one run with the same numbers have the
+    /// same future, as long as no input is still to come.
+    #[must_use]
+    pub fn relative_state(&self) -> Vec<u64> {
+        let mut all = Vec::new();
+        self.engine.tell_relative(&mut Numbers::new(&mut |number| {
+            all.push(number);
+            true
+        }));
+        all
+    }
+
+    /// Whether [`View::relative_state`] is this one. It looks no further than the first difference.
+    #[must_use]
+    pub fn is_like(&self, state: &[u64]) -> bool {
+        let mut rest = state.iter();
+        let mut is_like = true;
+        self.engine.tell_relative(&mut Numbers::new(&mut |number| {
+            is_like = rest.next() == Some(&number);
+            is_like
+        }));
+        is_like && rest.next().is_none()
     }
 }

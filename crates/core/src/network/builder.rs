@@ -33,6 +33,7 @@ pub struct NetworkBuilder {
     pub(super) names: Names,
     pub(super) parts: Vec<Option<Part>>,
     pub(super) stream_tags: Vec<(PartId, Box<str>)>,
+    pub(super) mouth_blocks: Vec<(PartId, u16)>,
     pub(super) fillings: Vec<(PartId, Filling)>,
     pub(super) tolerates_overfull_boxes: bool,
 }
@@ -47,6 +48,7 @@ impl NetworkBuilder {
             names: Names::default(),
             parts: Vec::new(),
             stream_tags: Vec::new(),
+            mouth_blocks: Vec::new(),
             fillings: Vec::new(),
             tolerates_overfull_boxes: false,
         }
@@ -109,6 +111,12 @@ impl NetworkBuilder {
         self.stream_tags.push((part, tag.into()));
     }
 
+    /// Says how many blocks a mouth has: so many hoppers stand side by side below it. It has one
+    /// unless this says otherwise. Nothing changes in a run: it is about what can be built.
+    pub fn mouth_blocks(&mut self, mouth: PartId, blocks: u16) {
+        self.mouth_blocks.push((mouth, blocks));
+    }
+
     /// Lets a slot inside a box come with more than the stack limit, at the start or delivered. Some
     /// recorded networks hold such boxes. An overfull slot takes nothing more, gives its items one
     /// by one like any other, and is not at its limit while it is above it.
@@ -124,6 +132,7 @@ impl NetworkBuilder {
     pub fn build(mut self) -> Result<Network, Vec<NetworkError>> {
         self.fillings
             .sort_by_key(|(part, filling)| (*part, filling.slot));
+        self.mouth_blocks.sort_by_key(|(mouth, _)| *mouth);
         for (_, filling) in &mut self.fillings {
             filling.contents.sort_by_key(|inner| inner.slot);
         }
@@ -138,6 +147,7 @@ impl NetworkBuilder {
             graph: graph(parts),
             names: self.names.finished(),
             stream_tags: self.stream_tags,
+            mouth_blocks: self.mouth_blocks,
             fillings: self.fillings,
             tolerates_overfull_boxes: self.tolerates_overfull_boxes,
         })

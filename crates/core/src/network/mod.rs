@@ -29,6 +29,8 @@ pub struct Network {
     names: Names,
     /// Stream tags that differ from the part's name, by part.
     stream_tags: Vec<(PartId, Box<str>)>,
+    /// Of how many blocks mouths are, where it was said, by mouth.
+    mouth_blocks: Vec<(PartId, u16)>,
     /// What each part holds at the start, by part and slot.
     fillings: Vec<(PartId, Filling)>,
     tolerates_overfull_boxes: bool,
@@ -108,6 +110,14 @@ impl Network {
             .iter()
             .find(|(tagged, _)| *tagged == part)
             .map_or_else(|| self.name(part), |(_, tag)| tag)
+    }
+
+    /// How many blocks a mouth has, side by side: 1 unless it was said.
+    #[must_use]
+    pub fn mouth_blocks(&self, mouth: PartId) -> u16 {
+        let said = &self.mouth_blocks;
+        let found = said.binary_search_by_key(&mouth, |(mouth, _)| *mouth);
+        found.map_or(1, |place| said[place].1)
     }
 
     /// What the parts hold at the start, sorted by part and slot.

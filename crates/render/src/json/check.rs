@@ -42,7 +42,8 @@ struct Scenario<'a> {
 
 #[derive(Serialize)]
 struct GoalRow<'a> {
-    line: usize,
+    /// `null` for what no goal asks.
+    line: Option<usize>,
     holds: bool,
     runs: u64,
     missed_runs: u64,

@@ -5,7 +5,8 @@ use serde::Serialize;
 use super::SCHEMA_VERSION;
 use hallwright_explain::cause_words;
 use hallwright_explain::{
-    Beyond, Doing, Explanation, FlowWay, Misplacement, Ring, Standing, StayFinding, StopPath, Stuck,
+    Beyond, Doing, Explanation, FlowWay, Misplacement, Ring, Standing, StayFinding, StopPath,
+    Stuck, Trouble,
 };
 use hallwright_report::Heading;
 use hallwright_report::goals::mark_words;
@@ -22,6 +23,7 @@ struct ExplainDocument<'a> {
     command: &'a str,
     ticks_per_second: u32,
     stop: Option<StopDocument<'a>>,
+    troubles: Vec<Troubled<'a>>,
     deadlocks: Vec<Ringed<'a>>,
     circulations: Vec<Ringed<'a>>,
     lost_stacks: u64,
@@ -29,6 +31,22 @@ struct ExplainDocument<'a> {
     misplaced_items: u64,
     misplaced: Vec<Misplaced<'a>>,
     flows: Vec<Flow<'a>>,
+}
+
+#[derive(Serialize)]
+struct Troubled<'a> {
+    question: &'static str,
+    verdict: &'static str,
+    words: &'a str,
+    causes: Vec<Caused<'a>>,
+    left_out: u64,
+}
+
+#[derive(Serialize)]
+struct Caused<'a> {
+    what: &'a [String],
+    why: &'a [String],
+    could: &'a [String],
 }
 
 #[derive(Serialize)]
@@ -292,6 +310,25 @@ impl<'a> StopDocument<'a> {
     }
 }
 
+impl<'a> Troubled<'a> {
+    fn of(trouble: &'a Trouble) -> Self {
+        let causes = trouble.causes.iter();
+        Self {
+            question: trouble.question.key(),
+            verdict: trouble.ruling.key(),
+            words: &trouble.verdict,
+            causes: causes
+                .map(|cause| Caused {
+                    what: &cause.what,
+                    why: &cause.why,
+                    could: &cause.could,
+                })
+                .collect(),
+            left_out: trouble.left_out,
+        }
+    }
+}
+
 /// The explanation as indented JSON.
 ///
 /// # Panics
@@ -310,6 +347,7 @@ pub fn explain_json(heading: &Heading, found: &Explanation) -> String {
         command: &heading.command,
         ticks_per_second: found.ticks_per_second,
         stop: found.stop.as_ref().map(StopDocument::of),
+        troubles: found.troubles.iter().map(Troubled::of).collect(),
         deadlocks: found.deadlocks.iter().map(Ringed::of).collect(),
         circulations: found.circulations.iter().map(Ringed::of).collect(),
         lost_stacks: found.lost_stacks,

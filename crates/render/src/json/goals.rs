@@ -16,10 +16,14 @@ pub(super) struct Goals<'a> {
 /// A goal, judged, as it is written.
 #[derive(Serialize)]
 pub(super) struct VerdictRow<'a> {
+    question: &'static str,
+    verdict: &'static str,
+    judged_anyway: bool,
     subject: &'a str,
     met: bool,
     went_wrong_at_tick: Option<u64>,
     remark: Option<&'a str>,
+    why: &'a [String],
     checks: Vec<CheckRow>,
 }
 
@@ -39,22 +43,21 @@ struct CheckRow {
 
 impl<'a> Goals<'a> {
     pub(super) fn of(found: &'a Findings) -> Self {
-        let met = found
-            .verdicts
-            .iter()
-            .filter(|verdict| verdict.is_met())
-            .count();
+        let met = found.goals().filter(|verdict| verdict.is_met()).count();
+        let missed = found.goals().count() - met;
         Self {
             met,
-            missed: found.verdicts.len() - met,
-            all_met: found.goals_met(),
-            verdicts: found
-                .verdicts
-                .iter()
-                .map(|verdict| row(verdict, found))
-                .collect(),
+            missed,
+            all_met: missed == 0,
+            verdicts: found.goals().map(|verdict| row(verdict, found)).collect(),
         }
     }
+}
+
+/// All verdicts: the goals, then what is judged anyway.
+pub(super) fn all(found: &Findings) -> Vec<VerdictRow<'_>> {
+    let verdicts = found.verdicts.iter();
+    verdicts.map(|verdict| row(verdict, found)).collect()
 }
 
 fn row<'a>(verdict: &'a Verdict, found: &Findings) -> VerdictRow<'a> {
@@ -81,10 +84,14 @@ pub(super) fn row_of(
         }
     });
     VerdictRow {
+        question: verdict.question.key(),
+        verdict: verdict.ruling.key(),
+        judged_anyway: verdict.is_judged_anyway(),
         subject: &verdict.subject,
         met: verdict.is_met(),
         went_wrong_at_tick: verdict.went_wrong_at.map(|tick| tick.0),
         remark: verdict.remark.as_deref(),
+        why: &verdict.why,
         checks: checks.collect(),
     }
 }

@@ -3,10 +3,13 @@
 //! Times are ticks; a moment's field ends in `_at_tick`, a duration's in `_ticks`. `null` stands for
 //! "never" or "not declared". The order of fields and rows never depends on anything but the run.
 
+mod account;
+mod arrivals;
 mod check;
 mod compare;
 mod explain;
 mod goals;
+mod levels;
 mod limits;
 mod retrieval;
 mod run;
@@ -17,6 +20,7 @@ mod tune;
 pub use check::check_json;
 pub use compare::compare_json;
 pub use explain::explain_json;
+pub use levels::levels_json;
 use serde::Serialize;
 pub use tune::tune_json;
 
@@ -39,7 +43,12 @@ struct RunDocument<'a> {
     input_digest: &'a str,
     command: &'a str,
     verified: Option<bool>,
+    is_ok: bool,
+    verdicts: Vec<goals::VerdictRow<'a>>,
     goals: goals::Goals<'a>,
+    account: account::AccountReport<'a>,
+    going_on: account::GoingOnReport<'a>,
+    homes: Vec<account::Homes<'a>>,
     #[serde(flatten)]
     run: run::Run<'a>,
     stops: Vec<stops::StopRow<'a>>,
@@ -66,7 +75,12 @@ pub fn json(heading: &Heading, findings: &Findings, sweep: Option<&SweepFindings
         input_digest: &heading.input_digest,
         command: &heading.command,
         verified: heading.verified,
+        is_ok: findings.is_ok(),
+        verdicts: goals::all(findings),
         goals: goals::Goals::of(findings),
+        account: account::AccountReport::of(&findings.account),
+        going_on: account::GoingOnReport::of(&findings.going_on),
+        homes: account::Homes::of(findings),
         run: run::Run::of(findings),
         stops: findings.stops.iter().map(stops::StopRow::of).collect(),
         limits: limits::LimitsReport::of(findings),

@@ -2,10 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use hallwright_core::declare::StorePurpose;
 use serde::Serialize;
 use serde_json::{Map, Number, Value};
 
 use self::Row::{Fact, Figure};
+use super::arrivals::Arrival;
 use super::stops::Left;
 use hallwright_report::figures::{Name, Of};
 use hallwright_report::findings::{
@@ -56,9 +58,11 @@ pub(super) struct Run<'a> {
     quiet_at_tick: Option<u64>,
     quiet_is_certain: bool,
     left_at_the_end: Left<'a>,
+    arrivals: Vec<Arrival<'a>>,
     sorting: Sorting<'a>,
     flows: Vec<Flow<'a>>,
     sections: Vec<Section<'a>>,
+    parts_in_no_section: &'a [String],
     loss: LossReport<'a>,
     cost: CostReport,
     lamps: Vec<Lamp<'a>>,
@@ -73,11 +77,13 @@ impl<'a> Run<'a> {
             quiet_at_tick: found.quiet.ticks,
             quiet_is_certain: found.quiet.is_known,
             left_at_the_end: Left::of(&found.left),
+            arrivals: found.arrivals.iter().map(Arrival::of).collect(),
             sorting: Sorting::of(found),
             flows: found.flows.iter().map(|flow| Flow::of(flow, tps)).collect(),
             sections: (0..found.sections.len())
                 .map(|place| Section::of(place, found))
                 .collect(),
+            parts_in_no_section: &found.in_no_section,
             loss: LossReport {
                 lost_items: Name::LOST.count(found),
                 lost_stacks: found.loss.stacks,
@@ -170,10 +176,10 @@ impl<'a> Store<'a> {
     fn of(found: &'a StoreFinding) -> Self {
         Self {
             name: &found.name,
-            purpose: if found.is_overflow {
-                "overflow"
-            } else {
-                "slice"
+            purpose: match found.purpose {
+                StorePurpose::Slice => "slice",
+                StorePurpose::Overflow => "overflow",
+                StorePurpose::Serving => "serving",
             },
             final_items: found.final_items,
             peak_items: found.peak_items,
@@ -245,6 +251,8 @@ struct Flow<'a> {
     last_at_tick: Option<u64>,
     steadiest_window_ticks: u64,
     steadiest: RateReport,
+    /// The worst window in which goods waited; nothing if they never waited long enough.
+    worst: Option<WorstReport>,
     first_to_last: RateReport,
     whole_run: RateReport,
 }
@@ -259,10 +267,25 @@ impl<'a> Flow<'a> {
             last_at_tick: found.last_at.map(|tick| tick.0),
             steadiest_window_ticks: found.window_ticks,
             steadiest: RateReport::of(found.steadiest, tps),
+            worst: found.worst.as_ref().map(|worst| WorstReport {
+                from_tick: worst.from.0,
+                is_full_minute: worst.is_full,
+                rate: RateReport::of(worst.rate, tps),
+            }),
             first_to_last: RateReport::of(found.counting, tps),
             whole_run: RateReport::of(found.whole, tps),
         }
     }
+}
+
+/// The worst window in which goods waited for a flow.
+#[derive(Serialize)]
+struct WorstReport {
+    from_tick: u64,
+    /// False if goods never waited for 60 s, and shorter windows had to do.
+    is_full_minute: bool,
+    #[serde(flatten)]
+    rate: RateReport,
 }
 
 /// A share with the counts it comes from.
@@ -295,8 +318,10 @@ struct Section<'a> {
     going_round_items: u64,
     going_round_since_tick: Option<u64>,
     backlog_peak_items: Option<Number>,
+    backlog_peak_boxes: Option<Number>,
     backlog_peak_at_tick: u64,
     backlog_final_items: u64,
+    backlog_final_boxes: u64,
     backlog_step_ticks: u64,
     backlog_curve_items: &'a [u64],
     /// The figures of the catalogue that are told of each section, by their keys.
@@ -320,8 +345,10 @@ impl<'a> Section<'a> {
             going_round_items: found.going_round.map_or(0, |round| round.items),
             going_round_since_tick: found.going_round.map(|round| round.since.0),
             backlog_peak_items: figure(Name::MOST_WAITING, all, &of),
+            backlog_peak_boxes: figure(Name::MOST_BOXES_WAITING, all, &of),
             backlog_peak_at_tick: backlog.peak_at.0,
             backlog_final_items: backlog.final_items,
+            backlog_final_boxes: backlog.final_boxes,
             backlog_step_ticks: backlog.step_ticks,
             backlog_curve_items: &backlog.curve_items,
             noted: rows(all, &of, Name::all_noted().map(Figure)),
@@ -387,8 +414,8 @@ impl CostReport {
             Figure(Name::MEAN_WORK),
             Fact("peak_work_units_per_tick", cost.peak_work_units.into()),
             Fact("peak_work_at_tick", cost.peak_at.0.into()),
-            Figure(Name::WORK_IDLE),
-            Fact("idle_ticks", cost.idle_ticks.into()),
+            Figure(Name::WORK_BUSY),
+            Figure(Name::WORK_AT_REST),
             Figure(Name::HOPPERS),
             Figure(Name::WIDTH),
             Figure(Name::HOPPERS_PER_BLOCK),

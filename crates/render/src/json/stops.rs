@@ -95,6 +95,14 @@ pub(super) struct Left<'a> {
     in_selectors: Vec<Holding<'a>>,
     aboard_shuttles: Vec<Holding<'a>>,
     still_moving: &'a [String],
+    to_be_lifted: Vec<Holding<'a>>,
+    moves_later: Option<Later<'a>>,
+}
+
+#[derive(Serialize)]
+struct Later<'a> {
+    after_ticks: u64,
+    parts: &'a [String],
 }
 
 impl<'a> Left<'a> {
@@ -115,6 +123,11 @@ impl<'a> Left<'a> {
             in_selectors: holding(&left.in_selectors),
             aboard_shuttles: holding(&left.aboard),
             still_moving: &left.still_moving,
+            to_be_lifted: holding(&left.to_be_lifted),
+            moves_later: left.moves_later.as_ref().map(|later| Later {
+                after_ticks: later.after_ticks,
+                parts: &later.parts,
+            }),
         }
     }
 }

@@ -36,7 +36,8 @@ struct Mark<'a> {
 
 #[derive(Serialize)]
 struct Missed<'a> {
-    goal: usize,
+    /// `null` for what no goal asks.
+    goal: Option<usize>,
     subject: &'a str,
     missed_runs: usize,
     at_stop_ticks: Vec<u64>,

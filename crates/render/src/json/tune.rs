@@ -37,7 +37,8 @@ struct TuneDocument<'a> {
 /// How many combinations a goal kept out.
 #[derive(Serialize)]
 struct KeptOut<'a> {
-    line: usize,
+    /// `null` for what no goal asks.
+    line: Option<usize>,
     subject: &'a str,
     combinations: usize,
     nearest: Option<NearRow<'a>>,
@@ -46,7 +47,8 @@ struct KeptOut<'a> {
 /// A goal in a combination's worst run for it.
 #[derive(Serialize)]
 struct NearRow<'a> {
-    line: usize,
+    /// `null` for what no goal asks.
+    line: Option<usize>,
     combination: usize,
     values: Map<String, Value>,
     #[serde(flatten)]
@@ -92,7 +94,8 @@ struct MissRow<'a> {
 
 #[derive(Serialize)]
 struct MissedGoal<'a> {
-    line: usize,
+    /// `null` for what no goal asks.
+    line: Option<usize>,
     #[serde(flatten)]
     goal: GoalRow<'a>,
 }
@@ -153,17 +156,13 @@ fn kept_out(report: &TuneReport) -> Vec<KeptOut<'_>> {
         let mut obstacles = report.obstacles.iter();
         let obstacle = obstacles.find(|obstacle| obstacle.goal == goal);
         KeptOut {
-            line: line(report, goal),
+            line: report.line_of(goal),
             subject,
             combinations,
             nearest: obstacle.map(|obstacle| near_row(goal, &obstacle.nearest, report)),
         }
     })
     .collect()
-}
-
-fn line(report: &TuneReport, goal: usize) -> usize {
-    report.goal_lines.get(goal).copied().unwrap_or(1)
 }
 
 fn values(report: &TuneReport, combination: usize) -> Map<String, Value> {
@@ -175,7 +174,7 @@ fn values(report: &TuneReport, combination: usize) -> Map<String, Value> {
 
 fn near_row<'a>(goal: usize, near: &'a Near, report: &TuneReport) -> NearRow<'a> {
     NearRow {
-        line: line(report, goal),
+        line: report.line_of(goal),
         combination: near.candidate,
         values: values(report, near.candidate),
         case: case_row(&report.combinations[near.candidate].cases[near.run]),
@@ -201,7 +200,7 @@ fn row<'a>(number: usize, combination: &'a Combination, report: &TuneReport) -> 
     let (first_miss, reason) = match &combination.fate {
         Ok(Fate::Misses(miss)) => {
             let goals = miss.goals.iter().map(|(goal, figure)| MissedGoal {
-                line: line(report, *goal),
+                line: report.line_of(*goal),
                 goal: goal_row(figure),
             });
             let miss = MissRow {

@@ -6,7 +6,8 @@ use super::retrieval;
 use hallwright_report::findings::{Findings, Leftovers};
 use hallwright_report::units::{count, items, time};
 use hallwright_report::words::{
-    after, going_round, kept_up, lost, obstacles, quiet, quiet_run, sorted, why_never,
+    after, after_in, going_round, in_no_section, kept_up, lost, obstacles, quiet, quiet_run,
+    sorted, unlocked, why_never,
 };
 
 /// Writes the answers to what is declared.
@@ -28,7 +29,6 @@ pub(super) fn write(page: &mut Page, found: &Findings) {
             // What stands still, and what is locked, matters to a stop only.
             let moving = Leftovers {
                 holding: Vec::new(),
-                unlocked: Vec::new(),
                 pulses: Vec::new(),
                 ..found.left.clone()
             };
@@ -55,12 +55,15 @@ fn stops(page: &mut Page, found: &Findings) {
         }
         words.push_str(&format!(
             "safe to close {}, {}",
-            after(marks.safe_to_close_ticks, tps),
+            after_in(stop, marks.safe_to_close_ticks, tps),
             quiet(marks, tps)
         ));
         page.labelled("Stopped", LABEL, &words);
-        if let Some(why) = why_never(stop) {
+        if let Some(why) = why_never(stop, tps) {
             page.labelled("", LABEL, &why);
+        }
+        if let Some(words) = unlocked(stop) {
+            page.labelled("", LABEL, &words);
         }
         if let Some(resume) = &stop.resume {
             page.labelled(
@@ -84,5 +87,8 @@ fn stops(page: &mut Page, found: &Findings) {
     if found.stops.len() > 3 {
         let more = count(found.stops.len() as u64 - 3, "stop", "stops");
         page.labelled("", LABEL, &format!("… and {more} more"));
+    }
+    if let Some(words) = in_no_section(found) {
+        page.labelled("", LABEL, &words);
     }
 }

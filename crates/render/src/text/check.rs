@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::page::Page;
 use super::sweep;
 use hallwright_report::units::{count, time};
+use hallwright_report::verdicts::Ruling;
 use hallwright_trials::check::{CheckOutcome, CheckReport, Checked, Compared, GoalChecked, Moved};
 
 /// The words that say how it went, and the room they take.
@@ -52,13 +53,11 @@ fn summary(report: &CheckReport) -> String {
         .map(|each| each.file.as_str())
         .collect();
     let failed = report.checked.iter().filter(|each| !each.holds()).count() as u64;
-    let goals: usize = report
-        .checked
-        .iter()
-        .map(|each| each.fold.goals.len())
-        .sum();
+    let all = report.checked.iter().flat_map(|each| &each.fold.goals);
+    let anyway = all.clone().filter(|goal| goal.is_judged_anyway()).count();
+    let goals = all.count() - anyway;
     let mut words = format!(
-        "{} in {}, {}, {}",
+        "{} in {}, {}, {}, {anyway} judged anyway",
         count(files.len() as u64, "scenario", "scenarios"),
         count(checked, "variant", "variants"),
         count(goals as u64, "goal", "goals"),
@@ -80,25 +79,41 @@ fn summary(report: &CheckReport) -> String {
     words
 }
 
+/// How many goals there are and how many of them were missed, and the same of what is judged anyway:
+/// `1 of 3 goals missed` and `11 judged anyway`.
+fn judged_words(checked: &Checked) -> (String, String) {
+    // Of goals and of what is judged anyway: all, and those missed.
+    let mut counts = [(0, 0); 2];
+    for goal in &checked.fold.goals {
+        let (all, missed) = &mut counts[usize::from(goal.is_judged_anyway())];
+        *all += 1;
+        *missed += u64::from(!goal.holds());
+    }
+    let [(goals, missed_goals), (anyway, missed_anyway)] = counts;
+    let goals = match (goals, missed_goals) {
+        (0, _) => "no goals".to_owned(),
+        (_, 0) => count(goals, "goal", "goals"),
+        (_, missed) => format!("{missed} of {} missed", count(goals, "goal", "goals")),
+    };
+    let anyway = match missed_anyway {
+        0 => format!("{anyway} judged anyway"),
+        missed => format!("{missed} of {anyway} judged anyway missed"),
+    };
+    (goals, anyway)
+}
+
 fn write(page: &mut Page, checked: &Checked) {
-    let goals = checked.fold.goals.len() as u64;
     let missed: Vec<&GoalChecked> = checked.missed().collect();
     let runs = count(checked.runs, "run", "runs");
     let label = if checked.fold.broken.is_empty() {
         match checked.holds() {
-            // Without a goal there is nothing to hold.
-            true if goals == 0 && checked.compared.is_none() => "ran",
             true => "holds",
             false => "missed",
         }
     } else {
         "broken"
     };
-    let goals = match (goals, missed.len()) {
-        (0, _) => "no goals".to_owned(),
-        (_, 0) => count(goals, "goal", "goals"),
-        (_, missed) => format!("{missed} of {} missed", count(goals, "goal", "goals")),
-    };
+    let (goals, anyway) = judged_words(checked);
     let figures = match &checked.compared {
         Some(compared) if compared.holds() => {
             let same = count(compared.figures, "recorded figure", "recorded figures");
@@ -114,7 +129,7 @@ fn write(page: &mut Page, checked: &Checked) {
     page.labelled(
         label,
         LABEL,
-        &format!("{}: {goals} in {runs}{figures}", checked.name()),
+        &format!("{}: {goals} in {runs}{figures}; {anyway}", checked.name()),
     );
     for broken in &checked.fold.broken {
         let case = broken.case.words(checked.fold.ticks_per_second.max(1));
@@ -124,6 +139,19 @@ fn write(page: &mut Page, checked: &Checked) {
     }
     for line in checked.fold.sweep.iter().flat_map(sweep::lines) {
         detail(page, &line);
+    }
+    for ruling in [Ruling::Allowed, Ruling::NotFinished] {
+        let goals = checked.held_with_a_word();
+        let subjects: Vec<String> = goals
+            .filter(|goal| goal.ruling() == ruling)
+            .map(|goal| goal.subject.clone())
+            .collect();
+        if !subjects.is_empty() {
+            detail(
+                page,
+                &format!("{}: {}", ruling.words(), subjects.join(", ")),
+            );
+        }
     }
     for goal in missed {
         miss(page, goal, checked.fold.ticks_per_second);
@@ -146,8 +174,17 @@ fn detail(page: &mut Page, words: &str) {
 
 fn miss(page: &mut Page, goal: &GoalChecked, ticks_per_second: u32) {
     let worst = &goal.worst;
-    page.labelled(&format!("  {:>3} ", goal.line), LABEL, &worst.words);
+    let line = goal
+        .line
+        .map_or_else(|| "-".to_owned(), |line| line.to_string());
+    page.labelled(&format!("  {line:>3} "), LABEL, &worst.words);
     let mut by = Vec::new();
+    if goal.is_judged_anyway() {
+        by.push(goal.place_words());
+    }
+    if goal.ruling() == Ruling::NotKnown {
+        by.push(goal.ruling().words().to_owned());
+    }
     if !worst.excess_words.is_empty() {
         by.push(worst.excess_words.clone());
     }

@@ -6,7 +6,7 @@ use super::retrieval;
 use hallwright_report::figures::{Name, Of};
 use hallwright_report::findings::{
     Backlog, Capacity, Findings, Marks, OverflowReason, SectionFinding, SieveFinding, StopFinding,
-    StoreFinding,
+    StoreFinding, WorstWindow,
 };
 use hallwright_report::units::{
     Share, count, grouped, items, mean, percent, rate, seconds, things, time, work_per_tick,
@@ -71,8 +71,12 @@ fn stop_table(page: &mut Page, stop: &StopFinding, tps: u32) {
     page.table(&[&title, "cleared", "safe to close", "quiet"], &rows);
     let sections = stop.sections.iter().map(|section| &section.marks);
     let mut all = sections.chain([&stop.all]);
-    if all.any(|marks| marks.quiet.ticks.is_some() && !marks.quiet.is_known) {
-        page.line("? no item event since then; watched for too short to be certain");
+    let is_in_doubt = |marks: &&Marks| marks.quiet.ticks.is_some() && !marks.quiet.is_known;
+    if let Some(marks) = all.find(is_in_doubt) {
+        page.line(match marks.quiet.goods_arrive {
+            true => "? no item event since then, but goods go on arriving",
+            false => "? no item event since then; watched for too short to be certain",
+        });
     }
 }
 
@@ -244,8 +248,8 @@ fn sections(page: &mut Page, found: &Findings) {
     let row = |section: &SectionFinding| {
         let mut row = vec![
             section.name.clone(),
-            items(section.backlog.peak_items),
-            items(section.backlog.final_items),
+            things(section.backlog.peak_items, section.backlog.peak_boxes),
+            things(section.backlog.final_items, section.backlog.final_boxes),
             cover(section.lock_cover),
         ];
         if has_widths {
@@ -335,6 +339,10 @@ fn flows(page: &mut Page, found: &Findings) {
                     true => count(flow.items, "box", "boxes"),
                     false => items(flow.items),
                 },
+                flow.worst.as_ref().map_or_else(
+                    || "not known".to_owned(),
+                    |worst| worst_cell(worst, flow.unit(), tps),
+                ),
                 rate(flow.steadiest, flow.unit(), tps),
                 rate(flow.counting, flow.unit(), tps),
                 rate(flow.whole, flow.unit(), tps),
@@ -342,9 +350,25 @@ fn flows(page: &mut Page, found: &Findings) {
         })
         .collect();
     page.table(
-        &["Flow", "counted", "steadiest", "first to last", "whole run"],
+        &[
+            "Flow",
+            "counted",
+            "worst minute",
+            "steadiest",
+            "first to last",
+            "whole run",
+        ],
         &rows,
     );
+}
+
+/// `2.41 items/s`, or `2.41 items/s in 12.0 s` of a window that is no whole minute.
+fn worst_cell(worst: &WorstWindow, unit: &str, tps: u32) -> String {
+    let pace = rate(worst.rate, unit, tps);
+    match worst.is_full {
+        true => pace,
+        false => format!("{pace} in {}", seconds(worst.rate.ticks, tps)),
+    }
 }
 
 fn lamps(page: &mut Page, found: &Findings) {
@@ -385,10 +409,10 @@ fn cost(page: &mut Page, found: &Findings) {
         grouped(cost.peak_work_units),
         time(cost.peak_at.0, found.ticks_per_second)
     )];
-    if cost.idle_ticks > 0 {
+    if cost.rest_ticks > 0 {
         words.push(format!(
             "{} at rest",
-            work_per_tick(cost.idle_work_units, cost.idle_ticks)
+            work_per_tick(cost.rest_work_units, cost.rest_ticks)
         ));
     }
     let mut hoppers = count(cost.hoppers, "hopper", "hoppers");

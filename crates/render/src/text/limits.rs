@@ -1,7 +1,9 @@
 //! What the network allows at best, beside what was measured.
 
 use super::page::{LABEL, Page, ROWS};
-use hallwright_analysis::limits::{Bound, FlowLimit, HeldBy, Hold, MarkLimits, StopLimit};
+use hallwright_analysis::limits::{
+    Bound, Certainty, FlowLimit, HeldBy, Hold, MarkLimits, StopLimit,
+};
 use hallwright_report::findings::{Findings, FlowFinding, Marks, StopFinding};
 use hallwright_report::units::{Rate, count, grouped, items, listed, seconds};
 
@@ -35,9 +37,10 @@ fn flow_line(flow: &FlowFinding, limit: &FlowLimit, tps: u32) -> String {
     if measured.ticks > 0 {
         words.push(match &limit.steadiest {
             Some(bound) => format!(
-                "{:.2} of {:.2} {unit}/s, {}",
+                "{:.2} of {:.2} {unit}/s{}, {}",
                 measured.per_second(tps),
                 Rate::from(bound).per_second(tps),
+                loose_words(bound.certainty_in_part(measured.items)),
                 held_by(bound)
             ),
             None => format!("{:.2} {unit}/s, no limit known", measured.per_second(tps)),
@@ -45,17 +48,26 @@ fn flow_line(flow: &FlowFinding, limit: &FlowLimit, tps: u32) -> String {
     }
     words.push(match &limit.counted {
         Some(bound) => format!(
-            "in the whole run {} of {}, {}",
+            "in the whole run {} of {}{}, {}",
             grouped(flow.items),
             match flow.counts_boxes {
                 true => count(bound.items, "box", "boxes"),
                 false => items(bound.items),
             },
+            loose_words(bound.certainty(flow.items)),
             held_by(bound)
         ),
         None => "in the whole run no limit known".to_owned(),
     });
     format!("{}: {}", flow.name, words.join("; "))
+}
+
+/// What to say behind a limit that may be far from what can be reached.
+fn loose_words(certainty: Certainty) -> &'static str {
+    match certainty {
+        Certainty::Loose => " (a loose limit)",
+        Certainty::Known | Certainty::Unknown => "",
+    }
 }
 
 /// The members of the cut: `held by head`.
@@ -118,14 +130,18 @@ fn marks_words(found: &Marks, least: &MarkLimits, has_cleared: bool, tps: u32) -
         ("quiet", found.quiet.ticks, least.quiet_ticks),
     ];
     let shown = all.iter().skip(usize::from(!has_cleared));
-    let words = shown.map(|(mark, found, least)| {
-        let least = least.map(|ticks| seconds(ticks, tps));
-        match (found, least) {
-            (Some(ticks), Some(least)) => {
-                format!("{mark} {} of at best {least}", seconds(*ticks, tps))
-            }
-            (None, Some(least)) => format!("{mark} never, at best {least}"),
-            (_, None) => format!("{mark} never, for something has no way out"),
+    let words = shown.map(|(mark, ticks, at_best)| {
+        let Some(at_best) = at_best else {
+            return format!("{mark} never, for something has no way out");
+        };
+        let came = ticks.map_or_else(|| "never".to_owned(), |ticks| seconds(ticks, tps));
+        let shown = seconds(*at_best, tps);
+        let certainty = Certainty::of_mark(Some(*at_best), *ticks);
+        let loose = loose_words(certainty);
+        match (certainty, ticks) {
+            (Certainty::Unknown, _) => format!("{mark} {came} (no limit known)"),
+            (_, Some(_)) => format!("{mark} {came} of at best {shown}{loose}"),
+            (_, None) => format!("{mark} never, at best {shown}{loose}"),
         }
     });
     words.collect::<Vec<String>>().join(", ")

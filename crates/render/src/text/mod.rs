@@ -1,6 +1,8 @@
 //! The report for people: one screen that begins with what a builder asks first.
 
+mod account;
 pub(crate) mod answers;
+mod arrivals;
 mod backlog;
 mod check;
 mod compare;
@@ -8,6 +10,7 @@ mod details;
 mod explain;
 mod fit;
 mod goals;
+mod levels;
 mod limits;
 mod page;
 mod retrieval;
@@ -18,6 +21,7 @@ pub use self::check::check_text;
 pub(crate) use self::check::compared_lines;
 pub use self::compare::compare_text;
 pub use self::explain::explain_text;
+pub use self::levels::levels_text;
 pub use self::tune::{tune_text, tune_variant};
 
 use self::page::Page;
@@ -43,6 +47,8 @@ pub fn text(
     if let Some(sweep) = sweep {
         sweep::write(&mut page, sweep);
     }
+    account::write(&mut page, findings);
+    arrivals::write(&mut page, findings);
     details::write(&mut page, findings);
     limits::write(&mut page, findings);
     if !heading.command.is_empty() {

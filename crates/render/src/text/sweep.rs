@@ -3,6 +3,7 @@
 use super::page::{LABEL, Page};
 use hallwright_report::figures::Name;
 use hallwright_report::units::{count, grouped, listed, time};
+use hallwright_trials::check::JUDGED_ANYWAY;
 use hallwright_trials::compare::{Value, value_words};
 use hallwright_trials::sweep::{MarkRange, SweepFindings, stop_ticks_of};
 use hallwright_trials::{Case, order_words};
@@ -15,7 +16,12 @@ pub(super) fn write(page: &mut Page, sweep: &SweepFindings) {
     page.blank();
     page.labelled("Sweep", LABEL, &heading(sweep));
     for missed in &sweep.missed {
-        let words = format!("{}: stop at {}", missed.subject, ticks(&missed.missed_in));
+        let asked = match missed.goal {
+            Some(_) => String::new(),
+            None => format!(", {JUDGED_ANYWAY}"),
+        };
+        let at = ticks(&missed.missed_in);
+        let words = format!("{}{asked}: stop at {at}", missed.subject);
         page.labelled("  missed", LABEL, &words);
     }
     for (label, cases) in [
@@ -57,8 +63,13 @@ fn heading(sweep: &SweepFindings) -> String {
     let answer = if sweep.goals_met() {
         "every goal met at each".to_owned()
     } else {
-        let missed = count(sweep.missed.len() as u64, "goal", "goals");
-        format!("{missed} missed at some")
+        let goals = sweep.missed.iter().filter(|missed| missed.goal.is_some());
+        let goals = goals.count();
+        let anyway = sweep.missed.len() - goals;
+        let goals = (goals > 0).then(|| count(goals as u64, "goal", "goals"));
+        let anyway = (anyway > 0).then(|| format!("{anyway} judged anyway"));
+        let missed: Vec<String> = goals.into_iter().chain(anyway).collect();
+        format!("{} missed at some", missed.join(" and "))
     };
     format!("{}: {answer}", tried(sweep))
 }

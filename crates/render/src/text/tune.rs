@@ -3,6 +3,7 @@
 use super::page::{Page, ROWS};
 use hallwright_names as names;
 use hallwright_report::units::{count, decimal, grouped, listed};
+use hallwright_trials::check::JUDGED_ANYWAY;
 use hallwright_trials::compare::{Value, value_words};
 use hallwright_trials::tune::{
     Combination, Costs, Fate, Measure, Near, Obstacle, Refusal, TuneReport,
@@ -95,9 +96,18 @@ fn found(page: &mut Page, report: &TuneReport, cheapest: usize) {
 }
 
 fn goals_words(report: &TuneReport) -> String {
-    match report.goal_lines.len() as u64 {
+    let goals = match report.goal_lines.len() as u64 {
         1 => "the goal".to_owned(),
         goals => format!("all {} goals", grouped(goals)),
+    };
+    // What is judged anyway is worth a word where it made a difference.
+    let kept_out = report.kept_out();
+    let mut anyway = kept_out
+        .iter()
+        .filter(|(goal, ..)| report.line_of(*goal).is_none());
+    match anyway.next() {
+        None => goals,
+        Some(_) => format!("{goals} and all that is judged anyway"),
     }
 }
 
@@ -105,8 +115,9 @@ fn goals_words(report: &TuneReport) -> String {
 fn kept_out(page: &mut Page, report: &TuneReport) {
     for (goal, subject, kept_out) in report.kept_out() {
         let words = format!(
-            "{subject} kept out {}",
-            count(kept_out as u64, "combination", "combinations")
+            "{subject} kept out {}{}",
+            count(kept_out as u64, "combination", "combinations"),
+            asked_words(report, goal)
         );
         page.labelled(&line_label(report, goal), LABEL, &words);
     }
@@ -114,8 +125,17 @@ fn kept_out(page: &mut Page, report: &TuneReport) {
 
 /// The label of a goal: its line in the scenario.
 fn line_label(report: &TuneReport, goal: usize) -> String {
-    let line = report.goal_lines.get(goal).copied().unwrap_or(1);
+    let line = report.line_of(goal);
+    let line = line.map_or_else(|| "-".to_owned(), |line| line.to_string());
     format!("  {line:>6} ")
+}
+
+/// That no goal asks it, where that is so.
+fn asked_words(report: &TuneReport, goal: usize) -> String {
+    match report.line_of(goal) {
+        Some(_) => String::new(),
+        None => format!(", {JUDGED_ANYWAY}"),
+    }
 }
 
 fn costs_words(costs: &Costs, report: &TuneReport) -> Vec<String> {
@@ -213,7 +233,8 @@ fn none(page: &mut Page, report: &TuneReport) {
         page.labelled("Nearest", LABEL, &words);
         for (goal, near) in &report.nearest {
             let label = line_label(report, *goal);
-            page.labelled(&label, LABEL, &near_words(near, report));
+            let words = format!("{}{}", near_words(near, report), asked_words(report, *goal));
+            page.labelled(&label, LABEL, &words);
         }
         let again = &report.combinations[first.candidate].command;
         page.labelled("", LABEL, &format!("again: {again}"));
@@ -247,8 +268,9 @@ fn obstacle_words(obstacle: &Obstacle, report: &TuneReport) -> String {
         "nearest"
     };
     format!(
-        "kept out {}; {how} with {}: {}",
+        "kept out {}{}; {how} with {}: {}",
         grouped(obstacle.kept_out as u64),
+        asked_words(report, obstacle.goal),
         report.settings(nearest.candidate),
         nearest.figure.words,
     )

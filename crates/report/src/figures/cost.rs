@@ -40,6 +40,19 @@ figures! {
         take: Take::Whole(|found| Some(Amount::Count(found.cost.parts))),
         ..BASE
     };
+    /// Places with more hoppers, droppers, dispensers or comparators around them than fit, but for those
+    /// where a goal allows it.
+    CROWDED: Definition {
+        words: "crowded",
+        key: "crowded_places",
+        unit: Unit::Places,
+        when: When::Before,
+        take: Take::Whole(|found| {
+            let crowded = found.crowded.iter().filter(|place| !place.is_allowed);
+            Some(Amount::Count(crowded.count() as u64))
+        }),
+        ..BASE
+    };
     /// The width of the whole design.
     WIDTH: Definition {
         words: "width",
@@ -97,13 +110,13 @@ figures! {
         }),
         ..WORK
     };
-    /// Work a tick once nothing moved any more.
-    WORK_IDLE: Definition {
+    /// Work a tick once nothing moves any more, going on from the end of the run.
+    WORK_AT_REST: Definition {
         words: "work at rest",
-        key: "idle_work_units_per_tick",
+        key: "work_at_rest_units_per_tick",
         compared: Compared::Whole(always),
         take: Take::Whole(|found| {
-            Amount::mean_of(found.cost.idle_work_units, found.cost.idle_ticks)
+            Amount::mean_of(found.cost.rest_work_units, found.cost.rest_ticks)
         }),
         ..WORK
     };

@@ -26,7 +26,7 @@ use self::scope::scopes;
 pub use self::scope::{Of, Scope, subsystem};
 pub use self::unit::Unit;
 use crate::findings::{
-    DeskFinding, Findings, FlowFinding, GatherFinding, LampFinding, LeftBehind, Measured,
+    Amounts, DeskFinding, Findings, FlowFinding, GatherFinding, LampFinding, LeftBehind, Measured,
     RequestFinding, SectionFinding,
 };
 use crate::goals::{Verdict, mark_of};
@@ -92,6 +92,8 @@ struct Definition {
     subject: Option<&'static str>,
     /// When what it counts first happened.
     first_at: Option<fn(&Measured) -> Option<Tick>>,
+    /// Of what it counts: goods, those in boxes among them, and boxes, where it may be either.
+    things: Option<fn(&Measured) -> Amounts>,
     /// Why a goal about it cannot be judged, though there is an amount.
     why_not: fn(&Measured, &Of) -> Option<String>,
     /// Why it cannot if there is none.
@@ -113,6 +115,7 @@ impl Definition {
         noted: false,
         subject: None,
         first_at: None,
+        things: None,
         why_not: |_, _| None,
         why_nothing: "nothing was measured",
     };
@@ -413,6 +416,13 @@ impl Name {
     }
 
     fn unit_of(self, found: &Measured, of: &Of) -> Unit {
+        if let Some(things) = self.0.things {
+            return match things(found) {
+                Amounts { boxes: 0, .. } => Unit::Items,
+                Amounts { goods: 0, .. } => Unit::Boxes,
+                _ => Unit::ItemsAndBoxes,
+            };
+        }
         match of {
             Of::Flow(place) if found.flows[*place].counts_boxes => self.0.unit.of_boxes(),
             _ => self.0.unit,
@@ -423,6 +433,9 @@ impl Name {
     /// where there was nothing to measure. Runs of one design have the same figures in the same order.
     #[must_use]
     pub fn compared(self, found: &Findings) -> Vec<(Figure, Option<Quantity>)> {
+        if let (Some(things), Compared::Whole(is_told)) = (self.0.things, &self.0.compared) {
+            return self.goods_and_boxes(things(found), is_told(found), found);
+        }
         let of_each: Vec<(Scope, Of)> = match self.0.compared {
             Compared::Not => Vec::new(),
             Compared::Whole(_) => vec![(Scope::All, Of::Whole)],
@@ -459,6 +472,29 @@ impl Name {
         figures.collect()
     }
 
+    /// Goods and boxes apart: a sum of both says of neither how many there are.
+    fn goods_and_boxes(
+        self,
+        things: Amounts,
+        is_told: bool,
+        found: &Measured,
+    ) -> Vec<(Figure, Option<Quantity>)> {
+        let has_boxes = found.account.kinds.iter().any(|kind| kind.is_box);
+        let figure = |unit, number, is_told: bool| {
+            let figure = Figure {
+                name: self,
+                scope: Scope::All,
+                unit,
+            };
+            let amount = Amount::Count(number);
+            (figure, is_told.then_some(Quantity { amount, unit }))
+        };
+        vec![
+            figure(Unit::Items, things.goods, is_told),
+            figure(Unit::Boxes, things.boxes, is_told && has_boxes),
+        ]
+    }
+
     /// What is recorded of it: each by the name that it has there.
     #[must_use]
     pub fn recorded(self, found: &Measured) -> Vec<(String, Quantity)> {
@@ -479,7 +515,12 @@ impl Name {
                 Some(name) => format!("{name}: {words}"),
                 None => words.to_owned(),
             };
-            Some((name, self.worst(found, &of)?))
+            let mut quantity = self.worst(found, &of)?;
+            if self.0.things.is_some() {
+                // A record names the unit of the catalogue, whatever was counted.
+                quantity.unit = self.0.unit;
+            }
+            Some((name, quantity))
         });
         rows.collect()
     }
@@ -576,10 +617,14 @@ impl Topic {
 }
 
 impl Figure {
-    /// Name and scope: `safe to close`, `cleared of line`, `throughput of over the quay`.
+    /// Name and scope: `safe to close`, `cleared of line`, `throughput of over the quay`; `lost, boxes`
+    /// where boxes are counted beside items.
     #[must_use]
     pub fn words(&self) -> String {
         let name = self.name.words();
+        if self.name.0.things.is_some() && self.unit == Unit::Boxes {
+            return format!("{name}, boxes");
+        }
         match self.scope.name() {
             None => name.to_owned(),
             Some(scope) => format!("{name} of {scope}"),

@@ -1,9 +1,12 @@
 //! Where items end.
 
+use std::collections::BTreeSet;
+
 use super::{Amount, Better, Compared, Definition, Of, Take, Topic, Unit, When, figures};
-use crate::findings::{ContentsFinding, Measured, OverflowReason};
+use crate::findings::{Amounts, ContentsFinding, Measured, OverflowReason, Standing};
 use crate::goals::Verdict;
 use crate::units::listed;
+use hallwright_analysis::homes::KindHomes;
 
 const BASE: Definition = Definition {
     topic: Topic::Sorting,
@@ -14,6 +17,22 @@ const BASE: Definition = Definition {
 fn no_store(found: &Measured, _: &Of) -> Option<String> {
     let is_missing = found.stores.is_empty();
     is_missing.then(|| "no store is declared".to_owned())
+}
+
+/// How many kinds arrive of which this is so, loose or in boxes.
+fn kinds(found: &Measured, is_so: fn(&KindHomes) -> bool) -> u64 {
+    let kinds = found.homes.iter().filter(|one| is_so(one));
+    let names: BTreeSet<&str> = kinds.map(|one| one.kind.as_str()).collect();
+    names.len() as u64
+}
+
+/// What is counted, of which so many are boxes.
+fn goods_and_boxes(all: u64, boxes: u64) -> Amounts {
+    Amounts {
+        goods: all.saturating_sub(boxes),
+        boxes,
+        goods_in_boxes: 0,
+    }
 }
 
 fn always(_: &Measured) -> bool {
@@ -38,6 +57,10 @@ figures! {
         recorded: Some("sorted"),
         compared: Compared::Whole(always),
         take: Take::Whole(|found| count(found.whereabouts.sorted_items)),
+        things: Some(|found| {
+            let here = &found.whereabouts;
+            goods_and_boxes(here.sorted_items, here.sorted_boxes)
+        }),
         ..BASE
     };
     /// Items in slices that do not take them, at the end.
@@ -63,6 +86,12 @@ figures! {
         compared: Compared::Whole(always),
         take: Take::Whole(|found| count(found.overflow.items(OverflowReason::PassedBy))),
         first_at: Some(|found| found.overflow.first_passed_by_at),
+        things: Some(|found| {
+            let rows = found.overflow.rows.iter();
+            let rows = rows.filter(|row| row.reason == OverflowReason::PassedBy && row.is_box);
+            let boxes = rows.map(|row| row.items).sum();
+            goods_and_boxes(found.overflow.items(OverflowReason::PassedBy), boxes)
+        }),
         why_not: no_store,
         ..BASE
     };
@@ -74,6 +103,61 @@ figures! {
         compared: Compared::Whole(always),
         take: Take::Whole(|found| count(found.loss.items)),
         first_at: Some(|found| found.loss.rows.first().map(|row| row.at)),
+        things: Some(|found| {
+            let boxes = found.account.amount(Standing::Lost).boxes;
+            goods_and_boxes(found.loss.items, boxes)
+        }),
+        ..BASE
+    };
+    /// What deliveries asked to bring and found no room, boxes without what they hold.
+    REFUSED: Definition {
+        words: "refused",
+        key: "refused_items",
+        recorded: Some("refused"),
+        compared: Compared::Whole(always),
+        take: Take::Whole(|found| count(found.account.refused.goods_and_boxes())),
+        first_at: Some(|found| found.account.refusals.first().map(|refusal| refusal.first_at)),
+        things: Some(|found| found.account.refused),
+        ..BASE
+    };
+    /// What never gets home though there is room for it, found by going on after the end.
+    STUCK: Definition {
+        words: "stuck",
+        key: "stuck_items",
+        when: When::AtTheEnd,
+        recorded: Some("stuck"),
+        compared: Compared::Whole(always),
+        take: Take::Whole(|found| count(found.going_on.stuck.goods_and_boxes())),
+        things: Some(|found| found.going_on.stuck),
+        ..BASE
+    };
+    /// What never gets home for want of room, found by going on after the end.
+    BACKED_UP: Definition {
+        words: "backed up",
+        key: "backed_up_items",
+        when: When::AtTheEnd,
+        recorded: Some("backed up"),
+        compared: Compared::Whole(always),
+        take: Take::Whole(|found| count(found.going_on.backed_up.goods_and_boxes())),
+        things: Some(|found| found.going_on.backed_up),
+        ..BASE
+    };
+    /// Kinds that arrive and have no home that a way leads to.
+    WITHOUT_HOME: Definition {
+        words: "without a home",
+        key: "kinds_without_home",
+        unit: Unit::Kinds,
+        when: When::Before,
+        take: Take::Whole(|found| count(kinds(found, KindHomes::is_homeless))),
+        ..BASE
+    };
+    /// Kinds that arrive and have several homes, of which none lies past another.
+    SHARED_HOME: Definition {
+        words: "with several homes",
+        key: "kinds_with_several_homes",
+        unit: Unit::Kinds,
+        when: When::Before,
+        take: Take::Whole(|found| count(kinds(found, KindHomes::is_shared))),
         ..BASE
     };
     /// Items in overflow stores, at the end.
@@ -101,6 +185,12 @@ figures! {
         key: "unstored_items",
         when: When::AtTheEnd,
         take: Take::Whole(|found| count(found.whereabouts.unstored_items())),
+        things: Some(|found| {
+            let here = &found.whereabouts;
+            let elsewhere: u64 = here.elsewhere.iter().map(|row| row.boxes).sum();
+            let loose = found.account.amount(Standing::Loose).boxes;
+            goods_and_boxes(here.unstored_items(), here.waiting_boxes + elsewhere + loose)
+        }),
         why_not: no_store,
         ..BASE
     };

@@ -2,7 +2,7 @@
 
 use hallwright_core::declare::Mark;
 
-use super::{Compared, Definition, Take, Topic, Unit, figures};
+use super::{Amount, Compared, Definition, Take, Topic, Unit, figures};
 
 const BASE: Definition = Definition {
     topic: Topic::Stopping,
@@ -17,6 +17,25 @@ const BASE: Definition = Definition {
 };
 
 figures! {
+    /// Stops after which the hall never was safe to close.
+    STOPS_NOT_SAFE: Definition {
+        words: "stops never safe to close",
+        key: "stops_never_safe",
+        unit: Unit::Stops,
+        compared: Compared::Not,
+        take: Take::Whole(|found| {
+            let stops = found.stops.iter();
+            let never = stops.filter(|stop| stop.all.safe_to_close_ticks.is_none());
+            Some(Amount::Count(never.count() as u64))
+        }),
+        first_at: Some(|found| {
+            let mut stops = found.stops.iter();
+            let never = stops.find(|stop| stop.all.safe_to_close_ticks.is_none());
+            never.map(|stop| stop.at)
+        }),
+        why_not: |_, _| None,
+        ..BASE
+    };
     /// From the stop until lines and lifts hold nothing.
     CLEARED: Definition {
         words: "cleared",

@@ -15,7 +15,7 @@ use crate::goals::{Verdict, judge};
 #[derive(Clone, PartialEq, Debug)]
 pub struct Findings {
     measured: Measured,
-    /// The goals, judged, in the order of declaration.
+    /// One list of all verdicts: the goals in the order of declaration, then what is judged anyway.
     pub verdicts: Vec<Verdict>,
     /// What the network allows at best; `None` if that was not asked for.
     pub limits: Option<Limits>,
@@ -43,10 +43,24 @@ impl Findings {
         self.measured
     }
 
-    /// Whether every goal was met.
+    /// Whether every verdict is as it should be or allowed: of goals and of what is judged anyway.
     #[must_use]
-    pub fn goals_met(&self) -> bool {
+    pub fn is_ok(&self) -> bool {
         self.verdicts.iter().all(Verdict::is_met)
+    }
+
+    /// The verdicts on the goals of the file.
+    pub fn goals(&self) -> impl Iterator<Item = &Verdict> + Clone {
+        self.verdicts
+            .iter()
+            .filter(|verdict| !verdict.is_judged_anyway())
+    }
+
+    /// The verdicts on what is judged though no goal asks it.
+    pub fn judged_anyway(&self) -> impl Iterator<Item = &Verdict> + Clone {
+        self.verdicts
+            .iter()
+            .filter(|verdict| verdict.is_judged_anyway())
     }
 }
 

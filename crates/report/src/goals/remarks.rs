@@ -2,10 +2,10 @@
 
 use hallwright_core::declare::{Declarations, Goal, Mark};
 
-use super::{Asked, Bound, Verdict, checks, marks_of};
+use super::{Asked, Bound, Check, Verdict, checks, marks_of};
 use crate::figures::slowest_request;
-use crate::findings::{DeskFinding, LampFinding, Measured, RequestFinding};
-use crate::units::time;
+use crate::findings::{DeskFinding, FlowFinding, LampFinding, Measured, QuietMark, RequestFinding};
+use crate::units::{seconds, time};
 
 /// Adds what there is to say.
 pub(super) fn add(
@@ -21,6 +21,9 @@ pub(super) fn add(
             section,
             ticks,
         } => of_mark(verdict, (*mark, *section, *ticks), declared, found),
+        Goal::ThroughputAtLeast {
+            flow, best: false, ..
+        } => of_flow(verdict, &found.flows[*flow], found),
         Goal::RequestWithin {
             desk, with_stops, ..
         } => of_requests(verdict, &found.desks[*desk], *with_stops, found),
@@ -51,10 +54,15 @@ fn of_mark(
         }
         return;
     }
-    let mut stops = found.stops.iter();
-    let all_known = stops.all(|stop| marks_of(stop, section).quiet.is_known);
-    verdict.remark = (mark == Mark::Quiet && !all_known)
-        .then(|| "the run was too short to be certain".to_owned());
+    let stops = found.stops.iter();
+    let quiet: Vec<&QuietMark> = stops.map(|stop| &marks_of(stop, section).quiet).collect();
+    if mark == Mark::Quiet && !quiet.iter().all(|quiet| quiet.is_known) {
+        let words = match quiet.iter().any(|quiet| quiet.goods_arrive) {
+            true => "goods go on arriving",
+            false => "the run was too short to be certain",
+        };
+        verdict.remark = Some(words.to_owned());
+    }
     let missed = verdict.checks.iter().find(|check| !check.is_met());
     verdict.went_wrong_at = missed.and_then(|check| check.stop).map(|index| {
         let stop = &found.stops[index];
@@ -65,6 +73,24 @@ fn of_mark(
         // The first tick in which it was too late.
         start + ticks + 1
     });
+}
+
+/// Says when the worst window was, and how long it is if it is not a whole minute.
+fn of_flow(verdict: &mut Verdict, flow: &FlowFinding, found: &Measured) {
+    let tps = found.ticks_per_second;
+    let Some(worst) = &flow.worst else {
+        verdict.remark = Some("goods never waited long enough for a worst minute".to_owned());
+        return;
+    };
+    if !verdict.is_met() {
+        verdict.went_wrong_at = Some(worst.from);
+    }
+    if !worst.is_full {
+        verdict.remark = Some(format!(
+            "over {}: goods never waited for a whole minute",
+            seconds(worst.rate.ticks, tps)
+        ));
+    }
 }
 
 /// Says which request was the slowest, what is still owed, how long it stood still.
@@ -102,7 +128,8 @@ fn of_lamp(verdict: &mut Verdict, asked: &Asked, lamp: &LampFinding, found: &Mea
                 let readings = asked.figure.readings(found, &asked.of);
                 verdict.checks = checks(&readings, &[Bound::AtLeast(0.0)]);
             }
-            verdict.went_wrong_at = (!verdict.is_met()).then_some(rise.at);
+            let is_met = verdict.checks.iter().all(Check::is_met);
+            verdict.went_wrong_at = (!is_met).then_some(rise.at);
         }
         None => {
             // Whatever the bounds are, the lamp was to rise.

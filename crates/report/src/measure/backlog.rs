@@ -18,8 +18,9 @@ pub(crate) struct BacklogMeasure {
 impl BacklogMeasure {
     pub(crate) fn new(sections: &Sections, run_ticks: u64) -> Self {
         let step_ticks = run_ticks.div_ceil(POINTS).max(1);
-        let start = |items| Backlog {
+        let start = |items, boxes| Backlog {
             peak_items: items,
+            peak_boxes: boxes,
             step_ticks,
             ..Backlog::default()
         };
@@ -27,7 +28,9 @@ impl BacklogMeasure {
         Self {
             step_ticks,
             next_sample: Tick(0),
-            sections: states.map(|state| start(state.backlog_items())).collect(),
+            sections: states
+                .map(|state| start(state.backlog_items(), state.boxes))
+                .collect(),
         }
     }
 
@@ -39,6 +42,7 @@ impl BacklogMeasure {
             let backlog = &mut self.sections[*section];
             if items > backlog.peak_items {
                 backlog.peak_items = items;
+                backlog.peak_boxes = sections.states()[*section].boxes;
                 backlog.peak_at = from;
             }
         }
@@ -54,6 +58,7 @@ impl BacklogMeasure {
         let mut found = self.sections;
         for (backlog, state) in found.iter_mut().zip(sections.states()) {
             backlog.final_items = state.backlog_items();
+            backlog.final_boxes = state.boxes;
         }
         found
     }

@@ -4,9 +4,9 @@ use hallwright_core::declare::Gather;
 use hallwright_core::engine::View;
 use hallwright_core::id::KindId;
 
-use super::groups::Groups;
 use super::ledger::Move;
 use crate::findings::{GatherFinding, Stacks};
+use hallwright_analysis::groups::Groups;
 
 /// Counts the stacks of every gather.
 pub(crate) struct GatherMeasure {

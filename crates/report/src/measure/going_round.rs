@@ -15,9 +15,9 @@ use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 use petgraph::Direction;
 
-use super::groups::Groups;
 use super::ledger::{Ledger, Move, Spot};
 use crate::findings::GoingRound;
+use hallwright_analysis::groups::Groups;
 
 /// Watches the rounds of every section with returns.
 pub(crate) struct RoundWatch {

@@ -8,8 +8,8 @@ use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::tick::Tick;
 
-use super::groups::Groups;
 use super::sections::Sections;
+use hallwright_analysis::groups::Groups;
 
 /// Watches the call of every section that has one.
 pub(crate) struct IdleCallMeasure {

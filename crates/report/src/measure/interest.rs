@@ -4,8 +4,8 @@
 use bitflags::bitflags;
 use hallwright_core::id::PartId;
 
-use super::groups::Groups;
 use super::ledger::{Move, Spot};
+use hallwright_analysis::groups::Groups;
 
 bitflags! {
     /// Measurements that watch moves at declared parts only.
@@ -17,6 +17,7 @@ bitflags! {
         const REQUESTS = 1 << 3;
         const GATHERS = 1 << 4;
         const ROUNDS = 1 << 5;
+        const FEEDS = 1 << 6;
     }
 }
 

@@ -6,10 +6,10 @@ use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::tick::Tick;
 
-use super::groups::Groups;
 use super::ledger::{Ledger, distinct};
 use super::whereabouts::items_in;
 use crate::findings::{LampChange, LampFinding};
+use hallwright_analysis::groups::Groups;
 
 /// Watches the declared lamps.
 pub(crate) struct LampMeasure {

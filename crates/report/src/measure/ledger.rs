@@ -10,23 +10,7 @@ use hallwright_core::part::Part;
 use hallwright_core::slot::Item;
 use hallwright_core::tick::Tick;
 
-/// Where items are: a part and, where two parts are one place, the other. A docked shuttle is at its
-/// place; a stack on a stream counts as being at the mouth there as well, since no event tells of
-/// its arrival.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(crate) struct Spot {
-    /// The part.
-    pub(crate) part: PartId,
-    /// The docked shuttle, or the mouth at the end of the stream.
-    pub(crate) also: Option<PartId>,
-}
-
-impl Spot {
-    /// Both parts.
-    pub(crate) fn parts(self) -> impl Iterator<Item = PartId> {
-        std::iter::once(self.part).chain(self.also)
-    }
-}
+pub(crate) use hallwright_analysis::groups::Spot;
 
 /// What one event moved.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -306,7 +290,7 @@ fn between(from: Spot, to: Spot, item: Item, count: u64) -> Move {
 }
 
 /// Where a part is, with the shuttle that stands there or the mouth that it leads to.
-fn spot(view: &View<'_>, part: PartId) -> Spot {
+pub(crate) fn spot(view: &View<'_>, part: PartId) -> Spot {
     let also = match view.network().part(part) {
         Part::Place => view.shuttle_at(part),
         Part::Stream(stream) => Some(stream.mouth),

@@ -8,9 +8,9 @@ use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::tick::Tick;
 
-use super::groups::Groups;
 use super::sections::Sections;
 use crate::units::Share;
+use hallwright_analysis::groups::Groups;
 
 /// Adds up the hopper-ticks of every section.
 pub(crate) struct LockCoverMeasure {

@@ -5,41 +5,51 @@
 //! moved from where to where, brings the state of the `sections` up to date, and then tells every
 //! measurement.
 
+mod account;
+mod arrivals;
 mod backlog;
+mod crowding;
+mod feeds;
 mod flows;
+mod foresight;
 mod gathers;
 mod going_round;
-mod groups;
 mod idle_calls;
 mod interest;
 mod lamps;
 mod ledger;
 mod lock_cover;
 mod loss;
-mod pulses;
 mod quiet;
 mod requests;
+mod rest;
 mod resume;
 mod returns;
 mod sections;
 mod series;
 mod sieves;
-mod since;
 mod slices;
+mod standing;
 mod stops;
 mod stores;
 mod whereabouts;
 mod work;
 
+use hallwright_analysis::homes::KindHomes;
 use hallwright_core::declare::{Declarations, Section};
 use hallwright_core::engine::View;
-use hallwright_core::event::{Event, Moment, Observer};
+use hallwright_core::event::{DeliveryNews, Event, Moment, Observer};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
+use hallwright_core::timeline::Timeline;
 
+use self::account::AccountMeasure;
+use self::arrivals::ArrivalMeasure;
 use self::backlog::BacklogMeasure;
+use self::feeds::Feeds;
 use self::flows::FlowMeasure;
+pub(crate) use self::foresight::Onward;
 use self::gathers::GatherMeasure;
 use self::going_round::RoundWatch;
 use self::idle_calls::IdleCallMeasure;
@@ -57,14 +67,16 @@ use self::sieves::SieveMeasure;
 use self::stops::StopMeasure;
 use self::stores::StoreMeasure;
 use self::work::WorkMeasure;
-use crate::findings::{Backlog, LeftBehind, Measured, SectionFinding};
+use crate::findings::{Backlog, GoingOn, LeftBehind, Measured, SectionFinding};
 use crate::units::Share;
 
+pub use self::account::AccountWatch;
 pub use self::ledger::slot_items;
 pub(crate) use self::ledger::{box_contents, distinct};
-pub use self::pulses::Pulses;
 pub(crate) use self::requests::is_box_of;
 pub use self::sections::parts_of;
+pub(crate) use self::slices::has_room as has_room_in;
+pub(crate) use self::standing::{Places, Thing};
 pub(crate) use self::whereabouts::items_in;
 
 /// What measurements look at: the state as it is now.
@@ -79,16 +91,29 @@ pub(crate) struct Now<'a, 'v> {
     pub(crate) stores: &'a StoreMeasure,
 }
 
+/// What is found beside the run itself: from copies that went on, and from the network.
+pub(crate) struct Afterwards {
+    /// What the operator could not get out.
+    pub(crate) left_behind: Vec<LeftBehind>,
+    /// What does not get home.
+    pub(crate) going_on: GoingOn,
+    /// The homes of what arrives.
+    pub(crate) homes: Vec<KindHomes>,
+}
+
 /// Observes a run and takes every measurement.
 pub(crate) struct Recorder<'d> {
     declared: &'d Declarations,
     run_ticks: u64,
     interests: Interests,
     ledger: Ledger,
+    account: AccountMeasure<'d>,
     sections: Sections,
     stores: StoreMeasure,
+    arrivals: ArrivalMeasure,
     sieves: SieveMeasure,
     flows: FlowMeasure,
+    feeds: Feeds,
     backlog: BacklogMeasure,
     returns: ReturnMeasure,
     lock_cover: LockCoverMeasure,
@@ -104,22 +129,26 @@ pub(crate) struct Recorder<'d> {
 }
 
 impl<'d> Recorder<'d> {
-    /// Begins before tick 0. `inputs`: the ticks of everything the operator does, ascending.
+    /// Begins before tick 0. `timeline`: everything that the operator does.
     pub(crate) fn new(
         declared: &'d Declarations,
         run_ticks: u64,
-        inputs: Vec<Tick>,
+        timeline: &Timeline,
         view: &View<'_>,
     ) -> Self {
         let ledger = Ledger::new(view);
         let sections = Sections::new(&declared.sections, &ledger, view);
         let stores = StoreMeasure::new(&declared.stores, &ledger, view);
+        let inputs = timeline.entries().iter().map(|(tick, _)| *tick).collect();
         let mut recorder = Self {
+            account: AccountMeasure::new(declared, view),
             declared,
             run_ticks,
             interests: Interests::none(view.network().part_count()),
+            arrivals: ArrivalMeasure::default(),
             sieves: SieveMeasure::new(&declared.sieves, view),
             flows: FlowMeasure::new(&declared.flows, view),
+            feeds: Feeds::new(declared, view),
             backlog: BacklogMeasure::new(&sections, run_ticks),
             returns: ReturnMeasure::new(&declared.sections, view.network().part_count()),
             lock_cover: LockCoverMeasure::new(&declared.sections, &sections, view),
@@ -137,16 +166,6 @@ impl<'d> Recorder<'d> {
             stores,
         };
         recorder.note_interests();
-        let now = Now {
-            view,
-            ledger: &recorder.ledger,
-            sections: &recorder.sections,
-            stores: &recorder.stores,
-        };
-        // A stop at tick 0 begins before anything happens.
-        recorder
-            .stops
-            .ticks_passed(Tick(0), Tick(0), &recorder.quiet, &now);
         recorder
     }
 
@@ -156,6 +175,7 @@ impl<'d> Recorder<'d> {
             (Interest::STORES, self.stores.groups()),
             (Interest::SIEVES, self.sieves.groups()),
             (Interest::FLOWS, self.flows.groups()),
+            (Interest::FEEDS, self.feeds.groups()),
             (Interest::GATHERS, self.gathers.groups()),
         ];
         let requests = self.requests.groups().map(|of| (Interest::REQUESTS, of));
@@ -176,6 +196,9 @@ impl<'d> Recorder<'d> {
         }
         if interest.contains(Interest::FLOWS) {
             self.flows.moved(tick, moved);
+        }
+        if interest.contains(Interest::FEEDS) {
+            self.feeds.moved(moved);
         }
         if interest.contains(Interest::REQUESTS) {
             self.requests.moved(tick, moved, view);
@@ -203,14 +226,42 @@ impl<'d> Recorder<'d> {
         self.stops.event(tick, event, None, &now);
     }
 
-    /// The run is over. `is_over` says that nothing is due any more. `left_behind`: what the operator
-    /// could not get out though the run went on.
-    pub(crate) fn finish(
-        self,
-        is_over: bool,
-        left_behind: Vec<LeftBehind>,
-        view: &View<'_>,
-    ) -> Measured {
+    /// The next tick before which the run has to pause: a stop begins or ends there.
+    pub(crate) fn next_pause(&self) -> Option<Tick> {
+        self.stops.next_boundary()
+    }
+
+    /// The run pauses between two ticks.
+    pub(crate) fn pause(&mut self, onward: Onward<'_>) {
+        let view = onward.engine.view();
+        let now = Now {
+            view: &view,
+            ledger: &self.ledger,
+            sections: &self.sections,
+            stores: &self.stores,
+        };
+        self.stops.pause(onward, &self.quiet, &now);
+    }
+
+    /// The run is at its end: what the hall costs at rest is found by going on.
+    pub(crate) fn settle(&mut self, onward: Onward<'_>) {
+        let view = onward.engine.view();
+        let now = Now {
+            view: &view,
+            ledger: &self.ledger,
+            sections: &self.sections,
+            stores: &self.stores,
+        };
+        self.work.settled(self.stops.work_at_rest(onward, &now));
+    }
+
+    /// When anything moved last.
+    pub(crate) fn last_move(&self) -> Option<Tick> {
+        self.quiet.last_item_event()
+    }
+
+    /// The run is over. `is_over` says that nothing is due any more.
+    pub(crate) fn finish(self, is_over: bool, after: Afterwards, view: &View<'_>) -> Measured {
         let end = Tick(self.run_ticks);
         let network = view.network();
         let now = Now {
@@ -229,19 +280,13 @@ impl<'d> Recorder<'d> {
             cost.lock_cover.part += cover.part;
             cost.lock_cover.whole += cover.whole;
         }
-        let idle_calls = self.idle_calls.finish(end);
-        let returned = self.returns.found();
-        let rounds = self.rounds.finish(end, &self.ledger, view);
-        let rows = self
-            .declared
-            .sections
-            .iter()
-            .zip(backlogs)
-            .zip(covers)
-            .zip(returned.into_iter().zip(rounds))
-            .zip(idle_calls);
-        let sections = rows.map(
-            |((((section, backlog), cover), (returned, going_round)), call_idle_ticks)| {
+        let idle_calls = self.idle_calls.finish(end).into_iter();
+        let returned = self.returns.found().into_iter();
+        let rounds = returned.zip(self.rounds.finish(end, &self.ledger, view));
+        let declared = self.declared.sections.iter();
+        let rows = declared.zip(backlogs.into_iter().zip(covers));
+        let rows = rows.zip(rounds.zip(idle_calls)).map(
+            |((section, (backlog, cover)), ((returned, going_round), call_idle_ticks))| {
                 SectionFinding {
                     call_idle_ticks,
                     returned,
@@ -250,16 +295,23 @@ impl<'d> Recorder<'d> {
                 }
             },
         );
-        let sections = sections.collect();
+        let sections = rows.collect();
+        let account = self.account.account(&self.stores, view);
         let (stores, overflow) = self.stores.finish(view);
+        let waited = self.feeds.finish(&self.declared.stops, end);
         Measured {
             ticks_per_second: network.rules().ticks_per_second,
             run_ticks: self.run_ticks,
+            kind_names: kind_names(network),
+            arrivals: self.arrivals.finish(&self.declared.arrivals, network),
             whereabouts,
+            account,
+            going_on: after.going_on,
+            homes: after.homes,
             stores,
             overflow,
             sieves: self.sieves.finish(view),
-            flows: self.flows.finish(self.run_ticks),
+            flows: self.flows.finish(self.run_ticks, &waited),
             sections,
             stops,
             quiet,
@@ -269,8 +321,10 @@ impl<'d> Recorder<'d> {
             lamps: self.lamps.finish(),
             desks: self.requests.finish(&self.declared.stops, end),
             gathers: self.gathers.finish(),
-            left_behind,
+            left_behind: after.left_behind,
             contents: whereabouts::goal_contents(&self.declared.goals, view),
+            in_no_section: sections::in_no_section(&self.declared.sections, network),
+            crowded: crowding::crowded_places(&self.declared.goals, network),
         }
     }
 }
@@ -284,7 +338,8 @@ impl Observer for Recorder<'_> {
         let tick = moment.tick;
         let moved = self.ledger.take_up(tick, event, view);
         let moved = moved.as_ref();
-        self.sections.take_up(tick, event, moved);
+        self.account.event(event, &self.ledger, view);
+        self.sections.take_up(tick, event, moved, view);
         if event.is_item_event() {
             self.quiet.item_event(tick, moved);
         }
@@ -309,6 +364,7 @@ impl Observer for Recorder<'_> {
     fn ticks_passed(&mut self, from: Tick, until: Tick, work_per_tick: u64, view: &View<'_>) {
         self.sections.end_tick(from);
         self.stores.end_tick();
+        self.feeds.end_tick(from, view);
         self.backlog.ticks_passed(from, until, &self.sections);
         self.idle_calls.ticks_passed(from, &self.sections);
         self.work.ticks_passed(from, until, work_per_tick);
@@ -318,9 +374,19 @@ impl Observer for Recorder<'_> {
             sections: &self.sections,
             stores: &self.stores,
         };
-        self.stops.ticks_passed(from, until, &self.quiet, &now);
+        self.stops.ticks_passed(from, until, &now);
         self.sections.begin_tick();
     }
+
+    fn delivery(&mut self, moment: Moment, news: &DeliveryNews, _view: &View<'_>) {
+        self.account.delivery(moment.tick, news);
+        self.arrivals.delivery(moment.tick, news);
+    }
+}
+
+fn kind_names(network: &Network) -> Vec<String> {
+    let kinds = network.kinds().iter();
+    kinds.map(|kind| kind.name.clone()).collect()
 }
 
 fn section_finding(

@@ -57,6 +57,11 @@ impl QuietWatch {
         }
     }
 
+    /// When the last item event was.
+    pub(crate) fn last_item_event(&self) -> Option<Tick> {
+        self.last_item_event
+    }
+
     /// An item event.
     pub(crate) fn item_event(&mut self, tick: Tick, moved: Option<&Move>) {
         self.last_item_event = Some(tick);
@@ -79,9 +84,23 @@ impl QuietWatch {
 
     /// Whether deliveries went on after `start` and the next is still to be expected at tick `until`:
     /// no more time has passed since the last one than between it and the one before.
-    fn is_arriving(&self, start: Tick, until: Tick) -> bool {
+    pub(crate) fn is_arriving(&self, start: Tick, until: Tick) -> bool {
         let last = self.last_delivery.as_ref();
         last.is_some_and(|last| last.at >= start && until <= last.at + last.gap_ticks)
+    }
+
+    /// Whether what arrives makes something move, and the next of it is still to be expected: something
+    /// moved since the last delivery (`last_move`: the last that was not the operator's own doing).
+    pub(crate) fn expects_more(&self, start: Tick, until: Tick, last_move: Option<Tick>) -> bool {
+        let last = self.last_delivery.as_ref();
+        let moves = last.is_some_and(|last| last_move.is_some_and(|moved| moved >= last.at));
+        moves && self.is_arriving(start, until)
+    }
+
+    /// The last input before tick `until`.
+    pub(crate) fn last_input(&self, until: Tick) -> Option<Tick> {
+        let before = self.inputs.partition_point(|input| *input < until);
+        self.inputs[..before].last().copied()
     }
 
     /// When the whole network became quiet after `start`, as far as can be said at the end of the
@@ -102,6 +121,7 @@ impl QuietWatch {
         QuietMark {
             ticks: (!under_way && !is_moving).then(|| ticks_after(self.last_item_event, start)),
             is_known,
+            goods_arrive: !is_known && is_arriving,
         }
     }
 
@@ -129,6 +149,7 @@ impl QuietWatch {
         QuietMark {
             ticks: (!loose && !inside && !is_moving).then(|| ticks_after(last, start)),
             is_known,
+            goods_arrive: !is_known && self.is_arriving(start, until),
         }
     }
 
@@ -168,8 +189,7 @@ impl QuietWatch {
     /// nothing is due, or there was nothing for long enough, or no part moves by itself, no event is
     /// pending and every cooldown is over.
     fn is_certain(&self, start: Tick, until: Tick, is_over: bool, now: &Now<'_, '_>) -> bool {
-        let before = self.inputs.partition_point(|input| *input < until);
-        let last_input = self.inputs[..before].last().copied();
+        let last_input = self.last_input(until);
         let last = [Some(start), self.last_item_event, last_input]
             .into_iter()
             .flatten()

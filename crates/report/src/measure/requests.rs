@@ -6,9 +6,9 @@ use hallwright_core::id::{KindId, PartId};
 use hallwright_core::slot::Item;
 use hallwright_core::tick::Tick;
 
-use super::groups::Groups;
 use super::ledger::{Move, Spot, box_contents};
 use crate::findings::{DeskFinding, RequestFinding};
+use hallwright_analysis::groups::Groups;
 
 /// Watches every desk and its counter.
 pub(crate) struct RequestMeasure {

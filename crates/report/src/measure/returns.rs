@@ -6,9 +6,9 @@
 use hallwright_core::declare::Section;
 use hallwright_core::event::Event;
 
-use super::groups::Groups;
 use super::sections::Sections;
 use crate::findings::Returned;
+use hallwright_analysis::groups::Groups;
 
 /// Counts what passes the returns of every section.
 pub(crate) struct ReturnMeasure {

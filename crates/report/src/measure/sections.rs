@@ -3,15 +3,19 @@
 
 use std::collections::BTreeSet;
 
+use hallwright_core::asks::Holding;
 use hallwright_core::declare::Section;
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
+use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 
-use super::groups::Groups;
-use super::ledger::{Ledger, Move, Spot};
-use super::since::Since;
+use super::ledger::{Ledger, Move, Spot, distinct};
+use super::whereabouts::items_in;
+use hallwright_analysis::groups::Groups;
+use hallwright_analysis::since::Since;
 
 /// The state of one section.
 pub(crate) struct SectionState {
@@ -19,6 +23,8 @@ pub(crate) struct SectionState {
     pub(crate) line_items: u64,
     /// Items in its queue, parts that also belong to the line left out.
     pub(crate) queue_items: u64,
+    /// Of the items in line and queue, boxes.
+    pub(crate) boxes: u64,
     /// Its hoppers that should be locked.
     pub(crate) lockable: u64,
     /// Those of them that are not.
@@ -31,6 +37,8 @@ pub(crate) struct SectionState {
     pub(crate) locked: Since,
     /// The last item event at one of its parts.
     pub(crate) last_item_event: Option<Tick>,
+    /// The last of them that was not the operator's own doing: no delivery, and nothing taken out.
+    pub(crate) last_own_event: Option<Tick>,
 }
 
 impl SectionState {
@@ -112,6 +120,16 @@ impl Sections {
         &self.changed
     }
 
+    /// The sections that name a part, each once.
+    pub(crate) fn naming(&self, part: PartId) -> impl Iterator<Item = usize> {
+        self.everything.of(part)
+    }
+
+    /// Whether a section names a spot.
+    pub(crate) fn names(&self, spot: Spot, section: usize) -> bool {
+        self.everything.contains(spot, section)
+    }
+
     /// The sections whose locks a hopper or selector is among.
     pub(crate) fn locked_by(&self, part: PartId) -> impl Iterator<Item = usize> {
         self.locks.of(part)
@@ -151,7 +169,13 @@ impl Sections {
     }
 
     /// Takes up what an event moved.
-    pub(crate) fn take_up(&mut self, tick: Tick, event: &Event, moved: Option<&Move>) {
+    pub(crate) fn take_up(
+        &mut self,
+        tick: Tick,
+        event: &Event,
+        moved: Option<&Move>,
+        view: &View<'_>,
+    ) {
         match *event {
             Event::Locked { part } => self.lock(part, true),
             Event::Unlocked { part } => self.lock(part, false),
@@ -160,17 +184,24 @@ impl Sections {
         let Some(moved) = moved else { return };
         self.stayed_in = self.stays_within(moved);
         if let Some(section) = self.stayed_in {
-            self.states[section].last_item_event = Some(tick);
+            let state = &mut self.states[section];
+            state.last_item_event = Some(tick);
+            state.last_own_event = Some(tick);
             return;
         }
+        let is_own = !is_operators(event);
         for (spot, items, comes) in [
             (moved.from, moved.leaves, false),
             (moved.to, moved.arrives, true),
         ] {
             let Some(spot) = spot else { continue };
+            let boxes = boxes_moved(moved, spot, items, view);
             for section in self.everything.of_spot(spot) {
                 let state = &mut self.states[section];
                 state.last_item_event = Some(tick);
+                if is_own {
+                    state.last_own_event = Some(tick);
+                }
                 let held = if self.lines.contains(spot, section) {
                     &mut state.line_items
                 } else if self.queues.contains(spot, section) {
@@ -179,6 +210,11 @@ impl Sections {
                     continue;
                 };
                 *held = if comes { *held + items } else { *held - items };
+                state.boxes = if comes {
+                    state.boxes + boxes
+                } else {
+                    state.boxes - boxes
+                };
                 if !std::mem::replace(&mut self.is_changed[section], true) {
                     self.changed.push(section);
                 }
@@ -216,6 +252,42 @@ impl Sections {
     }
 }
 
+/// Whether an item event is the operator's own doing: what the hall makes of it comes after.
+pub(crate) fn is_operators(event: &Event) -> bool {
+    matches!(event, Event::Delivered { .. } | Event::Withdrawn { .. })
+}
+
+/// How many of the items that came to a spot or left it are boxes.
+fn boxes_moved(moved: &Move, spot: Spot, items: u64, view: &View<'_>) -> u64 {
+    let network = view.network();
+    let Some(item) = moved.item else {
+        // A shuttle with all it holds.
+        return spot.parts().map(|part| shuttle_boxes(part, view)).sum();
+    };
+    match network.part(spot.part).holding() {
+        _ if !network.kind(item.kind).is_box => 0,
+        // It stands there with its contents.
+        Holding::Box => 1,
+        Holding::Slots | Holding::Queue | Holding::Loose => items,
+        Holding::Docked | Holding::Nothing => items,
+    }
+}
+
+/// The boxes in a shuttle; of any other part, none.
+fn shuttle_boxes(part: PartId, view: &View<'_>) -> u64 {
+    match view.network().part(part).shuttle() {
+        Some(_) => boxes_in(part, view),
+        None => 0,
+    }
+}
+
+/// The boxes that a part holds.
+fn boxes_in(part: PartId, view: &View<'_>) -> u64 {
+    let held = items_in(part, view).into_iter();
+    let boxes = held.filter(|(item, _)| view.network().kind(item.kind).is_box);
+    boxes.map(|(_, count)| count).sum()
+}
+
 /// The line or queue of the only section that names a part.
 fn only_in(
     part: PartId,
@@ -240,6 +312,19 @@ pub fn parts_of(section: &Section) -> Vec<PartId> {
     parts.into_iter().collect()
 }
 
+/// The parts that move or hold items on their way and that no section names: hoppers, droppers,
+/// selectors, benches and shuttles.
+pub(crate) fn in_no_section(declared: &[Section], network: &Network) -> Vec<String> {
+    let named: BTreeSet<PartId> = declared.iter().flat_map(parts_of).collect();
+    let moving = network.parts().filter(|(id, part)| match part {
+        Part::Hopper(_) | Part::Dropper(_) | Part::Selector(_) => !named.contains(id),
+        Part::Bench(_) | Part::Shuttle(_) => !named.contains(id),
+        Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Place => false,
+        Part::Signal(_) => false,
+    });
+    moving.map(|(id, _)| network.name(id).to_owned()).collect()
+}
+
 fn start_of(section: &Section, ledger: &Ledger, view: &View<'_>) -> SectionState {
     let line_items = ledger.held_by(&section.line, view);
     let mut both = section.line.clone();
@@ -249,11 +334,16 @@ fn start_of(section: &Section, ledger: &Ledger, view: &View<'_>) -> SectionState
     SectionState {
         line_items,
         queue_items: ledger.held_by(&both, view) - line_items,
+        boxes: distinct(&both, view)
+            .into_iter()
+            .map(|part| boxes_in(part, view))
+            .sum(),
         lockable: locked.len() as u64,
         unlocked,
         cleared: Since::start(line_items == 0),
         filled_again: [None; 2],
         locked: Since::start(unlocked == 0),
         last_item_event: None,
+        last_own_event: None,
     }
 }

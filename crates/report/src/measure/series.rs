@@ -5,9 +5,9 @@ use hallwright_core::engine::View;
 use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::tick::Tick;
 
-use super::groups::Groups;
 use super::ledger::{Ledger, Move};
 use super::sections::Sections;
+use hallwright_analysis::groups::Groups;
 
 /// The most numbers in a series; of a longer run only every so many ticks have one.
 const MOST_NUMBERS: u64 = 40_000;
@@ -131,7 +131,8 @@ impl<'d> SeriesWatch<'d> {
 impl Observer for SeriesWatch<'_> {
     fn event(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
         let moved = self.ledger.take_up(moment.tick, event, view);
-        self.sections.take_up(moment.tick, event, moved.as_ref());
+        self.sections
+            .take_up(moment.tick, event, moved.as_ref(), view);
         if let Some(moved) = &moved {
             self.count(moved);
         }

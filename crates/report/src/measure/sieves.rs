@@ -6,9 +6,9 @@ use hallwright_core::engine::View;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::tick::Tick;
 
-use super::groups::Groups;
 use super::ledger::Move;
 use crate::findings::{KindCount, SieveFinding};
+use hallwright_analysis::groups::Groups;
 
 /// What a slot holds: kind and count.
 type Content = Option<(KindId, u8)>;
@@ -23,6 +23,7 @@ struct Sieve {
     part: PartId,
     at_start: Vec<Content>,
     broken_since: Option<Tick>,
+    was_broken: bool,
 }
 
 impl Sieve {
@@ -49,6 +50,7 @@ impl SieveMeasure {
                     part: *part,
                     at_start: contents(*part, view),
                     broken_since: None,
+                    was_broken: false,
                 })
                 .collect(),
         }
@@ -65,6 +67,7 @@ impl SieveMeasure {
                 let sieve = &mut self.sieves[index];
                 if sieve.is_broken(view) {
                     sieve.broken_since.get_or_insert(tick);
+                    sieve.was_broken = true;
                 } else {
                     sieve.broken_since = None;
                 }
@@ -93,6 +96,7 @@ impl SieveMeasure {
                     foreign: rows(difference.foreign),
                     surplus: rows(difference.surplus),
                     broken_since: sieve.broken_since,
+                    was_broken: sieve.was_broken,
                 }
             })
             .collect()

@@ -5,8 +5,8 @@ use hallwright_core::engine::View;
 use hallwright_core::id::KindId;
 use hallwright_core::slot::Item;
 
-use super::groups::Groups;
 use super::ledger::{Spot, box_contents};
+use hallwright_analysis::groups::Groups;
 
 /// The stores that belong to slices, by the kinds they take.
 pub(crate) struct Slices {

@@ -1,29 +1,41 @@
 //! Stops: when, after each of them, the sections are cleared, safe to close and quiet.
 //!
-//! A mark is the first tick from whose end on its condition holds until the watch of the stop ends:
+//! *Cleared* is the first tick from whose end on the lines hold nothing until the watch of the stop ends:
 //! at the restart, the next stop or the end of the run. It must have held by then for a period of the
-//! slowest clock and a cooldown at least, unless nothing is due any more: what happens to hold between
-//! two pulses is no mark. Nor is it one if the line filled again and again since the stop, and no more
-//! time has passed since the last time than between that one and the one before: what happens to be
-//! empty between two deliveries is not cleared.
+//! slowest clock and a cooldown at least, unless it is known that nothing moves any more: what happens to
+//! hold between two pulses is no mark. Nor is it one if the line filled again and again since the stop,
+//! and no more time has passed since the last time than between that one and the one before: what happens
+//! to be empty between two deliveries is not cleared.
+//!
+//! *Safe to close* asks what the hall does by itself ([`Rest`]). What the operator does is no part of
+//! that, but what follows from it is: after a delivery that makes something move the mark begins anew,
+//! and it does not come while the next such delivery is to be expected.
+
+use std::cell::OnceCell;
 
 use hallwright_core::asks::Holding;
 use hallwright_core::declare::{Section, Stop};
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 
 use super::Now;
+use super::foresight::{Foresight, Onward};
 use super::ledger::{Move, distinct};
-use super::pulses::Pulses;
 use super::quiet::QuietWatch;
+use super::rest::{Rest, RestWatch};
 use super::resume::ResumeWatch;
 use super::returns::ReturnMeasure;
-use super::sections::SectionState;
-use super::since::Since;
-use crate::findings::{Leftovers, LooseLeft, Marks, PartCount, SectionStop, StopFinding};
+use super::sections::{SectionState, is_operators, parts_of};
+use crate::findings::{
+    Leftovers, LooseLeft, Marks, MovesLater, PartCount, SectionStop, StopFinding,
+};
 use hallwright_analysis::certainty::longest_beat_ticks;
+use hallwright_analysis::pulses::{Pulses, drivers};
+use hallwright_analysis::since::Since;
+use hallwright_analysis::standstill::Standstill;
 
 /// What begins or ends at a tick, before anything happens in it.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -43,9 +55,11 @@ pub(crate) struct StopMeasure {
     /// For how long a condition must have held at the end of the watch.
     patience_ticks: u64,
     pulses: Pulses,
-    /// Since when no pulse has been under way. Looked at only while a stop is watched.
-    no_pulse: Since,
-    nothing_loose: Since,
+    standstill: Standstill,
+    /// For each section, what drives its parts. Worked out once it is asked for.
+    drivers: OnceCell<Vec<Vec<PartId>>>,
+    /// The last item event that was not the operator's own doing.
+    last_own_event: Option<Tick>,
     returns: ReturnMeasure,
     watched: Option<StopWatch>,
     resuming: Option<ResumeWatch>,
@@ -56,6 +70,7 @@ pub(crate) struct StopMeasure {
 struct StopWatch {
     at: Tick,
     backlog_items: Vec<u64>,
+    rest: RestWatch,
 }
 
 impl StopMeasure {
@@ -71,8 +86,9 @@ impl StopMeasure {
             run_end,
             patience_ticks: longest_beat_ticks(view.network()),
             pulses: Pulses::new(view.network()),
-            no_pulse: Since::default(),
-            nothing_loose: Since::start(true),
+            standstill: Standstill::new(view.network()),
+            drivers: OnceCell::new(),
+            last_own_event: None,
             returns: ReturnMeasure::new(sections, view.network().part_count()),
             watched: None,
             resuming: None,
@@ -87,8 +103,11 @@ impl StopMeasure {
         moved: Option<&Move>,
         now: &Now<'_, '_>,
     ) {
-        if self.watched.is_some() {
-            self.pulses.heard(event);
+        if event.is_item_event() && !is_operators(event) {
+            self.last_own_event = Some(tick);
+        }
+        if let Some(watch) = &mut self.watched {
+            watch.rest.heard(event);
             self.returns.event(event, now.sections);
         }
         if let (Some(resuming), Some(moved)) = (&mut self.resuming, moved) {
@@ -97,71 +116,52 @@ impl StopMeasure {
     }
 
     /// The ticks from `from` to before `until` are over; in all but the first nothing happened.
-    pub(crate) fn ticks_passed(
-        &mut self,
-        from: Tick,
-        until: Tick,
-        quiet: &QuietWatch,
-        now: &Now<'_, '_>,
-    ) {
-        self.nothing_loose
-            .update(now.ledger.loose_items() == 0, from);
-        if self.watched.is_some() {
-            self.look_for_pulses(from, now);
+    pub(crate) fn ticks_passed(&mut self, from: Tick, until: Tick, now: &Now<'_, '_>) {
+        if let Some(watch) = &mut self.watched {
+            watch.rest.ticks_passed(from, until, now.view);
         }
         if let Some(resuming) = &mut self.resuming {
             resuming.end_tick(from, now);
         }
-        while let Some((at, boundary)) = self.boundaries.last().copied() {
-            // What ends with the run is looked at when it is known whether anything is still due.
-            if at > until || at >= self.run_end {
-                break;
-            }
-            self.boundaries.pop();
-            self.pass(at, boundary, false, quiet, now);
-            if boundary == Boundary::StopBegins && at < until {
-                self.look_for_pulses(from, now);
-            }
+    }
+
+    /// The next tick before which something begins or ends: the run pauses there.
+    pub(crate) fn next_boundary(&self) -> Option<Tick> {
+        self.boundaries.last().map(|(at, _)| *at)
+    }
+
+    /// The run pauses before a tick: what begins or ends there does so.
+    pub(crate) fn pause(&mut self, onward: Onward<'_>, quiet: &QuietWatch, now: &Now<'_, '_>) {
+        let tick = now.view.tick();
+        while let Some((at, boundary)) = self.boundaries.pop_if(|(at, _)| *at <= tick) {
+            self.pass(at, boundary, onward, quiet, now);
         }
+    }
+
+    /// Goes on from the end of the run until nothing moves any more: work units and ticks of the hall at
+    /// rest.
+    pub(crate) fn work_at_rest(&self, onward: Onward<'_>, now: &Now<'_, '_>) -> Option<(u64, u64)> {
+        onward
+            .until_rest(&self.pulses, &self.standstill, now.sections)
+            .work_at_rest
     }
 
     /// The run is over: the stops, and what is left at the end.
     pub(crate) fn finish(
-        mut self,
+        self,
         is_over: bool,
         quiet: &QuietWatch,
         now: &Now<'_, '_>,
     ) -> (Vec<StopFinding>, Leftovers) {
-        while let Some((at, boundary)) = self.boundaries.pop() {
-            self.pass(at, boundary, is_over, quiet, now);
-        }
         let left = self.leftovers(self.run_end, is_over, quiet, now);
         (self.found, left)
-    }
-
-    /// Looks whether a pulse is under way, unless no section could be safe to close anyway.
-    fn look_for_pulses(&mut self, at: Tick, now: &Now<'_, '_>) {
-        let states = now.sections.states();
-        let matters = states.is_empty()
-            || states
-                .iter()
-                .any(|state| state.cleared.holds() && state.locked.holds());
-        let none = match (matters, self.no_pulse.holds()) {
-            (true, true) => !self.pulses.any_begun(now.view),
-            (true, false) => !self.pulses.any_pending(now.view),
-            (false, _) => {
-                self.pulses.forget();
-                false
-            }
-        };
-        self.no_pulse.update(none, at);
     }
 
     fn pass(
         &mut self,
         at: Tick,
         boundary: Boundary,
-        is_over: bool,
+        onward: Onward<'_>,
         quiet: &QuietWatch,
         now: &Now<'_, '_>,
     ) {
@@ -169,15 +169,29 @@ impl StopMeasure {
             Boundary::StopBegins => {
                 let states = now.sections.states().iter();
                 self.returns.reset();
-                self.no_pulse = Since::default();
                 self.watched = Some(StopWatch {
                     at,
                     backlog_items: states.map(SectionState::backlog_items).collect(),
+                    rest: RestWatch::new(&self.pulses, &self.standstill, now.view),
                 });
             }
             Boundary::StopEnds => {
                 if let Some(watch) = self.watched.take() {
-                    let finding = self.stop_finding(&watch, at, is_over, quiet, now);
+                    let is_over = at == self.run_end && onward.engine.next_due().is_none();
+                    let rest = Rest {
+                        at: watch.at,
+                        until: at,
+                        is_over,
+                        last_own_event: self.last_own_event,
+                        declared: &self.declared,
+                        drivers: self.drivers(now.view.network()),
+                        pulses: &self.pulses,
+                        standstill: &self.standstill,
+                        watch: &watch.rest,
+                        quiet,
+                        now,
+                    };
+                    let finding = self.stop_finding(&watch, &rest, onward);
                     self.found.push(finding);
                 }
             }
@@ -191,57 +205,57 @@ impl StopMeasure {
         }
     }
 
+    fn drivers(&self, network: &Network) -> &[Vec<PartId>] {
+        self.drivers.get_or_init(|| {
+            let sections = self.declared.iter();
+            let drivers = sections.map(|section| drivers(&parts_of(section), network));
+            drivers.collect()
+        })
+    }
+
     fn stop_finding(
         &self,
         watch: &StopWatch,
-        until: Tick,
-        is_over: bool,
-        quiet: &QuietWatch,
-        now: &Now<'_, '_>,
+        rest: &Rest<'_, '_>,
+        onward: Onward<'_>,
     ) -> StopFinding {
+        let (until, now, quiet) = (rest.until, rest.now, rest.quiet);
         let states = now.sections.states();
         let returned = self.returns.found();
-        let patience_ticks = if is_over { 0 } else { self.patience_ticks };
-        let ticks = |since: Since| since.at_least(patience_ticks, until).ticks_after(watch.at);
+        let found = rest.found(onward);
+        let patience = |is_still: bool| if is_still { 0 } else { self.patience_ticks };
         let mut all_cleared = Since::start(true);
-        let mut all_locked = Since::start(true);
         let mut sections = Vec::new();
         for (index, section) in self.declared.iter().enumerate() {
-            let state = &states[index];
-            let span = (watch.at, until);
-            // Between two deliveries nothing is cleared for good.
-            let cleared = match !is_over && state.fills_again(watch.at, until) {
-                true => Since::default(),
-                false => state.cleared,
-            };
+            let is_still = found.is_still || found.sections[index].is_some();
+            let cleared = rest.cleared(&states[index]);
             all_cleared = all_cleared.and(cleared);
-            all_locked = all_locked.and(state.locked);
-            let safe = cleared.and(state.locked).and(self.no_pulse);
+            let cleared = cleared.at_least(patience(is_still), until);
+            let span = (watch.at, until);
             sections.push(SectionStop {
                 name: section.name.clone(),
                 marks: Marks {
-                    cleared_ticks: ticks(cleared),
-                    safe_to_close_ticks: ticks(safe),
-                    quiet: quiet.section_mark(index, section, span, is_over, now),
+                    cleared_ticks: cleared.ticks_after(watch.at),
+                    safe_to_close_ticks: found.sections[index],
+                    quiet: quiet.section_mark(index, section, span, found.is_still, now),
                 },
                 backlog_at_stop_items: watch.backlog_items[index],
                 returned: returned[index],
             });
         }
-        let safe = all_cleared
-            .and(all_locked)
-            .and(self.no_pulse)
-            .and(self.nothing_loose);
+        let all_cleared = all_cleared.at_least(patience(found.is_still), until);
+        let mut left = self.leftovers(until, rest.is_over, quiet, now);
+        left.moves_later = moves_later(&found.foresight, until, now);
         StopFinding {
             at: watch.at,
             watched_until: until,
             all: Marks {
-                cleared_ticks: ticks(all_cleared),
-                safe_to_close_ticks: ticks(safe),
-                quiet: quiet.mark(watch.at, until, is_over, now),
+                cleared_ticks: all_cleared.ticks_after(watch.at),
+                safe_to_close_ticks: found.all,
+                quiet: quiet.mark(watch.at, until, found.is_still, now),
             },
             sections,
-            left: self.leftovers(until, is_over, quiet, now),
+            left,
             resume: None,
         }
     }
@@ -298,9 +312,22 @@ impl StopMeasure {
             loose: loose.collect(),
             in_selectors: counted(quiet.holding_selectors(now)),
             aboard: counted(quiet.aboard(now)),
+            to_be_lifted: counted(self.standstill.counting(now.view).collect()),
             still_moving: moving.into_iter().map(name).collect(),
+            moves_later: None,
         }
     }
+}
+
+/// What the hall does by itself after the watch of a stop.
+fn moves_later(foresight: &Foresight, until: Tick, now: &Now<'_, '_>) -> Option<MovesLater> {
+    let (at, parts) = foresight.first.as_ref()?;
+    let network = now.view.network();
+    let names = parts.iter().map(|part| network.name(*part).to_owned());
+    Some(MovesLater {
+        after_ticks: *at - until,
+        parts: names.collect(),
+    })
 }
 
 /// What begins and ends when, the earliest last. Stops that the run does not reach are left out.

@@ -7,14 +7,14 @@ use std::collections::BTreeMap;
 
 use hallwright_core::declare::{Store, StorePurpose};
 use hallwright_core::engine::View;
-use hallwright_core::id::KindId;
+use hallwright_core::id::{BoxId, KindId};
 use hallwright_core::slot::{BOX_SLOTS, Item};
 use hallwright_core::tick::Tick;
 
-use super::groups::Groups;
 use super::ledger::{Ledger, Move, box_contents, distinct};
 use super::slices::{Room, Slices};
 use crate::findings::{Capacity, KindCount, Overflow, OverflowReason, OverflowRow, StoreFinding};
+use hallwright_analysis::groups::Groups;
 
 /// Watches what comes into the stores.
 pub(crate) struct StoreMeasure {
@@ -25,6 +25,7 @@ pub(crate) struct StoreMeasure {
     /// Stores in which something changed in this tick, perhaps more than once.
     changed: Vec<usize>,
     overflow: BTreeMap<(KindId, OverflowReason), u64>,
+    overflow_boxes: BTreeMap<BoxId, OverflowReason>,
     first_passed_by_at: Option<Tick>,
     /// Items that came into any store from outside all of them.
     stored_items: u64,
@@ -59,6 +60,7 @@ impl StoreMeasure {
             tallies: stores.iter().map(tally).collect(),
             changed: Vec::new(),
             overflow: BTreeMap::new(),
+            overflow_boxes: BTreeMap::new(),
             first_passed_by_at: None,
             stored_items: 0,
             misplaced_arrivals: 0,
@@ -111,8 +113,8 @@ impl StoreMeasure {
             tally.arrived += moved.arrives;
             is_stored = is_new;
             match self.stores[store].purpose {
-                StorePurpose::Slice => {
-                    if !belongs(item, &self.stores[store].takes, view) {
+                StorePurpose::Slice | StorePurpose::Serving => {
+                    if !belongs(item, &self.stores[store], view) {
                         tally.first_misplaced_at.get_or_insert(tick);
                         self.misplaced_arrivals += moved.arrives;
                     }
@@ -144,6 +146,19 @@ impl StoreMeasure {
             self.first_passed_by_at.get_or_insert(tick);
         }
         *self.overflow.entry((item.kind, reason)).or_insert(0) += items;
+        if let Some(box_id) = item.box_id {
+            self.overflow_boxes.insert(box_id, reason);
+        }
+    }
+
+    /// Why a box reached overflow last, if it did.
+    pub(crate) fn why_in_overflow(&self, box_id: BoxId) -> Option<OverflowReason> {
+        self.overflow_boxes.get(&box_id).copied()
+    }
+
+    /// Items of a kind that have reached overflow for a reason.
+    pub(crate) fn reached_for(&self, kind: KindId, reason: OverflowReason) -> u64 {
+        self.overflow.get(&(kind, reason)).copied().unwrap_or(0)
     }
 
     /// A tick is over: looks whether a store in which something changed holds more than ever.
@@ -160,8 +175,7 @@ impl StoreMeasure {
         let stores = self.stores.iter().zip(&self.tallies);
         let found = stores.map(|(store, tally)| {
             let contents = contents(store, view);
-            let strange =
-                |kind: &KindId| store.purpose == StorePurpose::Slice && !store.takes.contains(kind);
+            let strange = |kind: &KindId| !store.accepts(*kind);
             let rows = |only_strange: bool| -> Vec<KindCount> {
                 let wanted = contents
                     .iter()
@@ -175,7 +189,7 @@ impl StoreMeasure {
             };
             StoreFinding {
                 name: store.name.clone(),
-                is_overflow: store.purpose == StorePurpose::Overflow,
+                purpose: store.purpose,
                 final_items: tally.held,
                 peak_items: tally.peak,
                 arrived_items: tally.arrived,
@@ -201,13 +215,13 @@ impl StoreMeasure {
     }
 }
 
-/// Whether an item belongs in a store that takes these kinds: a box where all its contents do.
-fn belongs(item: Item, takes: &[KindId], view: &View<'_>) -> bool {
+/// Whether an item belongs in a store: a box where all its contents do.
+fn belongs(item: Item, store: &Store, view: &View<'_>) -> bool {
     let contents = box_contents(view, item);
     if contents.is_empty() {
-        return takes.contains(&item.kind);
+        return store.accepts(item.kind);
     }
-    contents.iter().all(|(kind, _)| takes.contains(kind))
+    contents.iter().all(|(kind, _)| store.accepts(*kind))
 }
 
 /// How much of its own goods fits into a store.

@@ -193,15 +193,9 @@ impl FullStores {
 /// How many of these do not belong in a slice: of a box with contents, those inside.
 fn strange_items(store: &Store, item: Item, count: u64, inside: &[(KindId, u64)]) -> u64 {
     if inside.is_empty() {
-        return if store.takes.contains(&item.kind) {
-            0
-        } else {
-            count
-        };
+        return if store.accepts(item.kind) { 0 } else { count };
     }
-    let strange = inside
-        .iter()
-        .filter(|(kind, _)| !store.takes.contains(kind));
+    let strange = inside.iter().filter(|(kind, _)| !store.accepts(*kind));
     strange.map(|(_, items)| items).sum()
 }
 

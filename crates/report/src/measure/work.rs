@@ -62,6 +62,14 @@ impl WorkMeasure {
         }
     }
 
+    /// What the work settled at: units and ticks once nothing could happen any more.
+    pub(crate) fn settled(&mut self, at_rest: Option<(u64, u64)>) {
+        if let Some((units, ticks)) = at_rest {
+            self.cost.rest_work_units = units;
+            self.cost.rest_ticks = ticks;
+        }
+    }
+
     pub(crate) fn finish(self) -> Cost {
         self.cost
     }

@@ -1,9 +1,14 @@
 //! Answers to what a builder asks first: did everything land where it should, did it keep up, did it
 //! come to rest, was anything lost.
 
+use super::standing::amount_words;
 use crate::figures::Name;
-use crate::findings::{Findings, Leftovers, Marks, StopFinding, Whereabouts};
-use crate::units::{count, grouped, items, listed, rate, things, time};
+use crate::findings::{
+    Amounts, Findings, FlowFinding, Leftovers, Marks, Standing, StopFinding, Whereabouts,
+    WorstWindow,
+};
+use crate::units::{count, grouped, items, listed, rate, seconds, things, time};
+use crate::verdicts::Question;
 
 /// The most names that one list of obstacles shows.
 const MOST_NAMED: usize = 4;
@@ -13,27 +18,55 @@ const MOST_NAMED: usize = 4;
 pub fn sorted(found: &Findings) -> String {
     let [misplaced, passed_by, broken] =
         [Name::MISPLACED, Name::PASSED_BY, Name::SIEVES_NOT_INTACT].map(|name| name.count(found));
-    let here = &found.whereabouts;
-    let is_right = misplaced == 0 && passed_by == 0 && broken == 0;
-    let unstored = unstored(here);
-    let answer = match (is_right, unstored.is_empty() || found.stores.is_empty()) {
-        (false, _) => "no",
-        (true, false) => "not all",
-        (true, true) => "yes",
+    let gone_on = &found.going_on;
+    let is_missed = |question: Question| {
+        let mut verdicts = found.verdicts.iter();
+        verdicts.any(|verdict| verdict.question == question && !verdict.is_met())
     };
-    let mut words = vec![answer.to_owned()];
+    let coming = match gone_on.was_stopped {
+        true => format!("{} held back", amount_words(gone_on.on_the_way)),
+        false => format!("{} on the way", amount_words(gone_on.on_the_way)),
+    };
+    let answer = if SORTING.into_iter().any(is_missed) {
+        "no".to_owned()
+    } else if gone_on.on_the_way.is_none() {
+        "yes".to_owned()
+    } else {
+        format!("not finished: {coming}")
+    };
+    let is_told = answer.contains(&coming);
+    let mut words = Vec::new();
     if !found.stores.is_empty() {
         words.push(format!(
-            "{} where they belong, {} misplaced, {} passed by",
-            things(here.sorted_items, here.sorted_boxes),
+            "{} home, {} misplaced, {} passed by",
+            amount_words(found.account.amount(Standing::Home)),
             items(misplaced),
             items(passed_by)
         ));
-        if here.overflow_items > 0 {
-            let overflow = things(here.overflow_items, here.overflow_boxes);
-            words.push(format!("{overflow} in overflow"));
+    }
+    for (amount, what) in [
+        (gone_on.stuck, "stuck"),
+        (gone_on.backed_up, "backed up"),
+        (gone_on.homeless, "without a home"),
+    ] {
+        if !amount.is_none() {
+            words.push(format!("{} {what}", amount_words(amount)));
         }
-        words.extend(unstored);
+    }
+    if !gone_on.on_the_way.is_none() && !is_told {
+        words.push(coming);
+    }
+    let overflow: Amounts = [
+        Standing::OverflowStoreFull,
+        Standing::OverflowNoHome,
+        Standing::OverflowPassedBy,
+        Standing::OverflowPutThere,
+    ]
+    .into_iter()
+    .map(|line| found.account.amount(line))
+    .sum();
+    if !overflow.is_none() {
+        words.push(format!("{} in overflow", amount_words(overflow)));
     }
     if !found.sieves.is_empty() {
         let all = found.sieves.len() as u64;
@@ -42,17 +75,24 @@ pub fn sorted(found: &Findings) -> String {
             all - broken,
             count(all, "sieve", "sieves")
         ));
-        let passing = found
-            .sieves
-            .iter()
-            .filter(|sieve| !sieve.surplus.is_empty());
-        match passing.count() {
-            0 => {}
-            passing => words.push(format!("goods on their way through {passing} of them")),
-        }
     }
-    format!("{}: {}", words[0], words[1..].join("; "))
+    if words.is_empty() {
+        return answer;
+    }
+    let separator = if answer.contains(':') { "; " } else { ": " };
+    format!("{answer}{separator}{}", words.join("; "))
 }
+
+/// What must be as it should be for everything to be sorted.
+const SORTING: [Question; 7] = [
+    Question::Misplaced,
+    Question::PassedBy,
+    Question::Sieves,
+    Question::Stuck,
+    Question::BackedUp,
+    Question::WithoutHome,
+    Question::SharedHome,
+];
 
 /// What goes round for ever, for each section.
 #[must_use]
@@ -126,10 +166,7 @@ pub fn kept_up(found: &Findings) -> String {
     let flows: Vec<String> = found
         .flows
         .iter()
-        .map(|flow| {
-            let pace = rate(flow.steadiest, flow.unit(), found.ticks_per_second);
-            format!("\"{}\" {pace}", flow.name)
-        })
+        .map(|flow| format!("\"{}\" {}", flow.name, pace(flow, found.ticks_per_second)))
         .collect();
     if !flows.is_empty() {
         words.push(listed(&flows, 3));
@@ -137,17 +174,43 @@ pub fn kept_up(found: &Findings) -> String {
     words.join("; ")
 }
 
+/// How fast a flow was at worst while goods waited, and at best:
+/// `worst minute 0.00 items/s, at best 2.50`.
+fn pace(flow: &FlowFinding, ticks_per_second: u32) -> String {
+    let best = flow.steadiest.per_second(ticks_per_second);
+    match &flow.worst {
+        Some(worst) => format!(
+            "{} {}, at best {best:.2}",
+            worst_words(worst, ticks_per_second),
+            rate(worst.rate, flow.unit(), ticks_per_second)
+        ),
+        None => format!(
+            "{} at best, goods never waited long enough for a worst minute",
+            rate(flow.steadiest, flow.unit(), ticks_per_second)
+        ),
+    }
+}
+
+/// `worst minute`, or how long the worst window is.
+fn worst_words(worst: &WorstWindow, ticks_per_second: u32) -> String {
+    match worst.is_full {
+        true => "worst minute".to_owned(),
+        false => format!("worst {}", seconds(worst.rate.ticks, ticks_per_second)),
+    }
+}
+
 /// Whether anything waits at the end, and the most that waited anywhere.
 fn waiting(found: &Findings) -> String {
     let backlogs = found.sections.iter().map(|section| &section.backlog);
-    let left: u64 = backlogs.map(|backlog| backlog.final_items).sum();
+    let left: u64 = backlogs.clone().map(|backlog| backlog.final_items).sum();
+    let left_boxes: u64 = backlogs.map(|backlog| backlog.final_boxes).sum();
     // Of equals, the first.
     let sections = found.sections.iter().rev();
     let worst = sections.max_by_key(|section| section.backlog.peak_items);
     let peak = match worst {
         Some(section) if section.backlog.peak_items > 0 => format!(
             "at most {} in \"{}\" at {}",
-            items(section.backlog.peak_items),
+            things(section.backlog.peak_items, section.backlog.peak_boxes),
             section.name,
             time(section.backlog.peak_at.0, found.ticks_per_second)
         ),
@@ -155,7 +218,10 @@ fn waiting(found: &Findings) -> String {
     };
     match left {
         0 => format!("yes: nothing waits at the end, {peak}"),
-        left => format!("no: {} still waiting at the end, {peak}", items(left)),
+        left => {
+            let left = things(left, left_boxes);
+            format!("no: {left} still waiting at the end, {peak}")
+        }
     }
 }
 
@@ -163,6 +229,7 @@ fn waiting(found: &Findings) -> String {
 #[must_use]
 pub fn quiet_run(found: &Findings) -> String {
     match found.quiet.ticks {
+        None if found.quiet.goods_arrive => "no: goods go on arriving".to_owned(),
         None => "no: not all had come to rest at the end".to_owned(),
         Some(ticks) => {
             let time = time(ticks, found.ticks_per_second);
@@ -203,12 +270,16 @@ pub fn quiet(marks: &Marks, ticks_per_second: u32) -> String {
 
 /// What stood in the way of a mark that never came.
 #[must_use]
-pub fn why_never(stop: &StopFinding) -> Option<String> {
+pub fn why_never(stop: &StopFinding, ticks_per_second: u32) -> Option<String> {
     let marks = &stop.all;
     if marks.safe_to_close_ticks.is_some() && marks.quiet.ticks.is_some() {
         return None;
     }
-    let left = obstacles(&stop.left);
+    let mut left = obstacles(&stop.left);
+    if left.is_empty() && marks.quiet.goods_arrive {
+        return Some("goods go on arriving".to_owned());
+    }
+    left.extend(moves_later(stop, ticks_per_second));
     if left.is_empty() {
         return Some("what held at the end held for too short a time to be certain".to_owned());
     }
@@ -230,17 +301,66 @@ pub fn obstacles(left: &Leftovers) -> Vec<String> {
         .collect();
     let lists = [
         ("still holding", held(&left.holding)),
-        ("not locked", left.unlocked.clone()),
         ("pulse under way", left.pulses.clone()),
         ("loose", loose),
         ("inside", held(&left.in_selectors)),
         ("aboard", held(&left.aboard)),
+        ("to be lifted", held(&left.to_be_lifted)),
         ("still moving", left.still_moving.clone()),
     ];
     let named = lists.iter().filter(|(_, names)| !names.is_empty());
     named
         .map(|(label, names)| format!("{label}: {}", listed(names, MOST_NAMED)))
         .collect()
+}
+
+/// What a stop did not come to before its restart: `not before the restart`, or else `never`.
+#[must_use]
+pub fn after_in(stop: &StopFinding, ticks: Option<u64>, ticks_per_second: u32) -> String {
+    match (ticks, &stop.resume) {
+        (None, Some(_)) => "not before the restart".to_owned(),
+        _ => after(ticks, ticks_per_second),
+    }
+}
+
+/// What the hall does by itself after the watch of a stop, if it stood still at its end.
+#[must_use]
+pub fn moves_later(stop: &StopFinding, ticks_per_second: u32) -> Option<String> {
+    let later = stop.left.moves_later.as_ref()?;
+    Some(format!(
+        "goes on by itself without a restart or other input: {} {} later",
+        listed(&later.parts, MOST_NAMED),
+        time(later.after_ticks, ticks_per_second)
+    ))
+}
+
+/// The hoppers that a stop left unlocked though they should be locked: nothing moves through them now,
+/// but what arrives does.
+#[must_use]
+pub fn unlocked(stop: &StopFinding) -> Option<String> {
+    let names = &stop.left.unlocked;
+    let number = names.len() as u64;
+    (number > 0).then(|| {
+        format!(
+            "{} not locked: {}",
+            count(number, "hopper", "hoppers"),
+            listed(names, MOST_NAMED)
+        )
+    })
+}
+
+/// The parts that no section names, if any is declared. They count in what is said of the whole hall.
+#[must_use]
+pub fn in_no_section(found: &Findings) -> Option<String> {
+    let names = &found.in_no_section;
+    let number = names.len() as u64;
+    (number > 0 && !found.sections.is_empty() && !found.stops.is_empty()).then(|| {
+        format!(
+            "{} in no section: {}",
+            count(number, "part", "parts"),
+            listed(names, MOST_NAMED)
+        )
+    })
 }
 
 /// How much was lost.
@@ -252,7 +372,7 @@ pub fn lost(found: &Findings) -> String {
     }
     format!(
         "{} in {}",
-        items(loss.items),
+        amount_words(found.account.amount(Standing::Lost)),
         count(loss.stacks, "stack", "stacks")
     )
 }

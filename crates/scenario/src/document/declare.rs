@@ -10,6 +10,8 @@ document! {
         takes: Option<Expression>,
         /// Whether it takes what found no place.
         overflow: Option<Expression>,
+        /// Whether it only serves, so that it is nobody's home.
+        serves: Option<Expression>,
     }
 
     /// Items counted as they go by.

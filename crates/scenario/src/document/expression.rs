@@ -3,8 +3,8 @@
 use crate::diagnostic::Diagnostic;
 use crate::ids;
 use crate::source::Span;
-use crate::suggest::did_you_mean_one_of;
-use crate::text::{Decode, Node, Reader, positions};
+use crate::suggest::did_you_mean;
+use crate::text::{Decode, Node, Payload, Reader, one, positions};
 
 /// A number, text, flag or list, or a way to work one out.
 #[derive(Clone, Debug)]
@@ -122,6 +122,12 @@ impl Decode for Expression {
     }
 }
 
+impl Payload for Expression {
+    fn from_payload(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
+        one(node, reader)
+    }
+}
+
 impl Expression {
     /// Whether the number of the instance in its row, or what it is for, plays a part in it.
     pub(crate) fn mentions_index(&self) -> bool {
@@ -165,7 +171,12 @@ fn operation(
     let Some((_, operator, count)) = Operator::ALL.iter().find(|(name, ..)| *name == word) else {
         let words = Operator::ALL.map(|(name, ..)| name);
         let message = format!("`{word}` is no value, and no way to work one out");
-        let help = did_you_mean_one_of(word, &words);
+        // A name without quotes is far more common than an operator that nobody knows.
+        let help = did_you_mean(word, words).unwrap_or_else(|| {
+            format!(
+                "a name stands in quotes, `\"{word}\"`, and a parameter behind a `$`, `\"${word}\"`"
+            )
+        });
         reader.tell(Diagnostic::error(ids::UNKNOWN_CHOICE, node.head, message).help(help));
         return None;
     };

@@ -1,7 +1,7 @@
 //! Items, and what parts and boxes hold.
 
 use super::Expression;
-use crate::text::{Decode, Node, Payload, Reader, document};
+use crate::text::{Decode, Node, Payload, Reader, document, one};
 
 /// What an item is.
 #[derive(Debug)]
@@ -21,6 +21,12 @@ impl Decode for ItemDocument {
             Some(("Boxed", payload)) => BoxedDocument::decode(payload, reader).map(Self::Boxed),
             _ => Expression::decode(node, reader).map(Self::Kind),
         }
+    }
+}
+
+impl Payload for ItemDocument {
+    fn from_payload(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
+        one(node, reader)
     }
 }
 

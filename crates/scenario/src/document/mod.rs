@@ -3,6 +3,7 @@
 //! Nothing here knows what a name stands for; that is [`crate::resolve`]'s business. Every type is
 //! one construct of the language, and its fields are the fields that builders write.
 
+mod conditional;
 mod declare;
 mod expression;
 mod item;
@@ -13,6 +14,7 @@ mod part;
 mod range;
 mod signal;
 
+pub(crate) use conditional::{Conditional, Placed};
 pub(crate) use declare::*;
 pub(crate) use expression::{Expression, ExpressionKind, Operator, Piece};
 pub(crate) use item::*;
@@ -26,7 +28,7 @@ pub(crate) use signal::*;
 use crate::diagnostic::Diagnostic;
 use crate::ids;
 use crate::resolve::GoalDocument;
-use crate::text::{Conditional, Decode, Entries, Fields, Name, Node, Reader, Spanned};
+use crate::text::{Decode, Entries, Fields, Name, Node, Reader, Spanned};
 
 /// A whole scenario.
 #[derive(Debug)]
@@ -59,8 +61,6 @@ pub(crate) struct ScenarioDocument {
     pub(crate) modules: Entries<ModuleDocument>,
     /// The layout.
     pub(crate) body: BodyDocument,
-    /// What comes from outside.
-    pub(crate) arrivals: Entries<Conditional<ArrivalDocument>>,
     /// What the operator does.
     pub(crate) operator: Vec<MomentDocument>,
     /// The operator's stops.
@@ -91,7 +91,6 @@ impl Decode for ScenarioDocument {
             variants: fields.take_entries("variants", reader),
             modules: fields.take_entries("modules", reader),
             body: BodyDocument::take(&mut fields, reader),
-            arrivals: fields.take_entries("arrivals", reader),
             operator: fields.take("operator", reader).unwrap_or_default(),
             stops: fields.take("stops", reader).unwrap_or_default(),
             width_blocks: fields.take("width_blocks", reader).unwrap_or_default(),

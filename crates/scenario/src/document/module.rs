@@ -1,15 +1,13 @@
 //! Layouts, modules, and how modules are used.
 
 use super::{
-    DeskDocument, Expression, FlowDocument, GatherDocument, LampDocument, OpenDocument,
-    PartDocument, SectionDocument, StoreDocument,
+    ArrivalDocument, Conditional, DeskDocument, Expression, FlowDocument, GatherDocument,
+    LampDocument, OpenDocument, PartDocument, Placed, SectionDocument, StoreDocument,
 };
 use crate::diagnostic::Diagnostic;
 use crate::ids;
 use crate::source::Span;
-use crate::text::{
-    Conditional, Decode, Entries, Fields, Name, Node, Placed, Reader, document, kinds_of, positions,
-};
+use crate::text::{Decode, Entries, Fields, Name, Node, Reader, document, kinds_of, positions};
 
 /// Goods: how many share a slot.
 #[derive(Debug)]
@@ -144,6 +142,8 @@ pub(crate) struct BodyDocument {
     pub(crate) signals: Entries<Placed<PartDocument>>,
     /// Uses of modules.
     pub(crate) uses: Entries<Placed<UseDocument>>,
+    /// What comes from outside.
+    pub(crate) arrivals: Entries<Conditional<ArrivalDocument>>,
     /// Where goods should come to rest.
     pub(crate) stores: Entries<Conditional<StoreDocument>>,
     /// What is counted as it goes by.
@@ -170,6 +170,7 @@ impl BodyDocument {
             parts: fields.take_entries("parts", reader),
             signals: fields.take_entries("signals", reader),
             uses: fields.take_entries("uses", reader),
+            arrivals: fields.take_entries("arrivals", reader),
             stores: fields.take_entries("stores", reader),
             flows: fields.take_entries("flows", reader),
             sections: fields.take_entries("sections", reader),

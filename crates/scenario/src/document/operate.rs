@@ -1,7 +1,7 @@
 //! What comes from outside: arrivals, operator actions, stops.
 
 use super::{Expression, ItemDocument};
-use crate::text::{Name, choices, document, kinds_of};
+use crate::text::{Entries, Name, choices, document, kinds_of};
 
 kinds_of! {
     /// What arrives.
@@ -12,6 +12,8 @@ kinds_of! {
         Steady(SteadyDocument),
         /// In each tick with a probability.
         ByChance(ByChanceDocument),
+        /// Goods of several kinds, by weight.
+        Mixed(MixedDocument),
         /// One by one.
         Listed(ListedArrivalsDocument),
         /// As a CSV file says.
@@ -27,6 +29,10 @@ document! {
         count: Option<Expression>,
         /// The start of the run by default.
         at: Option<Expression>,
+        /// What becomes of what does not fit; `Refuse` by default.
+        when_full: Option<WhenFullDocument>,
+        /// A signal: while it is off, nothing comes in.
+        while_on: Option<Expression>,
     }
 
     /// Exactly one of `every` and `per_second`.
@@ -39,6 +45,10 @@ document! {
         per_second: Option<Expression>,
         from: Option<Expression>,
         until: Option<Expression>,
+        /// What becomes of what does not fit; `Refuse` by default.
+        when_full: Option<WhenFullDocument>,
+        /// A signal: while it is off, nothing comes in.
+        while_on: Option<Expression>,
     }
 
     /// Drawn anew for each tick.
@@ -49,11 +59,38 @@ document! {
         per_tick: Expression,
         from: Option<Expression>,
         until: Option<Expression>,
+        /// What becomes of what does not fit; `Refuse` by default.
+        when_full: Option<WhenFullDocument>,
+        /// A signal: while it is off, nothing comes in.
+        while_on: Option<Expression>,
+    }
+
+    /// Goods of several kinds, one after the other. Exactly one of `every` and `per_second`.
+    pub(crate) struct MixedDocument {
+        place: Expression,
+        /// The weight of each kind.
+        kinds: Entries<Expression>,
+        /// How many each time; 1 by default.
+        count: Option<Expression>,
+        /// How the kinds follow one another; `Turns` by default.
+        by: Option<MixedByDocument>,
+        every: Option<Expression>,
+        per_second: Option<Expression>,
+        from: Option<Expression>,
+        until: Option<Expression>,
+        /// What becomes of what does not fit; `Refuse` by default.
+        when_full: Option<WhenFullDocument>,
+        /// A signal: while it is off, nothing comes in.
+        while_on: Option<Expression>,
     }
 
     /// Arrivals one by one.
     pub(crate) struct ListedArrivalsDocument {
         entries: Vec<ListedArrivalDocument>,
+        /// What becomes of what does not fit; `Refuse` by default.
+        when_full: Option<WhenFullDocument>,
+        /// A signal: while it is off, nothing comes in.
+        while_on: Option<Expression>,
     }
 
     /// One arrival.
@@ -68,6 +105,10 @@ document! {
     /// `count` and `full_of`.
     pub(crate) struct FromFileDocument {
         path: Name,
+        /// What becomes of what does not fit; `Refuse` by default.
+        when_full: Option<WhenFullDocument>,
+        /// A signal: while it is off, nothing comes in.
+        while_on: Option<Expression>,
     }
 
     /// What the operator does at one moment.
@@ -127,5 +168,25 @@ choices! {
         Request(RequestDocument),
         /// Withdraws.
         Withdraw(WithdrawDocument),
+    }
+}
+
+choices! {
+    /// What becomes of a delivery that does not fit.
+    pub(crate) enum WhenFullDocument {
+        /// It is refused.
+        Refuse,
+        /// It waits at the landing.
+        Wait,
+    }
+}
+
+choices! {
+    /// How the kinds of a mixed delivery follow one another.
+    pub(crate) enum MixedByDocument {
+        /// In turns, so that the proportions are kept all the time.
+        Turns,
+        /// Each is drawn.
+        Chance,
     }
 }

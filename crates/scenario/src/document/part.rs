@@ -22,7 +22,7 @@ kinds_of! {
         /// A dispenser: sets boxes on a bench.
         Dispenser(DispenserDocument),
         /// A place where loose items rest.
-        Mouth(NothingDocument),
+        Mouth(MouthDocument),
         /// Flowing water.
         Stream(StreamDocument),
         /// A place where a box stands.
@@ -67,6 +67,11 @@ kinds_of! {
 document! {
     /// A part of which there is nothing more to say.
     pub(crate) struct NothingDocument {}
+
+    /// A mouth; of one block unless it says otherwise.
+    pub(crate) struct MouthDocument {
+        blocks: Option<Expression>,
+    }
 
     /// An inventory of any size.
     pub(crate) struct ContainerDocument {

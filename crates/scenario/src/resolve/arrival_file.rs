@@ -4,7 +4,7 @@
 use std::ops::ControlFlow;
 
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::Action;
+use hallwright_core::timeline::{Action, Terms};
 
 use super::Resolver;
 use super::arrivals::Delivery;
@@ -34,7 +34,9 @@ impl Resolver<'_> {
     /// Reads the arrivals of a file.
     pub(super) fn listed_in_file(
         &mut self,
+        scope: ScopeId,
         arrival: &FromFileDocument,
+        terms: Terms,
         entries: &mut Vec<(Tick, Action)>,
     ) {
         let Some(text) = self.table_text(&arrival.path) else {
@@ -49,7 +51,7 @@ impl Resolver<'_> {
                     None => ControlFlow::Break(()),
                 };
             };
-            if let Some(entry) = resolver.row(columns, row) {
+            if let Some(entry) = resolver.row(scope, terms, columns, row) {
                 if !resolver.reserve_arrivals(1, &entry.1, row.span) {
                     return ControlFlow::Break(());
                 }
@@ -98,7 +100,13 @@ impl Resolver<'_> {
     }
 
     /// What one row says.
-    fn row(&mut self, columns: &Columns, row: &TableRow<'_>) -> Option<(Tick, Action)> {
+    fn row(
+        &mut self,
+        scope: ScopeId,
+        terms: Terms,
+        columns: &Columns,
+        row: &TableRow<'_>,
+    ) -> Option<(Tick, Action)> {
         let field = |column: usize| {
             row.fields
                 .get(column)
@@ -133,7 +141,7 @@ impl Resolver<'_> {
             self.tell_row(row.span, "the row lacks its place or kind".to_owned(), None);
             return None;
         };
-        let part = self.part_at(place, ScopeId::TOP, place_span);
+        let part = self.part_at(place, scope, place_span);
         let part = part.filter(|part| self.fits(*part, &DELIVERABLE, place, place_span));
         let item = self.row_item((kind, kind_span), columns.full_of.and_then(field));
         let count = match columns.count.and_then(field) {
@@ -151,7 +159,7 @@ impl Resolver<'_> {
             item: item?,
             count: count?,
         };
-        Some((Tick(at?), delivery.action()))
+        Some((Tick(at?), delivery.action(terms)))
     }
 
     /// An item of a row, and what it is full of if it is a box.

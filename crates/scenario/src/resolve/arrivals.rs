@@ -1,24 +1,26 @@
 //! What arrives, and when.
 
 use hallwright_core::chance::part_stream;
-use hallwright_core::id::PartId;
+use hallwright_core::id::{KindId, PartId};
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::Action;
+use hallwright_core::timeline::{Action, Terms};
 use rand::RngExt;
 
 use super::Resolver;
 use super::fillings::ItemValue;
+use super::layouts::{names_of, unique};
+use super::mixture::Mixture;
 use super::names::ScopeId;
-use super::sort::DELIVERABLE;
+use super::sort::{DELIVERABLE, SIGNAL};
 use crate::arrival::{Arrival, Course};
 use crate::diagnostic::Diagnostic;
 use crate::document::{
-    AllAtOnceDocument, ArrivalDocument, ByChanceDocument, Expression, ItemDocument,
-    ListedArrivalsDocument, SteadyDocument,
+    AllAtOnceDocument, ArrivalDocument, ByChanceDocument, Conditional, Expression, ItemDocument,
+    ListedArrivalsDocument, MixedByDocument, MixedDocument, SteadyDocument, WhenFullDocument,
 };
 use crate::ids;
 use crate::source::Span;
-use crate::text::Name;
+use crate::text::Entry;
 
 /// So many arrivals may there be in all; more would not be kept in memory for any use. A box counts
 /// as one more for each slot that is filled in it.
@@ -39,12 +41,13 @@ pub(super) struct Delivery {
 
 impl Delivery {
     /// The delivery as an action.
-    pub(super) fn action(&self) -> Action {
+    pub(super) fn action(&self, terms: Terms) -> Action {
         Action::Deliver {
             place: self.place,
             kind: self.item.kind,
             count: self.count,
             contents: self.item.contents.clone(),
+            terms,
         }
     }
 }
@@ -55,38 +58,129 @@ struct Period {
     until: u64,
 }
 
+/// What every sort of arrival has.
+struct Head<'a> {
+    /// Where it stands.
+    scope: ScopeId,
+    /// Its full name.
+    name: &'a str,
+    /// Where its name is written.
+    span: Span,
+    /// On what terms its deliveries come.
+    terms: Terms,
+}
+
+/// How fast something comes: number `n` comes `n * ticks / rate` ticks after the first, rounded down.
+struct Pace {
+    ticks: u128,
+    rate: u64,
+    /// Whether it was said as the ticks from one to the next.
+    is_every: bool,
+}
+
+impl Pace {
+    /// How many come in a period: the number of n with `n * ticks / rate < length`.
+    fn count_in(&self, period: &Period) -> u64 {
+        let length = u128::from(period.until - period.from);
+        let count = (length * u128::from(self.rate)).div_ceil(self.ticks);
+        u64::try_from(count).unwrap_or(u64::MAX)
+    }
+
+    /// When they come.
+    fn ticks_in(&self, period: &Period) -> impl Iterator<Item = Tick> + use<> {
+        let (from, ticks, rate) = (period.from, self.ticks, u128::from(self.rate));
+        (0..self.count_in(period)).map(move |number| {
+            let offset = u128::from(number) * ticks / rate;
+            Tick(from + u64::try_from(offset).unwrap_or(u64::MAX))
+        })
+    }
+
+    /// The ticks from one to the next, if that is how it was said.
+    fn every_ticks(&self) -> Option<u64> {
+        let ticks = u64::try_from(self.ticks).unwrap_or(u64::MAX);
+        self.is_every.then_some(ticks)
+    }
+}
+
 impl<'d> Resolver<'d> {
-    /// Everything that arrives, in the order of the text.
+    /// Everything that arrives: of the top layout, then of every instance, each in the order of the
+    /// text.
     pub(super) fn arrivals(&mut self) -> Vec<(Tick, Action)> {
-        let document = self.document;
         let mut all = Vec::new();
-        for entry in &document.arrivals.list {
-            let Some(arrival) = &entry.value else {
-                continue;
-            };
-            if self.holds(ScopeId::TOP, arrival.when.as_ref()) != Some(true) {
+        for number in 0..self.scopes.len() {
+            let scope = ScopeId(u32::try_from(number).unwrap_or(u32::MAX));
+            let body = self.layouts.get(self.scopes[number].layout).body;
+            if body.arrivals.list.is_empty() {
                 continue;
             }
-            let mut entries = Vec::new();
-            let course = match &arrival.value {
-                ArrivalDocument::AllAtOnce(arrival) => self.all_at_once(arrival, &mut entries),
-                ArrivalDocument::Steady(arrival) => self.steady(&entry.name, arrival, &mut entries),
-                ArrivalDocument::ByChance(arrival) => {
-                    self.by_chance(&entry.name, arrival, &mut entries)
-                }
-                ArrivalDocument::Listed(arrival) => self.listed(arrival, &mut entries),
-                ArrivalDocument::FromFile(arrival) => {
-                    self.listed_in_file(arrival, &mut entries);
-                    Some(Course::Listed(entries.clone()))
-                }
-            };
-            all.extend(entries);
-            self.arrivals.extend(course.map(|course| Arrival {
-                name: entry.name.text.clone(),
-                course,
-            }));
+            self.problems.enter(scope);
+            for entry in &body.arrivals.list {
+                self.arrival(scope, entry, &mut all);
+            }
         }
+        self.problems.enter(ScopeId::TOP);
         all
+    }
+
+    /// One entry of a layout's arrivals.
+    fn arrival(
+        &mut self,
+        scope: ScopeId,
+        entry: &'d Entry<Conditional<ArrivalDocument>>,
+        all: &mut Vec<(Tick, Action)>,
+    ) {
+        let Some((name, Some(document))) = self.present(scope, &entry.name, entry.value.as_ref())
+        else {
+            return;
+        };
+        let Some(terms) = self.terms(scope, document) else {
+            return;
+        };
+        let head = Head {
+            scope,
+            name: &name,
+            span: entry.name.span,
+            terms,
+        };
+        let mut entries = Vec::new();
+        let course = match document {
+            ArrivalDocument::AllAtOnce(arrival) => self.all_at_once(&head, arrival, &mut entries),
+            ArrivalDocument::Steady(arrival) => self.steady(&head, arrival, &mut entries),
+            ArrivalDocument::ByChance(arrival) => self.by_chance(&head, arrival, &mut entries),
+            ArrivalDocument::Mixed(arrival) => self.mixed(&head, arrival, &mut entries),
+            ArrivalDocument::Listed(arrival) => self.listed(&head, arrival, &mut entries),
+            ArrivalDocument::FromFile(arrival) => {
+                self.listed_in_file(scope, arrival, terms, &mut entries);
+                Some(Course::Listed(entries.clone()))
+            }
+        };
+        if !entries.is_empty() {
+            self.arrival_names.push(name.clone());
+        }
+        all.extend(entries);
+        self.arrivals
+            .extend(course.map(|course| Arrival { name, course }));
+    }
+
+    /// On what terms an arrival's deliveries come.
+    fn terms(&mut self, scope: ScopeId, arrival: &'d ArrivalDocument) -> Option<Terms> {
+        let (when_full, while_on) = match arrival {
+            ArrivalDocument::AllAtOnce(arrival) => (&arrival.when_full, &arrival.while_on),
+            ArrivalDocument::Steady(arrival) => (&arrival.when_full, &arrival.while_on),
+            ArrivalDocument::ByChance(arrival) => (&arrival.when_full, &arrival.while_on),
+            ArrivalDocument::Mixed(arrival) => (&arrival.when_full, &arrival.while_on),
+            ArrivalDocument::Listed(arrival) => (&arrival.when_full, &arrival.while_on),
+            ArrivalDocument::FromFile(arrival) => (&arrival.when_full, &arrival.while_on),
+        };
+        let while_on = match while_on {
+            Some(signal) => Some(self.fitting_part(scope, signal, &SIGNAL)?),
+            None => None,
+        };
+        Some(Terms {
+            waits: matches!(when_full, Some(WhenFullDocument::Wait)),
+            while_on,
+            arrival: u32::try_from(self.arrival_names.len()).ok(),
+        })
     }
 
     /// Whether so many more arrivals can be kept. Tells if not.
@@ -108,14 +202,15 @@ impl<'d> Resolver<'d> {
     /// What is delivered, where and how many.
     pub(super) fn delivery(
         &mut self,
+        scope: ScopeId,
         place: &'d Expression,
         kind: &'d ItemDocument,
         count: Option<&'d Expression>,
     ) -> Option<Delivery> {
-        let place = self.fitting_part(ScopeId::TOP, place, &DELIVERABLE);
-        let item = self.item(ScopeId::TOP, kind);
+        let place = self.fitting_part(scope, place, &DELIVERABLE);
+        let item = self.item(scope, kind);
         let count = match count {
-            Some(count) => self.number_from(ScopeId::TOP, count, 1),
+            Some(count) => self.number_from(scope, count, 1),
             None => Some(1),
         };
         Some(Delivery {
@@ -127,30 +222,38 @@ impl<'d> Resolver<'d> {
 
     fn all_at_once(
         &mut self,
+        head: &Head<'_>,
         arrival: &'d AllAtOnceDocument,
         entries: &mut Vec<(Tick, Action)>,
     ) -> Option<Course> {
-        let delivery = self.delivery(&arrival.place, &arrival.kind, arrival.count.as_ref());
+        let delivery = self.delivery(
+            head.scope,
+            &arrival.place,
+            &arrival.kind,
+            arrival.count.as_ref(),
+        );
         let at = match &arrival.at {
-            Some(at) => self.ticks(ScopeId::TOP, at),
+            Some(at) => self.ticks(head.scope, at),
             None => Some(0),
         };
-        entries.push((Tick(at?), delivery?.action()));
+        entries.push((Tick(at?), delivery?.action(head.terms)));
         Some(Course::Listed(entries.clone()))
     }
 
     fn listed(
         &mut self,
+        head: &Head<'_>,
         arrival: &'d ListedArrivalsDocument,
         entries: &mut Vec<(Tick, Action)>,
     ) -> Option<Course> {
         for entry in &arrival.entries {
-            let delivery = self.delivery(&entry.place, &entry.kind, entry.count.as_ref());
-            let at = self.ticks(ScopeId::TOP, &entry.at);
+            let delivery =
+                self.delivery(head.scope, &entry.place, &entry.kind, entry.count.as_ref());
+            let at = self.ticks(head.scope, &entry.at);
             let (Some(delivery), Some(at)) = (delivery, at) else {
                 continue;
             };
-            let action = delivery.action();
+            let action = delivery.action(head.terms);
             if !self.reserve_arrivals(1, &action, entry.head) {
                 return None;
             }
@@ -161,15 +264,16 @@ impl<'d> Resolver<'d> {
 
     fn period(
         &mut self,
+        scope: ScopeId,
         from: Option<&'d Expression>,
         until: Option<&'d Expression>,
     ) -> Option<Period> {
         let start = match from {
-            Some(from) => self.ticks(ScopeId::TOP, from)?,
+            Some(from) => self.ticks(scope, from)?,
             None => 0,
         };
         let end = match until {
-            Some(until) => self.ticks(ScopeId::TOP, until)?,
+            Some(until) => self.ticks(scope, until)?,
             None => self.run_ticks,
         };
         if let (Some(until), true) = (until, end <= start) {
@@ -186,82 +290,186 @@ impl<'d> Resolver<'d> {
 
     fn steady(
         &mut self,
-        name: &'d Name,
+        head: &Head<'_>,
         arrival: &'d SteadyDocument,
         entries: &mut Vec<(Tick, Action)>,
     ) -> Option<Course> {
-        let delivery = self.delivery(&arrival.place, &arrival.kind, arrival.count.as_ref());
-        let period = self.period(arrival.from.as_ref(), arrival.until.as_ref());
-        // Arrival number n comes `n * ticks / rate` ticks after the first, rounded down.
-        let (ticks, rate): (u128, u128) = match (&arrival.every, &arrival.per_second) {
-            (Some(every), None) => match self.ticks(ScopeId::TOP, every) {
-                Some(0) => {
-                    let message = "something every 0 ticks never ends";
-                    self.problems
-                        .tell(Diagnostic::error(ids::BAD_TIME, every.span, message));
-                    return None;
-                }
-                Some(ticks) => (ticks.into(), 1),
-                None => return None,
-            },
-            (None, Some(per_second)) => match self.billionths(per_second, 1e6) {
-                Some(0) => return None,
-                Some(rate) => {
-                    let ticks = u128::from(self.rules.ticks_per_second) * u128::from(BILLION);
-                    (ticks, rate.into())
-                }
-                None => return None,
-            },
-            (every, _) => {
-                let given = usize::from(every.is_some());
-                self.tell_one_of(arrival.head, "`every` and `per_second`", given);
-                return None;
-            }
-        };
-        let (action, period) = (delivery?.action(), period?);
-        let length = u128::from(period.until - period.from);
-        // The number of n with `n * ticks / rate < length`.
-        let count = (length * rate).div_ceil(ticks);
-        let whole_count = u64::try_from(count).unwrap_or(u64::MAX);
-        if !self.reserve_arrivals(whole_count, &action, name.span) {
+        let delivery = self.delivery(
+            head.scope,
+            &arrival.place,
+            &arrival.kind,
+            arrival.count.as_ref(),
+        );
+        let period = self.period(head.scope, arrival.from.as_ref(), arrival.until.as_ref());
+        let pace = self.pace(
+            head.scope,
+            arrival.every.as_ref(),
+            arrival.per_second.as_ref(),
+            arrival.head,
+        );
+        let (action, period, pace) = (delivery?.action(head.terms), period?, pace?);
+        if !self.reserve_arrivals(pace.count_in(&period), &action, head.span) {
             return None;
         }
-        for number in 0..count {
-            let offset = u64::try_from(number * ticks / rate).unwrap_or(u64::MAX);
-            entries.push((Tick(period.from + offset), action.clone()));
-        }
+        let ticks = pace.ticks_in(&period);
+        entries.extend(ticks.map(|tick| (tick, action.clone())));
         Some(Course::Steady {
             delivery: action,
-            every_ticks: arrival
-                .every
-                .as_ref()
-                .map(|_| u64::try_from(ticks).unwrap_or(u64::MAX)),
-            billionths_per_second: u64::try_from(rate).unwrap_or(u64::MAX),
+            every_ticks: pace.every_ticks(),
+            billionths_per_second: pace.rate,
             from: Tick(period.from),
             until: Tick(period.until),
         })
     }
 
+    /// How fast something comes: exactly one of these says it.
+    fn pace(
+        &mut self,
+        scope: ScopeId,
+        every: Option<&'d Expression>,
+        per_second: Option<&'d Expression>,
+        place: Span,
+    ) -> Option<Pace> {
+        match (every, per_second) {
+            (Some(every), None) => match self.ticks(scope, every)? {
+                0 => {
+                    let message = "something every 0 ticks never ends";
+                    self.problems
+                        .tell(Diagnostic::error(ids::BAD_TIME, every.span, message));
+                    None
+                }
+                ticks => Some(Pace {
+                    ticks: ticks.into(),
+                    rate: 1,
+                    is_every: true,
+                }),
+            },
+            (None, Some(per_second)) => match self.billionths(scope, per_second, 1e6)? {
+                0 => None,
+                rate => Some(Pace {
+                    ticks: u128::from(self.rules.ticks_per_second) * u128::from(BILLION),
+                    rate,
+                    is_every: false,
+                }),
+            },
+            (every, _) => {
+                let given = usize::from(every.is_some());
+                self.tell_one_of(place, "`every` and `per_second`", given);
+                None
+            }
+        }
+    }
+
+    fn mixed(
+        &mut self,
+        head: &Head<'_>,
+        arrival: &'d MixedDocument,
+        entries: &mut Vec<(Tick, Action)>,
+    ) -> Option<Course> {
+        let scope = head.scope;
+        let place = self.fitting_part(scope, &arrival.place, &DELIVERABLE);
+        let count = match &arrival.count {
+            Some(count) => self.number_from(scope, count, 1),
+            None => Some(1),
+        };
+        let kinds = self.shares(scope, arrival);
+        let period = self.period(scope, arrival.from.as_ref(), arrival.until.as_ref());
+        let pace = self.pace(
+            scope,
+            arrival.every.as_ref(),
+            arrival.per_second.as_ref(),
+            arrival.head,
+        );
+        let (place, count, kinds, period, pace) = (place?, count?, kinds?, period?, pace?);
+        let of_kind = |(kind, share): (KindId, u32)| {
+            let action = Action::Deliver {
+                place,
+                kind,
+                count,
+                contents: Vec::new(),
+                terms: head.terms,
+            };
+            (action, share)
+        };
+        let deliveries: Vec<(Action, u32)> = kinds.into_iter().map(of_kind).collect();
+        if !self.reserve_arrivals(pace.count_in(&period), &deliveries[0].0, head.span) {
+            return None;
+        }
+        let shares: Vec<u32> = deliveries.iter().map(|(_, share)| *share).collect();
+        let is_by_chance = matches!(arrival.by, Some(MixedByDocument::Chance));
+        let mut mixture = if is_by_chance {
+            Mixture::by_chance(
+                part_stream(self.seed, &format!("arrival {}", head.name)),
+                shares,
+            )
+        } else {
+            Mixture::in_turns(shares)
+        };
+        for tick in pace.ticks_in(&period) {
+            entries.push((tick, deliveries[mixture.next()].0.clone()));
+        }
+        Some(Course::Mixed {
+            deliveries,
+            is_by_chance,
+            every_ticks: pace.every_ticks(),
+            billionths_per_second: pace.rate,
+            from: Tick(period.from),
+            until: Tick(period.until),
+        })
+    }
+
+    /// The kinds of a mixed delivery with the share of each; at least one share is above 0.
+    fn shares(&mut self, scope: ScopeId, arrival: &'d MixedDocument) -> Option<Vec<(KindId, u32)>> {
+        let is_told = self.problems.count();
+        unique(
+            names_of(&arrival.kinds).into_iter(),
+            "shares",
+            &mut self.problems,
+        );
+        let mut shares = Vec::new();
+        for entry in &arrival.kinds.list {
+            let kind = self.kind_named(&entry.name.text, entry.name.span);
+            let value = entry.value.as_ref();
+            let share = value.and_then(|share| self.number_from::<u32>(scope, share, 0));
+            shares.extend(kind.zip(share));
+        }
+        if !arrival.kinds.is_whole || self.problems.count() > is_told {
+            return None;
+        }
+        if shares.iter().all(|(_, share)| *share == 0) {
+            let message = "no kind has a share above 0";
+            self.problems
+                .tell(Diagnostic::error(ids::BAD_NUMBER, arrival.head, message));
+            return None;
+        }
+        Some(shares)
+    }
+
     fn by_chance(
         &mut self,
-        name: &'d Name,
+        head: &Head<'_>,
         arrival: &'d ByChanceDocument,
         entries: &mut Vec<(Tick, Action)>,
     ) -> Option<Course> {
-        let delivery = self.delivery(&arrival.place, &arrival.kind, arrival.count.as_ref());
-        let period = self.period(arrival.from.as_ref(), arrival.until.as_ref());
-        let chance = self.billionths(&arrival.per_tick, 1.0);
-        let (action, period, chance) = (delivery?.action(), period?, chance?);
+        let delivery = self.delivery(
+            head.scope,
+            &arrival.place,
+            &arrival.kind,
+            arrival.count.as_ref(),
+        );
+        let period = self.period(head.scope, arrival.from.as_ref(), arrival.until.as_ref());
+        let chance = self.billionths(head.scope, &arrival.per_tick, 1.0);
+        let (action, period, chance) = (delivery?.action(head.terms), period?, chance?);
         let expected =
             u128::from(period.until - period.from) * u128::from(chance) / u128::from(BILLION);
         if period.until - period.from > 100 * MOST_ARRIVALS || expected > MOST_ARRIVALS.into() {
-            self.tell_too_many_arrivals(name.span, expected);
+            self.tell_too_many_arrivals(head.span, expected);
             return None;
         }
-        let mut stream = part_stream(self.seed, &format!("arrival {}", name.text));
+        let mut stream = part_stream(self.seed, &format!("arrival {}", head.name));
         for tick in period.from..period.until {
             if u64::from(stream.random_range(0..BILLION)) < chance {
-                if !self.reserve_arrivals(1, &action, name.span) {
+                if !self.reserve_arrivals(1, &action, head.span) {
                     return None;
                 }
                 entries.push((Tick(tick), action.clone()));
@@ -276,8 +484,8 @@ impl<'d> Resolver<'d> {
     }
 
     /// A number from 0 to `most` in billionths.
-    fn billionths(&mut self, number: &'d Expression, most: f64) -> Option<u64> {
-        let number = self.decimal(ScopeId::TOP, number, most)?;
+    fn billionths(&mut self, scope: ScopeId, number: &'d Expression, most: f64) -> Option<u64> {
+        let number = self.decimal(scope, number, most)?;
         #[allow(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,

@@ -147,6 +147,7 @@ impl<'d> Resolver<'d> {
         }
         let message = format!("the module has no port `{}`", name.text);
         let problem = Diagnostic::error(ids::UNKNOWN_PORT, name.span, message);
+        let problem = problem.help(layout.ports_in_words());
         self.problems
             .tell_not_in(problem, &name.text, layout.port_list);
         false

@@ -8,8 +8,12 @@ use hallwright_core::id::PartId;
 use super::Resolver;
 use super::names::ScopeId;
 use super::sort::{Expected, HOPPER, INVENTORY, ITEM_PART, RETURN, SIGNAL};
+use crate::diagnostic::Diagnostic;
+use crate::document::{Conditional, Expression};
 use crate::document::{FlowDocument, LampDocument, SectionDocument, StoreDocument};
-use crate::text::{Conditional, Entries, Name};
+use crate::ids;
+use crate::source::Span;
+use crate::text::{Entries, Name};
 
 /// Where each named thing stands in its list; `None` for one that could not be understood.
 #[derive(Default)]
@@ -55,16 +59,20 @@ impl Numbers {
     }
 }
 
+/// The store that each part is in, and where that is written.
+type Holders = HashMap<PartId, (String, Span)>;
+
 impl<'d> Resolver<'d> {
     /// Everything that is declared, of the top layout and of every instance.
     pub(super) fn declarations(&mut self) -> Declarations {
         let mut declarations = Declarations::default();
         let mut directory = Directory::default();
+        let mut holders = Holders::new();
         for number in 0..self.scopes.len() {
             let scope = ScopeId(u32::try_from(number).unwrap_or(u32::MAX));
             let body = self.layouts.get(self.scopes[number].layout).body;
             self.problems.enter(scope);
-            self.stores(scope, &body.stores, &mut declarations);
+            self.stores(scope, &body.stores, &mut declarations, &mut holders);
             self.flows(scope, &body.flows, &mut declarations, &mut directory.flows);
             self.sections(
                 scope,
@@ -78,6 +86,7 @@ impl<'d> Resolver<'d> {
             self.gathers(scope, body, &mut declarations, &mut directory.gathers);
             self.open_places(scope, body, &mut declarations);
         }
+        declarations.arrivals = std::mem::take(&mut self.arrival_names);
         declarations.desks = self.desks.all();
         self.problems.enter(ScopeId::TOP);
         let document = self.document;
@@ -114,29 +123,67 @@ impl<'d> Resolver<'d> {
         scope: ScopeId,
         stores: &'d Entries<Conditional<StoreDocument>>,
         declarations: &mut Declarations,
+        holders: &mut Holders,
     ) {
         for entry in &stores.list {
             let Some((name, Some(store))) = self.present(scope, &entry.name, entry.value.as_ref())
             else {
                 continue;
             };
-            let is_overflow = match &store.overflow {
-                Some(flag) => self.flag(scope, flag).unwrap_or(false),
-                None => false,
-            };
+            let is_overflow = self.flag_or_off(scope, store.overflow.as_ref());
+            let serves = self.flag_or_off(scope, store.serves.as_ref());
+            if is_overflow && serves {
+                self.tell_two_purposes(entry.name.span);
+            }
+            let parts = self.parts_named(scope, Some(&store.parts), &INVENTORY);
+            self.note_store(&name, &parts, store.parts.span, holders);
             declarations.stores.push(Store {
                 name,
-                parts: self.parts_named(scope, Some(&store.parts), &INVENTORY),
+                parts,
                 takes: match &store.takes {
                     Some(takes) => self.kinds(scope, takes),
                     None => Vec::new(),
                 },
-                purpose: if is_overflow {
-                    StorePurpose::Overflow
-                } else {
-                    StorePurpose::Slice
+                purpose: match (is_overflow, serves) {
+                    (true, _) => StorePurpose::Overflow,
+                    (false, true) => StorePurpose::Serving,
+                    (false, false) => StorePurpose::Slice,
                 },
             });
+        }
+    }
+
+    /// A flag, off where it is not given.
+    fn flag_or_off(&mut self, scope: ScopeId, flag: Option<&'d Expression>) -> bool {
+        flag.and_then(|flag| self.flag(scope, flag))
+            .unwrap_or(false)
+    }
+
+    /// Tells of a store that is to be two things.
+    fn tell_two_purposes(&mut self, span: Span) {
+        let message = "a store takes the overflow or it serves, not both";
+        let problem = Diagnostic::error(ids::ONE_OF_FIELDS, span, message);
+        self.problems
+            .tell(problem.help("leave out `overflow` or `serves`".to_owned()));
+    }
+
+    /// Notes which store each part is in. Tells of a part that is in another one already: nobody could
+    /// say in which of the two its items are.
+    fn note_store(&mut self, name: &str, parts: &[PartId], span: Span, holders: &mut Holders) {
+        for part in parts {
+            let Some((other, at)) = holders.get(part) else {
+                holders.insert(*part, (name.to_owned(), span));
+                continue;
+            };
+            if other == name {
+                continue;
+            }
+            let part = self.full_name(*part);
+            let message = format!("`{part}` is in two stores: \"{other}\" and \"{name}\"");
+            let problem = Diagnostic::error(ids::PART_IN_TWO_STORES, span, message)
+                .context(*at, "here it is in the other")
+                .help("a part belongs to one store: leave it out of one of them".to_owned());
+            self.problems.tell(problem);
         }
     }
 

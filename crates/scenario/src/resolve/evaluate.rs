@@ -383,8 +383,12 @@ impl<'d> Resolver<'d> {
             Value::Text(text, _) => format!("expected {expected}, found the text `{text}`"),
             Value::List(_) => format!("expected {expected}, found a list"),
         };
+        let help = match found {
+            Value::Text(text, scope) => self.forgotten_dollar(*scope, text),
+            Value::Number(_) | Value::Decimal(_) | Value::Flag(_) | Value::List(_) => None,
+        };
         self.problems
-            .tell(Diagnostic::error(ids::WRONG_TYPE, span, message));
+            .tell(Diagnostic::error(ids::WRONG_TYPE, span, message).help(help));
     }
 
     /// Tells that a value does not fit.

@@ -7,10 +7,10 @@ use super::names::{Member, ScopeId};
 use super::positions::Position;
 use super::rows::RowInstance;
 use crate::diagnostic::Diagnostic;
-use crate::document::{Expression, OneDocument, PartDocument, RowDocument, UseDocument};
+use crate::document::{Expression, OneDocument, PartDocument, Placed, RowDocument, UseDocument};
 use crate::ids;
 use crate::source::Span;
-use crate::text::{Entries, Entry, Name, Placed};
+use crate::text::{Entries, Entry, Name};
 
 /// One part that was declared.
 pub(super) struct PartRecord<'d> {

@@ -61,6 +61,20 @@ impl<'d> Layout<'d> {
         parts.chain(signals).chain(uses)
     }
 
+    /// Which ports it has, in words.
+    pub(super) fn ports_in_words(&self) -> String {
+        let ports: Vec<String> = self
+            .port_list
+            .names()
+            .map(|name| format!("`{name}`"))
+            .collect();
+        match &ports[..] {
+            [] => "the module has no ports".to_owned(),
+            [port] => format!("the only port of the module is {port}"),
+            ports => format!("the ports of the module are {}", ports.join(", ")),
+        }
+    }
+
     fn new(
         body: &'d BodyDocument,
         parameters: &'d Entries<ParameterDocument>,
@@ -94,6 +108,7 @@ impl<'d> Layout<'d> {
         }
         let names = parameters.list.iter().map(|entry| &entry.name);
         for (what, names) in [
+            ("arrivals", names_of(&body.arrivals)),
             ("stores", names_of(&body.stores)),
             ("flows", names_of(&body.flows)),
             ("sections", names_of(&body.sections)),
@@ -116,12 +131,12 @@ impl<'d> Layout<'d> {
 }
 
 /// The names of a map's entries.
-fn names_of<T>(entries: &Entries<T>) -> Vec<&Name> {
+pub(super) fn names_of<T>(entries: &Entries<T>) -> Vec<&Name> {
     entries.list.iter().map(|entry| &entry.name).collect()
 }
 
 /// Numbers names; tells of those that are there twice.
-fn unique<'d>(
+pub(super) fn unique<'d>(
     names: impl Iterator<Item = &'d Name>,
     what: &str,
     problems: &mut Problems,
@@ -215,11 +230,6 @@ impl<'d> Layouts<'d> {
         let mut list = vec![top];
         let mut modules = HashMap::new();
         unique(names_of(&document.modules).into_iter(), "modules", problems);
-        unique(
-            names_of(&document.arrivals).into_iter(),
-            "arrivals",
-            problems,
-        );
         for entry in &document.modules.list {
             let number = entry.value.as_ref().map(|module: &'d ModuleDocument| {
                 let ModuleDocument {

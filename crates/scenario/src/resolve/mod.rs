@@ -24,6 +24,7 @@ mod expand;
 mod fillings;
 mod goals;
 mod layouts;
+mod mixture;
 mod names;
 mod network;
 mod operator;
@@ -148,6 +149,8 @@ struct Resolver<'d> {
     /// Where boxes are asked for.
     desks: Desks,
     arrivals: Vec<Arrival>,
+    /// The names of those of which something comes, by number.
+    arrival_names: Vec<String>,
     /// How much of what may arrive in all has been used up.
     arrivals_size: u64,
     seed: u64,
@@ -183,6 +186,7 @@ impl<'d> Resolver<'d> {
             most_names: names::most_names(options.part_limit),
             desks: Desks::default(),
             arrivals: Vec::new(),
+            arrival_names: Vec::new(),
             arrivals_size: 0,
             seed: 0,
             run_ticks: 0,

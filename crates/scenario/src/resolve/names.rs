@@ -197,19 +197,25 @@ impl<'d> Resolver<'d> {
             }
             Err(None) => Vec::new(),
             Err(Some(unresolved)) => {
-                self.tell_unresolved(*unresolved, span);
+                self.tell_unresolved(*unresolved, scope, span);
                 Vec::new()
             }
         }
     }
 
-    fn tell_unresolved(&mut self, unresolved: Unresolved, span: Span) {
+    fn tell_unresolved(&mut self, unresolved: Unresolved, written_in: ScopeId, span: Span) {
         let problem =
             Diagnostic::error(unresolved.id, span, unresolved.message).help(unresolved.help);
         let Some((name, scope)) = unresolved.looked_for else {
             self.problems.tell(problem);
             return;
         };
+        if scope == written_in
+            && let Some(help) = self.forgotten_dollar(scope, &name)
+        {
+            self.problems.tell(problem.help(help));
+            return;
+        }
         let layout = self.layouts.get(self.scopes[scope.index()].layout);
         if !(layout.body.is_whole() && layout.port_list.is_whole) {
             return; // It may be among the names that could not be read.
@@ -218,7 +224,18 @@ impl<'d> Resolver<'d> {
         let candidates = members
             .map(|name| name.text.as_str())
             .chain(layout.port_list.names());
+        let problem = match scope == written_in {
+            true => problem,
+            false => problem.help(layout.ports_in_words()),
+        };
         self.problems.tell_unknown(problem, &name, candidates);
+    }
+
+    /// What to do about a name that is that of a parameter, but lacks the `$` of one.
+    pub(super) fn forgotten_dollar(&self, scope: ScopeId, name: &str) -> Option<String> {
+        let layout = self.layouts.get(self.scopes[scope.index()].layout);
+        let is_parameter = layout.parameters.get(name).is_some();
+        is_parameter.then(|| format!("`{name}` is a parameter: write `\"${name}\"`"))
     }
 
     /// Follows a path. `outside` says that it comes from outside the scope, where ports count.

@@ -134,7 +134,7 @@ impl Resolver<'_> {
     }
 
     /// The name of a part in the network.
-    fn full_name(&self, part: PartId) -> String {
+    pub(super) fn full_name(&self, part: PartId) -> String {
         self.parts
             .get(part.index())
             .map_or_else(String::new, |record| {

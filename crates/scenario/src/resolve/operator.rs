@@ -2,7 +2,7 @@
 
 use hallwright_core::declare::{Restart, Stop};
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::Action;
+use hallwright_core::timeline::{Action, Terms};
 
 use super::Resolver;
 use super::names::ScopeId;
@@ -110,8 +110,8 @@ impl<'d> Resolver<'d> {
                 button: self.fitting_part(top, button, &BUTTON)?,
             },
             ActionDocument::Deliver(deliver) => self
-                .delivery(&deliver.place, &deliver.kind, deliver.count.as_ref())?
-                .action(),
+                .delivery(top, &deliver.place, &deliver.kind, deliver.count.as_ref())?
+                .action(Terms::default()),
             ActionDocument::Request(request) => self.request(request)?,
             ActionDocument::Withdraw(withdraw) => {
                 let place = self.fitting_part(top, &withdraw.place, &WITHDRAWABLE);

@@ -12,7 +12,8 @@ use super::names::ScopeId;
 use crate::diagnostic::Diagnostic;
 use crate::document::{
     BenchDocument, DropperDocument, Expression, FillingDocument, HopperDocument, LiftDocument,
-    PartDocument, PredicateDocument, SelectorDocument, ShuttleDocument, StreamDocument,
+    MouthDocument, PartDocument, PredicateDocument, SelectorDocument, ShuttleDocument,
+    StreamDocument,
 };
 use crate::ids;
 use crate::source::Span;
@@ -158,7 +159,7 @@ impl<'d> Resolver<'d> {
                     outlet: Outlet::Bench(self.connection(owner, "bench", &dispenser.bench)),
                 })
             }
-            PartDocument::Mouth(_) => Part::Mouth,
+            PartDocument::Mouth(mouth) => self.mouth(owner, mouth),
             PartDocument::Stream(stream) => self.stream(owner, stream, span),
             PartDocument::Bench(bench) => self.bench(owner, bench),
             PartDocument::Selector(selector) => return self.selector(owner, selector, span),
@@ -207,6 +208,15 @@ impl<'d> Resolver<'d> {
             }
         };
         Some(Part::Dropper(Dropper { trigger, outlet }))
+    }
+
+    fn mouth(&mut self, owner: Owner, mouth: &'d MouthDocument) -> Part {
+        if let Some(blocks) = &mouth.blocks
+            && let Some(blocks) = self.number_from(owner.scope, blocks, 1)
+        {
+            self.builder.mouth_blocks(owner.part, blocks);
+        }
+        Part::Mouth
     }
 
     fn stream(&mut self, owner: Owner, stream: &'d StreamDocument, span: Span) -> Part {

@@ -87,7 +87,8 @@ impl Problems {
         problem
     }
 
-    /// Tells that a name is unknown, with a suggestion from the names that are known.
+    /// Tells that a name is unknown, with a suggestion from the names that are known, before any help
+    /// that the problem has.
     pub(super) fn tell_unknown<'c>(
         &mut self,
         problem: Diagnostic,
@@ -100,18 +101,17 @@ impl Problems {
         if told {
             return;
         }
-        let has_help = problem.help.is_some();
         self.suggestions += 1;
         let help = if self.suggestions <= MOST_SUGGESTIONS {
             did_you_mean(written, candidates)
         } else {
             None
         };
-        self.tell(if help.is_none() && has_help {
-            problem
-        } else {
-            problem.help(help)
-        });
+        let help = match (help, &problem.help) {
+            (Some(near), Some(more)) => Some(format!("{near} {more}")),
+            (near, more) => near.or_else(|| more.clone()),
+        };
+        self.tell(problem.help(help));
     }
 
     /// Tells that a name is not in a map, unless the map could not be read as a whole.

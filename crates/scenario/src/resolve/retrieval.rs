@@ -3,7 +3,7 @@
 
 use hallwright_core::declare::{Declarations, Desk, Gather, Open};
 use hallwright_core::id::KindId;
-use hallwright_core::timeline::Action;
+use hallwright_core::timeline::{Action, Terms};
 
 use super::Resolver;
 use super::declarations::Numbers;
@@ -129,6 +129,7 @@ impl<'d> Resolver<'d> {
             kind: desk.token,
             count: count?,
             contents: Vec::new(),
+            terms: Terms::default(),
         })
     }
 

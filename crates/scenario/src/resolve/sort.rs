@@ -50,6 +50,19 @@ pub(super) const ITEM_PART: Expected = Expected {
     fits: |part| !(SIGNAL.fits)(part),
 };
 
+/// What other parts stand around.
+pub(super) const BLOCK: Expected = Expected {
+    words: "a part that others stand around (a container, hopper, dropper, bench or mouth)",
+    fits: |part| {
+        is_container(part)
+            || is_dropper(part)
+            || matches!(
+                part,
+                PartDocument::Hopper(_) | PartDocument::Bench(_) | PartDocument::Mouth(_)
+            )
+    },
+};
+
 /// A hopper.
 pub(super) const HOPPER: Expected = Expected {
     words: "a hopper",

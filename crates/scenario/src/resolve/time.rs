@@ -65,7 +65,15 @@ impl<'d> Resolver<'d> {
         scope: ScopeId,
         expression: &'d Expression,
     ) -> Option<i64> {
-        let (text, _) = self.text(scope, expression, "a time such as `\"90s\"`")?;
+        let (text, written_in) = self.text(scope, expression, "a time such as `\"90s\"`")?;
+        if parse(&text, self.rules.ticks_per_second).is_err()
+            && let Some(help) = self.forgotten_dollar(written_in, &text)
+        {
+            let message = format!("`{text}` is no time");
+            let problem = Diagnostic::error(ids::BAD_TIME, expression.span, message);
+            self.problems.tell(problem.help(help));
+            return None;
+        }
         self.time(&text, expression.span)
     }
 

@@ -216,8 +216,8 @@ impl<'d> Resolver<'d> {
 
     /// The goods that an expression names.
     pub(super) fn kind(&mut self, scope: ScopeId, expression: &'d Expression) -> Option<KindId> {
-        let (name, _) = self.name(scope, expression)?;
-        self.kind_named(&name, expression.span)
+        let (name, written_in) = self.name(scope, expression)?;
+        self.kind_written(written_in, &name, expression.span)
     }
 
     /// All goods that a list names.
@@ -225,7 +225,20 @@ impl<'d> Resolver<'d> {
         let names = self.names(scope, list);
         names
             .into_iter()
-            .filter_map(|(name, _, span)| self.kind_named(&name, span))
+            .filter_map(|(name, written_in, span)| self.kind_written(written_in, &name, span))
             .collect()
+    }
+
+    /// The goods of a name that is written in a scope. Tells if there are none.
+    fn kind_written(&mut self, scope: ScopeId, name: &str, span: Span) -> Option<KindId> {
+        if !self.goods.by_name.contains_key(name)
+            && let Some(help) = self.forgotten_dollar(scope, name)
+        {
+            let message = format!("there are no goods named `{name}`");
+            let problem = Diagnostic::error(ids::UNKNOWN_GOODS, span, message);
+            self.problems.tell(problem.help(help));
+            return None;
+        }
+        self.kind_named(name, span)
     }
 }

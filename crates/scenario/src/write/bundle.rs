@@ -193,7 +193,11 @@ fn inline_tables(
     problems: &mut Vec<Diagnostic>,
     edits: &mut Edits,
 ) {
-    let arrivals = document.arrivals.list.iter();
+    let modules = document.modules.list.iter();
+    let modules: Vec<&ModuleDocument> = modules.filter_map(|entry| entry.value.as_ref()).collect();
+    let bodies = modules.iter().map(|module| &module.body);
+    let bodies = bodies.chain([&document.body]);
+    let arrivals = bodies.clone().flat_map(|body| &body.arrivals.list);
     for arrival in arrivals.filter_map(|entry| entry.value.as_ref()) {
         if let ArrivalDocument::FromFile(file) = &arrival.value {
             let rows = tables::read(&file.path, sources, problems);
@@ -202,10 +206,7 @@ fn inline_tables(
             write_list(sources, file, entries, edits);
         }
     }
-    let modules = document.modules.list.iter();
-    let modules: Vec<&ModuleDocument> = modules.filter_map(|entry| entry.value.as_ref()).collect();
-    let bodies = modules.iter().map(|module| &module.body);
-    for row in bodies.chain([&document.body]).flat_map(rows_of) {
+    for row in bodies.flat_map(rows_of) {
         if let Some(EachDocument::FromFile(file)) = &row.each {
             let module = document.modules.get(&row.module.text);
             let module = module.and_then(|entry| entry.value.as_ref());
@@ -230,7 +231,11 @@ fn rows_of(body: &BodyDocument) -> impl Iterator<Item = &RowDocument> {
     })
 }
 
-/// Writes `Listed(entries: …)` in place of `FromFile(…)`, whose word and whole text stand there.
+/// What of a table's fields a list has no use for.
+const TABLE_FIELDS: [&str; 2] = ["path", "only"];
+
+/// Writes `Listed(entries: …)` in place of `FromFile(…)`, whose word and whole text stand there, with
+/// the fields that both have.
 fn write_list(
     sources: &Sources,
     (head, whole): (Span, Span),
@@ -255,5 +260,10 @@ fn write_list(
         end: reader.span(last).end,
         ..reader.span(first)
     };
-    edits.replace(span, format!("entries: [\n{lines}        ]"));
+    let kept: String = fields
+        .iter()
+        .filter(|(name, _)| !TABLE_FIELDS.contains(name))
+        .map(|(name, value)| format!(", {name}: {value}"))
+        .collect();
+    edits.replace(span, format!("entries: [\n{lines}        ]{kept}"));
 }

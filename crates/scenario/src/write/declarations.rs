@@ -13,11 +13,12 @@ pub(super) fn fields(
 ) -> Vec<(&'static str, Vec<String>)> {
     let stores = declarations.stores.iter().map(|store| {
         format!(
-            "{}: (parts: {}, takes: {}, overflow: {})",
+            "{}: (parts: {}, takes: {}, overflow: {}, serves: {})",
             quoted(&store.name),
             parts(network, &store.parts),
             kinds(network, &store.takes),
-            store.purpose == StorePurpose::Overflow
+            store.purpose == StorePurpose::Overflow,
+            store.purpose == StorePurpose::Serving
         )
     });
     let flows = declarations.flows.iter().map(|flow| {

@@ -8,7 +8,7 @@ use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
 
-use super::{action, declarations, delivery, parts, quoted, ticks};
+use super::{action, declarations, delivery, parts, quoted, terms, ticks};
 use crate::Scenario;
 use crate::arrival::{Arrival, Course};
 use crate::resolve::rules_that_differ;
@@ -94,7 +94,7 @@ fn part_lines(scenario: &Scenario) -> Vec<String> {
         .map(|(id, part)| {
             let holds = holds.get(&id).map_or(&[][..], Vec::as_slice);
             let position = scenario.positions.get(id.index()).copied().flatten();
-            let part = parts::part(network, part, holds, position);
+            let part = parts::part(network, (id, part), holds, position);
             format!("{}: {part}", quoted(network.name(id)))
         })
         .collect()
@@ -109,6 +109,14 @@ fn billionths(number: u64) -> String {
         "{whole}.{}",
         if fraction.is_empty() { "0" } else { fraction }
     )
+}
+
+/// How fast something comes.
+fn rate(every_ticks: Option<u64>, billionths_per_second: u64) -> String {
+    match every_ticks {
+        Some(every) => format!("every: {}", ticks(every)),
+        None => format!("per_second: {}", billionths(billionths_per_second)),
+    }
 }
 
 fn arrival_lines(scenario: &Scenario) -> Vec<String> {
@@ -133,13 +141,38 @@ fn arrival_line(network: &Network, arrival: &Arrival) -> Option<String> {
             from,
             until,
         } => {
-            let rate = match every_ticks {
-                Some(every) => format!("every: {}", ticks(every)),
-                None => format!("per_second: {}", billionths(*billionths_per_second)),
-            };
-            let period = period(from, until)?;
+            let rate = rate(*every_ticks, *billionths_per_second);
+            let (period, terms) = (period(from, until)?, terms(network, what));
             let what = delivery(network, what)?;
-            format!("{name}: Steady({what}, {rate}, {period})")
+            format!("{name}: Steady({what}, {rate}, {period}{terms})")
+        }
+        Course::Mixed {
+            deliveries,
+            is_by_chance,
+            every_ticks,
+            billionths_per_second,
+            from,
+            until,
+        } => {
+            let rate = rate(*every_ticks, *billionths_per_second);
+            let period = period(from, until)?;
+            let (first, _) = deliveries.first()?;
+            let Action::Deliver { place, count, .. } = first else {
+                return None;
+            };
+            let shares = deliveries.iter().filter_map(|(action, share)| {
+                let Action::Deliver { kind, .. } = action else {
+                    return None;
+                };
+                Some(format!("{}: {share}", quoted(&network.kind(*kind).name)))
+            });
+            let shares: Vec<String> = shares.collect();
+            let shares = shares.join(", ");
+            let by = if *is_by_chance { "Chance" } else { "Turns" };
+            let (place, terms) = (quoted(network.name(*place)), terms(network, first));
+            format!(
+                "{name}: Mixed(place: {place}, kinds: {{{shares}}}, count: {count}, by: {by}, {rate}, {period}{terms})"
+            )
         }
         Course::ByChance {
             delivery: what,
@@ -148,17 +181,20 @@ fn arrival_line(network: &Network, arrival: &Arrival) -> Option<String> {
             until,
         } => {
             let chance = billionths(*billionths_per_tick);
-            let period = period(from, until)?;
+            let (period, terms) = (period(from, until)?, terms(network, what));
             let what = delivery(network, what)?;
-            format!("{name}: ByChance({what}, per_tick: {chance}, {period})")
+            format!("{name}: ByChance({what}, per_tick: {chance}, {period}{terms})")
         }
         Course::Listed(entries) => {
+            let terms = entries
+                .first()
+                .map_or_else(String::new, |(_, first)| terms(network, first));
             let entries = entries.iter().filter_map(|(at, action)| {
                 let what = delivery(network, action)?;
                 Some(format!("            (at: {}, {what}),\n", ticks(at)))
             });
             let entries: String = entries.collect();
-            format!("{name}: Listed(entries: [\n{entries}        ])")
+            format!("{name}: Listed(entries: [\n{entries}        ]{terms})")
         }
     })
 }

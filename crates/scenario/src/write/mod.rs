@@ -83,6 +83,7 @@ fn delivery(network: &Network, action: &Action) -> Option<String> {
         kind,
         count,
         contents,
+        terms: _,
     } = action
     else {
         return None;
@@ -92,6 +93,21 @@ fn delivery(network: &Network, action: &Action) -> Option<String> {
         part(network, *place),
         item(network, *kind, contents)
     ))
+}
+
+/// On what terms deliveries come, as fields with a comma before each; nothing if by default.
+fn terms(network: &Network, action: &Action) -> String {
+    let Action::Deliver { terms, .. } = action else {
+        return String::new();
+    };
+    let mut fields = String::new();
+    if terms.waits {
+        fields.push_str(", when_full: Wait");
+    }
+    if let Some(signal) = terms.while_on {
+        fields.push_str(&format!(", while_on: {}", part(network, signal)));
+    }
+    fields
 }
 
 /// Something that the operator does.

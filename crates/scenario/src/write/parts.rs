@@ -1,5 +1,6 @@
 //! Parts of a network, as a layout writes them.
 
+use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::{
     ComparatorMode, Hopper, Intake, Lift, Outlet, Part, Rear, Selector, Shuttle, Signal, Watched,
@@ -20,7 +21,7 @@ impl Fields<'_> {
         self.list.push(format!("{field}: {value}"));
     }
 
-    fn part(&mut self, field: &str, part: impl Into<Option<hallwright_core::id::PartId>>) {
+    fn part(&mut self, field: &str, part: impl Into<Option<PartId>>) {
         if let Some(part) = part.into() {
             let name = name(self.network, part);
             self.add(field, name);
@@ -31,7 +32,7 @@ impl Fields<'_> {
 /// A part with what it holds and where it stands.
 pub(super) fn part(
     network: &Network,
-    part: &Part,
+    (id, part): (PartId, &Part),
     holds: &[Filling],
     position: Option<(i32, i32, i32)>,
 ) -> String {
@@ -39,7 +40,7 @@ pub(super) fn part(
         network,
         list: Vec::new(),
     };
-    let word = word_and_fields(part, &mut fields);
+    let word = word_and_fields(id, part, &mut fields);
     if !holds.is_empty() {
         let holds = fillings(network, holds);
         fields.add("holds", holds);
@@ -51,7 +52,7 @@ pub(super) fn part(
 }
 
 /// The word that says what a part is, and its own fields.
-fn word_and_fields(part: &Part, fields: &mut Fields<'_>) -> &'static str {
+fn word_and_fields(id: PartId, part: &Part, fields: &mut Fields<'_>) -> &'static str {
     match part {
         Part::Container(container) => match container.slots {
             27 => "Chest",
@@ -74,7 +75,13 @@ fn word_and_fields(part: &Part, fields: &mut Fields<'_>) -> &'static str {
             }
             "Dropper"
         }
-        Part::Mouth => "Mouth",
+        Part::Mouth => {
+            let blocks = fields.network.mouth_blocks(id);
+            if blocks != 1 {
+                fields.add("blocks", blocks);
+            }
+            "Mouth"
+        }
         Part::Stream(stream) => {
             fields.add("transit", ticks(stream.transit_ticks));
             fields.part("mouth", stream.mouth);

@@ -38,6 +38,7 @@ pub fn generate(seed: u64) -> Blueprint {
     let order = sketch.order();
     let run_seed = sketch.draw.number();
     sketch.add_meeting(&mut timeline);
+    sketch.add_landings(&mut timeline, length_ticks);
     Blueprint {
         rules,
         parts: sketch.named_parts(),

@@ -3,7 +3,7 @@
 use hallwright_core::id::PartId;
 use hallwright_core::part::{Part, Signal, Stream};
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::Action;
+use hallwright_core::timeline::{Action, Terms};
 
 use super::{List, Sketch};
 
@@ -106,6 +106,7 @@ impl Sketch {
             kind,
             count: count.max(1),
             contents,
+            terms: Terms::default(),
         }
     }
 
@@ -131,10 +132,94 @@ impl Sketch {
                 kind,
                 count: self.draw.between(1, 8),
                 contents: Vec::new(),
+                terms: Terms::default(),
             };
             timeline.push((Tick(first + later), action));
         }
         timeline.sort_by_key(|(tick, _)| *tick);
+    }
+
+    /// At times, deliveries wait at a landing or two: for room, for a signal, for both. It is drawn last,
+    /// so that all else is as without it.
+    pub(super) fn add_landings(&mut self, timeline: &mut Vec<(Tick, Action)>, length_ticks: u64) {
+        if !self.draw.percent(40) {
+            return;
+        }
+        let last_tick = u32::try_from(length_ticks - 1).unwrap_or(u32::MAX);
+        for (_, action) in timeline.iter_mut() {
+            if let Action::Deliver { terms, .. } = action {
+                *terms = self.terms(25, 15);
+            }
+        }
+        let weights = [
+            (20, List::Containers),
+            (45, List::Hoppers),
+            (10, List::Droppers),
+            (30, List::Benches),
+            (25, List::Selectors),
+            (15, List::Places),
+            (8, List::Loose),
+        ];
+        for _ in 0..self.draw.between(1, 2) {
+            let place = self.some_place(&weights);
+            // Most come early, when there is time left to wait.
+            let mut tick = self.draw.between(0, last_tick / 2);
+            for _ in 0..self.draw.between(2, 9) {
+                let kind = self.frequent_kind(25).unwrap_or(self.plain_kinds[0]);
+                let few = self.draw.between(1, 5);
+                let many = self.draw.between(60, 400);
+                let action = Action::Deliver {
+                    place,
+                    kind,
+                    count: if self.kinds[kind.index()].is_box {
+                        few
+                    } else {
+                        self.draw.weighted(&[(60, many), (40, few)])
+                    },
+                    contents: self.contents_of(kind),
+                    terms: self.terms(65, 45),
+                };
+                timeline.push((Tick(tick.into()), action));
+                if self.draw.percent(50) {
+                    tick = last_tick.min(tick + self.draw.between(1, 16));
+                }
+            }
+            // What makes room for them.
+            if self.draw.percent(50) {
+                let count = self.draw.between(1, 100);
+                let action = self.withdrawal();
+                let is_withdrawal = matches!(action, Action::Withdraw { .. });
+                let from_place =
+                    match is_withdrawal && self.draw.percent(80) && self.can_withdraw(place) {
+                        true => Action::Withdraw { place, count },
+                        false => action,
+                    };
+                let at = self.draw.between(tick, last_tick);
+                timeline.push((Tick(at.into()), from_place));
+            }
+        }
+        timeline.sort_by_key(|(tick, _)| *tick);
+    }
+
+    fn terms(&mut self, waits_percent: u32, held_percent: u32) -> Terms {
+        Terms {
+            waits: self.draw.percent(waits_percent),
+            while_on: self.maybe_signal(held_percent),
+            arrival: None,
+        }
+    }
+
+    fn can_withdraw(&self, place: PartId) -> bool {
+        matches!(
+            self.parts[place.index()],
+            Some(
+                Part::Container(_)
+                    | Part::Hopper(_)
+                    | Part::Dropper(_)
+                    | Part::Bench(_)
+                    | Part::Place
+            )
+        )
     }
 
     fn withdrawal(&mut self) -> Action {

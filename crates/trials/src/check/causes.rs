@@ -7,10 +7,10 @@ use hallwright_report::findings::{
     ContentsFinding, DeskFinding, Findings, GatherFinding, KindCount, OverflowReason, Stacks,
     StopFinding,
 };
-use hallwright_report::goals::{Asked, mark_of, mark_words};
+use hallwright_report::goals::{Asked, Verdict, mark_of, mark_words};
 use hallwright_report::units::{count, grouped, items, listed, percent, time};
 use hallwright_report::words::{
-    going_round, kinds, obstacles, quantity_words, reason_words, unstored,
+    going_round, kinds, moves_later, obstacles, quantity_words, reason_words, unstored,
 };
 
 /// The most lines that one miss gets.
@@ -18,11 +18,19 @@ const MOST: usize = 4;
 
 /// What in the findings speaks to a missed goal, a line each: which store got which kind, which
 /// section was late, what was lost where. `asked`: what the goal asks for.
-pub(super) fn causes(goal: &Goal, asked: &Asked, found: &Findings) -> Vec<String> {
+pub(super) fn causes(
+    goal: &Goal,
+    asked: &Asked,
+    verdict: &Verdict,
+    found: &Findings,
+) -> Vec<String> {
+    if !verdict.why.is_empty() {
+        return cut(verdict.why.clone());
+    }
     let lines = match goal {
         Goal::MisplacedAtMost(_) => misplaced(found),
         Goal::PassedByAtMost(_) => passed_by(found),
-        Goal::SievesIntact => sieves(found),
+        Goal::SievesBrokenAtMost(_) => sieves(found),
         Goal::LostAtMost(_) => lost(found),
         Goal::InNoStoreAtMost(_) => unstored(&found.whereabouts),
         Goal::GoingRoundAtMost(_) => going_round(found),
@@ -37,6 +45,10 @@ pub(super) fn causes(goal: &Goal, asked: &Asked, found: &Findings) -> Vec<String
         Goal::PartStacksOutAtMost { gather, .. } => part_stacks(&found.gathers[*gather]),
         Goal::LeftBehindAtMost(_) => left_behind(found),
         Goal::WorkPerTickAtMost(_) => work(found),
+        Goal::Crowded(_) => {
+            let crowded = found.crowded.iter().filter(|place| !place.is_allowed);
+            crowded.map(|place| place.words.clone()).collect()
+        }
         Goal::Contents { .. } => match asked.of {
             Of::Contents(goal) => found
                 .contents_for(goal)
@@ -213,13 +225,23 @@ fn throughput(flow: usize, found: &Findings) -> Vec<String> {
         return vec![format!("nothing came into \"{}\"", flow.name)];
     };
     let tps = found.ticks_per_second;
-    vec![format!(
+    let mut lines = vec![format!(
         "{} {} counted from {} to {}",
         grouped(flow.items),
         flow.unit(),
         time(first.0, tps),
         time(last.0, tps)
-    )]
+    )];
+    if let Some(worst) = &flow.worst {
+        lines.push(format!(
+            "goods waited, and {} {} came from {} to {}",
+            grouped(worst.rate.items),
+            flow.unit(),
+            time(worst.from.0, tps),
+            time(worst.from.0 + worst.rate.ticks, tps)
+        ));
+    }
+    lines
 }
 
 fn late(mark: Mark, section: Option<usize>, most_ticks: u64, found: &Findings) -> Vec<String> {
@@ -248,7 +270,8 @@ fn late(mark: Mark, section: Option<usize>, most_ticks: u64, found: &Findings) -
             lines.push(format!("\"{}\" was {after}", stop.sections[slow].name));
         }
         if is_late(stop, section) == Some(None) {
-            let left = obstacles(&stop.left);
+            let mut left = obstacles(&stop.left);
+            left.extend(moves_later(stop, found.ticks_per_second));
             if !left.is_empty() {
                 lines.push(format!("left: {}", left.join("; ")));
             }

@@ -12,6 +12,7 @@ use hallwright_report::figures::{Amount, Quantity, Unit, When};
 use hallwright_report::findings::Findings;
 use hallwright_report::goals::{Asked, Bound, Check, Verdict, asked};
 use hallwright_report::units::{count, decimal, time};
+use hallwright_report::verdicts::{Ruling, asked_of_all};
 use hallwright_report::words::goal_words;
 
 /// What is kept of one run.
@@ -36,13 +37,13 @@ struct GoalInCase {
     causes: Vec<String>,
 }
 
-/// A goal over all runs.
+/// A goal over all runs, or what is judged though no goal asks it.
 #[derive(Clone, PartialEq, Debug)]
 pub struct GoalChecked {
     /// What it is about.
     pub subject: String,
-    /// The line of the scenario in which it is declared, from 1.
-    pub line: usize,
+    /// The line of the scenario in which it is declared, from 1; `None` for what no goal asks.
+    pub line: Option<usize>,
     /// In how many runs it was judged.
     pub runs: u64,
     /// In how many of them it was missed.
@@ -57,7 +58,31 @@ impl GoalChecked {
     pub fn holds(&self) -> bool {
         self.missed_runs == 0
     }
+
+    /// How it came off in the worst run.
+    #[must_use]
+    pub fn ruling(&self) -> Ruling {
+        self.worst.verdict.ruling
+    }
+
+    /// Whether no goal of the file asks it.
+    #[must_use]
+    pub fn is_judged_anyway(&self) -> bool {
+        self.worst.verdict.is_judged_anyway()
+    }
+
+    /// Where it is asked: `line 41`, or `judged though no goal asks`.
+    #[must_use]
+    pub fn place_words(&self) -> String {
+        match self.line {
+            Some(line) => format!("line {line}"),
+            None => JUDGED_ANYWAY.to_owned(),
+        }
+    }
 }
+
+/// What is said of a verdict that no goal of the file asks for.
+pub const JUDGED_ANYWAY: &str = "judged though no goal asks";
 
 /// A goal in the run in which it came off worst.
 #[derive(Clone, PartialEq, Debug)]
@@ -92,7 +117,7 @@ pub struct BrokenRun {
 /// What the runs of one scenario come to.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct Fold {
-    /// The goals, in the order of declaration.
+    /// The goals, in the order of declaration, then what is judged anyway.
     pub goals: Vec<GoalChecked>,
     /// The runs that broke.
     pub broken: Vec<BrokenRun>,
@@ -125,11 +150,11 @@ impl CaseResult {
 }
 
 fn result(declarations: &Declarations, found: &Findings, measured: Option<Measured>) -> CaseResult {
-    let goals = declarations.goals.iter().enumerate();
-    let goals = goals.zip(&found.verdicts).map(|((index, goal), verdict)| {
+    let goals = asked_of_all(declarations).into_iter();
+    let goals = goals.zip(&found.verdicts).map(|((place, goal), verdict)| {
         let is_met = verdict.is_met();
         let worst = worst_check(verdict);
-        let asked = asked(index, goal);
+        let asked = asked(place.unwrap_or(usize::MAX), &goal);
         GoalInCase {
             excess: worst.map_or(f64::INFINITY, excess),
             relative_excess: worst.map_or(f64::INFINITY, relative_excess),
@@ -141,7 +166,7 @@ fn result(declarations: &Declarations, found: &Findings, measured: Option<Measur
             causes: if is_met {
                 Vec::new()
             } else {
-                causes(goal, &asked, found)
+                causes(&goal, &asked, verdict, found)
             },
             verdict: verdict.clone(),
         }
@@ -279,12 +304,13 @@ pub fn fold(
             missed(a)
                 .cmp(&missed(b))
                 .then(a.excess.total_cmp(&b.excess))
+                .then(a.verdict.ruling.cmp(&b.verdict.ruling))
         });
         let Some((case, goal)) = worst else { continue };
         let missed = goals.filter(|(_, goal)| !goal.verdict.is_met());
         fold.goals.push(GoalChecked {
             subject: goal.verdict.subject.clone(),
-            line: lines.get(place).copied().unwrap_or(1),
+            line: goal.verdict.goal.and_then(|goal| lines.get(goal).copied()),
             runs: whole.len() as u64,
             missed_runs: missed.count() as u64,
             worst: Worst {
@@ -303,6 +329,8 @@ pub fn fold(
 
 #[cfg(test)]
 mod tests {
+    use hallwright_report::verdicts::Question;
+
     use super::*;
 
     fn case(seed: u64) -> Case {
@@ -320,6 +348,14 @@ mod tests {
             stop: None,
         };
         let verdict = Verdict {
+            question: Question::Misplaced,
+            ruling: if check.is_met() {
+                Ruling::Allowed
+            } else {
+                Ruling::Missed
+            },
+            goal: Some(0),
+            why: Vec::new(),
             subject: "misplaced".to_owned(),
             checks: vec![check],
             went_wrong_at: None,
@@ -352,9 +388,32 @@ mod tests {
         ];
         let fold = fold(&runs, &[7], None, &|case| format!("seed {}", case.seed));
         let goal = &fold.goals[0];
-        assert_eq!((goal.runs, goal.missed_runs, goal.line), (4, 3, 7));
+        assert_eq!((goal.runs, goal.missed_runs, goal.line), (4, 3, Some(7)));
         assert_eq!(goal.worst.command, "seed 3");
         assert_eq!(goal.worst.excess_words, "7 items too many");
+    }
+
+    #[test]
+    fn of_runs_that_are_equally_near_to_the_bound_the_one_not_as_it_should_be_is_told() {
+        // Nothing is stuck in either, but in the second something is still on its way.
+        let mut second = run(0, 0);
+        second.goals[0].verdict.ruling = Ruling::NotFinished;
+        let mut first = run(0, 0);
+        first.goals[0].verdict.ruling = Ruling::Ok;
+        let runs = [(case(1), Ok(first)), (case(2), Ok(second))];
+        let fold = fold(&runs, &[7], None, &|_| String::new());
+        assert!(fold.goals[0].holds());
+        assert_eq!(fold.goals[0].ruling(), Ruling::NotFinished);
+    }
+
+    #[test]
+    fn what_no_goal_asks_has_no_line() {
+        let mut only = run(3, 0);
+        only.goals[0].verdict.goal = None;
+        let fold = fold(&[(case(1), Ok(only))], &[7], None, &|_| String::new());
+        let goal = &fold.goals[0];
+        assert_eq!((goal.line, goal.missed_runs), (None, 1));
+        assert_eq!(goal.place_words(), "judged though no goal asks");
     }
 
     #[test]

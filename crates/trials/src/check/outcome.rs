@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::fold::{Fold, GoalChecked};
 use super::record::Compared;
+use hallwright_report::verdicts::Ruling;
 
 /// Everything that a check found.
 #[derive(Clone, PartialEq, Debug, Default)]
@@ -72,9 +73,15 @@ pub enum CheckOutcome {
 }
 
 impl Checked {
-    /// The goals that were missed.
+    /// What was missed: goals, and what is judged though no goal asks it.
     pub fn missed(&self) -> impl Iterator<Item = &GoalChecked> {
         self.fold.goals.iter().filter(|goal| !goal.holds())
+    }
+
+    /// What held, but not without an exception of the file or not to its end.
+    pub fn held_with_a_word(&self) -> impl Iterator<Item = &GoalChecked> {
+        let held = self.fold.goals.iter().filter(|goal| goal.holds());
+        held.filter(|goal| goal.ruling() != Ruling::Ok)
     }
 
     /// Whether it held in every run and is as recorded.

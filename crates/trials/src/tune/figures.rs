@@ -5,13 +5,15 @@ use serde::{Deserialize, Serialize};
 use super::choose::Costs;
 use crate::check::{relative_excess, worst_check};
 use hallwright_report::findings::Findings;
-use hallwright_report::goals::Bound;
+use hallwright_report::goals::{Bound, Verdict};
+use hallwright_report::verdicts::Question;
 use hallwright_report::words::goal_words;
 
 /// What one run came to.
 #[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]
 pub struct RunFigures {
-    /// Every goal, in the order of declaration.
+    /// Every goal, in the order of declaration; then, for each question that is asked of every run, how
+    /// it came off though no goal asks it. So goals stand at the same places in all designs.
     pub goals: Vec<GoalFigure>,
     /// What it costs.
     pub costs: Costs,
@@ -40,6 +42,46 @@ pub struct GoalFigure {
 }
 
 impl GoalFigure {
+    fn of(verdict: &Verdict, found: &Findings) -> Self {
+        let check = worst_check(verdict);
+        let bound = check.map(|check| match check.bound {
+            Bound::AtLeast(least) => (least, true),
+            Bound::AtMost(most) => (most, false),
+        });
+        let share = check.map(relative_excess);
+        let mut words = goal_words(verdict, found);
+        // The first cause says enough of a design that is left.
+        if let Some(why) = verdict.why.first().filter(|_| !verdict.is_met()) {
+            words.push_str(&format!("; {why}"));
+        }
+        Self {
+            subject: verdict.subject.clone(),
+            is_met: verdict.is_met(),
+            words,
+            measured: check.and_then(|check| check.measured.value()),
+            bound: bound.map(|(bound, _)| bound),
+            is_at_least: bound.is_some_and(|(_, is_least)| is_least),
+            unit: check
+                .map_or("", |check| check.measured.unit.key())
+                .to_owned(),
+            excess_share: share.filter(|share| share.is_finite()),
+        }
+    }
+
+    /// Of a question that a goal of the file asks already, or that a design leaves nothing to ask about.
+    fn not_asked(question: Question) -> Self {
+        Self {
+            subject: question.key().replace('_', " "),
+            is_met: true,
+            words: "not asked".to_owned(),
+            measured: None,
+            bound: None,
+            is_at_least: false,
+            unit: String::new(),
+            excess_share: Some(0.0),
+        }
+    }
+
     /// The excess as a number that can be compared: infinite for what never came.
     #[must_use]
     pub fn excess(&self) -> f64 {
@@ -51,28 +93,17 @@ impl RunFigures {
     /// What is kept of a run's findings.
     #[must_use]
     pub fn of(found: &Findings) -> Self {
-        let goals = found.verdicts.iter().map(|verdict| {
-            let check = worst_check(verdict);
-            let bound = check.map(|check| match check.bound {
-                Bound::AtLeast(least) => (least, true),
-                Bound::AtMost(most) => (most, false),
-            });
-            let share = check.map(relative_excess);
-            GoalFigure {
-                subject: verdict.subject.clone(),
-                is_met: verdict.is_met(),
-                words: goal_words(verdict, found),
-                measured: check.and_then(|check| check.measured.value()),
-                bound: bound.map(|(bound, _)| bound),
-                is_at_least: bound.is_some_and(|(_, is_least)| is_least),
-                unit: check
-                    .map_or("", |check| check.measured.unit.key())
-                    .to_owned(),
-                excess_share: share.filter(|share| share.is_finite()),
-            }
+        let goals = found.goals().map(|verdict| GoalFigure::of(verdict, found));
+        let anyway = Question::ALWAYS.into_iter().map(|question| {
+            let mut verdicts = found.judged_anyway();
+            let asked = verdicts.find(|verdict| verdict.question == question);
+            asked.map_or_else(
+                || GoalFigure::not_asked(question),
+                |verdict| GoalFigure::of(verdict, found),
+            )
         });
         Self {
-            goals: goals.collect(),
+            goals: goals.chain(anyway).collect(),
             costs: Costs::of(found),
         }
     }

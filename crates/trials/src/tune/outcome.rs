@@ -171,6 +171,12 @@ impl TuneReport {
         ranges.map(|(range, value)| (range.name.as_str(), range.values[*value].as_str()))
     }
 
+    /// The line of a goal, from 1; `None` for what is judged though no goal asks it.
+    #[must_use]
+    pub fn line_of(&self, goal: usize) -> Option<usize> {
+        self.goal_lines.get(goal).copied()
+    }
+
     /// How many combinations meet all goals.
     #[must_use]
     pub fn found(&self) -> usize {

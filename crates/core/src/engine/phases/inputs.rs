@@ -12,9 +12,10 @@ use crate::tick::Phase;
 use crate::timeline::Action;
 
 impl Engine<'_> {
-    /// Phase 1. The entries of the timeline that are due, in its order.
+    /// Phase 1. What waits at its place, then the entries of the timeline that are due, in its order.
     pub(in crate::engine) fn apply_inputs<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         self.phase = Phase::Inputs;
+        self.move_lines(observer);
         let setup = self.setup;
         while let Some((at, action)) = setup.timeline.entries().get(self.world.inputs_done) {
             if *at > self.world.tick {
@@ -36,13 +37,8 @@ impl Engine<'_> {
                 kind,
                 count,
                 contents,
-            } => {
-                if self.network.part(*place).is_loose_place() {
-                    self.deliver_loose(*place, *kind, *count, contents, observer);
-                } else {
-                    self.deliver_into(*place, *kind, *count, contents, observer);
-                }
-            }
+                terms,
+            } => self.receive(*place, (*kind, *count), contents, *terms, observer),
             Action::Withdraw { place, count } => self.withdraw(*place, *count, observer),
         }
     }
@@ -57,44 +53,53 @@ impl Engine<'_> {
         }
     }
 
-    fn deliver_into<O: Observer + ?Sized>(
+    /// Puts up to `count` items from outside into an inventory or selector; says how many went in.
+    /// [`Self::tell_delivered`] must be called next.
+    pub(super) fn put_from_outside(
         &mut self,
         place: PartId,
         kind: KindId,
         count: u32,
         contents: &[Filling],
+    ) -> u32 {
+        if !self.network.kind(kind).is_box {
+            let item = Item { kind, box_id: None };
+            let put = self.put(place, item, count, Sender::Other);
+            self.count_delivered(item, put);
+            return put;
+        }
+        // A box comes into being only if it fits.
+        let sample = self.sample_of(kind);
+        let mut put = 0;
+        while put < count && self.accepts(place, sample) {
+            let item = self.new_item(kind, contents);
+            put += self.put(place, item, 1, Sender::Other);
+        }
+        put
+    }
+
+    /// An item of a kind, to ask whether it would fit: of boxes, any fits where another would.
+    pub(super) fn sample_of(&self, kind: KindId) -> Item {
+        let is_box = self.network.kind(kind).is_box;
+        let box_id = is_box.then(|| self.world.inventories.next_box_id());
+        Item { kind, box_id }
+    }
+
+    /// Tells of what went into an inventory or selector, if anything did.
+    pub(super) fn tell_delivered<O: Observer + ?Sized>(
+        &mut self,
+        place: PartId,
+        kind: KindId,
+        count: u32,
         observer: &mut O,
     ) {
-        let is_box = self.network.kind(kind).is_box;
-        let mut put = 0;
-        if is_box {
-            // A box comes into being only if it fits.
-            let sample = Item {
-                kind,
-                box_id: Some(self.world.inventories.next_box_id()),
-            };
-            while put < count && self.accepts(place, sample) {
-                let item = self.new_item(kind, contents);
-                put += self.put(place, item, 1, Sender::Other);
-            }
-        } else {
-            put = self.put(place, Item { kind, box_id: None }, count, Sender::Other);
-            self.count_delivered(Item { kind, box_id: None }, put);
-        }
-        if put > 0 {
+        if count > 0 {
             self.contents_changed(place);
-            self.emit(
-                observer,
-                Event::Delivered {
-                    place,
-                    kind,
-                    count: put,
-                },
-            );
+            self.emit(observer, Event::Delivered { place, kind, count });
         }
     }
 
-    fn deliver_loose<O: Observer + ?Sized>(
+    pub(super) fn deliver_loose<O: Observer + ?Sized>(
         &mut self,
         place: PartId,
         kind: KindId,

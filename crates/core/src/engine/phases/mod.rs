@@ -9,6 +9,7 @@ mod changes;
 mod droppers;
 mod hoppers;
 mod inputs;
+mod landings;
 mod levels;
 mod loose;
 mod passing;

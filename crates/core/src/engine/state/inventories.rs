@@ -4,10 +4,11 @@ use super::slots::{PackedItem, Slot, Unpacked, all_empty, weight};
 use super::takers::{Taker, takers};
 use crate::engine::tables::parts::{PartSort, Parts};
 use crate::engine::tables::seats::Seated;
+use crate::fill::fill_level;
 use crate::goods::StackLimit;
 use crate::id::{BoxId, KindId, PartId};
 use crate::network::Network;
-use crate::slot::{BOX_SLOTS, Filling, HOPPER_SLOTS, Item};
+use crate::slot::{BOX_SLOTS, Filling, Item};
 
 /// The slots that stand for a part at the moment; none where nothing stands.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
@@ -245,23 +246,14 @@ impl Inventories {
         self.slots_mut(inventory)[place].take(count);
     }
 
-    /// What a comparator reads: 0 for empty, else 1 + floor(14 × weight / (64 n)), with the weight
-    /// in 64ths of a slot.
+    /// What a comparator reads.
     pub(in crate::engine) fn fill_level(&self, inventory: Inventory) -> u8 {
         // A hopper is what is read most, and five slots are weighed without a loop.
         let weight = match inventory.owner {
             Owner::Hopper => weight(&self.takers[inventory.first as usize].slots),
             Owner::Part | Owner::Box => weight(self.slots(inventory)),
         };
-        if weight == 0 {
-            return 0;
-        }
-        let sixty_fourths = 14 * weight / 64;
-        let level = match inventory.slots {
-            HOPPER_SLOTS => sixty_fourths / u32::from(HOPPER_SLOTS),
-            slots => sixty_fourths / u32::from(slots),
-        };
-        1 + level as u8
+        fill_level(weight, inventory.slots)
     }
 
     /// Tells `each` every kind and count in an item: its own, and what it holds if it is a box.

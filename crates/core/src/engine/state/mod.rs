@@ -5,6 +5,7 @@
 
 pub(in crate::engine) mod agenda;
 pub(in crate::engine) mod inventories;
+pub(in crate::engine) mod landings;
 pub(in crate::engine) mod loose_items;
 pub(in crate::engine) mod slots;
 pub(in crate::engine) mod takers;

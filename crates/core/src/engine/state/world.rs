@@ -4,6 +4,7 @@ use std::collections::VecDeque;
 
 use super::agenda::Agenda;
 use super::inventories::Inventories;
+use super::landings::Landings;
 use super::loose_items::LooseItems;
 use crate::engine::tables::parts::Parts;
 use crate::engine::tables::seats::Seated;
@@ -29,6 +30,8 @@ pub(in crate::engine) struct World {
     pub(in crate::engine) docked: Vec<Option<PartId>>,
     pub(in crate::engine) agenda: Agenda,
     pub(in crate::engine) loose: LooseItems,
+    /// The deliveries that wait.
+    pub(in crate::engine) landings: Landings,
     pub(in crate::engine) totals: Totals,
     /// How many entries of the timeline are done.
     pub(in crate::engine) inputs_done: usize,
@@ -96,6 +99,10 @@ pub(in crate::engine) struct BenchState {
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub(in crate::engine) struct Totals {
     pub(in crate::engine) at_start: Vec<u64>,
+    /// Of all deliveries that were due.
+    pub(in crate::engine) sent: Vec<u64>,
+    /// Of those sent, what did not fit and would not wait.
+    pub(in crate::engine) refused: Vec<u64>,
     pub(in crate::engine) delivered: Vec<u64>,
     pub(in crate::engine) withdrawn: Vec<u64>,
     pub(in crate::engine) lost: Vec<u64>,
@@ -106,6 +113,8 @@ impl Totals {
         let none = vec![0; kinds.len()];
         Self {
             at_start: none.clone(),
+            sent: none.clone(),
+            refused: none.clone(),
             delivered: none.clone(),
             withdrawn: none.clone(),
             lost: none,
@@ -156,6 +165,7 @@ impl World {
             docked: vec![None; count(|part| matches!(part, Part::Place))],
             agenda: Agenda::default(),
             loose: LooseItems::default(),
+            landings: Landings::default(),
             totals,
             inputs_done: 0,
         };

@@ -1,5 +1,6 @@
 //! The page that explains a run.
 
+mod troubles;
 mod wrong;
 
 use crate::text::page::Page;
@@ -28,6 +29,10 @@ pub fn explain_text(heading: &Heading, found: &Explanation, width_columns: u16) 
     };
     match &found.stop {
         Some(stop) => teller.stop(&mut page, stop),
+        // Without a stop, what went wrong is all there is to explain.
+        None if found.troubles.is_empty() => {
+            page.line("The run has no stop, and all that is judged is as it should be.");
+        }
         None => page.line("The run has no stop."),
     }
     wrong::write(&mut page, found);

@@ -1,5 +1,6 @@
 //! What went wrong: what is stuck, goes round, was lost or misplaced, and what held a flow back.
 
+use super::troubles;
 use crate::text::page::Page;
 use hallwright_explain::cause_words;
 use hallwright_explain::{
@@ -13,6 +14,7 @@ const NAMED: usize = 8;
 
 /// Everything that went wrong; nothing if nothing did.
 pub(super) fn write(page: &mut Page, found: &Explanation) {
+    troubles::write(page, &found.troubles);
     for ring in &found.deadlocks {
         page.blank();
         page.line(&deadlock_words(ring, found.ticks_per_second));

@@ -8,7 +8,7 @@ use hallwright_core::network::Network;
 use super::super::Resolver;
 use super::super::declarations::Directory;
 use super::super::names::ScopeId;
-use super::super::sort::INVENTORY;
+use super::super::sort::{BLOCK, INVENTORY};
 use crate::document::Expression;
 use crate::ids;
 use crate::text::{Name, Spanned, choices, document};
@@ -36,6 +36,8 @@ document! {
     pub(crate) struct ThroughputDocument {
         flow: Expression,
         items_per_second: Expression,
+        /// Whether the best window is judged, not the worst in which goods wait.
+        best: Option<Expression>,
     }
 
     /// A mark of every stop.
@@ -90,8 +92,22 @@ choices! {
         PassedByAtMost(Expression),
         /// Every sieve intact.
         SievesIntact,
+        /// Sieves that are not.
+        SievesBrokenAtMost(Expression),
         /// Items lost.
         LostAtMost(Expression),
+        /// Items refused.
+        RefusedAtMost(Expression),
+        /// Items stuck.
+        StuckAtMost(Expression),
+        /// Items backed up.
+        BackedUpAtMost(Expression),
+        /// Stops that never get safe to close.
+        StopsNotSafeAtMost(Expression),
+        /// Kinds that need no home.
+        WithoutHome(Expression),
+        /// Kinds that may have several homes.
+        SharedHome(Expression),
         /// Items in no store.
         InNoStoreAtMost(Expression),
         /// Items that still go round.
@@ -114,6 +130,8 @@ choices! {
         WorkPerTickAtMost(Expression),
         /// Hoppers for each block of width.
         HoppersPerBlockAtMost(Expression),
+        /// The only parts around which there may be more than fits.
+        Crowded(Expression),
         /// Contents at the end.
         Contents(ContentsDocument),
         /// The first rise of a lamp.
@@ -152,8 +170,23 @@ impl<'d> Resolver<'d> {
             GoalDocument::PassedByAtMost(most) => {
                 Goal::PassedByAtMost(self.number_from(top, most, 0)?)
             }
-            GoalDocument::SievesIntact => Goal::SievesIntact,
+            GoalDocument::SievesIntact => Goal::SievesBrokenAtMost(0),
+            GoalDocument::SievesBrokenAtMost(most) => {
+                Goal::SievesBrokenAtMost(self.number_from(top, most, 0)?)
+            }
             GoalDocument::LostAtMost(most) => Goal::LostAtMost(self.number_from(top, most, 0)?),
+            GoalDocument::RefusedAtMost(most) => {
+                Goal::RefusedAtMost(self.number_from(top, most, 0)?)
+            }
+            GoalDocument::StuckAtMost(most) => Goal::StuckAtMost(self.number_from(top, most, 0)?),
+            GoalDocument::BackedUpAtMost(most) => {
+                Goal::BackedUpAtMost(self.number_from(top, most, 0)?)
+            }
+            GoalDocument::StopsNotSafeAtMost(most) => {
+                Goal::StopsNotSafeAtMost(self.number_from(top, most, 0)?)
+            }
+            GoalDocument::WithoutHome(named) => Goal::WithoutHome(self.kinds(top, named)),
+            GoalDocument::SharedHome(named) => Goal::SharedHome(self.kinds(top, named)),
             GoalDocument::InNoStoreAtMost(most) => {
                 Goal::InNoStoreAtMost(self.number_from(top, most, 0)?)
             }
@@ -175,6 +208,9 @@ impl<'d> Resolver<'d> {
             GoalDocument::HoppersPerBlockAtMost(most) => {
                 Goal::HoppersPerBlockAtMost(self.decimal(top, most, MOST)?)
             }
+            GoalDocument::Crowded(allowed) => {
+                Goal::Crowded(self.parts_named(top, Some(allowed), &BLOCK))
+            }
             GoalDocument::Contents(goal) => return self.contents(goal),
             GoalDocument::LampRise(goal) => return self.lamp_rise(goal, directory),
             GoalDocument::OnlyFor(_) => return None,
@@ -184,9 +220,14 @@ impl<'d> Resolver<'d> {
     fn throughput(&mut self, goal: &'d ThroughputDocument, directory: &Directory) -> Option<Goal> {
         let flow = self.declared(&goal.flow, &directory.flows, "flow", ids::UNKNOWN_FLOW);
         let rate = self.decimal(ScopeId::TOP, &goal.items_per_second, MOST);
+        let best = match &goal.best {
+            Some(flag) => self.flag(ScopeId::TOP, flag),
+            None => Some(false),
+        };
         Some(Goal::ThroughputAtLeast {
             flow: flow?,
             items_per_second: rate?,
+            best: best?,
         })
     }
 
@@ -292,21 +333,30 @@ pub(crate) fn written(network: &Network, declarations: &Declarations, goal: &Goa
     match goal {
         Goal::MisplacedAtMost(most) => format!("MisplacedAtMost({most})"),
         Goal::PassedByAtMost(most) => format!("PassedByAtMost({most})"),
-        Goal::SievesIntact => "SievesIntact".to_owned(),
+        Goal::SievesBrokenAtMost(0) => "SievesIntact".to_owned(),
+        Goal::SievesBrokenAtMost(most) => format!("SievesBrokenAtMost({most})"),
         Goal::LostAtMost(most) => format!("LostAtMost({most})"),
+        Goal::RefusedAtMost(most) => format!("RefusedAtMost({most})"),
+        Goal::StuckAtMost(most) => format!("StuckAtMost({most})"),
+        Goal::BackedUpAtMost(most) => format!("BackedUpAtMost({most})"),
+        Goal::StopsNotSafeAtMost(most) => format!("StopsNotSafeAtMost({most})"),
+        Goal::WithoutHome(named) => format!("WithoutHome({})", kinds(network, named)),
+        Goal::SharedHome(named) => format!("SharedHome({})", kinds(network, named)),
         Goal::InNoStoreAtMost(most) => format!("InNoStoreAtMost({most})"),
         Goal::GoingRoundAtMost(most) => format!("GoingRoundAtMost({most})"),
         Goal::ThroughputAtLeast {
             flow,
             items_per_second,
+            best,
         } => {
             let name = declarations
                 .flows
                 .get(*flow)
                 .map_or("", |flow| flow.name.as_str());
             let rate = decimal(*items_per_second);
+            let best = if *best { ", best: true" } else { "" };
             format!(
-                "ThroughputAtLeast(flow: {}, items_per_second: {rate})",
+                "ThroughputAtLeast(flow: {}, items_per_second: {rate}{best})",
                 quoted(name)
             )
         }
@@ -356,6 +406,7 @@ pub(crate) fn written(network: &Network, declarations: &Declarations, goal: &Goa
         }
         Goal::WorkPerTickAtMost(most) => format!("WorkPerTickAtMost({})", decimal(*most)),
         Goal::HoppersPerBlockAtMost(most) => format!("HoppersPerBlockAtMost({})", decimal(*most)),
+        Goal::Crowded(allowed) => format!("Crowded({})", parts(network, allowed)),
         Goal::Contents {
             parts: of,
             kinds: counted,

@@ -2,9 +2,16 @@
 
 #![deny(clippy::wildcard_enum_match_arm)]
 
+mod comes;
+mod goals;
 mod locks;
 mod reach;
+mod rings;
+mod sections;
+mod sieves;
 
+use hallwright_analysis::sieves::Sieve;
+use hallwright_analysis::ways::KindWays;
 use hallwright_core::declare::{Declarations, StorePurpose};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
@@ -16,6 +23,7 @@ use hallwright_core::timeline::Action;
 use super::Resolver;
 use crate::diagnostic::Diagnostic;
 use crate::ids;
+use comes::Comes;
 use locks::Possible;
 use reach::Reach;
 
@@ -25,6 +33,15 @@ struct Design<'n> {
     declarations: &'n Declarations,
     /// Everything that comes from outside, the stops' actions too.
     actions: Vec<&'n Action>,
+    /// For each part, whether it is declared as a sieve.
+    sieves: Vec<bool>,
+}
+
+impl Design<'_> {
+    /// Whether a part is declared as a sieve.
+    fn is_sieve(&self, part: PartId) -> bool {
+        self.sieves[part.index()]
+    }
 }
 
 impl Resolver<'_> {
@@ -40,6 +57,10 @@ impl Resolver<'_> {
             let restart = stop.restart.iter().flat_map(|restart| &restart.actions);
             stop.actions.iter().chain(restart)
         });
+        let mut sieves = vec![false; network.part_count()];
+        for sieve in &declarations.sieves {
+            sieves[sieve.index()] = true;
+        }
         let design = Design {
             network,
             declarations,
@@ -48,13 +69,29 @@ impl Resolver<'_> {
                 .map(|(_, action)| action)
                 .chain(in_stops)
                 .collect(),
+            sieves,
         };
-        let reach = Reach::new(&design);
+        let ways = KindWays::new(network);
+        let reach = Reach::new(&design, ways.ways());
         for (id, part) in network.parts() {
             self.tell_smells_of_part(&design, &reach, id, part);
         }
-        self.tell_stuck_locks(&design, &reach);
+        let possible = Possible::new(&design, &reach);
+        self.tell_stuck_locks(&design, &possible);
         self.tell_goods_without_store(&design);
+        let sieves = Sieve::all(network, &declarations.sieves);
+        self.tell_wrong_sieves(&design, &sieves, &possible);
+        self.tell_idle_bounds(&design);
+        self.tell_parts_in_no_section(&design, &reach, ways.ways());
+        let rings = rings::free_rings(network, ways.ways());
+        if sieves.is_empty() && rings.is_empty() {
+            return;
+        }
+        if let Some(comes) = Comes::new(&design, ways) {
+            self.tell_blocked_sieves(&design, &sieves, &comes);
+            self.tell_two_of_a_kind(&design, &sieves, &comes);
+            self.tell_endless_rings(&design, &rings, &comes);
+        }
     }
 
     /// Tells a warning at a part.
@@ -116,8 +153,7 @@ impl Resolver<'_> {
         }
     }
 
-    fn tell_stuck_locks(&mut self, design: &Design<'_>, reach: &Reach) {
-        let possible = Possible::new(design, reach);
+    fn tell_stuck_locks(&mut self, design: &Design<'_>, possible: &Possible) {
         for (id, part) in design.network.parts() {
             if let Some(lock) = part.lock()
                 && !possible.off(lock)

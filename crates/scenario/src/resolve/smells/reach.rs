@@ -23,9 +23,8 @@ pub(super) struct Reach {
 
 impl Reach {
     /// Follows items from wherever they are at the start or come in.
-    pub(super) fn new(design: &Design<'_>) -> Self {
+    pub(super) fn new(design: &Design<'_>, ways: &Ways) -> Self {
         let network = design.network;
-        let ways = Ways::new(network);
         let mut fed = vec![false; ways.node_count()];
         let mut leads_on = vec![false; ways.node_count()];
         // What lies in boxes is where they are.

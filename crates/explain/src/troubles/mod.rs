@@ -1,0 +1,136 @@
+//! What came off badly in a run, with or without a stop: for each verdict that was missed or allowed,
+//! what is concerned, why, and what could be changed.
+//!
+//! What keeps an item where it is, is followed from part to part (`hold`), and along signals where a
+//! lock or a trigger does it (`signals`). The other files each explain one question.
+
+mod crowded;
+mod flows;
+mod hold;
+mod homes;
+mod lost;
+mod readings;
+mod refused;
+mod round;
+mod safe;
+mod scene;
+mod sieves;
+mod signals;
+mod stays;
+mod turns;
+
+use hallwright_core::declare::Goal;
+use hallwright_report::findings::Fate;
+use hallwright_report::goals::Verdict;
+use hallwright_report::verdicts::{Question, Ruling};
+use hallwright_report::words::goal_words;
+
+pub(super) use self::scene::Scene;
+
+/// The most places at which one question is explained.
+const TOLD: usize = 6;
+
+/// Something that is not as it should be.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Trouble {
+    /// What is asked.
+    pub question: Question,
+    /// How it came off.
+    pub ruling: Ruling,
+    /// The verdict in words.
+    pub verdict: String,
+    /// Its causes, one by one.
+    pub causes: Vec<TroubleCause>,
+    /// How many more things are concerned that are not explained.
+    pub left_out: u64,
+}
+
+/// One cause of a trouble.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct TroubleCause {
+    /// What is concerned by it: how many of which kind, where.
+    pub what: Vec<String>,
+    /// Why, a sentence each; empty if no more is known.
+    pub why: Vec<String>,
+    /// What could be changed, each by itself.
+    pub could: Vec<String>,
+}
+
+impl TroubleCause {
+    fn of(what: String) -> Self {
+        Self {
+            what: vec![what],
+            ..Self::default()
+        }
+    }
+
+    /// Adds a sentence that is not there yet.
+    fn say(&mut self, why: String) {
+        if !self.why.contains(&why) {
+            self.why.push(why);
+        }
+    }
+
+    fn advise(&mut self, could: String) {
+        if !self.could.contains(&could) {
+            self.could.push(could);
+        }
+    }
+}
+
+/// Explains every verdict that was missed, allowed or could not be judged.
+pub(super) fn troubles(scene: &Scene<'_>) -> Vec<Trouble> {
+    let verdicts = scene.findings.verdicts.iter();
+    let told = verdicts.filter(|verdict| match verdict.ruling {
+        Ruling::Missed | Ruling::NotKnown | Ruling::Allowed => true,
+        Ruling::Ok | Ruling::NotFinished => false,
+    });
+    told.map(|verdict| trouble(scene, verdict)).collect()
+}
+
+fn trouble(scene: &Scene<'_>, verdict: &Verdict) -> Trouble {
+    let found = match verdict.question {
+        Question::Stuck => stays::explain(scene, Fate::Stuck),
+        Question::BackedUp => stays::explain(scene, Fate::BackedUp),
+        Question::Refused => refused::explain(scene),
+        Question::Lost => lost::explain(scene),
+        Question::Misplaced => turns::misplaced(scene),
+        Question::PassedBy => turns::passed_by(scene),
+        Question::Sieves => sieves::explain(scene),
+        Question::SafeToClose => safe::explain(scene, verdict),
+        Question::WithoutHome => homes::without(scene),
+        Question::SharedHome => homes::shared(scene),
+        Question::Crowded => crowded::explain(scene),
+        Question::Other => goal(scene, verdict),
+    };
+    let mut causes: Vec<TroubleCause> = Vec::new();
+    for cause in found {
+        let is_same = |known: &&mut TroubleCause| {
+            !cause.why.is_empty() && (&known.why, &known.could) == (&cause.why, &cause.could)
+        };
+        match causes.iter_mut().find(is_same) {
+            Some(known) => known.what.extend(cause.what),
+            None => causes.push(cause),
+        }
+    }
+    let left_out = causes.len().saturating_sub(TOLD) as u64;
+    causes.truncate(TOLD);
+    Trouble {
+        question: verdict.question,
+        ruling: verdict.ruling,
+        verdict: goal_words(verdict, scene.findings),
+        causes,
+        left_out,
+    }
+}
+
+/// Of the other goals, those about throughput have a cause of their own.
+fn goal(scene: &Scene<'_>, verdict: &Verdict) -> Vec<TroubleCause> {
+    let goal = verdict
+        .goal
+        .and_then(|place| scene.declared.goals.get(place));
+    match goal {
+        Some(Goal::ThroughputAtLeast { flow, best, .. }) => flows::explain(scene, *flow, *best),
+        _ => Vec::new(),
+    }
+}

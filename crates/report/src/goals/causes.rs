@@ -1,0 +1,130 @@
+//! Why what is judged of every run came off as it did: where goods are stuck, what was refused, which
+//! kinds have no home.
+
+use std::collections::BTreeSet;
+
+use hallwright_core::declare::{Declarations, Goal};
+use hallwright_core::id::KindId;
+
+use super::{Bound, Check, Verdict};
+use crate::figures::{Amount, Quantity, Unit};
+use crate::findings::{Fate, Measured};
+use crate::units::time;
+use crate::verdicts::Ruling;
+use crate::words::{homes_words, refusal_words, stay_words, why_never};
+use hallwright_analysis::homes::KindHomes;
+
+/// Allows as many kinds as there are of those that the goal names. Comes before the ruling.
+pub(super) fn allow_named(
+    verdict: &mut Verdict,
+    goal: &Goal,
+    kind_names: &[String],
+    found: &Measured,
+) {
+    let Some((named, is_so)) = named(goal) else {
+        return;
+    };
+    let all = found.homes.iter().filter(|kind| is_so(kind));
+    let all: BTreeSet<&str> = all.map(|kind| kind.kind.as_str()).collect();
+    let is_named = |kind: &&&str| {
+        named
+            .iter()
+            .any(|named| kind_names[named.index()] == **kind)
+    };
+    let allowed = all.iter().filter(is_named).count();
+    let measured = Quantity {
+        amount: Amount::Count(all.len() as u64),
+        unit: Unit::Kinds,
+    };
+    verdict.checks = vec![Check {
+        measured,
+        bound: Bound::AtMost(allowed as f64),
+        stop: None,
+    }];
+}
+
+/// Leaves a goal about all stops unjudged if the run did not come to all of them.
+pub(super) fn count_stops(
+    verdict: &mut Verdict,
+    goal: &Goal,
+    declared: &Declarations,
+    found: &Measured,
+) {
+    let (all, reached) = (declared.stops.len(), found.stops.len());
+    if matches!(goal, Goal::StopsNotSafeAtMost(_)) && reached < all {
+        verdict.checks.clear();
+        verdict.remark = Some(format!(
+            "the run ends before {} of {all} stops",
+            all - reached
+        ));
+    }
+}
+
+/// The kinds that a goal about homes names, and what it allows them.
+type Named<'g> = (&'g [KindId], fn(&KindHomes) -> bool);
+
+fn named(goal: &Goal) -> Option<Named<'_>> {
+    match goal {
+        Goal::WithoutHome(named) => Some((named, KindHomes::is_homeless)),
+        Goal::SharedHome(named) => Some((named, KindHomes::is_shared)),
+        _ => None,
+    }
+}
+
+/// Adds why it came off so. Comes after the ruling.
+pub(super) fn add(verdict: &mut Verdict, goal: &Goal, declared: &Declarations, found: &Measured) {
+    if let Some((named, is_so)) = named(goal) {
+        let rows = found.homes.iter().filter(|kind| is_so(kind));
+        let has_any = rows.clone().next().is_some();
+        if verdict.ruling == Ruling::Ok && has_any {
+            verdict.ruling = Ruling::Allowed;
+        }
+        // What is allowed is no cause of a miss.
+        let is_allowed = |kind: &KindHomes| {
+            let mut named = named.iter();
+            named.any(|named| found.kind_names[named.index()] == kind.kind)
+        };
+        let is_missed = verdict.ruling == Ruling::Missed;
+        let rows = rows.filter(|kind| !(is_missed && is_allowed(kind)));
+        verdict.why = rows.map(|kind| homes_words(kind, declared)).collect();
+        return;
+    }
+    if let Goal::Crowded(_) = goal {
+        if verdict.ruling == Ruling::Ok && !found.crowded.is_empty() {
+            verdict.ruling = Ruling::Allowed;
+        }
+        let rows = found.crowded.iter();
+        verdict.why = rows.map(|place| place.words.clone()).collect();
+        return;
+    }
+    let stays = |fate: Fate| {
+        let rows = found
+            .going_on
+            .rows
+            .iter()
+            .filter(move |row| row.fate == fate);
+        rows.map(stay_words).collect()
+    };
+    verdict.why = match goal {
+        Goal::RefusedAtMost(_) => {
+            let rows = found.account.refusals.iter();
+            rows.map(|row| refusal_words(row, found.ticks_per_second))
+                .collect()
+        }
+        Goal::StuckAtMost(_) => stays(Fate::Stuck),
+        Goal::BackedUpAtMost(_) => stays(Fate::BackedUp),
+        Goal::StopsNotSafeAtMost(_) => {
+            let stops = found.stops.iter();
+            let never = stops.filter(|stop| stop.all.safe_to_close_ticks.is_none());
+            let rows = never.map(|stop| {
+                let at = time(stop.at.0, found.ticks_per_second);
+                match why_never(stop, found.ticks_per_second) {
+                    Some(why) => format!("stopped at {at}: {why}"),
+                    None => format!("stopped at {at}"),
+                }
+            });
+            rows.collect()
+        }
+        _ => Vec::new(),
+    };
+}

@@ -1,0 +1,274 @@
+//! One value as the stretch of text that it is, and how to take it apart.
+
+use std::borrow::Cow;
+use std::fmt;
+
+use ron::value::RawValue;
+use serde::Deserialize;
+use serde::de::{Deserializer as _, MapAccess, SeqAccess, Visitor};
+
+use crate::diagnostic::Diagnostic;
+use crate::ids;
+use crate::source::{FileId, Span};
+
+/// A value, not yet understood.
+#[derive(Clone, Copy, Debug)]
+pub struct Node<'t> {
+    /// Its text, without blanks and comments around it.
+    pub text: &'t str,
+    /// Where it stands.
+    pub span: Span,
+    /// The word that says what it is, or else its first character.
+    pub head: Span,
+}
+
+/// Reads one file: knows where every text stands, and collects what is wrong.
+pub struct Reader<'t> {
+    file: FileId,
+    source: &'t str,
+    problems: &'t mut Vec<Diagnostic>,
+}
+
+impl<'t> Reader<'t> {
+    /// A reader of a file's text, which tells of mistakes to `problems`.
+    pub fn new(file: FileId, source: &'t str, problems: &'t mut Vec<Diagnostic>) -> Self {
+        Self {
+            file,
+            source,
+            problems,
+        }
+    }
+
+    /// Tells a problem.
+    pub fn tell(&mut self, problem: Diagnostic) {
+        self.problems.push(problem);
+    }
+
+    /// Tells that a value is not what it should be.
+    pub fn wrong_type(&mut self, node: Node<'_>, expected: &str) {
+        let span = if node.text.contains('\n') {
+            node.head
+        } else {
+            node.span
+        };
+        let problem = Diagnostic::error(ids::WRONG_TYPE, span, format!("expected {expected}"));
+        // A single character in single quotes is RON, but nothing here.
+        let help = node.text.starts_with('\'').then(|| {
+            let inner = node.text.trim_matches('\'');
+            format!("a text stands in double quotes: write `\"{inner}\"`")
+        });
+        self.tell(problem.help(help));
+    }
+
+    /// Where a piece of the source stands.
+    pub fn span(&self, text: &str) -> Span {
+        let start = text
+            .as_ptr()
+            .addr()
+            .wrapping_sub(self.source.as_ptr().addr());
+        debug_assert!(
+            start + text.len() <= self.source.len(),
+            "a piece of this source"
+        );
+        let start = u32::try_from(start).unwrap_or(u32::MAX);
+        Span {
+            file: self.file,
+            start,
+            end: start + u32::try_from(text.len()).unwrap_or(0),
+        }
+    }
+
+    /// The node of a piece of the source.
+    pub fn node<'n>(&self, text: &'n str) -> Node<'n> {
+        let span = self.span(text);
+        let word = identifier_length(text).max(text.chars().next().map_or(0, char::len_utf8));
+        let head = Span {
+            end: span.start + u32::try_from(word).unwrap_or(0),
+            ..span
+        };
+        Node { text, span, head }
+    }
+}
+
+/// How many bytes of the text are an identifier.
+fn identifier_length(text: &str) -> usize {
+    let begins = |letter: char| letter.is_alphabetic() || letter == '_';
+    if !text.starts_with(begins) {
+        return 0;
+    }
+    text.find(|letter: char| !letter.is_alphanumeric() && letter != '_')
+        .unwrap_or(text.len())
+}
+
+/// The text of a value without the blanks and comments around it.
+fn trimmed(raw: &RawValue) -> &str {
+    let text = raw.get_ron();
+    if text.contains("//") || text.contains("/*") {
+        raw.trim().get_ron()
+    } else {
+        text.trim()
+    }
+}
+
+fn deserializer(text: &str) -> Option<ron::Deserializer<'_>> {
+    ron::Deserializer::from_str(text).ok()
+}
+
+impl<'t> Node<'t> {
+    /// The fields of `(name: value, …)`; `None` if it is none.
+    pub fn fields(self) -> Option<Vec<(&'t str, &'t str)>> {
+        deserializer(self.text)?
+            .deserialize_struct("", &[], FieldPairs)
+            .ok()
+    }
+
+    /// The values of `(value, …)`; `None` if it is none.
+    pub fn positions(self) -> Option<Vec<&'t str>> {
+        deserializer(self.text)?.deserialize_tuple(0, Values).ok()
+    }
+
+    /// The values of `[value, …]`; `None` if it is none.
+    pub fn list(self) -> Option<Vec<&'t str>> {
+        deserializer(self.text)?.deserialize_seq(Values).ok()
+    }
+
+    /// The keys and values of `{key: value, …}`; `None` if it is none.
+    pub fn map(self) -> Option<Vec<(&'t str, &'t str)>> {
+        deserializer(self.text)?.deserialize_map(KeyPairs).ok()
+    }
+
+    /// A string; `None` if it is none.
+    pub fn string(self) -> Option<String> {
+        if !self.is_string() {
+            return None;
+        }
+        let quoted = self
+            .text
+            .strip_prefix('"')
+            .and_then(|open| open.strip_suffix('"'));
+        if let Some(plain) = quoted.filter(|text| !text.contains('\\')) {
+            return Some(plain.to_owned()); // Without escapes there is nothing to work out.
+        }
+        String::deserialize(&mut deserializer(self.text)?).ok()
+    }
+
+    /// Whether it is written as a string.
+    pub fn is_string(self) -> bool {
+        ["\"", "r\"", "r#"]
+            .iter()
+            .any(|start| self.text.starts_with(start))
+    }
+
+    /// The word of `Word` or `Word(…)`, and its parentheses; `None` if it is none.
+    pub fn choice(self) -> Option<(&'t str, Node<'t>)> {
+        let length = identifier_length(self.text);
+        if length == 0 || self.is_string() {
+            return None;
+        }
+        let (word, rest) = self.text.split_at(length);
+        let rest = skip_blank(rest);
+        let text = if rest.is_empty() { "()" } else { rest };
+        Some((word, Node { text, ..self }))
+    }
+}
+
+/// The text behind any blanks and comments.
+pub fn skip_blank(text: &str) -> &str {
+    let mut rest = text.trim_start();
+    loop {
+        rest = if rest.starts_with("//") {
+            rest.find('\n').map_or("", |end| &rest[end..])
+        } else if rest.starts_with("/*") {
+            rest.find("*/").map_or("", |end| &rest[end + 2..])
+        } else {
+            return rest;
+        }
+        .trim_start();
+    }
+}
+
+/// Collects the fields of a struct as they stand.
+struct FieldPairs;
+
+impl<'t> Visitor<'t> for FieldPairs {
+    type Value = Vec<(&'t str, &'t str)>;
+
+    fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str("named fields")
+    }
+
+    fn visit_map<A: MapAccess<'t>>(self, mut map: A) -> Result<Self::Value, A::Error> {
+        let mut pairs = Vec::new();
+        while let Some(name) = map.next_key::<Identifier<'t>>()? {
+            pairs.push((name.0, trimmed(map.next_value::<&'t RawValue>()?)));
+        }
+        Ok(pairs)
+    }
+}
+
+/// The name of a field.
+struct Identifier<'t>(&'t str);
+
+impl<'t> Deserialize<'t> for Identifier<'t> {
+    fn deserialize<D: serde::Deserializer<'t>>(deserializer: D) -> Result<Self, D::Error> {
+        struct IdentifierVisitor;
+        impl<'t> Visitor<'t> for IdentifierVisitor {
+            type Value = Identifier<'t>;
+
+            fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+                formatter.write_str("the name of a field")
+            }
+
+            fn visit_borrowed_str<E>(self, name: &'t str) -> Result<Self::Value, E> {
+                Ok(Identifier(name))
+            }
+        }
+        deserializer.deserialize_identifier(IdentifierVisitor)
+    }
+}
+
+/// Collects the entries of a map as they stand.
+struct KeyPairs;
+
+impl<'t> Visitor<'t> for KeyPairs {
+    type Value = Vec<(&'t str, &'t str)>;
+
+    fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str("a map")
+    }
+
+    fn visit_map<A: MapAccess<'t>>(self, mut map: A) -> Result<Self::Value, A::Error> {
+        let mut pairs = Vec::new();
+        while let Some(key) = map.next_key::<&'t RawValue>()? {
+            pairs.push((trimmed(key), trimmed(map.next_value::<&'t RawValue>()?)));
+        }
+        Ok(pairs)
+    }
+}
+
+/// Collects the values of a list or tuple as they stand.
+struct Values;
+
+impl<'t> Visitor<'t> for Values {
+    type Value = Vec<&'t str>;
+
+    fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str("a list")
+    }
+
+    fn visit_seq<A: SeqAccess<'t>>(self, mut list: A) -> Result<Self::Value, A::Error> {
+        let mut values = Vec::new();
+        while let Some(value) = list.next_element::<&'t RawValue>()? {
+            values.push(trimmed(value));
+        }
+        Ok(values)
+    }
+}
+
+/// A text shortened for a message.
+pub(super) fn shortened(text: &str) -> Cow<'_, str> {
+    match text.char_indices().nth(40) {
+        Some((end, _)) => format!("{}…", &text[..end]).into(),
+        None => text.into(),
+    }
+}
