@@ -70,6 +70,7 @@ fn checked() -> CheckReport {
             input_digest: "abc".to_owned(),
             runs: 7,
             fold: Fold {
+                stop_ticks: 0,
                 goals: vec![goal],
                 broken: vec![BrokenRun {
                     case: case(6, None),

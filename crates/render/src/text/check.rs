@@ -42,7 +42,24 @@ pub fn check_text(report: &CheckReport, width_columns: u16) -> String {
     }
     page.blank();
     page.line(&summary(report));
+    if let Some(tried) = moments_tried(report) {
+        page.line(&tried);
+    }
     page.finish()
+}
+
+/// At how few moments stops were tried, where no range of them was asked for: a worse one may go unseen.
+fn moments_tried(report: &CheckReport) -> Option<String> {
+    let folds = report.checked.iter().map(|each| &each.fold);
+    let most = folds
+        .filter(|fold| fold.sweep.is_none())
+        .map(|fold| fold.stop_ticks)
+        .max()
+        .filter(|most| *most > 0)?;
+    let ticks = count(most, "tick", "ticks");
+    Some(format!(
+        "Stops were tried at {ticks} each; `--stop-sweep FROM..TO/STEP` tries other moments."
+    ))
 }
 
 fn summary(report: &CheckReport) -> String {

@@ -1,6 +1,9 @@
 //! One run of a check, and what all of them together come to.
 
+use std::collections::BTreeSet;
+
 use hallwright_core::declare::Declarations;
+use hallwright_core::tick::Tick;
 
 use super::causes::causes;
 use super::record::Measured;
@@ -127,6 +130,8 @@ pub struct Fold {
     pub run_ticks: u64,
     /// The worst of all stop ticks, if those of a range were tried and the scenario has a stop.
     pub sweep: Option<SweepFindings>,
+    /// At how many ticks the first stop was tried; 0 if there is none.
+    pub stop_ticks: u64,
 }
 
 impl CaseResult {
@@ -271,7 +276,11 @@ pub fn fold(
     swept: Option<StopRange>,
     command: &dyn Fn(&Case) -> String,
 ) -> Fold {
-    let mut fold = Fold::default();
+    let stop_ticks: BTreeSet<Tick> = runs.iter().filter_map(|(case, _)| case.stop_at).collect();
+    let mut fold = Fold {
+        stop_ticks: stop_ticks.len() as u64,
+        ..Fold::default()
+    };
     let mut whole = Vec::new();
     for (case, result) in runs {
         match result {
