@@ -60,7 +60,7 @@ impl Root {
 
     /// What keeps a scenario from being read: its own file may be a link that leads outside. What the
     /// system hands over, such as `/dev/stdin`, is the choice of whoever runs the command.
-    pub fn refuse_scenario(&self, path: &Path) -> Option<Diagnostic> {
+    pub(crate) fn refuse_scenario(&self, path: &Path) -> Option<Diagnostic> {
         let folder = real(&folder_of(path));
         let is_of_system = ["/dev", "/proc"].iter().any(|of| folder.starts_with(of));
         if is_of_system || self.holds(path) {

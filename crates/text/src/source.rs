@@ -56,7 +56,7 @@ pub struct SourceFile {
 
 impl SourceFile {
     /// The line, from 0, in which a byte stands.
-    pub fn line_of(&self, byte: usize) -> usize {
+    pub(crate) fn line_of(&self, byte: usize) -> usize {
         self.line_starts.partition_point(|start| *start <= byte) - 1
     }
 
@@ -191,7 +191,7 @@ impl Sources {
 }
 
 /// The byte at which a line and column (both from 1, columns in characters) begin.
-pub fn byte_of(text: &str, line: usize, column: usize) -> usize {
+pub(crate) fn byte_of(text: &str, line: usize, column: usize) -> usize {
     let line_start = match line {
         0 | 1 => 0,
         _ => text

@@ -2,7 +2,7 @@
 
 /// The candidate that was probably meant, if one is near enough: at most a third of its letters
 /// differ. The first of equally near ones wins.
-pub fn nearest<'c>(
+pub(crate) fn nearest<'c>(
     written: &str,
     candidates: impl IntoIterator<Item = &'c str>,
 ) -> Option<&'c str> {
