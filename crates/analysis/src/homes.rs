@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use hallwright_core::declare::Declarations;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
-use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::{Action, Timeline};
+use hallwright_core::timeline::Timeline;
 
+use crate::incoming::incoming;
 use crate::reach::{Reach, Reached};
 
 /// Whether goods come by themselves or in boxes.
@@ -104,36 +104,22 @@ fn arrivals(
     timeline: &Timeline,
     end: Tick,
 ) -> Arrivals {
+    let entries = timeline.entries().iter();
+    let actions = entries.take_while(|(at, _)| *at < end);
+    let actions = actions.map(|(_, action)| action);
     let mut arrivals = Arrivals::new();
-    let mut note = |part: PartId, kind: KindId, contents: &[Filling]| {
+    for comes in incoming(network, |part| declared.sieves.contains(&part), actions) {
         let mut add = |kind: KindId, form: Form| {
             let starts = arrivals.entry((kind, form)).or_default();
-            if !starts.contains(&part) {
-                starts.push(part);
+            if !starts.contains(&comes.part) {
+                starts.push(comes.part);
             }
         };
-        if contents.is_empty() {
-            add(kind, Form::Loose);
+        if comes.contents.is_empty() {
+            add(comes.kind, Form::Loose);
         }
-        for filling in contents {
+        for filling in comes.contents {
             add(filling.kind, Form::Boxed);
-        }
-    };
-    for (part, filling) in network.fillings() {
-        if !declared.sieves.contains(part) {
-            note(*part, filling.kind, &filling.contents);
-        }
-    }
-    let entries = timeline.entries().iter();
-    for (_, action) in entries.take_while(|(at, _)| *at < end) {
-        if let Action::Deliver {
-            place,
-            kind,
-            contents,
-            ..
-        } = action
-        {
-            note(*place, *kind, contents);
         }
     }
     arrivals

@@ -1,5 +1,5 @@
 //! What can be said of a network before any run: which ways items can take in it ([`ways`]) and how far
-//! they come ([`reach`]), what is the home of what arrives ([`homes`]), what its signals hang on
+//! they come ([`reach`]), what comes in ([`incoming`]) and which stores are its homes ([`homes`]), what its signals hang on
 //! ([`signals`]), can settle at ([`levels`]) and set going ([`pulses`]), what its sieves let through
 //! ([`sieves`]), what it allows at best ([`limits`]), how long its parts can wait ([`certainty`]), when
 //! nothing can happen any more ([`standstill`], [`repeats`]), where more parts meet than fit
@@ -11,6 +11,7 @@ pub mod certainty;
 pub mod crowding;
 pub mod groups;
 pub mod homes;
+pub mod incoming;
 pub mod levels;
 pub mod limits;
 pub mod pulses;

@@ -53,6 +53,18 @@ impl Standstill {
         }
     }
 
+    /// After so many ticks without anything it is certain that nothing more comes.
+    #[must_use]
+    pub fn certainty_ticks(&self) -> u64 {
+        self.certainty_ticks
+    }
+
+    /// Something that moves at every end of its cooldown moves again within this time.
+    #[must_use]
+    pub fn settling_ticks(&self) -> u64 {
+        self.settling_ticks
+    }
+
     /// Over so many ticks of a standstill the work is the same, however often they go by.
     pub fn window_ticks(&self) -> u64 {
         self.round_ticks.unwrap_or(self.longest_beat_ticks).max(1)

@@ -35,7 +35,10 @@ mod stores;
 mod whereabouts;
 mod work;
 
+use std::rc::Rc;
+
 use hallwright_analysis::homes::KindHomes;
+use hallwright_analysis::standstill::Standstill;
 use hallwright_core::declare::{Declarations, Section};
 use hallwright_core::engine::View;
 use hallwright_core::event::{DeliveryNews, Event, Moment, Observer};
@@ -91,6 +94,24 @@ pub(crate) struct Now<'a, 'v> {
     pub(crate) stores: &'a StoreMeasure,
 }
 
+/// What is kept up to date for all measurements that ask.
+struct Seen {
+    ledger: Ledger,
+    sections: Sections,
+    stores: StoreMeasure,
+}
+
+impl Seen {
+    fn now<'a, 'v>(&'a self, view: &'a View<'v>) -> Now<'a, 'v> {
+        Now {
+            view,
+            ledger: &self.ledger,
+            sections: &self.sections,
+            stores: &self.stores,
+        }
+    }
+}
+
 /// What is found beside the run itself: from copies that went on, and from the network.
 pub(crate) struct Afterwards {
     /// What the operator could not get out.
@@ -106,10 +127,8 @@ pub(crate) struct Recorder<'d> {
     declared: &'d Declarations,
     run_ticks: u64,
     interests: Interests,
-    ledger: Ledger,
+    seen: Seen,
     account: AccountMeasure<'d>,
-    sections: Sections,
-    stores: StoreMeasure,
     arrivals: ArrivalMeasure,
     sieves: SieveMeasure,
     flows: FlowMeasure,
@@ -139,6 +158,7 @@ impl<'d> Recorder<'d> {
         let ledger = Ledger::new(view);
         let sections = Sections::new(&declared.sections, &ledger, view);
         let stores = StoreMeasure::new(&declared.stores, &ledger, view);
+        let standstill = Rc::new(Standstill::new(view.network()));
         let inputs = timeline.entries().iter().map(|(tick, _)| *tick).collect();
         let mut recorder = Self {
             account: AccountMeasure::new(declared, view),
@@ -153,17 +173,19 @@ impl<'d> Recorder<'d> {
             returns: ReturnMeasure::new(&declared.sections, view.network().part_count()),
             lock_cover: LockCoverMeasure::new(&declared.sections, &sections, view),
             idle_calls: IdleCallMeasure::new(&declared.sections, &sections, view),
-            quiet: QuietWatch::new(inputs, view),
-            stops: StopMeasure::new(&declared.sections, &declared.stops, Tick(run_ticks), view),
+            quiet: QuietWatch::new(inputs, Rc::clone(&standstill), view.network()),
+            stops: StopMeasure::new(declared, Tick(run_ticks), standstill, view),
             loss: LossMeasure::new(view),
             work: WorkMeasure::new(declared.width_blocks, view),
             lamps: LampMeasure::new(&declared.lamps, view),
             requests: RequestMeasure::new(&declared.desks, view),
             gathers: GatherMeasure::new(&declared.gathers, view),
             rounds: RoundWatch::new(&declared.sections, view),
-            ledger,
-            sections,
-            stores,
+            seen: Seen {
+                ledger,
+                sections,
+                stores,
+            },
         };
         recorder.note_interests();
         recorder
@@ -172,7 +194,7 @@ impl<'d> Recorder<'d> {
     /// Notes which parts each measurement watches.
     fn note_interests(&mut self) {
         let watched = [
-            (Interest::STORES, self.stores.groups()),
+            (Interest::STORES, self.seen.stores.groups()),
             (Interest::SIEVES, self.sieves.groups()),
             (Interest::FLOWS, self.flows.groups()),
             (Interest::FEEDS, self.feeds.groups()),
@@ -189,7 +211,7 @@ impl<'d> Recorder<'d> {
     fn moved(&mut self, tick: Tick, moved: &Move, view: &View<'_>) {
         let interest = self.interests.of(moved);
         if interest.contains(Interest::STORES) {
-            self.stores.moved(tick, moved, view);
+            self.seen.stores.moved(tick, moved, view);
         }
         if interest.contains(Interest::SIEVES) {
             self.sieves.moved(tick, moved, view);
@@ -214,15 +236,10 @@ impl<'d> Recorder<'d> {
     /// A signal changed: nothing moved.
     fn signal_changed(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
         let tick = moment.tick;
-        self.lock_cover.event(tick, event, &self.sections);
+        self.lock_cover.event(tick, event, &self.seen.sections);
         self.idle_calls.event(event);
-        self.lamps.event(tick, event, &self.ledger, view);
-        let now = Now {
-            view,
-            ledger: &self.ledger,
-            sections: &self.sections,
-            stores: &self.stores,
-        };
+        self.lamps.event(tick, event, &self.seen.ledger, view);
+        let now = self.seen.now(view);
         self.stops.event(tick, event, None, &now);
     }
 
@@ -234,24 +251,14 @@ impl<'d> Recorder<'d> {
     /// The run pauses between two ticks.
     pub(crate) fn pause(&mut self, onward: Onward<'_>) {
         let view = onward.engine.view();
-        let now = Now {
-            view: &view,
-            ledger: &self.ledger,
-            sections: &self.sections,
-            stores: &self.stores,
-        };
+        let now = self.seen.now(&view);
         self.stops.pause(onward, &self.quiet, &now);
     }
 
     /// The run is at its end: what the hall costs at rest is found by going on.
     pub(crate) fn settle(&mut self, onward: Onward<'_>) {
         let view = onward.engine.view();
-        let now = Now {
-            view: &view,
-            ledger: &self.ledger,
-            sections: &self.sections,
-            stores: &self.stores,
-        };
+        let now = self.seen.now(&view);
         self.work.settled(self.stops.work_at_rest(onward, &now));
     }
 
@@ -264,16 +271,11 @@ impl<'d> Recorder<'d> {
     pub(crate) fn finish(self, is_over: bool, after: Afterwards, view: &View<'_>) -> Measured {
         let end = Tick(self.run_ticks);
         let network = view.network();
-        let now = Now {
-            view,
-            ledger: &self.ledger,
-            sections: &self.sections,
-            stores: &self.stores,
-        };
-        let whereabouts = whereabouts::whereabouts(self.declared, &self.ledger, view);
+        let now = self.seen.now(view);
+        let whereabouts = whereabouts::whereabouts(self.declared, &self.seen.ledger, view);
         let quiet = self.quiet.mark(Tick(0), end, is_over, &now);
         let (stops, left) = self.stops.finish(is_over, &self.quiet, &now);
-        let backlogs = self.backlog.finish(&self.sections);
+        let backlogs = self.backlog.finish(&self.seen.sections);
         let covers = self.lock_cover.finish(end);
         let mut cost = self.work.finish();
         for cover in &covers {
@@ -282,7 +284,7 @@ impl<'d> Recorder<'d> {
         }
         let idle_calls = self.idle_calls.finish(end).into_iter();
         let returned = self.returns.found().into_iter();
-        let rounds = returned.zip(self.rounds.finish(end, &self.ledger, view));
+        let rounds = returned.zip(self.rounds.finish(end, &self.seen.ledger, view));
         let declared = self.declared.sections.iter();
         let rows = declared.zip(backlogs.into_iter().zip(covers));
         let rows = rows.zip(rounds.zip(idle_calls)).map(
@@ -296,8 +298,8 @@ impl<'d> Recorder<'d> {
             },
         );
         let sections = rows.collect();
-        let account = self.account.account(&self.stores, view);
-        let (stores, overflow) = self.stores.finish(view);
+        let account = self.account.account(&self.seen.stores, view);
+        let (stores, overflow) = self.seen.stores.finish(view);
         let waited = self.feeds.finish(&self.declared.stops, end);
         Measured {
             ticks_per_second: network.rules().ticks_per_second,
@@ -336,46 +338,36 @@ impl Observer for Recorder<'_> {
             return;
         }
         let tick = moment.tick;
-        let moved = self.ledger.take_up(tick, event, view);
+        let moved = self.seen.ledger.take_up(tick, event, view);
         let moved = moved.as_ref();
-        self.account.event(event, &self.ledger, view);
-        self.sections.take_up(tick, event, moved, view);
+        self.account.event(event, &self.seen.ledger, view);
+        self.seen.sections.take_up(tick, event, moved, view);
         if event.is_item_event() {
             self.quiet.item_event(tick, moved);
         }
         if let Some(moved) = moved {
             self.moved(tick, moved, view);
         }
-        self.returns.event(event, &self.sections);
+        self.returns.event(event, &self.seen.sections);
         if !matches!(event, Event::ItemMoved { .. }) {
-            self.lock_cover.event(tick, event, &self.sections);
-            self.loss.event(tick, event, &self.ledger, view);
+            self.lock_cover.event(tick, event, &self.seen.sections);
+            self.loss.event(tick, event, &self.seen.ledger, view);
         }
         self.work.event(moment, event);
-        let now = Now {
-            view,
-            ledger: &self.ledger,
-            sections: &self.sections,
-            stores: &self.stores,
-        };
+        let now = self.seen.now(view);
         self.stops.event(tick, event, moved, &now);
     }
 
     fn ticks_passed(&mut self, from: Tick, until: Tick, work_per_tick: u64, view: &View<'_>) {
-        self.sections.end_tick(from);
-        self.stores.end_tick();
+        self.seen.sections.end_tick(from);
+        self.seen.stores.end_tick();
         self.feeds.end_tick(from, view);
-        self.backlog.ticks_passed(from, until, &self.sections);
-        self.idle_calls.ticks_passed(from, &self.sections);
+        self.backlog.ticks_passed(from, until, &self.seen.sections);
+        self.idle_calls.ticks_passed(from, &self.seen.sections);
         self.work.ticks_passed(from, until, work_per_tick);
-        let now = Now {
-            view,
-            ledger: &self.ledger,
-            sections: &self.sections,
-            stores: &self.stores,
-        };
+        let now = self.seen.now(view);
         self.stops.ticks_passed(from, until, &now);
-        self.sections.begin_tick();
+        self.seen.sections.begin_tick();
     }
 
     fn delivery(&mut self, moment: Moment, news: &DeliveryNews, _view: &View<'_>) {

@@ -1,8 +1,10 @@
 //! When nothing moved any more, and whether that is certain (tick rules, section 7).
 
+use std::rc::Rc;
+
 use hallwright_core::declare::Section;
-use hallwright_core::engine::{ShuttlePosition, View};
 use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 
@@ -10,20 +12,16 @@ use super::Now;
 use super::ledger::Move;
 use super::sections::parts_of;
 use crate::findings::QuietMark;
-use hallwright_analysis::certainty::certainty_ticks;
+use hallwright_analysis::standstill::Standstill;
 
 /// Remembers the last thing that moved.
 pub(crate) struct QuietWatch {
-    certainty_ticks: u64,
-    /// Something that moves at every end of its cooldown moves again within this time.
-    settling_ticks: u64,
+    standstill: Rc<Standstill>,
     last_item_event: Option<Tick>,
     last_move: Option<Move>,
     last_delivery: Option<Delivery>,
     /// The ticks of all inputs, ascending.
     inputs: Vec<Tick>,
-    selectors: Vec<PartId>,
-    shuttles: Vec<PartId>,
     /// Whether any part moves by itself: a clock, a shuttle, or a bench that counts ticks.
     has_own_motion: bool,
 }
@@ -37,23 +35,14 @@ struct Delivery {
 
 impl QuietWatch {
     /// `inputs`: the ticks of everything that the operator does, ascending.
-    pub(crate) fn new(inputs: Vec<Tick>, view: &View<'_>) -> Self {
-        let network = view.network();
-        let rules = network.rules();
-        let all = |is_wanted: fn(&Part) -> bool| -> Vec<PartId> {
-            let wanted = network.parts().filter(|(_, part)| is_wanted(part));
-            wanted.map(|(id, _)| id).collect()
-        };
+    pub(crate) fn new(inputs: Vec<Tick>, standstill: Rc<Standstill>, network: &Network) -> Self {
         Self {
-            certainty_ticks: certainty_ticks(network),
-            settling_ticks: u64::from(rules.cooldown_ticks.max(rules.arrival_ticks)),
+            standstill,
             last_item_event: None,
             last_move: None,
             last_delivery: None,
             inputs,
-            selectors: all(|part| part.selector().is_some()),
-            shuttles: all(|part| part.shuttle().is_some()),
-            has_own_motion: !all(moves_by_itself).is_empty(),
+            has_own_motion: network.parts().any(|(_, part)| moves_by_itself(part)),
         }
     }
 
@@ -113,8 +102,8 @@ impl QuietWatch {
         now: &Now<'_, '_>,
     ) -> QuietMark {
         let under_way = now.ledger.loose_items() > 0
-            || !self.holding_selectors(now).is_empty()
-            || !self.aboard(now).is_empty();
+            || self.standstill.in_selectors(now.view).next().is_some()
+            || self.standstill.aboard(now.view).next().is_some();
         let is_known = !under_way && self.is_certain(start, until, is_over, now);
         let is_arriving = self.is_arriving(start, until);
         let is_moving = !is_known && (is_arriving || self.is_moving(self.last_item_event, until));
@@ -140,9 +129,9 @@ impl QuietWatch {
             .any(|record| now.sections.holds(record.spot, index));
         let parts = parts_of(section);
         let inside = self
-            .holding_selectors(now)
-            .iter()
-            .any(|part| parts.contains(part));
+            .standstill
+            .in_selectors(now.view)
+            .any(|part| parts.contains(&part));
         let is_known = !loose && !inside && self.is_certain(start, until, is_over, now);
         let last = now.sections.states()[index].last_item_event;
         let is_moving = !is_known && self.is_moving(last, until);
@@ -151,23 +140,6 @@ impl QuietWatch {
             is_known,
             goods_arrive: !is_known && self.is_arriving(start, until),
         }
-    }
-
-    /// The selectors that hold something.
-    pub(crate) fn holding_selectors(&self, now: &Now<'_, '_>) -> Vec<PartId> {
-        let selectors = self.selectors.iter().copied();
-        selectors
-            .filter(|part| now.ledger.held(*part) > 0)
-            .collect()
-    }
-
-    /// The shuttles under way that hold something.
-    pub(crate) fn aboard(&self, now: &Now<'_, '_>) -> Vec<PartId> {
-        let under_way = self.shuttles.iter().copied().filter(|part| {
-            let position = now.view.shuttle_position(*part);
-            now.ledger.held(*part) > 0 && matches!(position, ShuttlePosition::UnderWay { .. })
-        });
-        under_way.collect()
     }
 
     /// The parts that the last item event went from and to, if it was so late that more must have
@@ -182,7 +154,7 @@ impl QuietWatch {
     }
 
     fn is_moving(&self, last: Option<Tick>, until: Tick) -> bool {
-        last.is_some_and(|last| until.0 <= last.0 + self.settling_ticks)
+        last.is_some_and(|last| until.0 <= last.0 + self.standstill.settling_ticks())
     }
 
     /// Whether nothing more can come, given that nothing is loose, inside a selector or aboard:
@@ -200,7 +172,7 @@ impl QuietWatch {
             return false;
         }
         is_over
-            || passed(self.certainty_ticks)
+            || passed(self.standstill.certainty_ticks())
             || (!self.has_own_motion
                 && !self.is_moving(last, until)
                 && !now.view.network().part_ids().any(is_pending))

@@ -12,9 +12,10 @@
 //! and it does not come while the next such delivery is to be expected.
 
 use std::cell::OnceCell;
+use std::rc::Rc;
 
 use hallwright_core::asks::Holding;
-use hallwright_core::declare::{Section, Stop};
+use hallwright_core::declare::{Declarations, Section, Stop};
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
@@ -55,7 +56,7 @@ pub(crate) struct StopMeasure {
     /// For how long a condition must have held at the end of the watch.
     patience_ticks: u64,
     pulses: Pulses,
-    standstill: Standstill,
+    standstill: Rc<Standstill>,
     /// For each section, what drives its parts. Worked out once it is asked for.
     drivers: OnceCell<Vec<Vec<PartId>>>,
     /// The last item event that was not the operator's own doing.
@@ -75,21 +76,21 @@ struct StopWatch {
 
 impl StopMeasure {
     pub(crate) fn new(
-        sections: &[Section],
-        stops: &[Stop],
+        declared: &Declarations,
         run_end: Tick,
+        standstill: Rc<Standstill>,
         view: &View<'_>,
     ) -> Self {
         Self {
-            declared: sections.to_vec(),
-            boundaries: boundaries(stops, run_end),
+            declared: declared.sections.clone(),
+            boundaries: boundaries(&declared.stops, run_end),
             run_end,
             patience_ticks: longest_beat_ticks(view.network()),
             pulses: Pulses::new(view.network()),
-            standstill: Standstill::new(view.network()),
+            standstill,
             drivers: OnceCell::new(),
             last_own_event: None,
-            returns: ReturnMeasure::new(sections, view.network().part_count()),
+            returns: ReturnMeasure::new(&declared.sections, view.network().part_count()),
             watched: None,
             resuming: None,
             found: Vec::new(),
@@ -310,8 +311,8 @@ impl StopMeasure {
                 .map(name)
                 .collect(),
             loose: loose.collect(),
-            in_selectors: counted(quiet.holding_selectors(now)),
-            aboard: counted(quiet.aboard(now)),
+            in_selectors: counted(self.standstill.in_selectors(now.view).collect()),
+            aboard: counted(self.standstill.aboard(now.view).collect()),
             to_be_lifted: counted(self.standstill.counting(now.view).collect()),
             still_moving: moving.into_iter().map(name).collect(),
             moves_later: None,

@@ -1,9 +1,8 @@
 //! Which goods can come where, and how many there ever are.
 
+use hallwright_analysis::incoming::incoming;
 use hallwright_analysis::ways::{KindSet, KindWays};
 use hallwright_core::id::{KindId, PartId};
-use hallwright_core::slot::Filling;
-use hallwright_core::timeline::Action;
 
 use super::Design;
 
@@ -30,26 +29,11 @@ impl Comes {
         }
         let boxes = ways.ways().boxes();
         let mut present = vec![KindSet::none(kinds); ways.ways().node_count()];
-        let mut add = |part: PartId, kind: KindId, contents: &[Filling]| {
-            present[part.index()].insert(kind);
-            for inner in contents {
+        let is_sieve = |part: PartId| design.is_sieve(part);
+        for comes in incoming(network, is_sieve, design.actions.iter().copied()) {
+            present[comes.part.index()].insert(comes.kind);
+            for inner in comes.contents {
                 present[boxes].insert(inner.kind);
-            }
-        };
-        for (part, filling) in network.fillings() {
-            if !design.is_sieve(*part) {
-                add(*part, filling.kind, &filling.contents);
-            }
-        }
-        for action in &design.actions {
-            if let Action::Deliver {
-                place,
-                kind,
-                contents,
-                ..
-            } = action
-            {
-                add(*place, *kind, contents);
             }
         }
         Some(Self {
@@ -67,28 +51,14 @@ impl Comes {
 /// How many items of each kind there are in all, those in boxes and those delivered too.
 pub(super) fn items_of_each_kind(design: &Design<'_>) -> Vec<u64> {
     let mut items = vec![0_u64; design.network.kinds().len()];
-    let mut add = |kind: KindId, count: u64, contents: &[Filling]| {
-        let mut put = |kind: KindId, count: u64| {
-            let sum = &mut items[kind.index()];
-            *sum = sum.saturating_add(count);
-        };
-        put(kind, count);
-        for inner in contents {
-            put(inner.kind, count.saturating_mul(inner.count.into()));
-        }
+    let mut put = |kind: KindId, count: u64| {
+        let sum = &mut items[kind.index()];
+        *sum = sum.saturating_add(count);
     };
-    for (_, filling) in design.network.fillings() {
-        add(filling.kind, filling.count.into(), &filling.contents);
-    }
-    for action in &design.actions {
-        if let Action::Deliver {
-            kind,
-            count,
-            contents,
-            ..
-        } = action
-        {
-            add(*kind, u64::from(*count), contents);
+    for comes in incoming(design.network, |_| false, design.actions.iter().copied()) {
+        put(comes.kind, comes.count);
+        for inner in comes.contents {
+            put(inner.kind, comes.count.saturating_mul(inner.count.into()));
         }
     }
     items
