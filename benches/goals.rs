@@ -18,7 +18,7 @@ enum What {
 enum Bound {
     AtMost(f64),
     AtLeast(f64),
-    /// At most as much as the other, as far as criterion's intervals can tell the two apart.
+    /// At most as much as the other, as far as criterion's intervals can report the two apart.
     NoMore,
 }
 

@@ -12,7 +12,7 @@ use stats_alloc::{INSTRUMENTED_SYSTEM, Region, StatsAlloc};
 #[global_allocator]
 static ALLOCATOR: &StatsAlloc<System> = &INSTRUMENTED_SYSTEM;
 
-/// Makes something, and tells how many bytes it keeps allocated. No other thread may allocate meanwhile.
+/// Makes something, and reports how many bytes it keeps allocated. No other thread may allocate meanwhile.
 pub(crate) fn counted<T>(make: impl FnOnce() -> T) -> (T, u64) {
     let region = Region::new(ALLOCATOR);
     let made = make();

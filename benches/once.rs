@@ -26,7 +26,7 @@ impl Once {
         }
     }
 
-    /// Tells if there is no such case.
+    /// Reports if there is no such case.
     pub(crate) fn finish(self) -> Result<(), String> {
         if self.is_done {
             return Ok(());

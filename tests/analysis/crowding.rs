@@ -232,7 +232,7 @@ fn equal_comparators_count_once() {
         }
         draft.reading_further(count - 3, place);
     });
-    // Of those that are equal the first is told.
+    // Of those that are equal the first is reported.
     let mut draft = Draft::new();
     let place = draft.chest("place");
     draft.comparator("one", place, None, ComparatorMode::Compare);
@@ -297,7 +297,7 @@ fn selectors_and_docks_are_neither_crowded_nor_do_they_crowd() {
     for number in 0..9 {
         draft.hopper(&format!("to eye {number}"), Intake::Cap, Some(eye), None);
     }
-    let dock = draft.builder.add("dock", Part::Place);
+    let dock = draft.builder.add("dock", Part::Dock);
     for number in 0..9 {
         draft.hopper(&format!("to dock {number}"), Intake::Cap, Some(dock), None);
         draft.below(&format!("from dock {number}"), dock, None);

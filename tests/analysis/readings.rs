@@ -88,13 +88,17 @@ fn the_table_says_what_the_engine_reads_of_every_number_of_items() {
             let table = readings(slots, limit);
             let room = u32::from(slots) * u32::from(limit.items());
             for items in 0..=room {
-                let told = (1..=15).find(|level| {
+                let reported = (1..=15).find(|level| {
                     table.levels[level - 1].is_some_and(|reading| {
                         (reading.from_items..=reading.to_items).contains(&items)
                     })
                 });
                 let level = usize::from(read(slots, limit, items));
-                assert_eq!(level, told.unwrap_or(0), "{items} of {limit:?} in {slots}");
+                assert_eq!(
+                    level,
+                    reported.unwrap_or(0),
+                    "{items} of {limit:?} in {slots}"
+                );
             }
         }
     }

@@ -9,15 +9,15 @@ use petgraph::Direction;
 use crate::support::{Draft, names};
 
 /// Every way, in words; the boxes are `boxes`.
-fn told(network: &Network, ways: &Ways) -> Vec<String> {
+fn reported(network: &Network, ways: &Ways) -> Vec<String> {
     let name = |node: usize| match node == ways.boxes() {
         true => "boxes".to_owned(),
         false => network.name(PartId::from_index(node)).to_owned(),
     };
-    let told = ways
+    let reported = ways
         .iter()
         .map(|way| format!("{:?} {} {}", way.kind, name(way.from), name(way.to)));
-    told.collect()
+    reported.collect()
 }
 
 /// A dispenser that fills a bench, from which a mouth gets what comes loose.
@@ -41,7 +41,7 @@ fn packing() -> Network {
 fn every_way_is_there_with_what_happens_along_it() {
     let network = packing();
     assert_eq!(
-        told(&network, &Ways::new(&network)),
+        reported(&network, &Ways::new(&network)),
         [
             "Flow stream mouth",
             "Lift bench stream",
@@ -95,9 +95,9 @@ fn a_hop_counts_each_part_once_and_says_whether_it_pulls() {
 fn a_shuttle_leads_from_each_of_its_places_to_each() {
     let mut draft = Draft::new();
     let [source, store] = draft.chests(["source", "store"]);
-    let places = ["here", "there"].map(|name| draft.builder.add(name, Part::Place));
+    let places = ["here", "there"].map(|name| draft.builder.add(name, Part::Dock));
     let stops = places.map(|place| Leg {
-        place,
+        dock: place,
         travel_ticks: 10,
         dwell_ticks: 0,
         release: None,

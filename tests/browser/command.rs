@@ -1,4 +1,4 @@
-//! Where the command is that draws the pages. It belongs to another crate, so cargo does not tell.
+//! Where the command is that draws the pages. It belongs to another crate, so cargo does not report.
 
 use std::path::{Path, PathBuf};
 use std::process::Command;

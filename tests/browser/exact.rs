@@ -90,7 +90,7 @@ fn compare(scenario: &Scenario, page: &Path, within: Range<u64>, seed: u64) {
         shown.go(ticks[at]);
         let mut seen = shown.json(&script(&names));
         for (part, name) in names.iter().enumerate() {
-            // Not every wait can be told from the state alone.
+            // Not every wait can be reported from the state alone.
             if expected[at][part]["waits"].is_null() {
                 seen[part]["waits"] = Value::Null;
             }

@@ -57,7 +57,7 @@ fn tab_comes_to_everything_in_the_order_of_the_page_and_is_seen() {
         assert_eq!(stop["seen"], true, "{stop}");
         assert_ne!(stop["name"], "", "{stop}");
     }
-    // From the head of the page over map, part and moments to the cursor.
+    // From the head of the page over map, part and flags to the cursor.
     let ids = field("id");
     let places = [
         "theme",
@@ -110,11 +110,11 @@ fn a_part_is_found_and_followed_without_a_mouse() {
         "the arrow keys of the map move the map alone"
     );
 
-    // A part by its name; what is chosen is told to those who do not see it.
+    // A part by its name; what is chosen is reported to those who do not see it.
     shown.type_into("#find", "line[0].head");
     shown.press("Enter");
-    let told = shown.text("document.getElementById('told').textContent");
-    assert!(told.starts_with("line[0].head: "), "{told}");
+    let reported = shown.text("document.getElementById('reported').textContent");
+    assert!(reported.starts_with("line[0].head: "), "{reported}");
     // On to a neighbour by its link in the panel, and the panel keeps the focus as time goes on.
     shown.text("document.querySelector('#details .pairs button').focus()");
     shown.press("Enter");

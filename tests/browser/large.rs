@@ -1,4 +1,4 @@
-//! A hall of 20,000 parts: it opens, what had to be thinned out is told, and the map moves. How fast
+//! A hall of 20,000 parts: it opens, what had to be thinned out is reported, and the map moves. How fast
 //! is measured and written to `target/screenshots/large.txt`, but not judged: machines differ.
 
 use crate::support::{DESK, Shown, drawn, screenshots};
@@ -56,7 +56,7 @@ fn a_hall_of_20_000_parts_opens_and_moves() {
 
     let shown = Shown::open(&page, DESK, "light");
     assert_eq!(shown.text("hallwright.map.run.partCount"), "20500");
-    // What was left out, and what was kept, is told in the page.
+    // What was left out, and what was kept, is reported in the page.
     let note = shown.text("document.querySelector('.summary .note').textContent");
     assert!(note.contains("every tick is kept from"), "{note}");
     let loaded = shown.text("Math.round(performance.getEntriesByName('ready')[0].startTime)");
@@ -69,7 +69,7 @@ fn a_hall_of_20_000_parts_opens_and_moves() {
     shown.keep("large-open");
     let text = format!(
         "20,500 parts, page of {:.2} MB: ready after {loaded} ms; map and cursor moving: \
-         {closed} frames/s as it opens, {open} frames/s with every area open\n",
+         {closed} frames/s as it opens, {open} frames/s with every module open\n",
         bytes as f64 / 1e6
     );
     print!("{text}");

@@ -20,8 +20,8 @@ fn the_pictures_of_the_pages() {
     shown.go(2540);
     shown.text(
         "(() => { const { map } = hallwright; \
-         const area = map.run.areas.findIndex((each) => each.name === 'line[0]'); \
-         map.setAll(true); map.fit(map.run.areas[area]); \
+         const module = map.run.modules.findIndex((each) => each.name === 'line[0]'); \
+         map.setAll(true); map.fit(map.run.modules[module]); \
          map.choose(map.run.find('line[0].head'), false); \
          document.querySelector('.hall').scrollIntoView(); return ''; })()",
     );

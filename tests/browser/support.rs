@@ -49,8 +49,8 @@ pub(crate) fn drawn(arguments: &[&str]) -> (tempfile::TempDir, PathBuf) {
         .arg(format!("html={}", page.display()))
         .output()
         .expect("the command can be started");
-    let told = String::from_utf8_lossy(&output.stderr);
-    assert!(output.status.success(), "{arguments:?}: {told}");
+    let reported = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.success(), "{arguments:?}: {reported}");
     (folder, page)
 }
 

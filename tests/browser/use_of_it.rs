@@ -64,7 +64,7 @@ fn the_keyboard_is_enough() {
     let shown = Shown::open(&page, DESK, "light");
     shown.press("ArrowRight");
     assert_eq!(shown.tick(), 2501);
-    // The list has every area and part of the map, as buttons.
+    // The list has every module and part of the map, as buttons.
     shown.text("document.getElementById('places').open = true");
     shown.wait_for("document.querySelectorAll('#tree button').length > 20");
     shown.text("document.querySelector('#tree [aria-label=\"open line[1]\"]').focus()");
@@ -85,15 +85,15 @@ fn the_keyboard_is_enough() {
 }
 
 #[test]
-fn a_module_opens_where_it_is_clicked_and_a_part_tells_its_next_move() {
+fn a_module_opens_where_it_is_clicked_and_a_part_reports_its_next_move() {
     let (_folder, page) = drawn(&GRANARY);
     let shown = Shown::open(&page, DESK, "light");
     let spot = shown.json(
-        "(() => { const { map } = hallwright; const area = map.run.areas.findIndex((each) => \
-         each.name === 'line[2]'); const { x, y, w, h } = map.run.areas[area]; \
+        "(() => { const { map } = hallwright; const module = map.run.modules.findIndex((each) => \
+         each.name === 'line[2]'); const { x, y, w, h } = map.run.modules[module]; \
          const [px, py] = map.toPixel(x + w / 2, y + h / 2); \
          const { left, top } = map.canvas.getBoundingClientRect(); \
-         return [left + px, top + py, area, map.isOpen[area]]; })()",
+         return [left + px, top + py, module, map.isOpen[module]]; })()",
     );
     let number = |at: usize| spot[at].as_f64().expect("a number");
     assert_eq!(number(3), 0.0, "it is closed at first");
@@ -154,7 +154,7 @@ fn every_place_that_holds_a_kind_is_found() {
 fn a_loss_is_a_moment_to_go_to() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let scenario = folder.path().join("leak.ron");
-    // Nobody takes up what lies at the pond: 3 barley, there from tick 20 on, lost after 100 ticks.
+    // Nobody collects what lies at the pond: 3 barley, there from tick 20 on, lost after 100 ticks.
     std::fs::write(
         &scenario,
         r#"(

@@ -37,7 +37,7 @@ fn choose(shown: &Shown, part: &str) {
 }
 
 #[test]
-fn a_part_tells_how_long_it_waited_for_what() {
+fn a_part_reports_how_long_it_waited_for_what() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let scenario = folder.path().join("small.ron");
     std::fs::write(&scenario, SCENARIO).expect("it can be written");

@@ -51,9 +51,9 @@ fn our_own_scenarios_hold() {
     assert_eq!(code(&output), 0, "{}", stdout(&output));
     let text = stdout(&output);
     // One line for each variant, as long as all is well.
-    let lines = text.lines().filter(|line| line.starts_with("holds "));
+    let lines = text.lines().filter(|line| line.starts_with("ok "));
     assert!(lines.count() >= 7, "{text}");
-    assert!(text.contains("all hold"), "{text}");
+    assert!(text.contains("all ok"), "{text}");
     assert!(
         text.lines().all(|line| line.chars().count() <= 80),
         "{text}"
@@ -87,7 +87,7 @@ fn a_folder_is_walked_in_order_and_each_file_checked_once() {
     let report = checked(&halls, &[&again]);
     let files: Vec<&str> = report["scenarios"]
         .as_array()
-        .expect("scenarios are told")
+        .expect("scenarios are reported")
         .iter()
         .filter_map(|each| each["file"].as_str())
         .collect();
@@ -131,7 +131,7 @@ fn the_report_does_not_depend_on_how_many_runs_are_made_at_once() {
 }
 
 #[test]
-fn a_missed_goal_is_exit_code_1_and_tells_how_to_repeat_it() {
+fn a_missed_goal_is_exit_code_1_and_reports_how_to_repeat_it() {
     let halls = Halls::new();
     let late = SMALL.replace("goals:", r#"stops: [(at: "1s", actions: [])], goals:"#);
     halls.write("small.ron", &late.replace("at_least: 5", "at_least: 7"));
@@ -281,7 +281,7 @@ fn a_file_of_modules_is_named_and_not_run() {
         "(goods: {\"flax\": 64}, modules: {\"slice\": (parts: {\"chest\": Chest()})})",
     );
     let report = checked(&halls, &[]);
-    assert_eq!(report["outcome"], "holds");
+    assert_eq!(report["outcome"], "ok");
     assert_eq!(report["module_files"][0], halls.path("shared.ron"));
     // Named on the command line, it is meant to be a scenario.
     assert_eq!(code(&hallwright(&["check", &halls.path("shared.ron")])), 2);
@@ -299,7 +299,7 @@ fn a_scenario_may_need_a_variant_to_be_whole() {
     halls.write("small.ron", &text);
     let report = checked(&halls, &[]);
     assert_eq!(report["scenarios"][0]["variant"], "few");
-    assert_eq!(report["scenarios"][0]["holds"], false, "{report}");
+    assert_eq!(report["scenarios"][0]["is_ok"], false, "{report}");
     assert_eq!(report["scenarios"][1]["variant"], "many");
-    assert_eq!(report["scenarios"][1]["holds"], true, "{report}");
+    assert_eq!(report["scenarios"][1]["is_ok"], true, "{report}");
 }

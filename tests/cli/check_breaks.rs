@@ -33,7 +33,7 @@ fn assert_says(text: &str, words: &[&str]) {
 }
 
 #[test]
-fn two_goods_swapped_are_told_with_the_stores_they_went_to() {
+fn two_goods_swapped_are_reported_with_the_stores_they_went_to() {
     let text = red(
         "bulk-slice.ron",
         r#"BoxOf(["$kind"])"#,
@@ -52,7 +52,7 @@ fn two_goods_swapped_are_told_with_the_stores_they_went_to() {
 }
 
 #[test]
-fn an_inverted_lock_is_told_with_the_sieves_it_spoils() {
+fn an_inverted_lock_is_reported_with_the_sieves_it_spoils() {
     let text = red(
         "first-slice.ron",
         r#""shut": Inverter(input: "open")"#,
@@ -71,7 +71,7 @@ fn an_inverted_lock_is_told_with_the_sieves_it_spoils() {
 }
 
 #[test]
-fn a_hold_that_is_too_short_is_told_with_what_the_lamp_saw() {
+fn a_hold_that_is_too_short_is_reported_with_what_the_lamp_saw() {
     // A box that passes is in the watched hopper for up to 8 ticks: with 2 the lamp does not wait.
     let text = red("bulk-slice.ron", r#"hold: "12t""#, r#"hold: "2t""#);
     assert_says(
@@ -85,7 +85,7 @@ fn a_hold_that_is_too_short_is_told_with_what_the_lamp_saw() {
 }
 
 #[test]
-fn a_return_at_the_wrong_place_is_told_with_the_mark_it_misses() {
+fn a_return_at_the_wrong_place_is_reported_with_the_mark_it_misses() {
     // At the end of its section, a return leaves all 72 hoppers above it to be cleared: 7 ticks each
     // make 504 ticks, of which the goal allows 320.
     let text = red(
@@ -136,7 +136,7 @@ fn a_shuttle_that_waits_for_room_it_does_not_have_leaves_boxes_behind() {
 }
 
 #[test]
-fn a_quay_that_lets_part_filled_boxes_pass_is_told() {
+fn a_quay_that_lets_part_filled_boxes_pass_is_reported() {
     let text = red_module(
         "quay.ron",
         "quay.ron",
@@ -148,7 +148,7 @@ fn a_quay_that_lets_part_filled_boxes_pass_is_told() {
 }
 
 #[test]
-fn a_display_that_is_not_tried_again_when_it_is_locked_is_told() {
+fn a_display_that_is_not_tried_again_when_it_is_locked_is_reported() {
     let text = red_module(
         "hatch.ron",
         "hatch.ron",
@@ -160,12 +160,12 @@ fn a_display_that_is_not_tried_again_when_it_is_locked_is_told() {
 }
 
 #[test]
-fn permits_that_stay_on_are_told_by_the_work_of_idle_lines() {
+fn permits_that_stay_on_are_reported_by_the_work_of_idle_lines() {
     let text = red_module(
         "control.ron",
         "control.ron",
-        r#"inputs: ["called", "told"]"#,
-        r#"inputs: ["told"]"#,
+        r#"inputs: ["called", "signalled"]"#,
+        r#"inputs: ["signalled"]"#,
     );
     assert_says(&text, &["mean work:", "at most 200.00 units/t"]);
 }

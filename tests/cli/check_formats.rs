@@ -94,11 +94,11 @@ fn the_json_has_the_worst_run_of_each_goal() {
     assert_eq!(report["outcome"], "missed");
     let scenario = &report["scenarios"][0];
     assert_eq!(scenario["runs"], 5);
-    let all = scenario["goals"].as_array().expect("goals are told");
+    let all = scenario["goals"].as_array().expect("goals are reported");
     // What no goal asks has no line.
     let goals: Vec<&Value> = all.iter().filter(|goal| !goal["line"].is_null()).collect();
     assert_eq!((goals.len(), all.len()), (13, 22));
-    assert_eq!(goals[0]["holds"], true);
+    assert_eq!(goals[0]["is_ok"], true);
     assert_eq!(goals[0]["line"], 10);
     let worst = &goals[12]["worst"];
     assert_eq!(goals[12]["line"], 22);
@@ -226,7 +226,7 @@ fn the_shell_line_of_the_page_works_where_it_is_pasted() {
         .output()
         .expect("a shell is there");
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
-    assert!(unwrapped(&stdout(&output)).contains("all hold"));
+    assert!(unwrapped(&stdout(&output)).contains("all ok"));
     let xml = halls.read("check.xml");
     Report::deserialize_from_str(&xml).expect("it is JUnit XML");
 }

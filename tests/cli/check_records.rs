@@ -84,7 +84,7 @@ fn a_check_never_writes_a_record() {
 }
 
 #[test]
-fn a_changed_scenario_is_told_as_such_with_old_new_and_the_tick() {
+fn a_changed_scenario_is_reported_as_such_with_old_new_and_the_tick() {
     let halls = recorded();
     // The haul of the early variant comes 50 ticks later and has one item less: the runs differ from
     // tick 0 on. 400 ticks have a mark every 2 ticks.
@@ -117,7 +117,7 @@ fn a_changed_scenario_with_the_same_figures_holds() {
 }
 
 #[test]
-fn a_changed_program_is_told_apart() {
+fn a_changed_program_is_kept_apart() {
     let halls = recorded();
     let text = halls.read("hall.figures");
     // As if the program had measured something else when it recorded the very same scenario.
@@ -173,11 +173,28 @@ fn a_record_and_its_scenario_must_fit() {
 #[test]
 fn a_record_that_cannot_be_read_is_exit_code_2() {
     let halls = recorded();
-    halls.write("hall.figures", "[early]\nlost: none\n");
+    halls.write("hall.figures", "schema_version = 2\n[early]\nlost: none\n");
     let (code, text) = check(&halls);
     assert_eq!(code, 2, "{text}");
     assert!(
-        text.contains("hall.figures:2: a figure is written `name = value unit`"),
+        text.contains("hall.figures:3: a figure is written `name = value unit`"),
         "{text}"
     );
+}
+
+#[test]
+fn figures_of_an_older_version_are_refused_with_the_way_to_record_them_anew() {
+    let halls = recorded();
+    let older = halls
+        .read("hall.figures")
+        .replace("schema_version = 2\n", "");
+    halls.write("hall.figures", &older);
+    let (code, text) = check(&halls);
+    assert_eq!(code, 2, "{text}");
+    assert!(
+        text.contains("recorded by another version of hallwright")
+            && text.contains("record them anew with `--record`"),
+        "{text}"
+    );
+    assert_eq!(halls.read("hall.figures"), older, "nothing is written");
 }

@@ -123,7 +123,7 @@ fn a_design_under_another_name_is_equal_in_all_runs() {
             Value::Array(Vec::new())
         );
         let text = stdout(&hallwright(&[&["compare"], designs.as_slice()].concat()));
-        let words = "every figure told here is equal in all runs";
+        let words = "every figure reported here is equal in all runs";
         assert!(unwrapped(&text).contains(words), "{text}");
     }
     let names = &compared(&[&one, &one])["designs"];
@@ -131,7 +131,7 @@ fn a_design_under_another_name_is_equal_in_all_runs() {
 }
 
 #[test]
-fn designs_that_function_alike_are_told_with_what_they_cost() {
+fn designs_that_function_alike_are_reported_with_what_they_cost() {
     let halls = lane();
     let parts = r#""store": Chest(),"#;
     let spare = format!("{parts}\n        \"spare\": Hopper(target: \"store\"),");
@@ -182,7 +182,7 @@ fn every_design_meets_the_same_chances() {
 }
 
 #[test]
-fn what_cannot_be_compared_is_told_and_the_rest_compared() {
+fn what_cannot_be_compared_is_reported_and_the_rest_compared() {
     let halls = lane();
     let other = LANE
         .replace("barley", "flax")
@@ -193,7 +193,7 @@ fn what_cannot_be_compared_is_told_and_the_rest_compared() {
     halls.write("other.ron", &other);
     let designs = ["lane.ron", "other.ron"].map(|file| format!("{}#short", halls.path(file)));
     let report = compared(&designs.each_ref().map(String::as_str));
-    let told = report["not_comparable"].to_string();
+    let reported = report["not_comparable"].to_string();
     for words in [
         "kinds of goods only in the first: barley",
         "kinds of goods only in this one: flax",
@@ -202,7 +202,7 @@ fn what_cannot_be_compared_is_told_and_the_rest_compared() {
         "it runs 12.0 s (240 t), the first 10.0 s (200 t)",
         "other goods arrive: first at 0.0 s (0 t), barley 0 in place of 5",
     ] {
-        assert!(told.contains(words), "{words}: {told}");
+        assert!(reported.contains(words), "{words}: {reported}");
     }
     // One item less: the last comes 8 ticks sooner.
     let difference = &cell(&report, "cleared", 1)["less_the_first"];
@@ -234,7 +234,7 @@ fn a_design_without_a_stop_is_compared_in_what_it_has() {
 }
 
 #[test]
-fn mistakes_are_told_with_a_suggestion() {
+fn mistakes_are_reported_with_a_suggestion() {
     let halls = lane();
     let lane = halls.path("lane.ron");
     let leaky = "scenarios/first-slice.ron#leaky";
@@ -272,8 +272,8 @@ fn mistakes_are_told_with_a_suggestion() {
     ] {
         let output = hallwright(&[&["compare"], arguments.as_slice()].concat());
         assert_eq!(code(&output), 2, "{arguments:?}");
-        let told = unwrapped(&stderr(&output));
-        assert!(told.contains(words), "{arguments:?}: {told}");
+        let reported = unwrapped(&stderr(&output));
+        assert!(reported.contains(words), "{arguments:?}: {reported}");
         assert!(output.stdout.is_empty(), "{arguments:?}");
     }
 }

@@ -32,7 +32,7 @@ fn the_markdown_of_a_small_comparison() {
 }
 
 #[test]
-fn only_the_figures_that_are_asked_for_are_told() {
+fn only_the_figures_that_are_asked_for_are_reported() {
     let halls = lane();
     let lane = halls.path("lane.ron");
     let figures = ["--figure", "cleared", "--figure", "hoppers"];

@@ -34,12 +34,12 @@ fn every_complete_example_meets_its_goals() {
     for (_, text) in complete {
         let path = write("scenario.ron", text);
         let output = hallwright(&["run", path.to_str().expect("it is UTF-8")]);
-        let told = stderr(&output);
-        let warnings: Vec<&str> = told
+        let reported = stderr(&output);
+        let warnings: Vec<&str> = reported
             .lines()
             .filter(|line| !line.starts_with("note: "))
             .collect();
-        assert!(warnings.is_empty(), "{text}\n{told}");
+        assert!(warnings.is_empty(), "{text}\n{reported}");
         assert_eq!(output.status.code(), Some(0), "{text}\n{}", stdout(&output));
     }
 }

@@ -9,7 +9,7 @@ fn the_page_names_the_cause_and_what_would_mend_it() {
     let output = hallwright(&["explain", FILTER]);
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
     let text = stdout(&output);
-    let told = "stuck: 20 items, at most 0\n  \
+    let reported = "stuck: 20 items, at most 0\n  \
                 20 madder in sieve: \"madder\" has room\n    \
                 - out, which draws from sieve, is locked by shut\n    \
                 - shut is on as long as open is off\n    \
@@ -19,7 +19,7 @@ fn the_page_names_the_cause_and_what_would_mend_it() {
                 - it never does: with as much madder as fits into sieve it reads 3\n    \
                 > let open take 2 from level instead of 3: sieve reads 2 at rest, and 3 with\n      \
                 one more madder\n";
-    assert!(text.contains(told), "{text}");
+    assert!(text.contains(reported), "{text}");
     assert!(
         text.lines().all(|line| line.chars().count() <= 80),
         "{text}"
@@ -27,7 +27,7 @@ fn the_page_names_the_cause_and_what_would_mend_it() {
 }
 
 #[test]
-fn the_same_is_told_in_json() {
+fn the_same_is_reported_in_json() {
     let output = hallwright(&["explain", FILTER, "--output", "json"]);
     let found: serde_json::Value =
         serde_json::from_slice(&output.stdout).expect("the explanation is JSON");

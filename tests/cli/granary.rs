@@ -49,7 +49,9 @@ fn swept(variant: &str) -> Value {
 
 /// The worst time to a mark of the whole hall, in ticks; at no stop may it be missing.
 fn worst_ticks(report: &Value, mark: &str) -> u64 {
-    let marks = report["sweep"]["marks"].as_array().expect("marks are told");
+    let marks = report["sweep"]["marks"]
+        .as_array()
+        .expect("marks are reported");
     let of_all = |found: &&Value| found["section"].is_null() && found["mark"] == mark;
     let found = marks.iter().find(of_all).expect("the hall has the mark");
     assert_eq!(found["never_runs"], 0, "{mark}");
@@ -61,7 +63,7 @@ fn worst_ticks(report: &Value, mark: &str) -> u64 {
 /// At how many of the stops something was lost.
 fn stops_with_losses(report: &Value) -> usize {
     let ticks = report["sweep"]["lost_at_stop_ticks"].as_array();
-    ticks.expect("losses are told").len()
+    ticks.expect("losses are reported").len()
 }
 
 /// Items of a kind of place, by the name that the report has for it.
@@ -82,7 +84,7 @@ fn the_hall_in_eight_sections_stops_within_30_s_at_the_worst_moment() {
     assert!(safe <= 30 * 20);
     assert_eq!(stops_with_losses(&report), 0);
     assert_eq!(whereabouts(&report, "misplaced_items"), 0);
-    assert_eq!(whereabouts(&report, "elsewhere_items"), 0);
+    assert_eq!(whereabouts(&report, "in_lines_items"), 0);
     assert_eq!(report["sweep"]["all_goals_met"], true);
 }
 
@@ -109,7 +111,7 @@ fn a_call_that_is_not_held_keeps_the_last_items_going_round() {
     let held = findings(&[HALL, "--variant", "four sections"], 0);
     let not_held = findings(&[HALL, "--variant", "no call held"], 0);
     let unsorted =
-        |report| whereabouts(report, "elsewhere_items") + whereabouts(report, "loose_items");
+        |report| whereabouts(report, "in_lines_items") + whereabouts(report, "loose_items");
     assert_eq!(unsorted(&held), 0);
     assert!(unsorted(&not_held) > 0);
     // Every item that is not in its store by then is one of the 1,085 wares of the scenario.

@@ -3,7 +3,7 @@
 use crate::support::{hallwright, stderr, stdout};
 
 #[test]
-fn the_levels_of_a_hopper_are_told() {
+fn the_levels_of_a_hopper_are_reported() {
     let output = hallwright(&["levels", "--slots", "5", "--stack", "64"]);
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
     let text = stdout(&output);
@@ -25,7 +25,7 @@ fn the_levels_of_a_hopper_are_told() {
 }
 
 #[test]
-fn without_flags_the_common_inventories_are_told() {
+fn without_flags_the_common_inventories_are_reported() {
     let text = stdout(&hallwright(&["levels"]));
     for words in [
         "stack to 64:",

@@ -48,8 +48,8 @@ fn one_line_of_288_hoppers_does_what_it_can() {
     assert!(least >= 287.0 * 7.0 - 8.0, "{least} ticks");
     // Every second one of the 500 items of the haul is chaff, which no store of the line takes.
     assert_eq!(number(&found, "/limits/flows/1/counted/most_items"), 250.0);
-    let holder = found.pointer("/limits/flows/0/steadiest/held_by/0/part");
-    assert_eq!(holder, Some(&Value::from("part[0].head")));
+    let limiter = found.pointer("/limits/flows/0/steadiest/limited_by/0/part");
+    assert_eq!(limiter, Some(&Value::from("part[0].head")));
 }
 
 #[test]
@@ -120,7 +120,7 @@ fn marks_hold(stop: &Value, least: &Value, what: &str) {
         let Some(measured) = stop[format!("stop_{mark}_ticks")].as_u64() else {
             continue;
         };
-        // Of a limit that says nothing no number is told.
+        // Of a limit that says nothing no number is reported.
         let is_known = least[format!("{mark}_certainty")] != "unknown";
         let least = least[format!("least_stop_{mark}_ticks")].as_u64();
         let holds = !is_known || least.is_some_and(|least| least <= measured);
@@ -132,7 +132,7 @@ fn marks_hold(stop: &Value, least: &Value, what: &str) {
 }
 
 #[test]
-fn the_text_tells_what_was_possible() {
+fn the_text_reports_what_was_possible() {
     let output = hallwright(&[
         "run",
         "scenarios/multi-item-line.ron",
@@ -141,7 +141,7 @@ fn the_text_tells_what_was_possible() {
     ]);
     let text = stdout(&output).replace("\n          ", " ");
     assert!(
-        text.contains("At best   into the line: 2.50 of 2.50 items/s, held by part[0].head;"),
+        text.contains("At best   into the line: 2.50 of 2.50 items/s, limited by part[0].head;"),
         "{text}"
     );
     assert!(

@@ -28,7 +28,7 @@ fn a_scenario_that_is_not_there() {
 }
 
 #[test]
-fn a_misspelt_variant_is_told_with_a_suggestion() {
+fn a_misspelt_variant_is_reported_with_a_suggestion() {
     assert_snapshot!(page(&[
         "run",
         "scenarios/first-slice.ron",
@@ -38,7 +38,7 @@ fn a_misspelt_variant_is_told_with_a_suggestion() {
 }
 
 #[test]
-fn a_misspelt_parameter_is_told_with_a_suggestion() {
+fn a_misspelt_parameter_is_reported_with_a_suggestion() {
     assert_snapshot!(page(&[
         "run",
         "scenarios/first-slice.ron",

@@ -55,6 +55,9 @@ fn a_trace_has_every_event_on_a_line_of_its_own() {
         .lines()
         .map(|line| serde_json::from_str(&line.expect("text")).expect("an object a line"))
         .collect();
+    // The first line is no event: it says by which names the others are to be read.
+    assert_eq!(lines[0], serde_json::json!({"schema_version": 2}));
+    let lines = &lines[1..];
     let ticks: Vec<u64> = lines
         .iter()
         .filter_map(|line| line["tick"].as_u64())
@@ -126,7 +129,7 @@ fn a_missed_goal_is_exit_code_1() {
 }
 
 #[test]
-fn a_stop_sweep_tells_the_best_and_the_worst() {
+fn a_stop_sweep_reports_the_best_and_the_worst() {
     let arguments = [
         "scenarios/multi-item-line.ron",
         "--variant",

@@ -102,10 +102,10 @@ fn two_goods_swapped_turn_the_check_red() {
     halls.write("goods/allocation.csv", &swapped);
     let output = hallwright(&["check", halls.folder(), "--shuffles", "0"]);
     assert_eq!(output.status.code(), Some(1), "{}", stdout(&output));
-    let told = unwrapped(&stdout(&output));
+    let reported = unwrapped(&stdout(&output));
     assert!(
-        told.contains("barley in bulk 1[0]") && told.contains("rye in bulk 1[1]"),
-        "{told}"
+        reported.contains("barley in bulk 1[0]") && reported.contains("rye in bulk 1[1]"),
+        "{reported}"
     );
 }
 
@@ -173,7 +173,7 @@ fn what_somebody_has_gone_on_with_is_not_lost() {
 }
 
 #[test]
-fn mistakes_in_all_files_are_told_at_once_with_their_places() {
+fn mistakes_in_all_files_are_reported_at_once_with_their_places() {
     let halls = Halls::new();
     halls.write(
         "goods.csv",
@@ -187,14 +187,14 @@ fn mistakes_in_all_files_are_told_at_once_with_their_places() {
     let (hall, costs) = (halls.path("hall.ron"), halls.path("costs.csv"));
     let output = plan(&halls, &["--hall", &hall, "--costs", &costs]);
     assert_eq!(output.status.code(), Some(2));
-    let told = stderr(&output);
+    let reported = stderr(&output);
     for place in [
         "goods.csv:2:9",
         "goods.csv:3:10",
         "hall.ron:1:9",
         "costs.csv:2:17",
     ] {
-        assert!(told.contains(place), "{place} in {told}");
+        assert!(reported.contains(place), "{place} in {reported}");
     }
     assert!(!std::path::Path::new(&halls.path("goods")).exists());
 }
@@ -227,7 +227,7 @@ fn the_report_for_programs_has_units_in_its_names() {
     );
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
     let report: serde_json::Value = serde_json::from_slice(&output.stdout).expect("it is JSON");
-    assert_eq!(report["schema_version"], 1);
+    assert_eq!(report["schema_version"], 2);
     assert_eq!(report["kinds"], 8);
     assert_eq!(report["tile_blocks"], 6);
     assert_eq!(report["stop_wished_ticks"], 600);

@@ -22,14 +22,14 @@ fn nothing_outside_the_root_is_quoted_and_a_root_can_be_named() {
     for command in ["run", "check", "show", "explain", "compare", "tune"] {
         let output = hallwright(&[command, &hall]);
         assert_eq!(output.status.code(), Some(2), "{command}");
-        let told = stderr(&output);
+        let reported = stderr(&output);
         assert!(
-            told.contains("file::outside-root") && told.contains("--root"),
-            "{told}"
+            reported.contains("file::outside-root") && reported.contains("--root"),
+            "{reported}"
         );
         assert!(
-            !told.contains("hunter") && !stdout(&output).contains("hunter"),
-            "{told}"
+            !reported.contains("hunter") && !stdout(&output).contains("hunter"),
+            "{reported}"
         );
     }
     halls.write("shared.ron", "(goods: {\"barley\": 64})");
@@ -74,9 +74,9 @@ fn no_walk_leads_out_of_the_root() {
         symlink(target, halls.path(name)).expect("a link");
         let output = hallwright(&["check", halls.folder()]);
         assert_eq!(output.status.code(), Some(2), "{name}");
-        let told = format!("{}{}", stdout(&output), stderr(&output));
-        assert!(!told.contains("hunter"), "{told}");
-        assert!(told.contains("--root"), "{told}");
+        let reported = format!("{}{}", stdout(&output), stderr(&output));
+        assert!(!reported.contains("hunter"), "{reported}");
+        assert!(reported.contains("--root"), "{reported}");
         std::fs::remove_file(halls.path(name)).expect("it is there");
     }
 }

@@ -89,9 +89,9 @@ fn every_way_to_a_run_finds_the_same() {
 
     let tune = ["tune", &lane, "--set", "next=second", "--no-cache"];
     let tuned = printed(&[&tune[..], &SWEEP, &orders].concat());
-    let combination = &tuned["combinations"][0];
-    assert_eq!(combination["worst_stop_ticks"], AFTER_STOP_TICKS);
-    assert_eq!(combination["runs"], 3);
+    let design = &tuned["designs"][0];
+    assert_eq!(design["worst_stop_ticks"], AFTER_STOP_TICKS);
+    assert_eq!(design["runs"], 3);
 }
 
 #[test]

@@ -53,7 +53,7 @@ fn variant(scenario: &str, variant: &str) -> Value {
 fn stored(report: &Value, store: &str) -> u64 {
     let stores = report["sorting"]["stores"]
         .as_array()
-        .expect("stores are told");
+        .expect("stores are reported");
     let found = stores.iter().find(|found| found["name"] == store);
     found
         .and_then(|found| found["final_items"].as_u64())
@@ -77,10 +77,15 @@ fn filters_and_selectors_put_the_same_into_the_same_stores() {
 fn a_leaky_filter_that_backs_up_breaks_its_neighbours() {
     let report = variant("scenarios/first-slice.ron", "leaky");
     assert_eq!(report["sorting"]["sieves_intact"], false);
-    assert!(report["sorting"]["misplaced_items"].as_u64().expect("told") > 0);
+    assert!(
+        report["sorting"]["misplaced_items"]
+            .as_u64()
+            .expect("reported")
+            > 0
+    );
     let sieves = report["sorting"]["sieves"]
         .as_array()
-        .expect("sieves are told");
+        .expect("sieves are reported");
     let broken: Vec<&Value> = sieves
         .iter()
         .filter(|sieve| sieve["intact"] == false)
@@ -134,11 +139,11 @@ fn midway_returns_clear_a_line_eight_times_as_fast() {
 
 /// The first rise of a lamp: how many boxes the parts it watches held.
 fn boxes_at_rise(report: &Value, lamp: &str) -> u64 {
-    let lamps = report["lamps"].as_array().expect("lamps are told");
+    let lamps = report["lamps"].as_array().expect("lamps are reported");
     let lamp = lamps
         .iter()
         .find(|found| found["name"] == lamp)
-        .expect("the lamp is told");
+        .expect("the lamp is reported");
     let first = &lamp["changes"][0];
     assert_eq!(first["rose"], true, "{lamp}");
     first["watched_items"]

@@ -1,4 +1,4 @@
-//! `hallwright tune`: what it is told, what it finds, what it writes and keeps.
+//! `hallwright tune`: what it is reported, what it finds, what it writes and keeps.
 
 use std::io::BufRead;
 use std::process::{Command, Stdio};
@@ -27,9 +27,13 @@ fn halls() -> (Halls, String) {
 /// code.
 fn tune(path: &str, flags: &[&str], exit_code: i32) -> (String, String) {
     let output = hallwright(&[&["tune", path, "--no-cache"], flags].concat());
-    let (out, told) = (stdout(&output), stderr(&output));
-    assert_eq!(output.status.code(), Some(exit_code), "{flags:?}: {told}");
-    (out, told)
+    let (out, reported) = (stdout(&output), stderr(&output));
+    assert_eq!(
+        output.status.code(),
+        Some(exit_code),
+        "{flags:?}: {reported}"
+    );
+    (out, reported)
 }
 
 fn json(path: &str, flags: &[&str], exit_code: i32) -> Value {
@@ -38,17 +42,16 @@ fn json(path: &str, flags: &[&str], exit_code: i32) -> Value {
 }
 
 #[test]
-fn the_count_is_told_before_and_is_right() {
+fn the_count_is_reported_before_and_is_right() {
     let (_halls, path) = halls();
-    // 5 x 2 combinations; declared, reversed and one shuffled order; seeds 0 and 1; 8 stop ticks.
-    let (_, told) = tune(&path, &["--shuffles", "1", "--seeds", "1"], 0);
-    let count =
-        "10 combinations × 3 orders × 2 seeds × 8 stop ticks = 480 runs, of which 0 are known";
-    assert!(told.contains(count), "{told}");
+    // 5 x 2 designs; declared, reversed and one shuffled order; seeds 0 and 1; 8 stop ticks.
+    let (_, reported) = tune(&path, &["--shuffles", "1", "--seeds", "1"], 0);
+    let count = "10 designs × 3 orders × 2 seeds × 8 stop ticks = 480 runs, of which 0 are known";
+    assert!(reported.contains(count), "{reported}");
     let swept = ["--shuffles", "0", "--stop-sweep", "400..404/2"];
-    let (_, told) = tune(&path, &swept, 0);
-    let count = "10 combinations × 2 orders × 1 seed × 3 stop ticks = 60 runs";
-    assert!(told.contains(count), "{told}");
+    let (_, reported) = tune(&path, &swept, 0);
+    let count = "10 designs × 2 orders × 1 seed × 3 stop ticks = 60 runs";
+    assert!(reported.contains(count), "{reported}");
 }
 
 #[test]
@@ -81,7 +84,7 @@ fn what_is_written_does_not_depend_on_how_many_runs_are_made_at_once() {
 }
 
 #[test]
-fn flags_and_ranges_that_cannot_be_used_are_told() {
+fn flags_and_ranges_that_cannot_be_used_are_reported() {
     let (halls, path) = halls();
     for (flags, words) in [
         (
@@ -107,29 +110,32 @@ fn flags_and_ranges_that_cannot_be_used_are_told() {
             "FORMAT is text, json, csv or variant",
         ),
     ] {
-        let (_, told) = tune(&path, flags, 2);
-        assert!(unwrapped(&told).contains(words), "{flags:?}: {told}");
+        let (_, reported) = tune(&path, flags, 2);
+        assert!(
+            unwrapped(&reported).contains(words),
+            "{flags:?}: {reported}"
+        );
     }
     let plain = mill().replace("    ranges: {\"lanes\"", "    // {\"lanes\"");
     halls.write("plain.ron", &plain);
-    let (_, told) = tune(&halls.path("plain.ron"), &[], 2);
-    assert!(told.contains("declare `ranges`"), "{told}");
+    let (_, reported) = tune(&halls.path("plain.ron"), &[], 2);
+    assert!(reported.contains("declare `ranges`"), "{reported}");
     tune(&halls.path("plain.ron"), &["--range", "lanes=2"], 0);
     let (before, _) = plain.split_once("    goals: [").expect("it has goals");
     halls.write("aimless.ron", &format!("{before})"));
-    let (_, told) = tune(&halls.path("aimless.ron"), &["--range", "lanes=2"], 4);
-    assert!(told.contains("no goal is declared"), "{told}");
+    let (_, reported) = tune(&halls.path("aimless.ron"), &["--range", "lanes=2"], 4);
+    assert!(reported.contains("no goal is declared"), "{reported}");
 }
 
 #[test]
-fn combinations_that_do_not_compile_are_told_and_the_others_tried() {
+fn designs_that_do_not_compile_are_reported_and_the_others_tried() {
     let (_halls, path) = halls();
     let found = json(
         &path,
         &["--range", "lanes=-1,0,2,8", "--range", "locked=false"],
         0,
     );
-    let fates: Vec<&str> = found["combinations"]
+    let fates: Vec<&str> = found["designs"]
         .as_array()
         .expect("a list")
         .iter()
@@ -144,12 +150,12 @@ fn combinations_that_do_not_compile_are_told_and_the_others_tried() {
             "meets all goals"
         ]
     );
-    let reason = found["combinations"][0]["reason"].as_str().expect("words");
+    let reason = found["designs"][0]["reason"].as_str().expect("words");
     assert!(reason.contains("-1 is too small"), "{reason}");
     assert_eq!(found["cheapest"], 2);
-    let (_, told) = tune(&path, &["--range", "lanes=-2,-1"], 2);
-    assert!(told.contains("no combination can be used"), "{told}");
-    assert!(told.contains("-2 is too small"), "{told}");
+    let (_, reported) = tune(&path, &["--range", "lanes=-2,-1"], 2);
+    assert!(reported.contains("no design can be used"), "{reported}");
+    assert!(reported.contains("-2 is too small"), "{reported}");
 }
 
 #[test]
@@ -163,7 +169,7 @@ fn goals_for_one_variant_are_judged_if_the_search_starts_from_it() {
     let cheapest = |flags: &[&str]| {
         let found = json(&path, &[&unlocked[..], flags].concat(), 0);
         let cheapest = usize::try_from(found["cheapest"].as_u64().expect("one")).expect("small");
-        found["combinations"][cheapest]["values"]["lanes"].clone()
+        found["designs"][cheapest]["values"]["lanes"].clone()
     };
     assert_eq!(cheapest(&["--variant", "quick"]), "3");
     assert_eq!(cheapest(&["--variant", "slow"]), "2");
@@ -202,7 +208,7 @@ fn the_found_design_is_a_variant_to_paste() {
     let checked: Value = serde_json::from_str(&halls.read("check.json")).expect("it is JSON");
     let holds = |place: usize| {
         let one = &checked["scenarios"][place];
-        (one["variant"].as_str(), one["holds"].as_bool())
+        (one["variant"].as_str(), one["is_ok"].as_bool())
     };
     assert_eq!(holds(0), (Some("found"), Some(true)));
     assert_eq!(holds(1), (Some("base"), Some(false)));
@@ -247,9 +253,9 @@ fn a_search_that_was_interrupted_goes_on() {
     let (halls, path) = halls();
     let cache = halls.path("kept");
     let flags = ["--range", "lanes=1..40", "--shuffles", "5", "--jobs", "1"];
-    let (whole, told) = tune(&path, &flags, 0);
+    let (whole, reported) = tune(&path, &flags, 0);
     let all = number_before(
-        &told
+        &reported
             .split("made")
             .nth(1)
             .map_or(String::new(), |rest| format!("made{rest}")),
@@ -276,12 +282,12 @@ fn a_search_that_was_interrupted_goes_on() {
     let kept = kept();
     assert!(kept < all, "it was over before it was interrupted");
     let output = hallwright(&[&["tune", &path, "--cache", &cache], &flags[..]].concat());
-    let told = stderr(&output);
+    let reported = stderr(&output);
     assert_eq!(stdout(&output), whole);
-    let known = number_before(&told, " are known");
+    let known = number_before(&reported, " are known");
     // The last line may have been cut off.
     assert!(known == kept || known + 1 == kept, "{known} of {kept}");
-    let made = told
+    let made = reported
         .lines()
         .find(|line| line.starts_with("made"))
         .expect("a line");
@@ -289,7 +295,7 @@ fn a_search_that_was_interrupted_goes_on() {
 }
 
 #[test]
-fn a_damaged_result_is_told_and_made_anew() {
+fn a_damaged_result_is_reported_and_made_anew() {
     let (halls, path) = halls();
     let cache = halls.path("kept");
     let run = || hallwright(&["tune", &path, "--cache", &cache]);
@@ -304,8 +310,8 @@ fn a_damaged_result_is_told_and_made_anew() {
     let damaged = text.replacen("{\"Number\":", "{\"Number\":9", 1);
     std::fs::write(&file, damaged).expect("it can be written");
     let again = run();
-    let told = stderr(&again);
-    assert!(told.contains("1 damaged"), "{told}");
-    assert!(told.contains("made 1 run\n"), "{told}");
+    let reported = stderr(&again);
+    assert!(reported.contains("1 damaged"), "{reported}");
+    assert!(reported.contains("made 1 run\n"), "{reported}");
     assert_eq!(stdout(&again), stdout(&first));
 }

@@ -1,4 +1,4 @@
-//! `tune` finds what a full enumeration finds: here every run of every combination is made, one after
+//! `tune` finds what a full enumeration finds: here every run of every design is made, one after
 //! the other, with nothing but the library's `load` and `run`.
 
 use hallwright_core::setup::UpdateOrder;
@@ -19,7 +19,7 @@ struct Space {
     has_stop: bool,
 }
 
-/// One combination, with all its runs made.
+/// One design, with all its runs made.
 struct Enumerated {
     set: Vec<(String, String)>,
     /// Every goal of every run; none if it does not compile.
@@ -37,8 +37,8 @@ const ORDERS: [UpdateOrder; 3] = [
     UpdateOrder::Shuffled(1),
 ];
 
-/// All combinations, the last value changing quickest.
-fn combinations(values: &[(&str, Vec<&str>)]) -> Vec<Vec<(String, String)>> {
+/// All designs, the last value changing quickest.
+fn designs(values: &[(&str, Vec<&str>)]) -> Vec<Vec<(String, String)>> {
     values.iter().fold(vec![Vec::new()], |all, (name, values)| {
         let longer = all.iter().flat_map(|set| {
             values.iter().map(|value| {
@@ -168,12 +168,12 @@ fn tuned(path: &str, space: &Space, by: &str) -> Value {
     serde_json::from_str(&stdout(&output)).unwrap_or_else(|_| panic!("{}", stderr(&output)))
 }
 
-/// Compares a space; returns how many combinations meet all goals, and how many do not compile.
+/// Compares a space; returns how many designs meet all goals, and how many do not compile.
 fn compare(space: &Space) -> (usize, usize) {
     let halls = Halls::new();
     halls.write("hall.ron", &space.text);
     let path = halls.path("hall.ron");
-    let sets = combinations(&space.values).into_iter();
+    let sets = designs(&space.values).into_iter();
     let all: Vec<Enumerated> = sets.map(|set| enumerated(&path, set, space)).collect();
     let found: Vec<usize> = (0..all.len())
         .filter(|place| all[*place].meets_all())
@@ -194,7 +194,7 @@ fn compare(space: &Space) -> (usize, usize) {
     let undominated: Vec<usize> = found.iter().filter(is_best).copied().collect();
     assert_eq!(report["undominated"], serde_json::json!(undominated));
     for (place, one) in all.iter().enumerate() {
-        compare_one(one, &report["combinations"][place]);
+        compare_one(one, &report["designs"][place]);
     }
     if found.is_empty() {
         compare_nearest(&all, &report);
@@ -227,7 +227,7 @@ fn compare_one(one: &Enumerated, row: &Value) {
     }
 }
 
-/// What kept combinations out, and how near they came, over all runs.
+/// What kept designs out, and how near they came, over all runs.
 fn compare_nearest(all: &[Enumerated], report: &Value) {
     let compiled: Vec<usize> = (0..all.len())
         .filter(|place| !all[*place].runs.is_empty())
@@ -247,7 +247,7 @@ fn compare_nearest(all: &[Enumerated], report: &Value) {
             continue;
         }
         let row = rows.next().expect("a row for each goal in the way");
-        assert_eq!(row["combinations"], kept_out);
+        assert_eq!(row["designs"], kept_out);
         let nearest = least(&compiled, |place| {
             vec![
                 f64::from(u8::from(misses(place, goal))),
@@ -255,7 +255,7 @@ fn compare_nearest(all: &[Enumerated], report: &Value) {
             ]
         });
         assert_eq!(
-            row["nearest"]["combination"],
+            row["nearest"]["design"],
             serde_json::json!(nearest),
             "goal {goal}"
         );
@@ -266,10 +266,7 @@ fn compare_nearest(all: &[Enumerated], report: &Value) {
         let excess = missed.iter().map(|goal| all[place].excess(*goal));
         vec![missed.len() as f64, excess.fold(0.0, f64::max)]
     });
-    assert_eq!(
-        report["nearest"][0]["combination"],
-        serde_json::json!(nearest)
-    );
+    assert_eq!(report["nearest"][0]["design"], serde_json::json!(nearest));
 }
 
 #[test]

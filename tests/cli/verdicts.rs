@@ -83,7 +83,7 @@ fn a_run_for_programs_has_all_of_them() {
 }
 
 #[test]
-fn a_run_for_people_tells_goals_and_whatever_is_not_as_it_should_be() {
+fn a_run_for_people_reports_goals_and_whatever_is_not_as_it_should_be() {
     let (_halls, path) = dirty();
     let text = unwrapped(&made(&["run", &path]));
     assert!(text.contains("allowed lost: 2 items, at most 2"), "{text}");
@@ -161,11 +161,11 @@ fn a_test_report_has_a_case_for_each_and_what_is_allowed_did_not_pass() {
 }
 
 #[test]
-fn annotations_tell_whatever_is_not_as_it_should_be() {
+fn annotations_report_whatever_is_not_as_it_should_be() {
     let (_halls, path) = dirty();
     let text = made(&["check", &path, "--output", "annotations=-"]);
     // Subject, command, and the line that it points to.
-    let told: BTreeSet<(&str, &str, &str)> = text
+    let reported: BTreeSet<(&str, &str, &str)> = text
         .lines()
         .map(|line| {
             let (command, rest) = line[2..].split_once(' ').expect("a place");
@@ -181,7 +181,7 @@ fn annotations_tell_whatever_is_not_as_it_should_be() {
         ("without a home", "error", "15"),
         ("misplaced", "error", "1"),
     ];
-    assert_eq!(told, expected.into_iter().collect(), "{text}");
+    assert_eq!(reported, expected.into_iter().collect(), "{text}");
     assert!(text.contains("judged though no goal asks"), "{text}");
 }
 
@@ -241,7 +241,7 @@ fn a_search_leaves_a_design_that_misses_what_no_goal_asks_and_says_why() {
     };
     let text = search("sent=70,64", 0);
     assert!(text.contains("Cheapest by hoppers: sent=64"), "{text}");
-    let why = "- backed up kept out 1 combination, judged though no goal asks";
+    let why = "- backed up kept out 1 design, judged though no goal asks";
     assert!(text.contains(why), "{text}");
     let text = search("sent=70", 1);
     assert!(text.contains("\"flax store\" is full"), "{text}");

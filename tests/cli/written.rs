@@ -102,10 +102,13 @@ fn a_scenario_is_not_written_over_itself() {
 }
 
 #[test]
-fn a_warning_is_told_and_does_not_stop_a_run() {
+fn a_warning_is_reported_and_does_not_stop_a_run() {
     let output = hallwright(&["run", "tests/layouts/smelly/never-filled.ron"]);
     assert_eq!(output.status.code(), Some(0));
-    let told = stderr(&output);
-    assert!(told.contains("warning[smell::never-filled]"), "{told}");
-    assert!(told.contains("used here"), "{told}");
+    let reported = stderr(&output);
+    assert!(
+        reported.contains("warning[smell::never-filled]"),
+        "{reported}"
+    );
+    assert!(reported.contains("used here"), "{reported}");
 }

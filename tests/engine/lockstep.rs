@@ -1,6 +1,6 @@
 //! Both engines side by side through every worked trace: the same events and the same digest.
 //!
-//! The worked traces do not tell stacks and boxes of a kind apart, nor show cooldowns, queues and
+//! The worked traces do not report stacks and boxes of a kind apart, nor show cooldowns, queues and
 //! what is pending; events and digests do.
 
 use hallwright_core::engine::Engine;

@@ -124,7 +124,7 @@ fn by_inventory(
                     | Part::Hopper(_)
                     | Part::Dropper(_)
                     | Part::Bench(_)
-                    | Part::Place
+                    | Part::Dock
             )
         })
         .map(|(part, _)| {
@@ -154,7 +154,7 @@ pub(crate) fn in_words(network: &Network, moment: Moment, event: &Event) -> Valu
             json!(["withdraw", name(place), kind(item), count])
         }
         Event::Clicked { dropper } => json!(["click", name(dropper)]),
-        Event::Ejected { dropper, item } => json!(["eject", name(dropper), kind(item)]),
+        Event::Thrown { dropper, item } => json!(["eject", name(dropper), kind(item)]),
         Event::CameLoose {
             item, count, place, ..
         } => json!(["loose", kind(item), count, name(place)]),

@@ -180,7 +180,7 @@ impl<'a> NetworkReader<'a> {
                 let place = text_of(&stop["place"]);
                 if !self.names.iter().any(|known| known == place) {
                     self.declare(place);
-                    self.define(place, Part::Place);
+                    self.define(place, Part::Dock);
                 }
             }
         }
@@ -355,7 +355,7 @@ impl<'a> NetworkReader<'a> {
 
     fn shuttle(&self, part: &Value) -> Shuttle {
         let stop = |stop: &Value| Leg {
-            place: self.part(&stop["place"]),
+            dock: self.part(&stop["place"]),
             travel_ticks: number(&stop["travel"]),
             dwell_ticks: number_or(&stop["dwell"], 0),
             release: self.part_if_any(&stop["release"]),

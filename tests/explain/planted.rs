@@ -24,14 +24,15 @@ fn is_named(name: &str, cause: Cause, part: &str) {
 }
 
 /// Cutting the time of a named wait by `k` ticks must bring the mark sooner by `k` ticks up to the
-/// slack that is told of it, and beyond that come to what is told.
+/// slack that is reported of it, and beyond that come to what is reported.
 #[track_caller]
 fn wins_its_slack(name: &str, cause: Cause, part: &str) -> (u64, Beyond) {
     let whole = stop_of(name, &[]);
-    let mut told = whole.shorter.iter();
-    let told = told.find(|told| (told.cause, told.part.as_str()) == (cause, part));
-    let told = told.unwrap_or_else(|| panic!("{whole:#?}"));
-    let slack = told.slack_ticks;
+    let mut reported = whole.shorter.iter();
+    let reported =
+        reported.find(|reported| (reported.cause, reported.part.as_str()) == (cause, part));
+    let reported = reported.unwrap_or_else(|| panic!("{whole:#?}"));
+    let slack = reported.slack_ticks;
     assert!(slack > 10, "{whole:#?}");
     let whole = whole.ticks.expect("safe to close at last");
     let after_cut = |cut: u64| {
@@ -46,12 +47,14 @@ fn wins_its_slack(name: &str, cause: Cause, part: &str) -> (u64, Beyond) {
             "{cut} t less, {slack} t slack"
         );
     }
-    match told.beyond {
-        Beyond::NoShorter => assert!(slack + 1 == told.own_ticks || slack == told.own_ticks),
+    match reported.beyond {
+        Beyond::NoShorter => {
+            assert!(slack + 1 == reported.own_ticks || slack == reported.own_ticks)
+        }
         Beyond::NeverReached => assert_eq!(after_cut(slack + 1), None),
         Beyond::AnotherWay => assert_ne!(after_cut(slack + 1), Some(whole - slack - 1)),
     }
-    (slack, told.beyond)
+    (slack, reported.beyond)
 }
 
 #[test]
@@ -68,8 +71,8 @@ fn a_line_that_runs_on_for_too_long() {
 
 #[test]
 fn a_late_signal() {
-    is_named("late_signal", Cause::SignalDelay, "told");
-    wins_its_slack("late_signal", Cause::SignalDelay, "told");
+    is_named("late_signal", Cause::SignalDelay, "reported");
+    wins_its_slack("late_signal", Cause::SignalDelay, "reported");
 }
 
 #[test]
@@ -77,14 +80,18 @@ fn a_late_lock_lets_more_in() {
     let stop = stop_of("late_lock", &[]);
     // The delay of 83 ticks, less the time from the last item that was let in to the lock: the head
     // pushes every 8 ticks from tick 8 on, so at tick 280, and the lock is on at tick 283.
-    assert_eq!(waited(&stop, Cause::SignalDelay, "told"), 80, "{stop:#?}");
+    assert_eq!(
+        waited(&stop, Cause::SignalDelay, "reported"),
+        80,
+        "{stop:#?}"
+    );
     assert!(stop.from_the_stop);
     // Three hoppers at 7 ticks each.
     assert_eq!(stop.ticks, Some(80 + 21));
     // What a sooner lock wins comes in steps of 8 ticks: with a delay of 1 the last item is let in at
     // the stop itself.
-    let told = &stop.shorter[0];
-    assert_eq!((told.slack_ticks, told.most_ticks), (0, Some(80)));
+    let reported = &stop.shorter[0];
+    assert_eq!((reported.slack_ticks, reported.most_ticks), (0, Some(80)));
     assert_eq!(stop_of("late_lock", &[("cut", "8")]).ticks, Some(72 + 21));
 }
 
@@ -95,15 +102,15 @@ fn a_lift_on_a_slow_clock() {
 
 #[test]
 fn a_locked_hopper() {
-    is_named("locked_hopper", Cause::SignalDelay, "told");
-    wins_its_slack("locked_hopper", Cause::SignalDelay, "told");
+    is_named("locked_hopper", Cause::SignalDelay, "reported");
+    wins_its_slack("locked_hopper", Cause::SignalDelay, "reported");
 }
 
 #[test]
 fn a_long_repeater_chain() {
     let stop = stop_of("repeater_chain", &[]);
     assert_eq!(stop.by_cause[0].cause, Cause::SignalDelay);
-    // Ten repeaters of 8 ticks, told in one row.
+    // Ten repeaters of 8 ticks, reported in one row.
     assert_eq!(
         (stop.rows.len(), stop.rows[0].waits, stop.ticks),
         (1, 10, Some(80))

@@ -14,7 +14,7 @@ use crate::support::{Hall, from_root};
 
 const MARKS: [Mark; 3] = [Mark::Cleared, Mark::SafeToClose, Mark::Quiet];
 
-/// The way to a mark is told whole: its waits follow each other and add up to its time.
+/// The way to a mark is reported whole: its waits follow each other and add up to its time.
 #[track_caller]
 fn adds_up(found: &Explanation) -> bool {
     let Some(stop) = &found.stop else {

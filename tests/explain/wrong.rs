@@ -103,7 +103,7 @@ fn a_mouth_without_pickup() {
 }
 
 #[test]
-fn a_life_is_told_from_its_first_tick_to_its_last() {
+fn a_life_is_reported_from_its_first_tick_to_its_last() {
     let found = explained("lost_lives");
     // The part, since when, and for how many ticks.
     type Stay<'a> = (&'a str, Option<u64>, u64);

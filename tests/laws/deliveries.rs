@@ -1,4 +1,4 @@
-//! What observers are told of deliveries adds up to what the state says.
+//! What observers are reported of deliveries adds up to what the state says.
 
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{DeliveryNews, Moment, Observer};
@@ -8,11 +8,11 @@ use hallwright_swarm::generate::generate;
 
 /// Sums by kind: sent, delivered, refused, leaving out what boxes hold.
 #[derive(Default)]
-struct Told {
+struct Reported {
     sums: Vec<[u64; 3]>,
 }
 
-impl Observer for Told {
+impl Observer for Reported {
     fn delivery(&mut self, _moment: Moment, news: &DeliveryNews, view: &View<'_>) {
         assert!(news.sent + news.delivered + news.refused > 0, "{news:?}");
         self.sums.resize(view.network().kinds().len(), [0; 3]);
@@ -24,7 +24,7 @@ impl Observer for Told {
 }
 
 #[test]
-fn what_is_told_of_deliveries_is_what_the_state_says() {
+fn what_is_reported_of_deliveries_is_what_the_state_says() {
     let mut waiting_networks = 0;
     for seed in 0..400 {
         let blueprint = generate(seed);
@@ -34,11 +34,11 @@ fn what_is_told_of_deliveries_is_what_the_state_says() {
             continue;
         }
         let mut engine = Engine::new(&network, &setup);
-        let mut told = Told::default();
-        engine.run_until(Tick(blueprint.length_ticks), &mut told);
+        let mut reported = Reported::default();
+        engine.run_until(Tick(blueprint.length_ticks), &mut reported);
         let view = engine.view();
         waiting_networks += u64::from(view.waiting().next().is_some());
-        for (kind, [sent, delivered, refused]) in told.sums.iter().enumerate() {
+        for (kind, [sent, delivered, refused]) in reported.sums.iter().enumerate() {
             let kind = KindId::from_index(kind);
             let waiting = view.waiting().filter(|(_, one)| one.kind == kind);
             let waiting: u64 = waiting.map(|(_, one)| u64::from(one.count)).sum();

@@ -1,4 +1,4 @@
-//! What a view shows is what the events told: reports that count events and reports that look at the
+//! What a view shows is what the events reported: reports that count events and reports that look at the
 //! state cannot contradict each other.
 
 use std::collections::BTreeMap;
@@ -66,7 +66,7 @@ impl Bookkeeper {
     /// Books items in (or out) of a part. What goes to a place goes into the shuttle that is docked.
     fn book(&mut self, view: &View<'_>, part: PartId, kind: KindId, count: i64) {
         let holder = match view.network().part(part) {
-            Part::Place => view.shuttle_at(part),
+            Part::Dock => view.shuttle_at(part),
             Part::Bench(_) | Part::Mouth | Part::Stream(_) => None,
             _ => Some(part),
         };
@@ -110,7 +110,7 @@ impl Bookkeeper {
             Event::Withdrawn { place, item, count } => {
                 self.book(view, place, item.kind, -i64::from(count));
             }
-            Event::Ejected { dropper, item } => self.book(view, dropper, item.kind, -1),
+            Event::Thrown { dropper, item } => self.book(view, dropper, item.kind, -1),
             Event::BoxSet {
                 dispenser,
                 bench,
@@ -217,7 +217,7 @@ proptest! {
     })]
 
     #[test]
-    fn the_view_shows_what_the_events_told(seed: u64) {
+    fn the_view_shows_what_the_events_reported(seed: u64) {
         let blueprint = generate(seed);
         let (network, setup) = blueprint.build().expect("every drawn network is sound");
         let mut engine = Engine::new(&network, &setup);

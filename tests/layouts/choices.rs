@@ -67,18 +67,24 @@ fn lists_are_set_with_commas() {
 }
 
 #[test]
-fn a_wrong_choice_is_told() {
+fn a_wrong_choice_is_reported() {
     let path = beside("valid/everything.ron");
-    let told = |options: &LoadOptions| ids_of(&load(&path, options));
-    assert_eq!(told(&variant("wid")), ["layout::unknown-variant"]);
-    assert_eq!(told(&set(&[("slice", "3")])), ["layout::unknown-parameter"]);
-    assert_eq!(told(&set(&[("slices", "many")])), ["layout::wrong-value"]);
-    assert_eq!(told(&set(&[("deep", "1")])), ["layout::wrong-value"]);
+    let reported = |options: &LoadOptions| ids_of(&load(&path, options));
+    assert_eq!(reported(&variant("wid")), ["layout::unknown-variant"]);
+    assert_eq!(
+        reported(&set(&[("slice", "3")])),
+        ["layout::unknown-parameter"]
+    );
+    assert_eq!(
+        reported(&set(&[("slices", "many")])),
+        ["layout::wrong-value"]
+    );
+    assert_eq!(reported(&set(&[("deep", "1")])), ["layout::wrong-value"]);
     let limited = LoadOptions {
         part_limit: 50,
         ..LoadOptions::default()
     };
-    assert_eq!(told(&limited), ["layout::too-many-parts"]);
+    assert_eq!(reported(&limited), ["layout::too-many-parts"]);
     let loaded = load(&beside("valid/no-such.ron"), &LoadOptions::default());
     assert_eq!(ids_of(&loaded), ["file::missing"]);
 }
@@ -133,7 +139,7 @@ fn chance_follows_from_the_seed_and_the_name_alone() {
 }
 
 #[test]
-fn the_digest_tells_inputs_apart() {
+fn the_digest_reports_inputs_apart() {
     let digest = |options: &LoadOptions| everything(options).input_digest;
     let plain = digest(&LoadOptions::default());
     assert_eq!(plain, digest(&LoadOptions::default()));

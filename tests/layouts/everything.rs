@@ -245,7 +245,7 @@ fn desks_gathers_and_open_places_are_declared() {
     assert_eq!(declarations.gathers, [gather]);
     let open = Open {
         name: "hatch".to_owned(),
-        places: parts(&["bin"]),
+        parts: parts(&["bin"]),
         behind: parts(&["in", "first"]),
         kinds: vec![kinds.barley],
     };

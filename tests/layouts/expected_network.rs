@@ -136,8 +136,8 @@ fn define_places(builder: &mut NetworkBuilder) {
         ("river", stream(145)),
         ("brook", stream(20)),
         ("pond", Part::Mouth),
-        ("north", Part::Place),
-        ("south", Part::Place),
+        ("north", Part::Dock),
+        ("south", Part::Dock),
     ] {
         builder.define(id(name), part);
     }
@@ -178,7 +178,7 @@ fn define_machines(builder: &mut NetworkBuilder, kinds: &Kinds) {
         lock: Some(id("gate")),
     };
     let stop = |place, travel_ticks, dwell_ticks, release: Option<&str>| Leg {
-        place: id(place),
+        dock: id(place),
         travel_ticks,
         dwell_ticks,
         release: release.map(id),

@@ -37,7 +37,7 @@ fn what_an_included_file_says_is_part_of_the_input() {
 }
 
 #[test]
-fn a_file_tells_what_it_is() {
+fn a_file_reports_what_it_is() {
     let sort = |name: &str| sort_of_file(&beside(name));
     assert_eq!(sort("valid/included.ron"), FileSort::Scenario);
     assert_eq!(sort("valid/modules/slice.ron"), FileSort::Modules);
@@ -63,7 +63,7 @@ fn a_file_tells_what_it_is() {
 #[test]
 fn no_more_than_256_files_are_included() {
     let folder = tempfile::tempdir().expect("there is room for files");
-    let told = |files: usize| {
+    let reported = |files: usize| {
         for number in 0..files {
             let path = folder.path().join(format!("{number}.ron"));
             std::fs::write(path, "()").expect("there is room for a file");
@@ -79,8 +79,8 @@ fn no_more_than_256_files_are_included() {
         std::fs::write(&path, text).expect("there is room for a file");
         ids_of(&load(&path, &LoadOptions::default()))
     };
-    assert_eq!(told(256), [""; 0]);
-    assert_eq!(told(257), ["file::too-many"]);
+    assert_eq!(reported(256), [""; 0]);
+    assert_eq!(reported(257), ["file::too-many"]);
 }
 
 #[test]
@@ -120,8 +120,8 @@ fn nothing_outside_the_root_is_read_or_quoted() {
         let drawn = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, false);
         (ids_of(&loaded), drawn)
     };
-    let (told, text) = drawn(&scenario, &LoadOptions::default());
-    assert_eq!(told, [ids::FILE_OUTSIDE_ROOT, ids::FILE_OUTSIDE_ROOT]);
+    let (reported, text) = drawn(&scenario, &LoadOptions::default());
+    assert_eq!(reported, [ids::FILE_OUTSIDE_ROOT, ids::FILE_OUTSIDE_ROOT]);
     assert!(
         !text.contains("hunter") && text.contains("--root"),
         "{text}"
@@ -131,15 +131,15 @@ fn nothing_outside_the_root_is_read_or_quoted() {
         root: Some(folder.path().to_path_buf()),
         ..LoadOptions::default()
     };
-    let (told, text) = drawn(&scenario, &above);
-    assert!(!told.contains(&ids::FILE_OUTSIDE_ROOT), "{text}");
+    let (reported, text) = drawn(&scenario, &above);
+    assert!(!reported.contains(&ids::FILE_OUTSIDE_ROOT), "{text}");
     assert!(text.contains("hunter"), "{text}");
     // A repository is a root of its own.
     let text = std::fs::read_to_string(&scenario).expect("it is there");
     write("halls/hall.ron", &text.replace("secret.txt", "modules.ron"));
     std::fs::create_dir(folder.path().join(".git")).expect("a folder");
-    let (told, _) = drawn(&scenario, &LoadOptions::default());
-    assert!(!told.contains(&ids::FILE_OUTSIDE_ROOT), "{told:?}");
+    let (reported, _) = drawn(&scenario, &LoadOptions::default());
+    assert!(!reported.contains(&ids::FILE_OUTSIDE_ROOT), "{reported:?}");
 }
 
 #[cfg(unix)]

@@ -1,6 +1,6 @@
-//! Every file in `invalid/` is broken on purpose. A comment `error: [id]` says what must be told:
+//! Every file in `invalid/` is broken on purpose. A comment `error: [id]` says what must be reported:
 //! behind a line, of that line; on a line of its own (the only way in a CSV file), of the next
-//! line. Nothing else may be told.
+//! line. Nothing else may be reported.
 
 use std::collections::BTreeSet;
 use std::path::PathBuf;
@@ -10,10 +10,10 @@ use hallwright_scenario::{LoadOptions, Loaded, ids, load};
 use crate::beside;
 
 /// What no small file can show: see `included.rs` and `limits.rs`.
-const SHOWN_ELSEWHERE: [&str; 3] = [ids::FILE_TOO_LARGE, ids::FILE_TOO_MANY, ids::TOO_MANY_NAMES];
+const SHOWN_IN_LINES: [&str; 3] = [ids::FILE_TOO_LARGE, ids::FILE_TOO_MANY, ids::TOO_MANY_NAMES];
 
-/// File, line and id of something told.
-type Told = (String, usize, String);
+/// File, line and id of something reported.
+type Reported = (String, usize, String);
 
 fn broken_files() -> Vec<PathBuf> {
     let folder = std::fs::read_dir(beside("invalid")).expect("the folder is there");
@@ -26,7 +26,7 @@ fn broken_files() -> Vec<PathBuf> {
 }
 
 /// What the comments of all files that were read ask for.
-fn wanted(loaded: &Loaded) -> BTreeSet<Told> {
+fn wanted(loaded: &Loaded) -> BTreeSet<Reported> {
     let mut wanted = BTreeSet::new();
     for file in loaded.sources.files() {
         for (number, line) in file.text.lines().enumerate() {
@@ -42,8 +42,8 @@ fn wanted(loaded: &Loaded) -> BTreeSet<Told> {
     wanted
 }
 
-/// What is told, by the line that is marked first.
-fn told(loaded: &Loaded) -> Vec<Told> {
+/// What is reported, by the line that is marked first.
+fn reported(loaded: &Loaded) -> Vec<Reported> {
     let place = |diagnostic: &hallwright_scenario::Diagnostic| {
         let span = diagnostic.primary().expect("it is in a text");
         let path = loaded.sources.file(span.file).path.clone();
@@ -54,19 +54,26 @@ fn told(loaded: &Loaded) -> Vec<Told> {
 }
 
 #[test]
-fn every_mistake_is_told_where_it_is_and_nothing_else() {
+fn every_mistake_is_reported_where_it_is_and_nothing_else() {
     let files = broken_files();
     assert!(!files.is_empty());
     for path in files {
         let loaded = load(&path, &LoadOptions::default());
-        let told = told(&loaded);
-        let sorted: BTreeSet<Told> = told.iter().cloned().collect();
+        let reported = reported(&loaded);
+        let sorted: BTreeSet<Reported> = reported.iter().cloned().collect();
         let drawn = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, false);
         assert_eq!(sorted, wanted(&loaded), "{}\n{drawn}", path.display());
-        assert_eq!(sorted.len(), told.len(), "something is told twice\n{drawn}");
+        assert_eq!(
+            sorted.len(),
+            reported.len(),
+            "something is reported twice\n{drawn}"
+        );
         assert!(loaded.scenario.is_none(), "{}", path.display());
         let places: Vec<_> = loaded.diagnostics.iter().map(|one| one.primary()).collect();
-        assert!(places.is_sorted(), "not in the order of the text: {told:?}");
+        assert!(
+            places.is_sorted(),
+            "not in the order of the text: {reported:?}"
+        );
     }
 }
 
@@ -77,7 +84,7 @@ fn every_id_has_a_broken_file_of_its_own() {
         let loaded = load(&path, &LoadOptions::default());
         seen.extend(loaded.diagnostics.iter().map(|diagnostic| diagnostic.id));
     }
-    seen.extend(SHOWN_ELSEWHERE);
+    seen.extend(SHOWN_IN_LINES);
     // Those of files that can be run are in `smells.rs`.
     seen.extend(ids::ALL.iter().filter(|id| id.starts_with("smell::")));
     let missing: Vec<_> = ids::ALL.iter().filter(|id| !seen.contains(*id)).collect();

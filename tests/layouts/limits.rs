@@ -4,7 +4,7 @@ use hallwright_scenario::LoadOptions;
 
 use crate::{ids_of, load_text};
 
-fn told(fields: &str) -> Vec<&'static str> {
+fn reported(fields: &str) -> Vec<&'static str> {
     let text = format!("(title: \"Limits\", {fields})");
     ids_of(&load_text(&text, &LoadOptions::default()))
 }
@@ -12,8 +12,8 @@ fn told(fields: &str) -> Vec<&'static str> {
 #[test]
 fn a_run_ends() {
     // 1,000,000,000 ticks are allowed, and not one more.
-    assert_eq!(told(r#"run_for: "1000000000t""#), [""; 0]);
-    assert_eq!(told(r#"run_for: "1000000001t""#), ["run::too-long"]);
+    assert_eq!(reported(r#"run_for: "1000000000t""#), [""; 0]);
+    assert_eq!(reported(r#"run_for: "1000000001t""#), ["run::too-long"]);
 }
 
 #[test]
@@ -25,7 +25,7 @@ fn texts_that_double_again_and_again_are_refused() {
         r#"run_for: "1s", parameters: {{"p0": "ab", {}}}"#,
         parameters.join(", ")
     );
-    assert_eq!(told(&fields), ["layout::wrong-value"]);
+    assert_eq!(reported(&fields), ["layout::wrong-value"]);
 }
 
 #[test]
@@ -38,7 +38,7 @@ fn lists_that_double_again_and_again_are_refused() {
         parts: {{"in": Chest(holds: ["ab"])}}, flows: {{"all": (into: "in", kinds: "$p60")}}"#,
         parameters.join(", ")
     );
-    assert_eq!(told(&fields), ["layout::wrong-value"]);
+    assert_eq!(reported(&fields), ["layout::wrong-value"]);
 }
 
 #[test]
@@ -50,8 +50,8 @@ fn boxes_count_for_what_they_hold() {
             arrivals: {{"boxes": Steady(place: "in", kind: Full("flax"), every: "1t")}}"#
         )
     };
-    assert_eq!(told(&fields(178_572)), ["run::too-many-arrivals"]);
-    assert_eq!(told(&fields(1_000)), [""; 0]);
+    assert_eq!(reported(&fields(178_572)), ["run::too-many-arrivals"]);
+    assert_eq!(reported(&fields(1_000)), [""; 0]);
 }
 
 #[test]
@@ -75,5 +75,5 @@ fn parts_are_not_named_without_end() {
         ids_of(&load_text(&text, &limited)),
         ["layout::too-many-names"]
     );
-    assert_eq!(told(fields), [""; 0]);
+    assert_eq!(reported(fields), [""; 0]);
 }

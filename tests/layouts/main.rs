@@ -1,4 +1,4 @@
-//! Scenarios: what they compile to, and what is told of those that do not compile.
+//! Scenarios: what they compile to, and what is reported of those that do not compile.
 
 mod choices;
 mod everything;
@@ -47,13 +47,13 @@ fn sound(loaded: Loaded) -> Scenario {
     scenario
 }
 
-/// The scenario, which can be run: nothing more than warnings is told of it.
+/// The scenario, which can be run: nothing more than warnings is reported of it.
 fn readable(loaded: Loaded) -> Scenario {
     let drawn = render(&loaded.diagnostics, &loaded.sources, false);
     loaded.scenario.unwrap_or_else(|| panic!("{drawn}"))
 }
 
-/// The ids of what is told.
+/// The ids of what is reported.
 fn ids_of(loaded: &Loaded) -> Vec<&'static str> {
     loaded
         .diagnostics

@@ -1,15 +1,15 @@
-//! Whatever a file says, it is told and nothing breaks.
+//! Whatever a file says, it is reported and nothing breaks.
 
 use hallwright_scenario::diagnostic::Severity;
 use hallwright_scenario::{LoadOptions, render};
 
 use crate::{beside, load_text};
 
-/// Loads a text that is probably broken; what is told of it must be fit to be drawn.
+/// Loads a text that is probably broken; what is reported of it must be fit to be drawn.
 fn survives(text: &str) {
     let loaded = load_text(text, &LoadOptions::default());
-    let mut told = loaded.diagnostics.iter();
-    let is_broken = told.any(|one| one.severity == Severity::Error && one.primary().is_some());
+    let mut reported = loaded.diagnostics.iter();
+    let is_broken = reported.any(|one| one.severity == Severity::Error && one.primary().is_some());
     assert!(loaded.scenario.is_some() != is_broken);
     let drawn = render(&loaded.diagnostics, &loaded.sources, false);
     assert_eq!(drawn.is_empty(), loaded.diagnostics.is_empty());

@@ -212,7 +212,7 @@ fn rows_in_rows_may_grow_with_their_number() {
 }
 
 #[test]
-fn one_mistake_in_a_module_is_told_once() {
+fn one_mistake_in_a_module_is_reported_once() {
     let text = r#"(
         title: "Modules", run_for: "10s",
         modules: {"cell": (parts: {"hopper": Hopper(target: "nowhere")})},

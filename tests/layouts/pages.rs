@@ -109,8 +109,8 @@ fn explained(page: &str) -> Vec<(&str, &str)> {
         .collect()
 }
 
-/// The ids of what is told of some fields of a scenario, with the files of the page beside it.
-fn told_of(fields: &str, page: &str) -> Vec<&'static str> {
+/// The ids of what is reported of some fields of a scenario, with the files of the page beside it.
+fn reported_of(fields: &str, page: &str) -> Vec<&'static str> {
     let folder = tempfile::tempdir().expect("there is room for files");
     for (name, text) in files(page) {
         std::fs::write(folder.path().join(name), text).expect("there is room for a file");
@@ -149,7 +149,7 @@ fn every_failing_example_shows_its_diagnostic_alone_and_every_mended_one_shows_n
             continue;
         }
         assert_eq!((failing.len(), mended.len()), (1, 1), "{id}");
-        assert_eq!(told_of(failing[0], &page), [id], "{}", failing[0]);
-        assert_eq!(told_of(mended[0], &page), [""; 0], "{}", mended[0]);
+        assert_eq!(reported_of(failing[0], &page), [id], "{}", failing[0]);
+        assert_eq!(reported_of(mended[0], &page), [""; 0], "{}", mended[0]);
     }
 }

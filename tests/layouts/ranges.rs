@@ -82,7 +82,7 @@ fn the_command_line_replaces_ranges_and_adds_others_behind_them() {
 }
 
 #[test]
-fn ranges_of_the_command_line_that_cannot_be_used_are_told() {
+fn ranges_of_the_command_line_that_cannot_be_used_are_reported() {
     for (name, range, id) in [
         ("lane", "1,2", "layout::unknown-parameter"),
         ("lanes", "3..1", "layout::bad-range"),

@@ -114,11 +114,11 @@ fn listed_instances_are_those_of_a_table() {
 }
 
 #[test]
-fn what_does_not_fit_in_a_table_is_told_at_its_field() {
+fn what_does_not_fit_in_a_table_is_reported_at_its_field() {
     let fields = format!(
         r#"{SHELF} uses: {{"row": Row(module: "shelf", each: FromFile(path: "goods.csv"))}},"#
     );
-    let told = |table: &str| {
+    let reported = |table: &str| {
         let loaded = loaded(&fields, table);
         let places = loaded.diagnostics.iter();
         let places = places.map(|one| one.place(&loaded.sources).expect("it is in a text"));
@@ -127,22 +127,22 @@ fn what_does_not_fit_in_a_table_is_told_at_its_field() {
             .collect();
         (ids_of(&loaded), lines.join(" "))
     };
-    let (ids, place) = told("kind, slots\nbarley, many\n");
+    let (ids, place) = reported("kind, slots\nbarley, many\n");
     assert_eq!(
         (ids, place.as_str()),
         (vec!["layout::wrong-value"], "goods.csv:2:9")
     );
-    let (ids, place) = told("kind, slot\nbarley, 3\n");
+    let (ids, place) = reported("kind, slot\nbarley, 3\n");
     assert_eq!(
         (ids, place.as_str()),
         (vec!["layout::unknown-parameter"], "goods.csv:1:7")
     );
-    let (ids, place) = told("kind\nbarley, 3\n");
+    let (ids, place) = reported("kind\nbarley, 3\n");
     assert_eq!(
         (ids, place.as_str()),
         (vec!["file::bad-row"], "goods.csv:2:1")
     );
-    let (ids, place) = told("kind, kind\nbarley, flax\n");
+    let (ids, place) = reported("kind, kind\nbarley, flax\n");
     assert_eq!(
         (ids, place.as_str()),
         (vec!["file::bad-row"], "goods.csv:1:7")
@@ -150,7 +150,7 @@ fn what_does_not_fit_in_a_table_is_told_at_its_field() {
 }
 
 #[test]
-fn a_row_that_says_nothing_of_its_number_is_told() {
+fn a_row_that_says_nothing_of_its_number_is_reported() {
     for (fields, id) in [
         ("", "layout::one-of-fields"),
         (r#"count: 2, each: ["barley"]"#, "layout::one-of-fields"),

@@ -11,7 +11,7 @@ use crate::written::sound_files;
 use crate::{beside, readable};
 
 #[test]
-fn every_warning_is_told_where_it_is_and_nothing_else() {
+fn every_warning_is_reported_where_it_is_and_nothing_else() {
     let mut seen = BTreeSet::new();
     for entry in std::fs::read_dir(beside("smelly")).expect("the folder is there") {
         let path = entry.expect("it can be read").path();
@@ -28,7 +28,7 @@ fn every_warning_is_told_where_it_is_and_nothing_else() {
                 }
             }
         }
-        let told: BTreeSet<(String, usize, String)> = loaded
+        let reported: BTreeSet<(String, usize, String)> = loaded
             .diagnostics
             .iter()
             .map(|one| {
@@ -38,7 +38,7 @@ fn every_warning_is_told_where_it_is_and_nothing_else() {
             })
             .collect();
         let drawn = render(&loaded.diagnostics, &loaded.sources, false);
-        assert_eq!(told, wanted, "{drawn}");
+        assert_eq!(reported, wanted, "{drawn}");
         let mut severities = loaded.diagnostics.iter().map(|one| one.severity);
         assert!(severities.all(|severity| severity == Severity::Warning));
         seen.extend(loaded.diagnostics.iter().map(|one| one.id));
@@ -89,18 +89,18 @@ fn own_scenarios() -> Vec<PathBuf> {
 fn no_variant_of_our_scenarios_shows_a_warning() {
     let scenarios = own_scenarios();
     assert!(scenarios.len() >= 12, "{scenarios:?}");
-    let mut told = String::new();
+    let mut reported = String::new();
     for path in scenarios {
         let plain = load(&path, &LoadOptions::default());
-        told += &render(&plain.diagnostics, &plain.sources, false);
+        reported += &render(&plain.diagnostics, &plain.sources, false);
         for name in readable(plain).variants {
             let options = LoadOptions {
                 variant: Some(name),
                 ..LoadOptions::default()
             };
             let loaded = load(&path, &options);
-            told += &render(&loaded.diagnostics, &loaded.sources, false);
+            reported += &render(&loaded.diagnostics, &loaded.sources, false);
         }
     }
-    assert_eq!(told, "");
+    assert_eq!(reported, "");
 }

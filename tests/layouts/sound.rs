@@ -1,12 +1,12 @@
-//! Designs that come near to a warning and are as they should be: nothing is told of them. A false
+//! Designs that come near to a warning and are as they should be: nothing is reported of them. A false
 //! alarm is worse than a warning that is missed.
 
 use hallwright_scenario::{LoadOptions, render};
 
 use crate::load_text;
 
-/// What is told of some fields of a scenario.
-fn told(fields: &str) -> String {
+/// What is reported of some fields of a scenario.
+fn reported(fields: &str) -> String {
     let goods =
         "{\"barley\": 64, \"flax\": 64, \"egg\": 16, \"peg\": 64, \"jug\": 16, \"box\": Box}";
     let text = format!("(title: \"Near\", run_for: \"60s\", goods: {goods},\n{fields}\n)");
@@ -76,7 +76,7 @@ fn sieves_that_the_next_item_opens_are_right_whatever_they_are_built_of() {
         if signals.contains("\"gate\"") {
             fields += "\noperator: [(at: \"1s\", actions: [On(\"gate\")])],";
         }
-        assert_eq!(told(&fields), "", "{fields}");
+        assert_eq!(reported(&fields), "", "{fields}");
     }
 }
 
@@ -92,7 +92,7 @@ fn a_free_slot_into_which_nothing_strange_can_come_is_no_fault() {
     signals: {\"level\": Comparator(reads: \"sieve\"), \"open\": Wire(inputs: [Loss(\"level\", 2)]),
         \"shut\": Inverter(input: \"open\")},
     sieves: \"sieve\",";
-    assert_eq!(told(fields), "");
+    assert_eq!(reported(fields), "");
 }
 
 #[test]
@@ -100,7 +100,7 @@ fn fillers_may_lie_and_arrive_where_they_cannot_come_to_the_sieve() {
     let spare = "\"spare\": Chest(holds: [(kind: \"peg\", count: 60)])";
     let mut fields = with_sieve(CLASSIC, AT_THREE, spare);
     fields += "arrivals: {\"pegs\": AllAtOnce(place: \"spare\", kind: \"peg\")},";
-    assert_eq!(told(&fields), "");
+    assert_eq!(reported(&fields), "");
 }
 
 /// Two sieves for barley below these places, with these parts around them.
@@ -132,16 +132,16 @@ fn two_sieves(places: [&str; 2], parts: &str) -> String {
 fn two_sieves_of_a_kind_on_lines_apart_or_below_one_chest_are_meant() {
     let parallel = "\"in\": Chest(holds: [\"barley\"]), \"rest\": Chest(),
         \"left\": Hopper(above: \"in\", target: \"rest\"), \"right\": Hopper(above: \"in\", target: \"rest\"),";
-    assert_eq!(told(&two_sieves(["left", "right"], parallel)), "");
+    assert_eq!(reported(&two_sieves(["left", "right"], parallel)), "");
     // A chest can be filled faster than one hopper draws from it.
     let chest = "\"in\": Chest(holds: [\"barley\"]),";
-    assert_eq!(told(&two_sieves(["in", "in"], chest)), "");
+    assert_eq!(reported(&two_sieves(["in", "in"], chest)), "");
     // What comes home to the store between them has left the first line.
     let through_store = "\"in\": Chest(holds: [\"barley\"]), \"left\": Hopper(above: \"in\", target: \"home\"),
         \"home\": Chest(), \"right\": Hopper(above: \"home\", target: \"rest\"), \"rest\": Chest(),";
     let mut fields = two_sieves(["left", "right"], through_store);
     fields += "stores: {\"home\": (parts: [\"home\", \"rest\"], takes: \"barley\")},";
-    assert_eq!(told(&fields), "");
+    assert_eq!(reported(&fields), "");
 }
 
 #[test]
@@ -185,7 +185,7 @@ fn rings_that_a_signal_breaks_or_that_items_can_leave_are_meant() {
         ),
     ];
     for fields in sound {
-        assert_eq!(told(&fields), "", "{fields}");
+        assert_eq!(reported(&fields), "", "{fields}");
     }
 }
 
@@ -233,7 +233,7 @@ fn a_part_belongs_to_what_is_declared_around_it() {
         ),
     ];
     for fields in sound {
-        assert_eq!(told(&fields), "", "{fields}");
+        assert_eq!(reported(&fields), "", "{fields}");
     }
 }
 
@@ -260,5 +260,5 @@ fn goals_that_can_be_missed_are_left_alone() {
         // That it rises is asked.
         LampRise(lamp: \"lamp\", not_before: \"0s\"),
     ],";
-    assert_eq!(told(fields), "");
+    assert_eq!(reported(fields), "");
 }

@@ -94,7 +94,7 @@ fn a_bundle_reads_back_as_the_same_network() {
     for path in sound_files() {
         let text = match bundle(&path, &LoadOptions::default()) {
             Ok(text) => text,
-            Err((told, sources)) => panic!("{}", render(&told, &sources, false)),
+            Err((reported, sources)) => panic!("{}", render(&reported, &sources, false)),
         };
         for (written, options) in each_variant(&path).iter().map(|scenario| {
             let options = LoadOptions {
@@ -162,6 +162,6 @@ fn a_bundle_keeps_comments_and_needs_no_other_file() {
 #[test]
 fn a_scenario_that_cannot_be_read_is_not_bundled() {
     let broken = bundle(&beside("invalid/unknown-part.ron"), &LoadOptions::default());
-    let (told, _) = broken.expect_err("it is broken");
-    assert_eq!(told[0].id, "layout::unknown-part");
+    let (reported, _) = broken.expect_err("it is broken");
+    assert_eq!(reported[0].id, "layout::unknown-part");
 }

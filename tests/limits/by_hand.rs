@@ -326,8 +326,8 @@ fn a_limit_by_the_room_of_parts_is_loose() {
     );
     assert_eq!(counted(&limits).certainty(flow.items), Certainty::Known);
     let held_back = Bound {
-        held_by: vec![hallwright_analysis::limits::HeldBy {
-            hold: hallwright_analysis::limits::Hold::Room,
+        limited_by: vec![hallwright_analysis::limits::LimitedBy {
+            limiter: hallwright_analysis::limits::Limiter::Room,
             part: None,
         }],
         ..bound.clone()

@@ -90,7 +90,7 @@ fn exceeds(measured: Rate, bound: Option<&Bound>) -> bool {
     bound.is_some_and(|bound| measured.exceeds(Rate::from(bound)))
 }
 
-/// Runs the network of a seed and tells what breaks a limit.
+/// Runs the network of a seed and says what breaks a limit.
 fn broken_limit(seed: u64, seen: &mut Seen) -> Result<(), String> {
     let blueprint = generate(seed);
     let Ok((network, setup)) = blueprint.build() else {
@@ -145,7 +145,7 @@ fn flows(seed: u64, found: &Findings, limits: &Limits, seen: &mut Seen) -> Resul
     Ok(())
 }
 
-/// Whether no mark came before it could; tells the first that did.
+/// Whether no mark came before it could; reports the first that did.
 pub(crate) fn marks(
     label: &str,
     found: &Marks,

@@ -1,6 +1,6 @@
 //! Short ways to build a network, run it and look at its limits.
 
-use hallwright_analysis::limits::{Bound, Hold, Limits};
+use hallwright_analysis::limits::{Bound, Limiter, Limits};
 use hallwright_core::declare::{Declarations, Flow, Section, Stop};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
@@ -147,8 +147,11 @@ impl Hall {
     }
 }
 
-/// The parts that hold a flow back by their pace.
+/// The parts that limits a flow by their pace.
 pub(crate) fn slowest(bound: &Bound) -> Vec<&str> {
-    let paces = bound.held_by.iter().filter(|held| held.hold == Hold::Pace);
-    paces.filter_map(|held| held.part.as_deref()).collect()
+    let paces = bound
+        .limited_by
+        .iter()
+        .filter(|each| each.limiter == Limiter::Pace);
+    paces.filter_map(|each| each.part.as_deref()).collect()
 }

@@ -1,4 +1,4 @@
-//! The page of the dirty hall: its parts, stores, curves and moments, by hand from
+//! The page of the dirty hall: its parts, stores, curves and flags, by hand from
 //! `tests/render/dirty.ron`.
 
 use serde_json::{Value, json};
@@ -10,7 +10,7 @@ fn dirty() -> (Value, hallwright_report::findings::Findings) {
 }
 
 #[test]
-fn parts_sections_and_stores_are_told_by_their_numbers() {
+fn parts_sections_and_stores_are_reported_by_their_numbers() {
     let (data, _) = dirty();
     assert_eq!(data["ticksPerSecond"], 20);
     assert_eq!(data["cooldownTicks"], 8);
@@ -40,7 +40,7 @@ fn parts_sections_and_stores_are_told_by_their_numbers() {
         ("yard", "mouth"),
         ("brook", "stream"),
         ("thrower", "dropper"),
-        ("north", "place"),
+        ("north", "dock"),
         ("barge", "shuttle"),
         ("slow selector", "selector"),
         ("stop lever", "lever"),
@@ -117,7 +117,7 @@ fn curves_have_a_number_for_every_tick() {
 }
 
 #[test]
-fn moments_are_those_worth_going_to() {
+fn flags_are_those_worth_going_to() {
     let (data, _) = dirty();
     let moment = |tick: u64, sort: &str, name: &str, part: Option<&str>| json!({"tick": tick, "sort": sort, "name": name, "part": part});
     let lost = |tick, name, part| moment(tick, "loss", name, Some(part));
@@ -127,7 +127,7 @@ fn moments_are_those_worth_going_to() {
         moment(tick, "wrong", &name, Some(part))
     };
     assert_eq!(
-        data["moments"],
+        data["flags"],
         json!([
             sieve(0, "leaky sieve"),
             moment(37, "wrong", "first passed by", None),

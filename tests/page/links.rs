@@ -71,7 +71,7 @@ fn the_details_of_a_part_name_each_sort_of_link_for_what_it_is() {
     for (sort, leads, comes) in [
         ("push", "pushes into", "is fed by"),
         ("pull", "is pulled from by", "pulls from"),
-        ("loose", "lets go to", "takes up from"),
+        ("loose", "lets go to", "collects from"),
         ("lock", "locks", "locked by"),
         ("trigger", "triggers", "triggered by"),
         ("input", "is read by", "reads"),

@@ -3,18 +3,15 @@
 //! `TRYCMD=overwrite cargo test -p hallwright --test pages` rewrites the outputs and tables on the
 //! pages; read the difference before it is committed.
 
-mod strategies;
+mod stops;
 mod tables;
+mod words;
 
 use std::path::PathBuf;
 use std::time::Duration;
 
 /// Pages whose console blocks are run, where they exist.
-const PAGES: [&str; 3] = [
-    "docs/stop-strategies.md",
-    "docs/choosing.md",
-    "docs/planning.md",
-];
+const PAGES: [&str; 3] = ["docs/stops.md", "docs/choosing.md", "docs/planning.md"];
 
 /// The root of the project, where the commands of a page are run.
 fn root() -> PathBuf {

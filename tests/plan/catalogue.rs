@@ -1,4 +1,4 @@
-//! What is told of catalogues and halls, with its place.
+//! What is reported of catalogues and halls, with its place.
 
 use hallwright_plan::catalogue::Wish;
 
@@ -26,7 +26,7 @@ fn a_catalogue_says_what_there_is() {
 }
 
 #[test]
-fn every_mistake_is_told_with_line_and_column() {
+fn every_mistake_is_reported_with_line_and_column() {
     let text = "name, stack_limit, amount, inflow_per_hour, family, wish\n\
                 barley, 32, 4000, 120, grain, bulk\n\
                 rye, 64, many, 1.2345, grain, shelf\n\
@@ -34,10 +34,10 @@ fn every_mistake_is_told_with_line_and_column() {
                 oat[1], 64, 1, , ,\n\
                 barley, 64, 1\n\
                 barley, 64, 1, 1, ,\n";
-    let (catalogue, told) = catalogue_of(text);
+    let (catalogue, reported) = catalogue_of(text);
     assert!(catalogue.is_none());
     assert_eq!(
-        told.lines(),
+        reported.lines(),
         [
             "6:1 the row has 3 fields, and the table 6 columns",
             "2:9 `32` is no `stack_limit`",
@@ -51,17 +51,18 @@ fn every_mistake_is_told_with_line_and_column() {
         ]
     );
     assert!(
-        told.problems
+        reported
+            .problems
             .iter()
             .any(|problem| problem.help.as_deref() == Some("write 64, 16 or 1"))
     );
 }
 
 #[test]
-fn columns_that_are_missing_or_unknown_are_told() {
-    let (_, told) = catalogue_of("name, stack, amount, name\nbarley, 64, 1, 1\n");
+fn columns_that_are_missing_or_unknown_are_reported() {
+    let (_, reported) = catalogue_of("name, stack, amount, name\nbarley, 64, 1, 1\n");
     assert_eq!(
-        told.lines(),
+        reported.lines(),
         [
             "1:7 a catalogue has no column `stack`",
             "1:22 there are two columns `name`",
@@ -69,26 +70,26 @@ fn columns_that_are_missing_or_unknown_are_told() {
             "1:1 the column `inflow_per_hour` is missing",
         ]
     );
-    let (none, told) = catalogue_of("# nothing\n");
+    let (none, reported) = catalogue_of("# nothing\n");
     assert!(none.is_none());
-    assert_eq!(told.problems.len(), 1);
+    assert_eq!(reported.problems.len(), 1);
 }
 
 #[test]
-fn a_hall_out_of_range_is_told_with_line_and_column() {
-    let (hall, told) = hall_of(
+fn a_hall_out_of_range_is_reported_with_line_and_column() {
+    let (hall, reported) = hall_of(
         "(\n    sides: 3,\n    left_out: [(slices: \"shelf\", from: 1, count: 1)],\n    \
          stop_within: \"30\",\n    multi: (width_blocks: 1, slots: 40, kinds: 4, hoppers_a_block: 2),\n)",
     );
     assert!(hall.is_none());
-    assert_eq!(told.lines(), ["4:18 the time `30` has no unit"]);
-    let (hall, told) = hall_of(
+    assert_eq!(reported.lines(), ["4:18 the time `30` has no unit"]);
+    let (hall, reported) = hall_of(
         "(\n    sides: 3,\n    left_out: [(slices: \"shelf\", from: 1, count: 1)],\n    \
          multi: (width_blocks: 1, slots: 40, kinds: 4, hoppers_a_block: 2),\n)",
     );
     assert!(hall.is_none());
     assert_eq!(
-        told.lines(),
+        reported.lines(),
         [
             "2:12 `sides` is from 1 to 2, not 3",
             "4:37 slots come in chests of 27",
@@ -97,17 +98,17 @@ fn a_hall_out_of_range_is_told_with_line_and_column() {
             "3:25 the hall has no slices `shelf`",
         ]
     );
-    let (_, told) = hall_of("(side: 2, multi: (width_blocks: 1))");
-    assert_eq!(told.lines()[0], "1:2 there is no field `side` here");
+    let (_, reported) = hall_of("(side: 2, multi: (width_blocks: 1))");
+    assert_eq!(reported.lines()[0], "1:2 there is no field `side` here");
 }
 
 #[test]
-fn goods_that_fit_nowhere_are_told() {
+fn goods_that_fit_nowhere_are_reported() {
     let rows = "barley, 64, 4000, 1, , \nsaddle, 1, 2, 1, , multi\npeg, 64, 1, 1, , \n";
-    let (plan, told) = planned(rows, &small_hall(""));
+    let (plan, reported) = planned(rows, &small_hall(""));
     assert!(plan.is_none());
     assert_eq!(
-        told,
+        reported,
         [
             "`barley` needs 63 stacks, and a slice `bulk` holds 54",
             "no item filter sorts out `saddle`, which does not stack",
@@ -115,10 +116,10 @@ fn goods_that_fit_nowhere_are_told() {
         ]
     );
     let hall = "(multi: (width_blocks: 2, slots: 54, kinds: 4, hoppers_a_block: 2))";
-    let (plan, told) = planned("saddle, 1, 2, 1, , \n", hall);
+    let (plan, reported) = planned("saddle, 1, 2, 1, , \n", hall);
     assert!(plan.is_none());
     assert_eq!(
-        told,
+        reported,
         ["`saddle` needs slices `oddments`, which the hall does not have"]
     );
 }

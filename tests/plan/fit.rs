@@ -33,9 +33,9 @@ fn the_hall_is_as_short_as_the_goods_and_the_reserve_allow() {
     // Tiles of lcm(1, 2, 3) = 6 blocks. 3 multi-item slices on one tile, one side: 7 in use and 1
     // in reserve need 3 tiles, 18 blocks; 9 bulk slices need 2.
     let hall = small_hall("growth: Slices(multi: 1),");
-    let (plan, told) = planned(&rows(9, 7), &hall);
+    let (plan, reported) = planned(&rows(9, 7), &hall);
     let fit = plan.expect("it fits").fit;
-    assert!(told.is_empty(), "{told:?}");
+    assert!(reported.is_empty(), "{reported:?}");
     assert_eq!(
         (fit.pattern_blocks, fit.tiles, fit.length_blocks()),
         (6, 3, 18)
@@ -73,8 +73,8 @@ fn a_reserve_that_does_not_fit_is_warned_of_and_goods_that_do_not_are_refused() 
             "length_blocks: {length}, growth: Slices(multi: 4),"
         ))
     };
-    let (plan, told) = planned(&rows(0, 7), &hall(20));
-    assert_eq!(told, ["the reserve is short"]);
+    let (plan, reported) = planned(&rows(0, 7), &hall(20));
+    assert_eq!(reported, ["the reserve is short"]);
     let fit = plan.expect("the goods fit").fit;
     assert_eq!(fit.length_blocks(), 18);
     let line = fit
@@ -83,10 +83,10 @@ fn a_reserve_that_does_not_fit_is_warned_of_and_goods_that_do_not_are_refused() 
         .find(|line| line.sort == Sort::Multi)
         .expect("there are some");
     assert_eq!((line.reserve, line.free(), line.places.len()), (4, 2, 9));
-    let (plan, told) = planned(&rows(0, 7), &hall(17));
+    let (plan, reported) = planned(&rows(0, 7), &hall(17));
     assert!(plan.is_none());
     assert_eq!(
-        told,
+        reported,
         ["the goods need a hall of 18 blocks, and it is to have 17"]
     );
 }
@@ -138,18 +138,18 @@ fn slices_that_are_left_out_take_room_and_hold_nothing() {
 fn a_line_is_divided_until_it_stops_in_time() {
     // 20 multi-item slices of 4 hoppers. From the tick rules at most 8 ticks a hopper; the filter and
     // the chest take 60, signals 10. In 20 s = 400 t: (400 - 70) / 8 = 41 hoppers, 10 slices.
-    let (plan, told) = planned(&rows(0, 20), &small_hall("stop_within: \"20s\","));
+    let (plan, reported) = planned(&rows(0, 20), &small_hall("stop_within: \"20s\","));
     let sections = plan.expect("it fits").sections;
-    assert!(told.is_empty());
+    assert!(reported.is_empty());
     let figures: Vec<_> = sections
         .iter()
         .map(|section| (section.places, section.line_hoppers))
         .collect();
     assert_eq!(figures, [(10, 40), (10, 40)]);
     // Not even one slice of 4 hoppers stops in 5 s = 100 t: 4 x 8 + 70 = 102.
-    let (_, told) = planned(&rows(0, 20), &small_hall("stop_within: \"5s\","));
+    let (_, reported) = planned(&rows(0, 20), &small_hall("stop_within: \"5s\","));
     assert_eq!(
-        told,
+        reported,
         ["a stop of the slices `multi` takes up to 102 ticks, and 100 are wished"]
     );
 }

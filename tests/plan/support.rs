@@ -12,13 +12,13 @@ pub(crate) fn of_project(path: &str) -> PathBuf {
     PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../..")).join(path)
 }
 
-/// What was read of a text, and what was told.
-pub(crate) struct Told {
+/// What was read of a text, and what was reported.
+pub(crate) struct Reported {
     pub(crate) sources: Sources,
     pub(crate) problems: Vec<Diagnostic>,
 }
 
-impl Told {
+impl Reported {
     /// Each problem as its place and what is wrong: `line:column message`.
     pub(crate) fn lines(&self) -> Vec<String> {
         let lines = self.problems.iter().map(|problem| {
@@ -33,36 +33,36 @@ impl Told {
 }
 
 /// Reads a catalogue that is written in a test.
-pub(crate) fn catalogue_of(text: &str) -> (Option<Catalogue>, Told) {
+pub(crate) fn catalogue_of(text: &str) -> (Option<Catalogue>, Reported) {
     let folder = tempfile::tempdir().expect("there is room for files");
     let path = folder.path().join("goods.csv");
     std::fs::write(&path, text).expect("there is room for a file");
     let (mut sources, mut problems) = (Sources::default(), Vec::new());
     let catalogue = read_catalogue(&path, &mut sources, &mut problems);
-    (catalogue, Told { sources, problems })
+    (catalogue, Reported { sources, problems })
 }
 
 /// Reads a hall that is written in a test.
-pub(crate) fn hall_of(text: &str) -> (Option<Hall>, Told) {
+pub(crate) fn hall_of(text: &str) -> (Option<Hall>, Reported) {
     let folder = tempfile::tempdir().expect("there is room for files");
     let path = folder.path().join("hall.ron");
     std::fs::write(&path, text).expect("there is room for a file");
     let (mut sources, mut problems) = (Sources::default(), Vec::new());
     let hall = hall(Some(&path), &mut sources, &mut problems);
-    (hall, Told { sources, problems })
+    (hall, Reported { sources, problems })
 }
 
 /// A catalogue of these rows.
 pub(crate) fn goods(rows: &str) -> Catalogue {
     let text = format!("name, stack_limit, amount, inflow_per_hour, family, wish\n{rows}");
-    let (catalogue, told) = catalogue_of(&text);
-    catalogue.unwrap_or_else(|| panic!("{:?}", told.lines()))
+    let (catalogue, reported) = catalogue_of(&text);
+    catalogue.unwrap_or_else(|| panic!("{:?}", reported.lines()))
 }
 
 /// A hall without mistakes.
 pub(crate) fn sound_hall(text: &str) -> Hall {
-    let (hall, told) = hall_of(text);
-    hall.unwrap_or_else(|| panic!("{:?}", told.lines()))
+    let (hall, reported) = hall_of(text);
+    hall.unwrap_or_else(|| panic!("{:?}", reported.lines()))
 }
 
 /// A plan for these rows in this hall, and the messages that came with it.

@@ -10,7 +10,7 @@ use hallwright_trials::check::{
     BrokenRun, CheckReport, Checked, Compared, Fold, GoalChecked, Moved, Problem, Worst,
 };
 use hallwright_trials::tune::{
-    Combination, Costs, Fate, GoalFigure, Measure, Miss, RangeTried, Runs, TuneReport,
+    Costs, Design, Fate, GoalFigure, Measure, Miss, RangeTried, Runs, TuneReport,
 };
 use hallwright_trials::{Case, compare};
 use serde_json::{Value, json};
@@ -109,7 +109,7 @@ fn a_check_for_programs() {
     assert_eq!(
         report,
         json!({
-            "schema_version": 1,
+            "schema_version": 2,
             "version": "0.1.0",
             "outcome": "broken",
             "runs": 7,
@@ -118,13 +118,13 @@ fn a_check_for_programs() {
                 "title": "Hall",
                 "variant": "wide",
                 "input_digest": "abc",
-                "holds": false,
+                "is_ok": false,
                 "runs": 7,
                 "run_ticks": 500,
                 "ticks_per_second": 20,
                 "goals": [{
                     "line": 41,
-                    "holds": false,
+                    "is_ok": false,
                     "runs": 6,
                     "missed_runs": 2,
                     "worst": {
@@ -155,7 +155,7 @@ fn a_check_for_programs() {
                 }],
                 "recorded": {
                     "file": "hall.figures",
-                    "holds": false,
+                    "is_ok": false,
                     "is_missing": false,
                     "scenario_changed": false,
                     "figures": 12,
@@ -216,7 +216,7 @@ fn annotations_stand_at_the_lines_they_are_about() {
     );
 }
 
-/// Two combinations: one meets the goals, one misses one.
+/// Two designs: one meets the goals, one misses one.
 fn tuned() -> TuneReport {
     let missed = GoalFigure {
         subject: "lost".to_owned(),
@@ -228,7 +228,7 @@ fn tuned() -> TuneReport {
         unit: "items".to_owned(),
         excess_share: Some(4.0 / 3.0),
     };
-    let combination = |value: usize, fate, cases: &[Case]| Combination {
+    let design = |value: usize, fate, cases: &[Case]| Design {
         values: vec![value],
         cases: cases.to_vec(),
         hoppers: Some(12),
@@ -260,15 +260,15 @@ fn tuned() -> TuneReport {
             stop_ticks: Some(5),
             all: 8,
         },
-        combinations: vec![
-            combination(0, Fate::Misses(miss), &[case(1, None), case(2, Some(300))]),
-            combination(1, Fate::Meets(costs), &[case(1, None)]),
+        designs: vec![
+            design(0, Fate::Misses(miss), &[case(1, None), case(2, Some(300))]),
+            design(1, Fate::Meets(costs), &[case(1, None)]),
         ],
         cheapest: Some(1),
         undominated: vec![1],
         obstacles: Vec::new(),
         nearest: Vec::new(),
-        design: None,
+        found: None,
     }
 }
 
@@ -283,7 +283,7 @@ fn a_search_for_programs() {
         ("seeds", json!(2)),
         ("stop_ticks", json!(5)),
         ("runs", json!(8)),
-        ("goals_met_by_combinations", json!(1)),
+        ("goals_met_by_designs", json!(1)),
         ("cheapest", json!(1)),
         ("undominated", json!([1])),
     ] {
@@ -291,10 +291,10 @@ fn a_search_for_programs() {
     }
     assert_eq!(
         report["kept_out"],
-        json!([{"line": 41, "subject": "lost", "combinations": 1, "nearest": null}])
+        json!([{"line": 41, "subject": "lost", "designs": 1, "nearest": null}])
     );
     assert_eq!(
-        report["combinations"],
+        report["designs"],
         json!([
             {
                 "values": {"kegs": "1"},

@@ -1,4 +1,4 @@
-//! The dirty hall of `dirty.ron`, told as text and as JSON. Every figure asserted here is worked out by
+//! The dirty hall of `dirty.ron`, reported as text and as JSON. Every figure asserted here is worked out by
 //! hand from the scenario and the tick rules.
 
 use hallwright_render::{json, text};
@@ -31,16 +31,16 @@ fn answer(question: &str) -> String {
     let text = text(&heading(&hall), &found, None, 80);
     let lines = text.lines().skip_while(|line| !line.starts_with(question));
     let mut lines = lines.map(str::trim_end);
-    let mut told = lines.next().expect("it is answered").to_owned();
+    let mut reported = lines.next().expect("it is answered").to_owned();
     for line in lines.take_while(|line| line.starts_with(' ')) {
-        told.push(' ');
-        told.push_str(line.trim_start());
+        reported.push(' ');
+        reported.push_str(line.trim_start());
     }
-    told
+    reported
 }
 
 #[test]
-fn sorted_tells_everything_that_is_not_where_it_belongs() {
+fn sorted_reports_everything_that_is_not_where_it_belongs() {
     // 40 barley, 3 flax, 2 wool and 64 slate are at home, and 2 boxes with 5 flax each. 2 barley and an
     // empty box are in the flax store. 2 barley and a box of flax passed their stores by; beside them
     // slate, oak and an empty box are in overflow.
@@ -79,10 +79,10 @@ fn where_everything_is_adds_up() {
             "sieve_items": 91,
             "loose_items": 4,
             // 6 wait, 30 are in no store, 7 are aboard, 9 + 1 + 1 + 5 in the pit.
-            "elsewhere_items": 59,
+            "in_lines_items": 59,
             "waiting_items": 6,
             // 6 + 30 + 4.
-            "unstored_items": 40,
+            "in_no_store_items": 40,
             "lost_items": 13,
             "withdrawn_items": 4,
             // 18 barley, 23 flax, 5 wool, 11 slate, 2 oak, 6 boxes, 3 tokens.
@@ -95,7 +95,7 @@ fn where_everything_is_adds_up() {
         "overflow_items",
         "sieve_items",
         "loose_items",
-        "elsewhere_items",
+        "in_lines_items",
         "lost_items",
         "withdrawn_items",
     ]
@@ -107,7 +107,7 @@ fn where_everything_is_adds_up() {
 }
 
 #[test]
-fn stores_tell_what_they_hold_and_what_does_not_belong() {
+fn stores_report_what_they_hold_and_what_does_not_belong() {
     let (_, report) = dirty();
     let flax = &report["sorting"]["stores"][1];
     assert_eq!(
@@ -120,9 +120,9 @@ fn stores_tell_what_they_hold_and_what_does_not_belong() {
             "peak_items": 8,
             "arrived_items": 8,
             // Two chests.
-            "capacity_slots": 54,
-            "capacity_boxes": null,
-            "capacity_items": 3456,
+            "room_slots": 54,
+            "room_boxes": null,
+            "room_items": 3456,
             // Of boxes only the empty one is counted itself.
             "contents_items": {"barley": 2, "box": 1, "flax": 13},
             "misplaced_items": {"barley": 2, "box": 1},
@@ -187,7 +187,7 @@ fn stores_tell_what_they_hold_and_what_does_not_belong() {
 }
 
 #[test]
-fn losses_tell_where_when_and_why() {
+fn losses_report_where_when_and_why() {
     let (_, report) = dirty();
     let row = |kind: &str, items: u64, inside: Value, place: (&str, &str), at: u64, why: &str| {
         json!({
@@ -222,7 +222,7 @@ fn losses_tell_where_when_and_why() {
 }
 
 #[test]
-fn stops_tell_what_stands_in_their_way() {
+fn stops_report_what_stands_in_their_way() {
     let (found, report) = dirty();
     let [first, second] = [&report["stops"][0], &report["stops"][1]];
     let marks = |stop: &Value| {
@@ -390,10 +390,10 @@ fn getting_goods_out() {
 }
 
 #[test]
-fn goals_tell_what_was_measured() {
+fn goals_report_what_was_measured() {
     let (_, report) = dirty();
     let verdicts = report["goals"]["verdicts"].as_array().expect("a list");
-    let told: Vec<(&str, bool, &Value, &str)> = verdicts
+    let reported: Vec<(&str, bool, &Value, &str)> = verdicts
         .iter()
         .map(|verdict| {
             let check = &verdict["checks"][0];
@@ -411,7 +411,7 @@ fn goals_tell_what_was_measured() {
     let [cleared, resumed, rise] = [6, 134, 92].map(Value::from);
     let never = Value::Null;
     assert_eq!(
-        told,
+        reported,
         [
             ("misplaced", false, &three, "items"),
             ("passed by", true, &three, "items_and_boxes"),
@@ -441,7 +441,7 @@ fn goals_tell_what_was_measured() {
 }
 
 #[test]
-fn limits_tell_the_whole_run_and_the_steadiest_time_apart() {
+fn limits_report_the_whole_run_and_the_steadiest_time_apart() {
     let hall = scenario("dirty.ron");
     let found = run_with_limits(&input(&hall), &mut (), &mut |_| {});
     let report: Value =

@@ -20,7 +20,7 @@ fn report(name: &str) -> Value {
 }
 
 #[test]
-fn the_way_of_a_stop_is_told_wait_by_wait() {
+fn the_way_of_a_stop_is_reported_wait_by_wait() {
     let report = report("../trials/line.ron");
     // The last push is in tick 96. That item leaves the first of six hoppers in tick 103 and each of the
     // others 7 ticks after it came: 3 ticks after the stop, and 5 times 7.
@@ -77,11 +77,11 @@ fn lives_of_what_was_lost_have_their_ticks() {
     let (heading, found) = explained("../explain/planted/lost_lives.ron");
     let text = explain_text(&heading, &found, 80);
     let words: Vec<&str> = text.split_whitespace().collect();
-    let told = "wool at 5.95 s (119 t): landing from tick 20 for 99 t \
+    let reported = "wool at 5.95 s (119 t): landing from tick 20 for 99 t \
                 barley at 7.15 s (143 t): inbox from tick 7 for 7 t, thrower from tick 14 for 30 t, \
                 brook from tick 44 for 99 t \
                 oak at 7.15 s (143 t): sling from the start for 44 t, landing from tick 44 for 99 t";
-    assert!(words.join(" ").contains(told), "{text}");
+    assert!(words.join(" ").contains(reported), "{text}");
 }
 
 #[test]
@@ -109,7 +109,7 @@ fn what_is_wrong_in_the_dirty_hall() {
 }
 
 #[test]
-fn what_the_parts_of_a_flow_did_is_told_part_by_part() {
+fn what_the_parts_of_a_flow_did_is_reported_part_by_part() {
     // The head is starved: an item comes now and then, and for the rest of the time there is none.
     let name = "../explain/planted/starved_feeder.ron";
     let (_, found) = explained(name);

@@ -57,7 +57,7 @@ fn the_text_fits_a_screen() {
 }
 
 #[test]
-fn a_sweep_is_told_between_goals_and_details() {
+fn a_sweep_is_reported_between_goals_and_details() {
     let hall = hall();
     let found = run(&input(&hall), &mut |_| {});
     let one_order = swept(&hall, (100, 107), vec![UpdateOrder::Declared]);
@@ -143,7 +143,7 @@ fn a_run_that_ends_too_early_says_what_is_still_under_way() {
     // The wool lies where nothing takes it, and tick 54 is the last. The barley that the feeder
     // pushed in tick 40 went on from the line's two hoppers in ticks 47 and 54, into the selector.
     // More is delivered later.
-    let told = "Quiet no: goods go on arriving loose: 3 wool at bare mouth; \
+    let reported = "Quiet no: goods go on arriving loose: 3 wool at bare mouth; \
                 inside: barley selector (1 item); still moving: line 2, barley selector Lost";
-    assert!(words.join(" ").contains(told), "{text}");
+    assert!(words.join(" ").contains(reported), "{text}");
 }

@@ -105,7 +105,7 @@ fn a_call_is_idle_while_it_is_on_and_nothing_waits() {
 }
 
 #[test]
-fn idle_calls_are_told_in_text_in_json_and_in_comparisons() {
+fn idle_calls_are_reported_in_text_in_json_and_in_comparisons() {
     let found = hall().findings();
     let shown = text(&Heading::default(), &found, None, 100);
     let goal = "\"line\" idle call: 2.55 s (51 t), at most 2.5 s (50 t)";

@@ -28,7 +28,7 @@ fn network() -> (Network, [PartId; 2], [KindId; 2]) {
     let mut builder = NetworkBuilder::new(Rules::default());
     let kinds = [("flax", StackLimit::SixtyFour), ("box", StackLimit::One)];
     let kinds = kinds.map(|(name, limit)| builder.kind(name, limit));
-    // What is done is told of names alone: the sort of a part does not matter.
+    // What is done is reported of names alone: the sort of a part does not matter.
     let parts =
         ["north", "south"].map(|name| builder.add(name, Part::Container(Container { slots: 1 })));
     let network = builder.build().expect("two chests are sound");
@@ -57,14 +57,14 @@ fn table(
         ItemMoved { from: north, to: south, item: item }
             => r#""event":"moved","from":"north","to":"south","kind":"flax""#;
         Delivered { place: south, kind: flax, count: 640 }
-            => r#""event":"delivered","place":"south","kind":"flax","count":640"#;
+            => r#""event":"delivered","part":"south","kind":"flax","count":640"#;
         Withdrawn { place: north, item: item, count: 12 }
-            => r#""event":"withdrawn","place":"north","kind":"flax","count":12"#;
+            => r#""event":"withdrawn","part":"north","kind":"flax","count":12"#;
         Clicked { dropper: south } => r#""event":"clicked","dropper":"south""#;
-        Ejected { dropper: south, item: item }
-            => r#""event":"ejected","dropper":"south","kind":"flax""#;
+        Thrown { dropper: south, item: item }
+            => r#""event":"thrown","dropper":"south","kind":"flax""#;
         CameLoose { stack: stack, item: item, count: 64, place: north }
-            => r#""event":"came_loose","stack":5,"kind":"flax","count":64,"place":"north""#;
+            => r#""event":"came_loose","stack":5,"kind":"flax","count":64,"part":"north""#;
         Merged { stack: stack, into: into, kind: flax, count: 9, mouth: south }
             => r#""event":"merged","stack":5,"into":3,"kind":"flax","count":9,"mouth":"south""#;
         Collected { hopper: north, stack: stack, item: item, count: 8 }
@@ -76,9 +76,9 @@ fn table(
         BoxLifted { bench: south, item: boxed }
             => r#""event":"box_lifted","bench":"south","kind":"box","box":7"#;
         Docked { shuttle: north, place: south }
-            => r#""event":"docked","shuttle":"north","place":"south""#;
+            => r#""event":"docked","shuttle":"north","dock":"south""#;
         Departed { shuttle: north, place: south }
-            => r#""event":"departed","shuttle":"north","place":"south""#;
+            => r#""event":"departed","shuttle":"north","dock":"south""#;
     ];
     rows.extend([
         (
@@ -95,14 +95,14 @@ fn table(
                 item: boxed,
                 count: 1,
             },
-            r#""event":"withdrawn","place":"south","kind":"box","count":1,"box":7"#,
+            r#""event":"withdrawn","part":"south","kind":"box","count":1,"box":7"#,
         ),
         (
-            Event::Ejected {
+            Event::Thrown {
                 dropper: north,
                 item: boxed,
             },
-            r#""event":"ejected","dropper":"north","kind":"box","box":7"#,
+            r#""event":"thrown","dropper":"north","kind":"box","box":7"#,
         ),
         (
             Event::CameLoose {
@@ -111,7 +111,7 @@ fn table(
                 count: 1,
                 place: south,
             },
-            r#""event":"came_loose","stack":5,"kind":"box","count":1,"place":"south","box":7"#,
+            r#""event":"came_loose","stack":5,"kind":"box","count":1,"part":"south","box":7"#,
         ),
         (
             Event::Collected {
@@ -160,7 +160,7 @@ fn a_trace_is_the_lines_of_its_events_with_their_moments() {
         (Phase::Loose, 3),
         (Phase::Hoppers, 4),
     ];
-    let mut expected = String::new();
+    let mut expected = String::from("{\"schema_version\":2}\n");
     // Three events a tick, each in a phase of its own or in that of the one before.
     for (number, (event, end)) in table(parts, kinds).into_iter().enumerate() {
         let tick = number as u64 / 3;

@@ -64,7 +64,7 @@ fn a_box_half_way_down_a_column_is_stuck() {
             goods_in_boxes: 27 * 64,
         };
         assert_eq!(found.going_on.stuck, full_box);
-        assert_eq!(found.account.amount(Standing::Elsewhere), full_box);
+        assert_eq!(found.account.amount(Standing::InLines), full_box);
         assert_eq!(missed(&found), [Question::Stuck]);
         assert!(!found.is_ok());
     }

@@ -40,7 +40,7 @@ fn work_is_mean_peak_and_idle() {
     assert_eq!((cost.work_units, cost.work_ticks), (217, 30));
     assert_eq!((cost.peak_work_units, cost.peak_at), (38, Tick(12)));
     // The last item event is in tick 12; with the cooldown of 8 over, ticks 21 to 29 are idle.
-    assert_eq!((cost.idle_work_units, cost.idle_ticks), (99, 9));
+    assert_eq!((cost.still_work_units, cost.still_ticks), (99, 9));
     // 217 / 30 = 7.23 units a tick; one hopper on two blocks.
     assert!(found.verdicts[0].is_met());
     assert!(!found.verdicts[1].is_met());

@@ -37,7 +37,7 @@ fn nothing_is_crowded_in_any_variant_of_any_scenario() {
     let mut paths = Vec::new();
     scenarios(root, &mut paths);
     let mut networks = 0;
-    let mut told = Vec::new();
+    let mut reported = Vec::new();
     for path in paths {
         let first = load(&path, &LoadOptions::default());
         let mut variants: Vec<Option<String>> = first.variants.into_iter().map(Some).collect();
@@ -54,7 +54,7 @@ fn nothing_is_crowded_in_any_variant_of_any_scenario() {
             };
             networks += 1;
             let network = &scenario.network;
-            told.extend(crowded(network).iter().map(|place| {
+            reported.extend(crowded(network).iter().map(|place| {
                 let words = crowded_words(network, place);
                 let parts = place.parts.iter().map(|part| network.name(*part));
                 let parts = parts.collect::<Vec<_>>().join(", ");
@@ -63,7 +63,7 @@ fn nothing_is_crowded_in_any_variant_of_any_scenario() {
         }
     }
     assert!(networks > 40, "only {networks} networks were looked at");
-    assert!(told.is_empty(), "{}", told.join("\n"));
+    assert!(reported.is_empty(), "{}", reported.join("\n"));
 }
 
 /// A barrel that two hoppers draw from, with a goal that allows it or not.

@@ -114,7 +114,7 @@ impl Observer for Slow<'_> {
 fn items_at(parts: &[PartId], view: &View<'_>) -> u64 {
     let mut sum = 0;
     for part in parts {
-        if matches!(view.network().part(*part), Part::Place) {
+        if matches!(view.network().part(*part), Part::Dock) {
             // Where its shuttle is listed as well, it is counted there.
             if view
                 .shuttle_at(*part)
@@ -313,7 +313,7 @@ fn adds_up(seed: u64, network: &Network, found: &Findings) {
         + here.overflow_items
         + here.sieve_items
         + here.loose_items
-        + here.elsewhere_items
+        + here.in_lines_items
         + here.lost_items
         + here.withdrawn_items;
     let expected = start_items(network) + here.delivered_items;

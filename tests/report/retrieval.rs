@@ -142,7 +142,7 @@ fn boxes_that_arrive_belong_to_the_oldest_request_that_is_owed_one() {
 }
 
 #[test]
-fn a_goal_on_requests_leaves_stops_out_unless_it_is_told_otherwise() {
+fn a_goal_on_requests_leaves_stops_out_unless_it_is_reported_otherwise() {
     let mut hall = hall();
     let goal = |ticks, with_stops| Goal::RequestWithin {
         desk: 0,
@@ -271,7 +271,7 @@ fn rack(locked: bool) -> (Network, Declarations) {
     builder.fill(corner, filling(0, flax, 7));
     let open = |name: &str, kinds: Vec<KindId>| Open {
         name: name.to_owned(),
-        places: vec![counter],
+        parts: vec![counter],
         behind: vec![rack, fetch, corner],
         kinds,
     };

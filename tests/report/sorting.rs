@@ -216,7 +216,7 @@ fn a_sieve_is_intact_with_goods_on_their_way_through_but_not_with_less() {
 }
 
 #[test]
-fn what_waits_in_a_queue_is_told_apart_from_what_is_stuck_elsewhere() {
+fn what_waits_in_a_queue_is_kept_apart_from_what_is_stuck_elsewhere() {
     let mut builder = NetworkBuilder::new(Rules::default());
     let barley = builder.kind("barley", StackLimit::SixtyFour);
     let store_chest = chest(&mut builder, "store chest", 27);
@@ -244,10 +244,10 @@ fn what_waits_in_a_queue_is_told_apart_from_what_is_stuck_elsewhere() {
     let found = run_with(&network, &declarations, 100, entries.to_vec());
     let here = &found.whereabouts;
     assert_eq!((here.sorted_items, here.waiting_items), (5, 2));
-    let elsewhere: u64 = here.elsewhere.iter().map(|row| row.items).sum();
-    assert_eq!((elsewhere, here.loose_items), (7, 1));
+    let in_lines: u64 = here.in_lines.iter().map(|row| row.items).sum();
+    assert_eq!((in_lines, here.loose_items), (7, 1));
     // 2 + 7 + 1.
-    assert_eq!(here.unstored_items(), 10);
+    assert_eq!(here.in_no_store_items(), 10);
     assert!(found.verdicts[0].is_met());
     assert!(!found.verdicts[1].is_met());
 }

@@ -1,4 +1,4 @@
-//! A search gives combinations up early, and still tells what a full enumeration would.
+//! A search gives designs up early, and still says what a full enumeration would.
 
 use std::ops::Range;
 use std::sync::Mutex;
@@ -14,18 +14,18 @@ fn costs(work: f64, stop_ticks: f64) -> Costs {
     Costs([hoppers, work, Value::Nothing, stop])
 }
 
-/// The runs of every combination, made up: for each run, by how much each goal is exceeded (`None`:
+/// The runs of every design, made up: for each run, by how much each goal is exceeded (`None`:
 /// it never came to it). A goal is met if it is exceeded by nothing.
 struct MadeUp {
     runs: Vec<Vec<Vec<Option<i32>>>>,
-    /// Which run of which combination breaks an invariant.
+    /// Which run of which design breaks an invariant.
     broken: Option<(usize, usize)>,
     made: Mutex<Vec<(usize, usize)>>,
 }
 
 impl MadeUp {
-    fn figures(&self, combination: usize, run: usize) -> RunFigures {
-        let goals = self.runs[combination][run].iter().enumerate();
+    fn figures(&self, design: usize, run: usize) -> RunFigures {
+        let goals = self.runs[design][run].iter().enumerate();
         let goals = goals.map(|(goal, excess)| GoalFigure {
             subject: format!("goal {goal}"),
             is_met: excess.is_some_and(|excess| excess <= 0),
@@ -47,8 +47,8 @@ impl MadeUp {
 impl Bench for MadeUp {
     type Ready = usize;
 
-    fn open(&self, combination: usize) -> usize {
-        combination
+    fn open(&self, design: usize) -> usize {
+        design
     }
 
     fn runs(&self, ready: &usize, runs: Range<usize>) -> Vec<Result<RunFigures, String>> {
@@ -75,8 +75,8 @@ fn made_up(runs: Vec<Vec<Vec<Option<i32>>>>) -> MadeUp {
 fn searched(bench: &MadeUp) -> Searched {
     let candidates = bench.runs.iter().enumerate();
     let candidates: Vec<Candidate> = candidates
-        .map(|(combination, runs)| Candidate {
-            combination,
+        .map(|(design, runs)| Candidate {
+            design,
             runs: runs.len(),
         })
         .collect();
@@ -96,13 +96,13 @@ impl Draw {
     }
 }
 
-/// Up to 8 combinations of up to 24 runs with up to 3 goals; misses are rare, so that many runs pass
+/// Up to 8 designs of up to 24 runs with up to 3 goals; misses are rare, so that many runs pass
 /// before one.
 fn drawn(draw: &mut Draw) -> MadeUp {
     let goals = 1 + draw.below(3);
     let rarity = 2 + draw.below(20);
-    let combinations = 1 + draw.below(8);
-    let combination = |draw: &mut Draw| {
+    let designs = 1 + draw.below(8);
+    let design = |draw: &mut Draw| {
         let runs = 1 + draw.below(24);
         let run = |draw: &mut Draw| {
             let goal = |draw: &mut Draw| match draw.below(rarity) {
@@ -114,10 +114,10 @@ fn drawn(draw: &mut Draw) -> MadeUp {
         };
         (0..runs).map(|_| run(draw)).collect()
     };
-    made_up((0..combinations).map(|_| combination(draw)).collect())
+    made_up((0..designs).map(|_| design(draw)).collect())
 }
 
-/// The worst of one goal in all runs of a combination; what never came is worse than any.
+/// The worst of one goal in all runs of a design; what never came is worse than any.
 fn worst(runs: &[Vec<Option<i32>>], goal: usize) -> i32 {
     let excess = runs.iter().map(|run| run[goal].unwrap_or(i32::MAX));
     excess.max().expect("there are runs")
@@ -140,16 +140,16 @@ fn a_search_says_what_a_full_enumeration_says() {
         let searched = searched(&bench);
         let runs = &bench.runs;
         let goals = runs[0][0].len();
-        let misses = |combination: usize, goal: usize| worst(&runs[combination], goal) > 0;
-        let is_found = |combination: &usize| !(0..goals).any(|goal| misses(*combination, goal));
-        for (combination, fate) in searched.fates.iter().enumerate() {
-            assert_eq!(matches!(fate, Fate::Meets(_)), is_found(&combination));
+        let misses = |design: usize, goal: usize| worst(&runs[design], goal) > 0;
+        let is_found = |design: &usize| !(0..goals).any(|goal| misses(*design, goal));
+        for (design, fate) in searched.fates.iter().enumerate() {
+            assert_eq!(matches!(fate, Fate::Meets(_)), is_found(&design));
         }
         let all: usize = runs.iter().map(Vec::len).sum();
         let made = bench.made.lock().expect("no run panics").len();
         assert!(made <= all, "no run is made twice");
         spared += all - made;
-        if (0..runs.len()).any(|combination| is_found(&combination)) {
+        if (0..runs.len()).any(|design| is_found(&design)) {
             assert!(searched.obstacles.is_empty() && searched.nearest.is_empty());
             continue;
         }
@@ -170,8 +170,8 @@ fn a_search_says_what_a_full_enumeration_says() {
             (missed.len(), most)
         });
         let missed: Vec<usize> = (0..goals).filter(|goal| misses(nearest, *goal)).collect();
-        let told: Vec<usize> = searched.nearest.iter().map(|(goal, _)| *goal).collect();
-        assert_eq!(told, missed);
+        let reported: Vec<usize> = searched.nearest.iter().map(|(goal, _)| *goal).collect();
+        assert_eq!(reported, missed);
         assert!(
             searched
                 .nearest
@@ -184,7 +184,7 @@ fn a_search_says_what_a_full_enumeration_says() {
 }
 
 #[test]
-fn a_combination_is_given_up_and_its_first_miss_is_told() {
+fn a_design_is_given_up_and_its_first_miss_is_reported() {
     // The third run misses the second goal; the fourth would miss the first, too.
     let met = vec![Some(0), Some(-1)];
     let first = vec![
@@ -213,13 +213,13 @@ fn after_a_first_run_with_a_miss_no_more_are_made() {
     let bench = made_up(vec![vec![vec![Some(1)]; 40], vec![vec![Some(0)]; 40]]);
     searched(&bench);
     let made = bench.made.lock().expect("no run panics");
-    let of_first = made.iter().filter(|(combination, _)| *combination == 0);
+    let of_first = made.iter().filter(|(design, _)| *design == 0);
     assert_eq!(of_first.count(), 1);
     assert_eq!(made.len(), 41);
 }
 
 #[test]
-fn a_run_that_breaks_an_invariant_is_told() {
+fn a_run_that_breaks_an_invariant_is_reported() {
     let mut bench = made_up(vec![vec![vec![Some(0)]; 3], vec![vec![Some(0)]; 3]]);
     bench.broken = Some((1, 2));
     let fate = searched(&bench).fates[1].clone();

@@ -34,7 +34,7 @@ fn waits(network: &Network) -> impl Iterator<Item = u64> + '_ {
     let rules = network.rules();
     network.parts().map(move |(_, part)| match part {
         // What is loose or inside a selector is not quiet, however long it takes.
-        Part::Container(_) | Part::Hopper(_) | Part::Mouth | Part::Place | Part::Stream(_) => 0,
+        Part::Container(_) | Part::Hopper(_) | Part::Mouth | Part::Dock | Part::Stream(_) => 0,
         Part::Dropper(_) => u64::from(rules.dropper_delay_ticks),
         Part::Bench(bench) => u64::from(bench.after_ticks) + 1,
         Part::Selector(selector) => selector.latency_ticks.into(),

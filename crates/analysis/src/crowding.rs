@@ -87,7 +87,7 @@ pub fn crowded(network: &Network) -> Vec<Crowded> {
                 check(network, id, ONE_BLOCK, &mut all);
             }
             Part::Mouth => check_mouth(network, id, &mut all),
-            Part::Stream(_) | Part::Selector(_) | Part::Place | Part::Shuttle(_) => {}
+            Part::Stream(_) | Part::Selector(_) | Part::Dock | Part::Shuttle(_) => {}
             Part::Signal(_) => {}
         }
     }
@@ -113,11 +113,11 @@ fn check(network: &Network, place: PartId, room: Room, all: &mut Vec<Crowded>) {
         (Around::Touching, found.touching, room.touching),
     ];
     for (around, parts, fits) in rows {
-        tell(place, around, parts, fits, all);
+        report(place, around, parts, fits, all);
     }
 }
 
-fn tell(
+fn report(
     part: PartId,
     around: Around,
     parts: BTreeSet<PartId>,
@@ -187,7 +187,7 @@ fn part_of(node: NodeIndex) -> PartId {
 
 /// Whether a part fills a block, as far as is known.
 fn has_one_block(part: &Part) -> bool {
-    !matches!(part, Part::Selector(_) | Part::Place | Part::Shuttle(_))
+    !matches!(part, Part::Selector(_) | Part::Dock | Part::Shuttle(_))
 }
 
 /// Of comparators that read one place those that differ: two that give the same are one that is
@@ -209,7 +209,7 @@ fn check_mouth(network: &Network, mouth: PartId, all: &mut Vec<Crowded>) {
         .graph()
         .neighbors_directed(node, Direction::Outgoing);
     let fits = network.mouth_blocks(mouth) as usize;
-    tell(
+    report(
         mouth,
         Around::BelowMouth,
         below.map(part_of).collect(),

@@ -3,7 +3,7 @@
 use hallwright_core::id::PartId;
 
 /// Where items are: a part and, where two parts are one place, the other. A docked shuttle is at its
-/// place; a stack on a stream counts as being at the mouth there as well, since no event tells of
+/// place; a stack on a stream counts as being at the mouth there as well, since no event reports of
 /// its arrival.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Spot {

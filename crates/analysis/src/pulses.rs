@@ -38,7 +38,7 @@ impl Pulses {
             Part::Dropper(dropper) => dropper.trigger.is_some(),
             Part::Signal(signal) => has_events(signal) && is_moved[id.index()],
             Part::Container(_) | Part::Hopper(_) | Part::Mouth | Part::Stream(_) => false,
-            Part::Bench(_) | Part::Selector(_) | Part::Place | Part::Shuttle(_) => false,
+            Part::Bench(_) | Part::Selector(_) | Part::Dock | Part::Shuttle(_) => false,
         });
         Self {
             candidates: candidates.map(|(id, _)| id).collect(),
@@ -213,7 +213,7 @@ fn begins(candidates: &[PartId], network: &Network) -> Groups {
     for (shuttle, part) in network.parts() {
         let stops = part.shuttle().map(|shuttle| shuttle.stops.as_slice());
         for stop in stops.unwrap_or_default() {
-            shared.extend([(shuttle, stop.place), (stop.place, shuttle)]);
+            shared.extend([(shuttle, stop.dock), (stop.dock, shuttle)]);
         }
     }
     for (one, other) in shared {
@@ -237,7 +237,7 @@ pub fn parts_of_event(event: &Event) -> (PartId, Option<PartId>) {
         Event::Delivered { place, .. }
         | Event::Withdrawn { place, .. }
         | Event::CameLoose { place, .. } => (place, None),
-        Event::Clicked { dropper } | Event::Ejected { dropper, .. } => (dropper, None),
+        Event::Clicked { dropper } | Event::Thrown { dropper, .. } => (dropper, None),
         Event::Merged { mouth, .. } | Event::Lost { mouth, .. } => (mouth, None),
         Event::Collected { hopper, .. } => (hopper, None),
         Event::BoxSet {

@@ -121,7 +121,7 @@ fn sign(event: &Event) -> Sign {
         Event::ItemMoved { from, to, .. } => (from, to),
         Event::SignalChanged { signal, .. } => (signal, signal),
         Event::Locked { part } | Event::Unlocked { part } => (part, part),
-        Event::Clicked { dropper } | Event::Ejected { dropper, .. } => (dropper, dropper),
+        Event::Clicked { dropper } | Event::Thrown { dropper, .. } => (dropper, dropper),
         Event::Delivered { place, .. } | Event::Withdrawn { place, .. } => (place, place),
         Event::CameLoose { place, .. } => (place, place),
         Event::Merged { mouth, .. } | Event::Lost { mouth, .. } => (mouth, mouth),

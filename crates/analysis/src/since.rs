@@ -1,16 +1,16 @@
-//! Since when a condition has held.
+//! Since when a condition has been true.
 
 use hallwright_core::tick::Tick;
 
-/// Since the end of which tick a condition has held without a break; conditions are looked at at the
+/// Since the end of which tick a condition has been true without a break; conditions are looked at at the
 /// ends of ticks.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
 pub struct Since(Option<Tick>);
 
 impl Since {
-    /// A condition that holds, or not, at the start.
-    pub fn start(holds: bool) -> Self {
-        Self(holds.then_some(Tick(0)))
+    /// A condition that is true, or not, at the start.
+    pub fn start(is_so: bool) -> Self {
+        Self(is_so.then_some(Tick(0)))
     }
 
     /// That nothing of some sort happens, which it did last in this tick.
@@ -19,8 +19,8 @@ impl Since {
     }
 
     /// The condition as it is at the end of tick `at`.
-    pub fn update(&mut self, holds: bool, at: Tick) {
-        match (holds, self.0) {
+    pub fn update(&mut self, is_so: bool, at: Tick) {
+        match (is_so, self.0) {
             (false, _) => self.0 = None,
             (true, None) => self.0 = Some(at),
             (true, Some(_)) => {}
@@ -32,19 +32,19 @@ impl Since {
         Since(self.0.zip(other.0).map(|(own, other)| own.max(other)))
     }
 
-    /// Ticks from `start` to the first tick from which the condition has held; `None` if it does
-    /// not hold now.
+    /// Ticks from `start` to the first tick from which the condition has been true; `None` if it does
+    /// not true now.
     pub fn ticks_after(self, start: Tick) -> Option<u64> {
         self.0.map(|since| since.0.saturating_sub(start.0))
     }
 
-    /// The condition, if at the end of the tick before `until` it has held for so many ticks.
+    /// The condition, if at the end of the tick before `until` it has been true for so many ticks.
     pub fn at_least(self, ticks: u64, until: Tick) -> Since {
         Since(self.0.filter(|since| since.0 + ticks <= until.0))
     }
 
-    /// Whether the condition holds now.
-    pub fn holds(self) -> bool {
+    /// Whether the condition is true now.
+    pub fn is_so(self) -> bool {
         self.0.is_some()
     }
 }
@@ -69,7 +69,7 @@ mod tests {
     #[test]
     fn two_conditions_hold_since_the_later_of_both() {
         let mut other = Since::default();
-        assert!(!Since::start(true).and(other).holds());
+        assert!(!Since::start(true).and(other).is_so());
         other.update(true, Tick(7));
         assert_eq!(Since::start(true).and(other).ticks_after(Tick(0)), Some(7));
     }

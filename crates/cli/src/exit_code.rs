@@ -1,4 +1,4 @@
-//! What the command tells the shell.
+//! What the command reports the shell.
 
 use std::process::ExitCode;
 
@@ -44,7 +44,7 @@ impl From<CheckOutcome> for Outcome {
             CheckOutcome::Unusable => Self::Unusable,
             CheckOutcome::Missed => Self::GoalMissed,
             CheckOutcome::Nothing => Self::NothingFound,
-            CheckOutcome::Holds => Self::Done,
+            CheckOutcome::Ok => Self::Done,
         }
     }
 }
@@ -56,7 +56,7 @@ mod tests {
     #[test]
     fn the_numbers_are_those_of_the_documentation() {
         let code = |outcome: CheckOutcome| Outcome::from(outcome).code();
-        assert_eq!(code(CheckOutcome::Holds), 0);
+        assert_eq!(code(CheckOutcome::Ok), 0);
         assert_eq!(code(CheckOutcome::Missed), 1);
         assert_eq!(code(CheckOutcome::Unusable), 2);
         assert_eq!(code(CheckOutcome::Broken), 3);

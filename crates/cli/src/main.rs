@@ -28,11 +28,11 @@ fn main() -> ExitCode {
         Command::New(new) => commands::new::new(new),
         Command::Tune(tune) => commands::tune::tune(tune),
         Command::Plan(plan) => commands::plan::plan(plan),
-        Command::Levels(levels) => commands::levels::tell_levels(levels),
+        Command::Levels(levels) => commands::levels::report_levels(levels),
         Command::Check(check) => commands::check::check(check),
         Command::Compare(compare) => commands::compare::compare(compare),
     }));
-    // What broke was told when it did.
+    // What broke was reported when it did.
     let Ok(result) = result else {
         return Outcome::Broken.into();
     };

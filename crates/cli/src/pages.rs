@@ -10,7 +10,7 @@ use hallwright_trials::{Case, CaseRun, order_words};
 use crate::progress::Progress;
 use crate::runs::LoadedScenario;
 
-/// Draws the page of one run, or of two to compare; what had to be left out is told on standard error.
+/// Draws the page of one run, or of two to compare; what had to be left out is reported on standard error.
 pub(crate) fn drawn(subjects: &[hallwright_page::Subject<'_>]) -> String {
     let ticks = subjects.iter().map(|subject| subject.input.run_ticks);
     let mut progress = Progress::new(ticks.max().unwrap_or(0), "ticks");
@@ -56,7 +56,7 @@ pub(crate) fn page_subject<'a>(
     }
 }
 
-/// What stands above everything that is told of a run.
+/// What stands above everything that is reported of a run.
 pub(crate) fn heading(scenario: &Scenario, order: &UpdateOrder, command: String) -> Heading {
     Heading {
         title: scenario.title.clone(),

@@ -28,7 +28,7 @@ impl fmt::Display for Disagreement {
 }
 
 /// Runs both engines for so many ticks, and compares events, digest and conservation at every tick.
-/// `progress` is told the ticks that are over.
+/// `progress` is given the ticks that are over.
 pub(crate) fn verify(
     network: &Network,
     setup: &Setup,

@@ -69,7 +69,7 @@ impl Part {
             Self::Selector(_) => Holding::Queue,
             Self::Mouth | Self::Stream(_) => Holding::Loose,
             Self::Bench(_) => Holding::Box,
-            Self::Place => Holding::Docked,
+            Self::Dock => Holding::Docked,
             Self::Signal(_) => Holding::Nothing,
         }
     }
@@ -81,7 +81,7 @@ impl Part {
             Self::Hopper(hopper) => hopper.lock,
             Self::Selector(selector) => selector.lock,
             Self::Container(_) | Self::Dropper(_) | Self::Mouth | Self::Stream(_) => None,
-            Self::Bench(_) | Self::Place | Self::Shuttle(_) | Self::Signal(_) => None,
+            Self::Bench(_) | Self::Dock | Self::Shuttle(_) | Self::Signal(_) => None,
         }
     }
 
@@ -91,7 +91,7 @@ impl Part {
         match self {
             Self::Hopper(_) | Self::Dropper(_) | Self::Selector(_) => true,
             Self::Container(_) | Self::Mouth | Self::Stream(_) | Self::Bench(_) => false,
-            Self::Place | Self::Shuttle(_) | Self::Signal(_) => false,
+            Self::Dock | Self::Shuttle(_) | Self::Signal(_) => false,
         }
     }
 
@@ -101,7 +101,7 @@ impl Part {
         match self {
             Self::Hopper(_) | Self::Selector(_) => true,
             Self::Container(_) | Self::Dropper(_) | Self::Mouth | Self::Stream(_) => false,
-            Self::Bench(_) | Self::Place | Self::Shuttle(_) | Self::Signal(_) => false,
+            Self::Bench(_) | Self::Dock | Self::Shuttle(_) | Self::Signal(_) => false,
         }
     }
 
@@ -121,7 +121,7 @@ impl Part {
                 Intake::Above(_) | Intake::Cap => None,
             },
             Self::Container(_) | Self::Dropper(_) | Self::Mouth | Self::Bench(_) => None,
-            Self::Selector(_) | Self::Place | Self::Shuttle(_) | Self::Signal(_) => None,
+            Self::Selector(_) | Self::Dock | Self::Shuttle(_) | Self::Signal(_) => None,
         }
     }
 }

@@ -154,7 +154,7 @@ pub struct Open {
     /// Its name.
     pub name: String,
     /// The inventories that the operator empties.
-    pub places: Vec<PartId>,
+    pub parts: Vec<PartId>,
     /// The inventories that should be empty once everything has been taken.
     pub behind: Vec<PartId>,
     /// The kinds that are counted there; empty for all.

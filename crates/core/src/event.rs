@@ -1,4 +1,4 @@
-//! What happens in a run, and who is told.
+//! What happens in a run, and who is notified.
 
 use crate::engine::View;
 use crate::id::{KindId, PartId};
@@ -41,7 +41,7 @@ pub enum Event {
         part: PartId,
     },
     /// One item went from one inventory or selector to another, or from a selector to a mouth or
-    /// stream (then it comes loose there, which is told next).
+    /// stream (then it comes loose there, which is notified next).
     ItemMoved {
         /// Where from.
         from: PartId,
@@ -74,7 +74,7 @@ pub enum Event {
         dropper: PartId,
     },
     /// A dropper or dispenser threw an item, which comes loose next.
-    Ejected {
+    Thrown {
         /// The dropper.
         dropper: PartId,
         /// What.
@@ -158,7 +158,7 @@ pub enum Event {
     },
 }
 
-/// What became of a delivery at one moment. What came in is told as [`Event::Delivered`] or
+/// What became of a delivery at one moment. What came in is notified as [`Event::Delivered`] or
 /// [`Event::CameLoose`] as well, without its arrival.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 pub struct DeliveryNews {
@@ -172,7 +172,7 @@ pub struct DeliveryNews {
     pub sent: u32,
     /// How many came in.
     pub delivered: u32,
-    /// How many were refused. Those of which neither is told wait.
+    /// How many were refused. Those of which neither is notified wait.
     pub refused: u32,
 }
 
@@ -192,7 +192,7 @@ impl Event {
     }
 }
 
-/// Is told what happens in a run. An observer cannot change anything.
+/// Is notified what happens in a run. An observer cannot change anything.
 ///
 /// No method does anything unless overridden, and `()` observes nothing at no cost.
 pub trait Observer {
@@ -202,8 +202,8 @@ pub trait Observer {
     }
 
     /// The ticks from `from` up to, not including, `until` are over, and each did
-    /// `work_per_tick` work units. A tick in which something could happen is told alone;
-    /// a run of ticks in which nothing could is told as one span.
+    /// `work_per_tick` work units. A tick in which something could happen is notified alone;
+    /// a run of ticks in which nothing could is notified as one span.
     fn ticks_passed(&mut self, from: Tick, until: Tick, work_per_tick: u64, view: &View<'_>) {
         let _ = (from, until, work_per_tick, view);
     }

@@ -6,14 +6,14 @@
 //!    hold, checks the whole and gives a [`Network`](network::Network), which never changes again.
 //! 2. **Prepare.** A [`Setup`](setup::Setup) adds what differs from run to run: the seed, the
 //!    update order and the operator's [`Timeline`](timeline::Timeline).
-//! 3. **Run.** An [`Engine`](engine::Engine) steps through the ticks and tells an
+//! 3. **Run.** An [`Engine`](engine::Engine) steps through the ticks and notifies an
 //!    [`Observer`](event::Observer) every [`Event`](event::Event). Observers cannot change a run.
 //!
 //! What happens in a tick is written in `docs/tick-rules.md`; the module of each phase names the
 //! section that it implements. The crate does no input or output, reads no clock, and given a valid
 //! network it cannot fail: an invariant that breaks is a bug and panics.
 
-// A new part, signal, event or action must be thought of wherever they are told apart.
+// A new part, signal, event or action must be thought of wherever they are kept apart.
 #![deny(clippy::wildcard_enum_match_arm)]
 
 pub mod asks;

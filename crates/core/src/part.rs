@@ -23,9 +23,9 @@ pub enum Part {
     Bench(Bench),
     /// A sorting device of which only the behaviour is declared.
     Selector(Box<Selector>),
-    /// A place where shuttles dock.
-    Place,
-    /// An inventory that travels a round of places.
+    /// Where shuttles stand.
+    Dock,
+    /// An inventory that travels a round of docks.
     Shuttle(Box<Shuttle>),
     /// A part that gives a signal.
     Signal(Signal),
@@ -43,7 +43,7 @@ impl Part {
             Self::Stream(_) => "stream",
             Self::Bench(_) => "bench",
             Self::Selector(_) => "selector",
-            Self::Place => "place",
+            Self::Dock => "dock",
             Self::Shuttle(_) => "shuttle",
             Self::Signal(signal) => signal.word(),
         }
@@ -60,7 +60,7 @@ pub struct Container {
 /// A hopper: five slots, pushes into one target, pulls from one inventory or mouth.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub struct Hopper {
-    /// What it pushes into: an inventory, bench, shuttle's place or selector.
+    /// What it pushes into: an inventory, bench, shuttle's dock or selector.
     pub target: Option<PartId>,
     /// What it draws from.
     pub intake: Intake,
@@ -71,7 +71,7 @@ pub struct Hopper {
 /// What stands above a hopper.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 pub enum Intake {
-    /// An inventory, bench or shuttle's place that it pulls from.
+    /// An inventory, bench or shuttle's dock that it pulls from.
     Above(PartId),
     /// A mouth open to loose items.
     Mouth(PartId),
@@ -91,7 +91,7 @@ pub struct Dropper {
 /// Where a dropper's item goes.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 pub enum Outlet {
-    /// Into an inventory, shuttle's place or selector.
+    /// Into an inventory, shuttle's dock or selector.
     Into(PartId),
     /// Onto a bench: it is a dispenser, which sets boxes down and throws everything else.
     Bench(PartId),
@@ -141,7 +141,7 @@ pub struct Selector {
     pub holds: u32,
     /// What goes to the match target.
     pub takes: Predicate,
-    /// Where what it takes goes: an inventory, bench, place, selector, mouth or stream.
+    /// Where what it takes goes: an inventory, bench, dock, selector, mouth or stream.
     pub match_target: PartId,
     /// Where the rest goes.
     pub rest_target: PartId,
@@ -163,8 +163,8 @@ pub struct Shuttle {
 /// One stop of a shuttle's round.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub struct Leg {
-    /// Where it docks: a [`Part::Place`].
-    pub place: PartId,
+    /// Where it docks: a [`Part::Dock`].
+    pub dock: PartId,
     /// Travel time from the stop before (the first stop: from the last), in ticks.
     pub travel_ticks: u32,
     /// How long it stays at least, in ticks.
@@ -292,7 +292,7 @@ impl Signal {
 /// What stands behind a comparator.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 pub enum Rear {
-    /// An inventory, bench or shuttle's place, whose fill level it reads.
+    /// An inventory, bench or shuttle's dock, whose fill level it reads.
     Inventory(PartId),
     /// A signal.
     Signal(PartId),

@@ -106,7 +106,7 @@ fn action_problem(network: &Network, action: &Action) -> Option<String> {
             | Part::Stream(_)
             | Part::Bench(_)
             | Part::Selector(_)
-            | Part::Place => network
+            | Part::Dock => network
                 .contents_problems(*kind, contents)
                 .first()
                 .map(ToString::to_string),
@@ -116,7 +116,7 @@ fn action_problem(network: &Network, action: &Action) -> Option<String> {
             | Part::Hopper(_)
             | Part::Dropper(_)
             | Part::Bench(_)
-            | Part::Place => None,
+            | Part::Dock => None,
             Part::Mouth
             | Part::Stream(_)
             | Part::Selector(_)

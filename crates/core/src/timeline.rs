@@ -22,7 +22,7 @@ pub enum Action {
     /// Delivers items into an inventory or selector, or loose at a mouth or onto a stream. What
     /// becomes of those that do not fit is a matter of its terms.
     Deliver {
-        /// Where to: a container, hopper, dropper, bench, shuttle's place, selector, mouth or stream.
+        /// Where to: a container, hopper, dropper, bench, shuttle's dock, selector, mouth or stream.
         place: PartId,
         /// What.
         kind: KindId,
@@ -35,7 +35,7 @@ pub enum Action {
     },
     /// Takes items out of an inventory, first slots first. What is not there is not withdrawn.
     Withdraw {
-        /// Where from: a container, hopper, dropper, bench or shuttle's place.
+        /// Where from: a container, hopper, dropper, bench or shuttle's dock.
         place: PartId,
         /// How many items at most.
         count: u32,

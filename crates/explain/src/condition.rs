@@ -31,7 +31,7 @@ pub enum Cause {
     /// A stream's way.
     Stream,
     /// Loose at a mouth until a hopper took it.
-    Pickup,
+    Collection,
     /// Inside a selector.
     Selector,
     /// A bench that waits before it lifts its box.

@@ -51,7 +51,7 @@ pub struct StopPath {
     /// Whether the way begins with what the operator did; otherwise with something that was under way
     /// at the stop.
     pub from_the_stop: bool,
-    /// The steps in the order of time, those alike told as one. Their ticks add up to `ticks`.
+    /// The steps in the order of time, those alike reported as one. Their ticks add up to `ticks`.
     pub rows: Vec<PathRow>,
     /// The ticks by cause, the most first.
     pub by_cause: Vec<CauseSum>,

@@ -223,7 +223,7 @@ impl Observer for Times {
     fn event(&mut self, _moment: When, event: &Event, _view: &View<'_>) {
         let from = match *event {
             Event::ItemMoved { from, .. } => from,
-            Event::Ejected { dropper, .. } => dropper,
+            Event::Thrown { dropper, .. } => dropper,
             _ => return,
         };
         if let Some(sums) = self.parts.get_mut(&from) {

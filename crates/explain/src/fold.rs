@@ -1,4 +1,4 @@
-//! Steps told as rows and sums.
+//! Steps reported as rows and sums.
 
 use std::collections::BTreeMap;
 
@@ -120,7 +120,7 @@ fn rounds(rows: Vec<PathRow>) -> Vec<PathRow> {
             && one.first_part == other.first_part
             && one.last_part == other.last_part
     };
-    let mut told = Vec::new();
+    let mut reported = Vec::new();
     let mut at = 0;
     while at < rows.len() {
         let repeats = |length: usize| {
@@ -129,23 +129,23 @@ fn rounds(rows: Vec<PathRow>) -> Vec<PathRow> {
             1 + same.count() / length
         };
         let lengths = (1..=ROUND_ROWS).filter(|length| at + length <= rows.len());
-        // The most rows told by the shortest round.
+        // The most rows reported by the shortest round.
         let best = lengths
             .map(|length| (length, repeats(length)))
             .filter(|(_, times)| *times > 2)
             .max_by_key(|(length, times)| (length * times, std::cmp::Reverse(*length)));
         match best {
             Some((length, times)) => {
-                told.push(one_row(&rows[at..at + length * times], length));
+                reported.push(one_row(&rows[at..at + length * times], length));
                 at += length * times;
             }
             None => {
-                told.push(rows[at].clone());
+                reported.push(rows[at].clone());
                 at += 1;
             }
         }
     }
-    told
+    reported
 }
 
 /// One row for several rounds of so many rows: named after what costs most.

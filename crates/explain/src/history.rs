@@ -237,7 +237,7 @@ impl Recorder {
                 let came = (0..count).map(|_| self.left(place, item)).last();
                 came.flatten()
             }
-            Event::Ejected { dropper, item } => self.left(dropper, item),
+            Event::Thrown { dropper, item } => self.left(dropper, item),
             Event::Collected {
                 hopper,
                 item,
@@ -381,7 +381,7 @@ fn has_work(view: &View<'_>, part: PartId) -> bool {
         Part::Hopper(hopper) => holds(part) || hopper.above().is_some_and(holds),
         // These are never locked.
         Part::Container(_) | Part::Dropper(_) | Part::Mouth | Part::Stream(_) => false,
-        Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => false,
+        Part::Bench(_) | Part::Dock | Part::Shuttle(_) | Part::Signal(_) => false,
     }
 }
 
@@ -389,7 +389,7 @@ fn has_work(view: &View<'_>, part: PartId) -> bool {
 pub fn actor(event: &Event, view: &View<'_>) -> Option<PartId> {
     match *event {
         Event::ItemMoved { from, to, .. } => Some(mover(from, to, view)),
-        Event::Ejected { dropper, .. } | Event::Clicked { dropper } => Some(dropper),
+        Event::Thrown { dropper, .. } | Event::Clicked { dropper } => Some(dropper),
         Event::BoxSet { dispenser, .. } => Some(dispenser),
         Event::Collected { hopper, .. } => Some(hopper),
         Event::BoxLifted { bench, .. } => Some(bench),
@@ -405,11 +405,11 @@ fn mover(from: PartId, to: PartId, view: &View<'_>) -> PartId {
         Part::Hopper(hopper) => hopper.target == Some(to),
         Part::Dropper(_) | Part::Selector(_) => true,
         Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => false,
-        Part::Place | Part::Shuttle(_) | Part::Signal(_) => false,
+        Part::Dock | Part::Shuttle(_) | Part::Signal(_) => false,
     };
     let puller = network.part(to).hopper();
     let pulls = puller.is_some_and(|hopper| hopper.above() == Some(from));
-    // A dropper moves nothing but in phase 2, which its own events tell.
+    // A dropper moves nothing but in phase 2, which its own events report.
     match network.part(from) {
         Part::Hopper(_) if pushes && pulls => {
             if view.is_locked(from) || view.cooldown_ticks(from) > 0 {
@@ -423,7 +423,7 @@ fn mover(from: PartId, to: PartId, view: &View<'_>) -> PartId {
         Part::Hopper(_) | Part::Dropper(_) | Part::Selector(_) => to,
         // These only have things taken from them.
         Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => to,
-        Part::Place | Part::Shuttle(_) | Part::Signal(_) => to,
+        Part::Dock | Part::Shuttle(_) | Part::Signal(_) => to,
     }
 }
 
@@ -437,7 +437,7 @@ pub fn concerned(event: &Event, view: &View<'_>) -> [Option<PartId>; 4] {
         Event::Delivered { place, .. } | Event::Withdrawn { place, .. } => {
             [Some(place), docked(place), None, None]
         }
-        Event::Clicked { dropper } | Event::Ejected { dropper, .. } => {
+        Event::Clicked { dropper } | Event::Thrown { dropper, .. } => {
             [Some(dropper), None, None, None]
         }
         Event::CameLoose { place, .. } => [Some(place), None, None, None],
@@ -457,7 +457,7 @@ pub fn concerned(event: &Event, view: &View<'_>) -> [Option<PartId>; 4] {
 pub(super) fn leaves(event: &Event, part: PartId) -> bool {
     match *event {
         Event::ItemMoved { from, .. } => from == part,
-        Event::Ejected { dropper, .. } => dropper == part,
+        Event::Thrown { dropper, .. } => dropper == part,
         Event::Withdrawn { place, .. } | Event::Departed { place, .. } => place == part,
         Event::BoxSet { dispenser, .. } => dispenser == part,
         Event::BoxLifted { bench, .. } => bench == part,

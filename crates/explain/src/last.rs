@@ -34,7 +34,7 @@ pub(super) fn last_before(
         find(&|event| {
             let from = match *event {
                 Event::ItemMoved { from, .. } => Some(from),
-                Event::Ejected { dropper, .. } => Some(dropper),
+                Event::Thrown { dropper, .. } => Some(dropper),
                 Event::Withdrawn { place, .. } => Some(place),
                 Event::BoxSet { dispenser, .. } => Some(dispenser),
                 Event::BoxLifted { bench, .. } => Some(bench),

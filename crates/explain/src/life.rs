@@ -45,7 +45,7 @@ pub(super) fn life(history: &History, network: &Network, last: EntryId) -> Vec<S
                 stays.push(Stay { part: place, since });
                 break;
             }
-            Event::Ejected { dropper, .. } => Some(dropper),
+            Event::Thrown { dropper, .. } => Some(dropper),
             Event::BoxSet {
                 dispenser, bench, ..
             } => {
@@ -61,7 +61,7 @@ pub(super) fn life(history: &History, network: &Network, last: EntryId) -> Vec<S
                 before.moment == entry.moment
                     && matches!(
                         before.event,
-                        Event::Ejected { .. } | Event::BoxLifted { .. } | Event::ItemMoved { .. }
+                        Event::Thrown { .. } | Event::BoxLifted { .. } | Event::ItemMoved { .. }
                     )
             }),
             _ => entry.came_by.filter(|before| *before < id),

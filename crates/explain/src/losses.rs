@@ -15,10 +15,10 @@ use super::history::{EntryId, History};
 use super::life::{Stay, life};
 use super::standing::state_words;
 
-/// How many losses, and how many misplaced items, are told.
+/// How many losses, and how many misplaced items, are reported.
 const TOLD: usize = 3;
 
-/// A stay in a part, told.
+/// A stay in a part, reported.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct StayFinding {
     /// Where.
@@ -74,7 +74,7 @@ pub struct WrongTurn {
     pub is_match: Option<bool>,
 }
 
-fn stays_told(network: &Network, stays: &[Stay], end: Tick) -> Vec<StayFinding> {
+fn stays_reported(network: &Network, stays: &[Stay], end: Tick) -> Vec<StayFinding> {
     let ends = stays.iter().skip(1).map(|stay| stay.since);
     let ends = ends.chain([Some(end)]);
     stays
@@ -100,7 +100,7 @@ pub(super) fn lost_lives(history: &History, network: &Network) -> Vec<LostLife> 
         .map(|(id, item, at)| LostLife {
             kind: network.kind(item.kind).name.clone(),
             at,
-            stays: stays_told(network, &life(history, network, id), at),
+            stays: stays_reported(network, &life(history, network, id), at),
         })
         .collect()
 }
@@ -133,7 +133,7 @@ fn first_misplaced(history: &History, network: &Network, store: &Store) -> Optio
     history.entries().find_map(|(id, entry)| match entry.event {
         Event::ItemMoved { from, to, item } => {
             let comes = store.parts.contains(&to) && !store.parts.contains(&from);
-            // A box is judged by what it holds, of which no event tells.
+            // A box is judged by what it holds, of which no event reports.
             let is_strange = !store.takes.contains(&item.kind) && !network.kind(item.kind).is_box;
             (comes && is_strange).then_some((id, item))
         }
@@ -179,7 +179,7 @@ fn misplacement(
         store: store.name.clone(),
         own_stores: own.iter().map(|store| store.name.clone()).collect(),
         at,
-        stays: stays_told(network, &stays, at),
+        stays: stays_reported(network, &stays, at),
         turn,
     }
 }

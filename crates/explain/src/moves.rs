@@ -58,7 +58,7 @@ impl Moves<'_> {
             Part::Bench(bench) => self.box_lifted(id, entry, actor, bench),
             Part::Shuttle(shuttle) => self.shuttle_moved(id, entry, actor, shuttle),
             // What these do, something else makes them do.
-            Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Place | Part::Signal(_) => {
+            Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Dock | Part::Signal(_) => {
                 vec![self.since(entry.came_by, (Cause::Turn, actor))]
             }
         }
@@ -99,7 +99,7 @@ impl Moves<'_> {
                 _ => None,
             }
         });
-        let mut condition = self.since(newest, (Cause::Pickup, taker));
+        let mut condition = self.since(newest, (Cause::Collection, taker));
         if let Some(newest) = newest
             && let Event::CameLoose { place, .. } = self.history.entry(newest).event
         {
@@ -107,7 +107,7 @@ impl Moves<'_> {
             let own_ticks = u64::from(moment.phase >= Phase::Loose);
             let (way, ticks) = match self.network.part(place).stream() {
                 Some(stream) => (Cause::Stream, u64::from(stream.transit_ticks)),
-                None => (Cause::Pickup, own_ticks),
+                None => (Cause::Collection, own_ticks),
             };
             condition = condition.up_to(moment.tick + ticks);
             condition.first = (way, place);
@@ -123,13 +123,13 @@ impl Moves<'_> {
         hopper: &Hopper,
     ) -> Vec<Condition> {
         let now = entry.tick();
-        let is_pickup = matches!(entry.event, Event::Collected { .. });
+        let is_collection = matches!(entry.event, Event::Collected { .. });
         let item = match entry.event {
             Event::Collected { stack, .. } => self.at_rest(stack, id, actor),
             _ => self.since(entry.came_by, (Cause::Turn, actor)),
         };
         let mut conditions = match entry.set_by {
-            Some(set_by) => self.cooldown(item, set_by, actor, is_pickup),
+            Some(set_by) => self.cooldown(item, set_by, actor, is_collection),
             None => vec![item],
         };
         conditions.extend(self.unlocked(hopper.lock, actor, id));
@@ -148,12 +148,12 @@ impl Moves<'_> {
         item: Condition,
         set_by: EntryId,
         hopper: PartId,
-        is_pickup: bool,
+        is_collection: bool,
     ) -> Vec<Condition> {
         let setter = self.history.entry(set_by);
         let ready = ready_after(setter, hopper, self.network);
-        let cause = if is_pickup {
-            Cause::Pickup
+        let cause = if is_collection {
+            Cause::Collection
         } else {
             Cause::Cooldown
         };
@@ -169,8 +169,8 @@ impl Moves<'_> {
                 item
             }];
         }
-        let waits_for = if is_pickup {
-            Cause::Pickup
+        let waits_for = if is_collection {
+            Cause::Collection
         } else {
             Cause::Queue
         };
@@ -384,7 +384,7 @@ impl Moves<'_> {
         let own = |cause| (cause, actor);
         match entry.event {
             Event::Departed { place, .. } => {
-                let stop = shuttle.stops.iter().find(|stop| stop.place == place);
+                let stop = shuttle.stops.iter().find(|stop| stop.dock == place);
                 let dwell_ticks = stop.map_or(0, |stop| u64::from(stop.dwell_ticks));
                 let docked = self.since(before, own(Cause::Dwell));
                 let mut conditions = vec![docked.up_to(docked.at + dwell_ticks)];
@@ -414,7 +414,7 @@ impl Moves<'_> {
         let count = shuttle.stops.len();
         let leg = (0..count).find(|index| {
             let before = &shuttle.stops[(index + count - 1) % count];
-            shuttle.stops[*index].place == place && Some(before.place) == from
+            shuttle.stops[*index].dock == place && Some(before.dock) == from
         });
         leg.map_or(0, |index| {
             u64::from(shuttle.stops[index].travel_ticks.max(1))
@@ -462,7 +462,7 @@ fn leads_loose(before: &Entry, loose: &Entry, network: &Network) -> bool {
         return false;
     }
     match before.event {
-        Event::Ejected { .. } | Event::BoxLifted { .. } => true,
+        Event::Thrown { .. } | Event::BoxLifted { .. } => true,
         Event::ItemMoved { to, .. } => network.part(to).is_loose_place(),
         _ => false,
     }

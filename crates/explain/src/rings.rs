@@ -97,7 +97,7 @@ fn can_wait(part: &Part) -> bool {
         Part::Container(_) | Part::Hopper(_) | Part::Selector(_) => true,
         // A dropper waits for its trigger, whatever else it waits for.
         Part::Dropper(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => false,
-        Part::Place | Part::Shuttle(_) | Part::Signal(_) => false,
+        Part::Dock | Part::Shuttle(_) | Part::Signal(_) => false,
     }
 }
 

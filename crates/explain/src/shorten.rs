@@ -196,7 +196,7 @@ fn time_of(part: &mut Part, cause: Cause) -> Option<(&mut u32, u32)> {
         }
         Part::Signal(signal) => time_of_signal(signal, cause),
         // These have no time of their own.
-        Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Mouth | Part::Place => None,
+        Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Mouth | Part::Dock => None,
     }
 }
 

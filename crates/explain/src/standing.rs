@@ -65,7 +65,7 @@ pub(super) fn has_room(view: &View<'_>, part: PartId, item: Item) -> bool {
         | Part::Hopper(_)
         | Part::Dropper(_)
         | Part::Bench(_)
-        | Part::Place
+        | Part::Dock
         | Part::Shuttle(_) => {
             let limit = view.network().kind(item.kind).stack_limit.items();
             let slots = view.slots(part);

@@ -107,7 +107,7 @@ impl Around {
                 .flat_map(|shuttle| &shuttle.stops);
             for stop in stops {
                 if let Some(release) = stop.release {
-                    neighbours[release.index()].push(stop.place);
+                    neighbours[release.index()].push(stop.dock);
                 }
             }
             let watched = definition.signal().and_then(Signal::trigger_watched);
@@ -168,7 +168,7 @@ impl Situation<'_, '_> {
                 None => self.nothing(part),
             },
             Part::Bench(bench) => self.bench(part, bench),
-            Part::Place => match self.view.shuttle_at(part) {
+            Part::Dock => match self.view.shuttle_at(part) {
                 Some(shuttle) => self.shuttle(shuttle),
                 None => own(Why::Unoccupied, Lasts::Unchanged),
             },
@@ -354,7 +354,9 @@ impl Situation<'_, '_> {
         let items = self.at_rest(part);
         if items.is_empty() {
             return match self.is_under_way(|_, to| to == part) {
-                Some(place) if place == part => own(Why::Because(Cause::Pickup), Lasts::Briefly),
+                Some(place) if place == part => {
+                    own(Why::Because(Cause::Collection), Lasts::Briefly)
+                }
                 Some(place) => by(Why::Because(Cause::Stream), place, Lasts::Briefly),
                 None => self.nothing(part),
             };
@@ -362,7 +364,7 @@ impl Situation<'_, '_> {
         let (mut wait, lasts) = self.taken(part, &items);
         wait.why = match wait.why {
             Why::NoWayOn => Why::Because(Cause::Despawn),
-            Why::Because(Cause::Cooldown | Cause::Turn) => Why::Because(Cause::Pickup),
+            Why::Because(Cause::Cooldown | Cause::Turn) => Why::Because(Cause::Collection),
             why => why,
         };
         (wait, lasts)
@@ -413,7 +415,7 @@ impl Situation<'_, '_> {
         };
         match self.view.shuttle_position(part) {
             ShuttlePosition::UnderWay { to, arrives_at } => {
-                let place = shuttle.stops[to as usize].place;
+                let place = shuttle.stops[to as usize].dock;
                 match arrives_at.0 > self.at {
                     true => by(
                         Why::Because(Cause::ShuttleWay),

@@ -17,7 +17,7 @@ pub fn cause_words(cause: Cause) -> &'static str {
         Cause::LampMargin => "lamp's margin",
         Cause::Clock => "clock",
         Cause::Stream => "stream's way",
-        Cause::Pickup => "pickup",
+        Cause::Collection => "collection",
         Cause::Selector => "selector",
         Cause::Bench => "bench",
         Cause::Dwell => "shuttle's dwell",

@@ -30,7 +30,7 @@ export class Cursor {
   }
 
   /**
-   * Goes to a tick; whoever follows is told once a frame.
+   * Goes to a tick; whoever follows is reported once a frame.
    * @param {number} tick
    */
   go(tick) {
@@ -79,7 +79,7 @@ export class Cursor {
     this.playing = requestAnimationFrame(next);
   }
 
-  /** The moments of the runs, to go to. */
+  /** The flags of the runs, to go to. */
   fillJumps() {
     const jump = byId("jump", HTMLSelectElement);
     this.runs.forEach((run) => {
@@ -88,7 +88,7 @@ export class Cursor {
         group.label = run.name;
         jump.append(group);
       }
-      for (const moment of run.moments) {
+      for (const moment of run.flags) {
         const option = document.createElement("option");
         option.value = String(moment.tick);
         option.textContent = `${seconds(moment.tick, run.ticksPerSecond)}  ${moment.name}`;

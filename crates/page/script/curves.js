@@ -1,4 +1,4 @@
-// The strips: the cursor's line through them, dragging, figures at the cursor, flags for moments.
+// The strips: the cursor's line through them, dragging, figures at the cursor, flags for flags.
 
 import { Cursor } from "./cursor.js";
 import { Run } from "./run.js";
@@ -59,7 +59,7 @@ export class Curves {
       curve.append(made);
     };
     const [run] = this.runs;
-    const stops = run.moments.filter((moment) => moment.sort === "stop");
+    const stops = run.flags.filter((moment) => moment.sort === "stop");
     stops.forEach((moment, at) => {
       if (moment.name.startsWith("stop")) band("stopped", moment.tick, stops[at + 1]?.tick ?? run.runTicks);
     });
@@ -98,7 +98,7 @@ export class Curves {
     this.flags.replaceChildren();
     const lines = /** @type {number[][]} */ ([]);
     const seen = new Map();
-    for (const moment of this.runs[0].moments) {
+    for (const moment of this.runs[0].flags) {
       const name = moment.sort === "loss" ? "✕ lost" : moment.name;
       if (moment.sort === "operator" || moment.sort === "limit") continue;
       const x = (moment.tick / this.ticks) * width;
@@ -140,7 +140,7 @@ export class Curves {
     this.flags.append(flag);
   }
 
-  /** Moves the line and tells the figures. */
+  /** Moves the line and reports the figures. */
   show() {
     this.line.style.setProperty("--at", String((this.cursor.tick + 0.5) / this.ticks));
     byId("moment", HTMLElement).textContent = `The hall at the end of tick ${grouped(this.cursor.tick)}, ${this.words()} into the run`;

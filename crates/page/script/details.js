@@ -1,4 +1,4 @@
-// What is known of the chosen part, or area, at the cursor.
+// What is known of the chosen part, or module, at the cursor.
 
 import { eventsOf, kindWords } from "./events.js";
 import { LINK, ROLE, Run } from "./run.js";
@@ -24,8 +24,8 @@ export class Details {
     this.waits = null;
     this.choose = choose;
     this.part = -1;
-    this.area = 0;
-    /** Whether there are two variants, so that the panel says which one it tells of. */
+    this.module = 0;
+    /** Whether there are two variants, so that the panel says which one it reports of. */
     this.saysVariant = false;
     /** @type {{tick: number, words: string, moves: boolean}[]} */
     this.events = [];
@@ -37,14 +37,14 @@ export class Details {
    * @param {Run} run
    * @param {State} state
    * @param {number} part
-   * @param {number} area
+   * @param {number} module
    */
-  show(run, state, part, area) {
+  show(run, state, part, module) {
     const isNew = part !== this.part || run !== this.run;
     this.run = run;
     this.state = state;
     this.part = part;
-    this.area = area;
+    this.module = module;
     if (part >= 0 && isNew) {
       this.events = eventsOf(run, part);
       this.waits = new Waits(run, part, this.choose);
@@ -58,7 +58,7 @@ export class Details {
     const focused = this.box.contains(document.activeElement) ? document.activeElement?.textContent ?? "" : null;
     this.box.replaceChildren();
     if (part < 0) {
-      this.drawArea();
+      this.drawModule();
       return;
     }
     const add = (/** @type {HTMLElement} */ child) => this.box.append(child);
@@ -95,19 +95,19 @@ export class Details {
     (buttons.find((button) => button.textContent === focused) ?? this.box).focus({ preventScroll: true });
   }
 
-  /** What an area holds. */
-  drawArea() {
-    const { run, state, area } = this;
-    const at = Math.max(0, area);
+  /** What an module holds. */
+  drawModule() {
+    const { run, state, module } = this;
+    const at = Math.max(0, module);
     const variant = this.saysVariant ? `, ${run.name}` : "";
-    this.box.append(element("h2", (at > 0 ? run.areaName(at) : "The whole hall") + variant));
+    this.box.append(element("h2", (at > 0 ? run.moduleName(at) : "The whole hall") + variant));
     const pairs = element("dl", "", "pairs");
     const pair = (/** @type {string} */ label, /** @type {string} */ words) => pairs.append(element("dt", label), element("dd", words));
-    pair("on the way", count(state.areaWaiting[at], "item"));
-    pair("in containers", count(state.areaStored[at], "item"));
-    if (state.areaLoose[at]) pair("loose", count(state.areaLoose[at], "item"));
-    if (state.areaMisplaced[at]) pair("misplaced", `✕ ${count(state.areaMisplaced[at], "item")}`);
-    if (state.areaHoppers[at]) pair("unlocked", `${grouped(state.areaUnlocked[at])} of ${count(state.areaHoppers[at], "hopper")}`);
+    pair("on the way", count(state.moduleWaiting[at], "item"));
+    pair("in containers", count(state.moduleStored[at], "item"));
+    if (state.moduleLoose[at]) pair("loose", count(state.moduleLoose[at], "item"));
+    if (state.moduleMisplaced[at]) pair("misplaced", `✕ ${count(state.moduleMisplaced[at], "item")}`);
+    if (state.moduleHoppers[at]) pair("unlocked", `${grouped(state.moduleUnlocked[at])} of ${count(state.moduleHoppers[at], "hopper")}`);
     this.box.append(pairs, element("p", "Choose a part on the map or in the list to see what it holds and what it waits for.", "hint"));
   }
 
@@ -136,7 +136,7 @@ export class Details {
       for (let at = 0; at < loose.length; at += 2) {
         const stack = state.stack(loose[at]);
         const row = this.slot(stack);
-        row.append(element("span", `lost at ${time(loose[at + 1], run.ticksPerSecond)} unless taken up`));
+        row.append(element("span", `lost at ${time(loose[at + 1], run.ticksPerSecond)} unless collected`));
         list.append(row);
       }
       this.box.append(loose.length ? list : element("p", "nothing"));
@@ -190,7 +190,7 @@ export class Details {
     const { run, part, state } = this;
     const pairs = element("dl", "", "pairs");
     const out = { [LINK.push]: "pushes into", [LINK.pull]: "is pulled from by", [LINK.loose]: "lets go to", [LINK.lock]: "locks", [LINK.trigger]: "triggers", [LINK.input]: "is read by", [LINK.release]: "releases", [LINK.reading]: "is read by", [LINK.watch]: "is watched by" };
-    const into = { [LINK.push]: "is fed by", [LINK.pull]: "pulls from", [LINK.loose]: "takes up from", [LINK.lock]: "locked by", [LINK.trigger]: "triggered by", [LINK.input]: "reads", [LINK.release]: "released by", [LINK.reading]: "reads", [LINK.watch]: "watches" };
+    const into = { [LINK.push]: "is fed by", [LINK.pull]: "pulls from", [LINK.loose]: "collects from", [LINK.lock]: "locked by", [LINK.trigger]: "triggered by", [LINK.input]: "reads", [LINK.release]: "released by", [LINK.reading]: "reads", [LINK.watch]: "watches" };
     let rows = 0;
     for (let link = 0; link < run.linkFrom.length && rows < 40; link += 1) {
       const [from, to, sort] = [run.linkFrom[link], run.linkTo[link], run.linkSort[link]];

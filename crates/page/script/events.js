@@ -23,10 +23,10 @@ export function eventWords(run, shape, part) {
     case 1: return `${much} delivered`;
     case 2: return `${much} taken out by the operator`;
     case 3: return "clicked: nothing inside";
-    case 4: return `threw ${what}`;
+    case 4: return `${what} thrown`;
     case 5: return `${much} came loose`;
     case 6: return `${much} merged into a stack that lay there`;
-    case 7: return `took up ${much}`;
+    case 7: return `${much} collected`;
     case 8: return `LOST: ${much}`;
     case 9: return part === one ? `set ${what} down at ${name(other)}` : `${what} set down by ${name(one)}`;
     case 10: return `${what} lifted`;

@@ -1,4 +1,4 @@
-// Finding a part by its name, and every place that holds a kind at this tick.
+// Finding a part by its name, and every part that holds a kind at this tick.
 
 import { ROLE, Run } from "./run.js";
 import { State } from "./state.js";
@@ -21,7 +21,7 @@ export class Find {
     this.box = byId("found", HTMLElement);
     this.choose = choose;
     this.kind = -1;
-    /** @type {(parts: Set<number>) => void} told which parts are pointed out */
+    /** @type {(parts: Set<number>) => void} called with which parts are pointed out */
     this.onMark = () => {};
     this.field.addEventListener("input", () => this.search());
     this.field.addEventListener("keydown", (event) => {
@@ -41,7 +41,7 @@ export class Find {
     if (this.run !== run) this.kind = -1;
     this.run = run;
     this.state = state;
-    if (this.kind >= 0) this.places(this.kind);
+    if (this.kind >= 0) this.parts(this.kind);
   }
 
   /** Lists parts and kinds with these letters in their names. */
@@ -56,7 +56,7 @@ export class Find {
       .filter(({ name }) => name.toLowerCase().includes(letters));
     if (kinds.length > 0) this.box.append(element("h3", "Goods: where they are at this tick"));
     for (const { name, number } of kinds.slice(0, 8)) {
-      this.row(name, () => this.places(number));
+      this.row(name, () => this.parts(number));
     }
     const parts = [];
     let more = 0;
@@ -84,10 +84,10 @@ export class Find {
   }
 
   /**
-   * Lists every place that holds a kind at this tick, those with the most first.
+   * Lists every part that holds a kind at this tick, those with the most first.
    * @param {number} kind
    */
-  places(kind) {
+  parts(kind) {
     const { run, state } = this;
     this.kind = kind;
     const found = this.holding(kind);
@@ -95,11 +95,11 @@ export class Find {
     const all = rows.reduce((sum, [, items]) => sum + items, 0);
     this.box.replaceChildren();
     const { name } = run.kinds[kind];
-    this.box.append(element("h3", `${name}: ${count(all, "item")} in ${count(rows.length, "place")} at ${grouped(state.tick)} t`));
+    this.box.append(element("h3", `${name}: ${count(all, "item")} in ${count(rows.length, "part")} at ${grouped(state.tick)} t`));
     for (const [part, items] of rows.slice(0, MOST_FOUND)) {
       this.row(`${grouped(items)} in ${run.partName(part)}`, () => this.choose(part));
     }
-    if (rows.length > MOST_FOUND) this.box.append(element("p", `and ${count(rows.length - MOST_FOUND, "more place")}`));
+    if (rows.length > MOST_FOUND) this.box.append(element("p", `and ${count(rows.length - MOST_FOUND, "more part")}`));
     this.onMark(new Set(found.keys()));
   }
 

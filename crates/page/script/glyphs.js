@@ -1,13 +1,13 @@
-// How parts and areas are drawn. Shape says what a part is, filling how full it is, hatching and a
+// How parts and modules are drawn. Shape says what a part is, filling how full it is, hatching and a
 // bolt that it is locked; colour only repeats what these say.
 
 /**
- * @typedef {{paper: string, sheet: string, area: string, ink: string, soft: string, faint: string,
+ * @typedef {{paper: string, sheet: string, module: string, ink: string, soft: string, faint: string,
  *   hold: string, flow: string, lock: string, good: string, bad: string, choice: string}} Colours
  * @typedef {{sort: string, isSignal: boolean, x: number, y: number, size: number, held: number, fill: number,
  *   hasLock: boolean, locked: boolean, level: number, wrong: boolean, name: string}} PartSign
  * @typedef {{x: number, y: number, w: number, h: number, name: string, isWiring: boolean, waiting: number,
- *   stored: number, unlocked: number, hoppers: number, loose: number, wrong: number}} AreaSign
+ *   stored: number, unlocked: number, hoppers: number, loose: number, wrong: number}} ModuleSign
  */
 
 /**
@@ -18,7 +18,7 @@ export function colours() {
   const style = getComputedStyle(document.documentElement);
   const of = (/** @type {string} */ name) => style.getPropertyValue(`--${name}`).trim();
   return {
-    paper: of("paper"), sheet: of("sheet"), area: of("area"), ink: of("ink"), soft: of("soft"),
+    paper: of("paper"), sheet: of("sheet"), module: of("module"), ink: of("ink"), soft: of("soft"),
     faint: of("faint"), hold: of("hold"), flow: of("flow"), lock: of("lock"), good: of("good"),
     bad: of("bad"), choice: of("choice"),
   };
@@ -99,7 +99,7 @@ export function drawPart(pen, colour, sign) {
   }
   pen.strokeStyle = sign.locked ? colour.lock : colour.ink;
   pen.lineWidth = sign.hasLock && !sign.locked ? Math.max(1.4, size * 0.07) : 1;
-  pen.setLineDash(sign.sort === "place" ? [3, 2] : []);
+  pen.setLineDash(sign.sort === "dock" ? [3, 2] : []);
   pen.stroke();
   pen.setLineDash([]);
   if (sign.locked) drawBolt(pen, colour, x, y, size);
@@ -211,7 +211,7 @@ export function clipped(pen, text, width) {
 }
 
 /**
- * Of a row's instance, its number says more than the beginning of its name.
+ * Of a module in a row, its number says more than the beginning of its name.
  * @param {CanvasRenderingContext2D} pen
  * @param {string} name
  * @param {number} width
@@ -222,14 +222,14 @@ export function shortName(pen, name, width) {
 }
 
 /**
- * Draws an area that is closed: what is in it as figures and bars.
+ * Draws an module that is closed: what is in it as figures and bars.
  * @param {CanvasRenderingContext2D} pen
  * @param {Colours} colour
- * @param {AreaSign} sign
+ * @param {ModuleSign} sign
  */
 export function drawClosed(pen, colour, sign) {
   const { x, y, w, h } = sign;
-  pen.fillStyle = sign.isWiring ? colour.sheet : colour.area;
+  pen.fillStyle = sign.isWiring ? colour.sheet : colour.module;
   pen.fillRect(x, y, w, h);
   pen.strokeStyle = sign.isWiring ? colour.faint : colour.ink;
   pen.lineWidth = 1;
@@ -314,7 +314,7 @@ export function drawLegend(canvas, columns = 1) {
     ["hopper, locked: bolt and hatching", { sort: "hopper", hasLock: true, locked: true }],
     ["selector", { sort: "selector" }], ["dropper or dispenser", { sort: "dropper" }],
     ["mouth, where loose items rest", { sort: "mouth" }], ["stream", { sort: "stream" }],
-    ["bench", { sort: "bench" }], ["place of a shuttle", { sort: "place" }], ["shuttle", { sort: "shuttle" }],
+    ["bench", { sort: "bench" }], ["dock", { sort: "dock" }], ["shuttle", { sort: "shuttle" }],
     ["signal off, and on with its level", { sort: "lever", isSignal: true }],
     ["holds what does not belong there", { sort: "container", held: 1, fill: 0.1, wrong: true }],
   ]);
@@ -344,10 +344,10 @@ export function drawLegend(canvas, columns = 1) {
     words(text, row);
   });
   const last = rows.length;
-  const area = { name: "", w: 50, h: size - 4, isWiring: false, waiting: 0, stored: 0, unlocked: 0, hoppers: 0, wrong: 0, loose: 0 };
+  const module = { name: "", w: 50, h: size - 4, isWiring: false, waiting: 0, stored: 0, unlocked: 0, hoppers: 0, wrong: 0, loose: 0 };
   [["module, closed: click to open it", false], ["module of signals only", true]].forEach(([text, isWiring], row) => {
     const { x, y } = place(last + row);
-    drawClosed(pen, colour, { ...area, x, y, w: isWiring ? 30 : 50, isWiring: Boolean(isWiring) });
+    drawClosed(pen, colour, { ...module, x, y, w: isWiring ? 30 : 50, isWiring: Boolean(isWiring) });
     words(String(text), last + row);
   });
   const { x, y } = place(last + 2);

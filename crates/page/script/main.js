@@ -35,14 +35,14 @@ async function begin() {
   const follow = (/** @type {number} */ tick) => {
     states[shown].go(Math.min(tick, runs[shown].runTicks - 1));
     map.draw();
-    details.show(runs[shown], states[shown], map.chosen, map.chosenArea);
+    details.show(runs[shown], states[shown], map.chosen, map.chosenModule);
     find.show(runs[shown], states[shown]);
   };
   cursor.followers.push(follow);
-  map.onChoose = (part, area) => {
-    details.show(runs[shown], states[shown], part, area);
-    tree.choose(part, area);
-    byId("told", HTMLElement).textContent = part < 0 ? "" : `${runs[shown].partName(part)}: ${partWords(runs[shown], states[shown], part)}`;
+  map.onChoose = (part, module) => {
+    details.show(runs[shown], states[shown], part, module);
+    tree.choose(part, module);
+    byId("reported", HTMLElement).textContent = part < 0 ? "" : `${runs[shown].partName(part)}: ${partWords(runs[shown], states[shown], part)}`;
     for (const button of moves) button.disabled = part < 0;
   };
   map.onOpen = () => tree.draw();
@@ -69,7 +69,7 @@ async function begin() {
   });
   theme(map);
   listenToPrinting(map, curves);
-  const first = ["stop", "loss", "wrong"].map((sort) => runs[0].moments.find((moment) => moment.sort === sort)).find(Boolean);
+  const first = ["stop", "loss", "wrong"].map((sort) => runs[0].flags.find((moment) => moment.sort === sort)).find(Boolean);
   cursor.go(first ? first.tick : 0);
   tree.draw();
   Object.assign(window, { hallwright: { runs, states, cursor, curves, map } });
@@ -121,16 +121,16 @@ function theme(map) {
   const button = byId("theme", HTMLButtonElement);
   const dark = window.matchMedia("(prefers-color-scheme: dark)");
   const isDark = () => (document.documentElement.dataset.theme ?? (dark.matches ? "dark" : "light")) === "dark";
-  const tell = () => {
+  const report = () => {
     button.setAttribute("aria-pressed", String(isDark()));
     map.recolour();
   };
   button.addEventListener("click", () => {
     document.documentElement.dataset.theme = isDark() ? "light" : "dark";
-    tell();
+    report();
   });
-  dark.addEventListener("change", tell);
-  tell();
+  dark.addEventListener("change", report);
+  report();
 }
 
 begin().catch((/** @type {unknown} */ error) => {

@@ -1,4 +1,4 @@
-// The map: areas that open and close, parts, links, recent flow; zoom and pan.
+// The map: modules that open and close, parts, links, recent flow; zoom and pan.
 
 import { recentEvents } from "./events.js";
 import { clipped, colours, drawClosed, drawPart, shortName } from "./glyphs.js";
@@ -19,15 +19,15 @@ export class HallMap {
     this.canvas = byId("map", HTMLCanvasElement);
     this.pen = /** @type {CanvasRenderingContext2D} */ (this.canvas.getContext("2d"));
     this.tip = byId("tip", HTMLElement);
-    /** @type {(part: number, area: number) => void} told what is chosen; -1 for none */
+    /** @type {(part: number, module: number) => void} called with what is chosen; -1 for none */
     this.onChoose = () => {};
-    /** @type {() => void} told when an area opens or closes */
+    /** @type {() => void} called when an module opens or closes */
     this.onOpen = () => {};
     this.scale = 10;
     this.left = 0;
     this.top = 0;
     this.chosen = -1;
-    this.chosenArea = -1;
+    this.chosenModule = -1;
     /** @type {Set<number>} parts that are pointed out */
     this.marked = new Set();
     this.frame = 0;
@@ -42,11 +42,11 @@ export class HallMap {
     this.run = run;
     this.state = state;
     this.isOpen = new Uint8Array(0);
-    /** Whether an area holds nothing but signals. */
+    /** Whether an module holds nothing but signals. */
     this.isWiring = new Uint8Array(0);
-    /** For each area, the outermost closed one that it is in, or -1. */
+    /** For each module, the outermost closed one that it is in, or -1. */
     this.closed = new Int32Array(0);
-    /** The place of a part: its own number, or that of the closed area it is in, after all parts. */
+    /** The place of a part: its own number, or that of the closed module it is in, after all parts. */
     this.placeOf = new Int32Array(0);
     /** @type {{from: number, to: number, flow: number}[]} */
     this.lines = [];
@@ -70,47 +70,47 @@ export class HallMap {
     this.run = run;
     this.state = state;
     this.chosen = -1;
-    this.chosenArea = -1;
-    this.isOpen = new Uint8Array(run.areas.length);
+    this.chosenModule = -1;
+    this.isOpen = new Uint8Array(run.modules.length);
     this.isOpen[0] = 1;
-    this.isWiring = new Uint8Array(run.areas.length).fill(1);
+    this.isWiring = new Uint8Array(run.modules.length).fill(1);
     for (let part = 0; part < run.partCount; part += 1) {
-      for (let at = run.area[part]; at >= 0 && !run.isSignal(part); at = run.areas[at].parent) this.isWiring[at] = 0;
+      for (let at = run.module[part]; at >= 0 && !run.isSignal(part); at = run.modules[at].parent) this.isWiring[at] = 0;
     }
     this.openSome();
     this.opened();
   }
 
-  /** Opens areas from the outside in, as long as there are not too many places. */
+  /** Opens modules from the outside in, as long as there are not too many places. */
   openSome() {
-    let places = this.run.areas[0].parts.length + this.run.areas[0].areas.length;
-    const waiting = [...this.run.areas[0].areas];
+    let places = this.run.modules[0].parts.length + this.run.modules[0].modules.length;
+    const waiting = [...this.run.modules[0].modules];
     for (const number of waiting) {
-      const area = this.run.areas[number];
-      const more = area.parts.length + area.areas.length;
-      if (places + more > FIRST_PLACES || area.parts.every((part) => this.run.isSignal(part))) continue;
+      const module = this.run.modules[number];
+      const more = module.parts.length + module.modules.length;
+      if (places + more > FIRST_PLACES || module.parts.every((part) => this.run.isSignal(part))) continue;
       places += more;
       this.isOpen[number] = 1;
-      waiting.push(...area.areas);
+      waiting.push(...module.modules);
     }
   }
 
   /** What is open has changed: which places are seen, and the links between them. */
   opened() {
     const { run } = this;
-    const closed = new Int32Array(run.areas.length).fill(-1);
-    run.areas.forEach((area, number) => {
-      const above = area.parent < 0 ? -1 : closed[area.parent];
+    const closed = new Int32Array(run.modules.length).fill(-1);
+    run.modules.forEach((module, number) => {
+      const above = module.parent < 0 ? -1 : closed[module.parent];
       closed[number] = above >= 0 ? above : this.isOpen[number] ? -1 : number;
     });
     this.closed = closed;
-    this.placeOf = Int32Array.from(run.area, (area, part) => (closed[area] < 0 ? part : run.partCount + closed[area]));
+    this.placeOf = Int32Array.from(run.module, (module, part) => (closed[module] < 0 ? part : run.partCount + closed[module]));
     const numbers = new Map();
     this.lines = [];
     const lineOf = (/** @type {number} */ from, /** @type {number} */ to, /** @type {boolean} */ make) => {
       const [a, b] = [this.placeOf[from], this.placeOf[to]];
       if (a === b) return -1;
-      const key = a * (run.partCount + run.areas.length) + b;
+      const key = a * (run.partCount + run.modules.length) + b;
       if (!numbers.has(key) && make) numbers.set(key, this.lines.push({ from: a, to: b, flow: 0 }) - 1);
       return numbers.get(key) ?? -1;
     };
@@ -129,13 +129,13 @@ export class HallMap {
   }
 
   /**
-   * Opens or closes an area.
-   * @param {number} area
+   * Opens or closes an module.
+   * @param {number} module
    * @param {boolean} open
    */
-  setOpen(area, open) {
-    this.isOpen[area] = open ? 1 : 0;
-    for (let at = this.run.areas[area].parent; open && at >= 0; at = this.run.areas[at].parent) this.isOpen[at] = 1;
+  setOpen(module, open) {
+    this.isOpen[module] = open ? 1 : 0;
+    for (let at = this.run.modules[module].parent; open && at >= 0; at = this.run.modules[at].parent) this.isOpen[at] = 1;
     this.opened();
   }
 
@@ -153,7 +153,7 @@ export class HallMap {
   box(place) {
     const { run } = this;
     if (place < run.partCount) return { x: run.x[place], y: run.y[place], w: 1, h: 1 };
-    return run.areas[place - run.partCount];
+    return run.modules[place - run.partCount];
   }
 
   /**
@@ -173,7 +173,7 @@ export class HallMap {
 
   /** Shows the whole hall. */
   fitAll() {
-    this.fit(this.run.areas[0]);
+    this.fit(this.run.modules[0]);
     this.isWhole = true;
   }
 
@@ -198,9 +198,9 @@ export class HallMap {
    */
   choose(part, show) {
     this.chosen = part;
-    this.chosenArea = -1;
+    this.chosenModule = -1;
     if (part >= 0 && show) {
-      if (this.closed[this.run.area[part]] >= 0) this.setOpen(this.run.area[part], true);
+      if (this.closed[this.run.module[part]] >= 0) this.setOpen(this.run.module[part], true);
       const [x, y] = [this.run.x[part], this.run.y[part]];
       this.fit({ x: x - 8, y: y - 5, w: 17, h: 11 }, Math.max(26, Math.min(this.scale, 60)));
     }
@@ -209,14 +209,14 @@ export class HallMap {
   }
 
   /**
-   * Chooses an area.
-   * @param {number} area
+   * Chooses an module.
+   * @param {number} module
    */
-  chooseArea(area) {
+  chooseModule(module) {
     this.chosen = -1;
-    this.chosenArea = area;
+    this.chosenModule = module;
     this.draw();
-    this.onChoose(-1, area);
+    this.onChoose(-1, module);
   }
 
   /** Its size in pixels of the page, and how many dots each has. */
@@ -299,23 +299,23 @@ export class HallMap {
   }
 
   /**
-   * The frames of the open areas in an open area.
+   * The frames of the open modules in an open module.
    * @param {number} number
    */
   drawFrames(number) {
-    const area = this.run.areas[number];
+    const module = this.run.modules[number];
     const { pen, colour } = this;
-    const [w, h] = [area.w * this.scale, area.h * this.scale];
+    const [w, h] = [module.w * this.scale, module.h * this.scale];
     // What is in it is then hardly more than a point.
     if (w < 14) return;
     if (number > 0) {
-      const [x, y] = this.toPixel(area.x, area.y);
-      pen.fillStyle = colour.area;
+      const [x, y] = this.toPixel(module.x, module.y);
+      pen.fillStyle = colour.module;
       pen.globalAlpha = 0.55;
       pen.fillRect(x, y, w, h);
       pen.globalAlpha = 1;
-      pen.strokeStyle = this.chosenArea === number ? colour.choice : colour.faint;
-      pen.lineWidth = this.chosenArea === number ? 3 : 1;
+      pen.strokeStyle = this.chosenModule === number ? colour.choice : colour.faint;
+      pen.lineWidth = this.chosenModule === number ? 3 : 1;
       pen.strokeRect(x, y, w, h);
       // In the room above the parts, and within what is seen of the frame.
       const height = Math.max(9, Math.min(12, this.scale * 0.85));
@@ -325,11 +325,11 @@ export class HallMap {
         pen.textBaseline = "top";
         pen.font = `600 ${height}px system-ui, sans-serif`;
         pen.fillStyle = colour.soft;
-        pen.fillText(clipped(pen, `▾ ${shortName(pen, area.name, seen - 14)}`, seen), Math.max(x, 0) + 4, y + Math.max(1, this.scale * 0.1));
+        pen.fillText(clipped(pen, `▾ ${shortName(pen, module.name, seen - 14)}`, seen), Math.max(x, 0) + 4, y + Math.max(1, this.scale * 0.1));
       }
     }
-    for (const inner of area.areas) {
-      if (this.isOpen[inner] && this.isSeen(this.run.areas[inner])) this.drawFrames(inner);
+    for (const inner of module.modules) {
+      if (this.isOpen[inner] && this.isSeen(this.run.modules[inner])) this.drawFrames(inner);
     }
   }
 
@@ -422,20 +422,20 @@ export class HallMap {
   }
 
   /**
-   * The parts and the closed areas in an open area.
+   * The parts and the closed modules in an open module.
    * @param {number} number
    */
   drawPlaces(number) {
     const { run, state } = this;
-    const area = run.areas[number];
-    if (this.scale < 5) this.drawSpecks(area.parts);
+    const module = run.modules[number];
+    if (this.scale < 5) this.drawSpecks(module.parts);
     else {
-      for (const part of area.parts) {
+      for (const part of module.parts) {
         if (this.isSeen(this.box(part))) drawPart(this.pen, this.colour, this.sign(part));
       }
     }
-    for (const inner of area.areas) {
-      const box = run.areas[inner];
+    for (const inner of module.modules) {
+      const box = run.modules[inner];
       if (!this.isSeen(box)) continue;
       if (this.isOpen[inner]) {
         this.drawPlaces(inner);
@@ -445,9 +445,9 @@ export class HallMap {
       drawClosed(this.pen, this.colour, {
         x, y, w: box.w * this.scale, h: box.h * this.scale, name: box.name,
         isWiring: this.isWiring[inner] === 1,
-        waiting: state.areaWaiting[inner], stored: state.areaStored[inner],
-        unlocked: state.areaUnlocked[inner], hoppers: state.areaHoppers[inner],
-        loose: state.areaLoose[inner], wrong: state.areaMisplaced[inner],
+        waiting: state.moduleWaiting[inner], stored: state.moduleStored[inner],
+        unlocked: state.moduleUnlocked[inner], hoppers: state.moduleHoppers[inner],
+        loose: state.moduleLoose[inner], wrong: state.moduleMisplaced[inner],
       });
     }
   }
@@ -523,7 +523,7 @@ export class HallMap {
   }
 
   /**
-   * What is at a pixel: a part, or an area.
+   * What is at a pixel: a part, or an module.
    * @param {number} px
    * @param {number} py
    */
@@ -531,15 +531,15 @@ export class HallMap {
     const [x, y] = [px / this.scale + this.left, py / this.scale + this.top];
     const within = (/** @type {{x: number, y: number, w: number, h: number}} */ box) =>
       x >= box.x && x <= box.x + box.w && y >= box.y && y <= box.y + box.h;
-    let area = 0;
+    let module = 0;
     for (;;) {
-      const { parts, areas } = this.run.areas[area];
+      const { parts, modules } = this.run.modules[module];
       const part = parts.find((each) => within(this.box(each)));
-      if (part !== undefined) return { part, area: -1 };
-      const inner = areas.find((each) => within(this.run.areas[each]));
-      if (inner === undefined) return { part: -1, area };
-      if (!this.isOpen[inner]) return { part: -1, area: inner };
-      area = inner;
+      if (part !== undefined) return { part, module: -1 };
+      const inner = modules.find((each) => within(this.run.modules[each]));
+      if (inner === undefined) return { part: -1, module };
+      if (!this.isOpen[inner]) return { part: -1, module: inner };
+      module = inner;
     }
   }
 

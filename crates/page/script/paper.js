@@ -23,7 +23,7 @@ export function listenToPrinting(map, curves) {
     if (back) return;
     const { dataset } = document.documentElement;
     const theme = dataset.theme;
-    const folded = [...document.querySelectorAll("details:not(.places)")].map((each) => /** @type {HTMLDetailsElement} */ (each));
+    const folded = [...document.querySelectorAll("details:not(.parts)")].map((each) => /** @type {HTMLDetailsElement} */ (each));
     const open = folded.map((each) => each.open);
     dataset.theme = "paper";
     for (const each of folded) each.open = true;

@@ -1,9 +1,9 @@
-// How the map is moved, and how places on it are chosen: pointers, wheel and keys.
+// How the map is moved, and how parts on it are chosen: pointers, wheel and keys.
 
 import { HallMap } from "./map.js";
 import { partWords } from "./waits.js";
 
-/** Below this many pixels a part, opening an area moves closer. */
+/** Below this many pixels a part, opening an module moves closer. */
 const READABLE = 13;
 
 /**
@@ -60,51 +60,51 @@ export function listen(map) {
  * @param {number} y
  */
 function click(map, x, y) {
-  const { part, area } = map.at(x, y);
+  const { part, module } = map.at(x, y);
   if (part >= 0) {
     map.choose(part, false);
-  } else if (area > 0 && !map.isOpen[area]) {
-    openAndShow(map, area);
-  } else if (area > 0 && isHead(map, area, y)) {
-    map.setOpen(area, false);
-    map.chooseArea(area);
+  } else if (module > 0 && !map.isOpen[module]) {
+    openAndShow(map, module);
+  } else if (module > 0 && isHead(map, module, y)) {
+    map.setOpen(module, false);
+    map.chooseModule(module);
   } else {
-    map.chooseArea(area);
+    map.chooseModule(module);
   }
 }
 
 /**
- * Opens an area, and moves closer if its parts would be too small to be read.
+ * Opens an module, and moves closer if its parts would be too small to be read.
  * @param {HallMap} map
- * @param {number} area
+ * @param {number} module
  */
-function openAndShow(map, area) {
-  map.setOpen(area, true);
-  if (map.scale < READABLE) map.fit(map.run.areas[area]);
-  map.chooseArea(area);
+function openAndShow(map, module) {
+  map.setOpen(module, true);
+  if (map.scale < READABLE) map.fit(map.run.modules[module]);
+  map.chooseModule(module);
 }
 
 /**
- * Whether a pixel is in the head of an open area, where its name stands.
+ * Whether a pixel is in the head of an open module, where its name stands.
  * @param {HallMap} map
- * @param {number} area
+ * @param {number} module
  * @param {number} py
  */
-function isHead(map, area, py) {
-  return py / map.scale + map.top < map.run.areas[area].y + Math.max(0.9, 16 / map.scale);
+function isHead(map, module, py) {
+  return py / map.scale + map.top < map.run.modules[module].y + Math.max(0.9, 16 / map.scale);
 }
 
 /**
- * Tells what is at a pixel.
+ * Reports what is at a pixel.
  * @param {HallMap} map
  * @param {number} x
  * @param {number} y
  */
 function pointAt(map, x, y) {
-  const { part, area } = map.at(x, y);
+  const { part, module } = map.at(x, y);
   const words = part >= 0
     ? `${map.run.partName(part)}: ${partWords(map.run, map.state, part)}`
-    : area > 0 ? `${map.run.areaName(area)}${map.isOpen[area] ? "" : " – click to open"}` : "";
+    : module > 0 ? `${map.run.moduleName(module)}${map.isOpen[module] ? "" : " – click to open"}` : "";
   map.tip.hidden = words === "";
   map.tip.textContent = words;
   const isRight = x > map.canvas.clientWidth / 2;

@@ -14,7 +14,7 @@ const HELD_IN_LINES = new Set(["hopper", "dropper", "selector", "mouth", "stream
 /**
  * @typedef {{name: string, limit: number, box: boolean}} Kind
  * @typedef {{tick: number, sort: string, name: string, part: string | null}} Moment
- * @typedef {{name: string, parent: number, x: number, y: number, w: number, h: number, parts: number[], areas: number[]}} Area
+ * @typedef {{name: string, parent: number, x: number, y: number, w: number, h: number, parts: number[], modules: number[]}} Module
  * @typedef {{name: string, takes: Set<number>, overflow: boolean}} Store
  * @typedef {{name: string, parts: Int32Array}} Section
  * @typedef {{sort: number, one: number, other: number, kind: number, count: number}} Shape what an
@@ -37,17 +37,17 @@ export class Run {
     /** @type {Kind[]} */
     this.kinds = data.kinds;
     /** @type {Moment[]} */
-    this.moments = data.moments;
+    this.flags = data.flags;
     /** @type {[number, number][]} */
     this.exact = data.record.exact;
     /** @type {number} */
     this.stepTicks = data.record.stepTicks;
-    /** @type {Area[]} */
-    this.areas = data.areas.map((/** @type {any[]} */ [name, parent, x, y, w, h]) => ({
-      name, parent: parent ?? -1, x, y, w, h, parts: [], areas: [],
+    /** @type {Module[]} */
+    this.modules = data.modules.map((/** @type {any[]} */ [name, parent, x, y, w, h]) => ({
+      name, parent: parent ?? -1, x, y, w, h, parts: [], modules: [],
     }));
-    this.areas.forEach((area, number) => {
-      if (area.parent >= 0) this.areas[area.parent].areas.push(number);
+    this.modules.forEach((module, number) => {
+      if (module.parent >= 0) this.modules[module.parent].modules.push(number);
     });
     /** @type {string[]} */
     this.tails = data.parts.names;
@@ -64,9 +64,9 @@ export class Run {
     this.packed = data;
     /** @type {Int32Array} */
     const none = new Int32Array(0);
-    /** For each part: its sort, its area, its place in cells. */
+    /** For each part: its sort, its module, its place in cells. */
     this.sort = none;
-    this.area = none;
+    this.module = none;
     this.x = new Float32Array(0);
     this.y = new Float32Array(0);
     /** For each part: whether it holds what is on its way, and whether it is a hopper. */
@@ -104,15 +104,15 @@ export class Run {
   /** Unpacks everything. */
   async read() {
     const { parts, links, record, series, stores, sections, waits } = this.packed;
-    const [sort, cells, area, x, y] = await Promise.all([
-      unpackNumbers(parts.sort), unpackNumbers(parts.cells), unpackNumbers(parts.area),
+    const [sort, cells, module, x, y] = await Promise.all([
+      unpackNumbers(parts.sort), unpackNumbers(parts.cells), unpackNumbers(parts.module),
       unpackSeries(parts.x), unpackSeries(parts.y),
     ]);
     this.sort = sort;
-    this.area = area;
+    this.module = module;
     this.x = Float32Array.from(x, (hundredths) => hundredths / 100);
     this.y = Float32Array.from(y, (hundredths) => hundredths / 100);
-    area.forEach((of, part) => this.areas[of].parts.push(part));
+    module.forEach((of, part) => this.modules[of].parts.push(part));
     this.isInLine = Uint8Array.from(sort, (number) => (HELD_IN_LINES.has(this.sorts[number]) ? 1 : 0));
     this.isHopper = Uint8Array.from(sort, (number) => (this.sorts[number] === "hopper" ? 1 : 0));
     [this.linkFrom, this.linkTo, this.linkSort] = await Promise.all([
@@ -247,17 +247,17 @@ export class Run {
     return this.role[this.firstCell[part]] === ROLE.level;
   }
 
-  /** @param {number} area */
-  areaName(area) {
+  /** @param {number} module */
+  moduleName(module) {
     const words = [];
-    for (let at = area; at > 0; at = this.areas[at].parent) words.unshift(this.areas[at].name);
+    for (let at = module; at > 0; at = this.modules[at].parent) words.unshift(this.modules[at].name);
     return words.join(".");
   }
 
   /** @param {number} part */
   partName(part) {
-    const area = this.areaName(this.area[part]);
-    return area ? `${area}.${this.tails[part]}` : this.tails[part];
+    const module = this.moduleName(this.module[part]);
+    return module ? `${module}.${this.tails[part]}` : this.tails[part];
   }
 
   /**

@@ -20,18 +20,18 @@ export class State {
     this.held = new Int32Array(run.partCount);
     /** Items in each part that do not belong there. */
     this.misplaced = new Int32Array(run.partCount);
-    const areas = run.areas.length;
-    this.areaWaiting = new Int32Array(areas);
-    this.areaStored = new Int32Array(areas);
-    this.areaUnlocked = new Int32Array(areas);
-    this.areaHoppers = new Int32Array(areas);
-    this.areaMisplaced = new Int32Array(areas);
-    this.areaLoose = new Int32Array(areas);
+    const modules = run.modules.length;
+    this.moduleWaiting = new Int32Array(modules);
+    this.moduleStored = new Int32Array(modules);
+    this.moduleUnlocked = new Int32Array(modules);
+    this.moduleHoppers = new Int32Array(modules);
+    this.moduleMisplaced = new Int32Array(modules);
+    this.moduleLoose = new Int32Array(modules);
     const parts = run.firstCell[run.partCount];
     for (let cell = 0; cell < parts; cell += 1) {
       if (run.role[cell] === ROLE.lock && run.isHopper[run.partOf[cell]]) {
-        this.addUp(this.areaHoppers, run.partOf[cell], 1);
-        this.addUp(this.areaUnlocked, run.partOf[cell], 1);
+        this.addUp(this.moduleHoppers, run.partOf[cell], 1);
+        this.addUp(this.moduleUnlocked, run.partOf[cell], 1);
       }
       this.account(cell, 0, this.cells[cell]);
     }
@@ -65,13 +65,13 @@ export class State {
   }
 
   /**
-   * Adds to the sums of every area around a part.
+   * Adds to the sums of every module around a part.
    * @param {Int32Array} sums
    * @param {number} part
    * @param {number} number
    */
   addUp(sums, part, number) {
-    for (let area = this.run.area[part]; area >= 0; area = this.run.areas[area].parent) sums[area] += number;
+    for (let module = this.run.module[part]; module >= 0; module = this.run.modules[module].parent) sums[module] += number;
   }
 
   /**
@@ -86,19 +86,19 @@ export class State {
     if (part < 0 || old === value) return;
     const sort = role[cell];
     if (sort === ROLE.lock) {
-      if (isHopper[part]) this.addUp(this.areaUnlocked, part, old - value);
+      if (isHopper[part]) this.addUp(this.moduleUnlocked, part, old - value);
       return;
     }
     if (sort !== ROLE.slot && sort !== ROLE.queue && sort !== ROLE.loose && sort !== ROLE.standing) return;
     const more = this.items(sort, value) - this.items(sort, old);
     this.held[part] += more;
-    this.addUp(isInLine[part] ? this.areaWaiting : this.areaStored, part, more);
-    if (sort === ROLE.loose) this.addUp(this.areaLoose, part, more);
+    this.addUp(isInLine[part] ? this.moduleWaiting : this.moduleStored, part, more);
+    if (sort === ROLE.loose) this.addUp(this.moduleLoose, part, more);
     const store = this.run.storeOf.get(part);
     if (store && !store.overflow) {
       const wrong = this.wrong(store, value) - this.wrong(store, old);
       this.misplaced[part] += wrong;
-      if (wrong) this.addUp(this.areaMisplaced, part, wrong);
+      if (wrong) this.addUp(this.moduleMisplaced, part, wrong);
     }
   }
 

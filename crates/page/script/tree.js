@@ -1,12 +1,12 @@
-// All places as a list, for the keyboard and screen readers: areas that open and close, as on the map.
+// All parts as a list, for the keyboard and screen readers: modules that open and close, as on the map.
 
 import { HallMap } from "./map.js";
 import { byId, count, element } from "./words.js";
 
-/** So many parts of an area are listed; the rest is found by name. */
+/** So many parts of an module are listed; the rest is found by name. */
 const MOST_LISTED = 200;
 
-/** The list of places. */
+/** The list of parts. */
 export class Tree {
   /**
    * @param {HallMap} map
@@ -16,16 +16,16 @@ export class Tree {
     this.map = map;
     this.choosePart = choose;
     this.box = byId("tree", HTMLElement);
-    byId("places", HTMLElement).addEventListener("toggle", () => this.draw());
+    byId("parts", HTMLElement).addEventListener("toggle", () => this.draw());
   }
 
   /** Draws what is open; nothing while the list is folded. */
   draw() {
-    if (!(/** @type {HTMLDetailsElement} */ (byId("places", HTMLElement)).open)) return;
+    if (!(/** @type {HTMLDetailsElement} */ (byId("parts", HTMLElement)).open)) return;
     const focused = document.activeElement instanceof HTMLElement ? document.activeElement.dataset.key : undefined;
     this.box.replaceChildren(...this.rows(0));
     if (focused) /** @type {HTMLElement | null} */ (this.box.querySelector(`[data-key="${focused}"]`))?.focus();
-    this.choose(this.map.chosen, this.map.chosenArea);
+    this.choose(this.map.chosen, this.map.chosenModule);
   }
 
   /**
@@ -34,22 +34,22 @@ export class Tree {
    */
   rows(number) {
     const { run, isOpen } = this.map;
-    const area = run.areas[number];
-    const rows = area.areas.map((inner) => {
+    const module = run.modules[number];
+    const rows = module.modules.map((inner) => {
       const row = element("li");
       const branch = element("div", "", "branch");
       const fold = element("button", isOpen[inner] ? "▾" : "▸");
       fold.type = "button";
       fold.dataset.key = `open-${inner}`;
       fold.setAttribute("aria-expanded", String(isOpen[inner] === 1));
-      fold.setAttribute("aria-label", `${isOpen[inner] ? "close" : "open"} ${run.areas[inner].name}`);
+      fold.setAttribute("aria-label", `${isOpen[inner] ? "close" : "open"} ${run.modules[inner].name}`);
       fold.addEventListener("click", () => this.map.setOpen(inner, !isOpen[inner]));
-      const name = element("button", run.areas[inner].name, "row");
+      const name = element("button", run.modules[inner].name, "row");
       name.type = "button";
-      name.dataset.key = `area-${inner}`;
+      name.dataset.key = `module-${inner}`;
       name.addEventListener("click", () => {
-        this.map.fit(run.areas[inner]);
-        this.map.chooseArea(inner);
+        this.map.fit(run.modules[inner]);
+        this.map.chooseModule(inner);
       });
       branch.append(fold, name);
       row.append(branch);
@@ -60,7 +60,7 @@ export class Tree {
       }
       return row;
     });
-    const parts = area.parts.slice(0, MOST_LISTED).map((part) => {
+    const parts = module.parts.slice(0, MOST_LISTED).map((part) => {
       const row = element("li");
       const name = element("button", `${run.tails[part]} – ${run.sortOf(part)}`, "row");
       name.type = "button";
@@ -69,7 +69,7 @@ export class Tree {
       row.append(name);
       return row;
     });
-    const more = area.parts.length - parts.length;
+    const more = module.parts.length - parts.length;
     if (more > 0) parts.push(element("li", `and ${count(more, "more part")}: find them by name`));
     return [...rows, ...parts];
   }
@@ -77,11 +77,11 @@ export class Tree {
   /**
    * Marks what is chosen.
    * @param {number} part
-   * @param {number} area
+   * @param {number} module
    */
-  choose(part, area) {
+  choose(part, module) {
     for (const row of this.box.querySelectorAll("[aria-current]")) row.removeAttribute("aria-current");
-    const key = part >= 0 ? `part-${part}` : `area-${area}`;
+    const key = part >= 0 ? `part-${part}` : `module-${module}`;
     this.box.querySelector(`[data-key="${key}"]`)?.setAttribute("aria-current", "true");
   }
 }

@@ -30,7 +30,7 @@ export class Waits {
    * @param {HTMLElement} box
    * @param {import("./run.js").Wait} wait
    */
-  tell(box, wait) {
+  report(box, wait) {
     if (wait.by < 0) {
       box.append(wait.words);
       return;
@@ -52,7 +52,7 @@ export class Waits {
     const wait = state.wait(part);
     const line = element("p", run.isSignal(part) ? "" : "Waits: ", "now-waits");
     line.id = "now-waits";
-    this.tell(line, wait);
+    this.report(line, wait);
     const next = after(Int32Array.from(begun), state.tick);
     if (run.isExact(state.tick)) {
       const from = next > 0 ? begun[next - 1] : 0;
@@ -86,9 +86,9 @@ export class Waits {
     else {
       const between = seen.size - 1;
       line.append(between > 0 ? `Behind it ${between === 1 ? "is another full part" : `are ${between} more full parts`}; in the end ` : "There, ");
-      this.tell(line, { words: "{}", by: part, ticks: 0, isFull: false });
+      this.report(line, { words: "{}", by: part, ticks: 0, isFull: false });
       line.append(": ");
-      this.tell(line, state.wait(part));
+      this.report(line, state.wait(part));
     }
     box.append(line);
   }
@@ -115,7 +115,7 @@ export class Waits {
       const row = body.insertRow();
       const cell = element("th");
       cell.scope = "row";
-      this.tell(cell, wait);
+      this.report(cell, wait);
       if (wait === now) {
         row.setAttribute("aria-current", "true");
         cell.append(element("em", " ◂ now"));

@@ -1,4 +1,4 @@
-// How numbers and states are told. Every number has its unit.
+// How numbers and states are reported. Every number has its unit.
 
 /**
  * 1728 as 1,728.

@@ -28,7 +28,7 @@ pub(super) fn cells_of(part: &Part) -> u32 {
         // Slots, lock, ready.
         Part::Hopper(_) => u32::from(HOPPER_SLOTS) + 2,
         Part::Dropper(_) => DROPPER_SLOTS.into(),
-        Part::Mouth | Part::Stream(_) | Part::Bench(_) | Part::Place | Part::Signal(_) => 1,
+        Part::Mouth | Part::Stream(_) | Part::Bench(_) | Part::Dock | Part::Signal(_) => 1,
         // Queue, lock.
         Part::Selector(_) => 2,
         // Slots, where it is.

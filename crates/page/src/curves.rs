@@ -3,7 +3,7 @@
 //!
 //! What is drawn has classes, to which the page's style gives colours by day and by night.
 
-/// The classes of the first and the second run's lines, of limits and of moments of the operator.
+/// The classes of the first and the second run's lines, of limits and of flags of the operator.
 const RUNS: [&str; 2] = ["first", "second"];
 const LIMIT: &str = "bound";
 const OPERATOR: &str = "operator";
@@ -64,8 +64,8 @@ impl Strip<'_> {
         for (line, class) in self.lines.iter().zip(RUNS).rev() {
             let curve = self.points(line);
             if let (true, Some((last, _))) = (class == RUNS[0], curve.last()) {
-                let area = [&[(0.0, 0.0)], &curve[..], &[(*last, 0.0)]].concat();
-                add("polygon", class, &area);
+                let module = [&[(0.0, 0.0)], &curve[..], &[(*last, 0.0)]].concat();
+                add("polygon", class, &module);
             }
             add("polyline", class, &curve);
         }

@@ -5,8 +5,8 @@ use hallwright_core::network::{Link, Network, SignalRole};
 use serde_json::{Value, json};
 
 use super::cells::cells_of;
+use super::flags::Flag;
 use super::layout::Map;
-use super::moments::Flag;
 use super::pack::{Packer, differences};
 use super::record::Record;
 use super::spans::Spans;
@@ -21,7 +21,7 @@ pub(super) fn run_data(
     spans: &Spans,
     record: &Record<'_>,
     series: &Series,
-    moments: &[Flag],
+    flags: &[Flag],
 ) -> Value {
     let network = input.network;
     json!({
@@ -34,7 +34,7 @@ pub(super) fn run_data(
         })).collect::<Vec<_>>(),
         "parts": parts(network, map),
         "links": links(network),
-        "areas": areas(map),
+        "modules": modules(map),
         "placed": map.is_placed,
         "sections": input.declarations.sections.iter().map(|section| json!({
             "name": section.name,
@@ -52,7 +52,7 @@ pub(super) fn run_data(
         "record": record_data(record, spans),
         "waits": record.waits.data(input.run_ticks),
         "series": series_data(series),
-        "moments": moments,
+        "flags": flags,
     })
 }
 
@@ -84,26 +84,26 @@ fn parts(network: &Network, map: &Map) -> Value {
         "sorts": sorts,
         "sort": numbered,
         "cells": numbers(network.parts().map(|(_, part)| cells_of(part).into())),
-        "area": numbers(map.area_of.iter().map(|area| *area as u64)),
+        "module": numbers(map.module_of.iter().map(|module| *module as u64)),
         "x": differences(&map.places.iter().map(|place| hundredths(place.0)).collect::<Vec<_>>()),
         "y": differences(&map.places.iter().map(|place| hundredths(place.1)).collect::<Vec<_>>()),
     })
 }
 
-fn areas(map: &Map) -> Value {
-    let areas = map.areas.iter().map(|area| {
-        let place = area.place;
+fn modules(map: &Map) -> Value {
+    let modules = map.modules.iter().map(|module| {
+        let place = module.place;
         let short = |length: f64| (length * 100.0).round() / 100.0;
         json!([
-            area.name,
-            area.parent,
+            module.name,
+            module.parent,
             short(place.x),
             short(place.y),
             short(place.width),
             short(place.height)
         ])
     });
-    areas.collect()
+    modules.collect()
 }
 
 /// The links: where from, where to and what for, each in a row of its own.
@@ -157,10 +157,10 @@ fn record_data(record: &Record<'_>, spans: &Spans) -> Value {
         }
     }
     let (mut event_ticks, mut events) = (Packer::default(), Packer::default());
-    for (told, elapsed) in by_tick(&record.events, |event| event.0) {
+    for (reported, elapsed) in by_tick(&record.events, |event| event.0) {
         event_ticks.add(elapsed);
-        event_ticks.add(told.len() as u64);
-        told.iter().for_each(|event| events.add(event.1.into()));
+        event_ticks.add(reported.len() as u64);
+        reported.iter().for_each(|event| events.add(event.1.into()));
     }
     let mut shapes = Packer::default();
     for (sort, one, other, kind, count) in &record.shapes {

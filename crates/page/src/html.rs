@@ -97,7 +97,7 @@ fn source<'s>(shown: &'s Shown<'_>) -> Source<'s> {
         series: shown.series,
         run_ticks: shown.found.run_ticks,
         ticks_per_second: shown.found.ticks_per_second,
-        moments: &shown.moments,
+        flags: &shown.flags,
         limits: shown.limits.clone(),
     }
 }

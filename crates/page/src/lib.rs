@@ -10,9 +10,9 @@ mod beside;
 mod cells;
 mod curves;
 mod data;
+mod flags;
 mod html;
 mod layout;
-mod moments;
 mod pack;
 mod record;
 mod spans;
@@ -24,7 +24,7 @@ use hallwright_core::engine::Engine;
 use hallwright_core::tick::Tick;
 use serde_json::Value;
 
-use self::moments::Flag;
+use self::flags::Flag;
 use self::record::Record;
 use self::spans::{Spans, Survey};
 use self::strips::Limits;
@@ -68,7 +68,7 @@ struct Shown<'s> {
     found: &'s Findings,
     series: &'s Series,
     summary: Summary,
-    moments: Vec<Flag>,
+    flags: Vec<Flag>,
     data: Value,
     note: Option<String>,
     limits: Limits,
@@ -81,7 +81,7 @@ struct Surveyed {
     survey: Survey,
 }
 
-/// Runs one subject, or two to be compared, and draws the page. `progress` is told the next tick now
+/// Runs one subject, or two to be compared, and draws the page. `progress` is given the next tick now
 /// and then.
 ///
 /// # Panics
@@ -148,18 +148,18 @@ fn show<'s>(subject: &Subject<'_>, first: &'s Surveyed, budget_bytes: u64) -> Sh
     let mut record = Record::new(&spans, &engine.view());
     engine.run_until(Tick(input.run_ticks), &mut record);
     let map = layout::lay_out(input.network, subject.positions);
-    let moments = moments::moments(input, found);
+    let flags = flags::flags(input, found);
     let summary = summary::summary(&subject.heading, input.declarations, found);
     let name = &summary.name;
     Shown {
-        data: data::run_data(name, input, &map, &spans, &record, series, &moments),
+        data: data::run_data(name, input, &map, &spans, &record, series, &flags),
         note: note(name, &spans, found.ticks_per_second),
         title: subject.heading.title.clone(),
         limits: strips::limits(input.declarations),
         found,
         series,
         summary,
-        moments,
+        flags,
     }
 }
 

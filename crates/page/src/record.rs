@@ -1,7 +1,7 @@
 //! Keeps what a run did: the state at the start of the record, every change of a cell after it, and
 //! the item events.
 //!
-//! Exact to the tick within the spans that are to be kept; outside them, changes are told only every
+//! Exact to the tick within the spans that are to be kept; outside them, changes are reported only every
 //! so many ticks, and no events.
 
 use std::collections::BTreeMap;
@@ -54,7 +54,7 @@ pub(super) struct Record<'s> {
     pub(super) events: Vec<(u64, u32)>,
     touched: Vec<PartId>,
     is_touched: Vec<bool>,
-    /// Where loose stacks were told of last.
+    /// Where loose stacks were reported of last.
     loose_at: Vec<PartId>,
     has_loose_changed: bool,
     /// What every part waits for.
@@ -151,7 +151,7 @@ impl<'s> Record<'s> {
                 self.set(tick, first, queue);
                 self.set(tick, first + 1, view.is_locked(part).into());
             }
-            Part::Place => {
+            Part::Dock => {
                 let docked = view.shuttle_at(part);
                 if let Some(shuttle) = docked {
                     self.look_at(tick, shuttle, view);
@@ -315,7 +315,7 @@ impl<'s> Record<'s> {
             | Event::Unlocked { part }
             | Event::Delivered { place: part, .. }
             | Event::Withdrawn { place: part, .. }
-            | Event::Ejected { dropper: part, .. }
+            | Event::Thrown { dropper: part, .. }
             | Event::BoxLifted { bench: part, .. }
             | Event::Collected { hopper: part, .. } => self.touch(part),
 
@@ -374,7 +374,7 @@ impl Observer for Record<'_> {
     }
 }
 
-/// What an item event is about; `None` for what the cells tell.
+/// What an item event is about; `None` for what the cells report.
 fn shape(event: &Event) -> Option<Shape> {
     let kind = |item: hallwright_core::slot::Item| u32::try_from(item.kind.index()).unwrap_or(0);
     Some(match *event {
@@ -393,7 +393,7 @@ fn shape(event: &Event) -> Option<Shape> {
         ),
         Event::Withdrawn { place, item, count } => (2, number(place), NO_PART, kind(item), count),
         Event::Clicked { dropper } => (3, number(dropper), NO_PART, 0, 0),
-        Event::Ejected { dropper, item } => (4, number(dropper), NO_PART, kind(item), 1),
+        Event::Thrown { dropper, item } => (4, number(dropper), NO_PART, kind(item), 1),
         Event::CameLoose {
             item, count, place, ..
         } => (5, number(place), NO_PART, kind(item), count.into()),

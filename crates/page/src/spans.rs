@@ -48,7 +48,7 @@ impl Spans {
         spans.clone().any(|(from, to)| (*from..*to).contains(&tick))
     }
 
-    /// Whether an event is told. Losses always are.
+    /// Whether an event is reported. Losses always are.
     pub(super) fn keeps_event(&self, tick: u64, event: &Event) -> bool {
         matches!(event, Event::Lost { .. }) || self.is_exact(tick)
     }

@@ -5,7 +5,7 @@ use hallwright_core::declare::{Declarations, Goal};
 use serde::Serialize;
 
 use super::curves::Strip;
-use super::moments::Flag;
+use super::flags::Flag;
 use hallwright_report::measure::Series;
 use hallwright_report::units::decimal;
 
@@ -29,12 +29,12 @@ pub(super) struct Drawn {
     pub(super) svg: String,
 }
 
-/// Of each run: its series, what is declared, how long it is, its moments.
+/// Of each run: its series, what is declared, how long it is, its flags.
 pub(super) struct Source<'s> {
     pub(super) series: &'s Series,
     pub(super) run_ticks: u64,
     pub(super) ticks_per_second: u32,
-    pub(super) moments: &'s [Flag],
+    pub(super) flags: &'s [Flag],
     pub(super) limits: Limits,
 }
 
@@ -125,9 +125,9 @@ fn strip(
 ) -> Option<Drawn> {
     let first = sources.first()?;
     let ticks_of = |sort: &str| -> Vec<u64> {
-        let moments = first.moments.iter();
-        let moments = moments.filter(|moment| moment.sort == sort);
-        moments.map(|moment| moment.tick).collect()
+        let flags = first.flags.iter();
+        let flags = flags.filter(|moment| moment.sort == sort);
+        flags.map(|moment| moment.tick).collect()
     };
     let limits: Vec<f64> = limit.into_iter().collect();
     let strip = Strip {

@@ -16,14 +16,14 @@ use hallwright_report::units::{
 use hallwright_report::verdicts::{Question, Ruling};
 use hallwright_report::words::{self, amount_words, goal_words};
 
-use self::verdicts::{Topic, bound_words, causes, is_worth_telling, state, worst};
+use self::verdicts::{Topic, bound_words, causes, is_worth_reporting, state, worst};
 
-/// How many verdicts that are not as they should be the first card tells.
+/// How many verdicts that are not as they should be the first card reports.
 const MISSED: usize = 4;
-/// So many goals that no other card tells are told one by one; of more, those that are not as they should
+/// So many goals that no other card reports are reported one by one; of more, those that are not as they should
 /// be.
 const OTHERS: usize = 5;
-/// How many flows are told that no goal is about.
+/// How many flows are reported that no goal is about.
 const FLOWS: usize = 4;
 
 /// The summary of one run.
@@ -118,7 +118,7 @@ pub(super) fn summary(heading: &Heading, declared: &Declarations, found: &Findin
 }
 
 impl Card {
-    /// Colours it by the worst of what it tells; without anything it stays plain.
+    /// Colours it by the worst of what it reports; without anything it stays plain.
     fn rule(&mut self, worst: Option<Ruling>) {
         self.state = worst.map_or("plain", state);
     }
@@ -258,9 +258,9 @@ fn sorting_card(declared: &Declarations, found: &Findings) -> Card {
         card.lines
             .extend(amount_lines("home", account.amount(Standing::Home)));
     }
-    let mut told = Vec::new();
+    let mut reported = Vec::new();
     for verdict in Topic::Sorted.verdicts(declared, found) {
-        told.push(verdict);
+        reported.push(verdict);
         let always = [Question::Misplaced, Question::PassedBy, Question::Sieves];
         if verdict.ruling == Ruling::Ok && !always.contains(&verdict.question) {
             continue;
@@ -293,7 +293,7 @@ fn sorting_card(declared: &Declarations, found: &Findings) -> Card {
         };
         let sums = [
             ("in overflow", sum(is_overflow)),
-            ("elsewhere", sum(Standing::is_unsettled)),
+            ("in lines", sum(Standing::is_unsettled)),
         ];
         for (label, amount) in sums {
             if !amount.is_none() {
@@ -301,7 +301,7 @@ fn sorting_card(declared: &Declarations, found: &Findings) -> Card {
             }
         }
     }
-    card.rule(own.into_iter().chain(worst(told.into_iter())).max());
+    card.rule(own.into_iter().chain(worst(reported.into_iter())).max());
     card
 }
 
@@ -402,10 +402,10 @@ fn waiting_lines(found: &Findings) -> Vec<Line> {
 fn loss_card(declared: &Declarations, found: &Findings) -> Card {
     let verdicts = Topic::Lost.verdicts(declared, found);
     // Nothing is nothing, whatever is allowed.
-    let told = verdicts
+    let reported = verdicts
         .clone()
         .filter(|verdict| verdict.ruling != Ruling::Ok);
-    let mut lines: Vec<Line> = told
+    let mut lines: Vec<Line> = reported
         .flat_map(|verdict| verdicts::lines(verdict, found))
         .collect();
     let rows = found.loss.rows.iter().take(2);
@@ -427,8 +427,8 @@ fn loss_card(declared: &Declarations, found: &Findings) -> Card {
 /// What deliveries found no room for; nothing to say where all was let in and no goal asks.
 fn refused_card(declared: &Declarations, found: &Findings) -> Option<Card> {
     let verdicts = Topic::Refused.verdicts(declared, found);
-    let told = verdicts.filter(|verdict| is_worth_telling(verdict));
-    let ruling = worst(told.clone())?;
+    let reported = verdicts.filter(|verdict| is_worth_reporting(verdict));
+    let ruling = worst(reported.clone())?;
     let refused = found.account.refused;
     Some(Card {
         room_pixels: 185,
@@ -438,20 +438,20 @@ fn refused_card(declared: &Declarations, found: &Findings) -> Option<Card> {
             true => "nothing".to_owned(),
             false => amount_words(refused),
         },
-        lines: told
+        lines: reported
             .flat_map(|verdict| verdicts::lines(verdict, found))
             .collect(),
     })
 }
 
-/// The goals that no other card tells, if there are any.
+/// The goals that no other card reports, if there are any.
 fn others_card(declared: &Declarations, found: &Findings) -> Option<Card> {
     let verdicts = Topic::Else.verdicts(declared, found);
     let ruling = worst(verdicts.clone())?;
     let all = verdicts.clone().count();
     let met = verdicts.clone().filter(|verdict| verdict.is_met()).count();
-    let told = verdicts.filter(|verdict| all <= OTHERS || verdict.ruling != Ruling::Ok);
-    let lines = told.flat_map(|verdict| verdicts::lines(verdict, found));
+    let reported = verdicts.filter(|verdict| all <= OTHERS || verdict.ruling != Ruling::Ok);
+    let lines = reported.flat_map(|verdict| verdicts::lines(verdict, found));
     let lines = lines.collect();
     Some(Card {
         room_pixels: 230,
@@ -465,8 +465,8 @@ fn others_card(declared: &Declarations, found: &Findings) -> Option<Card> {
 fn cost_card(declared: &Declarations, found: &Findings) -> Card {
     let cost = &found.cost;
     let verdicts = Topic::Cost.verdicts(declared, found);
-    let told = verdicts.filter(|verdict| is_worth_telling(verdict));
-    let mut lines: Vec<Line> = told
+    let reported = verdicts.filter(|verdict| is_worth_reporting(verdict));
+    let mut lines: Vec<Line> = reported
         .clone()
         .flat_map(|verdict| verdicts::lines(verdict, found))
         .collect();
@@ -485,7 +485,7 @@ fn cost_card(declared: &Declarations, found: &Findings) -> Card {
         answer: work_per_tick(cost.work_units, cost.work_ticks),
         lines,
     };
-    card.rule(worst(told));
+    card.rule(worst(reported));
     card
 }
 

@@ -116,7 +116,7 @@ impl Waits {
         }
     }
 
-    /// The ticks up to, not including, `until` are over; tells what changed, in the order of time.
+    /// The ticks up to, not including, `until` are over; says what changed, in the order of time.
     pub(super) fn pass(&mut self, from: u64, until: u64, view: &View<'_>) -> Vec<Turned> {
         let mut turned = Vec::new();
         let touched = std::mem::take(&mut self.touched);
@@ -280,7 +280,7 @@ fn cause_words(cause: Cause) -> [&'static str; 2] {
         Cause::SignalDelay => ["delay of {}", "its delay"],
         Cause::Hold => ["held on by {}", "held on for its time"],
         Cause::Stream => ["the way on the stream {}", "the stream's way"],
-        Cause::Pickup => ["pickup by {}", "coming to rest"],
+        Cause::Collection => ["collected by {}", "coming to rest"],
         Cause::Selector => ["the selector's time", "the selector's time"],
         Cause::Bench => [
             "the bench's time before it lifts",

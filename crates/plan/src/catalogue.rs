@@ -78,15 +78,15 @@ const COLUMNS: [(&str, bool); 6] = [
     ("wish", false),
 ];
 
-/// Reads a catalogue. `None` if anything is wrong with it; all mistakes are told.
+/// Reads a catalogue. `None` if anything is wrong with it; all mistakes are reported.
 pub fn read_catalogue(
     path: &Path,
     sources: &mut Sources,
     problems: &mut Vec<Diagnostic>,
 ) -> Option<Catalogue> {
-    let told = problems.len();
+    let reported = problems.len();
     let table = read_placed_table(path, sources, problems)?;
-    // Rows that do not fit are told by now; the others are looked at if their columns are known.
+    // Rows that do not fit are reported by now; the others are looked at if their columns are known.
     let before = problems.len();
     check_columns(&table, problems);
     if problems.len() > before {
@@ -114,10 +114,10 @@ pub fn read_catalogue(
         let help = "write a line for each, such as `barley, 64, 4000, 120, grain, automatic`";
         problems.push(problem.help(help.to_owned()));
     }
-    (problems.len() == told).then_some(Catalogue { goods })
+    (problems.len() == reported).then_some(Catalogue { goods })
 }
 
-/// Tells of columns that are missing, unknown or there twice.
+/// Reports of columns that are missing, unknown or there twice.
 fn check_columns(table: &PlacedTable, problems: &mut Vec<Diagnostic>) {
     let names = COLUMNS.map(|(name, _)| format!("`{name}`")).join(", ");
     for (number, column) in table.columns.iter().enumerate() {
@@ -153,7 +153,7 @@ fn field<'t>(table: &PlacedTable, row: &'t PlacedRow, column: &str) -> Option<&'
     Some(field).filter(|field| !field.text.is_empty())
 }
 
-/// The goods of one row. Everything wrong with it is told.
+/// The goods of one row. Everything wrong with it is reported.
 fn good(table: &PlacedTable, row: &PlacedRow, problems: &mut Vec<Diagnostic>) -> Option<Good> {
     let mut needed = |column: &str, read: &dyn Fn(&str) -> Result<u64, &'static str>| {
         let result = match field(table, row, column) {

@@ -109,7 +109,7 @@ impl Fit {
 const MOST_TILES: u64 = 1_000_000;
 
 /// Fits an allocation into a hall: as short as it can be, or as long as is laid down. `None` if it
-/// does not fit, which is told; a short reserve is warned of.
+/// does not fit, which is reported; a short reserve is warned of.
 pub fn fit(allocation: &Allocation, hall: &Hall, problems: &mut Vec<Diagnostic>) -> Option<Fit> {
     let needs = needs(allocation, hall);
     let pattern_blocks = pattern_width(needs.iter().map(|need| need.width_blocks));

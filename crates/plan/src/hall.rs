@@ -125,7 +125,7 @@ impl Hall {
 }
 
 /// Reads the description of a hall, or takes the default. `None` if anything is wrong with it; all
-/// mistakes are told.
+/// mistakes are reported.
 pub fn hall(
     path: Option<&Path>,
     sources: &mut Sources,
@@ -143,7 +143,7 @@ pub fn hall(
 
 /// Fills in what is left out, and checks what is there.
 fn settle(written: &WrittenHall, problems: &mut Vec<Diagnostic>) -> Option<Hall> {
-    let told = problems.len();
+    let reported = problems.len();
     let mut check = Checks { problems };
     let sides = written
         .sides
@@ -158,7 +158,7 @@ fn settle(written: &WrittenHall, problems: &mut Vec<Diagnostic>) -> Option<Hall>
     if slices.iter().all(Option::is_none) {
         let message = "the hall has no slices";
         let help = "describe `bulk`, `multi` or `oddments`".to_owned();
-        check.tell(written.span, message, Some(help));
+        check.report(written.span, message, Some(help));
     }
     if let Growth::Share(share) = written.growth.unwrap_or(NO_GROWTH) {
         check.number("Share", share, 0.0, 10.0);
@@ -186,7 +186,7 @@ fn settle(written: &WrittenHall, problems: &mut Vec<Diagnostic>) -> Option<Hall>
         sight,
         slices,
     };
-    (problems.len() == told).then_some(hall)
+    (problems.len() == reported).then_some(hall)
 }
 
 /// Nothing is kept free.
@@ -195,13 +195,13 @@ const NO_GROWTH: Growth = Growth::Slices([0; 3]);
 /// So long a hall may be, and so many slices may be left out.
 const MOST_BLOCKS: u64 = 100_000;
 
-/// Tells what is out of range.
+/// Reports what is out of range.
 struct Checks<'p> {
     problems: &'p mut Vec<Diagnostic>,
 }
 
 impl Checks<'_> {
-    fn tell(&mut self, span: Span, message: impl Into<String>, help: Option<String>) {
+    fn report(&mut self, span: Span, message: impl Into<String>, help: Option<String>) {
         let problem = Diagnostic::error(ids::OUT_OF_RANGE, span, message);
         self.problems.push(problem.help(help));
     }
@@ -209,7 +209,7 @@ impl Checks<'_> {
     fn whole(&mut self, name: &str, written: Written<u64>, least: u64, most: u64) -> u64 {
         if !(least..=most).contains(&written.value) {
             let message = format!("`{name}` is from {least} to {most}, not {}", written.value);
-            self.tell(written.span, message, None);
+            self.report(written.span, message, None);
         }
         written.value
     }
@@ -217,7 +217,7 @@ impl Checks<'_> {
     fn number(&mut self, name: &str, written: Written<f64>, least: f64, most: f64) -> f64 {
         if !(least..=most).contains(&written.value) {
             let message = format!("`{name}` is from {least} to {most}, not {}", written.value);
-            self.tell(written.span, message, None);
+            self.report(written.span, message, None);
         }
         written.value
     }
@@ -227,7 +227,7 @@ impl Checks<'_> {
         let slots = self.whole("slots", written.slots, 27, 54 * 64);
         if !slots.is_multiple_of(27) {
             let help = "27 for a chest, 54 for each double chest".to_owned();
-            self.tell(written.slots.span, "slots come in chests of 27", Some(help));
+            self.report(written.slots.span, "slots come in chests of 27", Some(help));
         }
         let hoppers_a_block = self.whole("hoppers_a_block", written.hoppers_a_block, 1, 16);
         let kinds = self.whole("kinds", written.kinds, 1, 1000);
@@ -238,18 +238,18 @@ impl Checks<'_> {
                 width_blocks.saturating_mul(hoppers_a_block)
             );
             let help = "allow fewer kinds, or give it more hoppers a block".to_owned();
-            self.tell(written.kinds.span, message, Some(help));
+            self.report(written.kinds.span, message, Some(help));
         }
-        let holds = written
-            .holds_items
-            .map(|items| self.whole("holds_items", items, 64, 1 << 40));
+        let room = written
+            .room_items
+            .map(|items| self.whole("room_items", items, 64, 1 << 40));
         let sections = written
             .sections
             .map(|sections| self.whole("sections", sections, 1, 1000));
         Slice {
             width_blocks,
             slots,
-            room_stacks: holds.map_or(slots, |items| items / 64),
+            room_stacks: room.map_or(slots, |items| items / 64),
             kinds: usize::try_from(kinds).unwrap_or(usize::MAX),
             hoppers_a_block,
             sections,
@@ -293,7 +293,7 @@ impl Checks<'_> {
         };
         if sight.upper_blocks <= sight.lower_blocks {
             let message = "the upper row must be above the lower one";
-            self.tell(written.upper_blocks.span, message, None);
+            self.report(written.upper_blocks.span, message, None);
         }
         (self.problems.len() == before).then_some(sight)
     }
@@ -305,7 +305,7 @@ impl Checks<'_> {
         let is_plain = |letter: char| letter.is_alphanumeric() || letter == ' ' || letter == '-';
         if written.value.is_empty() || !written.value.chars().all(is_plain) {
             let message = "the filler needs a plain name, such as `peg`";
-            self.tell(written.span, message, None);
+            self.report(written.span, message, None);
         }
         written.value.clone()
     }

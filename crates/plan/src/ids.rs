@@ -1,4 +1,4 @@
-//! The stable ids of everything that can be told of a catalogue, a hall or a plan.
+//! The stable ids of everything that can be reported of a catalogue, a hall or a plan.
 //! `docs/planning.md` explains each.
 
 /// A column that is needed, and missing.

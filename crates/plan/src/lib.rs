@@ -1,6 +1,6 @@
 //! Plans a storage hall: from a catalogue of goods to slices, a length, a parts list and a scenario.
 //!
-//! 1. [`catalogue`] and [`hall`] read what is wanted; every mistake is told with its place.
+//! 1. [`catalogue`] and [`hall`] read what is wanted; every mistake is reported with its place.
 //! 2. [`allocate`] gives every sort of goods its place, [`fit`] lays the slices out along the hall,
 //!    [`sections`] divides their lines so that the hall stops in time, [`sight`] looks at the display.
 //! 3. [`write`](mod@write) makes a scenario of it, with tables that its rows read. Loaded again by the
@@ -66,7 +66,7 @@ pub struct PlannedFile {
 /// The file with the scenario itself.
 pub const SCENARIO_FILE: &str = "scenario.ron";
 
-/// Plans a hall. `None` if the goods do not fit, which is told; so is whatever is worth a warning.
+/// Plans a hall. `None` if the goods do not fit, which is reported; so is whatever is worth a warning.
 pub fn plan(
     title: String,
     catalogue: Catalogue,

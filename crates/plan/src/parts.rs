@@ -76,13 +76,13 @@ pub type Costs = BTreeMap<String, Vec<(String, u64)>>;
 /// The columns of a costs table.
 const COLUMNS: [&str; 3] = ["part", "material", "count"];
 
-/// Reads a costs table. `None` if anything is wrong with it; all mistakes are told.
+/// Reads a costs table. `None` if anything is wrong with it; all mistakes are reported.
 pub fn read_costs(
     path: &Path,
     sources: &mut Sources,
     problems: &mut Vec<Diagnostic>,
 ) -> Option<Costs> {
-    let told = problems.len();
+    let reported = problems.len();
     let table = read_placed_table(path, sources, problems)?;
     let names: Vec<&str> = table
         .columns
@@ -123,7 +123,7 @@ pub fn read_costs(
         }
         materials.push((material.text.clone(), number));
     }
-    (problems.len() == told).then_some(costs)
+    (problems.len() == reported).then_some(costs)
 }
 
 /// The raw materials of a hall.

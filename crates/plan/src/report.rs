@@ -10,7 +10,7 @@ use crate::parts::{Counts, Materials, Parts};
 use crate::sight::{SeenFrom, Sight};
 
 /// Counts up when a field of the JSON changes its meaning or goes away.
-pub const SCHEMA_VERSION: u32 = 1;
+pub const SCHEMA_VERSION: u32 = 2;
 
 /// There are 20 ticks in a second.
 pub const TICKS_PER_SECOND: u64 = 20;

@@ -33,7 +33,7 @@ impl RuleBook {
         self.kinds[kind.index()].is_box
     }
 
-    /// Whether the engine has been told to break its rules at all.
+    /// Whether the engine has been notified to break its rules at all.
     pub(crate) fn is_faulty(&self) -> bool {
         self.fault.is_some()
     }

@@ -36,7 +36,7 @@ impl World {
         let mut all: Vec<(&Article, u32)> = Vec::new();
         for part in &self.parts {
             match part {
-                PartState::Open | PartState::Place | PartState::Signal(_) => {}
+                PartState::Open | PartState::Dock | PartState::Signal(_) => {}
                 PartState::Container(slots) => all.extend(piles_of(slots)),
                 PartState::Hopper(hopper) => all.extend(piles_of(&hopper.slots)),
                 PartState::Dropper(dropper) => all.extend(piles_of(&dropper.slots)),

@@ -51,7 +51,7 @@ impl ReferenceEngine {
             | Part::Mouth
             | Part::Stream(_)
             | Part::Bench(_)
-            | Part::Place
+            | Part::Dock
             | Part::Shuttle(_)
             | Part::Signal(_) => self.slot_count(target).unwrap_or(0),
         }

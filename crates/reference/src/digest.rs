@@ -76,7 +76,7 @@ impl Bytes {
 
     fn part(&mut self, part: &PartState) {
         match part {
-            PartState::Open | PartState::Place => {}
+            PartState::Open | PartState::Dock => {}
             PartState::Container(slots) => self.inventory(slots),
             PartState::Dropper(dropper) => {
                 self.inventory(&dropper.slots);
@@ -226,9 +226,9 @@ mod tests {
             output: floor,
         };
         builder.add("bench 6", Part::Bench(bench));
-        let place = builder.add("place 7", Part::Place);
+        let place = builder.add("place 7", Part::Dock);
         let stop = Leg {
-            place,
+            dock: place,
             travel_ticks: 3,
             dwell_ticks: 9,
             release: None,

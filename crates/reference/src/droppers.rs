@@ -93,7 +93,7 @@ impl ReferenceEngine {
     fn throw(&mut self, dropper: PartId, slot: usize, place: PartId) {
         let article = self.article(dropper, slot);
         self.remove_one(dropper, slot);
-        self.emit(Event::Ejected {
+        self.emit(Event::Thrown {
             dropper,
             item: article.item(),
         });

@@ -250,7 +250,7 @@ impl ReferenceEngine {
         self.book.breaks(fault)
     }
 
-    /// Tells what happened.
+    /// Notifies what happened.
     pub(crate) fn emit(&mut self, event: Event) {
         let moment = Moment {
             tick: self.tick(),

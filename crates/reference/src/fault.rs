@@ -1,7 +1,7 @@
 //! Faults: rules broken on purpose, one at a time.
 //!
 //! A check that compares two engines is worth something only if it notices every rule that one of
-//! them breaks. Each fault breaks one rule of `docs/tick-rules.md`; a sound check tells the broken
+//! them breaks. Each fault breaks one rule of `docs/tick-rules.md`; a sound check notifies the broken
 //! engine from the whole one.
 
 use std::fmt;
@@ -179,7 +179,7 @@ define_faults! {
     TravelOneLong: "a shuttle travels one tick longer",
     ReleaseIgnored: "a shuttle needs no release",
     ShuttlesInReverse: "shuttles take their turns in reverse",
-    DepartureFreesNextTick: "a place stays taken for the rest of the tick of a departure",
+    DepartureFreesNextTick: "a dock stays taken for the rest of the tick of a departure",
     DocksWhereTaken: "a shuttle docks though another stands there",
     InputsInReverse: "the inputs of a tick are done in reverse",
     DeliveryAllOrNothing: "a delivery that does not fit whole is refused",
@@ -208,7 +208,7 @@ define_faults! {
     CostOfCapMissing: "a cap costs nothing",
     CostOfIdleMissing: "a turn that ends at step 2 costs nothing",
     CostOfSelectorByHolds: "a selector as target counts as many slots as it holds items",
-    CostOfAbsentAboveMissing: "an unoccupied place above costs nothing",
+    CostOfAbsentAboveMissing: "an unoccupied dock or bench above costs nothing",
     CostAfterTurn: "a turn costs by what it leaves, not by what it finds",
     CostOfOffers: "an offer costs as a turn does",
 }

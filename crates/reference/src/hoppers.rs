@@ -28,7 +28,7 @@ impl ReferenceEngine {
             Part::Hopper(hopper) => hopper.lock,
             Part::Selector(selector) => selector.lock,
             Part::Container(_) | Part::Dropper(_) | Part::Mouth | Part::Stream(_) => None,
-            Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => None,
+            Part::Bench(_) | Part::Dock | Part::Shuttle(_) | Part::Signal(_) => None,
         };
         lock.is_some_and(|lock| self.is_on(lock))
     }

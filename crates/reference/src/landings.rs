@@ -100,7 +100,7 @@ impl ReferenceEngine {
             | Part::Dropper(_)
             | Part::Bench(_)
             | Part::Selector(_)
-            | Part::Place
+            | Part::Dock
             | Part::Shuttle(_)
             | Part::Signal(_) => self.deliver(one.place, one.kind, one.count, &one.contents),
         }

@@ -11,7 +11,7 @@
 //! | --- | --- |
 //! | `inventory` | section 1: slots, inserting, fill level |
 //! | `engine` | section 2: the phases of a tick |
-//! | `moves` | sections 2 and 4: one item goes in, arrival, who is told |
+//! | `moves` | sections 2 and 4: one item goes in, arrival, who is notified |
 //! | `settle`, `signals`, `propagation`, `values` | section 3 |
 //! | `hoppers` | section 4 |
 //! | `droppers`, `loose` | section 5 |
@@ -21,7 +21,7 @@
 //!
 //! A [`Fault`] breaks one rule on purpose, to see whether a comparison notices.
 
-// A new part, signal, event or action must be thought of wherever they are told apart.
+// A new part, signal, event or action must be thought of wherever they are kept apart.
 #![deny(clippy::wildcard_enum_match_arm)]
 
 mod benches;

@@ -1,4 +1,4 @@
-//! Sections 2 and 4: one item goes from here to there, and who is told.
+//! Sections 2 and 4: one item goes from here to there, and who is notified.
 
 use hallwright_core::event::{Event, StackId};
 use hallwright_core::id::PartId;
@@ -44,11 +44,11 @@ impl ReferenceEngine {
             to,
             item: article.item(),
         });
-        self.tell_of_move(from, to);
+        self.notify_of_move(from, to);
         true
     }
 
-    /// Tries to put one item into an inventory or a selector. Tells nobody yet.
+    /// Tries to put one item into an inventory or a selector. Notifies nobody yet.
     pub(crate) fn put(&mut self, article: &Article, to: PartId, way: Way) -> bool {
         if self.breaks(Fault::LockedRefuses) && way != Way::Pulled && self.is_locked(to) {
             return false;
@@ -67,7 +67,7 @@ impl ReferenceEngine {
         fits
     }
 
-    /// Removes one item from a slot of an inventory. Tells nobody yet.
+    /// Removes one item from a slot of an inventory. Notifies nobody yet.
     pub(crate) fn remove_one(&mut self, from: PartId, slot: usize) {
         if let Some(inventory) = self.world.inventory_mut(&self.network, from) {
             inventory.remove_one(slot);
@@ -115,7 +115,7 @@ impl ReferenceEngine {
             PartState::Selector(_) if self.breaks(Fault::SelectorIsNoHopper) => None,
             PartState::Selector(selector) => Some(selector.last_turn),
             PartState::Container(_) | PartState::Dropper(_) | PartState::Bench(_) => None,
-            PartState::Open | PartState::Place => None,
+            PartState::Open | PartState::Dock => None,
             PartState::Shuttle(_) | PartState::Signal(_) => None,
         }
     }
@@ -130,17 +130,17 @@ impl ReferenceEngine {
     }
 
     /// A move notifies the readers of its source, then those of its destination.
-    pub(crate) fn tell_of_move(&mut self, from: PartId, to: PartId) {
+    pub(crate) fn notify_of_move(&mut self, from: PartId, to: PartId) {
         if self.breaks(Fault::DestinationToldFirst) {
-            self.tell_of_insertion(to);
+            self.notify_of_insertion(to);
             self.inventory_changed(from);
         } else {
             self.inventory_changed(from);
-            self.tell_of_insertion(to);
+            self.notify_of_insertion(to);
         }
     }
 
-    fn tell_of_insertion(&mut self, to: PartId) {
+    fn notify_of_insertion(&mut self, to: PartId) {
         if !self.breaks(Fault::InsertionUntold) {
             self.inventory_changed(to);
         }

@@ -50,7 +50,7 @@ impl ReferenceEngine {
         let observers_come_last = self.breaks(Fault::ObserversLast);
         let readers_come_early = self.breaks(Fault::ReadersBeforeLocks);
         if !observers_come_last {
-            self.tell_observers(Watched::Signal(change.signal));
+            self.notify_observers(Watched::Signal(change.signal));
         }
         if readers_come_early {
             self.change_readers(change);
@@ -63,7 +63,7 @@ impl ReferenceEngine {
             self.change_readers(change);
         }
         if observers_come_last {
-            self.tell_observers(Watched::Signal(change.signal));
+            self.notify_observers(Watched::Signal(change.signal));
         }
     }
 
@@ -81,7 +81,7 @@ impl ReferenceEngine {
                 Event::Unlocked { part }
             });
             if change.went_on() || !self.breaks(Fault::ObserverMissesLocksOff) {
-                self.tell_observers(Watched::Lock(part));
+                self.notify_observers(Watched::Lock(part));
             }
         }
     }
@@ -104,7 +104,7 @@ impl ReferenceEngine {
             let is_seen = change.went_on()
                 || (change.went_off() && !self.breaks(Fault::ObserverMissesLocksOff));
             if is_seen {
-                self.tell_observers(Watched::Trigger(dropper));
+                self.notify_observers(Watched::Trigger(dropper));
             }
         }
     }
@@ -131,7 +131,7 @@ impl ReferenceEngine {
         }
     }
 
-    /// For one broken rule: a reader waits until all readers before it have been told.
+    /// For one broken rule: a reader waits until all readers before it have been notified.
     fn change_breadth_first(&mut self, readers: Vec<PartId>, change: Change) {
         let others_wait = !self.waiting_readers.is_empty();
         self.waiting_readers
@@ -252,7 +252,7 @@ impl ReferenceEngine {
     }
 
     /// Something that observers can watch has changed. Those that are idle schedule their rise.
-    pub(crate) fn tell_observers(&mut self, watched: Watched) {
+    pub(crate) fn notify_observers(&mut self, watched: Watched) {
         let watches_it = |part: &Part| matches!(part, Part::Signal(Signal::Observer { watches }) if *watches == watched);
         for observer in self.parts_where(watches_it) {
             let is_idle = !self.is_pending(observer) && !self.is_on(observer);

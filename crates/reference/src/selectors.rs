@@ -89,7 +89,7 @@ impl ReferenceEngine {
         };
         if self.hand_on(selector, target) {
             if is_match || self.breaks(Fault::RestSeenAsMatch) {
-                self.tell_observers(Watched::Matches(selector));
+                self.notify_observers(Watched::Matches(selector));
             }
             return true;
         }
@@ -101,7 +101,7 @@ impl ReferenceEngine {
         let elsewhere = part.when_full.filter(|_| may_go_elsewhere);
         let has_gone = elsewhere.is_some_and(|target| self.hand_on(selector, target));
         if has_gone && is_match && self.breaks(Fault::MatchSeenElsewhere) {
-            self.tell_observers(Watched::Matches(selector));
+            self.notify_observers(Watched::Matches(selector));
         }
         has_gone
     }
@@ -122,7 +122,7 @@ impl ReferenceEngine {
         if comes_loose {
             self.come_loose(article, 1, target);
         } else {
-            self.tell_of_move(selector, target);
+            self.notify_of_move(selector, target);
         }
         true
     }

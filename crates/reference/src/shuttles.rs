@@ -33,8 +33,8 @@ impl ReferenceEngine {
         let tick = self.world.tick;
         match state.whereabouts {
             Whereabouts::UnderWay { arrives } => {
-                if tick >= arrives && self.is_free(stop.place) {
-                    self.dock(shuttle, stop.place);
+                if tick >= arrives && self.is_free(stop.dock) {
+                    self.dock(shuttle, stop.dock);
                 }
             }
             Whereabouts::Docked { since } => {
@@ -43,7 +43,7 @@ impl ReferenceEngine {
                 let is_released = stop.release.is_none_or(|release| self.is_on(release))
                     || self.breaks(Fault::ReleaseIgnored);
                 if has_dwelt && is_released {
-                    self.depart(shuttle, stop.place);
+                    self.depart(shuttle, stop.dock);
                 }
             }
         }

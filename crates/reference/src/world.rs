@@ -44,8 +44,8 @@ pub(crate) struct World {
 pub(crate) enum PartState {
     /// A mouth or stream: what is there is loose.
     Open,
-    /// A shuttle's place: what stands there is a shuttle.
-    Place,
+    /// A shuttle's dock: what stands there is a shuttle.
+    Dock,
     Container(Inventory),
     Hopper(HopperState),
     Dropper(Box<DropperState>),
@@ -242,7 +242,7 @@ impl World {
             };
             let state = self.shuttle(*part);
             matches!(state.whereabouts, Whereabouts::Docked { .. })
-                && shuttle.stops[state.stop].place == place
+                && shuttle.stops[state.stop].dock == place
         })
     }
 
@@ -254,7 +254,7 @@ impl World {
             PartState::Dropper(dropper) => Some(&dropper.slots),
             PartState::Shuttle(shuttle) => Some(&shuttle.slots),
             PartState::Bench(bench) => bench.standing.as_ref()?.contents(),
-            PartState::Place => {
+            PartState::Dock => {
                 let shuttle = self.shuttle_at(network, part)?;
                 Some(&self.shuttle(shuttle).slots)
             }
@@ -268,7 +268,7 @@ impl World {
         network: &Network,
         part: PartId,
     ) -> Option<&mut Inventory> {
-        if matches!(self.parts[part.index()], PartState::Place) {
+        if matches!(self.parts[part.index()], PartState::Dock) {
             let shuttle = self.shuttle_at(network, part)?;
             return Some(&mut self.shuttle_mut(shuttle).slots);
         }
@@ -281,7 +281,7 @@ impl World {
                 let carried = bench.standing.as_mut()?.carried.as_mut()?;
                 Some(&mut carried.contents)
             }
-            PartState::Open | PartState::Place => None,
+            PartState::Open | PartState::Dock => None,
             PartState::Selector(_) | PartState::Signal(_) => None,
         }
     }
@@ -301,7 +301,7 @@ impl World {
 fn start_of(network: &Network, seed: u64, first_turn: i64, id: PartId, part: &Part) -> PartState {
     match part {
         Part::Mouth | Part::Stream(_) => PartState::Open,
-        Part::Place => PartState::Place,
+        Part::Dock => PartState::Dock,
         Part::Container(container) => {
             PartState::Container(Inventory::new(usize::from(container.slots)))
         }

@@ -6,7 +6,7 @@ use super::text::compared_lines;
 use hallwright_names as names;
 use hallwright_trials::check::{CheckReport, Checked, GoalChecked};
 
-/// How many misses are told one by one, and how many notices. Services show ten of each at most; the
+/// How many misses are reported one by one, and how many notices. Services show ten of each at most; the
 /// last one counts the rest.
 const SHOWN: usize = 9;
 
@@ -100,7 +100,7 @@ fn collected(report: &CheckReport) -> Vec<Annotation> {
         if let Some(compared) = checked
             .compared
             .as_ref()
-            .filter(|compared| !compared.holds())
+            .filter(|compared| !compared.is_ok())
         {
             let lines = compared_lines(compared, ticks_per_second);
             let message = format!("{variant}{}", below_each_other(&lines));

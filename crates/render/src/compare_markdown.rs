@@ -18,7 +18,7 @@ pub fn compare_markdown(found: &Comparison, is_brief: bool) -> String {
         bullet(&format!("{name}: an invariant broke: {}", broken.message));
     }
     if found.is_all_equal() {
-        bullet("every figure told here is equal in all runs");
+        bullet("every figure reported here is equal in all runs");
     }
     for alike in &found.alike {
         bullet(&alike_words(alike, found));

@@ -93,7 +93,7 @@ fn worst(row: &Row, cell: &Cell, found: &Comparison) -> String {
 /// Figures that are the same in every run of every design, in words.
 pub(super) fn same_words(found: &Comparison) -> Vec<String> {
     let rows = found.rows.iter().filter(|row| is_same(row));
-    let whole = rows.filter(|row| is_told_whole(row));
+    let whole = rows.filter(|row| is_reported_whole(row));
     whole
         .filter_map(|row| {
             let range = &row.cells[0].as_ref()?.range;
@@ -115,17 +115,16 @@ fn is_same(row: &Row) -> bool {
 }
 
 /// Whether a figure is about a whole design or a flow.
-fn is_told_whole(row: &Row) -> bool {
+fn is_reported_whole(row: &Row) -> bool {
     matches!(row.figure.scope, Scope::All | Scope::Flow(_))
 }
 
 /// The worst of each figure that is not the same everywhere, a table for each topic.
 pub(super) fn overview(found: &Comparison) -> Vec<Columns> {
     let tables = Topic::ALL.map(|topic| {
-        let rows = found
-            .rows
-            .iter()
-            .filter(|row| row.figure.name.topic() == topic && is_told_whole(row) && !is_same(row));
+        let rows = found.rows.iter().filter(|row| {
+            row.figure.name.topic() == topic && is_reported_whole(row) && !is_same(row)
+        });
         let header = |row: &Row| match &row.figure.scope {
             Scope::Flow(flow) => flow.clone(),
             _ => row.figure.words(),
@@ -178,7 +177,7 @@ pub(super) fn by_subsystem(found: &Comparison) -> Vec<Columns> {
     tables.filter(|table| !table.columns.is_empty()).collect()
 }
 
-/// Whether a part of the design has just what the whole has, so that it is told already.
+/// Whether a part of the design has just what the whole has, so that it is reported already.
 fn is_as_whole(row: &Row, found: &Comparison) -> bool {
     let whole = found
         .rows
@@ -217,8 +216,8 @@ pub(super) struct FigureTable {
 /// A table for each figure of whole designs that is not the same everywhere.
 pub(super) fn figure_tables(found: &Comparison) -> Vec<FigureTable> {
     let rows = found.rows.iter();
-    let told = rows.filter(|row| is_told_whole(row) && !is_same(row));
-    told.map(|row| figure_table(row, found)).collect()
+    let reported = rows.filter(|row| is_reported_whole(row) && !is_same(row));
+    reported.map(|row| figure_table(row, found)).collect()
 }
 
 fn figure_table(row: &Row, found: &Comparison) -> FigureTable {

@@ -92,7 +92,7 @@ fn suite(checked: &Checked) -> TestSuite {
         ));
     }
     if let Some(compared) = &checked.compared {
-        let case = if compared.holds() {
+        let case = if compared.is_ok() {
             TestCase::new("recorded figures", TestCaseStatus::success())
         } else {
             let lines = compared_lines(compared, ticks_per_second);
@@ -117,7 +117,7 @@ fn goal_case(place: usize, goal: &GoalChecked, ticks_per_second: u32) -> TestCas
     // The number keeps goals of the same subject apart.
     let name = format!("{}. {}", place + 1, goal.subject);
     let ruling = goal.ruling();
-    let mut case = if goal.holds() {
+    let mut case = if goal.is_ok() {
         let status = match ruling {
             Ruling::Ok => TestCaseStatus::success(),
             // What the file allows did not pass, and what goes on has not yet.

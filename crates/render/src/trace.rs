@@ -1,4 +1,5 @@
-//! The full trace of a run: one JSON object a line for every event.
+//! The full trace of a run: a first line with the version of its fields, then one JSON object a line
+//! for every event.
 
 use std::fmt::Write as _;
 use std::io::{self, Write};
@@ -8,6 +9,8 @@ use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::slot::Item;
+
+use crate::json::SCHEMA_VERSION;
 
 /// So much text is gathered before it is written, in bytes.
 const GATHERED_BYTES: usize = 1 << 16;
@@ -30,7 +33,7 @@ impl<W: Write> TraceWriter<W> {
     pub fn new(out: W) -> Self {
         Self {
             out,
-            lines: String::new(),
+            lines: format!("{{\"schema_version\":{SCHEMA_VERSION}}}\n"),
             beginning: None,
             names: None,
             error: None,
@@ -83,7 +86,7 @@ impl<W: Write> Observer for TraceWriter<W> {
     }
 }
 
-/// One event as a JSON object on a line of its own, without the line's end. Parts and kinds are told
+/// One event as a JSON object on a line of its own, without the line's end. Parts and kinds are reported
 /// by name, a box by its number too.
 #[must_use]
 pub fn trace_line(network: &Network, moment: Moment, event: &Event) -> String {
@@ -255,32 +258,32 @@ impl<N: Names> Line<'_, N> {
                 .end(Some(item)),
             Event::Delivered { place, kind, count } => self
                 .called(called!("delivered"))
-                .part(field!("place"), place)
+                .part(field!("part"), place)
                 .kind(kind)
                 .number(field!("count"), count)
                 .end(None),
             Event::Withdrawn { place, item, count } => self
                 .called(called!("withdrawn"))
-                .part(field!("place"), place)
+                .part(field!("part"), place)
                 .kind(item.kind)
                 .number(field!("count"), count)
                 .end(Some(item)),
             Event::Docked { shuttle, place } => self
                 .called(called!("docked"))
                 .part(field!("shuttle"), shuttle)
-                .part(field!("place"), place)
+                .part(field!("dock"), place)
                 .end(None),
             Event::Departed { shuttle, place } => self
                 .called(called!("departed"))
                 .part(field!("shuttle"), shuttle)
-                .part(field!("place"), place)
+                .part(field!("dock"), place)
                 .end(None),
             Event::Clicked { dropper } => self
                 .called(called!("clicked"))
                 .part(field!("dropper"), dropper)
                 .end(None),
-            Event::Ejected { dropper, item } => self
-                .called(called!("ejected"))
+            Event::Thrown { dropper, item } => self
+                .called(called!("thrown"))
                 .part(field!("dropper"), dropper)
                 .kind(item.kind)
                 .end(Some(item)),
@@ -309,7 +312,7 @@ impl<N: Names> Line<'_, N> {
                 .number(field!("stack"), stack.0)
                 .kind(item.kind)
                 .number(field!("count"), count)
-                .part(field!("place"), place)
+                .part(field!("part"), place)
                 .end(Some(item)),
             Event::Merged {
                 stack,
@@ -427,15 +430,16 @@ mod tests {
         let written = String::from_utf8(written).expect("names are texts");
         assert_eq!(
             written,
-            r#"{"tick":3,"phase":4,"event":"moved","from":"a \"chest\" \\ of\nlines","to":"lever","kind":"bärley","box":7}
-{"tick":3,"phase":4,"event":"came_loose","stack":5,"kind":"bärley","count":64,"place":"lever"}
+            r#"{"schema_version":2}
+{"tick":3,"phase":4,"event":"moved","from":"a \"chest\" \\ of\nlines","to":"lever","kind":"bärley","box":7}
+{"tick":3,"phase":4,"event":"came_loose","stack":5,"kind":"bärley","count":64,"part":"lever"}
 {"tick":12345,"phase":4,"event":"signal","signal":"lever","level":15}
 "#
         );
         let lines = events
             .iter()
             .map(|(moment, event)| trace_line(&network, *moment, event));
-        assert!(lines.eq(written.lines()));
+        assert!(lines.eq(written.lines().skip(1)));
     }
 
     /// Takes nothing.
@@ -452,7 +456,7 @@ mod tests {
     }
 
     #[test]
-    fn what_cannot_be_written_is_told_at_the_end() {
+    fn what_cannot_be_written_is_reported_at_the_end() {
         let (network, _, part, _) = network();
         let setup = Setup::default();
         let engine = Engine::new(&network, &setup);

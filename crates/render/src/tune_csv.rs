@@ -1,4 +1,4 @@
-//! Every combination of a search as a line of a table.
+//! Every design of a search as a line of a table.
 
 use std::borrow::Cow;
 
@@ -6,7 +6,7 @@ use csv::Writer;
 
 use hallwright_names::csv_cell;
 use hallwright_trials::compare::Value;
-use hallwright_trials::tune::{Combination, Fate, Measure, TuneReport};
+use hallwright_trials::tune::{Design, Fate, Measure, TuneReport};
 
 /// The columns behind those of the parameters.
 const COLUMNS: [&str; 9] = [
@@ -21,8 +21,8 @@ const COLUMNS: [&str; 9] = [
     "reason",
 ];
 
-/// Every combination, in the order of trying. What is not known is left empty; several missed goals
-/// are told with `; ` between them.
+/// Every design, in the order of trying. What is not known is left empty; several missed goals
+/// are reported with `; ` between them.
 #[must_use]
 pub fn tune_csv(report: &TuneReport) -> String {
     let mut table = Writer::from_writer(Vec::new());
@@ -30,23 +30,23 @@ pub fn tune_csv(report: &TuneReport) -> String {
     // Writing to memory cannot fail, and all rows have the same length.
     let header = names.chain(COLUMNS.map(Cow::Borrowed));
     let _ = table.write_record(header.map(Cow::into_owned).collect::<Vec<String>>());
-    for (number, combination) in report.combinations.iter().enumerate() {
+    for (number, design) in report.designs.iter().enumerate() {
         let values = report
             .values(number)
             .map(|(_, value)| csv_cell(value).into_owned());
-        let row = values.chain(figures(number, combination, report));
+        let row = values.chain(figures(number, design, report));
         let _ = table.write_record(row.collect::<Vec<String>>());
     }
     let bytes = table.into_inner().unwrap_or_default();
     String::from_utf8_lossy(&bytes).into_owned()
 }
 
-fn figures(number: usize, combination: &Combination, report: &TuneReport) -> [String; 9] {
+fn figures(number: usize, design: &Design, report: &TuneReport) -> [String; 9] {
     let shown = |number: Option<u64>| number.map_or_else(String::new, |number| number.to_string());
-    let costs = combination.costs();
+    let costs = design.costs();
     let cost = |measure| costs.map(|costs| costs.value(measure));
     let work = cost(Measure::Work).and_then(Value::number);
-    let (missed, reason) = match &combination.fate {
+    let (missed, reason) = match &design.fate {
         Ok(Fate::Meets(_)) => (String::new(), String::new()),
         Ok(Fate::Misses(miss)) => {
             let words = miss.goals.iter().map(|(_, goal)| goal.words.as_str());
@@ -56,11 +56,11 @@ fn figures(number: usize, combination: &Combination, report: &TuneReport) -> [St
         Err(refusal) => (String::new(), refusal.message.clone()),
     };
     [
-        combination.fate_words().to_owned(),
+        design.fate_words().to_owned(),
         report.undominated.contains(&number).to_string(),
-        combination.cases.len().to_string(),
-        shown(combination.hoppers),
-        shown(combination.width_blocks.map(u64::from)),
+        design.cases.len().to_string(),
+        shown(design.hoppers),
+        shown(design.width_blocks.map(u64::from)),
         work.map_or_else(String::new, |work| format!("{work:.4}")),
         shown(cost(Measure::Stop).and_then(Value::whole)),
         csv_cell(&missed).into_owned(),

@@ -113,7 +113,7 @@ impl Measured {
 pub struct CrowdedFinding {
     /// The part that is crowded.
     pub part: String,
-    /// By what, and how much fits, as it is told.
+    /// By what, and how much fits, as it is reported.
     pub words: String,
     /// The parts around it, of which there are too many.
     pub parts: Vec<String>,
@@ -152,7 +152,7 @@ pub struct PartCount {
     pub items: u64,
 }
 
-/// What one part holds, boxes told apart.
+/// What one part holds, boxes kept apart.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct PartHeld {
     /// The part's name.
@@ -190,16 +190,16 @@ pub struct Whereabouts {
     /// Loose.
     pub loose_items: u64,
     /// Anywhere else: in lines, queues, droppers, benches, selectors, shuttles.
-    pub elsewhere_items: u64,
+    pub in_lines_items: u64,
     /// Of these, those that wait in the queues of sections, in parts that do not hold just what they
     /// held at the start.
     pub waiting_items: u64,
     /// Of these, boxes.
     pub waiting_boxes: u64,
-    /// Of those elsewhere, queues aside, where they are: parts that do not hold just what they held at
+    /// Of those in lines, queues aside, where they are: parts that do not hold just what they held at
     /// the start, those with the most first.
-    pub elsewhere: Vec<PartHeld>,
-    /// Of those waiting or elsewhere: what has no room in the only stores that take it, those stores
+    pub in_lines: Vec<PartHeld>,
+    /// Of those waiting or in lines: what has no room in the only stores that take it, those stores
     /// with the most first.
     pub no_room: Vec<NoRoom>,
     /// Gone by despawning.
@@ -214,8 +214,8 @@ impl Whereabouts {
     /// Items that came into no store and are not lost: those that wait, those in lines, droppers and
     /// the like, and those that are loose.
     #[must_use]
-    pub fn unstored_items(&self) -> u64 {
-        let rows = self.elsewhere.iter().map(|row| row.items);
+    pub fn in_no_store_items(&self) -> u64 {
+        let rows = self.in_lines.iter().map(|row| row.items);
         self.waiting_items + rows.sum::<u64>() + self.loose_items
     }
 }
@@ -569,7 +569,7 @@ pub struct Loss {
 }
 
 impl Loss {
-    /// How many losses are told one by one.
+    /// How many losses are reported one by one.
     pub const ROWS: usize = 1000;
 }
 
@@ -628,9 +628,9 @@ pub struct Cost {
     /// The tick of the peak.
     pub peak_at: Tick,
     /// Work done while nothing moved at the end of the run, cooldowns over.
-    pub idle_work_units: u64,
+    pub still_work_units: u64,
     /// For how many ticks; 0 if things moved to the end.
-    pub idle_ticks: u64,
+    pub still_ticks: u64,
     /// Work done over [`Cost::rest_ticks`] once the hall had come to rest by itself: no input since the
     /// end of the run, nothing moving and no pulse under way any more, whatever the run's length.
     pub rest_work_units: u64,
@@ -671,7 +671,7 @@ pub struct LampFinding {
 }
 
 impl LampFinding {
-    /// How many changes are told one by one.
+    /// How many changes are reported one by one.
     pub const CHANGES: usize = 100;
 }
 

@@ -68,7 +68,7 @@ pub enum Bound {
 impl Bound {
     /// Whether a value keeps it.
     #[must_use]
-    pub fn holds(self, value: f64) -> bool {
+    pub fn is_met_by(self, value: f64) -> bool {
         match self {
             Self::AtLeast(least) => value >= least,
             Self::AtMost(most) => value <= most,
@@ -85,11 +85,11 @@ impl Bound {
 }
 
 impl Check {
-    /// Whether the bound holds. What never came holds no bound.
+    /// Whether the bound is met. What never came meets no bound.
     #[must_use]
     pub fn is_met(&self) -> bool {
         let value = self.measured.value();
-        value.is_some_and(|value| self.bound.holds(value))
+        value.is_some_and(|value| self.bound.is_met_by(value))
     }
 }
 

@@ -31,7 +31,7 @@ const VAIN_ROUNDS: u32 = 5;
 /// For how long things are taken out at most, in seconds.
 const MOST_SECONDS: u64 = 7_200;
 
-/// Takes everything out that comes, beginning at the end of a run, and tells what does not.
+/// Takes everything out that comes, beginning at the end of a run, and says what does not.
 pub(crate) fn left_behind(
     network: &Network,
     setup: &Setup,
@@ -97,7 +97,7 @@ pub(crate) fn round_ticks(network: &Network) -> u64 {
         Part::Bench(bench) => bench.after_ticks.into(),
         Part::Selector(selector) => selector.latency_ticks.into(),
         Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Mouth => 0,
-        Part::Place | Part::Signal(_) => 0,
+        Part::Dock | Part::Signal(_) => 0,
     };
     let moving = network.parts().map(|(_, part)| longest(part)).max();
     let round = ROUND_SECONDS * u64::from(network.rules().ticks_per_second);
@@ -123,7 +123,7 @@ impl Taking<'_> {
         let start = view.tick();
         let mut entries = self.done.clone();
         let open = self.declared.open.iter();
-        let places: BTreeSet<PartId> = open.flat_map(|open| &open.places).copied().collect();
+        let places: BTreeSet<PartId> = open.flat_map(|open| &open.parts).copied().collect();
         let asked: Vec<Action> = self
             .declared
             .desks
@@ -269,7 +269,7 @@ impl Observer for Watch<'_> {
         };
         self.has_taken = true;
         for (open, taken) in self.open.iter().zip(&mut self.taken) {
-            if open.places.contains(&place) {
+            if open.parts.contains(&place) {
                 let rows = counted(item, count.into(), &open.kinds, view);
                 *taken += rows.iter().map(|(_, items)| items).sum::<u64>();
             }

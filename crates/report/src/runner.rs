@@ -15,7 +15,7 @@ use crate::measure::{Afterwards, Onward, Recorder};
 use hallwright_analysis::homes::homes;
 use hallwright_analysis::limits::{Cleared, LimitFinder};
 
-/// How often a run tells how far it is.
+/// How often a run reports how far it is.
 const PROGRESS_STEPS: u64 = 100;
 
 /// Everything that one run and its report need.
@@ -35,7 +35,7 @@ pub struct RunInput<'a> {
     pub declarations: &'a Declarations,
 }
 
-/// Runs to the end, judges the goals and tells what was found. `progress` is told the next tick now
+/// Runs to the end, judges the goals and says what was found. `progress` is given the next tick now
 /// and then.
 ///
 /// # Panics
@@ -45,7 +45,7 @@ pub fn run(input: &RunInput<'_>, progress: &mut dyn FnMut(Tick)) -> Findings {
     run_observed(input, &mut (), progress)
 }
 
-/// As [`run`], with another observer that is told everything too.
+/// As [`run`], with another observer that sees everything too.
 ///
 /// # Panics
 ///
@@ -60,7 +60,7 @@ pub fn run_observed<O: Observer + ?Sized>(
     Findings::new(measured, input.declarations, None)
 }
 
-/// As [`run_observed`], and tells as well what the network allows at best.
+/// As [`run_observed`], and reports as well what the network allows at best.
 ///
 /// # Panics
 ///

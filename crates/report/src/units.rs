@@ -87,7 +87,7 @@ pub fn items(number: u64) -> String {
     count(number, "item", "items")
 }
 
-/// Items told apart from the boxes among them: `1,728 items and 1 box`, `3 boxes`, `2 items`.
+/// Items kept apart from the boxes among them: `1,728 items and 1 box`, `3 boxes`, `2 items`.
 #[must_use]
 pub fn things(all: u64, boxes: u64) -> String {
     match (all.saturating_sub(boxes), boxes) {

@@ -39,7 +39,7 @@ pub enum Question {
 }
 
 impl Question {
-    /// Those that are asked of every run, in the order in which they are told.
+    /// Those that are asked of every run, in the order in which they are reported.
     pub const ALWAYS: [Self; 11] = [
         Self::Lost,
         Self::Refused,
@@ -197,7 +197,7 @@ impl Ruling {
             check
                 .measured
                 .value()
-                .is_some_and(|value| !none.holds(value))
+                .is_some_and(|value| !none.is_met_by(value))
         });
         if is_strict && is_used {
             Self::Allowed

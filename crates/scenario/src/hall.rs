@@ -8,7 +8,7 @@ use crate::read::read_text;
 use crate::source::{Sources, Span};
 use crate::text::{self, Decode, Name, Node, Reader, choices, document};
 
-/// The sorts of slices, by one of which a description of a hall is told from other files.
+/// The sorts of slices, by one of which a description of a hall is reported from other files.
 const SLICE_FIELDS: [&str; 3] = ["bulk", "multi", "oddments"];
 
 /// The other fields of a description.
@@ -95,7 +95,7 @@ document! {
     struct SliceDocument {
         width_blocks: Written<u64>,
         slots: Written<u64>,
-        holds_items: Option<Written<u64>>,
+        room_items: Option<Written<u64>>,
         kinds: Written<u64>,
         hoppers_a_block: Written<u64>,
         sections: Option<Written<u64>>,
@@ -192,7 +192,7 @@ pub struct WrittenSlice {
     /// How many slots it has.
     pub slots: Written<u64>,
     /// How many items of stack limit 64 it holds, if not 64 a slot.
-    pub holds_items: Option<Written<u64>>,
+    pub room_items: Option<Written<u64>>,
     /// How many kinds it may take.
     pub kinds: Written<u64>,
     /// How many hoppers its line has a block.
@@ -256,7 +256,7 @@ pub struct WrittenHall {
     pub span: Span,
 }
 
-/// Reads the description of a hall. `None` if anything is wrong with it, which is told.
+/// Reads the description of a hall. `None` if anything is wrong with it, which is reported.
 pub fn read_hall(
     path: &Path,
     sources: &mut Sources,
@@ -279,12 +279,12 @@ pub fn read_hall_text(
     problems: &mut Vec<Diagnostic>,
 ) -> Option<WrittenHall> {
     let file = sources.add(path, text);
-    let mut told = Vec::new();
-    let document: Option<HallDocument> = text::read(file, &sources.file(file).text, &mut told);
-    let hall = document.map(|document| document.written(&mut told));
-    let is_sound = told.is_empty();
-    tidy(&mut told);
-    problems.append(&mut told);
+    let mut reported = Vec::new();
+    let document: Option<HallDocument> = text::read(file, &sources.file(file).text, &mut reported);
+    let hall = document.map(|document| document.written(&mut reported));
+    let is_sound = reported.is_empty();
+    tidy(&mut reported);
+    problems.append(&mut reported);
     hall.filter(|_| is_sound)
 }
 
@@ -338,7 +338,7 @@ impl SliceDocument {
         WrittenSlice {
             width_blocks: self.width_blocks,
             slots: self.slots,
-            holds_items: self.holds_items,
+            room_items: self.room_items,
             kinds: self.kinds,
             hoppers_a_block: self.hoppers_a_block,
             sections: self.sections,

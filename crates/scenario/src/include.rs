@@ -33,7 +33,7 @@ pub(crate) fn read_included(
     document.include = include;
 }
 
-/// What tells whether two paths lead to one file.
+/// What says whether two paths lead to one file.
 fn identity(path: &Path) -> PathBuf {
     path.canonicalize().unwrap_or_else(|_| path.to_path_buf())
 }
@@ -85,12 +85,12 @@ impl Inclusion<'_> {
     /// Adds what a file has. What is wrong with it is shown with the place that included it.
     fn add(&mut self, name: &Name, path: &Path, text: String) {
         let file = self.sources.add(path, text);
-        let mut told = Vec::new();
+        let mut reported = Vec::new();
         let document: Option<ModuleFileDocument> =
-            text::read(file, &self.sources.file(file).text, &mut told);
-        let told = told.into_iter();
+            text::read(file, &self.sources.file(file).text, &mut reported);
+        let reported = reported.into_iter();
         self.problems
-            .extend(told.map(|problem| problem.context(name.span, "included here")));
+            .extend(reported.map(|problem| problem.context(name.span, "included here")));
         let Some(document) = document else {
             self.lacks_names();
             return;
@@ -102,7 +102,7 @@ impl Inclusion<'_> {
         }
     }
 
-    /// Notes that names may be missing which a file would have given: they are not told again
+    /// Notes that names may be missing which a file would have given: they are not reported again
     /// where they are used.
     fn lacks_names(&mut self) {
         self.document.goods.append(Entries::broken());

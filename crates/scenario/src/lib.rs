@@ -6,7 +6,7 @@
 //!
 //! 1. `text` and `document`: the file as it is written, every word with its place.
 //! 2. `resolve`: names become ids, parameters become values, modules become parts; every mistake
-//!    is told, not only the first.
+//!    is reported, not only the first.
 //! 3. A [`Network`] with its [`Timeline`] and [`Declarations`], checked by the core.
 //!
 //! What is wrong comes out as plain [`Diagnostic`]s; [`render()`] draws them.
@@ -126,7 +126,7 @@ pub struct Loaded {
     pub diagnostics: Vec<Diagnostic>,
 }
 
-/// Loads a scenario and compiles it. Whatever is wrong with the files is told in the diagnostics.
+/// Loads a scenario and compiles it. Whatever is wrong with the files is reported in the diagnostics.
 #[must_use]
 pub fn load(path: &Path, options: &LoadOptions) -> Loaded {
     let mut loaded = Loaded {

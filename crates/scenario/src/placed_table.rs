@@ -44,7 +44,7 @@ impl PlacedTable {
 }
 
 /// Reads a table: commas between fields, lines that begin with `#` are comments. Rows that do not
-/// fit are told and left out. `None` if there is no table at all, which is told as well.
+/// fit are reported and left out. `None` if there is no table at all, which is reported as well.
 pub fn read_placed_table(
     path: &Path,
     sources: &mut Sources,

@@ -1,4 +1,4 @@
-//! What a file is, told at a glance.
+//! What a file is, reported at a glance.
 
 use std::path::Path;
 
@@ -18,14 +18,14 @@ pub enum FileSort {
     Hall,
     /// RON, but none of these.
     Other,
-    /// It cannot be read or is no RON; loading it tells why.
+    /// It cannot be read or is no RON; loading it says why.
     Broken,
 }
 
 /// The fields of a file for others to include.
 const MODULE_FIELDS: [&str; 3] = ["modules", "goods", "include"];
 
-/// Tells what a file is by the names of its fields. Nothing but its syntax is checked.
+/// Reports what a file is by the names of its fields. Nothing but its syntax is checked.
 #[must_use]
 pub fn sort_of_file(path: &Path) -> FileSort {
     let Ok(text) = read_text(path) else {

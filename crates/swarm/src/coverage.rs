@@ -17,7 +17,7 @@ pub const WANTED: [&str; 69] = [
     "event: delivered",
     "event: withdrawn",
     "event: clicked",
-    "event: ejected",
+    "event: thrown",
     "event: came loose",
     "event: merged",
     "event: collected",
@@ -181,7 +181,7 @@ impl Witness {
         }
     }
 
-    /// Tells the witness that the run is over, after so many ticks.
+    /// Reports the witness that the run is over, after so many ticks.
     pub fn finish(&mut self, length_ticks: u64) {
         let is_busy = self.events > 0 && self.last_event_at.0 + 20 >= length_ticks;
         self.meet_if(is_busy, "run: busy to its end");
@@ -212,7 +212,7 @@ impl Witness {
                     Part::Dropper(_) => "push: into a dropper",
                     Part::Bench(_) => "push: into a bench",
                     Part::Selector(_) => "push: into a selector",
-                    Part::Place => "push: into a shuttle",
+                    Part::Dock => "push: into a shuttle",
                     Part::Mouth | Part::Stream(_) | Part::Shuttle(_) | Part::Signal(_) => {
                         unreachable!("no hopper pushes into a {}", network.part(to).word())
                     }
@@ -223,7 +223,7 @@ impl Witness {
             | Part::Hopper(_)
             | Part::Container(_)
             | Part::Bench(_)
-            | Part::Place => self.pulled(moment, from, to, view),
+            | Part::Dock => self.pulled(moment, from, to, view),
             Part::Mouth | Part::Stream(_) | Part::Shuttle(_) | Part::Signal(_) => {
                 unreachable!("nothing moves from a {}", network.part(from).word())
             }
@@ -267,7 +267,7 @@ impl Witness {
             Part::Hopper(_) => "pull: from a hopper",
             Part::Dropper(_) => "pull: from a dropper",
             Part::Bench(_) => "pull: from a bench",
-            Part::Place => "pull: from a shuttle",
+            Part::Dock => "pull: from a shuttle",
             Part::Mouth
             | Part::Stream(_)
             | Part::Selector(_)
@@ -381,7 +381,7 @@ impl Observer for Witness {
                 }
                 self.moved(moment, from, to, view);
             }
-            Event::Ejected { dropper, .. } => self.fired(dropper, view),
+            Event::Thrown { dropper, .. } => self.fired(dropper, view),
             Event::CameLoose {
                 stack,
                 count,
@@ -431,7 +431,7 @@ fn name(event: &Event) -> &'static str {
         Event::Delivered { .. } => "event: delivered",
         Event::Withdrawn { .. } => "event: withdrawn",
         Event::Clicked { .. } => "event: clicked",
-        Event::Ejected { .. } => "event: ejected",
+        Event::Thrown { .. } => "event: thrown",
         Event::CameLoose { .. } => "event: came loose",
         Event::Merged { .. } => "event: merged",
         Event::Collected { .. } => "event: collected",

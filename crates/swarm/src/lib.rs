@@ -4,7 +4,7 @@
 //! engine and in the reference engine and compares everything that can be seen, [`reduce`] makes a
 //! network on which they differ as small as it can, and [`coverage`] counts what was met on the way.
 
-// A new part, signal, event or action must be thought of wherever they are told apart.
+// A new part, signal, event or action must be thought of wherever they are kept apart.
 #![deny(clippy::wildcard_enum_match_arm)]
 
 pub mod blueprint;

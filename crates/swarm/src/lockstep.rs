@@ -161,7 +161,7 @@ fn panicked(message: String) -> Divergence {
     }
 }
 
-/// What a run told its observer since it was last asked.
+/// What a run reported its observer since it was last asked.
 #[derive(Default)]
 struct Record {
     events: Vec<(Moment, Event)>,

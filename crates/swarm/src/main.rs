@@ -1,4 +1,4 @@
-//! Runs random networks in both engines and tells the first difference, if there is any.
+//! Runs random networks in both engines and reports the first difference, if there is any.
 
 use std::ops::Range;
 use std::process::ExitCode;

@@ -10,7 +10,7 @@ use hallwright_core::part::{
 pub(crate) fn rewired(part: &Part, to: &impl Fn(PartId) -> Option<PartId>) -> Option<Part> {
     let optional = |id: &Option<PartId>| id.and_then(to);
     let rewired = match part {
-        Part::Container(_) | Part::Mouth | Part::Place => part.clone(),
+        Part::Container(_) | Part::Mouth | Part::Dock => part.clone(),
         Part::Hopper(hopper) => Part::Hopper(Hopper {
             target: optional(&hopper.target),
             intake: rewired_intake(hopper.intake, to),
@@ -64,7 +64,7 @@ fn rewired_shuttle(shuttle: &Shuttle, to: &impl Fn(PartId) -> Option<PartId>) ->
         .iter()
         .filter_map(|stop| {
             Some(Leg {
-                place: to(stop.place)?,
+                dock: to(stop.dock)?,
                 release: stop.release.and_then(to),
                 ..stop.clone()
             })
@@ -163,7 +163,7 @@ pub(crate) fn loosened(part: &Part) -> Vec<Part> {
             }
         }
         Part::Signal(signal) => looser.extend(loosened_signal(signal).map(Part::Signal)),
-        Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) | Part::Place => {}
+        Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) | Part::Dock => {}
     }
     looser.retain(|other| other != part);
     looser

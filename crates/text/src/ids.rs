@@ -54,7 +54,7 @@ ids! {
     /// A name for several parts where one is needed.
     NOT_ONE_PART = "layout::not-one-part",
     /// An instance that a row does not have.
-    NO_SUCH_INSTANCE = "layout::no-such-instance",
+    NOT_IN_ROW = "layout::not-in-row",
     /// No goods of this name.
     UNKNOWN_GOODS = "layout::unknown-goods",
     /// No parameter of this name.

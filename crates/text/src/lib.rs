@@ -1,7 +1,7 @@
 //! Reads texts and says what is wrong with them.
 //!
 //! Files are read only inside a [`Root`], and every stretch of text knows its place
-//! ([`source::Span`]). RON is read leniently into fields ([`text`]): a mistake is told, and reading
+//! ([`source::Span`]). RON is read leniently into fields ([`text`]): a mistake is reported, and reading
 //! goes on behind it. What is wrong comes out as plain [`Diagnostic`]s; [`render()`] draws them.
 //! What a text means is none of this crate's business.
 

@@ -18,7 +18,7 @@ pub fn read_text(path: &Path) -> Result<String, (&'static str, String)> {
     };
     let file = File::open(path).map_err(|error| unreadable(&error))?;
     let mut bytes = Vec::new();
-    // One byte more than is allowed tells that there are too many, however many there are.
+    // One byte more than is allowed reports that there are too many, however many there are.
     file.take(MOST_BYTES + 1)
         .read_to_end(&mut bytes)
         .map_err(|error| unreadable(&error))?;

@@ -44,7 +44,7 @@ impl Root {
 
     /// Whether a path stays inside, wherever links lead. What is not there counts by where it would be.
     #[must_use]
-    pub fn holds(&self, path: &Path) -> bool {
+    pub fn contains(&self, path: &Path) -> bool {
         real(path).starts_with(&self.folder)
     }
 
@@ -63,7 +63,7 @@ impl Root {
     pub(crate) fn refuse_scenario(&self, path: &Path) -> Option<Diagnostic> {
         let folder = real(&folder_of(path));
         let is_of_system = ["/dev", "/proc"].iter().any(|of| folder.starts_with(of));
-        if is_of_system || self.holds(path) {
+        if is_of_system || self.contains(path) {
             return None;
         }
         let (message, help) = self.refusal(&path.display().to_string());
@@ -135,8 +135,8 @@ mod tests {
     fn what_is_not_there_counts_by_where_it_would_be() {
         let folder = tempfile::tempdir().expect("a folder");
         let root = Root::of(folder.path(), None).expect("it is a folder");
-        let holds = |path: &str| root.holds(&folder.path().join(path));
-        assert!(holds("a.csv") && holds("no/such/a.csv") && holds("no/../a.csv"));
-        assert!(!holds("../a.csv") && !holds("no/../../a.csv") && !holds("/no/such.csv"));
+        let contains = |path: &str| root.contains(&folder.path().join(path));
+        assert!(contains("a.csv") && contains("no/such/a.csv") && contains("no/../a.csv"));
+        assert!(!contains("../a.csv") && !contains("no/../../a.csv") && !contains("/no/such.csv"));
     }
 }

@@ -114,19 +114,19 @@ impl Sources {
     /// Reads the text of a scenario, and settles its root.
     pub fn open(&mut self, path: &Path, root: Option<&Path>) -> Result<String, Box<Diagnostic>> {
         self.asked.push(path.to_path_buf());
-        let told = |id, message| Box::new(Diagnostic::general(id, message));
-        let root = Root::of(path, root).map_err(|message| told(ids::FILE_MISSING, message))?;
+        let reported = |id, message| Box::new(Diagnostic::general(id, message));
+        let root = Root::of(path, root).map_err(|message| reported(ids::FILE_MISSING, message))?;
         if let Some(problem) = root.refuse_scenario(path) {
             return Err(Box::new(problem));
         }
         self.root = Some(root);
-        read_text(path).map_err(|(id, message)| told(id, message))
+        read_text(path).map_err(|(id, message)| reported(id, message))
     }
 
     /// Reads the text of a file that another one names at a place, unless it lies outside the root.
     pub fn read_named(&mut self, path: &Path, at: Span) -> Result<String, Box<Diagnostic>> {
         self.asked.push(path.to_path_buf());
-        if let Some(root) = self.root.as_ref().filter(|root| !root.holds(path)) {
+        if let Some(root) = self.root.as_ref().filter(|root| !root.contains(path)) {
             let (message, help) = root.refusal(&path.display().to_string());
             let problem = Diagnostic::error(ids::FILE_OUTSIDE_ROOT, at, message);
             return Err(Box::new(problem.help(help)));
@@ -145,7 +145,7 @@ impl Sources {
     fn nearest_file(&self, path: &Path, file: FileId) -> Option<String> {
         let folder = self.file(file).location.parent().unwrap_or(Path::new(""));
         nearest_file::hint(folder, path.strip_prefix(folder).unwrap_or(path), |found| {
-            self.root.as_ref().is_none_or(|root| root.holds(found))
+            self.root.as_ref().is_none_or(|root| root.contains(found))
         })
     }
 

@@ -141,7 +141,7 @@ impl CaseRun<'_> {
         self.observed(&mut ())
     }
 
-    /// Makes the run and tells an observer everything.
+    /// Makes the run and reports an observer everything.
     ///
     /// # Panics
     ///

@@ -1,7 +1,7 @@
 //! Many runs of one design or of several.
 //!
 //! A [`Case`] says what one run changes of its scenario, [`cases()`] which of them are made, and a
-//! [`Machine`] makes them on all cores. What they come to differs: a [`sweep`] tells the worst of all
+//! [`Machine`] makes them on all cores. What they come to differs: a [`sweep`] reports the worst of all
 //! stop ticks, [`check`] judges a design, [`compare`] sets designs side by side, and [`tune`] searches
 //! among them.
 

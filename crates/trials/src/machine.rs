@@ -7,17 +7,17 @@ use std::sync::Mutex;
 
 use rayon::prelude::*;
 
-/// Told how many runs are over.
-type Told<'p> = Box<dyn FnMut(u64) + Send + 'p>;
+/// Reported how many runs are over.
+type Reported<'p> = Box<dyn FnMut(u64) + Send + 'p>;
 
 /// Makes runs on several cores.
 pub struct Machine<'p> {
     threads: rayon::ThreadPool,
-    over: Mutex<(u64, Told<'p>)>,
+    over: Mutex<(u64, Reported<'p>)>,
 }
 
 impl<'p> Machine<'p> {
-    /// A machine for so many runs at once; `None`: as many as there are cores. `told` is told how many
+    /// A machine for so many runs at once; `None`: as many as there are cores. `reported` is reported how many
     /// runs are over, again and again.
     ///
     /// # Errors
@@ -25,14 +25,14 @@ impl<'p> Machine<'p> {
     /// If the threads cannot be started.
     pub fn new(
         at_once: Option<NonZeroUsize>,
-        told: impl FnMut(u64) + Send + 'p,
+        reported: impl FnMut(u64) + Send + 'p,
     ) -> Result<Self, rayon::ThreadPoolBuildError> {
         let threads = at_once.map_or(0, NonZeroUsize::get);
         Ok(Self {
             threads: rayon::ThreadPoolBuilder::new()
                 .num_threads(threads)
                 .build()?,
-            over: Mutex::new((0, Box::new(told))),
+            over: Mutex::new((0, Box::new(reported))),
         })
     }
 
@@ -65,11 +65,11 @@ impl<'p> Machine<'p> {
 
     /// Counts so many runs as over that need not be made.
     pub fn pass(&self, runs: u64) {
-        // A teller that panicked tells nothing more; the runs go on.
+        // A reporter that panicked reports nothing more; the runs go on.
         if let Ok(mut over) = self.over.lock() {
-            let (count, told) = &mut *over;
+            let (count, reported) = &mut *over;
             *count += runs;
-            told(*count);
+            reported(*count);
         }
     }
 }

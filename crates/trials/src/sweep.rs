@@ -1,7 +1,7 @@
 //! The stop sweep: a run repeated with the stop at every tick of a range, perhaps in several update
 //! orders and with several seeds.
 //!
-//! A design that stops well at one moment may stop badly at another, when an item is just between
+//! A design that stops well at one stop tick may stop badly at another, when an item is just between
 //! two places. A sweep tries them all. Of each run a [`StopRow`] is kept, and [`fold`] puts them
 //! together.
 

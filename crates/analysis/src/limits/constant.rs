@@ -8,7 +8,7 @@ use hallwright_core::timeline::{Action, Timeline};
 /// How far a signal is followed back through the signals it reads.
 const DEEPEST: u32 = 16;
 
-/// For ever, as far as can be told.
+/// For ever, as far as can be reported.
 pub(crate) const EVER: u64 = u64::MAX / 4;
 
 /// How many ticks from now, at least, until a signal's level changes.

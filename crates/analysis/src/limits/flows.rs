@@ -16,11 +16,11 @@ use petgraph::Direction;
 use super::cut::{Cut, CutGraph};
 use super::links::Links;
 use super::supply::{Delivered, Deliveries, Supply};
-use super::{Bound, HeldBy, Hold};
+use super::{Bound, LimitedBy, Limiter};
 use crate::ways::{KindSet, KindWays, Way};
 
-/// What holds a flow back: a part, and what of it.
-type Reason = (Hold, usize);
+/// What limits a flow: a part, and what of it.
+type Reason = (Limiter, usize);
 
 /// What all flows of a network have in common.
 pub(crate) struct FlowLimits<'a> {
@@ -137,19 +137,19 @@ impl FlowLimits<'_> {
             );
         }
         for (node, items) in &counted.at_start {
-            graph.add(source, *node, Some(*items), (Hold::Stock, *node));
+            graph.add(source, *node, Some(*items), (Limiter::Stock, *node));
         }
         if before.is_some() {
             for node in (0..nodes).filter(|node| !counted.reach[*node].is_empty()) {
                 let room = self.room(node);
                 if room != Some(0) {
-                    graph.add(node, span + node, room, (Hold::Room, node));
+                    graph.add(node, span + node, room, (Limiter::Room, node));
                 }
             }
         }
         for (node, deliveries) in &counted.into {
             let most = deliveries.most_within(ticks);
-            graph.add(source, goal, Some(most), (Hold::Arrivals, *node));
+            graph.add(source, goal, Some(most), (Limiter::Arrivals, *node));
         }
         for (number, (node, deliveries)) in counted.elsewhere.iter().enumerate() {
             let here = goal + 1 + number;
@@ -157,18 +157,18 @@ impl FlowLimits<'_> {
                 source,
                 here,
                 Some(deliveries.all()),
-                (Hold::Arrivals, *node),
+                (Limiter::Arrivals, *node),
             );
             if before.is_some() {
                 graph.add_open(here, *node);
                 let most = deliveries.most_within(ticks);
-                graph.add(here, span + node, Some(most), (Hold::Arrivals, *node));
+                graph.add(here, span + node, Some(most), (Limiter::Arrivals, *node));
             } else {
                 graph.add_open(here, *node);
             }
         }
         let cut = graph.minimum(source, goal)?;
-        Some(self.told(&cut, ticks))
+        Some(self.reported(&cut, ticks))
     }
 
     /// Adds the ways of one period. In the last one, what comes into the flow goes to the goal, and
@@ -214,12 +214,12 @@ impl FlowLimits<'_> {
             let most = self.links.capacities[by.index()].most_in(length);
             // A selector and a dispenser share their pace out among several ways.
             if self.network.part(by).hopper().is_some() {
-                graph.add(from, to, most, (Hold::Pace, by.index()));
+                graph.add(from, to, most, (Limiter::Pace, by.index()));
                 continue;
             }
             let outlet = offset + nodes + by.index();
             if !std::mem::replace(&mut has_outlet[by.index()], true) {
-                graph.add(from, outlet, most, (Hold::Pace, by.index()));
+                graph.add(from, outlet, most, (Limiter::Pace, by.index()));
             }
             from = outlet;
             graph.add_open(from, to);
@@ -240,7 +240,7 @@ impl FlowLimits<'_> {
             Part::Selector(selector) => Some(selector.holds.into()),
             Part::Bench(_) => Some(u64::from(BOX_SLOTS) * limit + 1),
             // What is docked at a place is in the shuttle.
-            Part::Place | Part::Signal(_) => Some(0),
+            Part::Dock | Part::Signal(_) => Some(0),
             Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Shuttle(_) => {
                 let slots = self.network.own_slots(part).unwrap_or(0);
                 Some(u64::from(slots) * limit)
@@ -248,11 +248,11 @@ impl FlowLimits<'_> {
         }
     }
 
-    fn told(&self, cut: &Cut<Reason>, ticks: u64) -> Bound {
+    fn reported(&self, cut: &Cut<Reason>, ticks: u64) -> Bound {
         let reasons: BTreeSet<Reason> = cut.reasons.iter().copied().collect();
         let boxes = self.ways.ways().boxes();
-        let held_by = reasons.into_iter().map(|(hold, node)| HeldBy {
-            hold,
+        let limited_by = reasons.into_iter().map(|(limiter, node)| LimitedBy {
+            limiter,
             part: if node == boxes {
                 None
             } else {
@@ -262,7 +262,7 @@ impl FlowLimits<'_> {
         Bound {
             items: cut.items,
             ticks,
-            held_by: held_by.collect(),
+            limited_by: limited_by.collect(),
         }
     }
 }

@@ -39,7 +39,7 @@ pub(crate) fn undisturbed_ticks(view: &View<'_>, known: Known<'_>) -> Vec<u64> {
             Part::Hopper(hopper) => here.hopper_outset(id, hopper),
             Part::Selector(selector) => here.selector_outset(id, selector),
             Part::Container(_) | Part::Dropper(_) | Part::Mouth | Part::Stream(_) => 0,
-            Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => 0,
+            Part::Bench(_) | Part::Dock | Part::Shuttle(_) | Part::Signal(_) => 0,
         })
         .collect();
     let roomy: Vec<u64> = network.part_ids().map(|id| here.room_ticks(id)).collect();
@@ -64,7 +64,7 @@ pub(crate) fn undisturbed_ticks(view: &View<'_>, known: Known<'_>) -> Vec<u64> {
                 open[0].min(open[1]).min(here.spaced_ticks(id, &promised))
             }
             Part::Container(_) | Part::Dropper(_) | Part::Mouth | Part::Stream(_) => continue,
-            Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => continue,
+            Part::Bench(_) | Part::Dock | Part::Shuttle(_) | Part::Signal(_) => continue,
         };
         if allowed < promised[id.index()] {
             promised[id.index()] = allowed;
@@ -179,7 +179,7 @@ impl Here<'_, '_> {
                     pusher = inlets.first().copied();
                 }
                 Part::Container(_) | Part::Dropper(_) | Part::Mouth | Part::Stream(_) => return 0,
-                Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => return 0,
+                Part::Bench(_) | Part::Dock | Part::Shuttle(_) | Part::Signal(_) => return 0,
             }
         }
         0
@@ -265,7 +265,7 @@ impl Here<'_, '_> {
                     (true, false) => (free * self.arrival()).min(promised[from.index()]),
                 }
             }
-            Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => 0,
+            Part::Bench(_) | Part::Dock | Part::Shuttle(_) | Part::Signal(_) => 0,
         }
     }
 
@@ -280,7 +280,7 @@ impl Here<'_, '_> {
         match network.part(part) {
             Part::Container(_) | Part::Dropper(_) => {}
             Part::Hopper(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => return 0,
-            Part::Selector(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => return 0,
+            Part::Selector(_) | Part::Dock | Part::Shuttle(_) | Part::Signal(_) => return 0,
         }
         let slots = u64::from(network.own_slots(part).unwrap_or(0));
         if self.never_refuses(part, slots) {

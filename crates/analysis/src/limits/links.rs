@@ -69,7 +69,7 @@ impl Links {
                 Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => {
                     Capacity::UNBOUNDED
                 }
-                Part::Place | Part::Shuttle(_) | Part::Signal(_) => Capacity::UNBOUNDED,
+                Part::Dock | Part::Shuttle(_) | Part::Signal(_) => Capacity::UNBOUNDED,
             };
         }
         links
@@ -245,9 +245,7 @@ fn before(network: &Network, links: &Links, id: PartId) -> Before {
                 Part::Container(_) | Part::Dropper(_) | Part::Mouth | Part::Stream(_) => {
                     Before::Several
                 }
-                Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => {
-                    Before::Several
-                }
+                Part::Bench(_) | Part::Dock | Part::Shuttle(_) | Part::Signal(_) => Before::Several,
             }
         }
         _ => Before::Several,

@@ -55,21 +55,21 @@ pub struct Bound {
     /// The ticks.
     pub ticks: u64,
     /// What holds it there: the members of a minimum cut.
-    pub held_by: Vec<HeldBy>,
+    pub limited_by: Vec<LimitedBy>,
 }
 
-/// One thing that holds a flow back.
+/// One thing that limits a flow.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
-pub struct HeldBy {
+pub struct LimitedBy {
     /// What of the part it is.
-    pub hold: Hold,
+    pub limiter: Limiter,
     /// The part's name; `None` for what lies in boxes.
     pub part: Option<String>,
 }
 
-/// What of a part holds a flow back.
+/// What of a part limits a flow.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
-pub enum Hold {
+pub enum Limiter {
     /// The pace at which it passes items on.
     Pace,
     /// What is delivered to it.
@@ -127,19 +127,19 @@ impl Bound {
     /// What a limit of a whole run is worth beside what was counted.
     #[must_use]
     pub fn certainty(&self, counted: u64) -> Certainty {
-        self.known_if(counted, |hold| hold != Hold::Room)
+        self.known_if(counted, |limiter| limiter != Limiter::Room)
     }
 
     /// What a limit of a part of a run is worth beside what was counted in one. What came before can be
     /// held back and come all at once, so that only the pace of parts says something sure.
     #[must_use]
     pub fn certainty_in_part(&self, counted: u64) -> Certainty {
-        self.known_if(counted, |hold| hold == Hold::Pace)
+        self.known_if(counted, |limiter| limiter == Limiter::Pace)
     }
 
-    fn known_if(&self, counted: u64, is_tight: impl Fn(Hold) -> bool) -> Certainty {
+    fn known_if(&self, counted: u64, is_tight: impl Fn(Limiter) -> bool) -> Certainty {
         let is_reached = counted * 11 >= self.items * 10;
-        match is_reached || self.held_by.iter().all(|held| is_tight(held.hold)) {
+        match is_reached || self.limited_by.iter().all(|each| is_tight(each.limiter)) {
             true => Certainty::Known,
             false => Certainty::Loose,
         }
@@ -285,10 +285,10 @@ fn marks(least: Least, is_cleared: bool) -> MarkLimits {
     } else {
         least.at_rest
     };
-    let told = |ticks: u64| (ticks < EVER).then_some(ticks);
+    let reported = |ticks: u64| (ticks < EVER).then_some(ticks);
     MarkLimits {
-        cleared_ticks: told(least.cleared),
-        safe_to_close_ticks: told(least.safe_to_close),
-        quiet_ticks: told(quiet),
+        cleared_ticks: reported(least.cleared),
+        safe_to_close_ticks: reported(least.safe_to_close),
+        quiet_ticks: reported(quiet),
     }
 }

@@ -81,7 +81,7 @@ impl<'a, 'v> WaysHome<'a, 'v> {
                 }
                 // What is loose comes below.
                 Part::Mouth | Part::Stream(_) => {}
-                Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => {}
+                Part::Bench(_) | Part::Dock | Part::Shuttle(_) | Part::Signal(_) => {}
             }
         }
         let loose = self.view.loose_stacks();
@@ -171,7 +171,7 @@ impl<'a, 'v> WaysHome<'a, 'v> {
         let is_plain = match self.view.network().part(part) {
             Part::Hopper(_) | Part::Dropper(_) | Part::Container(_) => true,
             Part::Selector(_) | Part::Mouth | Part::Stream(_) => true,
-            Part::Bench(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => false,
+            Part::Bench(_) | Part::Dock | Part::Shuttle(_) | Part::Signal(_) => false,
         };
         is_plain && !self.known.supply.withdrawn_from.contains(&part)
     }
@@ -198,7 +198,7 @@ impl<'a, 'v> WaysHome<'a, 'v> {
             Part::Selector(selector) if !is_first => ticks + u64::from(selector.latency_ticks),
             Part::Stream(stream) if !is_first => ticks + u64::from(stream.transit_ticks),
             Part::Selector(_) | Part::Stream(_) | Part::Container(_) | Part::Dropper(_) => ticks,
-            Part::Mouth | Part::Bench(_) | Part::Place | Part::Shuttle(_) => ticks,
+            Part::Mouth | Part::Bench(_) | Part::Dock | Part::Shuttle(_) => ticks,
             Part::Signal(_) => ticks,
         }
     }

@@ -41,7 +41,7 @@ fn add(
 ) {
     let own = id.index();
     match part {
-        Part::Container(_) | Part::Mouth | Part::Place | Part::Signal(_) => {}
+        Part::Container(_) | Part::Mouth | Part::Dock | Part::Signal(_) => {}
         Part::Hopper(hopper) => {
             match hopper.intake {
                 Intake::Above(above) => way(above.index(), own, WayKind::Pull, Some(id)),
@@ -80,10 +80,10 @@ fn add(
         Part::Shuttle(shuttle) => {
             for (index, stop) in shuttle.stops.iter().enumerate() {
                 let next = &shuttle.stops[(index + 1) % shuttle.stops.len()];
-                let place = stop.place.index();
+                let place = stop.dock.index();
                 way(own, place, WayKind::Unload, None);
                 way(place, own, WayKind::Load, None);
-                way(place, next.place.index(), WayKind::Travel, None);
+                way(place, next.dock.index(), WayKind::Travel, None);
             }
         }
     }

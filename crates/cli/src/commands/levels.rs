@@ -14,7 +14,7 @@ const COMMON_SLOTS: [u16; 4] = [5, 9, 27, 54];
 const ALL_LIMITS: [StackLimit; 3] = [StackLimit::SixtyFour, StackLimit::Sixteen, StackLimit::One];
 
 /// Writes the levels that the flags ask for.
-pub(crate) fn tell_levels(flags: &LevelsFlags) -> Result<Outcome> {
+pub(crate) fn report_levels(flags: &LevelsFlags) -> Result<Outcome> {
     let limits = flags.stack.map_or(ALL_LIMITS.to_vec(), |limit| vec![limit]);
     let slots = flags
         .slots

@@ -23,7 +23,7 @@ impl OneRun {
         }
     }
 
-    /// Loads the scenario; whatever is wrong with it is told on standard error.
+    /// Loads the scenario; whatever is wrong with it is reported on standard error.
     pub(super) fn load(&self, variant: Option<&str>) -> Option<(Scenario, Sources)> {
         let loaded = load(&self.scenario, &self.load_options(variant));
         if !loaded.diagnostics.is_empty() {
@@ -49,7 +49,7 @@ impl OneRun {
         run.map_err(|no_stop| anyhow!("`--stop-at` moves a stop, but {no_stop}"))
     }
 
-    /// What stands above what is told of the run.
+    /// What stands above what is reported of the run.
     pub(super) fn heading(&self, scenario: &Scenario, command: String) -> Heading {
         heading(scenario, &self.order(), command)
     }
@@ -84,7 +84,7 @@ impl OneRun {
     }
 }
 
-/// Tells that no variant was chosen where there are some: goals for one are not judged then.
+/// Reports that no variant was chosen where there are some: goals for one are not judged then.
 pub(super) fn note_no_variant(scenario: &Scenario) {
     if scenario.variant.is_none() && !scenario.variants.is_empty() {
         note!(

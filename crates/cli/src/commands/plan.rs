@@ -22,7 +22,7 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
     let mut sources = Sources::default();
     let mut problems = Vec::new();
     let planned = read_and_plan(flags, &mut sources, &mut problems);
-    tell(&mut problems, &sources);
+    print_problems(&mut problems, &sources);
     let Some((plan, costs)) = planned else {
         return Ok(Outcome::Unusable);
     };
@@ -88,13 +88,13 @@ fn folder(hall: &Target<PlanFormat>, catalogue: &Path) -> Result<PathBuf> {
     }
 }
 
-/// Reads everything, and plans. `None` if anything is wrong, which is told.
+/// Reads everything, and plans. `None` if anything is wrong, which is reported.
 fn read_and_plan(
     flags: &PlanFlags,
     sources: &mut Sources,
     problems: &mut Vec<Diagnostic>,
 ) -> Option<(Plan, Option<Costs>)> {
-    // All files are read before giving up, so that all mistakes are told at once.
+    // All files are read before giving up, so that all mistakes are reported at once.
     let catalogue = read_catalogue(&flags.catalogue, sources, problems);
     let hall = hall(flags.hall.as_deref(), sources, problems);
     let costs = match &flags.costs {
@@ -110,7 +110,7 @@ fn read_and_plan(
 }
 
 /// Draws what is wrong and what is worth a warning, on standard error.
-fn tell(problems: &mut Vec<Diagnostic>, sources: &Sources) {
+fn print_problems(problems: &mut Vec<Diagnostic>, sources: &Sources) {
     if problems.is_empty() {
         return;
     }

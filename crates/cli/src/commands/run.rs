@@ -63,7 +63,7 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     })
 }
 
-/// All that is told of a run.
+/// All that is reported of a run.
 struct Found {
     heading: Heading,
     findings: Findings,

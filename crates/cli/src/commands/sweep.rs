@@ -7,14 +7,14 @@ use hallwright_trials::orders;
 use hallwright_trials::sweep::{SweepFindings, sweep};
 
 use crate::flags::RunFlags;
-use crate::runs::{base_of, load_seeds, machine, tell};
+use crate::runs::{base_of, load_seeds, machine, print_problems};
 
 /// What a sweep came to.
 #[derive(Default)]
 pub(super) struct Swept {
     /// What it found; `None` if there was none, or every run broke.
     pub(super) found: Option<SweepFindings>,
-    /// Whether a run broke. It was told on standard error.
+    /// Whether a run broke. It was reported on standard error.
     pub(super) is_broken: bool,
 }
 
@@ -46,7 +46,7 @@ pub(super) fn check_cases(flags: &RunFlags) -> Result<()> {
 }
 
 /// Makes the runs of a sweep, if there is one. `None`: the scenario cannot be used with another seed,
-/// which was told.
+/// which was reported.
 ///
 /// # Errors
 ///
@@ -64,7 +64,7 @@ pub(super) fn swept(flags: &RunFlags, scenario: &Scenario) -> Result<Option<Swep
     let seeds = match loaded {
         Ok(seeds) => seeds,
         Err(loaded) => {
-            tell(&loaded);
+            print_problems(&loaded);
             return Ok(None);
         }
     };

@@ -13,7 +13,7 @@ use super::whole::{behind_links, folder_of};
 /// The path that stands for standard output.
 pub(super) const STANDARD_OUTPUT: &str = "-";
 
-/// What tells whether two paths lead to one file, however they are written.
+/// What says whether two paths lead to one file, however they are written.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 enum Identity {
     /// A file that is there: its device and its number there. Links and second names have the same.
@@ -58,7 +58,7 @@ impl Guard {
             if is_passed_on && !fs::metadata(path).is_ok_and(|there| there.is_file()) {
                 continue;
             }
-            // What has no place cannot be written: that is told when it is tried.
+            // What has no place cannot be written: that is reported when it is tried.
             let Ok(identity) = identity(path) else {
                 continue;
             };

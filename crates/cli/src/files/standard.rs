@@ -30,7 +30,7 @@ pub(crate) fn print(text: &str) -> io::Result<()> {
     }
 }
 
-/// Tells something on a line of standard error, if anybody listens. Nothing in it moves a terminal's
+/// Reports something on a line of standard error, if anybody listens. Nothing in it moves a terminal's
 /// cursor, or gives a CI service a command.
 pub(crate) fn note(words: &str) {
     write_out(&names::lines(&names::text(words)));
@@ -43,7 +43,7 @@ macro_rules! note {
     };
 }
 
-/// Tells on standard error what was drawn for it, with colours perhaps: its names are fit already.
+/// Reports on standard error what was drawn for it, with colours perhaps: its names are fit already.
 pub(crate) fn note_drawn(drawn: &str, has_colour: bool) {
     match has_colour {
         true => write_out(drawn),

@@ -96,7 +96,7 @@ pub(crate) fn targets_or<F: Copy>(named: &[Target<F>], otherwise: F) -> Vec<Targ
 }
 
 /// Writes the files, all of them whole or none at all, then what devices and pipes get, and then what
-/// goes to standard output. `rendered` is told the format and the columns there are.
+/// goes to standard output. `rendered` is given the format and the columns there are.
 pub(crate) fn write_targets<F: Copy>(
     targets: &[Target<F>],
     rendered: &dyn Fn(F, u16) -> Result<String>,

@@ -75,7 +75,7 @@ impl WholeFile {
             for (number, file) in files.iter().enumerate() {
                 if let Err(error) = fs::rename(file.scratch.path(), &file.target) {
                     for (file, kept) in files[..number].iter().zip(&kept) {
-                        // As it was before; the first error is the one to tell.
+                        // As it was before; the first error is the one to report.
                         let _ = match kept {
                             Some(kept) => fs::rename(kept.path(), &file.target),
                             None => fs::remove_file(&file.target),

@@ -13,10 +13,10 @@ use crate::files::{Target, target};
     after_help = "Each variant runs in the declared, the reversed and the shuffled update orders,\n\
     with every seed, and with its first stop at eight ticks spread over a clock or\n\
     cooldown period, or at those of `--stop-sweep`: then the worst of each mark of the\n\
-    stop is told, with the run it was in. A goal holds only if it holds in all of these\n\
+    stop is reported, with the run it was in. A goal is ok only if it is ok in all of these\n\
     runs. Recorded figures are those of the scenario as it stands: with `--set` or\n\
     `--stop-sweep` nothing is compared with them.\n\n\
-    Exit codes: 0 all hold, 1 a goal was missed or a recorded figure moved, 2 the flags\n\
+    Exit codes: 0 all ok, 1 a goal was missed or a recorded figure moved, 2 the flags\n\
     or a file cannot be used, 3 an invariant broke (a bug in hallwright), 4 there was\n\
     nothing to check."
 )]

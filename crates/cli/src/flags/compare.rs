@@ -13,8 +13,8 @@ use crate::files::{Target, target};
     after_help = "Each design runs in the same cases: the declared, the reversed and the shuffled update\n\
     orders, with every seed, and with its first stop at the same ticks: those of\n\
     `--stop-sweep`, or eight spread over the longest clock or cooldown period. Of every\n\
-    figure the best, the median and the worst are told, and how its runs differ from the\n\
-    first design's runs of the same cases. With several seeds, the mean difference is told\n\
+    figure the best, the median and the worst are reported, and how its runs differ from the\n\
+    first design's runs of the same cases. With several seeds, the mean difference is reported\n\
     with its 95 % interval (Student's t, each seed counted once).\n\n\
     Exit codes: 0 done, whatever the answer is; 2 the flags or a file cannot be used, 3 an\n\
     invariant broke (a bug in hallwright)."
@@ -27,7 +27,7 @@ pub(crate) struct CompareFlags {
     #[command(flatten)]
     pub(crate) many: ManyRuns,
 
-    /// Tell only this figure, such as `safe to close`; may be given several times.
+    /// Report only this figure, such as `safe to close`; may be given several times.
     #[arg(long, value_name = "NAME", value_parser = figure)]
     pub(crate) figure: Vec<Name>,
 

@@ -9,7 +9,7 @@ use crate::files::{Target, target};
 /// Flags of `explain`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "The waits that are told add up to the time from the stop to the mark.\n\n\
+    after_help = "The waits that are reported add up to the time from the stop to the mark.\n\n\
     Exit codes: 0 done, 2 the flags or a file cannot be used, 3 an invariant broke (a bug\n\
     in hallwright)."
 )]

@@ -11,15 +11,15 @@ use crate::files::{Target, target};
 /// Flags of `tune`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Every combination of values runs as in `check`: in the declared, the reversed and the\n\
+    after_help = "Every design of values runs as in `check`: in the declared, the reversed and the\n\
     shuffled update orders, with every seed, and with its first stop at eight ticks spread\n\
-    over a clock or cooldown period, unless `--stop-sweep` says where. A combination is\n\
+    over a clock or cooldown period, unless `--stop-sweep` says where. A design is\n\
     given up with the first run that misses a goal. Goals for the variant that `--variant`\n\
     starts from must be met, too; a parameter of `--set` has that one value.\n\n\
     Results are kept in the folder `.hallwright` beside the scenario, so that a search that\n\
     was interrupted goes on where it was. The folder may be removed at any time.\n\n\
-    Exit codes: 0 a combination meets all goals, 1 none does, 2 the flags or a file cannot\n\
-    be used, or no combination compiles, 3 an invariant broke (a bug in hallwright), 4 there\n\
+    Exit codes: 0 a design meets all goals, 1 none does, 2 the flags or a file cannot\n\
+    be used, or no design compiles, 3 an invariant broke (a bug in hallwright), 4 there\n\
     is no goal to meet."
 )]
 pub(crate) struct TuneFlags {
@@ -87,9 +87,9 @@ impl From<By> for Measure {
 pub(crate) enum TuneFormat {
     /// A summary for people.
     Text,
-    /// Every combination, for programs.
+    /// Every design, for programs.
     Json,
-    /// Every combination, a line each.
+    /// Every design, a line each.
     Csv,
     /// The cheapest design, as a line to put among the scenario's variants.
     Variant,

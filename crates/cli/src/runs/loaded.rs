@@ -136,7 +136,7 @@ fn taken(mut loaded: Loaded) -> Result<Scenario, Box<Loaded>> {
 }
 
 /// Draws what is wrong with a file, and what is worth a warning, on standard error.
-pub(crate) fn tell(loaded: &Loaded) {
+pub(crate) fn print_problems(loaded: &Loaded) {
     if !loaded.diagnostics.is_empty() {
         let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
         let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, colour);

@@ -4,5 +4,7 @@
 mod loaded;
 mod machine;
 
-pub(crate) use loaded::{LoadedScenario, base_of, load_scenario, load_seeds, problem, tell};
+pub(crate) use loaded::{
+    LoadedScenario, base_of, load_scenario, load_seeds, print_problems, problem,
+};
 pub(crate) use machine::machine;

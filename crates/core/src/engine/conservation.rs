@@ -58,7 +58,7 @@ impl Engine<'_> {
         let inventories = &self.world.inventories;
         for (part, definition) in self.network.parts() {
             // A bench's or place's slots are those of the box or shuttle, counted as such.
-            if !matches!(definition, Part::Bench(_) | Part::Place) {
+            if !matches!(definition, Part::Bench(_) | Part::Dock) {
                 let slots = inventories.slots(inventories.of(part));
                 for slot in slots.iter().filter(|slot| !slot.is_empty()) {
                     inventories.for_each_inside(inventories.item_in(*slot), slot.count(), &mut add);

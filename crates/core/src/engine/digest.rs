@@ -45,7 +45,7 @@ impl Engine<'_> {
                 hash.number(position as u64);
                 hash.number((position >> 64) as u64);
             }
-            Part::Mouth | Part::Stream(_) | Part::Place => {}
+            Part::Mouth | Part::Stream(_) | Part::Dock => {}
             Part::Bench(_) => {
                 let state = self.world.benches[place];
                 hash.number(state.standing.is_some().into());

@@ -11,7 +11,7 @@
 //!   from the tick (`phases/work.rs`).
 //!
 //! What is looked up at every move lies in tables by number: hoppers and selectors by seat, one cache
-//! line each (`state/takers.rs`, `tables/seats.rs`); signals by place with what they read and tell
+//! line each (`state/takers.rs`, `tables/seats.rs`); signals by place with what they read and notify
 //! (`tables/gates.rs`, `tables/wiring.rs`); of other parts their place and who is around them
 //! (`tables/parts.rs`). The network is asked for the rest.
 //!

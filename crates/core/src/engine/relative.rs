@@ -1,6 +1,6 @@
 //! The state of a run without its tick: what is alike here goes on alike, whenever it is.
 //!
-//! Every time is told from now on, and only as far as it still matters: how old an item is that may
+//! Every time is notified from now on, and only as far as it still matters: how old an item is that may
 //! leave anyway makes no difference. Boxes count by what they hold, loose stacks by their order. What
 //! has been counted so far (work, losses, deliveries) is left out, for nothing depends on it. Clocks are
 //! in it by their phase. Two moments of a run that are alike have the same future, as long as no input
@@ -42,14 +42,14 @@ impl<'t> Numbers<'t> {
 }
 
 impl Engine<'_> {
-    pub(super) fn tell_relative(&self, numbers: &mut Numbers<'_>) {
+    pub(super) fn notify_relative(&self, numbers: &mut Numbers<'_>) {
         for (part, definition) in self.network.parts() {
             if !numbers.is_wanted {
                 return;
             }
-            self.tell_part(numbers, part, definition);
+            self.notify_part(numbers, part, definition);
         }
-        self.tell_loose(numbers);
+        self.notify_loose(numbers);
         let now = self.world.tick;
         numbers.number(self.world.agenda.iter().count() as u64);
         for (tick, priority, scheduled) in self.world.agenda.iter() {
@@ -62,27 +62,27 @@ impl Engine<'_> {
         }
     }
 
-    fn tell_part(&self, numbers: &mut Numbers<'_>, part: PartId, definition: &Part) {
+    fn notify_part(&self, numbers: &mut Numbers<'_>, part: PartId, definition: &Part) {
         let now = self.world.tick;
         let place = self.place(part);
         match definition {
-            Part::Container(_) => self.tell_slots(numbers, part),
+            Part::Container(_) => self.notify_slots(numbers, part),
             Part::Hopper(_) => {
-                self.tell_slots(numbers, part);
+                self.notify_slots(numbers, part);
                 numbers.number(self.cooldown_of(place));
             }
             Part::Dropper(_) => {
-                self.tell_slots(numbers, part);
+                self.notify_slots(numbers, part);
                 let position = self.world.droppers[place].stream_position_words;
                 numbers.number(position as u64);
                 numbers.number((position >> 64) as u64);
             }
-            Part::Mouth | Part::Stream(_) | Part::Place => {}
+            Part::Mouth | Part::Stream(_) | Part::Dock => {}
             Part::Bench(bench) => {
                 let state = self.world.benches[place];
                 numbers.number(state.standing.is_some().into());
                 if let Some(item) = state.standing {
-                    self.tell_item(numbers, item);
+                    self.notify_item(numbers, item);
                 }
                 let held = state.held_since.map(|since| now - since);
                 let enough = u64::from(bench.after_ticks) + 1;
@@ -92,7 +92,7 @@ impl Engine<'_> {
                 let state = self.selector_state(part);
                 numbers.number(state.queue.len() as u64);
                 for queued in &state.queue {
-                    self.tell_item(numbers, queued.item);
+                    self.notify_item(numbers, queued.item);
                     numbers.number(until(queued.ready_at, now));
                 }
                 let interval = u64::from(selector.interval_ticks);
@@ -100,7 +100,7 @@ impl Engine<'_> {
                 numbers.number(next.unwrap_or(0));
             }
             Part::Shuttle(shuttle) => {
-                self.tell_slots(numbers, part);
+                self.notify_slots(numbers, part);
                 let (code, stop, ticks) = match self.world.shuttles[place] {
                     ShuttlePosition::Docked { stop, since } => {
                         let dwell = u64::from(shuttle.stops[stop as usize].dwell_ticks);
@@ -116,36 +116,36 @@ impl Engine<'_> {
         }
     }
 
-    fn tell_slots(&self, numbers: &mut Numbers<'_>, part: PartId) {
+    fn notify_slots(&self, numbers: &mut Numbers<'_>, part: PartId) {
         let inventories = &self.world.inventories;
         for slot in inventories.slots(inventories.of(part)) {
-            self.tell_slot(numbers, *slot);
+            self.notify_slot(numbers, *slot);
         }
     }
 
-    fn tell_slot(&self, numbers: &mut Numbers<'_>, slot: Slot) {
+    fn notify_slot(&self, numbers: &mut Numbers<'_>, slot: Slot) {
         numbers.number(slot.count().into());
         if !slot.is_empty() {
-            self.tell_item(numbers, self.world.inventories.item_in(slot));
+            self.notify_item(numbers, self.world.inventories.item_in(slot));
         }
     }
 
-    fn tell_item(&self, numbers: &mut Numbers<'_>, item: Item) {
+    fn notify_item(&self, numbers: &mut Numbers<'_>, item: Item) {
         numbers.number(item.kind.index() as u64);
         if let Some(id) = item.box_id {
             let inventories = &self.world.inventories;
             for slot in inventories.slots(inventories.of_box(id)) {
-                self.tell_slot(numbers, *slot);
+                self.notify_slot(numbers, *slot);
             }
         }
     }
 
-    fn tell_loose(&self, numbers: &mut Numbers<'_>) {
+    fn notify_loose(&self, numbers: &mut Numbers<'_>) {
         let now = self.world.tick;
         numbers.number(self.world.loose.iter().count() as u64);
         for loose in self.world.loose.iter() {
             let stack = loose.stack;
-            self.tell_item(numbers, stack.item);
+            self.notify_item(numbers, stack.item);
             numbers.number(stack.count.into());
             numbers.place(stack.place);
             numbers.place(stack.mouth);

@@ -37,7 +37,7 @@ impl<'a> View<'a> {
     }
 
     /// The slots of an inventory, in order: what each holds, if anything. `None` for a part that has
-    /// no slots, and for a bench or shuttle's place where nothing stands.
+    /// no slots, and for a bench or shuttle's dock where nothing stands.
     pub fn slots(
         &self,
         part: PartId,
@@ -150,7 +150,7 @@ impl<'a> View<'a> {
             Part::Signal(_) => self.engine.world.signals[place].pending > 0,
             Part::Dropper(_) => self.engine.world.droppers[place].is_pending,
             Part::Container(_) | Part::Hopper(_) | Part::Mouth | Part::Stream(_) => false,
-            Part::Bench(_) | Part::Selector(_) | Part::Place | Part::Shuttle(_) => false,
+            Part::Bench(_) | Part::Selector(_) | Part::Dock | Part::Shuttle(_) => false,
         }
     }
 
@@ -202,10 +202,11 @@ impl<'a> View<'a> {
     #[must_use]
     pub fn relative_state(&self) -> Vec<u64> {
         let mut all = Vec::new();
-        self.engine.tell_relative(&mut Numbers::new(&mut |number| {
-            all.push(number);
-            true
-        }));
+        self.engine
+            .notify_relative(&mut Numbers::new(&mut |number| {
+                all.push(number);
+                true
+            }));
         all
     }
 
@@ -214,10 +215,11 @@ impl<'a> View<'a> {
     pub fn is_like(&self, state: &[u64]) -> bool {
         let mut rest = state.iter();
         let mut is_like = true;
-        self.engine.tell_relative(&mut Numbers::new(&mut |number| {
-            is_like = rest.next() == Some(&number);
-            is_like
-        }));
+        self.engine
+            .notify_relative(&mut Numbers::new(&mut |number| {
+                is_like = rest.next() == Some(&number);
+                is_like
+            }));
         is_like && rest.next().is_none()
     }
 }

@@ -48,11 +48,11 @@ struct Expected {
 }
 
 const INVENTORY: Expected = Expected {
-    words: "an inventory (a container, hopper, dropper, bench or shuttle's place)",
+    words: "an inventory (a container, hopper, dropper, bench or shuttle's dock)",
     fits: |part| {
         matches!(
             part,
-            Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Bench(_) | Part::Place
+            Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Bench(_) | Part::Dock
         )
     },
 };
@@ -80,9 +80,9 @@ const BENCH: Expected = Expected {
     words: "a bench",
     fits: |part| matches!(part, Part::Bench(_)),
 };
-const PLACE: Expected = Expected {
-    words: "a shuttle's place",
-    fits: |part| matches!(part, Part::Place),
+const DOCK: Expected = Expected {
+    words: "a shuttle's dock",
+    fits: |part| matches!(part, Part::Dock),
 };
 const LOCKABLE: Expected = Expected {
     words: "a hopper or selector",
@@ -222,7 +222,7 @@ impl Checker<'_> {
                     Outlet::Loose(place) => self.connection(id, "outlet", place, &LOOSE),
                 }
             }
-            Part::Mouth | Part::Place => {}
+            Part::Mouth | Part::Dock => {}
             Part::Stream(stream) => {
                 self.at_least(id, "transit time in ticks", stream.transit_ticks, 1);
                 self.connection(id, "end", stream.mouth, &MOUTH);
@@ -262,7 +262,7 @@ impl Checker<'_> {
         let stops = u32::try_from(shuttle.stops.len()).unwrap_or(u32::MAX);
         self.at_least(id, "number of stops", stops, 1);
         for stop in &shuttle.stops {
-            self.connection(id, "stop", stop.place, &PLACE);
+            self.connection(id, "stop", stop.dock, &DOCK);
             self.optional(id, "release", stop.release, &SIGNAL);
         }
     }
@@ -352,11 +352,11 @@ impl Checker<'_> {
                 continue;
             };
             let id = PartId::from_index(index);
-            if let Some((other, _)) = starts.iter().find(|(_, place)| *place == first.place) {
+            if let Some((other, _)) = starts.iter().find(|(_, place)| *place == first.dock) {
                 let other = self.name(*other);
                 self.report(id, Problem::SameStart(other));
             }
-            starts.push((id, first.place));
+            starts.push((id, first.dock));
         }
     }
 
@@ -501,8 +501,8 @@ pub(super) fn contents_problems(
 fn in_words(part: &Part) -> String {
     if let Part::Signal(_) = part {
         "a signal".to_owned()
-    } else if let Part::Place = part {
-        "a shuttle's place".to_owned()
+    } else if let Part::Dock = part {
+        "a shuttle's dock".to_owned()
     } else {
         format!("a {}", part.word())
     }

@@ -90,6 +90,6 @@ pub enum Problem {
     #[error("a loop of signals without delay has no meaning: {}", .0.join(" → "))]
     ZeroDelayLoop(Vec<String>),
     /// Two shuttles start at one place.
-    #[error("`{0}` starts at the same place")]
+    #[error("`{0}` starts at the same dock")]
     SameStart(String),
 }

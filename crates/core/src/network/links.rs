@@ -45,7 +45,7 @@ type Edge = (PartId, PartId, Link);
 fn add_links(id: PartId, part: &Part, edges: &mut Vec<Edge>) {
     let signal = |from: PartId, role| (from, id, Link::Signal(role));
     match part {
-        Part::Container(_) | Part::Mouth | Part::Place => {}
+        Part::Container(_) | Part::Mouth | Part::Dock => {}
         Part::Hopper(hopper) => {
             edges.extend(hopper.lock.map(|lock| signal(lock, SignalRole::Lock)));
             match hopper.intake {
@@ -92,7 +92,7 @@ fn add_links(id: PartId, part: &Part, edges: &mut Vec<Edge>) {
                         .map(|release| signal(release, SignalRole::Release)),
                 );
                 let next = &shuttle.stops[(index + 1) % shuttle.stops.len()];
-                edges.push((stop.place, next.place, Link::Round));
+                edges.push((stop.dock, next.dock, Link::Round));
             }
         }
         Part::Signal(signal) => add_signal_links(id, signal, edges),

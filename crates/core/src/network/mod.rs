@@ -152,7 +152,7 @@ impl Network {
             Part::Hopper(_) => Some(HOPPER_SLOTS),
             Part::Dropper(_) => Some(DROPPER_SLOTS),
             Part::Shuttle(shuttle) => Some(shuttle.slots),
-            Part::Mouth | Part::Stream(_) | Part::Bench(_) | Part::Place => None,
+            Part::Mouth | Part::Stream(_) | Part::Bench(_) | Part::Dock => None,
             Part::Selector(_) | Part::Signal(_) => None,
         }
     }

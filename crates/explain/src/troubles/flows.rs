@@ -6,7 +6,7 @@ use hallwright_core::tick::Tick;
 use hallwright_report::units::{grouped, rate, time};
 use petgraph::Direction;
 
-use super::hold::Hold;
+use super::blockage::Blockage;
 use super::{Scene, TroubleCause};
 use crate::standing::sorts_in;
 
@@ -43,7 +43,7 @@ pub(super) fn explain(scene: &Scene<'_>, flow: usize, best: bool) -> Vec<Trouble
         .collect();
     before.sort_unstable();
     before.dedup();
-    let hold = Hold { scene, view: &view };
+    let blockage = Blockage { scene, view: &view };
     for part in before {
         let held: u64 = scene.held(&view, part).iter().map(|(_, items)| items).sum();
         if let Some(item) = sorts_in(&view, part).first() {
@@ -54,7 +54,7 @@ pub(super) fn explain(scene: &Scene<'_>, flow: usize, best: bool) -> Vec<Trouble
                     scene.name(part)
                 ));
             }
-            hold.follow(part, *item, &mut cause);
+            blockage.follow(part, *item, &mut cause);
         }
     }
     if cause.could.is_empty() {

@@ -7,7 +7,7 @@ use hallwright_report::findings::{LossReason, LossRow};
 use hallwright_report::units::{grouped, seconds, time};
 use hallwright_report::words::reason_words;
 
-use super::hold::Hold;
+use super::blockage::Blockage;
 use super::{Scene, TroubleCause};
 
 /// The losses by place, kind and reason, with what kept hoppers from taking the first of them.
@@ -63,7 +63,7 @@ fn group(
             let part = scene.network.find(mouth);
             let item = part.and_then(|part| scene.item_in(&view, part, scene.kind_named(kind)));
             if let (Some(part), Some(item)) = (part, item) {
-                Hold { scene, view: &view }.follow(part, item, &mut cause);
+                Blockage { scene, view: &view }.follow(part, item, &mut cause);
             }
             cause.advise(format!(
                 "stop what throws at {} as long as hoppers below {mouth} take nothing",

@@ -1,12 +1,12 @@
 //! What came off badly in a run, with or without a stop: for each verdict that was missed or allowed,
 //! what is concerned, why, and what could be changed.
 //!
-//! What keeps an item where it is, is followed from part to part (`hold`), and along signals where a
+//! What keeps an item where it is, is followed from part to part (`blockage`), and along signals where a
 //! lock or a trigger does it (`signals`). The other files each explain one question.
 
+mod blockage;
 mod crowded;
 mod flows;
-mod hold;
 mod homes;
 mod lost;
 mod readings;
@@ -81,11 +81,11 @@ impl TroubleCause {
 /// Explains every verdict that was missed, allowed or could not be judged.
 pub(super) fn troubles(scene: &Scene<'_>) -> Vec<Trouble> {
     let verdicts = scene.findings.verdicts.iter();
-    let told = verdicts.filter(|verdict| match verdict.ruling {
+    let reported = verdicts.filter(|verdict| match verdict.ruling {
         Ruling::Missed | Ruling::NotKnown | Ruling::Allowed => true,
         Ruling::Ok | Ruling::NotFinished => false,
     });
-    told.map(|verdict| trouble(scene, verdict)).collect()
+    reported.map(|verdict| trouble(scene, verdict)).collect()
 }
 
 fn trouble(scene: &Scene<'_>, verdict: &Verdict) -> Trouble {

@@ -8,7 +8,7 @@ use hallwright_report::findings::Refusal;
 use hallwright_report::units::{Rate, count, grouped, rate, time};
 use hallwright_report::words::refusal_words;
 
-use super::hold::Hold;
+use super::blockage::Blockage;
 use super::signals::{Signals, Want};
 use super::{Scene, TroubleCause};
 
@@ -120,7 +120,7 @@ fn refusal(scene: &Scene<'_>, row: &Refusal) -> TroubleCause {
         while_on(scene, (signal, place), row, &mut cause);
     }
     if let Some(item) = scene.item_in(&view, place, Some(kind)) {
-        Hold { scene, view: &view }.follow(place, item, &mut cause);
+        Blockage { scene, view: &view }.follow(place, item, &mut cause);
     }
     if let Some(pace) = pace.filter(|_| sent.while_on.is_none()) {
         cause.advise(format!(
@@ -216,7 +216,7 @@ fn drained(scene: &Scene<'_>, place: PartId, (from, until): (Tick, Tick)) -> u64
     let back = back.take_while(|(_, entry)| entry.tick() >= from);
     let left = back.filter(|(_, entry)| match entry.event {
         Event::ItemMoved { from, .. } => from == place,
-        Event::Ejected { dropper, .. } => dropper == place,
+        Event::Thrown { dropper, .. } => dropper == place,
         _ => false,
     });
     left.count() as u64

@@ -9,7 +9,7 @@ use hallwright_core::slot::Item;
 use hallwright_report::GoneOn;
 use hallwright_report::units::{seconds, time};
 
-use super::hold::Hold;
+use super::blockage::Blockage;
 use super::{Scene, TroubleCause};
 use crate::standing::state_words;
 
@@ -85,7 +85,7 @@ impl Moves {
                     if scene.lets_in(exit, item.kind) {
                         let state = state_words(view, exit, item);
                         cause.say(format!("it passes the way out at {at} by {way}: {state}"));
-                        Hold { scene, view }.of_hop(*from, exit, item, cause);
+                        Blockage { scene, view }.of_hop(*from, exit, item, cause);
                     } else {
                         cause.say(format!(
                             "it passes {way} at {at}, which is filled for other goods and lets no {kind} in"

@@ -12,10 +12,10 @@ use hallwright_report::goals::Verdict;
 use hallwright_report::units::{count, time};
 use hallwright_report::words::why_never;
 
-use super::hold::Hold;
+use super::blockage::Blockage;
 use super::{Scene, TroubleCause};
 
-/// How many parts that go on moving are told of each stop.
+/// How many parts that go on moving are reported of each stop.
 const MOVERS: usize = 4;
 
 /// For each stop of which the verdict is that it took too long: what moved last, and why.
@@ -100,7 +100,7 @@ fn standing(scene: &Scene<'_>, stop: &StopFinding, cause: &mut TroubleCause) {
         let part = scene.network.find(place);
         let item = part.and_then(|part| scene.item_in(&view, part, None));
         if let (Some(part), Some(item)) = (part, item) {
-            Hold { scene, view: &view }.follow(part, item, cause);
+            Blockage { scene, view: &view }.follow(part, item, cause);
         }
     }
 }
@@ -115,7 +115,7 @@ fn movers(scene: &Scene<'_>, stop: &StopFinding) -> BTreeMap<PartId, Mover> {
         let to = match entry.event {
             Event::ItemMoved { to, .. } => to,
             Event::Collected { hopper, .. } => hopper,
-            Event::Ejected { dropper, .. } => dropper,
+            Event::Thrown { dropper, .. } => dropper,
             _ => continue,
         };
         let Some(actor) = entry.actor else {

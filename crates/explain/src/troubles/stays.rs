@@ -7,7 +7,7 @@ use hallwright_report::units::{count, grouped, items, time};
 use hallwright_report::went_on;
 use hallwright_report::words::stay_words;
 
-use super::hold::Hold;
+use super::blockage::Blockage;
 use super::{Scene, TroubleCause, round};
 
 /// What has this fate when the run has gone on, with what keeps it there.
@@ -84,12 +84,12 @@ impl Explainer<'_, '_> {
         kind: Option<KindId>,
         cause: &mut TroubleCause,
     ) {
-        let hold = Hold {
+        let blockage = Blockage {
             scene: self.scene,
             view,
         };
         if let Some(item) = self.scene.item_in(view, part, kind) {
-            hold.follow(part, item, cause);
+            blockage.follow(part, item, cause);
         }
     }
 
@@ -129,12 +129,12 @@ impl Explainer<'_, '_> {
         ));
     }
 
-    /// Since when a store is full, where that was not told on the way.
+    /// Since when a store is full, where that was not reported on the way.
     fn full(&self, name: &str, cause: &mut TroubleCause) {
         let scene = self.scene;
         let quoted = format!("\"{name}\"");
-        let is_told = cause.why.iter().any(|why| why.contains(&quoted));
-        let Some(store) = scene.store_named(name).filter(|_| !is_told) else {
+        let is_reported = cause.why.iter().any(|why| why.contains(&quoted));
+        let Some(store) = scene.store_named(name).filter(|_| !is_reported) else {
             return;
         };
         let tps = scene.findings.ticks_per_second;

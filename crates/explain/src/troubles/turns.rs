@@ -9,7 +9,7 @@ use hallwright_core::tick::Tick;
 use hallwright_report::findings::OverflowReason;
 use hallwright_report::units::{grouped, time};
 
-use super::hold::Hold;
+use super::blockage::Blockage;
 use super::signals::{Signals, Want};
 use super::{Scene, TroubleCause};
 use crate::history::EntryId;
@@ -88,7 +88,7 @@ fn explain(scene: &Scene<'_>, kind: &str, into: &[PartId], words: String) -> Tro
         return cause;
     }
     match turn(scene, entry, &homes) {
-        Some(turn) => tell(scene, &turn, &homes, &mut cause),
+        Some(turn) => report(scene, &turn, &homes, &mut cause),
         None => cause.say(format!("no way led {kind} from there to its own store")),
     }
     cause
@@ -122,7 +122,7 @@ fn turn(scene: &Scene<'_>, entry: EntryId, homes: &[PartId]) -> Option<Turn> {
     })
 }
 
-fn tell(scene: &Scene<'_>, turn: &Turn, homes: &[PartId], cause: &mut TroubleCause) {
+fn report(scene: &Scene<'_>, turn: &Turn, homes: &[PartId], cause: &mut TroubleCause) {
     let tps = scene.findings.ticks_per_second;
     let (from, to) = (scene.name(turn.from), scene.name(turn.to));
     let kind = scene.kind(turn.item.kind);
@@ -188,16 +188,16 @@ fn why_not(
         let mut signals = Signals::new(scene, view, turn.item.kind);
         signals.of_lock(way);
         signals.follow(lock, Want::AtMost(0), cause);
-        cause.advise(format!("hold {from} back while {name} is locked"));
+        cause.advise(format!("lock {from} while {name} is locked"));
         return;
     }
     if !has_room(view, way, turn.item) {
         // What fills it is what keeps it full.
         if let Some(held) = scene.item_in(view, way, Some(turn.item.kind)) {
-            Hold { scene, view }.follow(way, held, cause);
+            Blockage { scene, view }.follow(way, held, cause);
         }
         cause.advise(format!(
-            "let {name} hand on faster, or hold {from} back while it is full"
+            "let {name} hand on faster, or lock {from} while it is full"
         ));
         return;
     }

@@ -9,7 +9,7 @@ use rust_sugiyama::configure::{Config, CrossingMinimization, RankingType};
 
 /// Room between two boxes, in cells.
 const GAP: f64 = 0.7;
-/// How wide an area is, compared with its height, if its boxes allow it.
+/// How wide an module is, compared with its height, if its boxes allow it.
 const ASPECT: f64 = 1.8;
 /// So many boxes at most are put in layers at once; more go piece by piece.
 const MOST_AT_ONCE: usize = 300;
@@ -74,7 +74,7 @@ fn groups(count: usize, links: &[(usize, usize)]) -> Vec<Vec<usize>> {
 }
 
 /// Puts boxes in layers from left to right. The crate says in which layer each box is and in which
-/// order they stand there; here they are moved together, for areas differ much in size.
+/// order they stand there; here they are moved together, for modules differ much in size.
 fn in_layers(group: &[usize], sizes: &[(f64, f64)], links: &[(usize, usize)]) -> Piece {
     let mut graph: StableDiGraph<usize, ()> = StableDiGraph::new();
     let nodes: BTreeMap<usize, NodeIndex> = group
@@ -214,12 +214,12 @@ fn folded(piece: Piece, sizes: &[(f64, f64)]) -> Piece {
 
 /// Puts pieces beside each other, line by line.
 fn in_lines(pieces: Vec<Piece>) -> Piece {
-    let area: f64 = pieces
+    let module: f64 = pieces
         .iter()
         .map(|piece| (piece.width + GAP) * (piece.height + GAP))
         .sum();
     let widest = pieces.iter().map(|piece| piece.width).fold(0.0, f64::max);
-    let most = (area * ASPECT).sqrt().max(widest);
+    let most = (module * ASPECT).sqrt().max(widest);
     let mut all = Piece {
         boxes: Vec::new(),
         width: 0.0,

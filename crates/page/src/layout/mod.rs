@@ -1,17 +1,17 @@
-//! Where everything stands on the map: parts in areas, one for each use of a module.
+//! Where everything stands on the map: parts in modules, one for each module.
 //!
 //! Where the layout says where its parts stand, that is where they are drawn ([`placed`]). Everything
-//! else stands in layers, each part right of those that feed it ([`layered`]), area by area from the
+//! else stands in layers, each part right of those that feed it ([`layered`]), module by module from the
 //! innermost out. Lengths are in cells: a part is one cell wide and high.
 
-mod areas;
 mod layered;
 mod layers;
+mod modules;
 mod placed;
 
 use hallwright_core::network::Network;
 
-use self::areas::Areas;
+use self::modules::Modules;
 
 /// A rectangle, or where a part stands.
 #[derive(Clone, Copy, PartialEq, Debug, Default)]
@@ -26,12 +26,12 @@ pub(super) struct Place {
     pub(super) height: f64,
 }
 
-/// An area of the map: a use of a module.
+/// An module of the map: a module.
 #[derive(Clone, PartialEq, Debug)]
-pub(super) struct Area {
+pub(super) struct Module {
     /// The last word of its name.
     pub(super) name: String,
-    /// The area around it; `None` for the whole hall.
+    /// The module around it; `None` for the whole hall.
     pub(super) parent: Option<usize>,
     /// Where it is.
     pub(super) place: Place,
@@ -40,10 +40,10 @@ pub(super) struct Area {
 /// The whole map.
 #[derive(Clone, PartialEq, Debug)]
 pub(super) struct Map {
-    /// The areas, each after the one around it; the first is the whole hall.
-    pub(super) areas: Vec<Area>,
-    /// The area of each part.
-    pub(super) area_of: Vec<usize>,
+    /// The modules, each after the one around it; the first is the whole hall.
+    pub(super) modules: Vec<Module>,
+    /// The module of each part.
+    pub(super) module_of: Vec<usize>,
     /// The upper left corner of each part.
     pub(super) places: Vec<(f64, f64)>,
     /// Whether parts stand where the layout says.
@@ -52,10 +52,10 @@ pub(super) struct Map {
 
 /// Lays a network out. `positions`: where parts stand, in blocks, if the layout says so.
 pub(super) fn lay_out(network: &Network, positions: &[Option<(i32, i32, i32)>]) -> Map {
-    let areas = Areas::new(network);
+    let modules = Modules::new(network);
     if placed::has_places(network, positions) {
-        placed::lay_out(network, &areas, positions)
+        placed::lay_out(network, &modules, positions)
     } else {
-        layered::lay_out(network, &areas)
+        layered::lay_out(network, &modules)
     }
 }

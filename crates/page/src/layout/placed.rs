@@ -7,10 +7,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::network::Network;
 
-use super::areas::Areas;
-use super::{Area, Map, Place};
+use super::modules::Modules;
+use super::{Map, Module, Place};
 
-/// Room inside an area's edge, in cells, and above it for the name.
+/// Room inside an module's edge, in cells, and above it for the name.
 const MARGIN: f64 = 0.35;
 const HEAD: f64 = 0.9;
 /// How far apart levels are, in cells: parts alone, and with frames between them.
@@ -39,22 +39,22 @@ pub(super) fn has_places(network: &Network, positions: &[Option<(i32, i32, i32)>
 /// Puts the parts at their positions; those without one in lines below.
 pub(super) fn lay_out(
     network: &Network,
-    areas: &Areas,
+    modules: &Modules,
     positions: &[Option<(i32, i32, i32)>],
 ) -> Map {
     // Frames that lie above each other need more room between them.
-    let map = with_pitch(network, areas, positions, LEVELS.0);
-    if are_apart(&map.areas) {
+    let map = with_pitch(network, modules, positions, LEVELS.0);
+    if are_apart(&map.modules) {
         map
     } else {
-        with_pitch(network, areas, positions, LEVELS.1)
+        with_pitch(network, modules, positions, LEVELS.1)
     }
 }
 
 /// The map with its levels so many cells apart.
 fn with_pitch(
     network: &Network,
-    areas: &Areas,
+    modules: &Modules,
     positions: &[Option<(i32, i32, i32)>],
     level_cells: f64,
 ) -> Map {
@@ -84,30 +84,30 @@ fn with_pitch(
     };
     let mut places: Vec<Option<(f64, f64)>> = positions.iter().map(|at| at.map(spot)).collect();
     let below = extent(places.iter().flatten()).1;
-    put_below(&mut places, &areas.area_of, below + 3.0);
+    put_below(&mut places, &modules.module_of, below + 3.0);
     let places: Vec<(f64, f64)> = places.into_iter().flatten().collect();
     let is_placed: Vec<bool> = positions.iter().map(Option::is_some).collect();
-    let made = enclosed(network, areas, &places, &is_placed);
+    let made = enclosed(network, modules, &places, &is_placed);
     Map {
-        areas: made,
-        area_of: areas.area_of.clone(),
+        modules: made,
+        module_of: modules.module_of.clone(),
         places,
         is_placed: true,
     }
 }
 
-/// Whether no two frames side by side in the same area cover each other.
-fn are_apart(areas: &[Area]) -> bool {
-    let covers = |one: &Area, other: &Area| {
+/// Whether no two frames side by side in the same module cover each other.
+fn are_apart(modules: &[Module]) -> bool {
+    let covers = |one: &Module, other: &Module| {
         one.parent == other.parent
             && one.place.x < other.place.x + other.place.width
             && other.place.x < one.place.x + one.place.width
             && one.place.y < other.place.y + other.place.height
             && other.place.y < one.place.y + one.place.height
     };
-    let pairs = areas.iter().enumerate();
+    let pairs = modules.iter().enumerate();
     pairs
-        .flat_map(|(number, one)| areas[number + 1..].iter().map(move |other| (one, other)))
+        .flat_map(|(number, one)| modules[number + 1..].iter().map(move |other| (one, other)))
         .all(|(one, other)| !covers(one, other))
 }
 
@@ -125,16 +125,16 @@ fn extent<'p>(places: impl Iterator<Item = &'p (f64, f64)>) -> (f64, f64) {
     })
 }
 
-/// Puts the parts without a place in lines below all others, those of an area beside each other.
-fn put_below(places: &mut [Option<(f64, f64)>], area_of: &[usize], top: f64) {
+/// Puts the parts without a place in lines below all others, those of an module beside each other.
+fn put_below(places: &mut [Option<(f64, f64)>], module_of: &[usize], top: f64) {
     let mut groups: Vec<(usize, Vec<usize>)> = Vec::new();
-    for (part, area) in area_of.iter().enumerate() {
+    for (part, module) in module_of.iter().enumerate() {
         if places[part].is_some() {
             continue;
         }
-        match groups.iter_mut().find(|(of, _)| of == area) {
+        match groups.iter_mut().find(|(of, _)| of == module) {
             Some((_, parts)) => parts.push(part),
-            None => groups.push((*area, vec![part])),
+            None => groups.push((*module, vec![part])),
         }
     }
     let count: usize = groups.iter().map(|(_, parts)| parts.len()).sum();
@@ -143,7 +143,7 @@ fn put_below(places: &mut [Option<(f64, f64)>], area_of: &[usize], top: f64) {
     let columns = columns.floor() as usize;
     let (mut row, mut column) = (0, 0);
     for (_, parts) in groups {
-        // Areas stay whole where they can.
+        // Modules stay whole where they can.
         if column > 0 && column + parts.len() > columns {
             (row, column) = (row + 1, 0);
         }
@@ -159,20 +159,20 @@ fn put_below(places: &mut [Option<(f64, f64)>], area_of: &[usize], top: f64) {
     }
 }
 
-/// The areas around what stands in them: around the parts that have a position, if any has.
+/// The modules around what stands in them: around the parts that have a position, if any has.
 fn enclosed(
     network: &Network,
-    areas: &Areas,
+    modules: &Modules,
     places: &[(f64, f64)],
     is_placed: &[bool],
-) -> Vec<Area> {
-    let mut has_placed = vec![false; areas.names.len()];
-    for (part, area) in areas.area_of.iter().enumerate() {
-        has_placed[*area] |= is_placed[part];
+) -> Vec<Module> {
+    let mut has_placed = vec![false; modules.names.len()];
+    for (part, module) in modules.module_of.iter().enumerate() {
+        has_placed[*module] |= is_placed[part];
     }
-    for area in (0..has_placed.len()).rev() {
-        if let Some(parent) = areas.parents[area] {
-            has_placed[parent] |= has_placed[area];
+    for module in (0..has_placed.len()).rev() {
+        if let Some(parent) = modules.parents[module] {
+            has_placed[parent] |= has_placed[module];
         }
     }
     // The whole hall is around everything.
@@ -187,28 +187,28 @@ fn enclosed(
             one.3.max(other.3),
         )
     };
-    let mut edges = vec![NOTHING; areas.names.len()];
+    let mut edges = vec![NOTHING; modules.names.len()];
     for part in network.part_ids() {
         let (x, y) = places[part.index()];
         edges[0] = wider(edges[0], (x, y, x + 1.0, y + 1.0));
-        let area = areas.area_of[part.index()];
-        if has_placed[area] && !is_placed[part.index()] {
+        let module = modules.module_of[part.index()];
+        if has_placed[module] && !is_placed[part.index()] {
             continue;
         }
-        edges[area] = wider(edges[area], (x, y, x + 1.0, y + 1.0));
+        edges[module] = wider(edges[module], (x, y, x + 1.0, y + 1.0));
     }
-    for area in (0..edges.len()).rev() {
-        let own = &mut edges[area];
+    for module in (0..edges.len()).rev() {
+        let own = &mut edges[module];
         *own = (own.0 - MARGIN, own.1 - HEAD, own.2 + MARGIN, own.3 + MARGIN);
         let own = *own;
-        if let Some(parent) = areas.parents[area]
-            && (has_placed[area] || !has_placed[parent])
+        if let Some(parent) = modules.parents[module]
+            && (has_placed[module] || !has_placed[parent])
         {
             edges[parent] = wider(edges[parent], own);
         }
     }
-    let all = edges.iter().zip(&areas.names).zip(&areas.parents);
-    let area = |((edges, name), parent): ((&Edges, &String), &Option<usize>)| Area {
+    let all = edges.iter().zip(&modules.names).zip(&modules.parents);
+    let module = |((edges, name), parent): ((&Edges, &String), &Option<usize>)| Module {
         name: name.clone(),
         parent: *parent,
         place: Place {
@@ -218,7 +218,7 @@ fn enclosed(
             height: edges.3 - edges.1,
         },
     };
-    all.map(area).collect()
+    all.map(module).collect()
 }
 
 #[cfg(test)]
@@ -243,9 +243,9 @@ mod tests {
         let network = chests(&["west", "east", "above east", "shed.south", "homeless"]);
         let at = |x, y, z| Some((x, y, z));
         let positions = [at(10, 0, 5), at(12, 0, 5), at(12, 1, 5), at(10, 0, 6), None];
-        let areas = Areas::new(&network);
+        let modules = Modules::new(&network);
         assert!(has_places(&network, &positions));
-        let map = lay_out(&network, &areas, &positions);
+        let map = lay_out(&network, &modules, &positions);
         let place = |part: usize| map.places[part];
         // From above: two blocks east is right of, one block south is below.
         assert!(place(1).0 > place(0).0 && place(1).1 == place(0).1);
@@ -253,7 +253,7 @@ mod tests {
         assert_apart(&map);
         // The one without a position stands below all others, and the shed is around what is in it.
         assert!((0..4).all(|part| place(part).1 + 1.0 <= place(4).1));
-        let shed = map.areas[1].place;
+        let shed = map.modules[1].place;
         assert!(shed.x < place(3).0 && shed.y < place(3).1);
         assert!(shed.x + shed.width > place(3).0 + 1.0);
     }
@@ -273,7 +273,7 @@ mod tests {
         let network = chests(&["ground", "first", "second", "behind first"]);
         let at = |x, y, z| Some((x, y, z));
         let positions = [at(0, -1, 0), at(0, 0, 0), at(0, 1, 0), at(0, 0, 1)];
-        let map = lay_out(&network, &Areas::new(&network), &positions);
+        let map = lay_out(&network, &Modules::new(&network), &positions);
         let place = |part: usize| map.places[part];
         // Higher is further up, and one block behind is beside, before the next block along.
         assert!(place(2).1 < place(1).1 && place(1).1 < place(0).1);
@@ -284,7 +284,7 @@ mod tests {
     }
 
     #[test]
-    fn an_area_is_around_what_has_a_position_and_the_rest_of_it_stands_below() {
+    fn an_module_is_around_what_has_a_position_and_the_rest_of_it_stands_below() {
         let names = [
             "hut.store",
             "hut.lamp",
@@ -303,11 +303,11 @@ mod tests {
             at(2, 0, 0),
             None,
         ];
-        let map = lay_out(&network, &Areas::new(&network), &positions);
-        let [hall, hut, shed] = [0, 1, 2].map(|area| map.areas[area].place);
+        let map = lay_out(&network, &Modules::new(&network), &positions);
+        let [hall, hut, shed] = [0, 1, 2].map(|module| map.modules[module].place);
         assert!(hut.x + hut.width < shed.x, "{hut:?} {shed:?}");
         assert!(hut.y + hut.height < map.places[1].1);
-        // The two of one area are neighbours, and the whole hall has room for them.
+        // The two of one module are neighbours, and the whole hall has room for them.
         assert_eq!(map.places[1].1, map.places[5].1);
         assert!(hall.y + hall.height >= map.places[5].1 + 1.0);
         assert_apart(&map);
@@ -317,7 +317,7 @@ mod tests {
     fn two_parts_at_one_position_do_not_cover_each_other() {
         let network = chests(&["one", "other", "third"]);
         let positions = [Some((0, 0, 0)), Some((0, 0, 0)), Some((1, 0, 0))];
-        assert_apart(&lay_out(&network, &Areas::new(&network), &positions));
+        assert_apart(&lay_out(&network, &Modules::new(&network), &positions));
     }
 
     #[test]
@@ -325,9 +325,9 @@ mod tests {
         let network = chests(&["a.low", "a.high", "b.low", "b.high", "c.low"]);
         let at = |x, y| Some((x, y, 0));
         let positions = [at(0, 0), at(0, 1), at(0, 2), at(0, 3), at(1, 0)];
-        let map = lay_out(&network, &Areas::new(&network), &positions);
-        assert_eq!(map.areas.len(), 4);
-        assert!(are_apart(&map.areas), "{:?}", map.areas);
+        let map = lay_out(&network, &Modules::new(&network), &positions);
+        assert_eq!(map.modules.len(), 4);
+        assert!(are_apart(&map.modules), "{:?}", map.modules);
     }
 
     #[test]

@@ -8,7 +8,7 @@ use hallwright_report::units::{count, seconds, time};
 use hallwright_report::verdicts::{Question, Ruling};
 use hallwright_report::words::{self, goal_words};
 
-use super::verdicts::{Topic, bound_words, is_worth_telling, of_check, state, worst};
+use super::verdicts::{Topic, bound_words, is_worth_reporting, of_check, state, worst};
 use super::{Card, Line, answered, said};
 
 /// How many stops have a card of their own.
@@ -19,10 +19,10 @@ pub(super) fn cards(declared: &Declarations, found: &Findings) -> Vec<Card> {
     if found.stops.is_empty() {
         let (mut card, own) = answered("Came to rest", &words::quiet_run(found));
         let verdicts = Topic::Stopped.verdicts(declared, found);
-        let told = verdicts.filter(|verdict| is_worth_telling(verdict));
+        let reported = verdicts.filter(|verdict| is_worth_reporting(verdict));
         card.lines
-            .extend(told.clone().map(|verdict| unjudged(verdict, found)));
-        card.rule(own.into_iter().chain(worst(told)).max());
+            .extend(reported.clone().map(|verdict| unjudged(verdict, found)));
+        card.rule(own.into_iter().chain(worst(reported)).max());
         return vec![card];
     }
     let stops = found.stops.iter().enumerate().take(CARDS);
@@ -122,7 +122,7 @@ fn mark_lines(
             resumed.map(|resume| after(resume.resumed_ticks)),
         ),
     ];
-    let mut told: Vec<&Verdict> = Vec::new();
+    let mut reported: Vec<&Verdict> = Vec::new();
     let mut lines = Vec::new();
     for (mark, figure) in rows {
         let Some(figure) = figure else { continue };
@@ -135,7 +135,7 @@ fn mark_lines(
         let mut rulings = Vec::new();
         for verdict in &found.verdicts {
             if is_about(verdict, name, declared) {
-                told.push(verdict);
+                reported.push(verdict);
                 rulings.extend(ruling_at(verdict, number, found));
                 let check = checks_at(verdict, number).next();
                 if let Some(check) = check.filter(|_| line.bound.is_empty()) {
@@ -143,7 +143,7 @@ fn mark_lines(
                 }
             } else if mark == Mark::SafeToClose && verdict.question == Question::SafeToClose {
                 // How many stops were not safe says of this one only whether it was.
-                told.push(verdict);
+                reported.push(verdict);
                 let ruling = ruling_at(verdict, number, found);
                 rulings.extend(ruling.filter(|ruling| *ruling != Ruling::Ok));
             }
@@ -152,7 +152,11 @@ fn mark_lines(
         lines.push(line);
     }
     let others = Topic::Stopped.verdicts(declared, found);
-    for verdict in others.filter(|other| !told.iter().any(|told| std::ptr::eq(*told, *other))) {
+    for verdict in others.filter(|other| {
+        !reported
+            .iter()
+            .any(|reported| std::ptr::eq(*reported, *other))
+    }) {
         let checks = checks_at(verdict, number);
         lines.extend(checks.map(|check| {
             let ruling = match check.is_met() {

@@ -131,8 +131,8 @@ fn what_is_sorted_and_what_is_not() {
             ["in overflow", "4 items", "", ""],
             ["in overflow, boxed", "5 in 2 boxes", "", ""],
             // 4 loose, 8 under way, 6 waiting, 33 in other places.
-            ["elsewhere", "51 items", "", ""],
-            ["elsewhere, boxed", "15 in 4 boxes", "", ""],
+            ["in lines", "51 items", "", ""],
+            ["in lines, boxed", "15 in 4 boxes", "", ""],
         ],
     );
 }
@@ -165,7 +165,7 @@ fn how_it_stopped_and_started_again() {
             ["safe to close", "never", "≤ 30.0 s", "bad"],
             ["quiet", "never", "", ""],
             ["resumed", "never", "", ""],
-            // Goals about a section are told of the stop that they are about.
+            // Goals about a section are reported of the stop that they are about.
             ["\"line\" cleared", "0.3 s (6 t)", "≤ 0.25 s", "bad"],
             ["\"line\" resumed", "6.7 s (134 t)", "≤ 7.0 s", "good"],
             [
@@ -226,18 +226,18 @@ fn what_was_lost_and_what_it_cost() {
 }
 
 #[test]
-fn goals_that_no_other_card_tells_have_one_of_their_own() {
+fn goals_that_no_other_card_reports_have_one_of_their_own() {
     let summary = dirty();
     let mut cards = summary.cards.iter();
     let card = cards.find(|card| card.question == "Also asked");
     let card = card.expect("there are such goals");
     // Requests, what is left behind and contents are missed, part stacks and the lamp are not.
     assert_eq!((card.state, card.answer.as_str()), ("bad", "2 of 5 met"));
-    let told = card
+    let reported = card
         .lines
         .iter()
         .find(|line| line.label == "oak in pit, till");
-    assert_eq!(told.expect("it is told").bound, "≥ 16, ≤ 16");
+    assert_eq!(reported.expect("it is reported").bound, "≥ 16, ≤ 16");
 }
 
 /// A summary of the dirty hall with other goals.
@@ -271,7 +271,7 @@ fn what_is_allowed_is_nowhere_well() {
 }
 
 #[test]
-fn what_could_not_be_judged_is_told_and_is_not_well() {
+fn what_could_not_be_judged_is_reported_and_is_not_well() {
     let goal = Goal::MarkWithin {
         mark: hallwright_core::declare::Mark::Resumed,
         section: Some(2),
@@ -284,9 +284,9 @@ fn what_could_not_be_judged_is_told_and_is_not_well() {
     let found = found_in(&hall);
     let summary = summary(&Heading::default(), &hall.declarations, &found);
     let stopped = card(&summary, "Stopped");
-    let told = stopped.lines.iter().find(|line| line.state == "unknown");
+    let reported = stopped.lines.iter().find(|line| line.state == "unknown");
     assert!(
-        told.is_some_and(|line| line.label.starts_with("\"slates\" resumed")),
+        reported.is_some_and(|line| line.label.starts_with("\"slates\" resumed")),
         "{stopped:?}"
     );
     assert_eq!(stopped.state, "unknown");

@@ -1,4 +1,4 @@
-//! Verdicts on cards: in which one each is told, and how.
+//! Verdicts on cards: in which one each is reported, and how.
 
 use hallwright_core::declare::{Declarations, Goal};
 use hallwright_report::figures::Amount;
@@ -10,10 +10,10 @@ use hallwright_report::words::{goal_words, quantity_words};
 
 use super::{Line, said};
 
-/// How many causes of a verdict a card tells.
+/// How many causes of a verdict a card reports.
 const CAUSES: usize = 1;
 
-/// The card on which a verdict is told.
+/// The card on which a verdict is reported.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Topic {
     Sorted,
@@ -60,7 +60,7 @@ impl Topic {
         }
     }
 
-    /// The verdicts that are told on this card.
+    /// The verdicts that are reported on this card.
     pub(super) fn verdicts<'f>(
         self,
         declared: &'f Declarations,
@@ -83,7 +83,7 @@ pub(super) fn state(ruling: Ruling) -> &'static str {
 }
 
 /// Whether there is more to say of a verdict than that all is as it should be.
-pub(super) fn is_worth_telling(verdict: &Verdict) -> bool {
+pub(super) fn is_worth_reporting(verdict: &Verdict) -> bool {
     !verdict.is_judged_anyway() || verdict.ruling != Ruling::Ok
 }
 
@@ -101,10 +101,10 @@ pub(super) fn lines(verdict: &Verdict, found: &Findings) -> Vec<Line> {
 
 /// Why a verdict is not as it should be. Whoever allowed it knows why, and the map is to be seen below.
 pub(super) fn causes(verdict: &Verdict) -> impl Iterator<Item = Line> {
-    let is_told = !matches!(verdict.ruling, Ruling::Ok | Ruling::Allowed);
-    let why = verdict.why.iter().filter(move |_| is_told).take(CAUSES);
+    let is_reported = !matches!(verdict.ruling, Ruling::Ok | Ruling::Allowed);
+    let why = verdict.why.iter().filter(move |_| is_reported).take(CAUSES);
     let more = verdict.why.len().saturating_sub(CAUSES);
-    let more = (is_told && more > 0).then(|| {
+    let more = (is_reported && more > 0).then(|| {
         let subject = &verdict.subject;
         said(&format!("… and {more} more {subject}"))
     });

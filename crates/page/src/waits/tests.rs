@@ -63,7 +63,7 @@ fn waited(network: &Network, actions: Vec<(Tick, Action)>, run_ticks: u64) -> Ve
     };
     Engine::new(network, &setup).run_until(Tick(run_ticks), &mut watch);
     let totals = watch.waits.totals(run_ticks);
-    let told = network.part_ids().zip(&totals).map(|(part, list)| {
+    let reported = network.part_ids().zip(&totals).map(|(part, list)| {
         let sum: u64 = list.iter().map(|(_, ticks)| ticks).sum();
         assert_eq!(sum, run_ticks, "{}", network.name(part));
         let rows = list.iter().map(|(wait, ticks)| {
@@ -79,7 +79,7 @@ fn waited(network: &Network, actions: Vec<(Tick, Action)>, run_ticks: u64) -> Ve
             rows.collect::<Vec<_>>().join(", ")
         )
     });
-    told.collect()
+    reported.collect()
 }
 
 fn hopper(target: Option<PartId>, intake: Intake, lock: Option<PartId>) -> Part {
@@ -136,7 +136,7 @@ fn a_locked_head_an_arrival_and_a_full_store() {
 
 /// A button fires a dropper onto a stream of 10 ticks, at whose end a hopper without a target waits.
 ///
-/// Worked out by hand: pressed in tick 5, fired in tick 9, at rest and taken up in tick 19, in phase
+/// Worked out by hand: pressed in tick 5, fired in tick 9, at rest and collected in tick 19, in phase
 /// 3: so the cooldown counts down in that same tick, and the hopper could act in tick 26. The button
 /// is on for 20 ticks.
 #[test]

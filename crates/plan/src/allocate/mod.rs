@@ -45,13 +45,13 @@ pub struct Allocation {
     pub lines: [Line; 3],
 }
 
-/// Gives every sort of goods its one place. `None` if some fit nowhere, which is told.
+/// Gives every sort of goods its one place. `None` if some fit nowhere, which is reported.
 pub fn allocate(
     catalogue: &Catalogue,
     hall: &Hall,
     problems: &mut Vec<Diagnostic>,
 ) -> Option<Allocation> {
-    let told = problems.len();
+    let reported = problems.len();
     let mut chosen: [Vec<usize>; 3] = [Vec::new(), Vec::new(), Vec::new()];
     for (number, good) in catalogue.goods.iter().enumerate() {
         match sort_for(good, hall) {
@@ -62,7 +62,7 @@ pub fn allocate(
             }
         }
     }
-    if problems.len() > told {
+    if problems.len() > reported {
         return None;
     }
     let mut allocation = Allocation::default();

@@ -58,7 +58,7 @@ struct KindRow {
 
 #[derive(Serialize)]
 struct RefusalRow<'a> {
-    place: &'a str,
+    part: &'a str,
     kind: &'a str,
     items: u64,
     first_at_tick: u64,
@@ -100,7 +100,7 @@ impl<'a> AccountReport<'a> {
                 .refusals
                 .iter()
                 .map(|row| RefusalRow {
-                    place: &row.place,
+                    part: &row.place,
                     kind: &row.kind,
                     items: row.items,
                     first_at_tick: row.first_at.0,

@@ -29,7 +29,7 @@ struct Scenario<'a> {
     title: &'a str,
     variant: Option<&'a str>,
     input_digest: &'a str,
-    holds: bool,
+    is_ok: bool,
     runs: u64,
     run_ticks: u64,
     ticks_per_second: u32,
@@ -44,7 +44,7 @@ struct Scenario<'a> {
 struct GoalRow<'a> {
     /// `null` for what no goal asks.
     line: Option<usize>,
-    holds: bool,
+    is_ok: bool,
     runs: u64,
     missed_runs: u64,
     worst: WorstRow<'a>,
@@ -80,7 +80,7 @@ struct BrokenRow<'a> {
 #[derive(Serialize)]
 struct Recorded<'a> {
     file: &'a str,
-    holds: bool,
+    is_ok: bool,
     is_missing: bool,
     scenario_changed: bool,
     figures: u64,
@@ -116,7 +116,7 @@ fn outcome_words(outcome: CheckOutcome) -> &'static str {
         CheckOutcome::Unusable => "unusable",
         CheckOutcome::Missed => "missed",
         CheckOutcome::Nothing => "nothing",
-        CheckOutcome::Holds => "holds",
+        CheckOutcome::Ok => "ok",
     }
 }
 
@@ -131,7 +131,7 @@ fn scenario(checked: &Checked) -> Scenario<'_> {
         title: &checked.title,
         variant: checked.variant.as_deref(),
         input_digest: &checked.input_digest,
-        holds: checked.holds(),
+        is_ok: checked.is_ok(),
         runs: checked.runs,
         run_ticks: checked.fold.run_ticks,
         ticks_per_second: checked.fold.ticks_per_second,
@@ -155,7 +155,7 @@ fn goal_row(goal: &GoalChecked) -> GoalRow<'_> {
     // A goal counts its checks by stop; here the tick of the first is enough.
     GoalRow {
         line: goal.line,
-        holds: goal.holds(),
+        is_ok: goal.is_ok(),
         runs: goal.runs,
         missed_runs: goal.missed_runs,
         worst: WorstRow {
@@ -172,7 +172,7 @@ fn goal_row(goal: &GoalChecked) -> GoalRow<'_> {
 fn recorded(compared: &Compared) -> Recorded<'_> {
     Recorded {
         file: &compared.file,
-        holds: compared.holds(),
+        is_ok: compared.is_ok(),
         is_missing: compared.is_missing,
         scenario_changed: compared.input_changed,
         figures: compared.figures,

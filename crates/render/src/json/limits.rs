@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use hallwright_analysis::limits::{Bound, Certainty, Hold, MarkLimits};
+use hallwright_analysis::limits::{Bound, Certainty, Limiter, MarkLimits};
 use hallwright_report::findings::{Findings, Marks};
 use hallwright_report::units::Rate;
 
@@ -28,11 +28,11 @@ struct BoundReport<'a> {
     most_throughput_items_per_second: f64,
     /// `known` or `loose`.
     certainty: &'static str,
-    held_by: Vec<HeldByReport<'a>>,
+    limited_by: Vec<LimitedByReport<'a>>,
 }
 
 #[derive(Serialize)]
-struct HeldByReport<'a> {
+struct LimitedByReport<'a> {
     by: &'static str,
     part: Option<&'a str>,
 }
@@ -133,17 +133,17 @@ fn bound_report(bound: &Bound, certainty: Certainty, ticks_per_second: u32) -> B
         ticks: bound.ticks,
         most_throughput_items_per_second: Rate::from(bound).per_second(ticks_per_second),
         certainty: certainty.words(),
-        held_by: bound
-            .held_by
+        limited_by: bound
+            .limited_by
             .iter()
-            .map(|held| HeldByReport {
-                by: match held.hold {
-                    Hold::Pace => "pace",
-                    Hold::Arrivals => "arrivals",
-                    Hold::Stock => "stock",
-                    Hold::Room => "room",
+            .map(|each| LimitedByReport {
+                by: match each.limiter {
+                    Limiter::Pace => "pace",
+                    Limiter::Arrivals => "arrivals",
+                    Limiter::Stock => "stock",
+                    Limiter::Room => "room",
                 },
-                part: held.part.as_deref(),
+                part: each.part.as_deref(),
             })
             .collect(),
     }

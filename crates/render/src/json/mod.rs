@@ -29,7 +29,7 @@ use hallwright_report::findings::Findings;
 use hallwright_trials::sweep::SweepFindings;
 
 /// The version of this format. It grows when a field changes its meaning or goes away.
-pub const SCHEMA_VERSION: u32 = 1;
+pub const SCHEMA_VERSION: u32 = 2;
 
 /// Everything.
 #[derive(Serialize)]

@@ -32,7 +32,7 @@ type Rows = Map<String, Value>;
 enum Row {
     /// A figure of the catalogue, by its key.
     Figure(Name),
-    /// What else there is to tell.
+    /// What else there is to report.
     Fact(&'static str, Value),
 }
 
@@ -147,7 +147,7 @@ fn whereabouts(found: &Findings) -> Rows {
         Fact("overflow_boxes", here.overflow_boxes.into()),
         Fact("sieve_items", here.sieve_items.into()),
         Fact("loose_items", here.loose_items.into()),
-        Figure(Name::ELSEWHERE),
+        Figure(Name::IN_LINES),
         Fact("waiting_items", here.waiting_items.into()),
         Figure(Name::IN_NO_STORE),
         Fact("lost_items", here.lost_items.into()),
@@ -164,9 +164,9 @@ struct Store<'a> {
     final_items: u64,
     peak_items: u64,
     arrived_items: u64,
-    capacity_slots: u64,
-    capacity_boxes: Option<u64>,
-    capacity_items: Option<u64>,
+    room_slots: u64,
+    room_boxes: Option<u64>,
+    room_items: Option<u64>,
     contents_items: ByKind<'a>,
     misplaced_items: ByKind<'a>,
     first_misplaced_at_tick: Option<u64>,
@@ -184,9 +184,9 @@ impl<'a> Store<'a> {
             final_items: found.final_items,
             peak_items: found.peak_items,
             arrived_items: found.arrived_items,
-            capacity_slots: found.capacity.slots,
-            capacity_boxes: found.capacity.is_for_boxes.then_some(found.capacity.slots),
-            capacity_items: found.capacity.items,
+            room_slots: found.capacity.slots,
+            room_boxes: found.capacity.is_for_boxes.then_some(found.capacity.slots),
+            room_items: found.capacity.items,
             contents_items: by_kind(&found.contents),
             misplaced_items: by_kind(&found.misplaced),
             first_misplaced_at_tick: found.first_misplaced_at.map(|tick| tick.0),
@@ -324,7 +324,7 @@ struct Section<'a> {
     backlog_final_boxes: u64,
     backlog_step_ticks: u64,
     backlog_curve_items: &'a [u64],
-    /// The figures of the catalogue that are told of each section, by their keys.
+    /// The figures of the catalogue that are reported of each section, by their keys.
     #[serde(flatten)]
     noted: Rows,
 }

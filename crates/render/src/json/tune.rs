@@ -5,9 +5,7 @@ use serde_json::{Map, Value};
 
 use super::SCHEMA_VERSION;
 use super::check::{CaseRow, case_row};
-use hallwright_trials::tune::{
-    Combination, Fate, GoalFigure, Measure, Near, TuneOutcome, TuneReport,
-};
+use hallwright_trials::tune::{Design, Fate, GoalFigure, Measure, Near, TuneOutcome, TuneReport};
 
 #[derive(Serialize)]
 struct TuneDocument<'a> {
@@ -24,32 +22,32 @@ struct TuneDocument<'a> {
     seeds: u64,
     stop_ticks: Option<u64>,
     runs: u64,
-    goals_met_by_combinations: usize,
+    goals_met_by_designs: usize,
     cheapest: Option<usize>,
     undominated: &'a [usize],
     variant_name: Option<&'a str>,
     variant_text: Option<&'a str>,
     kept_out: Vec<KeptOut<'a>>,
     nearest: Vec<NearRow<'a>>,
-    combinations: Vec<DesignRow<'a>>,
+    designs: Vec<DesignRow<'a>>,
 }
 
-/// How many combinations a goal kept out.
+/// How many designs a goal kept out.
 #[derive(Serialize)]
 struct KeptOut<'a> {
     /// `null` for what no goal asks.
     line: Option<usize>,
     subject: &'a str,
-    combinations: usize,
+    designs: usize,
     nearest: Option<NearRow<'a>>,
 }
 
-/// A goal in a combination's worst run for it.
+/// A goal in a design's worst run for it.
 #[derive(Serialize)]
 struct NearRow<'a> {
     /// `null` for what no goal asks.
     line: Option<usize>,
-    combination: usize,
+    design: usize,
     values: Map<String, Value>,
     #[serde(flatten)]
     case: CaseRow,
@@ -107,8 +105,8 @@ struct MissedGoal<'a> {
 /// Never: plain data can always be written.
 #[must_use]
 pub fn tune_json(report: &TuneReport) -> String {
-    let numbered = report.combinations.iter().enumerate();
-    let design = report.design.as_ref();
+    let numbered = report.designs.iter().enumerate();
+    let found = report.found.as_ref();
     let rows = TuneDocument {
         schema_version: SCHEMA_VERSION,
         version: &report.version,
@@ -123,19 +121,19 @@ pub fn tune_json(report: &TuneReport) -> String {
         seeds: report.runs.seeds,
         stop_ticks: report.runs.stop_ticks,
         runs: report.runs.all,
-        goals_met_by_combinations: report.found(),
+        goals_met_by_designs: report.found(),
         cheapest: report.cheapest,
         undominated: &report.undominated,
-        variant_name: design.map(|design| design.name.as_str()),
-        variant_text: design.map(|design| design.text.as_str()),
+        variant_name: found.map(|found| found.name.as_str()),
+        variant_text: found.map(|found| found.text.as_str()),
         kept_out: kept_out(report),
         nearest: report
             .nearest
             .iter()
             .map(|(goal, near)| near_row(*goal, near, report))
             .collect(),
-        combinations: numbered
-            .map(|(number, combination)| row(number, combination, report))
+        designs: numbered
+            .map(|(number, design)| row(number, design, report))
             .collect(),
     };
     super::written(&rows)
@@ -152,21 +150,21 @@ fn outcome_words(outcome: TuneOutcome) -> &'static str {
 
 fn kept_out(report: &TuneReport) -> Vec<KeptOut<'_>> {
     let rows = report.kept_out().into_iter();
-    rows.map(|(goal, subject, combinations)| {
+    rows.map(|(goal, subject, designs)| {
         let mut obstacles = report.obstacles.iter();
         let obstacle = obstacles.find(|obstacle| obstacle.goal == goal);
         KeptOut {
             line: report.line_of(goal),
             subject,
-            combinations,
+            designs,
             nearest: obstacle.map(|obstacle| near_row(goal, &obstacle.nearest, report)),
         }
     })
     .collect()
 }
 
-fn values(report: &TuneReport, combination: usize) -> Map<String, Value> {
-    let values = report.values(combination);
+fn values(report: &TuneReport, design: usize) -> Map<String, Value> {
+    let values = report.values(design);
     values
         .map(|(name, value)| (name.to_owned(), value.into()))
         .collect()
@@ -175,9 +173,9 @@ fn values(report: &TuneReport, combination: usize) -> Map<String, Value> {
 fn near_row<'a>(goal: usize, near: &'a Near, report: &TuneReport) -> NearRow<'a> {
     NearRow {
         line: report.line_of(goal),
-        combination: near.candidate,
+        design: near.candidate,
         values: values(report, near.candidate),
-        case: case_row(&report.combinations[near.candidate].cases[near.run]),
+        case: case_row(&report.designs[near.candidate].cases[near.run]),
         goal: goal_row(&near.figure),
     }
 }
@@ -194,17 +192,17 @@ fn goal_row(goal: &GoalFigure) -> GoalRow<'_> {
     }
 }
 
-fn row<'a>(number: usize, combination: &'a Combination, report: &TuneReport) -> DesignRow<'a> {
-    let costs = combination.costs();
+fn row<'a>(number: usize, design: &'a Design, report: &TuneReport) -> DesignRow<'a> {
+    let costs = design.costs();
     let cost = |measure| costs.map(|costs| costs.value(measure));
-    let (first_miss, reason) = match &combination.fate {
+    let (first_miss, reason) = match &design.fate {
         Ok(Fate::Misses(miss)) => {
             let goals = miss.goals.iter().map(|(goal, figure)| MissedGoal {
                 line: report.line_of(*goal),
                 goal: goal_row(figure),
             });
             let miss = MissRow {
-                case: case_row(&combination.cases[miss.run]),
+                case: case_row(&design.cases[miss.run]),
                 goals: goals.collect(),
             };
             (Some(miss), None)
@@ -215,15 +213,15 @@ fn row<'a>(number: usize, combination: &'a Combination, report: &TuneReport) -> 
     };
     DesignRow {
         values: values(report, number),
-        fate: combination.fate_words(),
+        fate: design.fate_words(),
         is_undominated: report.undominated.contains(&number),
-        runs: combination.cases.len(),
-        hoppers: combination.hoppers,
-        width_blocks: combination.width_blocks,
+        runs: design.cases.len(),
+        hoppers: design.hoppers,
+        width_blocks: design.width_blocks,
         worst_work_units_per_tick: cost(Measure::Work).and_then(|work| work.number()),
         worst_stop_ticks: cost(Measure::Stop).and_then(|stop| stop.whole()),
         first_miss,
         reason,
-        command: &combination.command,
+        command: &design.command,
     }
 }

@@ -48,7 +48,7 @@ pub fn check_text(report: &CheckReport, width_columns: u16) -> String {
     page.finish()
 }
 
-/// At how few moments stops were tried, where no range of them was asked for: a worse one may go unseen.
+/// At how few stop ticks a stop was tried, where no range of them was asked for: a worse one may go unseen.
 fn moments_tried(report: &CheckReport) -> Option<String> {
     let folds = report.checked.iter().map(|each| &each.fold);
     let most = folds
@@ -58,7 +58,7 @@ fn moments_tried(report: &CheckReport) -> Option<String> {
         .filter(|most| *most > 0)?;
     let ticks = count(most, "tick", "ticks");
     Some(format!(
-        "Stops were tried at {ticks} each; `--stop-sweep FROM..TO/STEP` tries other moments."
+        "Stops were tried at {ticks} each; `--stop-sweep FROM..TO/STEP` tries others."
     ))
 }
 
@@ -69,7 +69,7 @@ fn summary(report: &CheckReport) -> String {
         .iter()
         .map(|each| each.file.as_str())
         .collect();
-    let failed = report.checked.iter().filter(|each| !each.holds()).count() as u64;
+    let failed = report.checked.iter().filter(|each| !each.is_ok()).count() as u64;
     let all = report.checked.iter().flat_map(|each| &each.fold.goals);
     let anyway = all.clone().filter(|goal| goal.is_judged_anyway()).count();
     let goals = all.count() - anyway;
@@ -81,7 +81,7 @@ fn summary(report: &CheckReport) -> String {
         count(report.runs(), "run", "runs")
     );
     words.push_str(&match report.outcome() {
-        CheckOutcome::Holds => ": all hold".to_owned(),
+        CheckOutcome::Ok => ": all ok".to_owned(),
         CheckOutcome::Nothing => ": nothing to check".to_owned(),
         CheckOutcome::Broken => ": an invariant broke".to_owned(),
         CheckOutcome::Unusable | CheckOutcome::Missed => {
@@ -104,7 +104,7 @@ fn judged_words(checked: &Checked) -> (String, String) {
     for goal in &checked.fold.goals {
         let (all, missed) = &mut counts[usize::from(goal.is_judged_anyway())];
         *all += 1;
-        *missed += u64::from(!goal.holds());
+        *missed += u64::from(!goal.is_ok());
     }
     let [(goals, missed_goals), (anyway, missed_anyway)] = counts;
     let goals = match (goals, missed_goals) {
@@ -123,8 +123,8 @@ fn write(page: &mut Page, checked: &Checked) {
     let missed: Vec<&GoalChecked> = checked.missed().collect();
     let runs = count(checked.runs, "run", "runs");
     let label = if checked.fold.broken.is_empty() {
-        match checked.holds() {
-            true => "holds",
+        match checked.is_ok() {
+            true => "ok",
             false => "missed",
         }
     } else {
@@ -132,7 +132,7 @@ fn write(page: &mut Page, checked: &Checked) {
     };
     let (goals, anyway) = judged_words(checked);
     let figures = match &checked.compared {
-        Some(compared) if compared.holds() => {
+        Some(compared) if compared.is_ok() => {
             let same = count(compared.figures, "recorded figure", "recorded figures");
             let note = if compared.input_changed {
                 "; the scenario changed since"
@@ -176,7 +176,7 @@ fn write(page: &mut Page, checked: &Checked) {
     if let Some(compared) = checked
         .compared
         .as_ref()
-        .filter(|compared| !compared.holds())
+        .filter(|compared| !compared.is_ok())
     {
         for line in compared_lines(compared, checked.fold.ticks_per_second) {
             detail(page, &line);

@@ -42,7 +42,7 @@ pub fn compare_text(found: &Comparison, is_brief: bool, width_columns: u16) -> S
         page.labelled(
             "Equal",
             LABEL,
-            "every figure told here is equal in all runs",
+            "every figure reported here is equal in all runs",
         );
     }
     for alike in &found.alike {

@@ -28,7 +28,7 @@ pub(super) fn write(page: &mut Page, found: &Findings) {
 }
 
 fn stops(page: &mut Page, found: &Findings) {
-    // The marks of all together are told above.
+    // The marks of all together are reported above.
     for stop in found
         .stops
         .iter()
@@ -139,7 +139,7 @@ fn stores(page: &mut Page, found: &Findings) {
         "at the end",
         "most",
         "arrived",
-        "holds at most",
+        "room",
         "misplaced",
     ];
     page.table(&header[..if any_misplaced { 6 } else { 5 }], &rows);
@@ -287,8 +287,8 @@ fn sections(page: &mut Page, found: &Findings) {
     }
 }
 
-/// What the catalogue has to tell of sections: of each figure the worst section, if there is anything
-/// to tell.
+/// What the catalogue has to report of sections: of each figure the worst section, if there is anything
+/// to report.
 fn noted(name: Name, found: &Findings) -> Option<String> {
     let sections = found.sections.iter().enumerate().rev();
     let of_each = sections.filter_map(|(place, section)| {

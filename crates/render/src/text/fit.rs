@@ -76,7 +76,7 @@ fn all_shortened(names: &[String], room: usize) -> Vec<String> {
                 .iter()
                 .map(|name| shortened(name, room, kept))
                 .collect();
-            if are_told_apart(names, &short) {
+            if are_kept_apart(names, &short) {
                 return short;
             }
         }
@@ -96,7 +96,7 @@ fn shortened(name: &str, room: usize, kept: usize) -> String {
 }
 
 /// Whether different names are shown differently.
-fn are_told_apart(names: &[String], short: &[String]) -> bool {
+fn are_kept_apart(names: &[String], short: &[String]) -> bool {
     let mut shown = BTreeMap::new();
     let mut pairs = short.iter().zip(names);
     pairs.all(|(short, name)| *shown.entry(short).or_insert(name) == name)
@@ -159,7 +159,7 @@ mod tests {
         let short = all_shortened(&stores, 12);
         assert_eq!(short, ["…w[12].store", "…w[13].store", "…w[13].store"]);
         let far = names(["aaaaaaaaXbbbbbbbbbb", "aaaaaaaaYbbbbbbbbbb"]);
-        // Nine of the beginning tell them apart, or eleven of the end: ten characters are the fewest.
+        // Nine of the beginning keep them apart, or eleven of the end: ten characters are the fewest.
         assert_eq!(all_shortened(&far, 8), ["aaaaaaaaX…", "aaaaaaaaY…"]);
     }
 

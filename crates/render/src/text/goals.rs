@@ -7,7 +7,7 @@ use hallwright_report::goals::Verdict;
 use hallwright_report::verdicts::Ruling;
 use hallwright_report::words::goal_words;
 
-/// The most causes that are told of one verdict.
+/// The most causes that are reported of one verdict.
 const CAUSES: usize = 4;
 
 /// Writes how many goals were met, and each of them; then what else is not as it should be.

@@ -2,7 +2,7 @@
 
 use super::page::{LABEL, Page, ROWS};
 use hallwright_analysis::limits::{
-    Bound, Certainty, FlowLimit, HeldBy, Hold, MarkLimits, StopLimit,
+    Bound, Certainty, FlowLimit, LimitedBy, Limiter, MarkLimits, StopLimit,
 };
 use hallwright_report::findings::{Findings, FlowFinding, Marks, StopFinding};
 use hallwright_report::units::{Rate, count, grouped, items, listed, seconds};
@@ -41,7 +41,7 @@ fn flow_line(flow: &FlowFinding, limit: &FlowLimit, tps: u32) -> String {
                 measured.per_second(tps),
                 Rate::from(bound).per_second(tps),
                 loose_words(bound.certainty_in_part(measured.items)),
-                held_by(bound)
+                limited_by(bound)
             ),
             None => format!("{:.2} {unit}/s, no limit known", measured.per_second(tps)),
         });
@@ -55,7 +55,7 @@ fn flow_line(flow: &FlowFinding, limit: &FlowLimit, tps: u32) -> String {
                 false => items(bound.items),
             },
             loose_words(bound.certainty(flow.items)),
-            held_by(bound)
+            limited_by(bound)
         ),
         None => "in the whole run no limit known".to_owned(),
     });
@@ -70,22 +70,22 @@ fn loose_words(certainty: Certainty) -> &'static str {
     }
 }
 
-/// The members of the cut: `held by head`.
-fn held_by(bound: &Bound) -> String {
-    if bound.held_by.is_empty() {
+/// The members of the cut: `limited by head`.
+fn limited_by(bound: &Bound) -> String {
+    if bound.limited_by.is_empty() {
         return "since nothing leads there".to_owned();
     }
-    let names: Vec<String> = bound.held_by.iter().map(holder_words).collect();
-    format!("held by {}", listed(&names, NAMED))
+    let names: Vec<String> = bound.limited_by.iter().map(limiter_words).collect();
+    format!("limited by {}", listed(&names, NAMED))
 }
 
-fn holder_words(holder: &HeldBy) -> String {
-    let part = holder.part.as_deref().unwrap_or("boxes");
-    match holder.hold {
-        Hold::Pace => part.to_owned(),
-        Hold::Arrivals => format!("what comes to {part}"),
-        Hold::Stock => format!("what lay in {part}"),
-        Hold::Room => format!("the room of {part}"),
+fn limiter_words(limiter: &LimitedBy) -> String {
+    let part = limiter.part.as_deref().unwrap_or("boxes");
+    match limiter.limiter {
+        Limiter::Pace => part.to_owned(),
+        Limiter::Arrivals => format!("what comes to {part}"),
+        Limiter::Stock => format!("what lay in {part}"),
+        Limiter::Room => format!("the room of {part}"),
     }
 }
 

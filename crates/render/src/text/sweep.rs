@@ -30,8 +30,8 @@ pub(super) fn write(page: &mut Page, sweep: &SweepFindings) {
         (Name::LOST.words(), &sweep.lost_in),
     ] {
         // A missed goal has said so already.
-        let is_told = sweep.missed.iter().any(|missed| missed.subject == label);
-        if !cases.is_empty() && !is_told {
+        let is_reported = sweep.missed.iter().any(|missed| missed.subject == label);
+        if !cases.is_empty() && !is_reported {
             let words = format!("something was {label}: stop at {}", ticks(cases));
             page.labelled("", LABEL, &words);
         }

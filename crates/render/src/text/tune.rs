@@ -5,9 +5,7 @@ use hallwright_names as names;
 use hallwright_report::units::{count, decimal, grouped, listed};
 use hallwright_trials::check::JUDGED_ANYWAY;
 use hallwright_trials::compare::{Value, value_words};
-use hallwright_trials::tune::{
-    Combination, Costs, Fate, Measure, Near, Obstacle, Refusal, TuneReport,
-};
+use hallwright_trials::tune::{Costs, Design, Fate, Measure, Near, Obstacle, Refusal, TuneReport};
 
 /// The words that say what a line is about, and the room they take.
 const LABEL: usize = 11;
@@ -26,10 +24,10 @@ pub fn tune_text(report: &TuneReport, width_columns: u16) -> String {
     }
     refused(&mut page, report);
     broken(&mut page, report);
-    if let Some(design) = &report.design {
+    if let Some(found) = &report.found {
         page.blank();
         page.line("As a variant, to put among the scenario's own:");
-        for line in design.text.lines() {
+        for line in found.text.lines() {
             page.unbroken(&format!("    {line}"));
         }
     }
@@ -39,10 +37,10 @@ pub fn tune_text(report: &TuneReport, width_columns: u16) -> String {
 /// The found design as a line to put among the scenario's variants; empty if there is none.
 #[must_use]
 pub fn tune_variant(report: &TuneReport) -> String {
-    let design = report.design.as_ref();
+    let found = report.found.as_ref();
     // What is spelled out means the same in a text of RON.
-    design.map_or_else(String::new, |design| {
-        format!("{}\n", names::page(&design.text))
+    found.map_or_else(String::new, |found| {
+        format!("{}\n", names::page(&found.text))
     })
 }
 
@@ -50,14 +48,14 @@ fn head(page: &mut Page, report: &TuneReport) {
     let variant = report.variant.as_ref();
     let variant = variant.map_or_else(String::new, |variant| format!(" — variant {variant}"));
     page.line(&format!("{}{variant}", report.title));
-    let compiled = report.combinations.iter().filter(|one| one.fate.is_ok());
+    let compiled = report.designs.iter().filter(|one| one.fate.is_ok());
     let stops = match report.runs.stop_ticks {
         Some(stops) => format!(" × {}", count(stops, "stop tick", "stop ticks")),
         None => " × their stop ticks".to_owned(),
     };
     page.line(&format!(
         "{} × {} × {}{stops}: {}",
-        count(compiled.count() as u64, "combination", "combinations"),
+        count(compiled.count() as u64, "design", "designs"),
         count(report.runs.orders, "order", "orders"),
         count(report.runs.seeds, "seed", "seeds"),
         count(report.runs.all, "run", "runs"),
@@ -75,21 +73,17 @@ fn found(page: &mut Page, report: &TuneReport, cheapest: usize) {
     let words = format!(
         "{} of {} meet{} {} in every run",
         grouped(report.found() as u64),
-        count(
-            report.combinations.len() as u64,
-            "combination",
-            "combinations"
-        ),
+        count(report.designs.len() as u64, "design", "designs"),
         if report.found() == 1 { "s" } else { "" },
         goals_words(report),
     );
     page.labelled("Found", LABEL, &words);
     let words = format!("by {}: {}", report.by.words(), report.settings(cheapest));
     page.labelled("Cheapest", LABEL, &words);
-    if let Some(costs) = report.combinations[cheapest].costs() {
+    if let Some(costs) = report.designs[cheapest].costs() {
         page.labelled("", LABEL, &costs_words(costs, report).join(", "));
     }
-    let again = &report.combinations[cheapest].command;
+    let again = &report.designs[cheapest].command;
     page.labelled("", LABEL, &format!("again: {again}"));
     kept_out(page, report);
     undominated(page, report);
@@ -111,12 +105,12 @@ fn goals_words(report: &TuneReport) -> String {
     }
 }
 
-/// How many combinations each goal kept out.
+/// How many designs each goal kept out.
 fn kept_out(page: &mut Page, report: &TuneReport) {
     for (goal, subject, kept_out) in report.kept_out() {
         let words = format!(
             "{subject} kept out {}{}",
-            count(kept_out as u64, "combination", "combinations"),
+            count(kept_out as u64, "design", "designs"),
             asked_words(report, goal)
         );
         page.labelled(&line_label(report, goal), LABEL, &words);
@@ -160,7 +154,7 @@ fn cost_words(costs: &Costs, measure: Measure, report: &TuneReport) -> Option<St
 fn undominated(page: &mut Page, report: &TuneReport) {
     let mut groups: Vec<(usize, &Costs, u64)> = Vec::new();
     for number in &report.undominated {
-        let Some(costs) = report.combinations[*number].costs() else {
+        let Some(costs) = report.designs[*number].costs() else {
             continue;
         };
         match groups.iter_mut().find(|(_, first, _)| first.is_same(costs)) {
@@ -219,11 +213,7 @@ fn figure(costs: &Costs, measure: Measure, report: &TuneReport) -> String {
 fn none(page: &mut Page, report: &TuneReport) {
     let words = format!(
         "in these ranges: of {}, none meets {} in every run",
-        count(
-            report.combinations.len() as u64,
-            "combination",
-            "combinations"
-        ),
+        count(report.designs.len() as u64, "design", "designs"),
         goals_words(report),
     );
     page.labelled("None", LABEL, &words);
@@ -236,7 +226,7 @@ fn none(page: &mut Page, report: &TuneReport) {
             let words = format!("{}{}", near_words(near, report), asked_words(report, *goal));
             page.labelled(&label, LABEL, &words);
         }
-        let again = &report.combinations[first.candidate].command;
+        let again = &report.designs[first.candidate].command;
         page.labelled("", LABEL, &format!("again: {again}"));
     }
     if !report.obstacles.is_empty() {
@@ -255,7 +245,7 @@ fn none(page: &mut Page, report: &TuneReport) {
 
 /// A goal in the run in which it came off worst.
 fn near_words(near: &Near, report: &TuneReport) -> String {
-    let case = &report.combinations[near.candidate].cases[near.run];
+    let case = &report.designs[near.candidate].cases[near.run];
     let case = case.words(report.ticks_per_second);
     format!("{}; worst with {case}", near.figure.words)
 }
@@ -276,9 +266,9 @@ fn obstacle_words(obstacle: &Obstacle, report: &TuneReport) -> String {
     )
 }
 
-/// Combinations that do not compile.
+/// Designs that do not compile.
 fn refused(page: &mut Page, report: &TuneReport) {
-    let refusals = report.combinations.iter().enumerate();
+    let refusals = report.designs.iter().enumerate();
     let refusals: Vec<(usize, &Refusal)> = refusals
         .filter_map(|(number, one)| Some((number, one.fate.as_ref().err()?)))
         .collect();
@@ -286,7 +276,7 @@ fn refused(page: &mut Page, report: &TuneReport) {
         return;
     }
     page.blank();
-    let number = count(refusals.len() as u64, "combination does", "combinations do");
+    let number = count(refusals.len() as u64, "design does", "designs do");
     page.labelled("Refused", LABEL, &format!("{number} not compile"));
     for (number, refusal) in refusals.iter().take(ROWS) {
         let line = refusal
@@ -306,12 +296,12 @@ fn refused(page: &mut Page, report: &TuneReport) {
     }
 }
 
-/// Combinations that broke an invariant.
+/// Designs that broke an invariant.
 fn broken(page: &mut Page, report: &TuneReport) {
-    let combinations = report.combinations.iter().enumerate();
-    for (number, combination) in combinations {
-        let Combination { cases, command, .. } = combination;
-        let Ok(Fate::Broken(run, message)) = &combination.fate else {
+    let designs = report.designs.iter().enumerate();
+    for (number, design) in designs {
+        let Design { cases, command, .. } = design;
+        let Ok(Fate::Broken(run, message)) = &design.fate else {
             continue;
         };
         page.blank();

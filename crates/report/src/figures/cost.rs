@@ -44,7 +44,7 @@ figures! {
     /// where a goal allows it.
     CROWDED: Definition {
         words: "crowded",
-        key: "crowded_places",
+        key: "crowded_parts",
         unit: Unit::Places,
         when: When::Before,
         take: Take::Whole(|found| {
@@ -105,8 +105,8 @@ figures! {
         compared: Compared::Whole(always),
         take: Take::Whole(|found| {
             let cost = &found.cost;
-            let units = cost.work_units - cost.idle_work_units;
-            Amount::mean_of(units, cost.work_ticks - cost.idle_ticks)
+            let units = cost.work_units - cost.still_work_units;
+            Amount::mean_of(units, cost.work_ticks - cost.still_ticks)
         }),
         ..WORK
     };

@@ -35,7 +35,7 @@ use crate::goals::{Verdict, mark_of};
 #[derive(Clone, Copy)]
 pub struct Name(&'static Definition);
 
-/// What a figure tells of.
+/// What a figure reports of.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum Topic {
     /// How it stops and starts again.
@@ -86,7 +86,7 @@ struct Definition {
     compared: Compared,
     /// What it is called among recorded figures, if it is recorded.
     recorded: Option<&'static str>,
-    /// Whether reports tell it of each section beside what they tell of sections anyway.
+    /// Whether reports report it of each section beside what they report of sections anyway.
     noted: bool,
     /// What a goal about it is called, where that is not its words.
     subject: Option<&'static str>,
@@ -184,7 +184,7 @@ pub struct Figure {
     pub unit: Unit,
 }
 
-/// Defines the figures of a topic, in the order in which they are told.
+/// Defines the figures of a topic, in the order in which they are reported.
 macro_rules! figures {
     ($($(#[$meta:meta])* $name:ident: $definition:expr;)*) => {
         impl super::Name {
@@ -208,7 +208,7 @@ const TOPICS: [&[Name]; 6] = [
 ];
 
 impl Name {
-    /// Every figure, in the order in which they are told.
+    /// Every figure, in the order in which they are reported.
     pub fn all() -> impl Iterator<Item = Self> {
         TOPICS.into_iter().flatten().copied()
     }
@@ -218,7 +218,7 @@ impl Name {
         Self::all().filter(|name| !matches!(name.0.compared, Compared::Not))
     }
 
-    /// Those that reports tell of each section beside what they tell of sections anyway.
+    /// Those that reports report of each section beside what they report of sections anyway.
     pub fn all_noted() -> impl Iterator<Item = Self> {
         Self::all().filter(|name| name.0.noted)
     }
@@ -241,7 +241,7 @@ impl Name {
         self.0.unit
     }
 
-    /// What it tells of.
+    /// What it reports of.
     #[must_use]
     pub fn topic(self) -> Topic {
         self.0.topic
@@ -433,8 +433,8 @@ impl Name {
     /// where there was nothing to measure. Runs of one design have the same figures in the same order.
     #[must_use]
     pub fn compared(self, found: &Findings) -> Vec<(Figure, Option<Quantity>)> {
-        if let (Some(things), Compared::Whole(is_told)) = (self.0.things, &self.0.compared) {
-            return self.goods_and_boxes(things(found), is_told(found), found);
+        if let (Some(things), Compared::Whole(is_reported)) = (self.0.things, &self.0.compared) {
+            return self.goods_and_boxes(things(found), is_reported(found), found);
         }
         let of_each: Vec<(Scope, Of)> = match self.0.compared {
             Compared::Not => Vec::new(),
@@ -450,7 +450,7 @@ impl Name {
                 scopes(&sections.map(|each| each.name.as_str()).collect::<Vec<_>>())
             }
         };
-        let is_told = match self.0.compared {
+        let is_reported = match self.0.compared {
             Compared::Whole(holds) => holds(found),
             _ => true,
         };
@@ -467,7 +467,7 @@ impl Name {
                 scope,
                 unit: self.unit_of(found, &of),
             };
-            (figure, quantity.filter(|_| is_told))
+            (figure, quantity.filter(|_| is_reported))
         });
         figures.collect()
     }
@@ -476,22 +476,22 @@ impl Name {
     fn goods_and_boxes(
         self,
         things: Amounts,
-        is_told: bool,
+        is_reported: bool,
         found: &Measured,
     ) -> Vec<(Figure, Option<Quantity>)> {
         let has_boxes = found.account.kinds.iter().any(|kind| kind.is_box);
-        let figure = |unit, number, is_told: bool| {
+        let figure = |unit, number, is_reported: bool| {
             let figure = Figure {
                 name: self,
                 scope: Scope::All,
                 unit,
             };
             let amount = Amount::Count(number);
-            (figure, is_told.then_some(Quantity { amount, unit }))
+            (figure, is_reported.then_some(Quantity { amount, unit }))
         };
         vec![
-            figure(Unit::Items, things.goods, is_told),
-            figure(Unit::Boxes, things.boxes, is_told && has_boxes),
+            figure(Unit::Items, things.goods, is_reported),
+            figure(Unit::Boxes, things.boxes, is_reported && has_boxes),
         ]
     }
 
@@ -577,7 +577,7 @@ impl PartialOrd for Name {
     }
 }
 
-/// In the order in which they are told.
+/// In the order in which they are reported.
 impl Ord for Name {
     fn cmp(&self, other: &Self) -> Ordering {
         let place = |name: &Self| Self::all().position(|each| each == *name);
@@ -592,7 +592,7 @@ impl std::fmt::Debug for Name {
 }
 
 impl Topic {
-    /// All of them, in the order in which they are told.
+    /// All of them, in the order in which they are reported.
     pub const ALL: [Self; 6] = [
         Self::Stopping,
         Self::Sorting,
@@ -657,7 +657,7 @@ mod tests {
     }
 
     #[test]
-    fn names_are_ordered_as_they_are_told() {
+    fn names_are_ordered_as_they_are_reported() {
         assert!(Name::CLEARED < Name::SORTED);
         assert!(Name::GOALS_MISSED < Name::THROUGHPUT);
         assert!(Name::PARTS < Name::LOCK_COVER);

@@ -1,4 +1,4 @@
-//! Of what a figure is told.
+//! Of what a figure is reported.
 
 use crate::findings::Measured;
 
@@ -41,7 +41,7 @@ impl Of {
     }
 }
 
-/// Of what a figure is told, by name.
+/// Of what a figure is reported, by name.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum Scope {
     /// All of the design.

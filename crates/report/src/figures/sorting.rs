@@ -171,25 +171,25 @@ figures! {
         ..BASE
     };
     /// Items in no store, in lines, queues, droppers and the like, at the end.
-    ELSEWHERE: Definition {
-        words: "elsewhere",
-        key: "elsewhere_items",
+    IN_LINES: Definition {
+        words: "in lines",
+        key: "in_lines_items",
         when: When::AtTheEnd,
-        recorded: Some("elsewhere"),
-        take: Take::Whole(|found| count(found.whereabouts.elsewhere_items)),
+        recorded: Some("in lines"),
+        take: Take::Whole(|found| count(found.whereabouts.in_lines_items)),
         ..BASE
     };
-    /// Items that came into no store and are not lost: those that wait, are loose or elsewhere.
+    /// Items that came into no store and are not lost: those that wait, are loose or in lines.
     IN_NO_STORE: Definition {
         words: "in no store",
-        key: "unstored_items",
+        key: "in_no_store_items",
         when: When::AtTheEnd,
-        take: Take::Whole(|found| count(found.whereabouts.unstored_items())),
+        take: Take::Whole(|found| count(found.whereabouts.in_no_store_items())),
         things: Some(|found| {
             let here = &found.whereabouts;
-            let elsewhere: u64 = here.elsewhere.iter().map(|row| row.boxes).sum();
+            let in_lines: u64 = here.in_lines.iter().map(|row| row.boxes).sum();
             let loose = found.account.amount(Standing::Loose).boxes;
-            goods_and_boxes(here.unstored_items(), here.waiting_boxes + elsewhere + loose)
+            goods_and_boxes(here.in_no_store_items(), here.waiting_boxes + in_lines + loose)
         }),
         why_not: no_store,
         ..BASE

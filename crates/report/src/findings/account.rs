@@ -77,7 +77,7 @@ pub enum Standing {
     /// Delivered and not yet let in: it waits for room or for its signal where it is to land.
     AtLanding,
     /// Anywhere else: in lines, in what leads through a store, in a sieve beyond its own filling.
-    Elsewhere,
+    InLines,
 }
 
 impl Standing {
@@ -97,7 +97,7 @@ impl Standing {
         Self::UnderWay,
         Self::Waiting,
         Self::AtLanding,
-        Self::Elsewhere,
+        Self::InLines,
     ];
 
     /// Whether it still has some way to go.
@@ -105,7 +105,7 @@ impl Standing {
     pub fn is_unsettled(self) -> bool {
         matches!(
             self,
-            Self::Loose | Self::UnderWay | Self::Waiting | Self::AtLanding | Self::Elsewhere
+            Self::Loose | Self::UnderWay | Self::Waiting | Self::AtLanding | Self::InLines
         )
     }
 
@@ -127,7 +127,7 @@ impl Standing {
             Self::UnderWay => "under way",
             Self::Waiting => "waiting",
             Self::AtLanding => "waiting at the landing",
-            Self::Elsewhere => "elsewhere",
+            Self::InLines => "in lines",
         }
     }
 
@@ -149,7 +149,7 @@ impl Standing {
             Self::UnderWay => "under_way",
             Self::Waiting => "waiting",
             Self::AtLanding => "at_landing",
-            Self::Elsewhere => "elsewhere",
+            Self::InLines => "in_lines",
         }
     }
 }

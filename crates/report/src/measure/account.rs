@@ -162,7 +162,7 @@ impl<'d> AccountMeasure<'d> {
                 }
             }
         }
-        // Goods of one kind are alike: what was passed by is told first, then what found its store full.
+        // Goods of one kind are alike: what was passed by is reported first, then what found its store full.
         for (kind, count) in in_overflow {
             let has_home = self.is_home_of(&[kind]);
             let mut rest = count;

@@ -1,4 +1,4 @@
-//! Where there is more around a part than fits. It is known before a run, and told of each.
+//! Where there is more around a part than fits. It is known before a run, and reported of each.
 
 use hallwright_analysis::crowding::crowded;
 use hallwright_core::declare::Goal;

@@ -405,7 +405,7 @@ mod tests {
             ticks: 104,
         };
         assert_eq!((window.rate, window.is_full), (even, false));
-        // Goods that wait for 99 ticks at a time tell nothing.
+        // Goods that wait for 99 ticks at a time report nothing.
         assert_eq!(worst(1200, &counts, 0..99), None);
         // At the end nothing comes for 100 ticks though goods wait.
         let window = worst(1200, &counts, 0..501).expect("goods waited");

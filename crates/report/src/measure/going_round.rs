@@ -1,6 +1,6 @@
 //! Items that still go round at the end of a run: along midway returns, and never out of their section.
 //!
-//! Items have no names, so it is told by number. What a section holds goes round if, since anything
+//! Items have no names, so it is reported by number. What a section holds goes round if, since anything
 //! last left it, at least twice as many items have passed its returns as it holds, and no more time
 //! has passed since the last of them than the longest between two of them: everything has come by
 //! twice, and is to be expected a third time.

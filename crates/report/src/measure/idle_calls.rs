@@ -79,7 +79,7 @@ impl IdleCallMeasure {
         }
     }
 
-    /// The tick `from` is over, and nothing changes in those that follow until it is told again.
+    /// The tick `from` is over, and nothing changes in those that follow until it is reported again.
     pub(crate) fn ticks_passed(&mut self, from: Tick, sections: &Sections) {
         let turned = self.turned.drain(..);
         for section in turned.chain(sections.changed().iter().copied()) {

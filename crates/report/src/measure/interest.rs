@@ -1,4 +1,4 @@
-//! Which measurements a part matters to: most parts matter to few, and a move between two parts is told
+//! Which measurements a part matters to: most parts matter to few, and a move between two parts is reported
 //! to those alone.
 
 use bitflags::bitflags;

@@ -105,7 +105,7 @@ impl Ledger {
         self.loose.values()
     }
 
-    /// The stack that the event being told took away.
+    /// The stack that the event being reported took away.
     pub(crate) fn gone(&self) -> Option<&LooseRecord> {
         self.gone.as_ref()
     }
@@ -160,7 +160,7 @@ impl Ledger {
                 leaves: count.into(),
                 arrives: 0,
             }),
-            Event::Ejected { dropper, .. } => {
+            Event::Thrown { dropper, .. } => {
                 self.coming_loose = Some((spot(view, dropper), 1));
                 None
             }
@@ -292,7 +292,7 @@ fn between(from: Spot, to: Spot, item: Item, count: u64) -> Move {
 /// Where a part is, with the shuttle that stands there or the mouth that it leads to.
 pub(crate) fn spot(view: &View<'_>, part: PartId) -> Spot {
     let also = match view.network().part(part) {
-        Part::Place => view.shuttle_at(part),
+        Part::Dock => view.shuttle_at(part),
         Part::Stream(stream) => Some(stream.mouth),
         Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Mouth => None,
         Part::Bench(_) | Part::Selector(_) | Part::Shuttle(_) | Part::Signal(_) => None,

@@ -2,7 +2,7 @@
 //! for one of them.
 //!
 //! `Recorder` is the one observer. It translates each event once, with the `ledger`, into what
-//! moved from where to where, brings the state of the `sections` up to date, and then tells every
+//! moved from where to where, brings the state of the `sections` up to date, and then reports every
 //! measurement.
 
 mod account;
@@ -207,7 +207,7 @@ impl<'d> Recorder<'d> {
         }
     }
 
-    /// Tells what moved to the measurements that it matters to.
+    /// Reports what moved to the measurements that it matters to.
     fn moved(&mut self, tick: Tick, moved: &Move, view: &View<'_>) {
         let interest = self.interests.of(moved);
         if interest.contains(Interest::STORES) {

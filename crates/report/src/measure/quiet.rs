@@ -184,7 +184,7 @@ fn moves_by_itself(part: &Part) -> bool {
         Part::Shuttle(_) | Part::Bench(_) => true,
         Part::Signal(signal) => signal.beat().is_some(),
         Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Mouth => false,
-        Part::Stream(_) | Part::Selector(_) | Part::Place => false,
+        Part::Stream(_) | Part::Selector(_) | Part::Dock => false,
     }
 }
 

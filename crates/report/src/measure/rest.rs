@@ -105,7 +105,7 @@ impl Rest<'_, '_> {
         let each = (0..states.len()).map(|index| self.section(index, &drivers[index]));
         let each: Vec<Since> = each.collect();
         let is_proven = self.is_over || self.is_certain();
-        let asks = |since: &Since| since.holds() && !is_proven;
+        let asks = |since: &Since| since.is_so() && !is_proven;
         let asked = Asked {
             hall: asks(&all),
             sections: each

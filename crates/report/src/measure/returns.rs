@@ -1,6 +1,6 @@
 //! Midway returns: how many items went round, and how many rounds that was.
 //!
-//! Items have no names, so a round is told by number: it begins with an item that passes a return,
+//! Items have no names, so a round is reported by number: it begins with an item that passes a return,
 //! and is over when as many have passed as the section's line held then.
 
 use hallwright_core::declare::Section;
@@ -48,7 +48,7 @@ impl ReturnMeasure {
     }
 
     pub(crate) fn event(&mut self, event: &Event, sections: &Sections) {
-        let (Event::ItemMoved { from: part, .. } | Event::Ejected { dropper: part, .. }) = *event
+        let (Event::ItemMoved { from: part, .. } | Event::Thrown { dropper: part, .. }) = *event
         else {
             return;
         };

@@ -152,7 +152,7 @@ impl Sections {
         self.lines.contains_any(spot) || self.queues.contains_any(spot)
     }
 
-    /// The section whose line or queue what was taken up last moved within, if no other section names
+    /// The section whose line or queue what was collected last moved within, if no other section names
     /// the two places.
     pub(crate) fn stayed_in(&self) -> Option<usize> {
         self.stayed_in
@@ -236,7 +236,7 @@ impl Sections {
     pub(crate) fn end_tick(&mut self, tick: Tick) {
         for section in &self.changed {
             let state = &mut self.states[*section];
-            if state.line_items > 0 && state.cleared.holds() {
+            if state.line_items > 0 && state.cleared.is_so() {
                 state.filled_again = [state.filled_again[1], Some(tick)];
             }
             state.cleared.update(state.line_items == 0, tick);
@@ -319,7 +319,7 @@ pub(crate) fn in_no_section(declared: &[Section], network: &Network) -> Vec<Stri
     let moving = network.parts().filter(|(id, part)| match part {
         Part::Hopper(_) | Part::Dropper(_) | Part::Selector(_) => !named.contains(id),
         Part::Bench(_) | Part::Shuttle(_) => !named.contains(id),
-        Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Place => false,
+        Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Dock => false,
         Part::Signal(_) => false,
     });
     moving.map(|(id, _)| network.name(id).to_owned()).collect()

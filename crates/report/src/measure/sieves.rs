@@ -165,7 +165,7 @@ mod tests {
     }
 
     #[test]
-    fn missing_and_foreign_items_are_told_apart() {
+    fn missing_and_foreign_items_are_kept_apart() {
         let start = [Some((kind(0), 41)), Some((kind(1), 1)), None];
         let now = [Some((kind(0), 40)), Some((kind(2), 1)), Some((kind(0), 2))];
         let difference = SlotChange::of(&start, &now);

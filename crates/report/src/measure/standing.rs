@@ -94,7 +94,7 @@ impl<'d> Places<'d> {
                 let leads_on = match network.part(*part) {
                     Part::Hopper(_) | Part::Dropper(_) => true,
                     Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => false,
-                    Part::Selector(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => false,
+                    Part::Selector(_) | Part::Dock | Part::Shuttle(_) | Part::Signal(_) => false,
                 };
                 if leads_on {
                     self.behind[part.index()] = self.behind_in(number, *part, &ways, network);
@@ -188,7 +188,7 @@ impl<'d> Places<'d> {
             Part::Bench(_) | Part::Selector(_) => Standing::UnderWay,
             Part::Shuttle(_) if docked.is_none() => Standing::UnderWay,
             _ if is_queue(part) || docked.is_some_and(is_queue) => Standing::Waiting,
-            _ => Standing::Elsewhere,
+            _ => Standing::InLines,
         }
     }
 
@@ -207,9 +207,9 @@ impl<'d> Places<'d> {
         thing.standing = inside.min().unwrap_or_else(|| accepted(thing.kind));
         let mut behind = self.behind[thing.part.index()].iter();
         if thing.standing == Standing::Home && behind.any(|part| has_room_for(*part, item, view)) {
-            thing.standing = Standing::Elsewhere;
+            thing.standing = Standing::InLines;
             for (.., standing) in &mut thing.inside {
-                *standing = Standing::Elsewhere;
+                *standing = Standing::InLines;
             }
         }
     }
@@ -272,7 +272,7 @@ fn own_fillings(declared: &Declarations, network: &Network) -> Vec<Option<Vec<(K
 fn docked_at(part: PartId, view: &View<'_>) -> Option<PartId> {
     let shuttle = view.network().part(part).shuttle()?;
     match view.shuttle_position(part) {
-        ShuttlePosition::Docked { stop, .. } => Some(shuttle.stops[stop as usize].place),
+        ShuttlePosition::Docked { stop, .. } => Some(shuttle.stops[stop as usize].dock),
         ShuttlePosition::UnderWay { .. } => None,
     }
 }

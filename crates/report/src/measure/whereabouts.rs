@@ -77,7 +77,7 @@ impl<'a, 'v> Survey<'a, 'v> {
         // What stands at a place is the shuttle's: it is counted there.
         let own = self.store_of[part.index()];
         let store = match self.view.network().part(part) {
-            Part::Place => return,
+            Part::Dock => return,
             Part::Shuttle(shuttle) => own.or_else(|| {
                 let place = docked_at(part, shuttle, self.view)?;
                 self.store_of[place.index()]
@@ -85,7 +85,7 @@ impl<'a, 'v> Survey<'a, 'v> {
             Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Mouth => own,
             Part::Stream(_) | Part::Bench(_) | Part::Selector(_) | Part::Signal(_) => own,
         };
-        let mut elsewhere = Vec::new();
+        let mut in_lines = Vec::new();
         for (item, count) in items_in(part, self.view) {
             let inside: Vec<(KindId, u64)> = box_contents(self.view, item);
             let all = count + inside.iter().map(|(_, items)| items).sum::<u64>();
@@ -104,16 +104,16 @@ impl<'a, 'v> Survey<'a, 'v> {
                     found.sorted_boxes += if is_strange { 0 } else { boxes };
                 }
                 None if self.sieves.contains(&part) => found.sieve_items += all,
-                None => elsewhere.push((item, inside, all)),
+                None => in_lines.push((item, inside, all)),
             }
         }
-        self.add_elsewhere(part, &elsewhere);
+        self.add_in_lines(part, &in_lines);
     }
 
     /// Adds what a part holds that belongs to no store and is no sieve.
-    fn add_elsewhere(&mut self, part: PartId, held: &[Held]) {
+    fn add_in_lines(&mut self, part: PartId, held: &[Held]) {
         let items: u64 = held.iter().map(|(_, _, all)| all).sum();
-        self.found.elsewhere_items += items;
+        self.found.in_lines_items += items;
         if items == 0 || is_as_at_the_start(part, self.view) {
             return;
         }
@@ -129,7 +129,7 @@ impl<'a, 'v> Survey<'a, 'v> {
             self.found.waiting_items += items;
             self.found.waiting_boxes += boxes;
         } else {
-            self.found.elsewhere.push(PartHeld {
+            self.found.in_lines.push(PartHeld {
                 part: self.view.network().name(part).to_owned(),
                 items,
                 boxes,
@@ -151,7 +151,7 @@ impl<'a, 'v> Survey<'a, 'v> {
             .no_room
             .sort_by_key(|row| std::cmp::Reverse(row.items));
         found
-            .elsewhere
+            .in_lines
             .sort_by_key(|row| std::cmp::Reverse(row.items));
         found
     }
@@ -230,7 +230,7 @@ fn is_as_at_the_start(part: PartId, view: &View<'_>) -> bool {
 /// The place where a shuttle is docked.
 fn docked_at(id: PartId, shuttle: &Shuttle, view: &View<'_>) -> Option<PartId> {
     match view.shuttle_position(id) {
-        ShuttlePosition::Docked { stop, .. } => Some(shuttle.stops[stop as usize].place),
+        ShuttlePosition::Docked { stop, .. } => Some(shuttle.stops[stop as usize].dock),
         ShuttlePosition::UnderWay { .. } => None,
     }
 }

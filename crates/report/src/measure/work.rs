@@ -12,7 +12,7 @@ pub(crate) struct WorkMeasure {
     /// How long after an item event cooldowns still count down.
     settling_ticks: u64,
     /// From this tick on, the work is standing work unless something moves again.
-    idle_from: Tick,
+    still_from: Tick,
 }
 
 impl WorkMeasure {
@@ -28,19 +28,19 @@ impl WorkMeasure {
                 ..Cost::default()
             },
             settling_ticks: u64::from(rules.cooldown_ticks.max(rules.arrival_ticks)),
-            idle_from: Tick(0),
+            still_from: Tick(0),
         }
     }
 
     pub(crate) fn event(&mut self, moment: Moment, event: &Event) {
         if event.is_item_event() {
-            self.idle_from = moment.tick + 1 + self.settling_ticks;
-            self.cost.idle_ticks = 0;
-            self.cost.idle_work_units = 0;
+            self.still_from = moment.tick + 1 + self.settling_ticks;
+            self.cost.still_ticks = 0;
+            self.cost.still_work_units = 0;
         }
         match *event {
             Event::Clicked { .. } => self.cost.clicks += 1,
-            Event::Ejected { .. } => self.cost.throws += 1,
+            Event::Thrown { .. } => self.cost.throws += 1,
             Event::BoxSet { .. } => self.cost.handed_on += 1,
             // In the phase of signals nothing but droppers moves items.
             Event::ItemMoved { .. } if moment.phase == Phase::Signals => self.cost.handed_on += 1,
@@ -55,10 +55,10 @@ impl WorkMeasure {
             self.cost.peak_work_units = work_per_tick;
             self.cost.peak_at = from;
         }
-        let idle_from = self.idle_from.max(from);
-        if idle_from < until {
-            self.cost.idle_ticks += until - idle_from;
-            self.cost.idle_work_units += work_per_tick * (until - idle_from);
+        let still_from = self.still_from.max(from);
+        if still_from < until {
+            self.cost.still_ticks += until - still_from;
+            self.cost.still_work_units += work_per_tick * (until - still_from);
         }
     }
 

@@ -34,7 +34,7 @@ pub fn sorted(found: &Findings) -> String {
     } else {
         format!("not finished: {coming}")
     };
-    let is_told = answer.contains(&coming);
+    let is_reported = answer.contains(&coming);
     let mut words = Vec::new();
     if !found.stores.is_empty() {
         words.push(format!(
@@ -53,7 +53,7 @@ pub fn sorted(found: &Findings) -> String {
             words.push(format!("{} {what}", amount_words(amount)));
         }
     }
-    if !gone_on.on_the_way.is_none() && !is_told {
+    if !gone_on.on_the_way.is_none() && !is_reported {
         words.push(coming);
     }
     let overflow: Amounts = [
@@ -117,16 +117,16 @@ pub fn going_round(found: &Findings) -> Vec<String> {
 
 /// What came into no store: where it still is, and what was lost.
 #[must_use]
-pub fn unstored(here: &Whereabouts) -> Vec<String> {
+pub fn in_no_store(here: &Whereabouts) -> Vec<String> {
     let mut words = Vec::new();
     if here.waiting_items > 0 {
         let waiting = things(here.waiting_items, here.waiting_boxes);
         words.push(format!("{waiting} waiting"));
     }
-    let still: u64 = here.elsewhere.iter().map(|row| row.items).sum();
-    let boxes: u64 = here.elsewhere.iter().map(|row| row.boxes).sum();
+    let still: u64 = here.in_lines.iter().map(|row| row.items).sum();
+    let boxes: u64 = here.in_lines.iter().map(|row| row.boxes).sum();
     if still > 0 {
-        let rows = here.elsewhere.iter();
+        let rows = here.in_lines.iter();
         let named: Vec<String> = rows
             .map(|row| match row.boxes {
                 0 => format!("{} {}", row.part, grouped(row.items)),

@@ -10,7 +10,7 @@ use crate::units::{count, decimal, grouped, mean, percent, rate, time};
 pub fn goal_words(verdict: &Verdict, found: &Findings) -> String {
     let several_stops = found.stops.len() > 1;
     let mut words = verdict.subject.clone();
-    // Of many stops, those that missed are told, or else the last.
+    // Of many stops, those that missed are reported, or else the last.
     let checks: Vec<&Check> = verdict
         .checks
         .iter()
@@ -41,11 +41,11 @@ pub fn goal_words(verdict: &Verdict, found: &Findings) -> String {
     if !shown.is_empty() {
         words.push_str(&format!(": {}", shown.join("; ")));
     }
-    let told = same_measure(&checks).len();
-    if told > 3 {
-        words.push_str(&format!(" … and {} more", told - 3));
+    let reported = same_measure(&checks).len();
+    if reported > 3 {
+        words.push_str(&format!(" … and {} more", reported - 3));
     }
-    // A mark is told in ticks after its stop; a moment of the run beside it would only confuse.
+    // A mark is reported in ticks after its stop; a moment of the run beside it would only confuse.
     let is_mark = verdict
         .checks
         .iter()
@@ -62,7 +62,7 @@ pub fn goal_words(verdict: &Verdict, found: &Findings) -> String {
     words
 }
 
-/// Checks of the same value, one after the other, are told together.
+/// Checks of the same value, one after the other, are reported together.
 fn same_measure(checks: &[&Check]) -> Vec<Vec<Check>> {
     let mut groups: Vec<Vec<Check>> = Vec::new();
     for check in checks.iter().copied() {
@@ -156,7 +156,7 @@ mod tests {
     }
 
     #[test]
-    fn two_bounds_on_one_value_are_told_together() {
+    fn two_bounds_on_one_value_are_reported_together() {
         let check = |bound| Check {
             measured: of(Amount::Count(104), Unit::Items),
             bound,

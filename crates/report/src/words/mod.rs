@@ -7,8 +7,8 @@ mod losses;
 mod standing;
 
 pub use answers::{
-    after, after_in, going_round, in_no_section, kept_up, lost, moves_later, obstacles, quiet,
-    quiet_run, sorted, unlocked, unstored, why_never,
+    after, after_in, going_round, in_no_section, in_no_store, kept_up, lost, moves_later,
+    obstacles, quiet, quiet_run, sorted, unlocked, why_never,
 };
 pub use crowding::crowded_words;
 pub use goals::{goal_words, quantity_words};

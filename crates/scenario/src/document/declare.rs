@@ -52,7 +52,7 @@ document! {
 
     /// Places open to the operator.
     pub(crate) struct OpenDocument {
-        places: Expression,
+        parts: Expression,
         behind: Expression,
         kinds: Option<Expression>,
     }

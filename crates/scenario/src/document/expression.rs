@@ -156,7 +156,7 @@ fn number(node: Node<'_>, reader: &mut Reader<'_>) -> Option<ExpressionKind> {
     };
     if kind.is_none() {
         let message = format!("`{}` is no number that can be used", node.text);
-        reader.tell(Diagnostic::error(ids::BAD_NUMBER, node.span, message));
+        reader.report(Diagnostic::error(ids::BAD_NUMBER, node.span, message));
     }
     kind
 }
@@ -177,7 +177,7 @@ fn operation(
                 "a name stands in quotes, `\"{word}\"`, and a parameter behind a `$`, `\"${word}\"`"
             )
         });
-        reader.tell(Diagnostic::error(ids::UNKNOWN_CHOICE, node.head, message).help(help));
+        reader.report(Diagnostic::error(ids::UNKNOWN_CHOICE, node.head, message).help(help));
         return None;
     };
     let values = positions(payload, *count, reader)?;

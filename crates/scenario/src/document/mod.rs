@@ -74,7 +74,7 @@ pub(crate) struct ScenarioDocument {
 impl Decode for ScenarioDocument {
     fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
         let mut fields = Fields::read(node, reader)?;
-        // A field that cannot be understood is told and then taken as absent: the rest of the
+        // A field that cannot be understood is reported and then taken as absent: the rest of the
         // file is still worth reading.
         let document = Self {
             head: fields.head(),
@@ -117,7 +117,7 @@ fn take_flat(fields: &mut Fields<'_>, reader: &mut Reader<'_>) -> bool {
         Some((ExpressionKind::Flag(flag), _)) => flag,
         Some((_, span)) => {
             let message = "expected `true` or `false`";
-            reader.tell(Diagnostic::error(ids::WRONG_TYPE, span, message));
+            reader.report(Diagnostic::error(ids::WRONG_TYPE, span, message));
             false
         }
     }

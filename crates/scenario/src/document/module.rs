@@ -25,7 +25,7 @@ impl Decode for GoodsDocument {
             Some((word, _)) => {
                 let message = format!("`{word}` is neither a stack limit nor `Box`");
                 let problem = Diagnostic::error(ids::UNKNOWN_CHOICE, node.head, message);
-                reader.tell(problem.help("write 64, 16 or 1, or `Box`".to_owned()));
+                reader.report(problem.help("write 64, 16 or 1, or `Box`".to_owned()));
                 None
             }
             None => Expression::decode(node, reader).map(Self::Limit),
@@ -163,7 +163,7 @@ pub(crate) struct BodyDocument {
 }
 
 impl BodyDocument {
-    /// Takes its fields. What cannot be read is told, and the rest is kept.
+    /// Takes its fields. What cannot be read is reported, and the rest is kept.
     pub(crate) fn take(fields: &mut Fields<'_>, reader: &mut Reader<'_>) -> Self {
         Self {
             head: fields.head(),

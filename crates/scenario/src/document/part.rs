@@ -29,8 +29,8 @@ kinds_of! {
         Bench(BenchDocument),
         /// A sorting device.
         Selector(SelectorDocument),
-        /// A place where shuttles dock.
-        Place(NothingDocument),
+        /// Where shuttles stand.
+        Dock(NothingDocument),
         /// An inventory that travels.
         Shuttle(ShuttleDocument),
         /// Moved by the operator.
@@ -145,7 +145,7 @@ document! {
 
     /// One stop of a shuttle's round.
     pub(crate) struct RoundDocument {
-        place: Expression,
+        dock: Expression,
         travel: Expression,
         dwell: Option<Expression>,
         release: Option<Expression>,

@@ -63,13 +63,13 @@ impl Resolver<'_> {
 
     /// Which column is which, as the first row says.
     fn columns(&mut self, row: &TableRow<'_>) -> Option<Columns> {
-        let told = self.problems.count();
+        let reported = self.problems.count();
         self.check_columns(row);
-        let mut is_sound = self.problems.count() == told;
+        let mut is_sound = self.problems.count() == reported;
         for (name, span) in &row.fields {
             if !COLUMNS.contains(name) {
                 let help = did_you_mean_one_of(name, &COLUMNS);
-                self.tell_row(*span, format!("there is no column `{name}`"), help);
+                self.report_row(*span, format!("there is no column `{name}`"), help);
                 is_sound = false;
             }
         }
@@ -78,13 +78,13 @@ impl Resolver<'_> {
         let (place, kind) = (find("place"), find("kind"));
         if tick.is_some() == time.is_some() {
             let message = "a table of arrivals has either a column `tick` or a column `time`";
-            self.tell_row(row.span, message.to_owned(), None);
+            self.report_row(row.span, message.to_owned(), None);
             is_sound = false;
         }
         for (name, column) in [("place", place), ("kind", kind)] {
             if column.is_none() {
                 let message = format!("the column `{name}` is missing");
-                self.tell_row(row.span, message, None);
+                self.report_row(row.span, message, None);
                 is_sound = false;
             }
         }
@@ -118,7 +118,7 @@ impl Resolver<'_> {
                 let tick: Option<u64> = text.parse().ok();
                 let tick = tick.filter(|tick| *tick <= LONGEST_TICKS.cast_unsigned());
                 if tick.is_none() {
-                    self.tell_row(span, format!("`{text}` is no tick"), None);
+                    self.report_row(span, format!("`{text}` is no tick"), None);
                 }
                 tick
             }
@@ -126,19 +126,19 @@ impl Resolver<'_> {
                 let ticks = self.time(text, span);
                 let at = ticks.and_then(|ticks| u64::try_from(ticks).ok());
                 if ticks.is_some() && at.is_none() {
-                    self.tell_row(span, "a time cannot be negative here".to_owned(), None);
+                    self.report_row(span, "a time cannot be negative here".to_owned(), None);
                 }
                 at
             }
             (None, None) => {
-                self.tell_row(row.span, "the row does not say when".to_owned(), None);
+                self.report_row(row.span, "the row does not say when".to_owned(), None);
                 None
             }
         };
         let (Some((place, place_span)), Some((kind, kind_span))) =
             (field(columns.place), field(columns.kind))
         else {
-            self.tell_row(row.span, "the row lacks its place or kind".to_owned(), None);
+            self.report_row(row.span, "the row lacks its place or kind".to_owned(), None);
             return None;
         };
         let part = self.part_at(place, scope, place_span);
@@ -149,7 +149,7 @@ impl Resolver<'_> {
             Some((text, span)) => {
                 let count: Option<u32> = text.parse().ok().filter(|count| *count > 0);
                 if count.is_none() {
-                    self.tell_row(span, format!("`{text}` is no count of at least 1"), None);
+                    self.report_row(span, format!("`{text}` is no count of at least 1"), None);
                 }
                 count
             }

@@ -183,7 +183,7 @@ impl<'d> Resolver<'d> {
         })
     }
 
-    /// Whether so many more arrivals can be kept. Tells if not.
+    /// Whether so many more arrivals can be kept. Reports if not.
     pub(super) fn reserve_arrivals(&mut self, count: u64, action: &Action, span: Span) -> bool {
         let size = match action {
             Action::Deliver { contents, .. } => 1 + contents.len() as u64,
@@ -194,7 +194,7 @@ impl<'d> Resolver<'d> {
             .saturating_add(count.saturating_mul(size));
         let fits = self.arrivals_size <= MOST_ARRIVALS;
         if !fits {
-            self.tell_too_many_arrivals(span, self.arrivals_size.into());
+            self.report_too_many_arrivals(span, self.arrivals_size.into());
         }
         fits
     }
@@ -279,7 +279,7 @@ impl<'d> Resolver<'d> {
         if let (Some(until), true) = (until, end <= start) {
             let message = "this is not after `from`";
             self.problems
-                .tell(Diagnostic::error(ids::BAD_ORDER, until.span, message));
+                .report(Diagnostic::error(ids::BAD_ORDER, until.span, message));
             return None;
         }
         Some(Period {
@@ -335,7 +335,7 @@ impl<'d> Resolver<'d> {
                 0 => {
                     let message = "something every 0 ticks never ends";
                     self.problems
-                        .tell(Diagnostic::error(ids::BAD_TIME, every.span, message));
+                        .report(Diagnostic::error(ids::BAD_TIME, every.span, message));
                     None
                 }
                 ticks => Some(Pace {
@@ -354,7 +354,7 @@ impl<'d> Resolver<'d> {
             },
             (every, _) => {
                 let given = usize::from(every.is_some());
-                self.tell_one_of(place, "`every` and `per_second`", given);
+                self.report_one_of(place, "`every` and `per_second`", given);
                 None
             }
         }
@@ -420,7 +420,7 @@ impl<'d> Resolver<'d> {
 
     /// The kinds of a mixed delivery with the share of each; at least one share is above 0.
     fn shares(&mut self, scope: ScopeId, arrival: &'d MixedDocument) -> Option<Vec<(KindId, u32)>> {
-        let is_told = self.problems.count();
+        let is_reported = self.problems.count();
         unique(
             names_of(&arrival.kinds).into_iter(),
             "shares",
@@ -433,13 +433,13 @@ impl<'d> Resolver<'d> {
             let share = value.and_then(|share| self.number_from::<u32>(scope, share, 0));
             shares.extend(kind.zip(share));
         }
-        if !arrival.kinds.is_whole || self.problems.count() > is_told {
+        if !arrival.kinds.is_whole || self.problems.count() > is_reported {
             return None;
         }
         if shares.iter().all(|(_, share)| *share == 0) {
             let message = "no kind has a share above 0";
             self.problems
-                .tell(Diagnostic::error(ids::BAD_NUMBER, arrival.head, message));
+                .report(Diagnostic::error(ids::BAD_NUMBER, arrival.head, message));
             return None;
         }
         Some(shares)
@@ -463,7 +463,7 @@ impl<'d> Resolver<'d> {
         let expected =
             u128::from(period.until - period.from) * u128::from(chance) / u128::from(BILLION);
         if period.until - period.from > 100 * MOST_ARRIVALS || expected > MOST_ARRIVALS.into() {
-            self.tell_too_many_arrivals(head.span, expected);
+            self.report_too_many_arrivals(head.span, expected);
             return None;
         }
         let mut stream = part_stream(self.seed, &format!("arrival {}", head.name));
@@ -495,10 +495,10 @@ impl<'d> Resolver<'d> {
         Some(billionths)
     }
 
-    fn tell_too_many_arrivals(&mut self, span: Span, count: u128) {
+    fn report_too_many_arrivals(&mut self, span: Span, count: u128) {
         let message = format!("about {count} arrivals, more than the limit of {MOST_ARRIVALS}");
         let help = "let more come at a time, or less often".to_owned();
         self.problems
-            .tell(Diagnostic::error(ids::TOO_MANY_ARRIVALS, span, message).help(help));
+            .report(Diagnostic::error(ids::TOO_MANY_ARRIVALS, span, message).help(help));
     }
 }

@@ -139,7 +139,7 @@ impl<'d> Resolver<'d> {
         }
     }
 
-    /// Whether a module has a port of this name. Tells if not.
+    /// Whether a module has a port of this name. Reports if not.
     fn check_port(&mut self, name: &Name, module: usize) -> bool {
         let layout = self.layouts.get(module);
         if layout.ports.contains_key(name.text.as_str()) {
@@ -149,11 +149,11 @@ impl<'d> Resolver<'d> {
         let problem = Diagnostic::error(ids::UNKNOWN_PORT, name.span, message);
         let problem = problem.help(layout.ports_in_words());
         self.problems
-            .tell_not_in(problem, &name.text, layout.port_list);
+            .report_not_in(problem, &name.text, layout.port_list);
         false
     }
 
-    /// The part that a port of an instance stands for. What is wrong with it is told at the port.
+    /// The part that a port of an instance stands for. What is wrong with it is reported at the port.
     fn port(&mut self, instance: ScopeId, port: &str, span: Span) -> Option<PartId> {
         let layout = self.layouts.get(self.scopes[instance.index()].layout);
         let target: &'d Name = layout.ports.get(port)?;
@@ -161,7 +161,7 @@ impl<'d> Resolver<'d> {
             let message =
                 format!("the port `{port}` stands for several parts, and cannot be chained");
             self.problems
-                .tell(Diagnostic::error(ids::BAD_CHAIN, span, message));
+                .report(Diagnostic::error(ids::BAD_CHAIN, span, message));
             return None;
         }
         self.part_at(&target.text, instance, target.span)
@@ -187,7 +187,7 @@ impl<'d> Resolver<'d> {
                 let help = "an outlet is a hopper, dropper, selector or signal".to_owned();
                 let problem = Diagnostic::error(ids::BAD_CHAIN, span, message).help(help);
                 self.problems
-                    .tell(problem.context(record.name.span, "declared here"));
+                    .report(problem.context(record.name.span, "declared here"));
                 return;
             }
         };
@@ -196,7 +196,7 @@ impl<'d> Resolver<'d> {
             let problem = Diagnostic::error(ids::BAD_CHAIN, span, message);
             let problem = problem.context(record.name.span, "declared here");
             self.problems
-                .tell(problem.help("leave its own target out".to_owned()));
+                .report(problem.help("leave its own target out".to_owned()));
         }
     }
 
@@ -214,6 +214,6 @@ impl<'d> Resolver<'d> {
         );
         let problem = Diagnostic::error(ids::BAD_CHAIN, span, message);
         self.problems
-            .tell(problem.context(record.name.span, "declared here"));
+            .report(problem.context(record.name.span, "declared here"));
     }
 }

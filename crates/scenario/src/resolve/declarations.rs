@@ -133,7 +133,7 @@ impl<'d> Resolver<'d> {
             let is_overflow = self.flag_or_off(scope, store.overflow.as_ref());
             let serves = self.flag_or_off(scope, store.serves.as_ref());
             if is_overflow && serves {
-                self.tell_two_purposes(entry.name.span);
+                self.report_two_purposes(entry.name.span);
             }
             let parts = self.parts_named(scope, Some(&store.parts), &INVENTORY);
             self.note_store(&name, &parts, store.parts.span, holders);
@@ -159,15 +159,15 @@ impl<'d> Resolver<'d> {
             .unwrap_or(false)
     }
 
-    /// Tells of a store that is to be two things.
-    fn tell_two_purposes(&mut self, span: Span) {
+    /// Reports of a store that is to be two things.
+    fn report_two_purposes(&mut self, span: Span) {
         let message = "a store takes the overflow or it serves, not both";
         let problem = Diagnostic::error(ids::ONE_OF_FIELDS, span, message);
         self.problems
-            .tell(problem.help("leave out `overflow` or `serves`".to_owned()));
+            .report(problem.help("leave out `overflow` or `serves`".to_owned()));
     }
 
-    /// Notes which store each part is in. Tells of a part that is in another one already: nobody could
+    /// Notes which store each part is in. Reports of a part that is in another one already: nobody could
     /// say in which of the two its items are.
     fn note_store(&mut self, name: &str, parts: &[PartId], span: Span, holders: &mut Holders) {
         for part in parts {
@@ -183,7 +183,7 @@ impl<'d> Resolver<'d> {
             let problem = Diagnostic::error(ids::PART_IN_TWO_STORES, span, message)
                 .context(*at, "here it is in the other")
                 .help("a part belongs to one store: leave it out of one of them".to_owned());
-            self.problems.tell(problem);
+            self.problems.report(problem);
         }
     }
 

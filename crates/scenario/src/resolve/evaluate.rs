@@ -64,7 +64,7 @@ pub(super) fn in_words(kind: ParameterType) -> &'static str {
 }
 
 impl<'d> Resolver<'d> {
-    /// What an expression comes to. `None` if that cannot be said, which is told.
+    /// What an expression comes to. `None` if that cannot be said, which is reported.
     pub(super) fn value(&mut self, scope: ScopeId, expression: &'d Expression) -> Option<Value> {
         Some(match &expression.kind {
             ExpressionKind::Number(number) => Value::Number(*number),
@@ -115,7 +115,7 @@ impl<'d> Resolver<'d> {
                         let message = format!(
                             "the parameter `{name}` is a list, which cannot stand in a text"
                         );
-                        self.tell_wrong_value(span, message);
+                        self.report_wrong_value(span, message);
                         return None;
                     }
                 },
@@ -123,7 +123,7 @@ impl<'d> Resolver<'d> {
         }
         if text.len() > LONGEST_TEXT_BYTES {
             let message = format!("this comes to a text of more than {LONGEST_TEXT_BYTES} bytes");
-            self.tell_wrong_value(span, message);
+            self.report_wrong_value(span, message);
             return None;
         }
         Some(Value::Text(text.into(), written_in))
@@ -172,7 +172,7 @@ impl<'d> Resolver<'d> {
                     let message = format!(
                         "there is no number {number} in a list of {length}, counted from 0"
                     );
-                    self.tell_wrong_value(span, message);
+                    self.report_wrong_value(span, message);
                 }
                 return picked.cloned();
             }
@@ -204,7 +204,7 @@ impl<'d> Resolver<'d> {
         if result.is_none() {
             let message = format!("this cannot be worked out with {one} and {two}");
             self.problems
-                .tell(Diagnostic::error(ids::BAD_NUMBER, span, message));
+                .report(Diagnostic::error(ids::BAD_NUMBER, span, message));
         }
         result.map(Value::Number)
     }
@@ -218,7 +218,7 @@ impl<'d> Resolver<'d> {
         match self.value(scope, expression)? {
             Value::List(list) => Some(list),
             other => {
-                self.tell_type(expression.span, "a list", &other);
+                self.report_type(expression.span, "a list", &other);
                 None
             }
         }
@@ -229,7 +229,7 @@ impl<'d> Resolver<'d> {
         match self.value(scope, expression)? {
             Value::Number(number) => Some(number),
             other => {
-                self.tell_type(expression.span, "a whole number", &other);
+                self.report_type(expression.span, "a whole number", &other);
                 None
             }
         }
@@ -251,7 +251,7 @@ impl<'d> Resolver<'d> {
                 format!("{number} is too large here")
             };
             self.problems
-                .tell(Diagnostic::error(ids::BAD_NUMBER, expression.span, message));
+                .report(Diagnostic::error(ids::BAD_NUMBER, expression.span, message));
         }
         fitting
     }
@@ -268,7 +268,7 @@ impl<'d> Resolver<'d> {
             Value::Number(number) => number as f64,
             Value::Decimal(number) => number,
             other => {
-                self.tell_type(expression.span, "a number", &other);
+                self.report_type(expression.span, "a number", &other);
                 return None;
             }
         };
@@ -277,7 +277,7 @@ impl<'d> Resolver<'d> {
         }
         let message = format!("{number} is not from 0 to {most}");
         self.problems
-            .tell(Diagnostic::error(ids::BAD_NUMBER, expression.span, message));
+            .report(Diagnostic::error(ids::BAD_NUMBER, expression.span, message));
         None
     }
 
@@ -286,7 +286,7 @@ impl<'d> Resolver<'d> {
         match self.value(scope, expression)? {
             Value::Flag(flag) => Some(flag),
             other => {
-                self.tell_type(expression.span, "`true` or `false`", &other);
+                self.report_type(expression.span, "`true` or `false`", &other);
                 None
             }
         }
@@ -313,7 +313,7 @@ impl<'d> Resolver<'d> {
         match self.value(scope, expression)? {
             Value::Text(text, scope) => Some((text.to_string().into(), scope)),
             other => {
-                self.tell_type(expression.span, expected, &other);
+                self.report_type(expression.span, expected, &other);
                 None
             }
         }
@@ -364,18 +364,18 @@ impl<'d> Resolver<'d> {
                 for value in values.iter() {
                     if names.len() > MOST_NAMES {
                         let message = format!("this list comes to more than {MOST_NAMES} names");
-                        self.tell_wrong_value(span, message);
+                        self.report_wrong_value(span, message);
                         return;
                     }
                     self.flatten(value, span, names);
                 }
             }
-            other => self.tell_type(span, "a name in quotes", other),
+            other => self.report_type(span, "a name in quotes", other),
         }
     }
 
-    /// Tells that a value is of the wrong type.
-    pub(super) fn tell_type(&mut self, span: Span, expected: &str, found: &Value) {
+    /// Reports that a value is of the wrong type.
+    pub(super) fn report_type(&mut self, span: Span, expected: &str, found: &Value) {
         let message = match found {
             Value::Number(number) => format!("expected {expected}, found the number {number}"),
             Value::Decimal(number) => format!("expected {expected}, found the number {number}"),
@@ -388,12 +388,12 @@ impl<'d> Resolver<'d> {
             Value::Number(_) | Value::Decimal(_) | Value::Flag(_) | Value::List(_) => None,
         };
         self.problems
-            .tell(Diagnostic::error(ids::WRONG_TYPE, span, message).help(help));
+            .report(Diagnostic::error(ids::WRONG_TYPE, span, message).help(help));
     }
 
-    /// Tells that a value does not fit.
-    pub(super) fn tell_wrong_value(&mut self, span: Span, message: String) {
+    /// Reports that a value does not fit.
+    pub(super) fn report_wrong_value(&mut self, span: Span, message: String) {
         self.problems
-            .tell(Diagnostic::error(ids::WRONG_VALUE, span, message));
+            .report(Diagnostic::error(ids::WRONG_VALUE, span, message));
     }
 }

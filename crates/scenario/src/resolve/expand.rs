@@ -24,7 +24,7 @@ pub(super) struct PartRecord<'d> {
 
 impl<'d> Resolver<'d> {
     /// Whether the layout stays within so many parts. Nothing is expanded to find out; the first
-    /// entry that goes beyond is told.
+    /// entry that goes beyond is reported.
     pub(super) fn within_limit(&mut self, limit: usize) -> bool {
         let limit = u64::try_from(limit)
             .unwrap_or(u64::MAX)
@@ -34,27 +34,27 @@ impl<'d> Resolver<'d> {
         for entry in body.parts.list.iter().chain(&body.signals.list) {
             total += self.count_part(ScopeId::TOP, entry);
             if total > limit {
-                return self.tell_too_many(&entry.name, total, limit);
+                return self.report_too_many(&entry.name, total, limit);
             }
         }
         for entry in &body.uses.list {
             let Some(used) = &entry.value else { continue };
             total = total.saturating_add(self.count_use(ScopeId::TOP, used, limit - total));
             if total > limit {
-                return self.tell_too_many(&entry.name, total, limit);
+                return self.report_too_many(&entry.name, total, limit);
             }
         }
         true
     }
 
-    fn tell_too_many(&mut self, name: &Name, total: u64, limit: u64) -> bool {
+    fn report_too_many(&mut self, name: &Name, total: u64, limit: u64) -> bool {
         let message = format!(
             "with `{}` the layout has at least {total} parts, more than the limit of {limit}",
             name.text
         );
         let problem = Diagnostic::error(ids::TOO_MANY_PARTS, name.span, message);
-        let help = "make fewer instances, or allow more parts".to_owned();
-        self.problems.tell(problem.help(help));
+        let help = "make fewer modules, or allow more parts".to_owned();
+        self.problems.report(problem.help(help));
         false
     }
 
@@ -153,7 +153,7 @@ impl<'d> Resolver<'d> {
         total
     }
 
-    /// The module of a name. Tells if there is none.
+    /// The module of a name. Reports if there is none.
     fn module_of(&mut self, name: &Name) -> Option<usize> {
         match self.layouts.module(&name.text) {
             Some(module) => module,
@@ -161,7 +161,7 @@ impl<'d> Resolver<'d> {
                 let message = format!("there is no module `{}`", name.text);
                 let problem = Diagnostic::error(ids::UNKNOWN_MODULE, name.span, message);
                 self.problems
-                    .tell_not_in(problem, &name.text, &self.document.modules);
+                    .report_not_in(problem, &name.text, &self.document.modules);
                 None
             }
         }
@@ -194,7 +194,7 @@ impl<'d> Resolver<'d> {
         self.problems.enter(before);
     }
 
-    /// Whether a name is the first of its kind: a second one is told, and cannot be referred to.
+    /// Whether a name is the first of its kind: a second one is reported, and cannot be referred to.
     fn is_first(&self, scope: ScopeId, name: &Name, number: usize) -> bool {
         let layout = self.layouts.get(self.scopes[scope.index()].layout);
         layout.members.get(name.text.as_str()) == Some(&number)
@@ -219,7 +219,7 @@ impl<'d> Resolver<'d> {
                 let id: PartId = match (is_first, prefix.is_empty()) {
                     (true, true) => self.builder.declare(name),
                     (true, false) => self.builder.declare(&format!("{prefix}{name}")),
-                    // A second part of a name is told already. It is declared under a name that
+                    // A second part of a name is reported already. It is declared under a name that
                     // nothing can refer to, only so that what it says is checked as well.
                     (false, _) => self.builder.declare(&format!("{prefix}{name}?{number}")),
                 };

@@ -75,7 +75,7 @@ impl<'d> Resolver<'d> {
             (Some(of), true) => self.full_of(scope, of),
             (None, _) => Some(self.fillings(scope, BOX_SLOTS, &boxed.holds, true)),
             (Some(_), false) => {
-                self.tell_one_of(boxed.head, "`full_of` and `holds`", 2);
+                self.report_one_of(boxed.head, "`full_of` and `holds`", 2);
                 None
             }
         };
@@ -85,13 +85,13 @@ impl<'d> Resolver<'d> {
         })
     }
 
-    /// Whether goods are boxes. Tells if they are not.
+    /// Whether goods are boxes. Reports if they are not.
     pub(super) fn is_box(&mut self, kind: KindId, span: Span) -> bool {
         let known = self.goods.kind(kind);
         if !known.is_box {
             let message = format!("`{}` is no box, and cannot hold anything", known.name);
             self.problems
-                .tell(Diagnostic::error(ids::NOT_A_BOX, span, message));
+                .report(Diagnostic::error(ids::NOT_A_BOX, span, message));
         }
         known.is_box
     }
@@ -105,7 +105,7 @@ impl<'d> Resolver<'d> {
     /// The contents of a box full of goods of this kind.
     pub(super) fn full_of_kind(&mut self, kind: KindId, span: Span) -> Option<Vec<Filling>> {
         if self.goods.kind(kind).is_box {
-            self.tell_box_in_box(kind, span);
+            self.report_box_in_box(kind, span);
             return None;
         }
         let count = self.goods.kind(kind).stack_limit.items();
@@ -122,10 +122,10 @@ impl<'d> Resolver<'d> {
         )
     }
 
-    fn tell_box_in_box(&mut self, kind: KindId, span: Span) {
+    fn report_box_in_box(&mut self, kind: KindId, span: Span) {
         let message = format!("a box cannot hold the box `{}`", self.goods.kind(kind).name);
         self.problems
-            .tell(Diagnostic::error(ids::BOX_IN_BOX, span, message));
+            .report(Diagnostic::error(ids::BOX_IN_BOX, span, message));
     }
 
     /// The one kind of box, where a box is not named.
@@ -143,7 +143,7 @@ impl<'d> Resolver<'d> {
             )
         };
         let problem = Diagnostic::error(ids::UNKNOWN_GOODS, span, message);
-        self.problems.tell(problem.help(help.to_owned()));
+        self.problems.report(problem.help(help.to_owned()));
         None
     }
 
@@ -198,7 +198,7 @@ impl<'d> Resolver<'d> {
             FillingDocument::Slots(document) => self.slots_entry(scope, document)?,
         };
         if in_box && self.goods.kind(entry.item.kind).is_box {
-            self.tell_box_in_box(entry.item.kind, entry.span);
+            self.report_box_in_box(entry.item.kind, entry.span);
             return None;
         }
         Some(entry)
@@ -246,7 +246,7 @@ impl<'d> Resolver<'d> {
             let help =
                 format!("its limit is {limit}; without `slot` the rest goes into further slots");
             let problem = Diagnostic::error(ids::COUNT_BEYOND_LIMIT, entry.count_span, message);
-            self.problems.tell(problem.help(help));
+            self.problems.report(problem.help(help));
             return None;
         }
         Some(entry)
@@ -260,12 +260,12 @@ impl<'d> Resolver<'d> {
                 let message = format!("there is no slot {slot}: there are {}", taken.len());
                 let problem = Diagnostic::error(ids::NO_SUCH_SLOT, entry.slot_span, message);
                 self.problems
-                    .tell(problem.help("slots are numbered from 0".to_owned()));
+                    .report(problem.help("slots are numbered from 0".to_owned()));
                 return;
             };
             if std::mem::replace(is_taken, true) {
                 let message = format!("slot {slot} is filled twice");
-                self.problems.tell(Diagnostic::error(
+                self.problems.report(Diagnostic::error(
                     ids::SLOT_FILLED_TWICE,
                     entry.slot_span,
                     message,
@@ -302,7 +302,7 @@ impl<'d> Resolver<'d> {
             let name = &self.goods.kind(entry.item.kind).name;
             let message = format!("{left} of `{name}` find no free slot");
             self.problems
-                .tell(Diagnostic::error(ids::NO_FREE_SLOT, entry.span, message));
+                .report(Diagnostic::error(ids::NO_FREE_SLOT, entry.span, message));
         }
     }
 }

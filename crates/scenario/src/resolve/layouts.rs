@@ -82,7 +82,7 @@ impl<'d> Layout<'d> {
         is_flat: bool,
         problems: &mut Problems,
     ) -> Self {
-        let members = unique(Self::member_names(body), "parts or uses", problems);
+        let members = unique(Self::member_names(body), "parts or modules", problems);
         for name in Self::member_names(body) {
             check_name(name, is_flat, problems);
         }
@@ -96,15 +96,15 @@ impl<'d> Layout<'d> {
             }
         }
         for (name, meaning) in [
-            (INDEX, "the number of an instance in its row"),
-            (EACH, "what an instance of a row is for"),
+            (INDEX, "the number of a module in its row"),
+            (EACH, "what a module of a row is for"),
         ] {
             let Some(entry) = parameters.get(name) else {
                 continue;
             };
             let message = format!("`{name}` stands for {meaning}");
             let problem = Diagnostic::error(ids::BAD_NAME, entry.name.span, message);
-            problems.tell(problem.help("choose another name".to_owned()));
+            problems.report(problem.help("choose another name".to_owned()));
         }
         let names = parameters.list.iter().map(|entry| &entry.name);
         for (what, names) in [
@@ -135,7 +135,7 @@ pub(super) fn names_of<T>(entries: &Entries<T>) -> Vec<&Name> {
     entries.list.iter().map(|entry| &entry.name).collect()
 }
 
-/// Numbers names; tells of those that are there twice.
+/// Numbers names; reports of those that are there twice.
 pub(super) fn unique<'d>(
     names: impl Iterator<Item = &'d Name>,
     what: &str,
@@ -149,13 +149,13 @@ pub(super) fn unique<'d>(
         if first != number {
             let message = format!("there are two {what} named `{}`", name.text);
             let problem = Diagnostic::error(ids::DUPLICATE_NAME, name.span, message);
-            problems.tell(problem.context(spans[first], "first named here"));
+            problems.report(problem.context(spans[first], "first named here"));
         }
     }
     numbers
 }
 
-/// Names that are written with these characters could not be told from paths and parameters.
+/// Names that are written with these characters could not be reported from paths and parameters.
 /// In a flat layout there are no paths.
 fn check_name(name: &Name, is_flat: bool, problems: &mut Problems) {
     let forbidden = if is_flat { "$*?" } else { ".[]$*?" };
@@ -164,7 +164,7 @@ fn check_name(name: &Name, is_flat: bool, problems: &mut Problems) {
         let message = format!("`{}` cannot be a name", name.text);
         let help = "a name is not empty and has none of `.`, `[`, `]`, `$`, `*` and `?`";
         let problem = Diagnostic::error(ids::BAD_NAME, name.span, message);
-        problems.tell(problem.help(help.to_owned()));
+        problems.report(problem.help(help.to_owned()));
     }
 }
 
@@ -267,7 +267,7 @@ impl<'d> Layouts<'d> {
         self.modules.get(name).copied()
     }
 
-    /// How deep modules are nested in a layout. Tells if one uses itself.
+    /// How deep modules are nested in a layout. Reports if one uses itself.
     fn depth(
         &mut self,
         number: usize,
@@ -292,16 +292,16 @@ impl<'d> Layouts<'d> {
                 UseDocument::Row(row) => &row.module,
             };
             let Some(Some(inner)) = self.module(&module.text) else {
-                continue; // Unknown modules are told where they are used.
+                continue; // Unknown modules are reported where they are used.
             };
             if matches!(depths[inner], Depth::UnderWay) {
                 self.can_expand = false;
                 let message = format!("the module `{}` uses itself", module.text);
-                problems.tell(Diagnostic::error(ids::MODULE_LOOP, module.span, message));
+                problems.report(Diagnostic::error(ids::MODULE_LOOP, module.span, message));
             } else if above >= MOST_NESTED {
                 self.can_expand = false;
                 let message = format!("modules are nested more than {MOST_NESTED} deep");
-                problems.tell(Diagnostic::error(
+                problems.report(Diagnostic::error(
                     ids::NESTED_TOO_DEEP,
                     module.span,
                     message,
@@ -313,7 +313,7 @@ impl<'d> Layouts<'d> {
         if deepest > MOST_NESTED && self.can_expand {
             self.can_expand = false;
             let message = format!("modules are nested more than {MOST_NESTED} deep");
-            problems.tell(Diagnostic::error(ids::NESTED_TOO_DEEP, body.head, message));
+            problems.report(Diagnostic::error(ids::NESTED_TOO_DEEP, body.head, message));
         }
         depths[number] = Depth::Known(deepest);
         deepest

@@ -1,7 +1,7 @@
 //! From a document to a network: names become ids, parameters become values, modules become parts.
 //!
 //! The stages, each in a file of its own; every stage goes on as far as it can, so that all
-//! mistakes are told at once:
+//! mistakes are reported at once:
 //!
 //! 1. `world`: rules and goods; `parameters`: what the parameters are in this run; `ranges`: what
 //!    they may be in a search.
@@ -12,7 +12,7 @@
 //! 5. `parts`, `signals`, `fillings`: what each part is and holds.
 //! 6. `arrivals`, `arrival_file`, `operator`: what comes from outside.
 //! 7. `declarations`, `goals`: what is declared about it all.
-//! 8. `network`: the core's own checks, told in terms of the text.
+//! 8. `network`: the core's own checks, reported in terms of the text.
 //! 9. `smells`: what compiles, but looks mistaken.
 
 mod arrival_file;
@@ -161,8 +161,12 @@ struct Resolver<'d> {
 }
 
 impl<'d> Resolver<'d> {
-    fn new(document: &'d ScenarioDocument, options: &LoadOptions, told: Vec<Diagnostic>) -> Self {
-        let mut problems = Problems::new(told);
+    fn new(
+        document: &'d ScenarioDocument,
+        options: &LoadOptions,
+        reported: Vec<Diagnostic>,
+    ) -> Self {
+        let mut problems = Problems::new(reported);
         let layouts = Layouts::new(document, &mut problems);
         Self {
             document,
@@ -212,7 +216,7 @@ impl<'d> Resolver<'d> {
         let declarations = self.declarations();
         let network = self.build_network()?;
         if !self.problems.has_errors() {
-            self.tell_smells(&network, &declarations, &entries);
+            self.report_smells(&network, &declarations, &entries);
         }
         Some(Resolved {
             network,

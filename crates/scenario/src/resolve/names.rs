@@ -55,7 +55,7 @@ pub(super) struct Scope<'d> {
 pub(super) enum Member<'d> {
     /// A part.
     Part(PartId),
-    /// Something that could not be understood, which is told.
+    /// Something that could not be understood, which is reported.
     Broken,
     /// Something whose condition does not hold.
     Absent,
@@ -65,7 +65,7 @@ pub(super) enum Member<'d> {
     Row(&'d RowDocument, Vec<ScopeId>),
 }
 
-/// Why a path leads nowhere; `None` if that has been told already.
+/// Why a path leads nowhere; `None` if that has been reported already.
 type Failure = Option<Box<Unresolved>>;
 
 /// A path that leads nowhere.
@@ -105,7 +105,7 @@ pub(super) fn most_names(part_limit: usize) -> usize {
 }
 
 impl<'d> Resolver<'d> {
-    /// The part that an expression names. Tells if there is not exactly one.
+    /// The part that an expression names. Reports if there is not exactly one.
     pub(super) fn part_named(&mut self, scope: ScopeId, name: &'d Expression) -> Option<PartId> {
         let (path, written_in) = self.name(scope, name)?;
         self.part_at(&path, written_in, name.span)
@@ -116,7 +116,7 @@ impl<'d> Resolver<'d> {
         if path.contains("[*]") {
             let message = format!("`{path}` names several parts, and one is needed here");
             self.problems
-                .tell(Diagnostic::error(ids::NOT_ONE_PART, span, message));
+                .report(Diagnostic::error(ids::NOT_ONE_PART, span, message));
             return None;
         }
         self.parts_at(path, scope, span).first().copied()
@@ -153,7 +153,7 @@ impl<'d> Resolver<'d> {
         self.fits(part, expected, &path, name.span).then_some(part)
     }
 
-    /// Whether a part is fit for a place. Tells if it is not.
+    /// Whether a part is fit for a place. Reports if it is not.
     pub(super) fn fits(
         &mut self,
         part: PartId,
@@ -171,12 +171,12 @@ impl<'d> Resolver<'d> {
             );
             let problem = Diagnostic::error(ids::WRONG_PART, span, message);
             self.problems
-                .tell(problem.context(record.name.span, "declared here"));
+                .report(problem.context(record.name.span, "declared here"));
         }
         fits
     }
 
-    /// The parts that a path leads to; none if it leads nowhere, which is told.
+    /// The parts that a path leads to; none if it leads nowhere, which is reported.
     pub(super) fn parts_at(&mut self, path: &str, scope: ScopeId, span: Span) -> Vec<PartId> {
         let mut found = Vec::new();
         if self.names_found > self.most_names {
@@ -191,29 +191,29 @@ impl<'d> Resolver<'d> {
                         self.most_names
                     );
                     self.problems
-                        .tell(Diagnostic::error(ids::TOO_MANY_NAMES, span, message));
+                        .report(Diagnostic::error(ids::TOO_MANY_NAMES, span, message));
                 }
                 found
             }
             Err(None) => Vec::new(),
             Err(Some(unresolved)) => {
-                self.tell_unresolved(*unresolved, scope, span);
+                self.report_unresolved(*unresolved, scope, span);
                 Vec::new()
             }
         }
     }
 
-    fn tell_unresolved(&mut self, unresolved: Unresolved, written_in: ScopeId, span: Span) {
+    fn report_unresolved(&mut self, unresolved: Unresolved, written_in: ScopeId, span: Span) {
         let problem =
             Diagnostic::error(unresolved.id, span, unresolved.message).help(unresolved.help);
         let Some((name, scope)) = unresolved.looked_for else {
-            self.problems.tell(problem);
+            self.problems.report(problem);
             return;
         };
         if scope == written_in
             && let Some(help) = self.forgotten_dollar(scope, &name)
         {
-            self.problems.tell(problem.help(help));
+            self.problems.report(problem.help(help));
             return;
         }
         let layout = self.layouts.get(self.scopes[scope.index()].layout);
@@ -228,7 +228,7 @@ impl<'d> Resolver<'d> {
             true => problem,
             false => problem.help(layout.ports_in_words()),
         };
-        self.problems.tell_unknown(problem, &name, candidates);
+        self.problems.report_unknown(problem, &name, candidates);
     }
 
     /// What to do about a name that is that of a parameter, but lacks the `$` of one.
@@ -297,10 +297,10 @@ impl<'d> Resolver<'d> {
             )),
             Member::One(inner) if number.is_none() => match rest {
                 Some(rest) => self.walk(*inner, rest, true, found),
-                None => Err(not_one_part(name, "a use of a module")),
+                None => Err(not_one_part(name, "a module")),
             },
             Member::One(_) => Err(failure(
-                ids::NO_SUCH_INSTANCE,
+                ids::NOT_IN_ROW,
                 format!("`{name}` is used once, and has no numbers"),
                 Some(format!("leave the brackets out: `{name}.…`")),
             )),
@@ -338,7 +338,7 @@ impl<'d> Resolver<'d> {
                 None => {
                     return Err(failure(
                         ids::NOT_ONE_PART,
-                        format!("`{name}` has {} instances: say which", scopes.len()),
+                        format!("`{name}` is a row of {} modules: say which", scopes.len()),
                         Some(format!(
                             "write `{name}[0].{rest}`, `{name}[last].{rest}`, or `{name}[*].{rest}` in a list"
                         )),
@@ -349,15 +349,14 @@ impl<'d> Resolver<'d> {
         match chosen {
             Some(scope) => self.walk(*scope, rest, true, found),
             None => Err(failure(
-                ids::NO_SUCH_INSTANCE,
+                ids::NOT_IN_ROW,
                 format!(
-                    "`{name}` has {} instances, and none is `[{}]`",
+                    "`{name}` is a row of {} modules, and none is `[{}]`",
                     scopes.len(),
                     number.unwrap_or("first")
                 ),
                 Some(
-                    "instances are numbered from 0; `first`, `last` and `*` are known too"
-                        .to_owned(),
+                    "modules are numbered from 0; `first`, `last` and `*` are known too".to_owned(),
                 ),
             )),
         }

@@ -1,4 +1,4 @@
-//! The core's own checks of the network, told in terms of the text.
+//! The core's own checks of the network, reported in terms of the text.
 
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Network, NetworkBuilder, NetworkError, Problem};
@@ -37,30 +37,30 @@ impl Resolver<'_> {
         });
     }
 
-    /// Builds the network, and tells what the core finds wrong with it.
+    /// Builds the network, and says what the core finds wrong with it.
     pub(super) fn build_network(&mut self) -> Option<Network> {
         let builder = std::mem::replace(&mut self.builder, NetworkBuilder::new(self.rules));
         match builder.build() {
             Ok(network) => Some(network),
             Err(errors) => {
                 for error in errors {
-                    self.tell_network_error(&error);
+                    self.report_network_error(&error);
                 }
                 None
             }
         }
     }
 
-    fn tell_network_error(&mut self, error: &NetworkError) {
+    fn report_network_error(&mut self, error: &NetworkError) {
         let Some(part) = error.part else {
-            self.problems.tell(Diagnostic::general(
+            self.problems.report(Diagnostic::general(
                 ids::OUT_OF_RANGE,
                 error.problem.to_string(),
             ));
             return;
         };
         // The placeholder for what could not be found, and parts that could not be understood:
-        // both have been told.
+        // both have been reported.
         let Some(record) = self.parts.get(part.index()) else {
             return;
         };
@@ -97,10 +97,10 @@ impl Resolver<'_> {
                 Diagnostic::error(ids::SAME_START, span, message)
             }
             // Names, slots and counts are checked before, where they are written; should the core
-            // know better, it is told all the same.
+            // know better, it is reported all the same.
             _ => Diagnostic::error(ids::OUT_OF_RANGE, name_span, message),
         };
-        self.problems.tell(problem);
+        self.problems.report(problem);
     }
 
     /// The marks of one part.

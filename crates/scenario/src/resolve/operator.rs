@@ -50,7 +50,7 @@ impl<'d> Resolver<'d> {
             if free_from.is_some_and(|free_from| resolved.at.0 <= free_from) {
                 let message = "a stop must come after the stop before, and its restart";
                 self.problems
-                    .tell(Diagnostic::error(ids::BAD_ORDER, stop.at.span, message));
+                    .report(Diagnostic::error(ids::BAD_ORDER, stop.at.span, message));
             }
             stops.push(resolved);
         }
@@ -66,7 +66,7 @@ impl<'d> Resolver<'d> {
                 let after = self.ticks(ScopeId::TOP, &restart.after);
                 if after == Some(0) {
                     let message = "a restart must come after its stop";
-                    self.problems.tell(Diagnostic::error(
+                    self.problems.report(Diagnostic::error(
                         ids::BAD_ORDER,
                         restart.after.span,
                         message,

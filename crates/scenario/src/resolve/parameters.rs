@@ -53,11 +53,12 @@ impl<'d> Resolver<'d> {
             let message = format!("the parameter `{name}` gets its value only later");
             let problem = Diagnostic::error(ids::UNKNOWN_PARAMETER, span, message);
             let help = "parameters get their values in the order of the text".to_owned();
-            self.problems.tell(problem.help(help));
+            self.problems.report(problem.help(help));
         } else {
             let message = format!("there is no parameter `{name}` here");
             let problem = Diagnostic::error(ids::UNKNOWN_PARAMETER, span, message);
-            self.problems.tell_not_in(problem, name, layout.parameters);
+            self.problems
+                .report_not_in(problem, name, layout.parameters);
         }
         None
     }
@@ -121,7 +122,7 @@ impl<'d> Resolver<'d> {
                 "write {} here, or set it in every variant",
                 in_words(wanted)
             );
-            self.problems.tell(problem.help(help));
+            self.problems.report(problem.help(help));
         }
         value
     }
@@ -152,14 +153,14 @@ impl<'d> Resolver<'d> {
                     "the parameter `{name}` is {}, not {found}",
                     in_words(wanted)
                 );
-                self.tell_wrong_value(span, message);
+                self.report_wrong_value(span, message);
                 None
             }
             _ => Some(value),
         }
     }
 
-    /// Tells of variants of one name, and of a chosen one that is not there.
+    /// Reports of variants of one name, and of a chosen one that is not there.
     fn check_variant_names(&mut self, options: &LoadOptions) {
         let variants = &self.document.variants;
         for entry in &variants.list {
@@ -171,7 +172,7 @@ impl<'d> Resolver<'d> {
                 let message = format!("there are two variants named `{}`", name.text);
                 let problem = Diagnostic::error(ids::DUPLICATE_NAME, name.span, message);
                 self.problems
-                    .tell(problem.context(first.name.span, "first named here"));
+                    .report(problem.context(first.name.span, "first named here"));
             }
         }
         if let Some(chosen) = &options.variant
@@ -190,7 +191,7 @@ impl<'d> Resolver<'d> {
                 }
             };
             self.problems
-                .tell(Diagnostic::general(ids::UNKNOWN_VARIANT, message).help(help));
+                .report(Diagnostic::general(ids::UNKNOWN_VARIANT, message).help(help));
         }
     }
 
@@ -233,7 +234,7 @@ impl<'d> Resolver<'d> {
         }
     }
 
-    /// Tells of values for parameters that are not there, and of those given twice.
+    /// Reports of values for parameters that are not there, and of those given twice.
     pub(super) fn check_given_names(
         &mut self,
         given: &'d Entries<Expression>,
@@ -250,13 +251,13 @@ impl<'d> Resolver<'d> {
                 let message = format!("the parameter `{}` is given twice", name.text);
                 let problem = Diagnostic::error(ids::DUPLICATE_NAME, name.span, message);
                 self.problems
-                    .tell(problem.context(first.name.span, "first given here"));
+                    .report(problem.context(first.name.span, "first given here"));
             }
             if !layout.parameter_numbers.contains_key(name.text.as_str()) {
                 let message = format!("{of} has no parameter `{}`", name.text);
                 let problem = Diagnostic::error(ids::UNKNOWN_PARAMETER, name.span, message);
                 self.problems
-                    .tell_not_in(problem, &name.text, layout.parameters);
+                    .report_not_in(problem, &name.text, layout.parameters);
             }
         }
     }
@@ -280,7 +281,7 @@ impl<'d> Resolver<'d> {
                 let message = format!("the scenario has no parameter `{name}`");
                 let problem = Diagnostic::error(ids::UNKNOWN_PARAMETER, span, message);
                 self.problems
-                    .tell_not_in(problem, name, &self.document.parameters);
+                    .report_not_in(problem, name, &self.document.parameters);
             }
             set.push(LineParameter {
                 name: name.clone(),
@@ -317,7 +318,7 @@ impl<'d> Resolver<'d> {
         };
         if parsed.is_none() {
             let message = format!("`{text}` is not {}", in_words(wanted?));
-            self.tell_wrong_value(span, message);
+            self.report_wrong_value(span, message);
         }
         parsed
     }
@@ -362,7 +363,7 @@ impl<'d> Resolver<'d> {
                 (None, None) => {
                     if let Some(ParameterDocument::Needed(..)) = entry.value {
                         let message = format!("the module's parameter `{name}` is given no value");
-                        self.problems.tell(Diagnostic::error(
+                        self.problems.report(Diagnostic::error(
                             ids::MISSING_PARAMETER,
                             module_span,
                             message,

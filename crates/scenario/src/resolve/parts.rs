@@ -54,7 +54,7 @@ impl<'d> Resolver<'d> {
         self.problems.enter(ScopeId::TOP);
     }
 
-    /// A connection of a part. One that leads nowhere is told, and leads to a placeholder, so that
+    /// A connection of a part. One that leads nowhere is reported, and leads to a placeholder, so that
     /// the other connections are still checked.
     pub(super) fn connection(
         &mut self,
@@ -127,15 +127,15 @@ impl<'d> Resolver<'d> {
         })
     }
 
-    /// Tells that a part needs exactly one of some fields.
-    pub(super) fn tell_one_of(&mut self, span: Span, fields: &str, given: usize) {
+    /// Reports that a part needs exactly one of some fields.
+    pub(super) fn report_one_of(&mut self, span: Span, fields: &str, given: usize) {
         let message = if given == 0 {
             format!("one of {fields} is needed here")
         } else {
             format!("only one of {fields} can stand here")
         };
         self.problems
-            .tell(Diagnostic::error(ids::ONE_OF_FIELDS, span, message));
+            .report(Diagnostic::error(ids::ONE_OF_FIELDS, span, message));
     }
 
     fn part(&mut self, owner: Owner, document: &'d PartDocument, span: Span) -> Option<Part> {
@@ -163,7 +163,7 @@ impl<'d> Resolver<'d> {
             PartDocument::Stream(stream) => self.stream(owner, stream, span),
             PartDocument::Bench(bench) => self.bench(owner, bench),
             PartDocument::Selector(selector) => return self.selector(owner, selector, span),
-            PartDocument::Place(_) => Part::Place,
+            PartDocument::Dock(_) => Part::Dock,
             PartDocument::Shuttle(shuttle) => self.shuttle(owner, shuttle),
             signal => Part::Signal(self.signal(owner, signal, span)?),
         })
@@ -183,7 +183,7 @@ impl<'d> Resolver<'d> {
             (Some(above), None) => Intake::Above(self.connection(owner, "inventory above", above)),
             (None, Some(mouth)) => Intake::Mouth(self.connection(owner, "mouth", mouth)),
             (Some(_), Some(_)) => {
-                self.tell_one_of(span, "`above` and `mouth`", 2);
+                self.report_one_of(span, "`above` and `mouth`", 2);
                 Intake::Cap
             }
         };
@@ -203,7 +203,7 @@ impl<'d> Resolver<'d> {
             (None, Some(out), _) => Outlet::Loose(self.connection(owner, "outlet", out)),
             (None, None, Some(target)) => Outlet::Into(target),
             (target, ..) => {
-                self.tell_one_of(span, "`target` and `out`", usize::from(target.is_some()));
+                self.report_one_of(span, "`target` and `out`", usize::from(target.is_some()));
                 return None;
             }
         };
@@ -227,7 +227,7 @@ impl<'d> Resolver<'d> {
             }
             (None, Some(transit)) => self.duration(owner, "transit time in ticks", transit),
             (blocks, _) => {
-                self.tell_one_of(
+                self.report_one_of(
                     span,
                     "`blocks` and `transit`",
                     usize::from(blocks.is_some()),
@@ -266,7 +266,7 @@ impl<'d> Resolver<'d> {
         let Some(rest_target) = rest.or_else(|| self.connections.target(owner.part)) else {
             let message = "the field `rest` is missing, and no chain gives it".to_owned();
             self.problems
-                .tell(Diagnostic::error(ids::MISSING_FIELD, span, message));
+                .report(Diagnostic::error(ids::MISSING_FIELD, span, message));
             return None;
         };
         let holds = selector.holds.as_ref();
@@ -307,7 +307,7 @@ impl<'d> Resolver<'d> {
         };
         self.fill(owner, slots, &shuttle.holds);
         let stops = shuttle.stops.iter().map(|stop| Leg {
-            place: self.connection(owner, "stop", &stop.place),
+            dock: self.connection(owner, "stop", &stop.dock),
             travel_ticks: self.part_ticks(owner.scope, &stop.travel).unwrap_or(0),
             dwell_ticks: self.optional_duration(owner, stop.dwell.as_ref(), 0),
             release: self.optional(owner, "release", stop.release.as_ref()),

@@ -60,7 +60,7 @@ impl<'d> Resolver<'d> {
             let message = format!("({x}, {y}, {z}) is more than {FURTHEST_BLOCKS} blocks away");
             let span = position?.span;
             self.problems
-                .tell(Diagnostic::error(ids::BAD_NUMBER, span, message));
+                .report(Diagnostic::error(ids::BAD_NUMBER, span, message));
         }
         let narrow = |blocks: i64| i32::try_from(blocks).ok();
         Some((narrow(x)?, narrow(y)?, narrow(z)?))

@@ -15,7 +15,7 @@ const MOST_SUGGESTIONS: usize = 200;
 #[derive(Default)]
 pub(super) struct Problems {
     list: Vec<Diagnostic>,
-    told: HashSet<(&'static str, Span)>,
+    reported: HashSet<(&'static str, Span)>,
     suggestions: usize,
     /// For each scope, the scope in which its module is used and where that is written.
     trail: Vec<Option<(ScopeId, Span)>>,
@@ -32,12 +32,12 @@ impl Problems {
         }
     }
 
-    /// Tells a problem, unless the same is told already of the same text: what is wrong in a
+    /// Reports a problem, unless the same is reported already of the same text: what is wrong in a
     /// module is wrong in each of its instances.
-    pub(super) fn tell(&mut self, problem: Diagnostic) {
+    pub(super) fn report(&mut self, problem: Diagnostic) {
         if problem
             .primary()
-            .is_none_or(|span| self.told.insert((problem.id, span)))
+            .is_none_or(|span| self.reported.insert((problem.id, span)))
         {
             let problem = self.with_uses(problem);
             self.list.push(problem);
@@ -87,18 +87,18 @@ impl Problems {
         problem
     }
 
-    /// Tells that a name is unknown, with a suggestion from the names that are known, before any help
+    /// Reports that a name is unknown, with a suggestion from the names that are known, before any help
     /// that the problem has.
-    pub(super) fn tell_unknown<'c>(
+    pub(super) fn report_unknown<'c>(
         &mut self,
         problem: Diagnostic,
         written: &str,
         candidates: impl IntoIterator<Item = &'c str>,
     ) {
-        let told = problem
+        let reported = problem
             .primary()
-            .is_some_and(|span| self.told.contains(&(problem.id, span)));
-        if told {
+            .is_some_and(|span| self.reported.contains(&(problem.id, span)));
+        if reported {
             return;
         }
         self.suggestions += 1;
@@ -111,17 +111,17 @@ impl Problems {
             (Some(near), Some(more)) => Some(format!("{near} {more}")),
             (near, more) => near.or_else(|| more.clone()),
         };
-        self.tell(problem.help(help));
+        self.report(problem.help(help));
     }
 
-    /// Tells that a name is not in a map, unless the map could not be read as a whole.
-    pub(super) fn tell_not_in<T>(&mut self, problem: Diagnostic, name: &str, map: &Entries<T>) {
+    /// Reports that a name is not in a map, unless the map could not be read as a whole.
+    pub(super) fn report_not_in<T>(&mut self, problem: Diagnostic, name: &str, map: &Entries<T>) {
         if map.is_whole {
-            self.tell_unknown(problem, name, map.names());
+            self.report_unknown(problem, name, map.names());
         }
     }
 
-    /// All that was told.
+    /// All that was reported.
     pub(super) fn into_list(self) -> Vec<Diagnostic> {
         self.list
     }

@@ -24,7 +24,7 @@ impl<'d> Resolver<'d> {
     /// one, and then those that only the command line has.
     pub(super) fn set_up_ranges(&mut self, options: &LoadOptions) {
         let document = self.document;
-        let told_before = self.problems.count();
+        let reported_before = self.problems.count();
         let given = self.command_line(&options.ranges);
         let mut ranges = Vec::new();
         for entry in &document.ranges.list {
@@ -52,7 +52,7 @@ impl<'d> Resolver<'d> {
                 .list
                 .iter()
                 .all(|entry| entry.value.is_some())
-            && self.problems.count() == told_before;
+            && self.problems.count() == reported_before;
         self.ranges = is_sound.then_some(ranges);
     }
 
@@ -70,14 +70,14 @@ impl<'d> Resolver<'d> {
             let message = format!("the parameter `{}` has two ranges", name.text);
             let problem = Diagnostic::error(ids::DUPLICATE_NAME, name.span, message);
             self.problems
-                .tell(problem.context(first.name.span, "first given here"));
+                .report(problem.context(first.name.span, "first given here"));
             return None;
         }
         if document.parameters.get(&name.text).is_none() {
             let message = format!("the scenario has no parameter `{}`", name.text);
             let problem = Diagnostic::error(ids::UNKNOWN_PARAMETER, name.span, message);
             self.problems
-                .tell_not_in(problem, &name.text, &document.parameters);
+                .report_not_in(problem, &name.text, &document.parameters);
             return None;
         }
         let range = entry.value.as_ref()?;
@@ -105,18 +105,18 @@ impl<'d> Resolver<'d> {
             ExpressionKind::Template(_)
             | ExpressionKind::List(_)
             | ExpressionKind::Operation(..) => {
-                self.tell_not_written_out(value.span);
+                self.report_not_written_out(value.span);
                 return None;
             }
         };
         Some((range_value, value.span))
     }
 
-    fn tell_not_written_out(&mut self, span: Span) {
+    fn report_not_written_out(&mut self, span: Span) {
         let message = "the values of a range are written out: numbers, names, `true` or `false`";
         let help = "let other parameters follow from one with a range".to_owned();
         self.problems
-            .tell(Diagnostic::error(ids::WRONG_TYPE, span, message).help(help));
+            .report(Diagnostic::error(ids::WRONG_TYPE, span, message).help(help));
     }
 
     fn span_numbers(&mut self, span: &SpanDocument) -> Option<impl Iterator<Item = i64> + use<>> {
@@ -135,7 +135,7 @@ impl<'d> Resolver<'d> {
             _ => {
                 let message = "a range goes from one whole number to another, written out";
                 self.problems
-                    .tell(Diagnostic::error(ids::WRONG_TYPE, value.span, message));
+                    .report(Diagnostic::error(ids::WRONG_TYPE, value.span, message));
                 None
             }
         }
@@ -150,11 +150,11 @@ impl<'d> Resolver<'d> {
         span: Span,
     ) -> Option<impl Iterator<Item = i64> + use<>> {
         if step < 1 {
-            self.tell_bad_range(span, format!("the step is {step}: it must be at least 1"));
+            self.report_bad_range(span, format!("the step is {step}: it must be at least 1"));
             return None;
         }
         if from > to {
-            self.tell_bad_range(span, format!("there is nothing from {from} to {to}"));
+            self.report_bad_range(span, format!("there is nothing from {from} to {to}"));
             return None;
         }
         let count = to.abs_diff(from) / step.unsigned_abs();
@@ -162,7 +162,7 @@ impl<'d> Resolver<'d> {
         if count > MOST_VALUES {
             let message =
                 format!("this comes to {count} values, more than a range's {MOST_VALUES}");
-            self.tell_bad_range(span, message);
+            self.report_bad_range(span, message);
             return None;
         }
         Some((0..count).map(move |number| from + i64::try_from(number).unwrap_or(0) * step))
@@ -179,7 +179,7 @@ impl<'d> Resolver<'d> {
             let numbers = [from, to, step].map(|number| number.trim().parse().ok());
             let [Some(from), Some(to), Some(step)] = numbers else {
                 let message = format!("`{text}` is not FROM..TO or FROM..TO/STEP in whole numbers");
-                self.tell_bad_range(span, message);
+                self.report_bad_range(span, message);
                 return None;
             };
             let numbers = self.numbers(from, to, step, span)?;
@@ -188,12 +188,12 @@ impl<'d> Resolver<'d> {
         let mut values = Vec::new();
         for piece in text.split(',').map(str::trim) {
             if piece.is_empty() {
-                self.tell_bad_range(span, "a value is missing".to_owned());
+                self.report_bad_range(span, "a value is missing".to_owned());
                 return None;
             }
             let value = self.parse_set(ScopeId::TOP, (piece, span), Some(wanted), ';')?;
             let Some(value) = range_value(&value) else {
-                self.tell_not_written_out(span);
+                self.report_not_written_out(span);
                 return None;
             };
             values.push((value, span));
@@ -209,11 +209,11 @@ impl<'d> Resolver<'d> {
         span: Span,
     ) -> Option<Vec<RangeValue>> {
         if values.is_empty() {
-            self.tell_bad_range(span, "there is no value in it".to_owned());
+            self.report_bad_range(span, "there is no value in it".to_owned());
         }
         if values.len() as u64 > MOST_VALUES {
             let message = format!("these are more than a range's {MOST_VALUES} values");
-            self.tell_bad_range(span, message);
+            self.report_bad_range(span, message);
             return None;
         }
         let wanted = self.top_type(name);
@@ -223,11 +223,11 @@ impl<'d> Resolver<'d> {
             if let Some(wanted) = wanted.filter(|wanted| *wanted != found) {
                 let (wanted, found) = (in_words(wanted), in_words(found));
                 let message = format!("the parameter `{name}` is {wanted}, not {found}");
-                self.tell_wrong_value(span, message);
+                self.report_wrong_value(span, message);
                 return None;
             }
             if kept.contains(&value) {
-                self.tell_bad_range(span, format!("`{}` is there twice", value.set_text()));
+                self.report_bad_range(span, format!("`{}` is there twice", value.set_text()));
                 return None;
             }
             kept.push(value);
@@ -235,9 +235,9 @@ impl<'d> Resolver<'d> {
         Some(kept).filter(|kept| !kept.is_empty())
     }
 
-    fn tell_bad_range(&mut self, span: Span, message: String) {
+    fn report_bad_range(&mut self, span: Span, message: String) {
         self.problems
-            .tell(Diagnostic::error(ids::BAD_RANGE, span, message));
+            .report(Diagnostic::error(ids::BAD_RANGE, span, message));
     }
 }
 

@@ -20,7 +20,7 @@ use crate::text::Entry;
 pub(super) struct Desks {
     /// Each desk, and where it is declared.
     list: Vec<(Desk, Span)>,
-    /// Whether one could not be understood, which is told.
+    /// Whether one could not be understood, which is reported.
     is_broken: bool,
 }
 
@@ -76,7 +76,7 @@ impl<'d> Resolver<'d> {
         })
     }
 
-    /// Keeps a desk. Tells if another one gives out the same goods: a request could mean either.
+    /// Keeps a desk. Reports if another one gives out the same goods: a request could mean either.
     fn add_desk(&mut self, desk: Desk, span: Span) {
         let same = self
             .desks
@@ -88,13 +88,13 @@ impl<'d> Resolver<'d> {
             let message = format!("`{kind}` is given out at `{}` already", first.name);
             let problem = Diagnostic::error(ids::DUPLICATE_NAME, span, message);
             let problem = problem.context(*at, "declared here");
-            self.problems.tell(problem);
+            self.problems.report(problem);
             return;
         }
         self.desks.list.push((desk, span));
     }
 
-    /// The number of the desk at which goods are asked for. Tells if there is none.
+    /// The number of the desk at which goods are asked for. Reports if there is none.
     pub(super) fn desk_for(&mut self, kind: &'d Expression) -> Option<usize> {
         let id: KindId = self.kind(ScopeId::TOP, kind)?;
         let found = self.desks.list.iter().position(|(desk, _)| desk.kind == id);
@@ -111,7 +111,7 @@ impl<'d> Resolver<'d> {
                 known => format!("given out are {}", known.join(", ")),
             };
             let problem = Diagnostic::error(ids::NO_DESK, kind.span, message);
-            self.problems.tell(problem.help(help));
+            self.problems.report(problem.help(help));
         }
         found
     }
@@ -170,7 +170,7 @@ impl<'d> Resolver<'d> {
             };
             declarations.open.push(Open {
                 name,
-                places: self.parts_named(scope, Some(&open.places), &WITHDRAWABLE),
+                parts: self.parts_named(scope, Some(&open.parts), &WITHDRAWABLE),
                 behind: self.parts_named(scope, Some(&open.behind), &INVENTORY),
                 kinds: match &open.kinds {
                     Some(kinds) => self.kinds(scope, kinds),

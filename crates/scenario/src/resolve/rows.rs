@@ -80,7 +80,7 @@ impl<'d> Instances<'d> {
 }
 
 impl<'d> Resolver<'d> {
-    /// The instances of a row. `None` if that cannot be said, which is told.
+    /// The instances of a row. `None` if that cannot be said, which is reported.
     pub(super) fn instances(
         &mut self,
         scope: ScopeId,
@@ -93,7 +93,7 @@ impl<'d> Resolver<'d> {
             (None, Some(EachDocument::FromFile(file))) => Instances::Table(self.chosen(file)?),
             (count, _) => {
                 let given = usize::from(count.is_some());
-                self.tell_one_of(row.head, "`count` and `each`", given);
+                self.report_one_of(row.head, "`count` and `each`", given);
                 return None;
             }
         })
@@ -112,14 +112,14 @@ impl<'d> Resolver<'d> {
                 let problem = Diagnostic::error(ids::WRONG_VALUE, column.span, message);
                 let columns = table.columns.iter().map(|(name, _)| name.as_str());
                 let help = did_you_mean(&column.text, columns);
-                self.problems.tell(problem.help(help));
+                self.problems.report(problem.help(help));
                 return None;
             };
             table = Rc::new(table.only(number, &wanted.text));
             if table.rows.is_empty() {
                 let message = format!("no row has `{}` as its `{}`", wanted.text, column.text);
                 self.problems
-                    .tell(Diagnostic::error(ids::WRONG_VALUE, wanted.span, message));
+                    .report(Diagnostic::error(ids::WRONG_VALUE, wanted.span, message));
                 return None;
             }
         }
@@ -149,7 +149,8 @@ impl<'d> Resolver<'d> {
                     if !layout.parameter_numbers.contains_key(name.as_str()) {
                         let message = format!("the module has no parameter `{name}`");
                         let problem = Diagnostic::error(ids::UNKNOWN_PARAMETER, *span, message);
-                        self.problems.tell_not_in(problem, name, layout.parameters);
+                        self.problems
+                            .report_not_in(problem, name, layout.parameters);
                     }
                     self.check_given_once(row, name, *span);
                 }
@@ -157,13 +158,13 @@ impl<'d> Resolver<'d> {
         }
     }
 
-    /// Tells if a parameter is given by the row as a whole as well.
+    /// Reports if a parameter is given by the row as a whole as well.
     fn check_given_once(&mut self, row: &RowDocument, name: &str, span: Span) {
         if let Some(first) = row.with.get(name) {
             let message = format!("the parameter `{name}` is given twice");
             let problem = Diagnostic::error(ids::DUPLICATE_NAME, span, message);
             self.problems
-                .tell(problem.context(first.name.span, "given to all here"));
+                .report(problem.context(first.name.span, "given to all here"));
         }
     }
 }

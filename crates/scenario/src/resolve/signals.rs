@@ -20,7 +20,7 @@ const REPEATER_DELAY_TICKS: u32 = 2;
 const MOST_LOSS: u8 = 15;
 
 impl<'d> Resolver<'d> {
-    /// The signal that a document describes. `None` if something needed is missing, which is told.
+    /// The signal that a document describes. `None` if something needed is missing, which is reported.
     pub(super) fn signal(
         &mut self,
         owner: Owner,
@@ -104,8 +104,11 @@ impl<'d> Resolver<'d> {
                     let number: Option<u8> = self.number_from(owner.scope, loss, 0);
                     if number.is_some_and(|number| number > MOST_LOSS) {
                         let message = format!("a loss is at most {MOST_LOSS}");
-                        self.problems
-                            .tell(Diagnostic::error(ids::BAD_NUMBER, loss.span, message));
+                        self.problems.report(Diagnostic::error(
+                            ids::BAD_NUMBER,
+                            loss.span,
+                            message,
+                        ));
                     }
                     inputs.push((input, number.unwrap_or(0)));
                 }
@@ -138,7 +141,7 @@ impl<'d> Resolver<'d> {
             (Some(reads), None) => Rear::Inventory(self.connection(owner, "reading", reads)),
             (None, Some(rear)) => Rear::Signal(self.connection(owner, "input", rear)),
             (reads, _) => {
-                self.tell_one_of(span, "`reads` and `rear`", usize::from(reads.is_some()));
+                self.report_one_of(span, "`reads` and `rear`", usize::from(reads.is_some()));
                 return None;
             }
         };

@@ -12,7 +12,7 @@ pub(super) struct Expected {
 
 /// What items can be taken out of.
 pub(super) const INVENTORY: Expected = Expected {
-    words: "an inventory (a container, hopper, dropper, bench, shuttle or shuttle's place)",
+    words: "an inventory (a container, hopper, dropper, bench, shuttle or shuttle's dock)",
     fits: |part| {
         is_container(part)
             || is_dropper(part)
@@ -20,7 +20,7 @@ pub(super) const INVENTORY: Expected = Expected {
                 part,
                 PartDocument::Hopper(_)
                     | PartDocument::Bench(_)
-                    | PartDocument::Place(_)
+                    | PartDocument::Dock(_)
                     | PartDocument::Shuttle(_)
             )
     },
@@ -28,7 +28,7 @@ pub(super) const INVENTORY: Expected = Expected {
 
 /// What the operator can take items out of.
 pub(super) const WITHDRAWABLE: Expected = Expected {
-    words: "an inventory (a container, hopper, dropper, bench or shuttle's place)",
+    words: "an inventory (a container, hopper, dropper, bench or shuttle's dock)",
     fits: |part| (INVENTORY.fits)(part) && !matches!(part, PartDocument::Shuttle(_)),
 };
 
@@ -100,7 +100,7 @@ pub(super) const SIGNAL: Expected = Expected {
                     | PartDocument::Stream(_)
                     | PartDocument::Bench(_)
                     | PartDocument::Selector(_)
-                    | PartDocument::Place(_)
+                    | PartDocument::Dock(_)
                     | PartDocument::Shuttle(_)
             ))
     },
@@ -130,7 +130,7 @@ pub(super) fn in_words(part: &PartDocument) -> &'static str {
         PartDocument::Stream(_) => "a stream",
         PartDocument::Bench(_) => "a bench",
         PartDocument::Selector(_) => "a selector",
-        PartDocument::Place(_) => "a shuttle's place",
+        PartDocument::Dock(_) => "a shuttle's dock",
         PartDocument::Shuttle(_) => "a shuttle",
         PartDocument::Lever(_) => "a lever",
         PartDocument::Button(_) => "a button",

@@ -13,7 +13,7 @@ use crate::text::Name;
 /// So many columns a table may have.
 const MOST_COLUMNS: usize = 256;
 
-/// So many rows a table of instances may have.
+/// So many rows a table of modules may have.
 const MOST_ROWS: usize = 100_000;
 
 /// One row, with the place of each field.
@@ -61,13 +61,13 @@ impl Table {
 }
 
 impl Resolver<'_> {
-    /// Reads the text of a table. Tells if that cannot be done.
+    /// Reads the text of a table. Reports if that cannot be done.
     pub(super) fn table_text(&mut self, path: &Name) -> Option<(FileId, String)> {
         let location = self.table_path(path);
         match self.sources.read_named(&location, path.span) {
             Ok(text) => Some((self.sources.add(&location, text.clone()), text)),
             Err(problem) => {
-                self.problems.tell(*problem);
+                self.problems.report(*problem);
                 None
             }
         }
@@ -77,10 +77,10 @@ impl Resolver<'_> {
         self.sources.beside(path.span.file, &path.text)
     }
 
-    /// Tells what is wrong with a row.
-    pub(super) fn tell_row(&mut self, span: Span, message: String, help: Option<String>) {
+    /// Reports what is wrong with a row.
+    pub(super) fn report_row(&mut self, span: Span, message: String, help: Option<String>) {
         self.problems
-            .tell(Diagnostic::error(ids::FILE_BAD_ROW, span, message).help(help));
+            .report(Diagnostic::error(ids::FILE_BAD_ROW, span, message).help(help));
     }
 
     /// Hands over every row of a table, from the first, until one breaks off or cannot be read.
@@ -101,7 +101,7 @@ impl Resolver<'_> {
                 Err(error) => {
                     let start = error.position().map_or(0, csv::Position::byte);
                     let span = line_at(text, *file, start);
-                    self.tell_row(span, format!("this is no row of a table: {error}"), None);
+                    self.report_row(span, format!("this is no row of a table: {error}"), None);
                     return;
                 }
             };
@@ -109,7 +109,7 @@ impl Resolver<'_> {
             if record.len() > MOST_COLUMNS {
                 let span = line_at(text, *file, start);
                 let message = format!("a table has at most {MOST_COLUMNS} columns");
-                self.tell_row(span, message, None);
+                self.report_row(span, message, None);
                 return;
             }
             if take(self, &place_fields(text, *file, start, &record)).is_break() {
@@ -135,7 +135,7 @@ impl Resolver<'_> {
             columns: Vec::new(),
             rows: Vec::new(),
         };
-        let told = self.problems.count();
+        let reported = self.problems.count();
         self.each_row(&text, |resolver, row| {
             let fields = row.fields.iter();
             let fields: Vec<(String, Span)> = fields
@@ -149,24 +149,24 @@ impl Resolver<'_> {
             } else {
                 let (found, wanted) = (fields.len(), table.columns.len());
                 let message = format!("the row has {found} fields, and the table {wanted} columns");
-                resolver.tell_row(row.span, message, None);
+                resolver.report_row(row.span, message, None);
             }
             if table.rows.len() > MOST_ROWS {
-                let message = format!("a table of instances has at most {MOST_ROWS} rows");
-                resolver.tell_row(row.span, message, None);
+                let message = format!("a table of modules has at most {MOST_ROWS} rows");
+                resolver.report_row(row.span, message, None);
                 return ControlFlow::Break(());
             }
             ControlFlow::Continue(())
         });
-        Some(table).filter(|_| self.problems.count() == told)
+        Some(table).filter(|_| self.problems.count() == reported)
     }
 
-    /// Tells of columns of one name.
+    /// Reports of columns of one name.
     pub(super) fn check_columns(&mut self, row: &TableRow<'_>) {
         for (number, (name, span)) in row.fields.iter().enumerate() {
             let mut earlier = row.fields[..number].iter();
             if earlier.any(|(earlier, _)| earlier == name) {
-                self.tell_row(*span, format!("there are two columns `{name}`"), None);
+                self.report_row(*span, format!("there are two columns `{name}`"), None);
             }
         }
     }

@@ -54,7 +54,7 @@ impl<'d> Resolver<'d> {
         let ticks = self.signed_ticks(scope, expression)?;
         u64::try_from(ticks)
             .map_err(|_| {
-                self.tell_bad_time(expression.span, "a time cannot be negative here".into())
+                self.report_bad_time(expression.span, "a time cannot be negative here".into())
             })
             .ok()
     }
@@ -71,7 +71,7 @@ impl<'d> Resolver<'d> {
         {
             let message = format!("`{text}` is no time");
             let problem = Diagnostic::error(ids::BAD_TIME, expression.span, message);
-            self.problems.tell(problem.help(help));
+            self.problems.report(problem.help(help));
             return None;
         }
         self.time(&text, expression.span)
@@ -81,21 +81,21 @@ impl<'d> Resolver<'d> {
     pub(super) fn part_ticks(&mut self, scope: ScopeId, expression: &'d Expression) -> Option<u32> {
         let ticks = self.ticks(scope, expression)?;
         u32::try_from(ticks)
-            .map_err(|_| self.tell_bad_time(expression.span, "this time is too long".into()))
+            .map_err(|_| self.report_bad_time(expression.span, "this time is too long".into()))
             .ok()
     }
 
     /// A time that was written somewhere, in ticks.
     pub(super) fn time(&mut self, text: &str, span: Span) -> Option<i64> {
         parse(text, self.rules.ticks_per_second)
-            .map_err(|message| self.tell_bad_time(span, message))
+            .map_err(|message| self.report_bad_time(span, message))
             .ok()
     }
 
-    fn tell_bad_time(&mut self, span: Span, message: String) {
+    fn report_bad_time(&mut self, span: Span, message: String) {
         let help = "write ticks `8t`, seconds `1.5s` or minutes `10min`".to_owned();
         self.problems
-            .tell(Diagnostic::error(ids::BAD_TIME, span, message).help(help));
+            .report(Diagnostic::error(ids::BAD_TIME, span, message).help(help));
     }
 }
 

@@ -107,12 +107,12 @@ impl<'d> Resolver<'d> {
         {
             let message = format!("a run takes at most {LONGEST_RUN_TICKS} ticks");
             self.problems
-                .tell(Diagnostic::error(ids::RUN_TOO_LONG, time.span, message));
+                .report(Diagnostic::error(ids::RUN_TOO_LONG, time.span, message));
         }
         if let (Some(time), Some(0)) = (run_for, run_ticks) {
             let message = "a run takes at least 1 tick";
             self.problems
-                .tell(Diagnostic::error(ids::BAD_TIME, time.span, message));
+                .report(Diagnostic::error(ids::BAD_TIME, time.span, message));
         }
     }
 
@@ -124,7 +124,7 @@ impl<'d> Resolver<'d> {
             let Some(field) = rule_field(&mut rules, name) else {
                 let message = format!("there is no rule `{name}`");
                 let problem = Diagnostic::error(ids::UNKNOWN_FIELD, entry.name.span, message);
-                self.problems.tell_unknown(problem, name, RULE_NAMES);
+                self.problems.report_unknown(problem, name, RULE_NAMES);
                 continue;
             };
             let Some(value) = &entry.value else { continue };
@@ -140,7 +140,7 @@ impl<'d> Resolver<'d> {
             let head = self.document.head;
             let span = span.map_or(head, |(_, span)| *span);
             self.problems
-                .tell(Diagnostic::error(ids::OUT_OF_RANGE, span, message));
+                .report(Diagnostic::error(ids::OUT_OF_RANGE, span, message));
             self.rules = Rules::default();
         }
     }
@@ -151,7 +151,7 @@ impl<'d> Resolver<'d> {
             let name = entry.name.text.as_str();
             if self.goods.kinds.len() == MOST_KINDS {
                 let message = format!("there are more than {MOST_KINDS} kinds of goods");
-                self.problems.tell(Diagnostic::error(
+                self.problems.report(Diagnostic::error(
                     ids::OUT_OF_RANGE,
                     entry.name.span,
                     message,
@@ -162,7 +162,7 @@ impl<'d> Resolver<'d> {
                 let message = format!("there are two goods named `{name}`");
                 let problem = Diagnostic::error(ids::DUPLICATE_NAME, entry.name.span, message);
                 self.problems
-                    .tell(problem.context(first, "first named here"));
+                    .report(problem.context(first, "first named here"));
                 continue;
             }
             let id = match &entry.value {
@@ -195,12 +195,12 @@ impl<'d> Resolver<'d> {
             let message = format!("{items} is no stack limit");
             let problem = Diagnostic::error(ids::BAD_NUMBER, limit.span, message);
             self.problems
-                .tell(problem.help("write 64, 16 or 1, or `Box`".to_owned()));
+                .report(problem.help("write 64, 16 or 1, or `Box`".to_owned()));
         }
         known
     }
 
-    /// The goods of a name. Tells if there are none.
+    /// The goods of a name. Reports if there are none.
     pub(super) fn kind_named(&mut self, name: &str, span: Span) -> Option<KindId> {
         match self.goods.by_name.get(name) {
             Some(known) => *known,
@@ -208,7 +208,7 @@ impl<'d> Resolver<'d> {
                 let message = format!("there are no goods named `{name}`");
                 let problem = Diagnostic::error(ids::UNKNOWN_GOODS, span, message);
                 self.problems
-                    .tell_not_in(problem, name, &self.document.goods);
+                    .report_not_in(problem, name, &self.document.goods);
                 None
             }
         }
@@ -229,14 +229,14 @@ impl<'d> Resolver<'d> {
             .collect()
     }
 
-    /// The goods of a name that is written in a scope. Tells if there are none.
+    /// The goods of a name that is written in a scope. Reports if there are none.
     fn kind_written(&mut self, scope: ScopeId, name: &str, span: Span) -> Option<KindId> {
         if !self.goods.by_name.contains_key(name)
             && let Some(help) = self.forgotten_dollar(scope, name)
         {
             let message = format!("there are no goods named `{name}`");
             let problem = Diagnostic::error(ids::UNKNOWN_GOODS, span, message);
-            self.problems.tell(problem.help(help));
+            self.problems.report(problem.help(help));
             return None;
         }
         self.kind_named(name, span)

@@ -40,7 +40,7 @@ pub fn bundle(path: &Path, options: &LoadOptions) -> Result<String, (Vec<Diagnos
     }
 }
 
-/// The text, unless something is wrong, which is told.
+/// The text, unless something is wrong, which is reported.
 fn bundled(
     path: &Path,
     options: &LoadOptions,
@@ -105,8 +105,8 @@ impl Edits {
 /// The fields of a file: names and values.
 fn fields_of(sources: &Sources, file: FileId) -> Vec<(Span, Span)> {
     let source = &sources.file(file).text;
-    let mut told = Vec::new();
-    let reader = Reader::new(file, source, &mut told);
+    let mut reported = Vec::new();
+    let reader = Reader::new(file, source, &mut reported);
     let Some(body) = text::body(file, source) else {
         return Vec::new();
     };
@@ -125,8 +125,8 @@ fn field(sources: &Sources, file: FileId, name: &str) -> Option<(Span, Span)> {
 /// The entries of a map, each edited, as lines that can stand in another map.
 fn entries_of(sources: &Sources, file: FileId, name: &str, edits: &Edits) -> Option<String> {
     let (_, map) = field(sources, file, name)?;
-    let mut told = Vec::new();
-    let reader = Reader::new(file, &sources.file(file).text, &mut told);
+    let mut reported = Vec::new();
+    let reader = Reader::new(file, &sources.file(file).text, &mut reported);
     let mut lines = String::new();
     for (key, value) in reader.node(sources.text(map)).map()? {
         let (key, value) = (reader.span(key), reader.span(value));
@@ -172,8 +172,8 @@ fn put_into_root(sources: &Sources, root: FileId, moved: Vec<(&str, String)>, ed
 
 /// Behind the last entry of a map and its comma, and the comma that is missing there.
 fn end_of_map(sources: &Sources, file: FileId, map: Span) -> (u32, &'static str) {
-    let mut told = Vec::new();
-    let reader = Reader::new(file, &sources.file(file).text, &mut told);
+    let mut reported = Vec::new();
+    let reader = Reader::new(file, &sources.file(file).text, &mut reported);
     let entries = reader.node(sources.text(map)).map().unwrap_or_default();
     let Some((_, value)) = entries.last() else {
         return (map.start + 1, "");
@@ -243,8 +243,8 @@ fn write_list(
     edits: &mut Edits,
 ) {
     let file = whole.file;
-    let mut told = Vec::new();
-    let reader = Reader::new(file, &sources.file(file).text, &mut told);
+    let mut reported = Vec::new();
+    let reader = Reader::new(file, &sources.file(file).text, &mut reported);
     let fields = reader.node(sources.text(whole)).choice();
     let fields = fields.and_then(|(_, payload)| payload.fields());
     let fields = fields.unwrap_or_default();

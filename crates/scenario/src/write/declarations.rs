@@ -86,9 +86,9 @@ fn retrieval(network: &Network, declarations: &Declarations) -> [(&'static str, 
     });
     let open = declarations.open.iter().map(|open| {
         format!(
-            "{}: (places: {}, behind: {}, kinds: {})",
+            "{}: (parts: {}, behind: {}, kinds: {})",
             quoted(&open.name),
-            parts(network, &open.places),
+            parts(network, &open.parts),
             parts(network, &open.behind),
             kinds(network, &open.kinds)
         )

@@ -99,7 +99,7 @@ fn word_and_fields(id: PartId, part: &Part, fields: &mut Fields<'_>) -> &'static
             "Bench"
         }
         Part::Selector(selector) => selector_fields(selector, fields),
-        Part::Place => "Place",
+        Part::Dock => "Dock",
         Part::Shuttle(shuttle) => shuttle_fields(shuttle, fields),
         Part::Signal(signal) => signal_fields(signal, fields),
     }
@@ -151,8 +151,8 @@ fn shuttle_fields(shuttle: &Shuttle, fields: &mut Fields<'_>) -> &'static str {
             format!(", release: {}", name(fields.network, release))
         });
         format!(
-            "(place: {}, travel: {}, dwell: {}{release})",
-            name(fields.network, stop.place),
+            "(dock: {}, travel: {}, dwell: {}{release})",
+            name(fields.network, stop.dock),
             ticks(stop.travel_ticks),
             ticks(stop.dwell_ticks)
         )

@@ -22,7 +22,7 @@ impl Sketch {
             self.define(id, Part::Mouth);
         }
         for id in self.cast.places.clone() {
-            self.define(id, Part::Place);
+            self.define(id, Part::Dock);
         }
         self.define_streams();
         self.define_benches();
@@ -205,7 +205,7 @@ impl Sketch {
     fn stop(&mut self, place: PartId) -> Leg {
         let some_ticks = self.draw.between(1, 20);
         Leg {
-            place,
+            dock: place,
             travel_ticks: self.draw.between(0, 20),
             dwell_ticks: self.draw.weighted(&[(40, 0), (60, some_ticks)]),
             release: self.maybe_signal(40),

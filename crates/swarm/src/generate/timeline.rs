@@ -217,7 +217,7 @@ impl Sketch {
                     | Part::Hopper(_)
                     | Part::Dropper(_)
                     | Part::Bench(_)
-                    | Part::Place
+                    | Part::Dock
             )
         )
     }

@@ -9,7 +9,7 @@ use crate::suggest::did_you_mean_one_of;
 
 /// A type that is read from one value.
 pub trait Decode: Sized {
-    /// Reads the value. `None` if it cannot be understood, which is told.
+    /// Reads the value. `None` if it cannot be understood, which is reported.
     fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self>;
 
     /// What an absent field stands for; `None` if the field is needed.
@@ -59,7 +59,7 @@ pub fn choose<'t>(
     if !choices.contains(&word) {
         let message = format!("`{word}` is not known here");
         let problem = Diagnostic::error(ids::UNKNOWN_CHOICE, node.head, message);
-        reader.tell(problem.help(did_you_mean_one_of(word, choices)));
+        reader.report(problem.help(did_you_mean_one_of(word, choices)));
         return None;
     }
     Some((word, payload))
@@ -135,7 +135,7 @@ impl<T: Decode> Decode for Box<T> {
     }
 }
 
-/// A list. Entries that cannot be understood are told and left out.
+/// A list. Entries that cannot be understood are reported and left out.
 impl<T: Decode> Decode for Vec<T> {
     fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
         let Some(values) = node.list() else {
@@ -181,7 +181,7 @@ impl Decode for Name {
 }
 
 /// A map from names, in the order of the text. Names given twice are kept: whoever uses the map
-/// tells of them.
+/// reports of them.
 #[derive(Debug)]
 pub struct Entries<T> {
     /// The entries.
@@ -191,7 +191,7 @@ pub struct Entries<T> {
 }
 
 impl<T> Entries<T> {
-    /// A map that could not be read, which has been told.
+    /// A map that could not be read, which has been reported.
     pub const fn broken() -> Self {
         Self {
             list: Vec::new(),
@@ -221,7 +221,7 @@ impl<T> Entries<T> {
 pub struct Entry<T> {
     /// Its name.
     pub name: Name,
-    /// Its value; `None` if it could not be understood, which has been told.
+    /// Its value; `None` if it could not be understood, which has been reported.
     pub value: Option<T>,
 }
 
@@ -254,7 +254,7 @@ impl<T: Decode> Decode for Entries<T> {
     }
 }
 
-/// Something that is told with the place where it stands.
+/// Something that is reported with the place where it stands.
 #[derive(Debug)]
 pub struct Spanned<T> {
     /// Where it stands.

@@ -1,6 +1,6 @@
 //! Common slips of the pen in texts that are no RON, each named as what it is.
 //!
-//! The crate that parses tells only where it could not go on. Where that is one of these slips, this
+//! The crate that parses reports only where it could not go on. Where that is one of these slips, this
 //! says what is wrong and how it is mended.
 
 use std::ops::Range;
@@ -105,7 +105,7 @@ struct Scan {
 
 impl Scan {
     /// Looks through a text. `None` if a quote is open or spans lines before the place where parsing
-    /// stopped: then what is a text and what is not cannot be told.
+    /// stopped: then what is a text and what is not cannot be reported.
     fn of(text: &str, stopped_at: usize) -> Option<Self> {
         let mut scan = Self::default();
         let mut open: Vec<Unclosed> = Vec::new();
@@ -235,7 +235,7 @@ mod tests {
     use super::*;
 
     /// The message for a text in which parsing stops at the `^`, which is taken out.
-    fn told(text: &str) -> Option<String> {
+    fn reported(text: &str) -> Option<String> {
         let at = text.find('^').expect("it is marked");
         fault(&text.replacen('^', "", 1), at).map(|fault| fault.message)
     }
@@ -270,7 +270,7 @@ mod tests {
             ),
         ];
         for (text, message) in named {
-            assert_eq!(told(text).as_deref(), Some(message), "{text}");
+            assert_eq!(reported(text).as_deref(), Some(message), "{text}");
         }
     }
 
@@ -279,7 +279,7 @@ mod tests {
         let others = [
             // Brackets in comments, texts and characters do not count, nor do names in maps.
             "(a: \"[\", /* ( */ b: '[', c: r#\"]\"#, d: {\"e\": 1 ^2}) // {",
-            // A quote is missing: what stands behind it cannot be told.
+            // A quote is missing: what stands behind it cannot be reported.
             "(a: \"b, c: [1, ^2",
             // The bracket that is not closed comes after the place.
             "(a: 1 ^b: 2, c: [)",
@@ -287,7 +287,7 @@ mod tests {
             "(a: 'x' ^b: \"y\")",
         ];
         for text in others {
-            assert_eq!(told(text), None, "{text}");
+            assert_eq!(reported(text), None, "{text}");
         }
     }
 }

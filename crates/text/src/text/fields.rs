@@ -7,7 +7,7 @@ use crate::ids;
 use crate::source::Span;
 use crate::suggest::did_you_mean_one_of;
 
-/// Named fields, taken one by one; [`Fields::finish`] tells which are missing or unknown.
+/// Named fields, taken one by one; [`Fields::finish`] says which are missing or unknown.
 pub struct Fields<'t> {
     span: Span,
     head: Span,
@@ -24,7 +24,7 @@ struct Field<'t> {
 }
 
 impl<'t> Fields<'t> {
-    /// The fields of a value; tells if it has none to offer, or one twice.
+    /// The fields of a value; reports if it has none to offer, or one twice.
     pub fn read(node: Node<'t>, reader: &mut Reader<'_>) -> Option<Self> {
         let Some(pairs) = node.fields() else {
             reader.wrong_type(node, "named fields, as in `(name: value)`");
@@ -39,7 +39,7 @@ impl<'t> Fields<'t> {
                     name_span,
                     format!("the field `{name}` is given twice"),
                 );
-                reader.tell(problem.context(first.name_span, "first given here"));
+                reader.report(problem.context(first.name_span, "first given here"));
                 continue;
             }
             let value = reader.node(value);
@@ -69,7 +69,7 @@ impl<'t> Fields<'t> {
         self.head
     }
 
-    /// Takes a field. `None` if it is needed but missing, or wrong (which is told).
+    /// Takes a field. `None` if it is needed but missing, or wrong (which is reported).
     pub fn take<T: Decode>(&mut self, name: &'static str, reader: &mut Reader<'_>) -> Option<T> {
         // A field named like a word of Rust is written `r#match` there.
         let name = name.strip_prefix("r#").unwrap_or(name);
@@ -89,7 +89,7 @@ impl<'t> Fields<'t> {
         }
     }
 
-    /// Takes a map. One that cannot be read is told, and stands for a map of which nothing is known.
+    /// Takes a map. One that cannot be read is reported, and stands for a map of which nothing is known.
     pub fn take_entries<T: Decode>(
         &mut self,
         name: &'static str,
@@ -123,7 +123,7 @@ impl<'t> Fields<'t> {
         }
     }
 
-    /// Tells which fields are unknown, and which are missing: the latter only if none is unknown,
+    /// Reports which fields are unknown, and which are missing: the latter only if none is unknown,
     /// since a misspelt one is probably the missing one.
     pub fn finish(self, reader: &mut Reader<'_>) {
         let mut has_unknown = false;
@@ -131,14 +131,14 @@ impl<'t> Fields<'t> {
             has_unknown = true;
             let message = format!("there is no field `{}` here", entry.name);
             let problem = Diagnostic::error(ids::UNKNOWN_FIELD, entry.name_span, message);
-            reader.tell(problem.help(did_you_mean_one_of(entry.name, &self.known)));
+            reader.report(problem.help(did_you_mean_one_of(entry.name, &self.known)));
         }
         if has_unknown {
             return;
         }
         for name in self.missing {
             let message = format!("the field `{name}` is missing");
-            reader.tell(Diagnostic::error(ids::MISSING_FIELD, self.head, message));
+            reader.report(Diagnostic::error(ids::MISSING_FIELD, self.head, message));
         }
     }
 }

@@ -1,4 +1,4 @@
-//! From RON text to documents: every mistake is told, and reading goes on behind it.
+//! From RON text to documents: every mistake is reported, and reading goes on behind it.
 //!
 //! The text is first checked as a whole: it is RON or it is not. Then it is taken apart from the
 //! outside in, each value kept as the stretch of text that it is ([`Node`]), so that every value
@@ -56,7 +56,7 @@ pub fn field_names(file: FileId, text: &str) -> Result<Vec<&str>, Box<Diagnostic
 /// Whether the whole text is RON: if so, the text of its one value.
 fn check_syntax(file: FileId, text: &str) -> Result<&str, Box<Diagnostic>> {
     use serde::Deserialize;
-    let tell = |error: ron::error::SpannedError| {
+    let report = |error: ron::error::SpannedError| {
         let start = byte_of(text, error.span.start.line, error.span.start.col);
         let end = byte_of(text, error.span.end.line, error.span.end.col).max(start);
         let stopped_at = start;
@@ -90,14 +90,14 @@ fn check_syntax(file: FileId, text: &str) -> Result<&str, Box<Diagnostic>> {
             None => Diagnostic::error(ids::SYNTAX, marked, syntax_message(&error.code)),
         })
     };
-    let mut deserializer = ron::Deserializer::from_str(text).map_err(tell)?;
+    let mut deserializer = ron::Deserializer::from_str(text).map_err(report)?;
     let body_start = text.len() - deserializer.remainder().len();
     serde::de::IgnoredAny::deserialize(&mut deserializer)
-        .map_err(|error| tell(deserializer.span_error(error)))?;
+        .map_err(|error| report(deserializer.span_error(error)))?;
     let body_end = text.len() - deserializer.remainder().len();
     deserializer
         .end()
-        .map_err(|error| tell(deserializer.span_error(error)))?;
+        .map_err(|error| report(deserializer.span_error(error)))?;
     Ok(&text[body_start..body_end])
 }
 

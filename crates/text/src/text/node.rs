@@ -30,7 +30,7 @@ pub struct Reader<'t> {
 }
 
 impl<'t> Reader<'t> {
-    /// A reader of a file's text, which tells of mistakes to `problems`.
+    /// A reader of a file's text, which reports of mistakes to `problems`.
     pub fn new(file: FileId, source: &'t str, problems: &'t mut Vec<Diagnostic>) -> Self {
         Self {
             file,
@@ -39,12 +39,12 @@ impl<'t> Reader<'t> {
         }
     }
 
-    /// Tells a problem.
-    pub fn tell(&mut self, problem: Diagnostic) {
+    /// Reports a problem.
+    pub fn report(&mut self, problem: Diagnostic) {
         self.problems.push(problem);
     }
 
-    /// Tells that a value is not what it should be.
+    /// Reports that a value is not what it should be.
     pub fn wrong_type(&mut self, node: Node<'_>, expected: &str) {
         let span = if node.text.contains('\n') {
             node.head
@@ -57,7 +57,7 @@ impl<'t> Reader<'t> {
             let inner = node.text.trim_matches('\'');
             format!("a text stands in double quotes: write `\"{inner}\"`")
         });
-        self.tell(problem.help(help));
+        self.report(problem.help(help));
     }
 
     /// Where a piece of the source stands.

@@ -1,4 +1,4 @@
-//! Why a goal was missed, as far as the run can tell.
+//! Why a goal was missed, as far as the run can report.
 
 use hallwright_core::declare::{Goal, Mark};
 
@@ -10,7 +10,7 @@ use hallwright_report::findings::{
 use hallwright_report::goals::{Asked, Verdict, mark_of, mark_words};
 use hallwright_report::units::{count, grouped, items, listed, percent, time};
 use hallwright_report::words::{
-    going_round, kinds, moves_later, obstacles, quantity_words, reason_words, unstored,
+    going_round, in_no_store, kinds, moves_later, obstacles, quantity_words, reason_words,
 };
 
 /// The most lines that one miss gets.
@@ -32,7 +32,7 @@ pub(super) fn causes(
         Goal::PassedByAtMost(_) => passed_by(found),
         Goal::SievesBrokenAtMost(_) => sieves(found),
         Goal::LostAtMost(_) => lost(found),
-        Goal::InNoStoreAtMost(_) => unstored(&found.whereabouts),
+        Goal::InNoStoreAtMost(_) => in_no_store(&found.whereabouts),
         Goal::GoingRoundAtMost(_) => going_round(found),
         Goal::ThroughputAtLeast { flow, .. } => throughput(*flow, found),
         Goal::MarkWithin {
@@ -82,7 +82,7 @@ fn by_section(asked: &Asked, found: &Findings) -> Vec<String> {
         let quantity = asked.figure.worst(found, &Of::section(Some(place)))?;
         Some((&found.sections[place].name, quantity, quantity.value()?))
     });
-    let misses = |value: f64| asked.bounds.iter().any(|bound| !bound.holds(value));
+    let misses = |value: f64| asked.bounds.iter().any(|bound| !bound.is_met_by(value));
     let mut figures: Vec<_> = figures.filter(|(.., value)| misses(*value)).collect();
     figures.sort_by(|(.., one), (.., two)| match asked.figure.more_is_better() {
         true => one.total_cmp(two),
@@ -181,7 +181,7 @@ fn passed_by(found: &Findings) -> Vec<String> {
 
 fn sieves(found: &Findings) -> Vec<String> {
     let lines = found.broken_sieves().map(|sieve| {
-        let told = |what: &str, counts: &[KindCount]| {
+        let reported = |what: &str, counts: &[KindCount]| {
             (!counts.is_empty()).then(|| format!("{what} {}", kinds(counts)))
         };
         let since = sieve.broken_since.map(|tick| {
@@ -189,8 +189,8 @@ fn sieves(found: &Findings) -> Vec<String> {
             format!("not intact since {since}")
         });
         let facts: Vec<String> = [
-            told("lacks", &sieve.missing),
-            told("holds", &sieve.foreign),
+            reported("lacks", &sieve.missing),
+            reported("holds", &sieve.foreign),
             since,
         ]
         .into_iter()

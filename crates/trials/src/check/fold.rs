@@ -58,7 +58,7 @@ pub struct GoalChecked {
 impl GoalChecked {
     /// Whether it held in every run.
     #[must_use]
-    pub fn holds(&self) -> bool {
+    pub fn is_ok(&self) -> bool {
         self.missed_runs == 0
     }
 
@@ -403,7 +403,7 @@ mod tests {
     }
 
     #[test]
-    fn of_runs_that_are_equally_near_to_the_bound_the_one_not_as_it_should_be_is_told() {
+    fn of_runs_that_are_equally_near_to_the_bound_the_one_not_as_it_should_be_is_reported() {
         // Nothing is stuck in either, but in the second something is still on its way.
         let mut second = run(0, 0);
         second.goals[0].verdict.ruling = Ruling::NotFinished;
@@ -411,7 +411,7 @@ mod tests {
         first.goals[0].verdict.ruling = Ruling::Ok;
         let runs = [(case(1), Ok(first)), (case(2), Ok(second))];
         let fold = fold(&runs, &[7], None, &|_| String::new());
-        assert!(fold.goals[0].holds());
+        assert!(fold.goals[0].is_ok());
         assert_eq!(fold.goals[0].ruling(), Ruling::NotFinished);
     }
 

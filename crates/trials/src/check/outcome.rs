@@ -69,27 +69,27 @@ pub enum CheckOutcome {
     /// There was nothing to check.
     Nothing,
     /// All goals hold.
-    Holds,
+    Ok,
 }
 
 impl Checked {
     /// What was missed: goals, and what is judged though no goal asks it.
     pub fn missed(&self) -> impl Iterator<Item = &GoalChecked> {
-        self.fold.goals.iter().filter(|goal| !goal.holds())
+        self.fold.goals.iter().filter(|goal| !goal.is_ok())
     }
 
     /// What held, but not without an exception of the file or not to its end.
     pub fn held_with_a_word(&self) -> impl Iterator<Item = &GoalChecked> {
-        let held = self.fold.goals.iter().filter(|goal| goal.holds());
+        let held = self.fold.goals.iter().filter(|goal| goal.is_ok());
         held.filter(|goal| goal.ruling() != Ruling::Ok)
     }
 
     /// Whether it held in every run and is as recorded.
     #[must_use]
-    pub fn holds(&self) -> bool {
+    pub fn is_ok(&self) -> bool {
         self.fold.broken.is_empty()
             && self.missed().next().is_none()
-            && self.compared.as_ref().is_none_or(Compared::holds)
+            && self.compared.as_ref().is_none_or(Compared::is_ok)
     }
 
     /// Its file and its variant.
@@ -111,12 +111,12 @@ impl CheckReport {
             CheckOutcome::Broken
         } else if self.problems.iter().any(|problem| !problem.is_orphan) {
             CheckOutcome::Unusable
-        } else if each(|checked| !checked.holds()) || !self.problems.is_empty() {
+        } else if each(|checked| !checked.is_ok()) || !self.problems.is_empty() {
             CheckOutcome::Missed
         } else if !self.empty.is_empty() || self.judged() == 0 {
             CheckOutcome::Nothing
         } else {
-            CheckOutcome::Holds
+            CheckOutcome::Ok
         }
     }
 
@@ -167,7 +167,7 @@ mod tests {
         let mut report = CheckReport::default();
         assert_eq!(report.outcome(), CheckOutcome::Nothing);
         report.checked.push(checked());
-        assert_eq!(report.outcome(), CheckOutcome::Holds);
+        assert_eq!(report.outcome(), CheckOutcome::Ok);
         report.empty.push("folder".to_owned());
         assert_eq!(report.outcome(), CheckOutcome::Nothing);
         report.problems.push(problem(true));

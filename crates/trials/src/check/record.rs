@@ -1,6 +1,6 @@
 //! Recorded figures: what the runs of a scenario measured, as a small text file beside it.
 //!
-//! One figure a line, `name = value unit`, sorted, below the name of the variant in brackets
+//! The first line that is no comment is `schema_version = 2`. Then one figure a line, `name = value unit`, sorted, below the name of the variant in brackets
 //! (`[]` for a scenario without variants). `input` is the digest of everything that was read, and
 //! the trail says when a later run parts from the recorded one.
 
@@ -13,8 +13,14 @@ use super::figures::{Figures, figures, plain};
 use super::trail::{Trail, TrailWatch, step_for};
 use hallwright_report::findings::Findings;
 
+/// The version of the names that figures are recorded under. It rises when a figure is renamed or
+/// counted anew: what was recorded before says nothing about a run of today.
+const SCHEMA_VERSION: u32 = 2;
+const SCHEMA: &str = "schema_version";
 const INPUT: &str = "input";
 const TRAIL: &str = "trail";
+const OTHER_VERSION: &str = "these figures were recorded by another version of hallwright, under other \
+    names: see what the runs are like now, then record them anew with `--record`";
 /// How many marks of the trail stand in a line.
 const MARKS_A_LINE: usize = 16;
 
@@ -90,7 +96,7 @@ impl Compared {
     /// Whether the run is as recorded. A scenario that was changed may go another way to the same
     /// figures; the program may not.
     #[must_use]
-    pub fn holds(&self) -> bool {
+    pub fn is_ok(&self) -> bool {
         !self.is_missing && self.moved.is_empty() && (self.input_changed || self.parted.is_none())
     }
 }
@@ -155,7 +161,8 @@ impl Record {
     pub fn text(&self, scenario: &str) -> String {
         let mut text = format!(
             "# What `hallwright check` measured in {}, in the declared update order,\n\
-             # with the scenario's own seed and stops. Written by `hallwright check --record`.\n",
+             # with the scenario's own seed and stops. Written by `hallwright check --record`.\n\
+             {SCHEMA} = {SCHEMA_VERSION}\n",
             plain(scenario)
         );
         for (variant, entry) in &self.variants {
@@ -179,10 +186,11 @@ impl Record {
     ///
     /// # Errors
     ///
-    /// If a line is none of a record.
+    /// If a line is none of a record, or the record is of another version of this program.
     pub fn parse(text: &str) -> Result<Self, RecordError> {
         let mut record = Self::default();
         let mut variant: Option<String> = None;
+        let mut is_of_today = false;
         for (number, line) in text.lines().enumerate() {
             let line = line.trim_end();
             let fail = |message: &str| RecordError {
@@ -190,6 +198,16 @@ impl Record {
                 message: message.to_owned(),
             };
             if line.is_empty() || (variant.is_none() && line.starts_with('#')) {
+                continue;
+            }
+            if !is_of_today {
+                let version = line
+                    .strip_prefix(SCHEMA)
+                    .and_then(|rest| rest.strip_prefix(" = "));
+                if version != Some(SCHEMA_VERSION.to_string().as_str()) {
+                    return Err(fail(OTHER_VERSION));
+                }
+                is_of_today = true;
                 continue;
             }
             let bracketed = line
@@ -302,27 +320,27 @@ mod tests {
     }
 
     #[test]
-    fn a_changed_scenario_is_told_apart_from_a_changed_program() {
+    fn a_changed_scenario_is_kept_apart_from_a_changed_program() {
         let mut record = Record::default();
         record.add(None, "aa", &measured("3 items", &[(0, 1), (400, 2)]));
         let compare = |input: &str, run: &Measured| record.compare("f", None, input, run);
 
-        assert!(compare("aa", &measured("3 items", &[(0, 1), (400, 2)])).holds());
+        assert!(compare("aa", &measured("3 items", &[(0, 1), (400, 2)])).is_ok());
 
         // 600 ticks have a mark every 5; what happens in tick 400 shows in the mark of 405.
         let other = compare("aa", &measured("4 items", &[(0, 1), (400, 9)]));
         assert_eq!(other.parted, Some((Tick(400), Tick(405))));
         assert_eq!(other.moved[0].old.as_deref(), Some("3 items"));
         assert_eq!(other.moved[0].new.as_deref(), Some("4 items"));
-        assert!(!other.input_changed && !other.holds());
+        assert!(!other.input_changed && !other.is_ok());
 
         let detour = measured("3 items", &[(0, 1), (400, 9)]);
         assert!(
-            compare("bb", &detour).holds(),
+            compare("bb", &detour).is_ok(),
             "another layout, the same figures"
         );
         assert!(
-            !compare("aa", &detour).holds(),
+            !compare("aa", &detour).is_ok(),
             "the same layout must go the same way"
         );
         assert!(record.compare("f", Some("x"), "aa", &detour).is_missing);
@@ -332,17 +350,30 @@ mod tests {
     fn what_is_no_record_is_refused() {
         for (text, line) in [
             ("", 1),
-            ("lost = 3 items", 1),
-            ("[]\nlost", 2),
-            ("[]\ninput = a\nlost = 3 items\nlost = 4 items", 4),
-            ("[]\ninput = a", 2),
-            ("[]\ninput = a\ntrail = one mark every 5 ticks\n  zz", 4),
+            ("lost = 3 items", 2),
+            ("[]\nlost", 3),
+            ("[]\ninput = a\nlost = 3 items\nlost = 4 items", 5),
+            ("[]\ninput = a", 3),
+            ("[]\ninput = a\ntrail = one mark every 5 ticks\n  zz", 5),
         ] {
+            let text = format!("schema_version = 2\n{text}");
             assert_eq!(
-                Record::parse(text).map_err(|error| error.line),
+                Record::parse(&text).map_err(|error| error.line),
                 Err(line),
                 "{text}"
             );
+        }
+    }
+
+    #[test]
+    fn figures_under_other_names_are_refused_with_the_way_to_record_them_anew() {
+        let entry = "[]\ninput = a\ntrail = one mark every 5 ticks\n  00aa\n";
+        assert!(Record::parse(&format!("# a comment\nschema_version = 2\n{entry}")).is_ok());
+        for before in ["", "schema_version = 1\n", "schema_version = 20\n"] {
+            let error = Record::parse(&format!("# a comment\n{before}{entry}"));
+            let error = error.expect_err("its names may be others");
+            assert_eq!(error.line, 2);
+            assert!(error.message.contains("`--record`"), "{}", error.message);
         }
     }
 }

@@ -64,7 +64,7 @@ fn numbers(event: &Event) -> [u64; 6] {
             0,
         ],
         Event::Clicked { dropper } => [6, part(dropper), 0, 0, 0, 0],
-        Event::Ejected { dropper, item } => [7, part(dropper), kind(item.kind), boxed(item), 0, 0],
+        Event::Thrown { dropper, item } => [7, part(dropper), kind(item.kind), boxed(item), 0, 0],
         Event::CameLoose {
             stack,
             item,

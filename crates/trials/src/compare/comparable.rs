@@ -8,7 +8,7 @@ use hallwright_report::RunInput;
 use hallwright_report::figures::subsystem;
 use hallwright_report::units::{listed, time};
 
-/// How many names are told.
+/// How many names are reported.
 const NAMES: usize = 5;
 
 /// What this design does not have in common with the first one, in words: a line each. Empty if they

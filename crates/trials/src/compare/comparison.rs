@@ -386,7 +386,7 @@ mod tests {
     }
 
     #[test]
-    fn a_broken_run_is_told_and_compared_with_nothing() {
+    fn a_broken_run_is_reported_and_compared_with_nothing() {
         let mut second = design("second", [20.0, 30.0, 22.0], 5.0);
         second.runs[1] = Err("an item too many".to_owned());
         let comparison = compared(vec![design("first", [20.0, 30.0, 22.0], 5.0), second]);

@@ -1,10 +1,10 @@
-//! What the runs of one combination have come to so far.
+//! What the runs of one design have come to so far.
 
 use super::choose::Costs;
 use super::figures::{GoalFigure, RunFigures};
 use super::search::Miss;
 
-/// The runs of one combination, from the first on.
+/// The runs of one design, from the first on.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Explored {
     /// How many were made: these are the first of its runs.

@@ -16,7 +16,7 @@ pub struct TuneReport {
     pub file: String,
     /// Its title.
     pub title: String,
-    /// The variant that the combinations start from; `None` for the parameters' own defaults.
+    /// The variant that the designs start from; `None` for the parameters' own defaults.
     pub variant: Option<String>,
     /// What was tried, in the order of the ranges; the last one changes quickest.
     pub ranges: Vec<RangeTried>,
@@ -28,20 +28,20 @@ pub struct TuneReport {
     pub has_sections: bool,
     /// The line of each goal, from 1.
     pub goal_lines: Vec<usize>,
-    /// The runs that every combination must come through.
+    /// The runs that every design must come through.
     pub runs: Runs,
-    /// Every combination, in the order of trying.
-    pub combinations: Vec<Combination>,
+    /// Every design, in the order of trying.
+    pub designs: Vec<Design>,
     /// The cheapest of those that meet all goals.
     pub cheapest: Option<usize>,
     /// Those of them that no other beats in every respect.
     pub undominated: Vec<usize>,
-    /// If none meets all goals: what stood in the way. Candidates are combinations here.
+    /// If none meets all goals: what stood in the way. Candidates are designs here.
     pub obstacles: Vec<Obstacle>,
-    /// If none meets all goals: the combination that came nearest, with each goal that it misses.
+    /// If none meets all goals: the design that came nearest, with each goal that it misses.
     pub nearest: Vec<(usize, Near)>,
     /// The cheapest as a variant of the scenario, or else nothing.
-    pub design: Option<Design>,
+    pub found: Option<FoundVariant>,
 }
 
 /// One parameter and what was tried.
@@ -60,15 +60,15 @@ pub struct Runs {
     pub orders: u64,
     /// Seeds.
     pub seeds: u64,
-    /// Stop ticks; `None` if they are not the same number in every combination.
+    /// Stop ticks; `None` if they are not the same number in every design.
     pub stop_ticks: Option<u64>,
-    /// All runs of all combinations.
+    /// All runs of all designs.
     pub all: u64,
 }
 
-/// One combination.
+/// One design.
 #[derive(Clone, PartialEq, Debug)]
-pub struct Combination {
+pub struct Design {
     /// The value of each range's parameter, by its place in the range.
     pub values: Vec<usize>,
     /// The runs that it takes, in their order; none if it does not compile.
@@ -83,7 +83,7 @@ pub struct Combination {
     pub command: String,
 }
 
-/// Why a combination does not compile.
+/// Why a design does not compile.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Refusal {
     /// What is wrong first, and how much more is.
@@ -94,9 +94,9 @@ pub struct Refusal {
     pub line: Option<usize>,
 }
 
-/// A design that was found, as the text of a variant.
+/// The design that was found, as a variant of the scenario.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Design {
+pub struct FoundVariant {
     /// The variant's name, which the scenario does not have yet.
     pub name: String,
     /// The line to put among the scenario's variants.
@@ -108,15 +108,15 @@ pub struct Design {
 pub enum TuneOutcome {
     /// An invariant broke.
     Broken,
-    /// No combination compiles.
+    /// No design compiles.
     Unusable,
-    /// No combination meets all goals.
+    /// No design meets all goals.
     NoneFound,
     /// At least one does.
     Found,
 }
 
-impl Combination {
+impl Design {
     /// What it costs, if it meets all goals.
     #[must_use]
     pub fn costs(&self) -> Option<&Costs> {
@@ -142,7 +142,7 @@ impl TuneReport {
     /// How the search ended.
     #[must_use]
     pub fn outcome(&self) -> TuneOutcome {
-        let any = |is_so: fn(&Combination) -> bool| self.combinations.iter().any(is_so);
+        let any = |is_so: fn(&Design) -> bool| self.designs.iter().any(is_so);
         if any(|one| matches!(one.fate, Ok(Fate::Broken(..)))) {
             TuneOutcome::Broken
         } else if !any(|one| one.fate.is_ok()) {
@@ -154,19 +154,19 @@ impl TuneReport {
         }
     }
 
-    /// The parameters of a combination, with their values: `sections=4, call_hold=40`.
+    /// The parameters of a design, with their values: `sections=4, call_hold=40`.
     #[must_use]
-    pub fn settings(&self, combination: usize) -> String {
-        let settings = self.values(combination);
+    pub fn settings(&self, design: usize) -> String {
+        let settings = self.values(design);
         let settings: Vec<String> = settings
             .map(|(name, value)| format!("{name}={value}"))
             .collect();
         settings.join(", ")
     }
 
-    /// Each parameter of a combination with its value.
-    pub fn values(&self, combination: usize) -> impl Iterator<Item = (&str, &str)> {
-        let values = self.combinations[combination].values.iter();
+    /// Each parameter of a design with its value.
+    pub fn values(&self, design: usize) -> impl Iterator<Item = (&str, &str)> {
+        let values = self.designs[design].values.iter();
         let ranges = self.ranges.iter().zip(values);
         ranges.map(|(range, value)| (range.name.as_str(), range.values[*value].as_str()))
     }
@@ -177,20 +177,20 @@ impl TuneReport {
         self.goal_lines.get(goal).copied()
     }
 
-    /// How many combinations meet all goals.
+    /// How many designs meet all goals.
     #[must_use]
     pub fn found(&self) -> usize {
-        let combinations = self.combinations.iter();
-        combinations.filter(|one| one.costs().is_some()).count()
+        let designs = self.designs.iter();
+        designs.filter(|one| one.costs().is_some()).count()
     }
 
-    /// How many combinations each goal kept out, for those that kept out any: the goal's place, what it
+    /// How many designs each goal kept out, for those that kept out any: the goal's place, what it
     /// is about, and how many missed it in their first run with a miss.
     #[must_use]
     pub fn kept_out(&self) -> Vec<(usize, &str, usize)> {
         let mut counts: BTreeMap<usize, (&str, usize)> = BTreeMap::new();
-        for combination in &self.combinations {
-            let Ok(Fate::Misses(miss)) = &combination.fate else {
+        for design in &self.designs {
+            let Ok(Fate::Misses(miss)) = &design.fate else {
                 continue;
             };
             for (goal, figure) in &miss.goals {

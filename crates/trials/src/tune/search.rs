@@ -1,4 +1,4 @@
-//! The search itself: which combinations meet all goals and, where none does, how near they come.
+//! The search itself: which designs meet all goals and, where none does, how near they come.
 //!
 //! What is found follows from the runs alone. How many cores there are, and which runs were known
 //! before, only says how long it takes.
@@ -11,32 +11,32 @@ use super::choose::Costs;
 use super::explored::Explored;
 use super::figures::{GoalFigure, RunFigures};
 
-/// So many runs of one combination are made at once, after the first. One that misses a goal mostly
+/// So many runs of one design are made at once, after the first. One that misses a goal mostly
 /// does so in its first run.
 const RUNS_AT_ONCE: usize = 8;
 
-/// A combination that compiles.
+/// A design that compiles.
 #[derive(Clone, Debug)]
 pub struct Candidate {
-    /// Its number among all combinations.
-    pub combination: usize,
+    /// Its number among all designs.
+    pub design: usize,
     /// How many runs it takes.
     pub runs: usize,
 }
 
-/// Makes the runs of combinations.
+/// Makes the runs of designs.
 pub trait Bench: Sync {
-    /// A combination that is ready to run.
+    /// A design that is ready to run.
     type Ready: Sync;
 
-    /// Makes a combination ready.
-    fn open(&self, combination: usize) -> Self::Ready;
+    /// Makes a design ready.
+    fn open(&self, design: usize) -> Self::Ready;
 
-    /// Makes some of a combination's runs: what each came to, or what it said when an invariant
+    /// Makes some of a design's runs: what each came to, or what it said when an invariant
     /// broke.
     fn runs(&self, ready: &Self::Ready, runs: Range<usize>) -> Vec<Result<RunFigures, String>>;
 
-    /// So many more runs of a combination will not be needed, at least for now.
+    /// So many more runs of a design will not be needed, at least for now.
     fn skipped(&self, runs: usize);
 }
 
@@ -51,27 +51,27 @@ pub enum Fate {
     Broken(usize, String),
 }
 
-/// The first run of a combination that misses a goal.
+/// The first run of a design that misses a goal.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Miss {
-    /// Its number among the runs of the combination.
+    /// Its number among the runs of the design.
     pub run: usize,
     /// Every goal missed in it, by its place among all goals.
     pub goals: Vec<(usize, GoalFigure)>,
 }
 
-/// A goal that kept combinations out.
+/// A goal that kept designs out.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Obstacle {
     /// The goal, by its place among all goals.
     pub goal: usize,
-    /// How many combinations missed it in their first run with a miss.
+    /// How many designs missed it in their first run with a miss.
     pub kept_out: usize,
-    /// The combination that came nearest to it, met it or not.
+    /// The design that came nearest to it, met it or not.
     pub nearest: Near,
 }
 
-/// How near a combination came: its worst run for a goal.
+/// How near a design came: its worst run for a goal.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Near {
     /// The candidate, by its place among them.
@@ -113,9 +113,9 @@ pub fn search<B: Bench>(candidates: &[Candidate], bench: &B) -> Searched {
     searched
 }
 
-/// Makes the runs of one combination until a goal is missed or an invariant breaks.
+/// Makes the runs of one design until a goal is missed or an invariant breaks.
 fn screen<B: Bench>(candidate: &Candidate, bench: &B) -> Explored {
-    let ready = bench.open(candidate.combination);
+    let ready = bench.open(candidate.design);
     let mut explored = Explored::default();
     while explored.made < candidate.runs && explored.is_sound() {
         let at_once = if explored.made == 0 { 1 } else { RUNS_AT_ONCE };
@@ -134,7 +134,7 @@ fn fate(explored: Explored) -> Fate {
     }
 }
 
-/// The goals that kept combinations out, each with the combination that came nearest to it.
+/// The goals that kept designs out, each with the design that came nearest to it.
 fn obstacles<B: Bench>(
     candidates: &[Candidate],
     explored: &mut [Explored],
@@ -211,7 +211,7 @@ fn nearest<B: Bench>(
         if one.made == candidate.runs {
             return Some(nearest);
         }
-        let ready = bench.open(candidate.combination);
+        let ready = bench.open(candidate.design);
         one.add(bench.runs(&ready, one.made..candidate.runs));
     }
 }

@@ -86,7 +86,7 @@ impl Walk<'_> {
     }
 
     /// Whether the file or folder has not been met. What is not there counts as new: reading it will
-    /// tell why.
+    /// report why.
     fn is_new(&mut self, path: &Path) -> bool {
         fs::canonicalize(path).map_or(true, |real| self.seen.insert(real))
     }
@@ -99,7 +99,7 @@ impl Walk<'_> {
         }
         match entries(folder) {
             Ok(entries) => entries.iter().for_each(|path| self.entry(path)),
-            Err(error) => self.tell(folder, &format!("the folder cannot be read: {error}")),
+            Err(error) => self.report(folder, &format!("the folder cannot be read: {error}")),
         }
     }
 
@@ -107,11 +107,11 @@ impl Walk<'_> {
         let ending = path.extension().and_then(|ending| ending.to_str());
         let is_ours = matches!(ending, Some(SCENARIO | FIGURES));
         let is_folder = path.is_dir();
-        if let Some(root) = self.root.as_ref().filter(|root| !root.holds(path))
+        if let Some(root) = self.root.as_ref().filter(|root| !root.contains(path))
             && (is_ours || is_folder)
         {
             let (message, help) = root.refusal(&path.display().to_string());
-            self.tell(path, &format!("{message}: {help}"));
+            self.report(path, &format!("{message}: {help}"));
             return;
         }
         match fs::metadata(path) {
@@ -123,11 +123,11 @@ impl Walk<'_> {
             Ok(_) => {}
             // A link to nowhere is none of ours unless its name says so.
             Err(error) if error.kind() == io::ErrorKind::NotFound && !is_ours => {}
-            Err(error) => self.tell(path, &format!("it cannot be read: {error}")),
+            Err(error) => self.report(path, &format!("it cannot be read: {error}")),
         }
     }
 
-    fn tell(&mut self, path: &Path, message: &str) {
+    fn report(&mut self, path: &Path, message: &str) {
         self.report.problems.push(Problem {
             file: path.display().to_string(),
             line: None,

@@ -9,7 +9,7 @@ use hallwright_trials::check::CheckReport;
 
 use super::find::{Found, ScenarioFile};
 use crate::flags::CheckFlags;
-use crate::runs::{LoadedScenario, load_scenario, problem, tell};
+use crate::runs::{LoadedScenario, load_scenario, print_problems, problem};
 
 /// What was met while everything was loaded.
 #[derive(Default)]
@@ -75,9 +75,9 @@ fn load_file(
         report.module_files.push(file.path.display().to_string());
         return Ok(());
     }
-    // Warnings are much the same in every variant: they are told once.
+    // Warnings are much the same in every variant: they are reported once.
     if as_it_stands.scenario.is_some() {
-        tell(&as_it_stands);
+        print_problems(&as_it_stands);
     }
     // A scenario may need a variant to be whole.
     let mut variants = as_it_stands.variants.clone();
@@ -112,7 +112,7 @@ fn load_file(
         };
         let loaded = load(&file.path, &options);
         met.reads(&loaded);
-        // What is wrong is mostly wrong in every variant: it is told once.
+        // What is wrong is mostly wrong in every variant: it is reported once.
         if report.problems.len() == before || loaded.scenario.is_some() {
             load_seeds(file, loaded, &options, flags, report, subjects);
         }
@@ -120,7 +120,7 @@ fn load_file(
     Ok(())
 }
 
-/// Loads one variant with every seed. What is wrong with it is told on standard error and in the
+/// Loads one variant with every seed. What is wrong with it is reported on standard error and in the
 /// report.
 fn load_seeds(
     file: &ScenarioFile,
@@ -133,7 +133,7 @@ fn load_seeds(
     match load_scenario(&file.path, loaded, options, flags.many.cases.seeds) {
         Ok(subject) => subjects.push(subject),
         Err(loaded) => {
-            tell(&loaded);
+            print_problems(&loaded);
             report.problems.push(problem(&file.path, &loaded));
         }
     }

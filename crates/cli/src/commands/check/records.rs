@@ -47,7 +47,7 @@ pub(super) fn settle(
                 .push(checked(subject, executed, record.as_ref()));
         }
     }
-    tell_orphans(found, report);
+    report_orphans(found, report);
 }
 
 /// A record and the file it is in.
@@ -76,7 +76,7 @@ fn digest_words(subject: &LoadedScenario) -> String {
 }
 
 /// The record beside a scenario, if there is one and nothing is being recorded. A variant in it that
-/// the scenario does not have is told.
+/// the scenario does not have is reported.
 fn read_record(
     scenario: &Path,
     records: Records,
@@ -85,7 +85,7 @@ fn read_record(
 ) -> Option<FileRecord> {
     let path = scenario.with_extension(FIGURES);
     let file = path.display().to_string();
-    let mut tell = |line, message, is_orphan| {
+    let mut report = |line, message, is_orphan| {
         report.problems.push(Problem {
             file: file.clone(),
             line,
@@ -100,7 +100,7 @@ fn read_record(
         Ok(text) => text,
         Err(error) if error.kind() == io::ErrorKind::NotFound => return None,
         Err(error) => {
-            tell(None, format!("the figures cannot be read: {error}"), false);
+            report(None, format!("the figures cannot be read: {error}"), false);
             return None;
         }
     };
@@ -120,12 +120,12 @@ fn read_record(
             };
             for variant in record.variants_beside(&variants) {
                 let message = format!("recorded, but the scenario has no variant `{variant}`");
-                tell(None, message, true);
+                report(None, message, true);
             }
             Some((file, record))
         }
         Err(error) => {
-            tell(Some(error.line), error.message, false);
+            report(Some(error.line), error.message, false);
             None
         }
     }
@@ -141,7 +141,7 @@ fn write_record(
     let file = path.display().to_string();
     let mut record = Record::default();
     for (subject, executed) in of_file {
-        // A run that broke is told as such; half a record would only hide it.
+        // A run that broke is reported as such; half a record would only hide it.
         let Some(measured) = &executed.measured else {
             return;
         };
@@ -167,7 +167,7 @@ fn write_record(
 }
 
 /// Records that no scenario belongs to.
-fn tell_orphans(found: &Found, report: &mut CheckReport) {
+fn report_orphans(found: &Found, report: &mut CheckReport) {
     for figures in &found.figures {
         let scenario = figures.with_extension(SCENARIO);
         let is_of_modules = report

@@ -6,7 +6,7 @@ use anyhow::{Result, bail};
 use hallwright_scenario::{LoadOptions, load};
 
 use crate::flags::CompareFlags;
-use crate::runs::{LoadedScenario, load_scenario, tell};
+use crate::runs::{LoadedScenario, load_scenario, print_problems};
 
 /// A design that was loaded, and its name in the comparison.
 pub(super) struct LoadedDesign {
@@ -21,7 +21,7 @@ struct Asked {
 }
 
 /// Loads all designs, with the seeds of the first one. `None` if something is wrong with a file; it
-/// was told on standard error.
+/// was reported on standard error.
 ///
 /// # Errors
 ///
@@ -39,14 +39,14 @@ pub(super) fn load_designs(flags: &CompareFlags) -> Result<Option<Vec<LoadedDesi
             ..flags.many.loading.options(variant.as_deref())
         };
         let loaded = load(path, &options);
-        // Warnings are much the same in every variant: they are told once.
+        // Warnings are much the same in every variant: they are reported once.
         if loaded.scenario.is_some() && !subjects.iter().any(|known| known.path == path) {
-            tell(&loaded);
+            print_problems(&loaded);
         }
         match load_scenario(path, loaded, &options, flags.many.cases.seeds) {
             Ok(subject) => subjects.push(subject),
             Err(loaded) => {
-                tell(&loaded);
+                print_problems(&loaded);
                 return Ok(None);
             }
         }
@@ -88,7 +88,7 @@ fn choose<'a>(asked: &'a [Asked], flags: &CompareFlags) -> Result<Option<Chosen<
         let loaded = load(path, &in_root(flags));
         let variants = loaded.variants.clone();
         if variants.is_empty() {
-            // It runs as it stands, or what is wrong with it is told when it is loaded.
+            // It runs as it stands, or what is wrong with it is reported when it is loaded.
             chosen.push((path, None));
             continue;
         }
@@ -129,7 +129,7 @@ fn choose<'a>(asked: &'a [Asked], flags: &CompareFlags) -> Result<Option<Chosen<
         variant: Some((*variant).clone()),
         ..in_root(flags)
     };
-    tell(&load(&file.path, &options));
+    print_problems(&load(&file.path, &options));
     Ok(None)
 }
 

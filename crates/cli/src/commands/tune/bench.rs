@@ -13,7 +13,7 @@ use super::cache::{Cache, key};
 use super::plan::{Planned, Sketch, input_digest};
 use crate::runs::{LoadedScenario, load_scenario};
 
-/// Makes runs of combinations.
+/// Makes runs of designs.
 pub(super) struct Hall<'a> {
     scenario: &'a Path,
     planned: &'a [Planned],
@@ -24,7 +24,7 @@ pub(super) struct Hall<'a> {
     has_changed: AtomicBool,
 }
 
-/// A combination that is loaded as soon as a run of it must be made.
+/// A design that is loaded as soon as a run of it must be made.
 pub(super) struct Ready<'a> {
     planned: &'a Planned,
     subject: OnceLock<Option<LoadedScenario>>,
@@ -54,7 +54,7 @@ impl<'a> Hall<'a> {
         self.made.load(Ordering::Relaxed)
     }
 
-    /// Whether the scenario's files changed since the combinations were worked out.
+    /// Whether the scenario's files changed since the designs were worked out.
     pub(super) fn has_changed(&self) -> bool {
         self.has_changed.load(Ordering::Relaxed)
     }
@@ -76,7 +76,7 @@ impl<'a> Hall<'a> {
         Ok(figures)
     }
 
-    /// Loads a combination; `None` if its files are no longer what they were.
+    /// Loads a design; `None` if its files are no longer what they were.
     fn loaded(&self, ready: &Ready<'_>, sketch: &Sketch) -> Option<LoadedScenario> {
         let options = &ready.planned.options;
         let loaded = load(self.scenario, options);
@@ -88,9 +88,9 @@ impl<'a> Hall<'a> {
 impl<'a> Bench for Hall<'a> {
     type Ready = Ready<'a>;
 
-    fn open(&self, combination: usize) -> Ready<'a> {
+    fn open(&self, design: usize) -> Ready<'a> {
         Ready {
-            planned: &self.planned[combination],
+            planned: &self.planned[design],
             subject: OnceLock::new(),
         }
     }

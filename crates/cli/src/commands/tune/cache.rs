@@ -30,7 +30,7 @@ pub(super) struct Cache {
     known: Mutex<HashMap<u128, Arc<str>>>,
     /// Where further ones are written; `None` if they are only kept until the search is over.
     file: Option<Mutex<File>>,
-    has_told: AtomicBool,
+    has_reported: AtomicBool,
 }
 
 impl Cache {
@@ -39,11 +39,11 @@ impl Cache {
         Self {
             known: Mutex::default(),
             file: None,
-            has_told: AtomicBool::new(false),
+            has_reported: AtomicBool::new(false),
         }
     }
 
-    /// The one in a folder, or in the usual one beside the scenario. What is wrong with it is told;
+    /// The one in a folder, or in the usual one beside the scenario. What is wrong with it is reported;
     /// then the search goes on without.
     pub(super) fn open(folder: Option<&Path>, scenario: &Path) -> Self {
         match Self::opened(folder, scenario) {
@@ -95,7 +95,7 @@ impl Cache {
         Ok(Self {
             known: Mutex::new(known),
             file: Some(Mutex::new(file)),
-            has_told: AtomicBool::new(false),
+            has_reported: AtomicBool::new(false),
         })
     }
 
@@ -121,7 +121,7 @@ impl Cache {
             let line = format!("{key:032x} {:032x} {text}\n", digest([text.as_str()]));
             let written = file.write_all(line.as_bytes());
             if let Err(error) = written
-                && !self.has_told.swap(true, Ordering::Relaxed)
+                && !self.has_reported.swap(true, Ordering::Relaxed)
             {
                 note!("note: results are not kept for later: {error}");
             }

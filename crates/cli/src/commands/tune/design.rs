@@ -1,14 +1,14 @@
 //! The design that was found, as a variant of the scenario.
 
 use hallwright_scenario::{Loaded, ParameterRange};
-use hallwright_trials::tune::Design;
+use hallwright_trials::tune::FoundVariant;
 
 /// What the variant is called, unless the scenario has one of that name.
 const NAME: &str = "found";
 
 /// The variant with these values, by their places in their ranges. What the base variant sets, and no
 /// range changes, is part of it.
-pub(super) fn design(base: &Loaded, ranges: &[ParameterRange], values: &[usize]) -> Design {
+pub(super) fn design(base: &Loaded, ranges: &[ParameterRange], values: &[usize]) -> FoundVariant {
     let is_in_range = |name: &str| ranges.iter().any(|range| range.name == name);
     let kept = base.variant_values.iter();
     let kept = kept.filter(|(name, _)| !is_in_range(name));
@@ -17,7 +17,7 @@ pub(super) fn design(base: &Loaded, ranges: &[ParameterRange], values: &[usize])
     let chosen = chosen.map(|(range, value)| entry(&range.name, &range.values[*value].ron()));
     let entries: Vec<String> = kept.chain(chosen).collect();
     let name = unused_name(&base.variants);
-    Design {
+    FoundVariant {
         text: format!("{}: {{{}}},", quoted(&name), entries.join(", ")),
         name,
     }

@@ -1,4 +1,4 @@
-//! Digests that tell runs apart.
+//! Digests that report runs apart.
 
 use hallwright_core::fnv::Fnv128;
 

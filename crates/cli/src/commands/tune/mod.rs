@@ -1,8 +1,8 @@
-//! `hallwright tune`: looks through combinations of parameter values for the cheapest design that
+//! `hallwright tune`: looks through designs of parameter values for the cheapest design that
 //! meets every goal.
 //!
 //! The scenario says in which ranges ([`hallwright_scenario::ParameterRange`]); `plan` works out
-//! the combinations and their runs, `bench` makes them or looks them up in the `cache`, the
+//! the designs and their runs, `bench` makes them or looks them up in the `cache`, the
 //! search itself is [`hallwright_trials::tune`], and [`mod@write`] writes what was found.
 
 mod bench;
@@ -18,7 +18,7 @@ use anyhow::{Result, bail};
 use hallwright_report::units::{count, grouped};
 use hallwright_scenario::{LoadOptions, Loaded, ParameterRange, load};
 use hallwright_trials::tune::{
-    Candidate, Combination, Costs, Fate, RangeTried, Searched, TuneOutcome, TuneReport, cheapest,
+    Candidate, Costs, Design, Fate, RangeTried, Searched, TuneOutcome, TuneReport, cheapest,
     search, undominated,
 };
 
@@ -26,7 +26,7 @@ use crate::exit_code::Outcome;
 use crate::files::{Guard, Target};
 use crate::flags::TuneFlags;
 use crate::repeat::{Changes, Repeat};
-use crate::runs::{machine, tell};
+use crate::runs::{machine, print_problems};
 use bench::Hall;
 use cache::Cache;
 use plan::{Planned, plan, runs};
@@ -41,12 +41,12 @@ pub(crate) fn tune(flags: &TuneFlags) -> Result<Outcome> {
     };
     let base = load(&flags.scenario, &options);
     let Some(ranges) = base.ranges.as_deref() else {
-        tell(&base);
+        print_problems(&base);
         return Ok(Outcome::Unusable);
     };
     // A scenario may be whole only with values from its ranges.
     if base.scenario.is_some() || ranges.is_empty() {
-        tell(&base);
+        print_problems(&base);
     }
     if ranges.is_empty() {
         bail!(
@@ -55,7 +55,7 @@ pub(crate) fn tune(flags: &TuneFlags) -> Result<Outcome> {
         );
     }
     if variant.is_none() {
-        tell_variants(&base);
+        report_variants(&base);
     }
     tuned(flags, &options, &base, ranges)
 }
@@ -76,7 +76,7 @@ fn ranges_of(flags: &TuneFlags) -> Result<Vec<(String, String)>> {
 }
 
 /// Goals for one variant only are judged if the search starts from it.
-fn tell_variants(base: &Loaded) {
+fn report_variants(base: &Loaded) {
     if !base.variants.is_empty() {
         note!(
             "note: no variant was chosen with `--variant`, so goals for one are not judged; there are: {}",
@@ -95,12 +95,12 @@ fn tuned(
     guard(flags, base, &planned)?;
     let mut sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
     let Some(first) = sketches.next() else {
-        note!("error: no combination can be used; this is the first:");
-        tell(&load(&flags.scenario, &planned[0].options));
+        note!("error: no design can be used; this is the first:");
+        print_problems(&load(&flags.scenario, &planned[0].options));
         return Ok(Outcome::Unusable);
     };
     if first.goal_lines.is_empty() {
-        note!("error: no goal is declared that a combination must meet");
+        note!("error: no goal is declared that a design must meet");
         return Ok(Outcome::NothingFound);
     }
     let cache = if flags.no_cache {
@@ -108,7 +108,7 @@ fn tuned(
     } else {
         Cache::open(flags.cache.as_deref(), &flags.scenario)
     };
-    tell_count(flags, &planned, &cache);
+    report_count(flags, &planned, &cache);
     let all = runs(&planned, flags).all;
     let machine = machine(flags.many.cases.jobs, all, "runs")?;
     let hall = Hall::new(
@@ -136,7 +136,7 @@ fn tuned(
     })
 }
 
-/// Keeps what is read from being written over: whatever a combination reads.
+/// Keeps what is read from being written over: whatever a design reads.
 fn guard(flags: &TuneFlags, base: &Loaded, planned: &[Planned]) -> Result<()> {
     let read = planned.iter().flat_map(|one| &one.read);
     let outputs = flags.output.iter().map(Target::path);
@@ -151,7 +151,7 @@ fn guard(flags: &TuneFlags, base: &Loaded, planned: &[Planned]) -> Result<()> {
 }
 
 /// Says how much there is to do.
-fn tell_count(flags: &TuneFlags, planned: &[Planned], cache: &Cache) {
+fn report_count(flags: &TuneFlags, planned: &[Planned], cache: &Cache) {
     let runs = runs(planned, flags);
     let sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
     let keys = sketches.flat_map(|sketch| {
@@ -160,7 +160,7 @@ fn tell_count(flags: &TuneFlags, planned: &[Planned], cache: &Cache) {
     });
     let known = keys.filter(|key| cache.knows(*key)).count() as u64;
     let refused = planned.iter().filter(|one| one.sketch.is_err()).count() as u64;
-    let combinations = planned.len() as u64 - refused;
+    let designs = planned.len() as u64 - refused;
     let stops = match runs.stop_ticks {
         Some(stops) => format!(" × {}", count(stops, "stop tick", "stop ticks")),
         None => " × their stop ticks".to_owned(),
@@ -174,7 +174,7 @@ fn tell_count(flags: &TuneFlags, planned: &[Planned], cache: &Cache) {
     };
     note!(
         "{} × {} × {}{stops} = {}, of which {} known{refused}",
-        count(combinations, "combination", "combinations"),
+        count(designs, "design", "designs"),
         count(runs.orders, "order", "orders"),
         count(runs.seeds, "seed", "seeds"),
         count(runs.all, "run", "runs"),
@@ -187,10 +187,10 @@ fn tell_count(flags: &TuneFlags, planned: &[Planned], cache: &Cache) {
 
 fn candidates(planned: &[Planned]) -> Vec<Candidate> {
     let numbered = planned.iter().enumerate();
-    let candidates = numbered.filter_map(|(combination, planned)| {
+    let candidates = numbered.filter_map(|(design, planned)| {
         let sketch = planned.sketch.as_ref().ok()?;
         Some(Candidate {
-            combination,
+            design,
             runs: sketch.cases.len(),
         })
     });
@@ -205,14 +205,14 @@ fn report(
     candidates: &[Candidate],
     mut searched: Searched,
 ) -> TuneReport {
-    let to_combination = |candidate: usize| candidates[candidate].combination;
+    let to_design = |candidate: usize| candidates[candidate].design;
     for near in searched
         .obstacles
         .iter_mut()
         .map(|obstacle| &mut obstacle.nearest)
         .chain(searched.nearest.iter_mut().map(|(_, near)| near))
     {
-        near.candidate = to_combination(near.candidate);
+        near.candidate = to_design(near.candidate);
     }
     let sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
     let first = sketches.clone().next();
@@ -227,21 +227,19 @@ fn report(
         has_sections: first.is_none_or(|sketch| sketch.has_sections),
         goal_lines: first.map_or_else(Vec::new, |sketch| sketch.goal_lines.clone()),
         runs: runs(&planned, flags),
-        combinations: Vec::new(),
+        designs: Vec::new(),
         cheapest: None,
         undominated: Vec::new(),
         obstacles: searched.obstacles,
         nearest: searched.nearest,
-        design: None,
+        found: None,
     };
     let mut fates = searched.fates.into_iter();
     for planned in planned {
         let command = command(flags, &planned.options);
-        report
-            .combinations
-            .push(combination(planned, &mut fates, command));
+        report.designs.push(design(planned, &mut fates, command));
     }
-    let numbered = report.combinations.iter().enumerate();
+    let numbered = report.designs.iter().enumerate();
     let (found, costs): (Vec<usize>, Vec<Costs>) = numbered
         .filter_map(|(number, one)| Some((number, *one.costs()?)))
         .unzip();
@@ -252,8 +250,8 @@ fn report(
         .collect();
     let values = report
         .cheapest
-        .map(|cheapest| &report.combinations[cheapest].values);
-    report.design = values.map(|values| design::design(base, ranges, values));
+        .map(|cheapest| &report.designs[cheapest].values);
+    report.found = values.map(|values| design::design(base, ranges, values));
     report
 }
 
@@ -264,14 +262,10 @@ fn tried(range: &ParameterRange) -> RangeTried {
     }
 }
 
-fn combination(
-    planned: Planned,
-    fates: &mut impl Iterator<Item = Fate>,
-    command: String,
-) -> Combination {
+fn design(planned: Planned, fates: &mut impl Iterator<Item = Fate>, command: String) -> Design {
     let values = planned.values;
     match planned.sketch {
-        Err(refusal) => Combination {
+        Err(refusal) => Design {
             values,
             cases: Vec::new(),
             hoppers: None,
@@ -279,7 +273,7 @@ fn combination(
             fate: Err(refusal),
             command,
         },
-        Ok(sketch) => Combination {
+        Ok(sketch) => Design {
             values,
             cases: sketch.cases,
             hoppers: Some(sketch.hoppers),
@@ -290,7 +284,7 @@ fn combination(
     }
 }
 
-/// The command that runs a combination.
+/// The command that runs a design.
 fn command(flags: &TuneFlags, options: &LoadOptions) -> String {
     let repeat = Repeat {
         command: "run",

@@ -1,4 +1,4 @@
-//! What is to be tried: every combination of values, each with its runs.
+//! What is to be tried: every design of values, each with its runs.
 
 use std::path::{Path, PathBuf};
 
@@ -13,7 +13,7 @@ use super::digest::digest;
 use crate::flags::TuneFlags;
 use crate::runs::{base_of, machine, problem};
 
-/// One combination of values.
+/// One design of values.
 pub(super) struct Planned {
     /// The value of each range, by its place in it.
     pub(super) values: Vec<usize>,
@@ -25,7 +25,7 @@ pub(super) struct Planned {
     pub(super) read: Vec<PathBuf>,
 }
 
-/// What is known of a combination before it is run.
+/// What is known of a design before it is run.
 pub(super) struct Sketch {
     /// The digest of its flat layout.
     pub(super) digest: u128,
@@ -40,7 +40,7 @@ pub(super) struct Sketch {
     pub(super) goal_lines: Vec<usize>,
 }
 
-/// Works out every combination, loads each once, and says which runs it takes. The last range changes
+/// Works out every design, loads each once, and says which runs it takes. The last range changes
 /// quickest.
 ///
 /// # Errors
@@ -52,18 +52,18 @@ pub(super) fn plan(
     flags: &TuneFlags,
 ) -> Result<Vec<Planned>> {
     let sizes = ranges.iter().map(|range| range.values.len() as u64);
-    let combinations = sizes.fold(1, u64::saturating_mul);
+    let designs = sizes.fold(1, u64::saturating_mul);
     // Each takes at least one run an order and seed.
     let many = &flags.many.cases;
     let orders_and_seeds = many
         .shuffles()
         .saturating_add(2)
         .saturating_mul(many.seeds.saturating_add(1));
-    let least_runs = combinations.saturating_mul(orders_and_seeds);
-    within_limit(least_runs, "at least ", combinations, flags)?;
+    let least_runs = designs.saturating_mul(orders_and_seeds);
+    within_limit(least_runs, "at least ", designs, flags)?;
     let choice = many.choice();
-    let machine = machine(many.jobs, combinations, "combinations read")?;
-    let numbers: Vec<u64> = (0..combinations).collect();
+    let machine = machine(many.jobs, designs, "designs read")?;
+    let numbers: Vec<u64> = (0..designs).collect();
     let planned: Vec<Planned> = machine.each(&numbers, |number| {
         planned(*number, ranges, base, flags, &choice)
     });
@@ -73,16 +73,16 @@ pub(super) fn plan(
         bail!("`--stop-sweep` moves a stop, but the scenario declares none in `stops`");
     }
     let runs = sketches.map(|sketch| sketch.cases.len() as u64).sum();
-    within_limit(runs, "", combinations, flags)?;
+    within_limit(runs, "", designs, flags)?;
     Ok(planned)
 }
 
-fn within_limit(runs: u64, about: &str, combinations: u64, flags: &TuneFlags) -> Result<()> {
+fn within_limit(runs: u64, about: &str, designs: u64, flags: &TuneFlags) -> Result<()> {
     if runs > flags.run_limit {
         bail!(
             "{} come to {about}{} runs, more than the limit of {}: narrow a range with `--range`, \
              try fewer update orders with `--shuffles`, or raise the limit with `--run-limit`",
-            count(combinations, "combination", "combinations"),
+            count(designs, "design", "designs"),
             grouped(runs),
             grouped(flags.run_limit)
         );

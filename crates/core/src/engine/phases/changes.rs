@@ -107,7 +107,7 @@ impl Engine<'_> {
             PartSort::Bench => self.check_bench_this_tick(part),
             PartSort::Loose | PartSort::Other => {}
         }
-        self.tell_around(part);
+        self.notify_around(part);
     }
 
     /// To be called when what a hopper holds has changed, by its seat.
@@ -118,37 +118,37 @@ impl Engine<'_> {
             self.wake(seat);
         }
         if flags.any(Flags::READ | Flags::AWAITED) {
-            self.tell_around_hopper(seat);
+            self.notify_around_hopper(seat);
         }
     }
 
-    /// Tells the comparators that read a part and whoever sleeps until it changes. Of a hopper that is
+    /// Notifies the comparators that read a part and whoever sleeps until it changes. Of a hopper that is
     /// acting nothing else is to be done: what it does next it settles itself at the end of its turn.
     #[inline]
-    pub(in crate::engine) fn tell_around(&mut self, part: PartId) {
+    pub(in crate::engine) fn notify_around(&mut self, part: PartId) {
         if self.sort(part) == PartSort::Hopper {
-            self.tell_around_hopper(self.place(part));
+            self.notify_around_hopper(self.place(part));
         } else {
             let (is_read, is_awaited) = self.parts.is_read_or_awaited(part);
             if is_read || is_awaited {
-                self.tell_readers_and_sleepers(part, is_awaited);
+                self.notify_readers_and_sleepers(part, is_awaited);
             }
         }
     }
 
-    /// Tells the comparators that read a hopper and whoever sleeps until it changes, by its seat.
+    /// Notifies the comparators that read a hopper and whoever sleeps until it changes, by its seat.
     #[inline]
-    pub(in crate::engine) fn tell_around_hopper(&mut self, seat: usize) {
+    pub(in crate::engine) fn notify_around_hopper(&mut self, seat: usize) {
         let taker = self.taker_mut(seat);
         if taker.flags.any(Flags::READ | Flags::AWAITED) {
             let is_awaited = taker.flags.any(Flags::AWAITED);
             taker.flags.clear(Flags::AWAITED);
             let part = taker.part;
-            self.tell_readers_and_sleepers(part, is_awaited);
+            self.notify_readers_and_sleepers(part, is_awaited);
         }
     }
 
-    fn tell_readers_and_sleepers(&mut self, part: PartId, is_awaited: bool) {
+    fn notify_readers_and_sleepers(&mut self, part: PartId, is_awaited: bool) {
         for member in self.parts.readers(part) {
             self.look_again(self.parts.reader(member));
         }
@@ -159,7 +159,7 @@ impl Engine<'_> {
         }
     }
 
-    /// Has a part tell the hoppers and selectors around it of its next change.
+    /// Has a part notify the hoppers and selectors around it of its next change.
     pub(in crate::engine) fn await_change(&mut self, part: PartId) {
         if self.sort(part) == PartSort::Hopper {
             let seat = self.place(part);
@@ -191,7 +191,7 @@ impl Engine<'_> {
         for member in self.parts.neighbours(part) {
             self.restate_work_of_hopper(self.parts.neighbour(member));
         }
-        self.tell_around(part);
+        self.notify_around(part);
     }
 
     fn restate_work_of_hopper(&mut self, seat: usize) {

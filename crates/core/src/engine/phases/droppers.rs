@@ -82,7 +82,7 @@ impl Engine<'_> {
         self.contents_changed(part);
         self.emit(
             observer,
-            Event::Ejected {
+            Event::Thrown {
                 dropper: part,
                 item,
             },

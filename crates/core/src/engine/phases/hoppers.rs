@@ -151,11 +151,11 @@ impl Engine<'_> {
             return Outcome::Nothing;
         };
         self.taker_mut(seat).slots[place].take(1);
-        self.tell_around_hopper(seat);
+        self.notify_around_hopper(seat);
         match self.taker(seat).target() {
             Target::Hopper(target) => {
                 self.wake(target);
-                self.tell_around_hopper(target);
+                self.notify_around_hopper(target);
             }
             Target::Selector(_) | Target::Inventory(_) | Target::None => {
                 self.contents_changed(target);
@@ -167,7 +167,7 @@ impl Engine<'_> {
         Outcome::Success
     }
 
-    /// Puts the first item that goes in into the target, and tells it with its place in the hopper,
+    /// Puts the first item that goes in into the target, and notifies it with its place in the hopper,
     /// where it must be taken out.
     fn push_into_hopper(&mut self, seat: usize, target: usize) -> Option<(usize, PackedItem)> {
         let takers = &mut self.world.inventories.takers;
@@ -182,7 +182,7 @@ impl Engine<'_> {
         Some((place, item))
     }
 
-    /// Puts the first item that goes in into an inventory that is no hopper's, and tells it with its
+    /// Puts the first item that goes in into an inventory that is no hopper's, and notifies it with its
     /// place in the hopper, where it must be taken out.
     fn push_into_inventory(&mut self, seat: usize, target: PartId) -> Option<(usize, PackedItem)> {
         let inventories = &mut self.world.inventories;
@@ -197,7 +197,7 @@ impl Engine<'_> {
         Some((place, item))
     }
 
-    /// Puts the first item into a selector, which takes anything while it has room, and tells it with
+    /// Puts the first item into a selector, which takes anything while it has room, and notifies it with
     /// its place in the hopper, where it must be taken out.
     fn push_into_selector(&mut self, seat: usize, target: PartId) -> Option<(usize, PackedItem)> {
         if self.is_selector_full(target) {
@@ -249,7 +249,7 @@ impl Engine<'_> {
         own.slots[place_here].add(item, 1);
         let (from, to) = (source.part, own.part);
         self.hopper_changed(above);
-        self.tell_around_hopper(seat);
+        self.notify_around_hopper(seat);
         let item = self.world.inventories.unpack(item);
         self.emit(observer, Event::ItemMoved { from, to, item });
         Outcome::Success
@@ -272,7 +272,7 @@ impl Engine<'_> {
         inventories.take(source, place, 1);
         inventories.takers[seat].slots[place_here].add(item, 1);
         self.contents_changed(above);
-        self.tell_around_hopper(seat);
+        self.notify_around_hopper(seat);
         let item = self.world.inventories.unpack(item);
         let from = above;
         self.emit(observer, Event::ItemMoved { from, to, item });
@@ -317,7 +317,7 @@ impl Engine<'_> {
             return Outcome::Nothing;
         }
         self.world.loose.set_count(stack, count - taken);
-        self.tell_around(part);
+        self.notify_around(part);
         self.emit(
             observer,
             Event::Collected {

@@ -54,7 +54,7 @@ impl Engine<'_> {
     }
 
     /// Puts up to `count` items from outside into an inventory or selector; says how many went in.
-    /// [`Self::tell_delivered`] must be called next.
+    /// [`Self::notify_delivered`] must be called next.
     pub(super) fn put_from_outside(
         &mut self,
         place: PartId,
@@ -85,8 +85,8 @@ impl Engine<'_> {
         Item { kind, box_id }
     }
 
-    /// Tells of what went into an inventory or selector, if anything did.
-    pub(super) fn tell_delivered<O: Observer + ?Sized>(
+    /// Notifies of what went into an inventory or selector, if anything did.
+    pub(super) fn notify_delivered<O: Observer + ?Sized>(
         &mut self,
         place: PartId,
         kind: KindId,

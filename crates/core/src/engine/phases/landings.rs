@@ -21,7 +21,7 @@ impl Engine<'_> {
         count_outside(&mut self.world.totals.sent, kind, contents, sent);
         let has_line = !self.world.landings.is_empty() && self.world.landings.line(place).is_some();
         let is_held = terms.while_on.is_some_and(|gate| !self.is_on(gate));
-        let told = DeliveryNews {
+        let notified = DeliveryNews {
             place,
             kind,
             arrival: terms.arrival,
@@ -37,14 +37,20 @@ impl Engine<'_> {
         };
         if has_line || is_held {
             self.world.landings.add(place, waiting(sent));
-            self.tell_of_delivery(told, observer);
+            self.notify_of_delivery(notified, observer);
             self.move_line(place, observer);
             return;
         }
         if self.network.part(place).is_loose_place() {
             self.deliver_loose(place, kind, sent, contents, observer);
             let delivered = sent;
-            self.tell_of_delivery(DeliveryNews { delivered, ..told }, observer);
+            self.notify_of_delivery(
+                DeliveryNews {
+                    delivered,
+                    ..notified
+                },
+                observer,
+            );
             return;
         }
         let delivered = self.put_from_outside(place, kind, sent, contents);
@@ -56,13 +62,13 @@ impl Engine<'_> {
             refused = left;
             count_outside(&mut self.world.totals.refused, kind, contents, left);
         }
-        self.tell_delivered(place, kind, delivered, observer);
-        let told = DeliveryNews {
+        self.notify_delivered(place, kind, delivered, observer);
+        let notified = DeliveryNews {
             delivered,
             refused,
-            ..told
+            ..notified
         };
-        self.tell_of_delivery(told, observer);
+        self.notify_of_delivery(notified, observer);
     }
 
     /// The beginning of phase 1: every line moves, the places in the order of declaration.
@@ -164,10 +170,10 @@ impl Engine<'_> {
             }
         }
         if !is_loose {
-            self.tell_delivered(place, kind, delivered, observer);
+            self.notify_delivered(place, kind, delivered, observer);
         }
         if delivered + refused > 0 {
-            let told = DeliveryNews {
+            let notified = DeliveryNews {
                 place,
                 kind,
                 arrival: terms.arrival,
@@ -175,17 +181,17 @@ impl Engine<'_> {
                 delivered,
                 refused,
             };
-            self.tell_of_delivery(told, observer);
+            self.notify_of_delivery(notified, observer);
         }
         stays
     }
 
-    fn tell_of_delivery<O: Observer + ?Sized>(&self, told: DeliveryNews, observer: &mut O) {
+    fn notify_of_delivery<O: Observer + ?Sized>(&self, notified: DeliveryNews, observer: &mut O) {
         let moment = Moment {
             tick: self.world.tick,
             phase: self.phase,
         };
-        observer.delivery(moment, &told, &self.view());
+        observer.delivery(moment, &notified, &self.view());
     }
 }
 

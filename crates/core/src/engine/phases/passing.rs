@@ -63,11 +63,11 @@ impl Engine<'_> {
         }
         let telling = Flags::READ | Flags::AWAITED;
         if sender_flags.any(telling) {
-            self.tell_around_hopper(seat);
+            self.notify_around_hopper(seat);
         }
         if receiver_flags.any(telling | Flags::ASLEEP) {
             self.wake(target);
-            self.tell_around_hopper(target);
+            self.notify_around_hopper(target);
         }
         let item = self.world.inventories.unpack(item);
         self.emit(observer, Event::ItemMoved { from, to, item });

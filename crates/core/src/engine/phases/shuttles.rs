@@ -53,7 +53,7 @@ impl Engine<'_> {
         observer: &mut O,
     ) {
         let now = self.world.tick;
-        let place = shuttle.stops[stop as usize].place;
+        let place = shuttle.stops[stop as usize].dock;
         let at_place = self.place(place);
         if self.world.docked[at_place].is_some() {
             return;
@@ -82,7 +82,7 @@ impl Engine<'_> {
         observer: &mut O,
     ) {
         let now = self.world.tick;
-        let place = shuttle.stops[stop as usize].place;
+        let place = shuttle.stops[stop as usize].dock;
         let to = (stop + 1) % shuttle.stops.len() as u32;
         let travel = u64::from(shuttle.stops[to as usize].travel_ticks);
         // It does one thing a tick, so even a journey of no time ends in the next.
@@ -114,7 +114,7 @@ impl Engine<'_> {
             };
             if let ShuttlePosition::UnderWay { to, arrives_at } =
                 self.world.shuttles[self.place(other)]
-                && shuttle.stops[to as usize].place == place
+                && shuttle.stops[to as usize].dock == place
                 && arrives_at <= now
             {
                 let tick = if other > departed { now } else { now + 1 };

@@ -20,12 +20,12 @@ pub(in crate::engine) const ON: u8 = 15;
 pub(in crate::engine) struct Ripple {
     was: u8,
     now: u8,
-    /// Those that have not been told yet.
+    /// Those that have not been notified yet.
     readers: Readers,
 }
 
 impl Ripple {
-    /// One that has told all.
+    /// One that has notified all.
     const ENDED: Self = Self {
         was: 0,
         now: 0,
@@ -195,14 +195,14 @@ impl Engine<'_> {
         }
     }
 
-    /// Whether a change is too low for one that reads it to notice. That it need not be told is sure
-    /// only of the first signal of a wave: later ones may find others changed that have not told it yet.
+    /// Whether a change is too low for one that reads it to notice. That it need not be notified is sure
+    /// only of the first signal of a wave: later ones may find others changed that have not notified it yet.
     fn is_lost_on(&self, member: usize, ripple: &Ripple) -> bool {
         let loss = self.wiring.signals.loss(member);
         ripple.was.saturating_sub(loss) == ripple.now.saturating_sub(loss)
     }
 
-    /// Changes a level, tells observers, locks and droppers; gives the ripple to its readers, which has
+    /// Changes a level, notifies observers, locks and droppers; gives the ripple to its readers, which has
     /// ended already if nothing has changed.
     #[inline]
     fn change_level<O: Observer + ?Sized>(

@@ -40,7 +40,7 @@ impl Engine<'_> {
     }
 
     /// The slots of the target and of what is above, where one of them comes and goes: a bench or a
-    /// shuttle's place.
+    /// shuttle's dock.
     fn slots_around(&self, taker: &Taker) -> (u16, u16) {
         let slots = |part| self.world.inventories.of(part).slots;
         let target = match taker.target() {

@@ -141,7 +141,7 @@ impl Inventories {
         }
     }
 
-    /// Lets other slots, or none, stand for a bench or a shuttle's place.
+    /// Lets other slots, or none, stand for a bench or a shuttle's dock.
     pub(in crate::engine) fn occupy(&mut self, part: PartId, by: Option<Inventory>) {
         self.by_part[part.index()] = by.unwrap_or_default();
     }
@@ -256,7 +256,7 @@ impl Inventories {
         fill_level(weight, inventory.slots)
     }
 
-    /// Tells `each` every kind and count in an item: its own, and what it holds if it is a box.
+    /// Notifies `each` every kind and count in an item: its own, and what it holds if it is a box.
     pub(in crate::engine) fn for_each_inside(
         &self,
         item: Item,

@@ -20,7 +20,7 @@ pub struct WaitingDelivery {
 }
 
 impl WaitingDelivery {
-    /// Tells `each` every kind and count in it: its own, and what its boxes hold.
+    /// Notifies `each` every kind and count in it: its own, and what its boxes hold.
     pub(in crate::engine) fn for_each_inside(&self, each: &mut impl FnMut(KindId, u64)) {
         each(self.kind, self.count.into());
         for inner in &self.contents {

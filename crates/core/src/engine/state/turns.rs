@@ -167,7 +167,7 @@ mod tests {
         Turn::new(rank, 7)
     }
 
-    /// Takes all turns of a tick; tells their ranks.
+    /// Takes all turns of a tick; notifies their ranks.
     fn take_all(wheel: &mut TurnWheel, now: Tick) -> Vec<u32> {
         wheel.begin(now);
         let mut taken = Vec::new();

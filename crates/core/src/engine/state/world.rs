@@ -26,7 +26,7 @@ pub(in crate::engine) struct World {
     pub(in crate::engine) droppers: Vec<DropperState>,
     pub(in crate::engine) benches: Vec<BenchState>,
     pub(in crate::engine) shuttles: Vec<ShuttlePosition>,
-    /// For each shuttle's place: the shuttle that is docked there.
+    /// For each shuttle's dock: the shuttle that is docked there.
     pub(in crate::engine) docked: Vec<Option<PartId>>,
     pub(in crate::engine) agenda: Agenda,
     pub(in crate::engine) loose: LooseItems,
@@ -162,7 +162,7 @@ impl World {
             droppers: vec![DropperState::default(); count(|part| matches!(part, Part::Dropper(_)))],
             benches: vec![BenchState::default(); count(|part| matches!(part, Part::Bench(_)))],
             shuttles: Vec::new(),
-            docked: vec![None; count(|part| matches!(part, Part::Place))],
+            docked: vec![None; count(|part| matches!(part, Part::Dock))],
             agenda: Agenda::default(),
             loose: LooseItems::default(),
             landings: Landings::default(),
@@ -177,14 +177,14 @@ impl World {
     fn dock_shuttles(&mut self, network: &Network) {
         let places: Vec<PartId> = network
             .parts()
-            .filter(|(_, part)| matches!(part, Part::Place))
+            .filter(|(_, part)| matches!(part, Part::Dock))
             .map(|(id, _)| id)
             .collect();
         for (id, part) in network.parts() {
             let Part::Shuttle(shuttle) = part else {
                 continue;
             };
-            let place = shuttle.stops[0].place;
+            let place = shuttle.stops[0].dock;
             self.shuttles.push(ShuttlePosition::Docked {
                 stop: 0,
                 since: Tick(0),

@@ -31,7 +31,7 @@ struct Entry {
     /// Whether a comparator reads it.
     is_read: bool,
     /// Whether a hopper or selector that pushes into it or pulls from it may sleep until it changes;
-    /// of a hopper its flag tells.
+    /// of a hopper its flag notifies.
     is_awaited: bool,
 }
 
@@ -125,13 +125,13 @@ impl Parts {
             .expect("a last entry ends the lists")
     }
 
-    /// Has a part that is no hopper tell its neighbours of its next change.
+    /// Has a part that is no hopper notify its neighbours of its next change.
     pub(in crate::engine) fn set_awaited(&mut self, part: PartId) {
         self.entries[part.index()].is_awaited = true;
     }
 
     /// Of a part that is no hopper and has changed: whether a comparator reads it, and whether its
-    /// neighbours are to be told, once.
+    /// neighbours are to be notified, once.
     pub(in crate::engine) fn is_read_or_awaited(&mut self, part: PartId) -> (bool, bool) {
         let entry = &mut self.entries[part.index()];
         (entry.is_read, std::mem::take(&mut entry.is_awaited))
@@ -156,7 +156,7 @@ fn placed(network: &Network, seats: &[Seated]) -> Vec<Entry> {
         Part::Dropper(_) => (PartSort::Other, next(&mut droppers)),
         Part::Bench(_) => (PartSort::Bench, next(&mut benches)),
         Part::Shuttle(_) => (PartSort::Other, next(&mut shuttles)),
-        Part::Place => (PartSort::Other, next(&mut places)),
+        Part::Dock => (PartSort::Other, next(&mut places)),
         Part::Hopper(_) => (PartSort::Hopper, 0), // Their seat: below.
         Part::Selector(_) => (PartSort::Selector, 0),
         Part::Mouth | Part::Stream(_) => (PartSort::Loose, 0),

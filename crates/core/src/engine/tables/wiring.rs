@@ -246,7 +246,7 @@ impl Pairs {
                     | Part::Mouth
                     | Part::Stream(_)
                     | Part::Bench(_)
-                    | Part::Place
+                    | Part::Dock
                     | Part::Shuttle(_) => unreachable!("only those three have locks"),
                 };
                 self.add_signal(role, from, to);

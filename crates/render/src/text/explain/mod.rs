@@ -24,11 +24,11 @@ pub fn explain_text(heading: &Heading, found: &Explanation, width_columns: u16) 
         heading.seed, heading.order, heading.version, heading.input_digest
     ));
     page.blank();
-    let teller = Teller {
+    let reporter = Teller {
         ticks_per_second: found.ticks_per_second,
     };
     match &found.stop {
-        Some(stop) => teller.stop(&mut page, stop),
+        Some(stop) => reporter.stop(&mut page, stop),
         // Without a stop, what went wrong is all there is to explain.
         None if found.troubles.is_empty() => {
             page.line("The run has no stop, and all that is judged is as it should be.");

@@ -102,7 +102,7 @@ fn circulation_words(ring: &Ring, ticks_per_second: u32) -> String {
 /// The places of an item, with the ticks that it was there.
 fn stay_words(stays: &[StayFinding]) -> String {
     let shown = stays.len().min(NAMED);
-    // The last places tell most.
+    // The last places report most.
     let left_out = stays.len() - shown;
     let words = stays[left_out..].iter().map(|stay| match stay.since {
         Some(since) => format!(

@@ -156,7 +156,7 @@ choices! {
 }
 
 impl<'d> Resolver<'d> {
-    /// What a goal means; `None` if it could not be understood, which is told.
+    /// What a goal means; `None` if it could not be understood, which is reported.
     pub(super) fn goal(
         &mut self,
         document: &'d GoalDocument,
@@ -297,7 +297,7 @@ impl<'d> Resolver<'d> {
         let at_least = self.bound(goal.at_least.as_ref());
         let at_most = self.bound(goal.at_most.as_ref());
         if goal.at_least.is_none() && goal.at_most.is_none() {
-            self.tell_no_bound(goal.head, "`at_least` or `at_most`");
+            self.report_no_bound(goal.head, "`at_least` or `at_most`");
         }
         Some(Goal::Contents {
             parts,

@@ -53,13 +53,13 @@ impl<'d> Resolver<'d> {
         if variants.get(&name.text).is_none() {
             let message = format!("the scenario has no variant `{}`", name.text);
             let problem = Diagnostic::error(ids::UNKNOWN_VARIANT, name.span, message);
-            self.problems.tell_not_in(problem, &name.text, variants);
+            self.problems.report_not_in(problem, &name.text, variants);
         } else if self.variant.as_ref() == Some(&name.text) {
             self.add_goals(&only.goals, directory, goals);
         }
     }
 
-    /// The number of something declared. Tells if there is none of that name.
+    /// The number of something declared. Reports if there is none of that name.
     fn declared(
         &mut self,
         name: &'d Expression,
@@ -75,7 +75,7 @@ impl<'d> Resolver<'d> {
                 let problem = Diagnostic::error(id, name.span, message);
                 let names = numbers.names.iter().map(String::as_str);
                 if numbers.is_whole {
-                    self.problems.tell_unknown(problem, &text, names);
+                    self.problems.report_unknown(problem, &text, names);
                 }
                 None
             }
@@ -112,9 +112,9 @@ impl<'d> Resolver<'d> {
         }
     }
 
-    fn tell_no_bound(&mut self, span: Span, fields: &str) {
+    fn report_no_bound(&mut self, span: Span, fields: &str) {
         let message = format!("a goal without a bound is always met: give {fields}");
         self.problems
-            .tell(Diagnostic::error(ids::ONE_OF_FIELDS, span, message));
+            .report(Diagnostic::error(ids::ONE_OF_FIELDS, span, message));
     }
 }

@@ -10,12 +10,12 @@ use crate::diagnostic::Diagnostic;
 use crate::ids;
 
 impl Resolver<'_> {
-    /// Tells of goals that every run meets, or that ask no more than that something happens at all.
-    pub(super) fn tell_idle_bounds(&mut self, design: &Design<'_>) {
+    /// Reports of goals that every run meets, or that ask no more than that something happens at all.
+    pub(super) fn report_idle_bounds(&mut self, design: &Design<'_>) {
         let items = items_of_each_kind(design);
         let goals = design.declarations.goals.iter();
         let spans = self.goal_spans.iter();
-        let told: Vec<Diagnostic> = goals
+        let reported: Vec<Diagnostic> = goals
             .zip(spans)
             .filter_map(|(goal, span)| {
                 let why = why_idle(goal, &items, self.run_ticks)?;
@@ -26,8 +26,8 @@ impl Resolver<'_> {
             })
             .collect();
         self.problems.enter(super::super::ScopeId::TOP);
-        for problem in told {
-            self.problems.tell(problem);
+        for problem in reported {
+            self.problems.report(problem);
         }
     }
 }

@@ -1,4 +1,4 @@
-//! Warnings: what compiles, but is hardly meant. Told only of scenarios without mistakes.
+//! Warnings: what compiles, but is hardly meant. Reported only of scenarios without mistakes.
 
 #![deny(clippy::wildcard_enum_match_arm)]
 
@@ -45,8 +45,8 @@ impl Design<'_> {
 }
 
 impl Resolver<'_> {
-    /// Tells what looks mistaken.
-    pub(super) fn tell_smells(
+    /// Reports what looks mistaken.
+    pub(super) fn report_smells(
         &mut self,
         network: &Network,
         declarations: &Declarations,
@@ -74,27 +74,27 @@ impl Resolver<'_> {
         let ways = KindWays::new(network);
         let reach = Reach::new(&design, ways.ways());
         for (id, part) in network.parts() {
-            self.tell_smells_of_part(&design, &reach, id, part);
+            self.report_smells_of_part(&design, &reach, id, part);
         }
         let possible = Possible::new(&design, &reach);
-        self.tell_stuck_locks(&design, &possible);
-        self.tell_goods_without_store(&design);
+        self.report_stuck_locks(&design, &possible);
+        self.report_goods_without_store(&design);
         let sieves = Sieve::all(network, &declarations.sieves);
-        self.tell_wrong_sieves(&design, &sieves, &possible);
-        self.tell_idle_bounds(&design);
-        self.tell_parts_in_no_section(&design, &reach, ways.ways());
+        self.report_wrong_sieves(&design, &sieves, &possible);
+        self.report_idle_bounds(&design);
+        self.report_parts_in_no_section(&design, &reach, ways.ways());
         let rings = rings::free_rings(network, ways.ways());
         if sieves.is_empty() && rings.is_empty() {
             return;
         }
         if let Some(comes) = Comes::new(&design, ways) {
-            self.tell_blocked_sieves(&design, &sieves, &comes);
-            self.tell_two_of_a_kind(&design, &sieves, &comes);
-            self.tell_endless_rings(&design, &rings, &comes);
+            self.report_blocked_sieves(&design, &sieves, &comes);
+            self.report_two_of_a_kind(&design, &sieves, &comes);
+            self.report_endless_rings(&design, &rings, &comes);
         }
     }
 
-    /// Tells a warning at a part.
+    /// Reports a warning at a part.
     fn warn(&mut self, id: &'static str, part: PartId, message: String, help: &str) {
         let Some(record) = self.parts.get(part.index()) else {
             return;
@@ -102,10 +102,16 @@ impl Resolver<'_> {
         let span = record.name.span;
         self.problems.enter(record.scope);
         self.problems
-            .tell(Diagnostic::warning(id, span, message).help(help.to_owned()));
+            .report(Diagnostic::warning(id, span, message).help(help.to_owned()));
     }
 
-    fn tell_smells_of_part(&mut self, design: &Design<'_>, reach: &Reach, id: PartId, part: &Part) {
+    fn report_smells_of_part(
+        &mut self,
+        design: &Design<'_>,
+        reach: &Reach,
+        id: PartId,
+        part: &Part,
+    ) {
         let network = design.network;
         let name = network.name(id);
         match part {
@@ -140,7 +146,7 @@ impl Resolver<'_> {
             | Part::Stream(_)
             | Part::Bench(_)
             | Part::Selector(_)
-            | Part::Place => {
+            | Part::Dock => {
                 if !reach.is_fed(id) && !reach.is_read(id) {
                     let message = format!("nothing ever reaches `{name}`");
                     let help =
@@ -153,7 +159,7 @@ impl Resolver<'_> {
         }
     }
 
-    fn tell_stuck_locks(&mut self, design: &Design<'_>, possible: &Possible) {
+    fn report_stuck_locks(&mut self, design: &Design<'_>, possible: &Possible) {
         for (id, part) in design.network.parts() {
             if let Some(lock) = part.lock()
                 && !possible.off(lock)
@@ -168,8 +174,8 @@ impl Resolver<'_> {
         }
     }
 
-    /// Tells of goods that come in and belong nowhere.
-    fn tell_goods_without_store(&mut self, design: &Design<'_>) {
+    /// Reports of goods that come in and belong nowhere.
+    fn report_goods_without_store(&mut self, design: &Design<'_>) {
         let stores = &design.declarations.stores;
         let is_overflow = |purpose| purpose == StorePurpose::Overflow;
         if stores.is_empty() || stores.iter().any(|store| is_overflow(store.purpose)) {
@@ -219,7 +225,7 @@ impl Resolver<'_> {
             let message = format!("no store takes `{}`, and there is no overflow", kind.name);
             let help = "add it to what a store takes, or declare a store with `overflow: true`";
             let problem = Diagnostic::warning(ids::GOODS_WITHOUT_STORE, entry.name.span, message);
-            self.problems.tell(problem.help(help.to_owned()));
+            self.problems.report(problem.help(help.to_owned()));
         }
     }
 }

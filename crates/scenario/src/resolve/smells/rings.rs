@@ -20,8 +20,8 @@ const MOST_KINDS: usize = 64;
 const MOST_NAMED: usize = 6;
 
 impl Resolver<'_> {
-    /// Tells of rings that no signal breaks and that some kind cannot leave.
-    pub(super) fn tell_endless_rings(
+    /// Reports of rings that no signal breaks and that some kind cannot leave.
+    pub(super) fn report_endless_rings(
         &mut self,
         design: &Design<'_>,
         rings: &[Vec<PartId>],
@@ -35,12 +35,12 @@ impl Resolver<'_> {
                 .take(MOST_KINDS)
                 .find_map(|kind| Some((kind, endless(design, comes, ring, kind)?)));
             if let Some((kind, ring)) = goes_round {
-                self.tell_endless_ring(network, kind, &ring);
+                self.report_endless_ring(network, kind, &ring);
             }
         }
     }
 
-    fn tell_endless_ring(&mut self, network: &Network, kind: KindId, ring: &[PartId]) {
+    fn report_endless_ring(&mut self, network: &Network, kind: KindId, ring: &[PartId]) {
         let names = ring.iter().take(MOST_NAMED);
         let mut names: Vec<String> = names
             .map(|part| format!("`{}`", network.name(*part)))
@@ -142,7 +142,7 @@ fn is_free(network: &Network, way: &Way) -> bool {
         Part::Selector(selector) => selector.lock.is_none(),
         Part::Dropper(_) => false,
         Part::Bench(bench) => !matches!(bench.lift, Lift::Signal(_)),
-        Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Place => true,
+        Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Dock => true,
         Part::Shuttle(_) | Part::Signal(_) => true,
     }
 }

@@ -18,9 +18,9 @@ use crate::ids;
 const MOST_MARKED: usize = 5;
 
 impl Resolver<'_> {
-    /// Tells of hoppers and droppers that go on after a stop without its being judged by them, if
+    /// Reports of hoppers and droppers that go on after a stop without its being judged by them, if
     /// sections and a stop are declared.
-    pub(super) fn tell_parts_in_no_section(
+    pub(super) fn report_parts_in_no_section(
         &mut self,
         design: &Design<'_>,
         reach: &Reach,
@@ -36,10 +36,10 @@ impl Resolver<'_> {
             reach.can_hold(*id) && surroundings.leaves_out(design, ways, *id, part)
         });
         let left_out: Vec<PartId> = left_out.map(|(id, _)| id).collect();
-        self.tell_left_out(design, &left_out);
+        self.report_left_out(design, &left_out);
     }
 
-    fn tell_left_out(&mut self, design: &Design<'_>, left_out: &[PartId]) {
+    fn report_left_out(&mut self, design: &Design<'_>, left_out: &[PartId]) {
         let records = left_out.iter().filter_map(|id| self.parts.get(id.index()));
         let mut records = records.map(|record| (record.name.span, record.scope));
         let Some((first, scope)) = records.next() else {
@@ -64,7 +64,7 @@ impl Resolver<'_> {
         let help = "add them to the `line`, `queue` or `locked` of a section, or to the store they \
                     belong to: a stop is judged by those";
         self.problems.enter(scope);
-        self.problems.tell(problem.help(help.to_owned()));
+        self.problems.report(problem.help(help.to_owned()));
     }
 }
 
@@ -139,7 +139,7 @@ fn moves_by_itself(part: &Part) -> bool {
     match part {
         Part::Hopper(_) | Part::Dropper(_) => true,
         Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => false,
-        Part::Selector(_) | Part::Place | Part::Shuttle(_) | Part::Signal(_) => false,
+        Part::Selector(_) | Part::Dock | Part::Shuttle(_) | Part::Signal(_) => false,
     }
 }
 
@@ -150,7 +150,7 @@ fn held_by(part: &Part) -> Option<PartId> {
         Part::Dropper(dropper) => dropper.trigger,
         Part::Selector(selector) => selector.lock,
         Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => None,
-        Part::Place | Part::Shuttle(_) | Part::Signal(_) => None,
+        Part::Dock | Part::Shuttle(_) | Part::Signal(_) => None,
     }
 }
 

@@ -15,12 +15,12 @@ use super::comes::Comes;
 use super::locks::Possible;
 use crate::ids;
 
-/// So many times it is followed where goods can come to, to tell sieves of one kind.
+/// So many times it is followed where goods can come to, to report sieves of one kind.
 const MOST_FOLLOWED: usize = 256;
 
 impl Resolver<'_> {
-    /// Tells of sieves that can be blocked, leak, or do not open when they should.
-    pub(super) fn tell_wrong_sieves(
+    /// Reports of sieves that can be blocked, leak, or do not open when they should.
+    pub(super) fn report_wrong_sieves(
         &mut self,
         design: &Design<'_>,
         sieves: &[Sieve],
@@ -46,15 +46,21 @@ impl Resolver<'_> {
                 continue;
             };
             let lock = network.part(outlet).lock();
-            // That a lock never goes off is told of the hopper that it locks.
+            // That a lock never goes off is reported of the hopper that it locks.
             if lock.is_none_or(|lock| possible.off(lock)) {
                 let opening = sieve.opening(network, lock, known);
-                self.tell_opening(network, sieve, outlet, opening);
+                self.report_opening(network, sieve, outlet, opening);
             }
         }
     }
 
-    fn tell_opening(&mut self, network: &Network, sieve: &Sieve, outlet: PartId, opening: Opening) {
+    fn report_opening(
+        &mut self,
+        network: &Network,
+        sieve: &Sieve,
+        outlet: PartId,
+        opening: Opening,
+    ) {
         let (name, outlet) = (network.name(sieve.hopper), network.name(outlet));
         let kind = &network.kind(sieve.own).name;
         let (level, next) = (sieve.rest_level(), sieve.level_with(1));
@@ -95,8 +101,8 @@ impl Resolver<'_> {
         }
     }
 
-    /// Tells of sieves into which goods come that are not their own.
-    pub(super) fn tell_blocked_sieves(
+    /// Reports of sieves into which goods come that are not their own.
+    pub(super) fn report_blocked_sieves(
         &mut self,
         design: &Design<'_>,
         sieves: &[Sieve],
@@ -134,8 +140,8 @@ impl Resolver<'_> {
         }
     }
 
-    /// Tells of sieves behind another of the same kind.
-    pub(super) fn tell_two_of_a_kind(
+    /// Reports of sieves behind another of the same kind.
+    pub(super) fn report_two_of_a_kind(
         &mut self,
         design: &Design<'_>,
         sieves: &[Sieve],
@@ -178,14 +184,14 @@ impl Resolver<'_> {
                     // Two below one chest share what comes faster than one sieve draws.
                     let is_pair = from == above && network.part(from).hopper().is_none();
                     if !is_pair {
-                        self.tell_second_sieve(network, kind, sieve, other);
+                        self.report_second_sieve(network, kind, sieve, other);
                     }
                 }
             }
         }
     }
 
-    fn tell_second_sieve(&mut self, network: &Network, kind: KindId, one: PartId, two: PartId) {
+    fn report_second_sieve(&mut self, network: &Network, kind: KindId, one: PartId, two: PartId) {
         let (one, other, kind) = (
             network.name(one),
             network.name(two),

@@ -10,7 +10,7 @@ use crate::text::{Entries, Name};
 /// One row: names of columns with what is written there; empty fields are left out.
 pub(super) type Cells = Vec<(String, String)>;
 
-/// Reads a table. Tells if that cannot be done.
+/// Reads a table. Reports if that cannot be done.
 pub(super) fn read(
     path: &Name,
     sources: &mut Sources,
@@ -89,7 +89,7 @@ pub(super) fn chosen(mut row: Cells, only: &Entries<Name>) -> Option<Cells> {
     Some(row)
 }
 
-/// A row of a table of instances.
+/// A row of a table of modules.
 pub(super) fn instance(row: &Cells, module: Option<&ModuleDocument>) -> String {
     let fields = row.iter().map(|(name, field)| {
         let value = match module.and_then(|module| type_of_parameter(module, name)) {

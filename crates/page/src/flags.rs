@@ -1,4 +1,4 @@
-//! The moments worth going to: stops and their marks, losses, what went wrong first, what the
+//! The flags worth going to: stops and their marks, losses, what went wrong first, what the
 //! operator did.
 
 use hallwright_core::declare::{Declarations, Goal, Mark};
@@ -10,7 +10,7 @@ use hallwright_report::RunInput;
 use hallwright_report::findings::{Findings, Marks};
 use hallwright_report::units::items;
 
-/// The most moments of one sort.
+/// The most flags of one sort.
 const MOST: usize = 200;
 
 /// A moment.
@@ -26,28 +26,28 @@ pub(super) struct Flag {
     pub(super) part: Option<String>,
 }
 
-/// The moments of a run, by tick.
-pub(super) fn moments(input: &RunInput<'_>, found: &Findings) -> Vec<Flag> {
-    let mut moments = Vec::new();
+/// The flags of a run, by tick.
+pub(super) fn flags(input: &RunInput<'_>, found: &Findings) -> Vec<Flag> {
+    let mut flags = Vec::new();
     for (number, stop) in found.stops.iter().enumerate() {
         let which = match found.stops.len() {
             1 => String::new(),
             _ => format!(" {}", number + 1),
         };
-        add(&mut moments, "stop", stop.at.0, format!("stop{which}"));
-        marks(&mut moments, stop.at.0, &stop.all, &which);
+        add(&mut flags, "stop", stop.at.0, format!("stop{which}"));
+        marks(&mut flags, stop.at.0, &stop.all, &which);
         let restart = stop.resume.as_ref().map(|resume| resume.at.0);
-        limits(&mut moments, input.declarations, stop.at.0, restart);
+        limits(&mut flags, input.declarations, stop.at.0, restart);
         if let Some(resume) = &stop.resume {
             let at = resume.at.0;
-            add(&mut moments, "stop", at, format!("restart{which}"));
+            add(&mut flags, "stop", at, format!("restart{which}"));
             if let Some(ticks) = resume.resumed_ticks {
-                add(&mut moments, "mark", at + ticks, format!("resumed{which}"));
+                add(&mut flags, "mark", at + ticks, format!("resumed{which}"));
             }
         }
     }
     for loss in found.loss.rows.iter().take(MOST) {
-        moments.push(Flag {
+        flags.push(Flag {
             tick: loss.at.0,
             sort: "loss",
             name: format!("lost: {} of {}", items(loss.items), loss.kind),
@@ -58,15 +58,15 @@ pub(super) fn moments(input: &RunInput<'_>, found: &Findings) -> Vec<Flag> {
     for store in &found.stores {
         if let Some(at) = store.first_misplaced_at {
             let name = format!("first misplaced in {}", store.name);
-            add(&mut moments, wrong, at.0, name);
+            add(&mut flags, wrong, at.0, name);
         }
     }
     if let Some(at) = found.overflow.first_passed_by_at {
-        add(&mut moments, wrong, at.0, "first passed by".to_owned());
+        add(&mut flags, wrong, at.0, "first passed by".to_owned());
     }
     for sieve in &found.sieves {
         if let Some(at) = sieve.broken_since {
-            moments.push(Flag {
+            flags.push(Flag {
                 tick: at.0,
                 sort: wrong,
                 name: format!("sieve not intact: {}", sieve.part),
@@ -74,14 +74,14 @@ pub(super) fn moments(input: &RunInput<'_>, found: &Findings) -> Vec<Flag> {
             });
         }
     }
-    moments.extend(operator(input));
-    moments.retain(|moment| moment.tick < found.run_ticks);
-    moments.sort_by_key(|moment| moment.tick);
-    moments
+    flags.extend(operator(input));
+    flags.retain(|moment| moment.tick < found.run_ticks);
+    flags.sort_by_key(|moment| moment.tick);
+    flags
 }
 
-fn add(moments: &mut Vec<Flag>, sort: &'static str, tick: u64, name: String) {
-    moments.push(Flag {
+fn add(flags: &mut Vec<Flag>, sort: &'static str, tick: u64, name: String) {
+    flags.push(Flag {
         tick,
         sort,
         name,
@@ -89,7 +89,7 @@ fn add(moments: &mut Vec<Flag>, sort: &'static str, tick: u64, name: String) {
     });
 }
 
-fn marks(moments: &mut Vec<Flag>, at: u64, marks: &Marks, which: &str) {
+fn marks(flags: &mut Vec<Flag>, at: u64, marks: &Marks, which: &str) {
     let named = [
         ("cleared", marks.cleared_ticks),
         ("safe to close", marks.safe_to_close_ticks),
@@ -97,13 +97,13 @@ fn marks(moments: &mut Vec<Flag>, at: u64, marks: &Marks, which: &str) {
     ];
     for (name, ticks) in named {
         if let Some(ticks) = ticks {
-            add(moments, "mark", at + ticks, format!("{name}{which}"));
+            add(flags, "mark", at + ticks, format!("{name}{which}"));
         }
     }
 }
 
 /// Until when the goals want the marks of a stop, and the resuming from the restart.
-fn limits(moments: &mut Vec<Flag>, declared: &Declarations, stop: u64, restart: Option<u64>) {
+fn limits(flags: &mut Vec<Flag>, declared: &Declarations, stop: u64, restart: Option<u64>) {
     for goal in &declared.goals {
         let Goal::MarkWithin {
             mark,
@@ -120,7 +120,7 @@ fn limits(moments: &mut Vec<Flag>, declared: &Declarations, stop: u64, restart: 
             Mark::Resumed => ("resumed", restart),
         };
         if let Some(from) = from {
-            add(moments, "limit", from + ticks, format!("limit: {name}"));
+            add(flags, "limit", from + ticks, format!("limit: {name}"));
         }
     }
 }
@@ -129,7 +129,7 @@ fn limits(moments: &mut Vec<Flag>, declared: &Declarations, stop: u64, restart: 
 fn operator(input: &RunInput<'_>) -> Vec<Flag> {
     let setup = hallwright_report::setup_for(input);
     let entries = setup.timeline.entries().iter();
-    let told = entries.filter_map(|(tick, action)| {
+    let reported = entries.filter_map(|(tick, action)| {
         let (name, part) = words(input.network, action)?;
         Some(Flag {
             tick: tick.0,
@@ -138,7 +138,7 @@ fn operator(input: &RunInput<'_>) -> Vec<Flag> {
             part: Some(part),
         })
     });
-    told.take(MOST).collect()
+    reported.take(MOST).collect()
 }
 
 fn words(network: &Network, action: &Action) -> Option<(String, String)> {

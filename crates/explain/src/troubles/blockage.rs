@@ -16,7 +16,7 @@ use crate::standing::{has_room, sorts_in};
 const MOST_STEPS: usize = 8;
 
 /// Follows what keeps items where they are at some tick.
-pub(super) struct Hold<'s, 'v> {
+pub(super) struct Blockage<'s, 'v> {
     pub(super) scene: &'s Scene<'s>,
     pub(super) view: &'s View<'v>,
 }
@@ -37,7 +37,7 @@ enum Obstacle {
     Docked(PartId),
 }
 
-impl Hold<'_, '_> {
+impl Blockage<'_, '_> {
     /// Says why an item does not go on from a part, until nothing more is to be said.
     pub(super) fn follow(&self, part: PartId, item: Item, cause: &mut TroubleCause) {
         let mut seen = BTreeSet::new();
@@ -100,7 +100,7 @@ impl Hold<'_, '_> {
                     let found = self.full(part, full, item, cause);
                     next = next.or(found);
                 }
-                obstacle => self.tell(&obstacle, part, item, cause),
+                obstacle => self.report(&obstacle, part, item, cause),
             }
         }
         next
@@ -116,7 +116,7 @@ impl Hold<'_, '_> {
                     self.follow(part, item, cause);
                 }
             }
-            obstacle => self.tell(&obstacle, from, item, cause),
+            obstacle => self.report(&obstacle, from, item, cause),
         }
     }
 
@@ -136,7 +136,7 @@ impl Hold<'_, '_> {
         }
         let any = !all.is_empty();
         let words = match scene.network.part(part) {
-            Part::Mouth => format!("no hopper takes up what lies at {name}"),
+            Part::Mouth => format!("no hopper collects what lies at {name}"),
             Part::Hopper(hopper) if hopper.target.is_none() => {
                 format!("{name} has no target, and no hopper draws from it")
             }
@@ -169,7 +169,7 @@ impl Hold<'_, '_> {
                 _ => Obstacle::Unfired(part),
             },
             Part::Bench(_) => Obstacle::Unlifted(part),
-            Part::Place => match view.shuttle_at(part) {
+            Part::Dock => match view.shuttle_at(part) {
                 Some(shuttle) => Obstacle::Docked(shuttle),
                 None => Obstacle::None,
             },
@@ -179,7 +179,7 @@ impl Hold<'_, '_> {
         }
     }
 
-    fn tell(&self, obstacle: &Obstacle, from: PartId, item: Item, cause: &mut TroubleCause) {
+    fn report(&self, obstacle: &Obstacle, from: PartId, item: Item, cause: &mut TroubleCause) {
         let scene = self.scene;
         let mut signals = Signals::new(scene, self.view, item.kind);
         match *obstacle {
@@ -290,7 +290,7 @@ impl Hold<'_, '_> {
                             if let Obstacle::Full(full) = obstacle {
                                 self.full(bench, full, *item, cause);
                             } else {
-                                self.tell(&obstacle, bench, *item, cause);
+                                self.report(&obstacle, bench, *item, cause);
                             }
                         }
                     }
@@ -321,7 +321,7 @@ impl Hold<'_, '_> {
             .release
             .filter(|release| self.view.level(*release) == 0)
         {
-            let (name, place) = (scene.name(shuttle), scene.name(stop.place));
+            let (name, place) = (scene.name(shuttle), scene.name(stop.dock));
             let release_name = scene.name(release);
             cause.say(format!(
                 "{name} stays at {place} until {release_name} releases it"
