@@ -59,3 +59,34 @@ fn rows_that_never_look_so_far_apart_are_seen_from_everywhere() {
     assert_eq!(looking.seen_from(), SeenFrom::Everywhere);
     assert!(looking.is_seen());
 }
+
+#[test]
+fn a_right_angle_is_seen_from_the_circle_over_both_rows() {
+    // Thales: an angle of 90 degrees stands on the half circle over the rows. 2 below the eye and 8 above
+    // it, that is the root of 16, 4 blocks away.
+    let looking = |distance| sight(2.0, distance, (0.0, 10.0), 90.0);
+    assert!(matches!(looking(1.0).seen_from(), SeenFrom::Beyond(far) if near(far, 4.0)));
+    assert!(!looking(3.99).is_seen());
+    assert!(looking(4.0).is_seen());
+}
+
+#[test]
+fn a_view_wider_than_a_right_angle_needs_less_distance() {
+    // 3 down and 3 up under 120 degrees: each half is 60 degrees, and 3 / tan 60 degrees is the root of 3.
+    let looking = |distance| sight(3.0, distance, (0.0, 6.0), 120.0);
+    assert!(matches!(looking(1.0).seen_from(), SeenFrom::Beyond(far) if near(far, 3.0_f64.sqrt())));
+    assert!(!looking(1.73).is_seen());
+    assert!(looking(1.74).is_seen());
+    // Under 179 degrees: 3 / tan 89.5 degrees.
+    let nearly_all = sight(3.0, 0.03, (0.0, 6.0), 179.0);
+    let far = 3.0 / 89.5_f64.to_radians().tan();
+    assert!(matches!(nearly_all.seen_from(), SeenFrom::Beyond(from) if near(from, far)));
+    assert!(nearly_all.is_seen());
+    // Rows on one side of the eye, or one at its height, are never a right angle apart.
+    for rows in [(1.0, 60.0), (-60.0, -1.0), (0.0, 60.0)] {
+        for view in [90.0, 120.0, 179.0] {
+            let looking = sight(0.0, 1.0, rows, view);
+            assert!(looking.is_seen(), "{rows:?} {view}");
+        }
+    }
+}

@@ -169,3 +169,46 @@ fn programs_get_every_figure() {
         "{sealed}"
     );
 }
+
+#[test]
+fn what_is_the_same_quotes_names_and_runs_upwards() {
+    // More is better of a throughput, less of a time: both from the least to the most.
+    let design = |name: &str| {
+        let runs = [
+            (2.5, Value::Number(40.0)),
+            (2.25, Value::Never),
+            (2.375, Value::Number(60.0)),
+        ];
+        let runs = runs.map(|(pace, quiet)| {
+            let pace_of = Figure {
+                scope: Scope::Flow("over the quay".to_owned()),
+                ..figure(Name::THROUGHPUT, Unit::ItemsPerSecond)
+            };
+            Ok(vec![
+                (figure(Name::QUIET, Unit::Ticks), quiet),
+                (pace_of, Value::Number(pace)),
+            ])
+        });
+        DesignRuns {
+            design: Design {
+                name: name.to_owned(),
+                file: "hall.ron".to_owned(),
+                title: "Hall".to_owned(),
+                ..Design::default()
+            },
+            runs: runs.into(),
+        }
+    };
+    let cases = (1..=3).map(|seed| Case {
+        order: UpdateOrder::Declared,
+        seed,
+        stop_at: None,
+    });
+    let designs = vec![design("one"), design("two")];
+    let mut found = compare(cases.collect(), designs, &|_, _| String::new());
+    found.ticks_per_second = 20;
+    let text = compare_text(&found, false, 100);
+    let same = "The same  quiet 2.0 s to never, throughput of \"over the quay\" 2.25 items/s to 2.50 items/s";
+    let one_line = text.replace("\n          ", " ");
+    assert!(one_line.contains(same), "{text}");
+}

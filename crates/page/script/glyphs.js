@@ -72,6 +72,13 @@ function outline(pen, sort, isSignal, x, y, size) {
     pen.roundRect(l, t + size * 0.12, r - l, b - t - size * 0.24, size * 0.22);
   } else if (sort === "bench") {
     pen.rect(l, t + size * 0.4, r - l, b - t - size * 0.4);
+  } else if (sort === "dropper") {
+    pen.moveTo(l, t + size * 0.1);
+    pen.lineTo(r - size * 0.3, t + size * 0.1);
+    pen.lineTo(r, y + size / 2);
+    pen.lineTo(r - size * 0.3, b - size * 0.1);
+    pen.lineTo(l, b - size * 0.1);
+    pen.closePath();
   } else {
     pen.rect(l, t, r - l, b - t);
   }
@@ -168,7 +175,8 @@ function drawInside(pen, colour, { sort, isSignal, x, y, size, held, level, name
     pen.stroke();
   } else if (sort === "dropper") {
     pen.beginPath();
-    pen.arc(x + size / 2, y + size * 0.3, size * 0.12, 0, Math.PI * 2);
+    pen.moveTo(x + size * 0.2, y + size * 0.16);
+    pen.lineTo(x + size * 0.2, y + size * 0.84);
     pen.stroke();
   } else if (sort === "bench") {
     pen.beginPath();
@@ -312,7 +320,7 @@ export function drawLegend(canvas, columns = 1) {
     ["hopper without a lock", { sort: "hopper" }],
     ["hopper, unlocked: thick edge", { sort: "hopper", hasLock: true, held: 3, fill: 0.02 }],
     ["hopper, locked: bolt and hatching", { sort: "hopper", hasLock: true, locked: true }],
-    ["selector", { sort: "selector" }], ["dropper or dispenser", { sort: "dropper" }],
+    ["selector", { sort: "selector" }], ["dropper or dispenser: throws or sets down one item", { sort: "dropper" }],
     ["mouth, where loose items rest", { sort: "mouth" }], ["stream", { sort: "stream" }],
     ["bench", { sort: "bench" }], ["dock", { sort: "dock" }], ["shuttle", { sort: "shuttle" }],
     ["signal off, and on with its level", { sort: "lever", isSignal: true }],

@@ -289,13 +289,24 @@ impl Checks<'_> {
             distance_blocks: self.number("distance_blocks", written.distance_blocks, 0.0, far),
             lower_blocks: self.number("lower_blocks", written.lower_blocks, -far, far),
             upper_blocks: self.number("upper_blocks", written.upper_blocks, -far, far),
-            view_degrees: self.number("view_degrees", written.view_degrees, 1.0, 89.0),
+            view_degrees: self.view_degrees(written.view_degrees),
         };
         if sight.upper_blocks <= sight.lower_blocks {
             let message = "the upper row must be above the lower one";
             self.report(written.upper_blocks.span, message, None);
         }
         (self.problems.len() == before).then_some(sight)
+    }
+
+    fn view_degrees(&mut self, written: Written<f64>) -> f64 {
+        let degrees = written.value;
+        if !(degrees > 0.0 && degrees < 180.0) {
+            let message = format!("`view_degrees` is above 0 and below 180, not {degrees}");
+            let help =
+                "it is the angle between the highest and the lowest thing seen at once".to_owned();
+            self.report(written.span, message, Some(help));
+        }
+        degrees
     }
 
     fn filler(&mut self, written: Option<&Written<String>>) -> String {

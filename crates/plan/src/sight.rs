@@ -2,8 +2,10 @@
 //!
 //! Plain geometry. From an eye at distance `d` from the wall, the rows at heights `a` and `b` above
 //! the eye (below it: negative) are `d (b - a) / (d² + a b)` apart, as the tangent of the angle
-//! between them. That is within the view's tangent `t` where `d² - (b - a) / t · d + a b` is not
-//! below zero: near the wall, if both rows are above or both below the eye, and far from it.
+//! between them. That is within the view where `d² - (b - a) c · d + a b` is not below zero, with `c` the
+//! view's cotangent: near the wall, if both rows are above or both below the eye, and far from it. The
+//! cotangent falls all the way from 0 to 180 degrees, so that this is true of wide views as well; it is
+//! negative beyond 90 degrees, where rows on one side of the eye are seen from everywhere.
 
 /// Two display rows on a wall and who looks at them.
 #[derive(Clone, Copy, PartialEq, Debug)]
@@ -16,7 +18,7 @@ pub struct Sight {
     pub lower_blocks: f64,
     /// Height of the upper row, in blocks, above the lower one.
     pub upper_blocks: f64,
-    /// The vertical angle that is seen at once, in degrees, above 0 and below 90.
+    /// The vertical angle that is seen at once, in degrees, above 0 and below 180.
     pub view_degrees: f64,
 }
 
@@ -37,10 +39,11 @@ impl Sight {
     pub fn seen_from(&self) -> SeenFrom {
         let lower = self.lower_blocks - self.eye_blocks;
         let upper = self.upper_blocks - self.eye_blocks;
+        // At 90 degrees the tangent is as good as infinite, and this as good as 0.
         let half = (upper - lower) / self.view_degrees.to_radians().tan() / 2.0;
         let product = lower * upper;
         let under_root = half * half - product;
-        if under_root <= 0.0 {
+        if under_root <= 0.0 || (half <= 0.0 && product >= 0.0) {
             return SeenFrom::Everywhere;
         }
         let root = under_root.sqrt();

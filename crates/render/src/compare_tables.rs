@@ -72,7 +72,7 @@ pub(super) fn alike_words(alike: &Alike, found: &Comparison) -> String {
                 cell.map_or_else(|| "-".to_owned(), |cell| worst(row, cell, found))
             });
             let values: Vec<String> = values.collect();
-            format!("{} {}", row.figure.words(), values.join(" / "))
+            format!("{} {}", row.figure.in_a_sentence(), values.join(" / "))
         })
         .collect();
     let differ = if differences.is_empty() {
@@ -98,12 +98,16 @@ pub(super) fn same_words(found: &Comparison) -> Vec<String> {
         .filter_map(|row| {
             let range = &row.cells[0].as_ref()?.range;
             let short = |value| short_words(value, row.figure.unit, found.ticks_per_second);
-            let (best, worst) = (short(range.best), short(range.worst));
-            let name = row.figure.words();
-            Some(if best == worst {
-                format!("{name} {worst}")
+            // A range runs upwards, whichever of its ends is the better one.
+            let (least, most) = match row.figure.name.more_is_better() {
+                true => (short(range.worst), short(range.best)),
+                false => (short(range.best), short(range.worst)),
+            };
+            let name = row.figure.in_a_sentence();
+            Some(if least == most {
+                format!("{name} {most}")
             } else {
-                format!("{name} {best} to {worst}")
+                format!("{name} {least} to {most}")
             })
         })
         .collect()
@@ -230,7 +234,7 @@ fn figure_table(row: &Row, found: &Comparison) -> FigureTable {
     } else {
         &["best", "median", "worst"]
     };
-    let mut header = vec![capital(&row.figure.words())];
+    let mut header = vec![capital(&row.figure.in_a_sentence())];
     header.extend(ranges.iter().map(ToString::to_string));
     header.push("less the first".to_owned());
     if has_intervals {

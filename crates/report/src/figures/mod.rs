@@ -630,6 +630,17 @@ impl Figure {
             Some(scope) => format!("{name} of {scope}"),
         }
     }
+
+    /// As it stands in a sentence before its value: a name that the builder gave is in quotes, and of
+    /// boxes the value says that it counts them.
+    #[must_use]
+    pub fn in_a_sentence(&self) -> String {
+        let name = self.name.words();
+        match self.scope.name() {
+            None => name.to_owned(),
+            Some(scope) => format!("{name} of \"{scope}\""),
+        }
+    }
 }
 
 #[cfg(test)]
