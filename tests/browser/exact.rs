@@ -31,8 +31,8 @@ impl Dice {
 
 #[test]
 fn what_is_shown_of_20_parts_at_20_ticks_is_the_engines_state() {
-    let scenario = scenario("granary.ron", "four sections");
-    let drawn = drawn(&["scenarios/granary.ron", "--variant", "four sections"]);
+    let scenario = scenario("granary.ron", "five sections");
+    let drawn = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
     compare(&scenario, &drawn.1, 0..scenario.run_ticks, 7);
 }
 

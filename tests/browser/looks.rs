@@ -4,7 +4,7 @@ use crate::support::{DESK, PHONE, Shown, drawn};
 
 #[test]
 fn nothing_sticks_out_by_day_and_by_night_at_any_width() {
-    let (_folder, page) = drawn(&["scenarios/granary.ron", "--variant", "four sections"]);
+    let (_folder, page) = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
     for (name, size, scheme) in [
         ("desk-light", DESK, "light"),
         ("desk-dark", DESK, "dark"),

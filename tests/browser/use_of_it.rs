@@ -4,13 +4,13 @@ use serde_json::json;
 
 use crate::support::{DESK, Shown, drawn, input, scenario};
 
-const GRANARY: [&str; 3] = ["scenarios/granary.ron", "--variant", "four sections"];
+const GRANARY: [&str; 3] = ["scenarios/granary.ron", "--variant", "five sections"];
 
 #[test]
 fn the_cursor_is_dragged_stepped_and_sent() {
     let (_folder, page) = drawn(&GRANARY);
     let shown = Shown::open(&page, DESK, "light");
-    let scenario = scenario("granary.ron", "four sections");
+    let scenario = scenario("granary.ron", "five sections");
     let found = hallwright_report::run(&input(&scenario), &mut |_| {});
     let goals = format!("{0} of {0} met", found.verdicts.len());
     let summary = shown.text("document.querySelector('.summary').textContent");
@@ -196,7 +196,7 @@ fn two_variants_share_one_time() {
     let (_folder, page) = drawn(&[
         "scenarios/granary.ron",
         "--variant",
-        "four sections",
+        "five sections",
         "--variant",
         "one section",
     ]);

@@ -94,7 +94,7 @@ fn a_part_reports_how_long_it_waited_for_what() {
 /// The parts of a whole hall: whatever is chosen, its ticks add up to the run's.
 #[test]
 fn the_waits_of_every_part_of_the_granary_add_up_to_the_run() {
-    let (_folder, page) = drawn(&["scenarios/granary.ron", "--variant", "four sections"]);
+    let (_folder, page) = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
     let shown = Shown::open(&page, DESK, "light");
     let wrong = shown.json(
         "hallwright.runs[0].waits.map((waits, part) => [part, waits.reduce((sum, wait) => sum + \

@@ -39,13 +39,13 @@ fn two_goods_swapped_are_reported_with_the_stores_they_went_to() {
         r#"BoxOf(["$kind"])"#,
         r#"BoxOf([If(Is("$kind", "barley"), "flax", If(Is("$kind", "flax"), "barley", "$kind"))])"#,
     );
-    // Each of the two columns fills up: 250 boxes of 27 x 64 items.
+    // Each of the two columns fills up: 223 boxes of 27 x 64 items.
     assert_says(
         &text,
         &[
-            "misplaced: 864,000 items, at most 0",
-            "432,000 flax in slice[0].store",
-            "432,000 barley in slice[1].store",
+            "misplaced: 770,688 items, at most 0",
+            "385,344 flax in slice[0].store",
+            "385,344 barley in slice[1].store",
             "missed in 40 of 40 runs",
         ],
     );
@@ -77,8 +77,8 @@ fn a_hold_that_is_too_short_is_reported_with_what_the_lamp_saw() {
     assert_says(
         &text,
         &[
-            r#"first rise of "slice[0].full": 1 item, at least 246"#,
-            "245 items too few",
+            r#"first rise of "slice[0].full": 1 item, at least 219"#,
+            "218 items too few",
             "it first rose at",
         ],
     );
@@ -86,8 +86,8 @@ fn a_hold_that_is_too_short_is_reported_with_what_the_lamp_saw() {
 
 #[test]
 fn a_return_at_the_wrong_place_is_reported_with_the_mark_it_misses() {
-    // At the end of its section, a return leaves all 72 hoppers above it to be cleared: 7 ticks each
-    // make 504 ticks, of which the goal allows 320.
+    // At the last slice of its section, a return leaves the 44 hoppers above it to be cleared: 7 ticks
+    // each make 308 ticks, of which the goal allows 200.
     let text = red(
         "multi-item-line.ron",
         r#""middle": Divided("$slices", 2)"#,
@@ -97,9 +97,9 @@ fn a_return_at_the_wrong_place_is_reported_with_the_mark_it_misses() {
         &text,
         &[
             "midway returns: 2 of 7 goals missed in 40 runs",
-            "at most 16.0 s (320 t)",
+            "at most 10.0 s (200 t)",
             "too late; missed in 40 of 40 runs",
-            r#""part[0].line" was cleared after 24."#,
+            r#""part[0].line" was cleared after 15."#,
             "one line: 7 goals in 40 runs",
         ],
     );

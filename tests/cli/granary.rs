@@ -38,7 +38,7 @@ fn both_engines_agree_on_every_module() {
 fn both_engines_agree_on_the_whole_hall_through_a_stop_and_a_restart() {
     // Stopped from 125 s to 145 s: long enough for all to come to rest.
     let short = ["--set", "run_seconds=165", "--set", "pause_seconds=20"];
-    for variant in ["four sections", "two lines", "no stop buffer"] {
+    for variant in ["five sections", "two lines", "no stop buffer"] {
         verify(&[&[HALL, "--variant", variant][..], &short].concat());
     }
 }
@@ -75,8 +75,8 @@ fn whereabouts(report: &Value, place: &str) -> u64 {
 
 /// Common practice, no source: a whole hall can be stopped within 30 s, with nothing lost.
 #[test]
-fn the_hall_in_eight_sections_stops_within_30_s_at_the_worst_moment() {
-    let report = swept("eight sections, no return");
+fn the_hall_in_fifteen_sections_stops_within_30_s_at_the_worst_moment() {
+    let report = swept("fifteen sections, no return");
     // By hand: the overflow has 8 ticks of wiring, 6 of the control, 140 for the columns, 58 for four
     // blocks of stream and 60 for its hoppers; the lamp's margin and inverter are 42.
     let safe = worst_ticks(&report, "safe to close");
@@ -92,23 +92,23 @@ fn the_hall_in_eight_sections_stops_within_30_s_at_the_worst_moment() {
 fn more_sections_are_closed_sooner_and_a_return_costs_its_stream() {
     let safe = |variant| worst_ticks(&swept(variant), "safe to close");
     let cleared = |variant| worst_ticks(&swept(variant), "cleared");
-    let four = safe("four sections");
-    assert!(safe("one section") > safe("two sections"));
-    assert!(safe("two sections") > four);
-    assert!(four > safe("eight sections"));
-    // The stream of a return needs 230 ticks at its ordinary speed.
-    assert!(four > safe("fast stream"));
-    assert!(four > safe("four sections, no return"));
+    let five = safe("five sections");
+    assert!(safe("one section") > safe("three sections"));
+    assert!(safe("three sections") > five);
+    assert!(five > safe("fifteen sections"));
+    // The stream of a return needs 172 ticks at its ordinary speed.
+    assert!(five > safe("fast stream"));
+    assert!(five > safe("five sections, no return"));
     // But what is on the line is off it sooner.
-    assert!(cleared("four sections") < cleared("four sections, no return"));
+    assert!(cleared("five sections") < cleared("five sections, no return"));
     // A control that takes 5 s puts nearly all of it on top: 96 ticks more than the ordinary 4.
-    assert!(safe("very slow control") >= four + 80);
+    assert!(safe("very slow control") >= five + 80);
 }
 
 /// Common practice, no source: without a held call the last items of a batch circulate.
 #[test]
 fn a_call_that_is_not_held_keeps_the_last_items_going_round() {
-    let held = findings(&[HALL, "--variant", "four sections"], 0);
+    let held = findings(&[HALL, "--variant", "five sections"], 0);
     let not_held = findings(&[HALL, "--variant", "no call held"], 0);
     let unsorted =
         |report| whereabouts(report, "in_lines_items") + whereabouts(report, "loose_items");
@@ -130,5 +130,5 @@ fn the_least_stop_buffer_loses_nothing_and_the_next_smaller_one_a_box() {
 #[test]
 fn two_lines_resume_sooner_than_one() {
     let resumed = |variant| worst_ticks(&swept(variant), "resumed");
-    assert!(resumed("two lines") * 2 <= resumed("four sections"));
+    assert!(resumed("two lines") * 2 <= resumed("five sections"));
 }

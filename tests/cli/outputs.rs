@@ -158,7 +158,7 @@ fn flags_of_a_sweep_that_do_not_go_together_are_refused() {
         (&["--stop-at", "3600"], true),
         (&["--shuffles", "1", "--order", "reversed"], true),
         (
-            &["--variant", "one line", "--variant", "four sections"],
+            &["--variant", "one line", "--variant", "five sections"],
             true,
         ),
     ] {

@@ -53,7 +53,7 @@ fn names_are_text_in_the_page() {
 #[test]
 fn more_than_two_variants_and_unknown_ones_are_refused() {
     let scenario = "scenarios/multi-item-line.ron";
-    let three = ["one line", "four sections", "midway returns"];
+    let three = ["one line", "five sections", "midway returns"];
     let mut arguments = vec!["show", scenario];
     for variant in &three {
         arguments.extend(["--variant", variant]);

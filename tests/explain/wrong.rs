@@ -201,7 +201,7 @@ fn a_store_that_is_full() {
 #[test]
 fn nothing_is_found_where_nothing_is_wrong() {
     let path = crate::support::from_root("scenarios/granary.ron");
-    let found = Hall::load(&path, Some("four sections"), &[]).explained(Mark::Cleared);
+    let found = Hall::load(&path, Some("five sections"), &[]).explained(Mark::Cleared);
     assert!(
         found.deadlocks.is_empty() && found.circulations.is_empty(),
         "{found:#?}"
