@@ -291,7 +291,7 @@ fn kinds_without_a_home_and_with_two() {
         what,
         [
             "rye, which arrives at inbox, has no home: no store takes it",
-            "eggs, which arrives at inbox, has no home: \"nest\" (no way leads there)",
+            "hams, which arrives at inbox, has no home: \"nest\" (no way leads there)",
         ]
     );
     says(

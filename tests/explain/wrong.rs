@@ -151,7 +151,7 @@ fn a_ring_in_deadlock() {
     let ring = &found.deadlocks[0];
     assert_eq!(ring.members, ["east", "south", "west"]);
     assert_eq!(ring.items, 15);
-    // The head moves an egg every 8 ticks at most: the last of 15 after tick 14 * 8.
+    // The head moves a ham every 8 ticks at most: the last of 15 after tick 14 * 8.
     assert!(
         ring.since >= Tick(14 * 8) && ring.since < Tick(300),
         "{ring:?}"

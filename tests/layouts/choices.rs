@@ -118,11 +118,11 @@ fn chance_follows_from_the_seed_and_the_name_alone() {
         let text = format!(
             r#"(
                 title: "Rain", run_for: "10s", seed: 5,
-                goods: {{"egg": 16}},
+                goods: {{"ham": 16}},
                 parts: {{"pond": Mouth, "well": Mouth}},
                 arrivals: {{
                     {others}
-                    "rain": ByChance(place: "pond", kind: "egg", per_tick: 0.3),
+                    "rain": ByChance(place: "pond", kind: "ham", per_tick: 0.3),
                 }},
             )"#
         );
@@ -134,7 +134,7 @@ fn chance_follows_from_the_seed_and_the_name_alone() {
         });
         drops.map(|(tick, _)| *tick).collect::<Vec<_>>()
     };
-    let more = r#""drizzle": ByChance(place: "well", kind: "egg", per_tick: 0.1),"#;
+    let more = r#""drizzle": ByChance(place: "well", kind: "ham", per_tick: 0.1),"#;
     assert_eq!(rain(""), rain(more));
 }
 

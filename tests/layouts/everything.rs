@@ -98,7 +98,7 @@ fn arrivals_and_actions_come_in_the_order_of_their_ticks() {
     let flax = |at, place, count| deliver(at, place, kinds.flax, count, Vec::new());
     let is_rain = |(_, action): &&(Tick, Action)| {
         matches!(action, Action::Deliver { kind, place, .. }
-            if *kind == kinds.egg && *place == part(&network, "pond"))
+            if *kind == kinds.ham && *place == part(&network, "pond"))
     };
     let entries = scenario.timeline.entries();
     let mut without_rain: Vec<_> = entries
@@ -126,13 +126,13 @@ fn arrivals_and_actions_come_in_the_order_of_their_ticks() {
         deliver(20, "in", kinds.barley, 5, Vec::new()),
         flax(26, "in", 2),
         deliver(40, "in", kinds.barley, 10, Vec::new()),
-        deliver(45, "row[1].chest", kinds.egg, 1, Vec::new()),
+        deliver(45, "row[1].chest", kinds.ham, 1, Vec::new()),
         (Tick(60), Action::MoveLever { lever, on: false }),
         (Tick(60), Action::Press { button }),
-        deliver(60, "in", kinds.sword, 2, Vec::new()),
+        deliver(60, "in", kinds.flail, 2, Vec::new()),
         (Tick(60), Action::Withdraw { place, count: 64 }),
-        // A request is laid on its desk: an egg for each box.
-        deliver(60, "in", kinds.egg, 2, Vec::new()),
+        // A request is laid on its desk: a ham for each box.
+        deliver(60, "in", kinds.ham, 2, Vec::new()),
         deliver(2380, "packing", kinds.box_kind, 1, Vec::new()),
         deliver(2380, "waiting", kinds.box_kind, 1, Vec::new()),
         deliver(2380, "sorter", kinds.barley, 1, Vec::new()),
@@ -234,7 +234,7 @@ fn desks_gathers_and_open_places_are_declared() {
         name: "barley".to_owned(),
         kind: kinds.barley,
         desk: parts(&["in"])[0],
-        token: kinds.egg,
+        token: kinds.ham,
         counter: parts(&["bin", "small"]),
     };
     assert_eq!(declarations.desks, [desk]);

@@ -76,8 +76,8 @@ fn id(name: &str) -> PartId {
 pub(crate) struct Kinds {
     pub(crate) barley: KindId,
     pub(crate) flax: KindId,
-    pub(crate) egg: KindId,
-    pub(crate) sword: KindId,
+    pub(crate) ham: KindId,
+    pub(crate) flail: KindId,
     pub(crate) box_kind: KindId,
 }
 
@@ -92,8 +92,8 @@ pub(crate) fn expected_network() -> (Network, Kinds) {
     let kinds = Kinds {
         barley: builder.kind("barley", StackLimit::SixtyFour),
         flax: builder.kind("flax", StackLimit::SixtyFour),
-        egg: builder.kind("egg", StackLimit::Sixteen),
-        sword: builder.kind("sword", StackLimit::One),
+        ham: builder.kind("ham", StackLimit::Sixteen),
+        flail: builder.kind("flail", StackLimit::One),
         box_kind: builder.box_kind("box"),
     };
     for name in NAMES {
@@ -326,22 +326,22 @@ pub(crate) fn full_of(kind: KindId, count: u8) -> Vec<Filling> {
 }
 
 fn fill(builder: &mut NetworkBuilder, kinds: &Kinds) {
-    let one_egg = || vec![filling(0, kinds.egg, 1, Vec::new())];
+    let one_ham = || vec![filling(0, kinds.ham, 1, Vec::new())];
     // Slot 0 is named; the rest goes into the free ones from 1 on, 100 barley as 64 and 36.
     for stack in [
         filling(0, kinds.flax, 3, Vec::new()),
-        filling(1, kinds.egg, 1, Vec::new()),
+        filling(1, kinds.ham, 1, Vec::new()),
         filling(2, kinds.barley, 64, Vec::new()),
         filling(3, kinds.barley, 36, Vec::new()),
         filling(4, kinds.box_kind, 1, full_of(kinds.flax, 64)),
-        filling(5, kinds.box_kind, 1, one_egg()),
-        filling(6, kinds.box_kind, 1, one_egg()),
-        filling(7, kinds.box_kind, 1, full_of(kinds.egg, 16)),
+        filling(5, kinds.box_kind, 1, one_ham()),
+        filling(6, kinds.box_kind, 1, one_ham()),
+        filling(7, kinds.box_kind, 1, full_of(kinds.ham, 16)),
     ] {
         builder.fill(id("in"), stack);
     }
     builder.fill(id("setter"), filling(0, kinds.box_kind, 1, Vec::new()));
-    builder.fill(id("barge"), filling(0, kinds.sword, 1, Vec::new()));
+    builder.fill(id("barge"), filling(0, kinds.flail, 1, Vec::new()));
     for (eye, kind) in [
         ("row[0].eye", kinds.barley),
         ("row[1].eye", kinds.flax),

@@ -68,7 +68,7 @@ fn every_piece_on_the_page_fits_into_a_scenario() {
             ("run_for", "\"5min\""),
             (
                 "goods",
-                "{\"barley\": 64, \"flax\": 64, \"egg\": 16, \"box\": Box}",
+                "{\"barley\": 64, \"flax\": 64, \"ham\": 16, \"box\": Box}",
             ),
             (
                 "parts",

@@ -8,7 +8,7 @@ use crate::load_text;
 /// What is reported of some fields of a scenario.
 fn reported(fields: &str) -> String {
     let goods =
-        "{\"barley\": 64, \"flax\": 64, \"egg\": 16, \"peg\": 64, \"jug\": 16, \"box\": Box}";
+        "{\"barley\": 64, \"flax\": 64, \"ham\": 16, \"peg\": 64, \"jug\": 16, \"box\": Box}";
     let text = format!("(title: \"Near\", run_for: \"60s\", goods: {goods},\n{fields}\n)");
     let loaded = load_text(&text, &LoadOptions::default());
     render(&loaded.diagnostics, &loaded.sources, false)
@@ -17,7 +17,7 @@ fn reported(fields: &str) -> String {
 /// A line with one sieve of this filling, and what opens it.
 fn with_sieve(holds: &str, signals: &str, more: &str) -> String {
     format!(
-        "parts: {{\"in\": Chest(holds: [(kind: \"barley\", count: 9), (kind: \"egg\", count: 9)]),
+        "parts: {{\"in\": Chest(holds: [(kind: \"barley\", count: 9), (kind: \"ham\", count: 9)]),
         \"line\": Hopper(above: \"in\", target: \"rest\"), \"rest\": Chest(),
         \"sieve\": Hopper(above: \"line\", holds: [{holds}]),
         \"out\": Hopper(above: \"sieve\", target: \"store\", lock: \"shut\"), \"store\": Chest(), {more}}},
@@ -38,12 +38,12 @@ fn sieves_that_the_next_item_opens_are_right_whatever_they_are_built_of() {
         (CLASSIC, AT_THREE),
         // 10 of 16 and four fillers weigh 44 of 320, and 48 with one more.
         (
-            "(kind: \"egg\", count: 10), (kind: \"peg\", slots: 4)",
+            "(kind: \"ham\", count: 10), (kind: \"peg\", slots: 4)",
             AT_THREE,
         ),
         // 7 of 16, and four fillers of 16, weigh 44 as well.
         (
-            "(kind: \"egg\", count: 7), (kind: \"jug\", slots: 4)",
+            "(kind: \"ham\", count: 7), (kind: \"jug\", slots: 4)",
             AT_THREE,
         ),
         // Level 4 begins at 69: 46 with 22 fillers of which one slot has more.
@@ -256,7 +256,7 @@ fn goals_that_can_be_missed_are_left_alone() {
         MarkWithin(mark: Quiet, within: \"59s\"),
         Contents(parts: \"store\", at_least: 1),
         Contents(parts: \"store\", kinds: \"flax\", at_least: 0, at_most: 39),
-        Contents(parts: \"store\", kinds: \"egg\", at_most: 0),
+        Contents(parts: \"store\", kinds: \"ham\", at_most: 0),
         // That it rises is asked.
         LampRise(lamp: \"lamp\", not_before: \"0s\"),
     ],";

@@ -152,7 +152,7 @@ impl FlowNetwork {
     pub(crate) fn build(&self, length_ticks: u64) -> (Network, Setup, PartId) {
         let mut builder = NetworkBuilder::new(Rules::default());
         // A hopper is full with five of these, so that lines soon are as full as they will be.
-        let saddle = builder.kind("saddle", StackLimit::One);
+        let mallet = builder.kind("mallet", StackLimit::One);
         let ids: Vec<PartId> = (0..=self.store())
             .map(|node| builder.declare(&format!("node {node}")))
             .collect();
@@ -177,7 +177,7 @@ impl FlowNetwork {
         let setup = Setup {
             seed: 0,
             order: UpdateOrder::Shuffled(self.order_seed),
-            timeline: timeline(&ids[..self.sources], store, saddle, length_ticks),
+            timeline: timeline(&ids[..self.sources], store, mallet, length_ticks),
         };
         (network, setup, store)
     }

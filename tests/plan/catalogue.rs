@@ -17,11 +17,11 @@ fn a_catalogue_says_what_there_is() {
     assert_eq!(goods[0].stacks(), 63); // 4000 / 64 = 62.5.
     assert_eq!((goods[1].stacks(), goods[1].wish), (3, Wish::Automatic));
     // The last two columns may be left out, and columns may stand in any order.
-    let text = "stack_limit, name, inflow_per_hour, amount\n1, saddle, 0.125, 4\n";
+    let text = "stack_limit, name, inflow_per_hour, amount\n1, mallet, 0.125, 4\n";
     let goods = catalogue_of(text).0.expect("nothing is wrong").goods;
     assert_eq!(
         (goods[0].name.as_str(), goods[0].inflow_thousandths),
-        ("saddle", 125)
+        ("mallet", 125)
     );
 }
 
@@ -111,15 +111,15 @@ fn goods_that_fit_nowhere_are_reported() {
         reported,
         [
             "`barley` needs 63 stacks, and a slice `bulk` holds 54",
-            "no item filter sorts out `saddle`, which does not stack",
+            "no item filter sorts out `mallet`, which does not stack",
             "`peg` fills up item filters, and cannot be stored",
         ]
     );
     let hall = "(multi: (width_blocks: 2, slots: 54, kinds: 4, hoppers_a_block: 2))";
-    let (plan, reported) = planned("saddle, 1, 2, 1, , \n", hall);
+    let (plan, reported) = planned("mallet, 1, 2, 1, , \n", hall);
     assert!(plan.is_none());
     assert_eq!(
         reported,
-        ["`saddle` needs slices `oddments`, which the hall does not have"]
+        ["`mallet` needs slices `oddments`, which the hall does not have"]
     );
 }

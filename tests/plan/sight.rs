@@ -61,32 +61,50 @@ fn rows_that_never_look_so_far_apart_are_seen_from_everywhere() {
 }
 
 #[test]
-fn a_right_angle_is_seen_from_the_circle_over_both_rows() {
-    // Thales: an angle of 90 degrees stands on the half circle over the rows. 2 below the eye and 8 above
-    // it, that is the root of 16, 4 blocks away.
-    let looking = |distance| sight(2.0, distance, (0.0, 10.0), 90.0);
-    assert!(matches!(looking(1.0).seen_from(), SeenFrom::Beyond(far) if near(far, 4.0)));
-    assert!(!looking(3.99).is_seen());
-    assert!(looking(4.0).is_seen());
+fn wide_views_are_as_right_as_narrow_ones() {
+    // 1 below the eye and 4 above it are 90 degrees apart where d² = 1 · 4, from 2 blocks: 26.565° and
+    // 63.435°.
+    let right_angle = |distance| sight(2.0, distance, (1.0, 6.0), 90.0);
+    assert!(matches!(right_angle(1.0).seen_from(), SeenFrom::Beyond(far) if near(far, 2.0)));
+    assert_eq!(
+        [1.9, 2.1].map(|at| right_angle(at).is_seen()),
+        [false, true]
+    );
+    // 3 up and 3 down are 120 degrees apart where each is 60: 3 / tan 60° = √3.
+    let wide = |distance| sight(4.0, distance, (1.0, 7.0), 120.0);
+    assert!(matches!(wide(1.0).seen_from(), SeenFrom::Beyond(far) if near(far, 3.0_f64.sqrt())));
+    assert_eq!([1.73, 1.74].map(|at| wide(at).is_seen()), [false, true]);
+    // And 179 degrees where each is 89.5: 3 / tan 89.5°. At the wall itself they are 180 apart.
+    let widest = |distance| sight(4.0, distance, (1.0, 7.0), 179.0);
+    let away = 3.0 / 89.5_f64.to_radians().tan();
+    assert!(matches!(widest(1.0).seen_from(), SeenFrom::Beyond(far) if near(far, away)));
+    assert_eq!(
+        [0.0, 0.026, 0.027].map(|at| widest(at).is_seen()),
+        [false, false, true]
+    );
 }
 
 #[test]
-fn a_view_wider_than_a_right_angle_needs_less_distance() {
-    // 3 down and 3 up under 120 degrees: each half is 60 degrees, and 3 / tan 60 degrees is the root of 3.
-    let looking = |distance| sight(3.0, distance, (0.0, 6.0), 120.0);
-    assert!(matches!(looking(1.0).seen_from(), SeenFrom::Beyond(far) if near(far, 3.0_f64.sqrt())));
-    assert!(!looking(1.73).is_seen());
-    assert!(looking(1.74).is_seen());
-    // Under 179 degrees: 3 / tan 89.5 degrees.
-    let nearly_all = sight(3.0, 0.03, (0.0, 6.0), 179.0);
-    let far = 3.0 / 89.5_f64.to_radians().tan();
-    assert!(matches!(nearly_all.seen_from(), SeenFrom::Beyond(from) if near(from, far)));
-    assert!(nearly_all.is_seen());
-    // Rows on one side of the eye, or one at its height, are never a right angle apart.
-    for rows in [(1.0, 60.0), (-60.0, -1.0), (0.0, 60.0)] {
-        for view in [90.0, 120.0, 179.0] {
-            let looking = sight(0.0, 1.0, rows, view);
-            assert!(looking.is_seen(), "{rows:?} {view}");
+fn rows_on_one_side_of_the_eye_are_within_every_wide_view() {
+    for view in [90.0, 120.0, 179.0] {
+        for rows in [(1.0, 100.0), (-100.0, -1.0), (0.0, 5.0)] {
+            let looking = sight(0.0, 0.5, rows, view);
+            assert_eq!(looking.seen_from(), SeenFrom::Everywhere, "{view} {rows:?}");
+        }
+    }
+}
+
+#[test]
+fn what_is_seen_agrees_with_the_angle_itself_at_every_view() {
+    for view in (1..180_u32).map(f64::from) {
+        for distance in (1..40_u32).map(|step| f64::from(step) * 0.37) {
+            for rows in [(-2.0, 3.0), (1.0, 6.0), (-7.0, -0.5), (0.0, 4.0)] {
+                let apart = (rows.1.atan2(distance) - rows.0.atan2(distance)).to_degrees();
+                if (apart - view).abs() > 1e-6 {
+                    let seen = sight(0.0, distance, rows, view).is_seen();
+                    assert_eq!(seen, apart < view, "{view} {distance} {rows:?}");
+                }
+            }
         }
     }
 }

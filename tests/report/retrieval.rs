@@ -179,7 +179,7 @@ fn stacks_are_counted_by_the_order_of_arrival_and_of_departure() {
     let mut builder = NetworkBuilder::new(Rules::default());
     let barley = builder.kind("barley", StackLimit::SixtyFour);
     let flax = builder.kind("flax", StackLimit::SixtyFour);
-    let egg = builder.kind("egg", StackLimit::Sixteen);
+    let ham = builder.kind("ham", StackLimit::Sixteen);
     let bench = chest(&mut builder, "bench", 27);
     let network = builder.build().expect("sound");
     let goal = |stacks| Goal::PartStacksOutAtMost { gather: 0, stacks };
@@ -196,15 +196,15 @@ fn stacks_are_counted_by_the_order_of_arrival_and_of_departure() {
         count,
     };
     let entries = vec![
-        // Runs of 70 barley, 3 flax, 58 barley, 16 eggs: 2 + 1 + 1 + 1 stacks, of which 6 barley,
+        // Runs of 70 barley, 3 flax, 58 barley, 16 hams: 2 + 1 + 1 + 1 stacks, of which 6 barley,
         // the flax and 58 barley are part stacks.
         (0, deliver(bench, barley, 40)),
         (5, deliver(bench, barley, 30)),
         (10, deliver(bench, flax, 3)),
         (15, deliver(bench, barley, 58)),
-        (20, deliver(bench, egg, 16)),
-        // The chest holds 64 barley, 64 barley, 3 flax, 16 eggs, and is emptied in this order: runs
-        // of 128 barley, 3 flax, 16 eggs, 2 + 1 + 1 stacks, of which the flax is a part stack.
+        (20, deliver(bench, ham, 16)),
+        // The chest holds 64 barley, 64 barley, 3 flax, 16 hams, and is emptied in this order: runs
+        // of 128 barley, 3 flax, 16 hams, 2 + 1 + 1 stacks, of which the flax is a part stack.
         (50, withdraw(100)),
         (60, withdraw(29)),
         (70, withdraw(18)),

@@ -68,17 +68,15 @@ function outline(pen, sort, isSignal, x, y, size) {
       pen.bezierCurveTo(from + third, at + lift, to - third, at - lift, to, at);
     }
     pen.closePath();
+  } else if (sort === "dropper") {
+    pen.moveTo(middle, t);
+    pen.lineTo(r, y + size * 0.76);
+    pen.lineTo(l, y + size * 0.76);
+    pen.closePath();
   } else if (sort === "shuttle") {
     pen.roundRect(l, t + size * 0.12, r - l, b - t - size * 0.24, size * 0.22);
   } else if (sort === "bench") {
     pen.rect(l, t + size * 0.4, r - l, b - t - size * 0.4);
-  } else if (sort === "dropper") {
-    pen.moveTo(l, t + size * 0.1);
-    pen.lineTo(r - size * 0.3, t + size * 0.1);
-    pen.lineTo(r, y + size / 2);
-    pen.lineTo(r - size * 0.3, b - size * 0.1);
-    pen.lineTo(l, b - size * 0.1);
-    pen.closePath();
   } else {
     pen.rect(l, t, r - l, b - t);
   }
@@ -175,8 +173,11 @@ function drawInside(pen, colour, { sort, isSignal, x, y, size, held, level, name
     pen.stroke();
   } else if (sort === "dropper") {
     pen.beginPath();
-    pen.moveTo(x + size * 0.2, y + size * 0.16);
-    pen.lineTo(x + size * 0.2, y + size * 0.84);
+    // What it throws flies out below.
+    for (const lean of [-1, 0, 1]) {
+      pen.moveTo(x + size * (0.5 + lean * 0.2), y + size * 0.82);
+      pen.lineTo(x + size * (0.5 + lean * 0.3), y + size * 0.96);
+    }
     pen.stroke();
   } else if (sort === "bench") {
     pen.beginPath();
@@ -320,7 +321,7 @@ export function drawLegend(canvas, columns = 1) {
     ["hopper without a lock", { sort: "hopper" }],
     ["hopper, unlocked: thick edge", { sort: "hopper", hasLock: true, held: 3, fill: 0.02 }],
     ["hopper, locked: bolt and hatching", { sort: "hopper", hasLock: true, locked: true }],
-    ["selector", { sort: "selector" }], ["dropper or dispenser: throws or sets down one item", { sort: "dropper" }],
+    ["selector", { sort: "selector" }], ["dropper or dispenser, a cone that scatters", { sort: "dropper" }],
     ["mouth, where loose items rest", { sort: "mouth" }], ["stream", { sort: "stream" }],
     ["bench", { sort: "bench" }], ["dock", { sort: "dock" }], ["shuttle", { sort: "shuttle" }],
     ["signal off, and on with its level", { sort: "lever", isSignal: true }],

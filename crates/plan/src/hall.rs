@@ -289,7 +289,7 @@ impl Checks<'_> {
             distance_blocks: self.number("distance_blocks", written.distance_blocks, 0.0, far),
             lower_blocks: self.number("lower_blocks", written.lower_blocks, -far, far),
             upper_blocks: self.number("upper_blocks", written.upper_blocks, -far, far),
-            view_degrees: self.view_degrees(written.view_degrees),
+            view_degrees: self.view(written.view_degrees),
         };
         if sight.upper_blocks <= sight.lower_blocks {
             let message = "the upper row must be above the lower one";
@@ -298,15 +298,17 @@ impl Checks<'_> {
         (self.problems.len() == before).then_some(sight)
     }
 
-    fn view_degrees(&mut self, written: Written<f64>) -> f64 {
-        let degrees = written.value;
-        if !(degrees > 0.0 && degrees < 180.0) {
-            let message = format!("`view_degrees` is above 0 and below 180, not {degrees}");
+    fn view(&mut self, written: Written<f64>) -> f64 {
+        if !(written.value > 0.0 && written.value < 180.0) {
+            let message = format!(
+                "`view_degrees` is above 0 and below 180, not {}",
+                written.value
+            );
             let help =
-                "it is the angle between the highest and the lowest thing seen at once".to_owned();
-            self.report(written.span, message, Some(help));
+                "a view of 180 degrees would be everything before the eye: give less, such as 60";
+            self.report(written.span, message, Some(help.to_owned()));
         }
-        degrees
+        written.value
     }
 
     fn filler(&mut self, written: Option<&Written<String>>) -> String {

@@ -1,11 +1,14 @@
 //! The sight line: whether two display rows, one above the other, are seen at once.
 //!
 //! Plain geometry. From an eye at distance `d` from the wall, the rows at heights `a` and `b` above
-//! the eye (below it: negative) are `d (b - a) / (d² + a b)` apart, as the tangent of the angle
-//! between them. That is within the view where `d² - (b - a) c · d + a b` is not below zero, with `c` the
-//! view's cotangent: near the wall, if both rows are above or both below the eye, and far from it. The
-//! cotangent falls all the way from 0 to 180 degrees, so that this is true of wide views as well; it is
-//! negative beyond 90 degrees, where rows on one side of the eye are seen from everywhere.
+//! the eye (below it: negative) are `(d² + a b) / (d (b - a))` apart, as the cotangent of the angle
+//! between them. Cotangents fall all the way from 0 to 180 degrees, where tangents leap at 90. So
+//! the rows are within a view of the cotangent `c` where `d² - c (b - a) d + a b` is not below zero:
+//! near the wall, if both rows are above or both below the eye, and far from it.
+
+/// Half a sum of distances that no hall has, in blocks: beyond it nothing is worked out, so that
+/// squares stay finite however small the view is.
+const BEYOND_ALL_BLOCKS: f64 = 1e100;
 
 /// Two display rows on a wall and who looks at them.
 #[derive(Clone, Copy, PartialEq, Debug)]
@@ -39,19 +42,29 @@ impl Sight {
     pub fn seen_from(&self) -> SeenFrom {
         let lower = self.lower_blocks - self.eye_blocks;
         let upper = self.upper_blocks - self.eye_blocks;
-        // At 90 degrees the tangent is as good as infinite, and this as good as 0.
-        let half = (upper - lower) / self.view_degrees.to_radians().tan() / 2.0;
+        let (sine, cosine) = self.view_degrees.to_radians().sin_cos();
+        let half = (upper - lower) * cosine / sine / 2.0;
+        let half = half.clamp(-BEYOND_ALL_BLOCKS, BEYOND_ALL_BLOCKS);
         let product = lower * upper;
-        let under_root = half * half - product;
-        if under_root <= 0.0 || (half <= 0.0 && product >= 0.0) {
-            return SeenFrom::Everywhere;
+        if product >= 0.0 {
+            // Both on one side of the eye are never 90 degrees apart.
+            if half <= 0.0 || half * half <= product {
+                return SeenFrom::Everywhere;
+            }
+            let far = half + (half * half - product).sqrt();
+            return if product > 0.0 {
+                // The two distances multiplied are the product; a difference would not be as exact.
+                SeenFrom::NearOrBeyond(product / far, far)
+            } else {
+                SeenFrom::Beyond(far)
+            };
         }
-        let root = under_root.sqrt();
-        if product > 0.0 {
-            SeenFrom::NearOrBeyond(half - root, half + root)
+        let root = (half * half - product).sqrt();
+        SeenFrom::Beyond(if half < 0.0 {
+            product / (half - root)
         } else {
-            SeenFrom::Beyond(half + root)
-        }
+            half + root
+        })
     }
 
     /// Whether both rows are within one view from where the eye is.

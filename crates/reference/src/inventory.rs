@@ -232,11 +232,11 @@ mod tests {
 
     use super::*;
 
-    /// Barley (64 a slot), seed pearls (16), tools (1) and crates, which are boxes.
+    /// Barley (64 a slot), cheese (16), tools (1) and crates, which are boxes.
     struct Goods {
         book: RuleBook,
         barley: Article,
-        pearl: Article,
+        cheese: Article,
         tool: Article,
         crate_kind: KindId,
     }
@@ -251,14 +251,14 @@ mod tests {
     fn goods(fault: Option<Fault>) -> Goods {
         let mut builder = NetworkBuilder::new(Rules::default());
         let barley = builder.kind("barley", StackLimit::SixtyFour);
-        let pearl = builder.kind("seed pearl", StackLimit::Sixteen);
+        let cheese = builder.kind("cheese", StackLimit::Sixteen);
         let tool = builder.kind("tool", StackLimit::One);
         let crate_kind = builder.box_kind("crate");
         let network = builder.build().expect("goods alone are sound");
         Goods {
             book: RuleBook::new(&network, fault),
             barley: plain(barley),
-            pearl: plain(pearl),
+            cheese: plain(cheese),
             tool: plain(tool),
             crate_kind,
         }
@@ -305,9 +305,9 @@ mod tests {
     #[test]
     fn a_slot_takes_its_own_kind_up_to_the_limit() {
         let goods = goods(None);
-        let mut inventory = goods.inventory(&[(&goods.pearl, 15), (&goods.barley, 63)]);
-        assert!(inventory.insert(&goods.pearl, &goods.book));
-        assert!(!inventory.insert(&goods.pearl, &goods.book));
+        let mut inventory = goods.inventory(&[(&goods.cheese, 15), (&goods.barley, 63)]);
+        assert!(inventory.insert(&goods.cheese, &goods.book));
+        assert!(!inventory.insert(&goods.cheese, &goods.book));
         assert!(!inventory.insert(&goods.tool, &goods.book));
         assert_eq!(counts(&inventory), [16, 63]);
         assert!(!inventory.is_full(&goods.book));
@@ -369,7 +369,7 @@ mod tests {
         let goods = goods(None);
         // Two of five slots full: 1 + floor(14 * 2 / 5) = 6, worked out by hand.
         let mut hopper = Inventory::new(5);
-        hopper.lay(0, goods.pearl.clone(), 16);
+        hopper.lay(0, goods.cheese.clone(), 16);
         hopper.lay(1, goods.crate_of(0, &[]), 1);
         assert_eq!(hopper.fill_level(&goods.book), 6);
     }

@@ -169,15 +169,15 @@ mod tests {
 
     #[test]
     fn an_empty_slot_takes_anything_and_a_filled_one_its_own_up_to_the_limit() {
-        let pearl = PackedItem::goods(KindId::from_index(65_534), StackLimit::Sixteen);
+        let cheese = PackedItem::goods(KindId::from_index(65_534), StackLimit::Sixteen);
         let other = PackedItem::goods(KindId::from_index(3), StackLimit::Sixteen);
         let mut slot = Slot::default();
-        assert!(slot.accepts(pearl));
-        slot.add(pearl, 15);
-        assert!(slot.accepts(pearl) && !slot.accepts(other));
-        slot.add(pearl, 1);
-        assert!(slot.is_at_limit() && !slot.accepts(pearl));
-        assert_eq!((pearl.limit(), weight(&[slot, Slot::default()])), (16, 64));
+        assert!(slot.accepts(cheese));
+        slot.add(cheese, 15);
+        assert!(slot.accepts(cheese) && !slot.accepts(other));
+        slot.add(cheese, 1);
+        assert!(slot.is_at_limit() && !slot.accepts(cheese));
+        assert_eq!((cheese.limit(), weight(&[slot, Slot::default()])), (16, 64));
         assert_eq!(
             slot.packed().unpack(),
             Unpacked::Goods(KindId::from_index(65_534))
