@@ -20,7 +20,7 @@ fn it_prints_black_on_white_without_controls_and_with_everything_unfolded() {
 
     // Nothing that can only be clicked.
     let controls = shown.json(
-        "['#cursor', '#find', '#places', '#theme', '#fit', '#zoom-in', '.legend summary'].filter(\
+        "['#cursor', '#find', '#parts', '#theme', '#fit', '#zoom-in', '.legend summary'].filter(\
          (each) => document.querySelector(each).checkVisibility())",
     );
     assert_eq!(controls, json!([]));

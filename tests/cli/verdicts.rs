@@ -274,7 +274,7 @@ fn a_comparison_counts_boxes_beside_items() {
     let text = unwrapped(&stdout(&output));
     // 2 and 3 times 5 flax; never 20 items.
     assert!(text.contains("sorted 17 items"), "{text}");
-    assert!(text.contains("sorted, boxes 3 boxes"), "{text}");
+    assert!(text.contains("sorted 3 boxes"), "{text}");
 }
 
 #[test]

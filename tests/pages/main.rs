@@ -3,6 +3,7 @@
 //! `TRYCMD=overwrite cargo test -p hallwright --test pages` rewrites the outputs and tables on the
 //! pages; read the difference before it is committed.
 
+mod links;
 mod stops;
 mod tables;
 mod words;

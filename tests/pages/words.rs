@@ -77,7 +77,7 @@ fn assert_none(whose: &str, text: &str) {
 }
 
 /// All files below a folder with one of these endings.
-fn files(folder: &Path, endings: &[&str], into: &mut Vec<PathBuf>) {
+pub(super) fn files(folder: &Path, endings: &[&str], into: &mut Vec<PathBuf>) {
     let entries = std::fs::read_dir(folder).expect("the folder can be read");
     for entry in entries {
         let path = entry.expect("an entry").path();

@@ -104,7 +104,7 @@ fn a_hall_out_of_range_is_reported_with_line_and_column() {
 
 #[test]
 fn goods_that_fit_nowhere_are_reported() {
-    let rows = "barley, 64, 4000, 1, , \nsaddle, 1, 2, 1, , multi\npeg, 64, 1, 1, , \n";
+    let rows = "barley, 64, 4000, 1, , \nmallet, 1, 2, 1, , multi\npeg, 64, 1, 1, , \n";
     let (plan, reported) = planned(rows, &small_hall(""));
     assert!(plan.is_none());
     assert_eq!(

@@ -98,7 +98,7 @@ fn rows_on_one_side_of_the_eye_are_within_every_wide_view() {
 fn what_is_seen_agrees_with_the_angle_itself_at_every_view() {
     for view in (1..180_u32).map(f64::from) {
         for distance in (1..40_u32).map(|step| f64::from(step) * 0.37) {
-            for rows in [(-2.0, 3.0), (1.0, 6.0), (-7.0, -0.5), (0.0, 4.0)] {
+            for rows in [(-2.0_f64, 3.0_f64), (1.0, 6.0), (-7.0, -0.5), (0.0, 4.0)] {
                 let apart = (rows.1.atan2(distance) - rows.0.atan2(distance)).to_degrees();
                 if (apart - view).abs() > 1e-6 {
                     let seen = sight(0.0, distance, rows, view).is_seen();

@@ -43,6 +43,8 @@ impl Sight {
         let lower = self.lower_blocks - self.eye_blocks;
         let upper = self.upper_blocks - self.eye_blocks;
         let (sine, cosine) = self.view_degrees.to_radians().sin_cos();
+        // The cosine of a right angle comes out as next to nothing.
+        let cosine = if cosine.abs() < 1e-15 { 0.0 } else { cosine };
         let half = (upper - lower) * cosine / sine / 2.0;
         let half = half.clamp(-BEYOND_ALL_BLOCKS, BEYOND_ALL_BLOCKS);
         let product = lower * upper;

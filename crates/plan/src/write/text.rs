@@ -14,9 +14,10 @@ pub fn text(report: &PlanReport) -> String {
     } else {
         "two sides"
     };
+    let tiles = if report.tiles == 1 { "tile" } else { "tiles" };
     let _ = writeln!(
         text,
-        "{}: {} kinds\n{} blocks long, {} tiles of {} blocks, {sides}\n",
+        "{}: {} kinds\n{} blocks long, {} {tiles} of {} blocks, {sides}\n",
         report.title, report.kinds, report.length_blocks, report.tiles, report.tile_blocks
     );
     slices(report, &mut text);
