@@ -19,7 +19,7 @@ fn names(plan: &Plan, sort: Sort) -> Vec<Vec<&str>> {
 fn bulk_is_what_needs_more_than_its_share_of_a_multi_item_slice_or_is_wished() {
     // 54 slots for 4 kinds: a share of 13.5 stacks, 864 items. 14 stacks of hams are 224.
     let rows = "barley, 64, 832, 1, , \nwheat, 64, 833, 1, , \nrye, 64, 1, 1, , bulk\n\
-                oat, 64, 3000, 1, , multi\negg, 16, 208, 1, , \nbread, 16, 209, 1, , \n\
+                oat, 64, 3000, 1, , multi\nham, 16, 208, 1, , \nbread, 16, 209, 1, , \n\
                 mallet, 1, 3, 1, , \nbell, 64, 3, 1, , oddments\n";
     let plan = planned(rows, &small_hall("")).0.expect("it fits");
     let sorted = |sort| {

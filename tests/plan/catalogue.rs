@@ -7,7 +7,7 @@ use crate::support::{catalogue_of, hall_of, planned, small_hall};
 #[test]
 fn a_catalogue_says_what_there_is() {
     let text = "# Goods.\nname, stack_limit, amount, inflow_per_hour, family, wish\n\
-                barley, 64, 4000, 120.5, grain, bulk\negg, 16, 33, 2, , \n";
+                barley, 64, 4000, 120.5, grain, bulk\nham, 16, 33, 2, , \n";
     let goods = catalogue_of(text).0.expect("nothing is wrong").goods;
     assert_eq!(goods.len(), 2);
     assert_eq!(

@@ -10,7 +10,7 @@ use crate::support::{planned, small_hall};
 #[test]
 fn the_parts_are_those_of_the_network() {
     // One bulk slice of one hopper, one multi-item slice of two kinds, one free.
-    let rows = "barley, 64, 3000, 9, , bulk\nflax, 64, 10, 1, , multi\negg, 16, 10, 1, , multi\n";
+    let rows = "barley, 64, 3000, 9, , bulk\nflax, 64, 10, 1, , multi\nham, 16, 10, 1, , multi\n";
     let hall = small_hall("growth: Slices(multi: 1),");
     let plan = planned(rows, &hall).0.expect("it fits");
     let folder = tempfile::tempdir().expect("there is room for files");
