@@ -53,7 +53,7 @@ fn a_script_in_a_title_a_part_or_a_kind_is_text() {
         let seen = shown.text("document.querySelector('#details h2').textContent");
         assert_eq!(name, seen);
     }
-    shown.text("document.getElementById('places').open = true");
+    shown.text("document.getElementById('parts').open = true");
     shown.type_into("#find", "kind");
     shown.text("document.querySelector('#found button').click()");
     shown.settle();

@@ -65,7 +65,7 @@ fn the_keyboard_is_enough() {
     shown.press("ArrowRight");
     assert_eq!(shown.tick(), 2501);
     // The list has every module and part of the map, as buttons.
-    shown.text("document.getElementById('places').open = true");
+    shown.text("document.getElementById('parts').open = true");
     shown.wait_for("document.querySelectorAll('#tree button').length > 20");
     shown.text("document.querySelector('#tree [aria-label=\"open line[1]\"]').focus()");
     shown.press("Enter");
