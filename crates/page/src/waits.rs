@@ -278,7 +278,7 @@ fn cause_words(cause: Cause) -> [&'static str; 2] {
         Cause::FullTarget => ["full target: {}", "full target"],
         Cause::Firing => ["its firing, triggered by {}", "its firing"],
         Cause::SignalDelay => ["delay of {}", "its delay"],
-        Cause::Hold => ["held on by {}", "held on for its time"],
+        Cause::Hold => ["kept on by {}", "kept on for its time"],
         Cause::Stream => ["the way on the stream {}", "the stream's way"],
         Cause::Collection => ["collected by {}", "coming to rest"],
         Cause::Selector => ["the selector's time", "the selector's time"],

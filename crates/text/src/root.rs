@@ -19,7 +19,7 @@ pub struct Root {
 
 impl Root {
     /// The root of a scenario's file, or of a folder of them: the one that is given, else the nearest
-    /// folder at or above it that holds a `.git`, else the file's own folder or the folder itself.
+    /// folder at or above it that has a `.git`, else the file's own folder or the folder itself.
     ///
     /// # Errors
     ///

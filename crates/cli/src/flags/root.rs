@@ -8,7 +8,7 @@ use clap::Args;
 #[derive(Clone, Debug, Default, Args)]
 pub(crate) struct RootFlag {
     /// The folder that nothing a scenario reads may lie outside of; by default the nearest one above
-    /// the scenario that holds a `.git`, or else the scenario's own.
+    /// the scenario that has a `.git`, or else the scenario's own.
     #[arg(long, value_name = "DIR")]
     pub(crate) root: Option<PathBuf>,
 }

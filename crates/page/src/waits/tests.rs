@@ -174,7 +174,7 @@ fn a_trigger_a_firing_a_stream_and_a_pickup() {
     assert_eq!(
         waited(&network, vec![(Tick(5), Action::Press { button })], 40),
         [
-            "button: off 20, held on for its time 20",
+            "button: off 20, kept on for its time 20",
             "spout: until button comes on and triggers it 5, its firing, triggered by button 4, \
              nothing to move 31",
             "brook: nothing comes from spout 30, the stream's way 10",
