@@ -1,6 +1,6 @@
 //! 64 independent runs, spread over the cores as `hallwright check` spreads them.
 
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::{Order, Orders};
 use hallwright_report::findings::Findings;
 use hallwright_report::{RunInput, run};
 use hallwright_scenario::Scenario;
@@ -27,7 +27,7 @@ pub(crate) fn runs_parallel(runner: &mut impl Runner) {
 struct Runs {
     scenario: &'static Scenario,
     pool: ThreadPool,
-    orders: Vec<UpdateOrder>,
+    orders: Vec<Order>,
 }
 
 impl Runs {
@@ -36,13 +36,13 @@ impl Runs {
         Self {
             scenario: scenario("granary.ron"),
             pool: pool.expect("threads start"),
-            orders: (0..RUNS).map(UpdateOrder::Shuffled).collect(),
+            orders: (0..RUNS).map(Order::Shuffled).collect(),
         }
     }
 
-    fn run_in(&self, order: &UpdateOrder) -> Findings {
+    fn run_in(&self, order: &Order) -> Findings {
         let input = RunInput {
-            order: order.clone(),
+            orders: Orders::of_update(order.clone()),
             run_ticks: TICKS,
             ..run_input(self.scenario)
         };

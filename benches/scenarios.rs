@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::Orders;
 use hallwright_report::RunInput;
 use hallwright_scenario::{LoadOptions, Scenario, load};
 
@@ -27,7 +27,7 @@ pub(crate) fn run_input(scenario: &Scenario) -> RunInput<'_> {
         network: &scenario.network,
         timeline: &scenario.timeline,
         seed: scenario.seed,
-        order: UpdateOrder::Declared,
+        orders: Orders::default(),
         run_ticks: scenario.run_ticks,
         declarations: &scenario.declarations,
     }

@@ -5,9 +5,10 @@ use hallwright_core::engine::Engine;
 use hallwright_core::event::Trace;
 use hallwright_core::goods::StackLimit;
 use hallwright_core::network::NetworkBuilder;
+use hallwright_core::order::Orders;
 use hallwright_core::part::{ComparatorMode, Container, Part, Rear, Signal};
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::{Setup, UpdateOrder};
+use hallwright_core::setup::Setup;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
@@ -73,7 +74,7 @@ fn read(slots: u16, limit: StackLimit, items: u32) -> u8 {
     let network = builder.build().expect("a comparator may read a container");
     let setup = Setup {
         seed: 0,
-        order: UpdateOrder::Declared,
+        orders: Orders::default(),
         timeline: Timeline::new(Vec::new()),
     };
     let mut engine = Engine::new(&network, &setup);

@@ -5,7 +5,7 @@ use std::process::Command;
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::Orders;
 use hallwright_report::RunInput;
 use hallwright_scenario::{LoadOptions, Scenario, load};
 use headless_chrome::browser::tab::point::Point;
@@ -70,7 +70,7 @@ pub(crate) fn input(scenario: &Scenario) -> RunInput<'_> {
         network: &scenario.network,
         timeline: &scenario.timeline,
         seed: scenario.seed,
-        order: UpdateOrder::Declared,
+        orders: Orders::default(),
         run_ticks: scenario.run_ticks,
         declarations: &scenario.declarations,
     }

@@ -1,7 +1,7 @@
 //! `tune` finds what a full enumeration finds: here every run of every design is made, one after
 //! the other, with nothing but the library's `load` and `run`.
 
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::{Order, Orders};
 use hallwright_report::goals::{Bound, Verdict};
 use hallwright_report::{RunInput, run};
 use hallwright_scenario::{LoadOptions, load};
@@ -31,11 +31,7 @@ struct Enumerated {
 #[derive(Clone, Copy, PartialEq, Debug)]
 struct Costs([f64; 4]);
 
-const ORDERS: [UpdateOrder; 3] = [
-    UpdateOrder::Declared,
-    UpdateOrder::Reversed,
-    UpdateOrder::Shuffled(1),
-];
+const ORDERS: [Order; 3] = [Order::Declared, Order::Reversed, Order::Shuffled(1)];
 
 /// All designs, the last value changing quickest.
 fn designs(values: &[(&str, Vec<&str>)]) -> Vec<Vec<(String, String)>> {
@@ -71,7 +67,7 @@ fn enumerated(path: &str, set: Vec<(String, String)>, space: &Space) -> Enumerat
                     network: &scenario.network,
                     timeline: &scenario.timeline,
                     seed: scenario.seed,
-                    order: order.clone(),
+                    orders: Orders::of_update(order.clone()),
                     run_ticks: scenario.run_ticks,
                     declarations: &scenario.declarations,
                 };

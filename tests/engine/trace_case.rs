@@ -3,13 +3,14 @@
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::order::{Order, Orders};
 use hallwright_core::part::{
     Bench, ComparatorMode, Container, Dropper, Hopper, Intake, Leg, Lift, Outlet, Part, Rear,
     Selector, Shuttle, Signal, Stream, Watched,
 };
 use hallwright_core::predicate::Predicate;
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::{Setup, UpdateOrder};
+use hallwright_core::setup::Setup;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms, Timeline};
@@ -47,7 +48,7 @@ pub(crate) fn read_case(text: &str) -> TraceCase {
         about: text_of(&case["about"]).to_owned(),
         setup: Setup {
             seed: 0,
-            order: UpdateOrder::Listed(order),
+            orders: Orders::of_update(Order::Listed(order)),
             timeline,
         },
         ticks: case["ticks"].as_u64().expect("`ticks` is a number"),

@@ -3,8 +3,8 @@
 
 use hallwright_core::declare::{Declarations, Mark, Section, Stop};
 use hallwright_core::id::PartId;
+use hallwright_core::order::Order;
 use hallwright_core::part::Part;
-use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 use hallwright_explain::{Explanation, explain};
 use hallwright_report::RunInput;
@@ -56,11 +56,7 @@ fn on_every_scenario_at_several_stop_ticks() {
             let Some(stop) = hall.stop_tick() else {
                 continue;
             };
-            let orders = [
-                UpdateOrder::Declared,
-                UpdateOrder::Reversed,
-                UpdateOrder::Shuffled(3),
-            ];
+            let orders = [Order::Declared, Order::Reversed, Order::Shuffled(3)];
             for (step, (order, mark)) in orders.into_iter().zip(MARKS).enumerate() {
                 let found = hall.explained_at(mark, stop + 3 * step as u64, order);
                 added_up += u64::from(adds_up(&found));
@@ -108,7 +104,7 @@ fn on_random_networks() {
             network,
             timeline: &setup.timeline,
             seed: setup.seed,
-            order: setup.order.clone(),
+            orders: setup.orders.clone(),
             run_ticks: 1200,
             declarations: &declarations,
         };

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use hallwright_core::declare::Mark;
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::{Order, Orders};
 use hallwright_core::tick::Tick;
 use hallwright_explain::{Cause, Explanation, StopPath, explain};
 use hallwright_report::findings::Findings;
@@ -52,7 +52,7 @@ impl Hall {
             network: &self.scenario.network,
             timeline: &self.scenario.timeline,
             seed: self.scenario.seed,
-            order: UpdateOrder::Declared,
+            orders: Orders::default(),
             run_ticks: self.scenario.run_ticks,
             declarations: &self.scenario.declarations,
         }
@@ -64,7 +64,7 @@ impl Hall {
     }
 
     /// What is found out about its run with another stop tick and update order.
-    pub(crate) fn explained_at(&self, mark: Mark, at: u64, order: UpdateOrder) -> Explanation {
+    pub(crate) fn explained_at(&self, mark: Mark, at: u64, order: Order) -> Explanation {
         let input = self.input();
         let case = Case {
             order,

@@ -6,9 +6,9 @@
 
 use hallwright_core::goods::{Kind, StackLimit};
 use hallwright_core::id::{KindId, PartId};
+use hallwright_core::order::{Order, Orders};
 use hallwright_core::part::{Container, Hopper, Intake, Part, Signal};
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::UpdateOrder;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms};
@@ -62,7 +62,7 @@ fn locked(part: &Part) -> Option<Part> {
     Some(Part::Hopper(hopper))
 }
 
-fn blueprint(nodes: [Part; NODES], order: UpdateOrder) -> Blueprint {
+fn blueprint(nodes: [Part; NODES], order: Order) -> Blueprint {
     let filling = |slot, count| Filling {
         slot,
         kind: KindId::from_index(0),
@@ -98,7 +98,7 @@ fn blueprint(nodes: [Part; NODES], order: UpdateOrder) -> Blueprint {
             .collect(),
         fillings: vec![(first, filling(0, 1)), (first, filling(1, 16))],
         seed: 0,
-        order,
+        orders: Orders::of_update(order),
         timeline: vec![
             (Tick(5), lever_to(false)),
             (Tick(14), delivery),
@@ -129,7 +129,7 @@ fn both_engines_agree_on_every_small_network() {
     }
     println!("{} networks, each in two update orders", networks.len());
     networks.into_par_iter().for_each(|nodes| {
-        for order in [UpdateOrder::Declared, UpdateOrder::Reversed] {
+        for order in [Order::Declared, Order::Reversed] {
             let blueprint = blueprint(nodes.clone(), order);
             if let Err(divergence) = compare_stepping(&blueprint, None) {
                 panic!("{divergence}\n{}", in_words(&blueprint));

@@ -1,8 +1,8 @@
 //! Small networks whose limits are worked out by hand from the tick rules.
 
 use hallwright_analysis::limits::{Bound, Certainty, Limits};
+use hallwright_core::order::Order;
 use hallwright_core::part::{Dropper, Hopper, Intake, Outlet, Part, Signal, Stream};
-use hallwright_core::setup::UpdateOrder;
 use hallwright_core::timeline::Action;
 use hallwright_report::units::Rate;
 
@@ -22,7 +22,7 @@ fn steadiest(limits: &Limits) -> &Bound {
 
 /// The ticks from the stop to cleared: measured, and the least.
 fn cleared(hall: Hall) -> (Option<u64>, Option<u64>) {
-    let (found, limits) = hall.run(UpdateOrder::Declared, 1000);
+    let (found, limits) = hall.run(Order::Declared, 1000);
     (
         found.stops[0].all.cleared_ticks,
         limits.stops[0].all.cleared_ticks,
@@ -36,7 +36,7 @@ fn a_line_of_hoppers_passes_one_item_in_8_ticks() {
     let store = hall.chest("store", 0);
     hall.line(10, Intake::Above(source), store);
     hall.count_into(&[store]);
-    let (found, limits) = hall.run(UpdateOrder::Declared, 8000);
+    let (found, limits) = hall.run(Order::Declared, 8000);
     // The first hopper pulls in ticks 0, 8, ... 7,992.
     assert_eq!(counted(&limits).items, 1000);
     assert_eq!(slowest(counted(&limits)), ["h[1]"]);
@@ -60,7 +60,7 @@ fn two_lines_that_merge_are_held_by_the_hopper_where_they_meet() {
         hall.hopper(name, Intake::Above(source), joint);
     }
     hall.count_into(&[store]);
-    let (found, limits) = hall.run(UpdateOrder::Reversed, 7000);
+    let (found, limits) = hall.run(Order::Reversed, 7000);
     // By the rule of arrival it may pass one in 7 ticks: 6,999 / 7 + 1.
     assert_eq!(counted(&limits).items, 1000);
     assert_eq!(slowest(counted(&limits)), ["joint"]);
@@ -78,7 +78,7 @@ fn two_lines_in_turn_reach_the_limit_of_the_hopper_where_they_meet() {
     }
     hall.count_into(&[store]);
     // As in tests/outside/minimum_cut.rs: an item every 7 ticks where the joint has its turn first.
-    let (found, limits) = hall.run(UpdateOrder::Declared, 2200);
+    let (found, limits) = hall.run(Order::Declared, 2200);
     let rate = found.flows[0].steadiest;
     assert_eq!(rate.items * 7, rate.ticks);
     assert_eq!(steadiest(&limits).items, rate.items);
@@ -92,7 +92,7 @@ fn a_hopper_gives_up_and_down_no_more_than_it_pulls() {
     let middle = hall.hopper("middle", Intake::Above(source), stores[0]);
     hall.hopper("under", Intake::Above(middle), stores[1]);
     hall.count_into(&stores);
-    let (found, limits) = hall.run(UpdateOrder::Declared, 4000);
+    let (found, limits) = hall.run(Order::Declared, 4000);
     assert_eq!(counted(&limits).items, 500);
     assert_eq!(slowest(counted(&limits)), ["middle"]);
     assert!(found.flows[0].items >= 490, "{}", found.flows[0].items);
@@ -108,7 +108,7 @@ fn a_hopper_may_push_one_and_be_pulled_from_in_the_same_8_ticks() {
     }
     hall.hopper("under", Intake::Above(middle), stores[1]);
     hall.count_into(&stores);
-    let (found, limits) = hall.run(UpdateOrder::Declared, 801);
+    let (found, limits) = hall.run(Order::Declared, 801);
     // Ticks 0, 8, ... 800 over each of two links: 2 x 101; the lower one pushes a pulled item 8 ticks
     // after it pulled it.
     assert_eq!(counted(&limits).items, 202);
@@ -137,7 +137,7 @@ fn a_dropper_on_a_slow_clock_is_named_behind_a_stream() {
     }
     hall.hopper("cup", Intake::Mouth(home), store);
     hall.count_into(&[store]);
-    let (found, limits) = hall.run(UpdateOrder::Declared, 8000);
+    let (found, limits) = hall.run(Order::Declared, 8000);
     // One rise in each of 200 periods.
     assert_eq!(counted(&limits).items, 200);
     assert_eq!(slowest(counted(&limits)), ["thrower"]);
@@ -154,7 +154,7 @@ fn a_line_that_nothing_feeds_adds_nothing() {
     // It stands beside its chest, and so pulls nothing.
     hall.hopper("idle", Intake::Cap, store);
     hall.count_into(&[store]);
-    let (_, limits) = hall.run(UpdateOrder::Declared, 8000);
+    let (_, limits) = hall.run(Order::Declared, 8000);
     assert_eq!(counted(&limits).items, 1000);
     assert_eq!(slowest(counted(&limits)), ["h[1]"]);
 }
@@ -169,7 +169,7 @@ fn what_comes_can_be_the_limit() {
         hall.deliver(20 * number, source, 1);
     }
     hall.count_into(&[store]);
-    let (found, limits) = hall.run(UpdateOrder::Declared, 2000);
+    let (found, limits) = hall.run(Order::Declared, 2000);
     assert_eq!(counted(&limits).items, 50);
     assert_eq!(slowest(counted(&limits)), Vec::<&str>::new());
     assert_eq!(found.flows[0].items, 50);
@@ -232,7 +232,7 @@ fn a_dropper_behind_an_inverter_fires_as_often_as_its_clock_falls() {
         hall.fill(dropper, slot, 64);
     }
     hall.count_into(&[store]);
-    let (found, limits) = hall.run(UpdateOrder::Declared, 800);
+    let (found, limits) = hall.run(Order::Declared, 800);
     // The beat falls in ticks 4, 12, … 796; two ticks later the inverter rises, and the dropper fires in
     // ticks 10, 18, … 794. The limit knows that the inverter rises once a period, within 4 ticks of it:
     // from the last of them in one period to the first in the hundredth after it are 797 ticks.
@@ -260,7 +260,7 @@ fn a_signal_under_way_is_waited_for_and_no_limit_looks_at_it() {
         lever: permit,
         on: false,
     }];
-    let (found, limits) = hall.run(UpdateOrder::Declared, 1000);
+    let (found, limits) = hall.run(Order::Declared, 1000);
     // The inverter rises two ticks after the stop. The limit is one of goods, and there are none.
     assert_eq!(found.stops[0].all.safe_to_close_ticks, Some(2));
     assert_eq!(limits.stops[0].all.safe_to_close_ticks, Some(0));
@@ -285,7 +285,7 @@ fn what_a_sieve_keeps_is_not_there_to_be_moved() {
         hall.deliver(0, source, 20);
         hall.count_into(&[store]);
         hall.declared.sieves.extend(is_declared.then_some(sieve));
-        let (_, limits) = hall.run(UpdateOrder::Declared, 8000);
+        let (_, limits) = hall.run(Order::Declared, 8000);
         counted(&limits).items
     };
     assert_eq!(run(true), 20);
@@ -314,7 +314,7 @@ fn a_limit_by_the_room_of_parts_is_loose() {
         hall.hopper(&format!("fast[{number}]"), Intake::Above(between), store);
     }
     hall.count_into(&[store]);
-    let (found, limits) = hall.run(UpdateOrder::Declared, 8000);
+    let (found, limits) = hall.run(Order::Declared, 8000);
     // One item in 8 ticks comes; two hoppers could pass twice that, had all waited in between.
     let flow = &found.flows[0];
     let bound = steadiest(&limits);

@@ -5,12 +5,12 @@ use hallwright_core::declare::{Declarations, Section, Stop};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::order::{Order, Orders};
 use hallwright_core::part::{
     Container, Dropper, Hopper, Intake, Outlet, Part, Rear, Selector, Signal,
 };
 use hallwright_core::predicate::Predicate;
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::UpdateOrder;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms, Timeline};
@@ -249,17 +249,13 @@ fn broken_limit(seed: u64, seen: &mut Seen) -> Result<(), String> {
     let kept = random.random_range(0..3);
     declared.stops = vec![declared.stops.swap_remove(kept)];
     let timeline = Timeline::new(sketch.entries);
-    let orders = [
-        UpdateOrder::Declared,
-        UpdateOrder::Reversed,
-        UpdateOrder::Shuffled(seed),
-    ];
+    let orders = [Order::Declared, Order::Reversed, Order::Shuffled(seed)];
     for order in orders {
         let input = RunInput {
             network: &network,
             timeline: &timeline,
             seed,
-            order: order.clone(),
+            orders: Orders::of_update(order.clone()),
             run_ticks: RUN_TICKS,
             declarations: &declared,
         };

@@ -102,7 +102,7 @@ fn broken_limit(seed: u64, seen: &mut Seen) -> Result<(), String> {
         network: &network,
         timeline: &setup.timeline,
         seed: setup.seed,
-        order: setup.order.clone(),
+        orders: setup.orders.clone(),
         run_ticks: blueprint.length_ticks,
         declarations: &declared,
     };

@@ -5,9 +5,9 @@ use hallwright_core::declare::{Declarations, Flow, Section, Stop};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::NetworkBuilder;
+use hallwright_core::order::{Order, Orders};
 use hallwright_core::part::{Container, Hopper, Intake, Part, Signal};
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::UpdateOrder;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms, Timeline};
@@ -130,14 +130,14 @@ impl Hall {
     }
 
     /// Runs it.
-    pub(crate) fn run(self, order: UpdateOrder, run_ticks: u64) -> (Findings, Limits) {
+    pub(crate) fn run(self, order: Order, run_ticks: u64) -> (Findings, Limits) {
         let network = self.builder.build().expect("the hall is sound");
         let timeline = Timeline::new(self.entries);
         let input = RunInput {
             network: &network,
             timeline: &timeline,
             seed: 1,
-            order,
+            orders: Orders::of_update(order),
             run_ticks,
             declarations: &self.declared,
         };

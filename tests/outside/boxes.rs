@@ -5,11 +5,12 @@ use hallwright_core::event::{Event, Trace};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::order::Orders;
 use hallwright_core::part::{
     Bench, Container, Dropper, Hopper, Intake, Lift, Outlet, Part, Signal,
 };
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::{Setup, UpdateOrder};
+use hallwright_core::setup::Setup;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms, Timeline};
@@ -114,7 +115,7 @@ fn full_boxes_245_of_them_hold_423_360_items() {
     };
     let setup = Setup {
         seed: 0,
-        order: UpdateOrder::Declared,
+        orders: Orders::default(),
         timeline: Timeline::new(vec![(Tick(0), delivery)]),
     };
     let mut engine = Engine::new(&network, &setup);

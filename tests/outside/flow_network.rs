@@ -7,9 +7,10 @@
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::order::{Order, Orders};
 use hallwright_core::part::{Container, Hopper, Intake, Part};
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::{Setup, UpdateOrder};
+use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms, Timeline};
 use petgraph::algo::dinics;
@@ -176,7 +177,7 @@ impl FlowNetwork {
         let network = builder.build().expect("a flow network is sound");
         let setup = Setup {
             seed: 0,
-            order: UpdateOrder::Shuffled(self.order_seed),
+            orders: Orders::of_update(Order::Shuffled(self.order_seed)),
             timeline: timeline(&ids[..self.sources], store, mallet, length_ticks),
         };
         (network, setup, store)

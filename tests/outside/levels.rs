@@ -4,9 +4,10 @@ use hallwright_core::engine::Engine;
 use hallwright_core::event::{Event, Trace};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::network::NetworkBuilder;
+use hallwright_core::order::Orders;
 use hallwright_core::part::{ComparatorMode, Hopper, Intake, Part, Rear, Signal};
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::{Setup, UpdateOrder};
+use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms, Timeline};
 
@@ -51,7 +52,7 @@ fn a_hopper_shows_each_level_from_the_number_of_items_that_builders_know() {
     let timeline = (1..=320).map(|n| (Tick(BETWEEN_TICKS * n), delivery.clone()));
     let setup = Setup {
         seed: 0,
-        order: UpdateOrder::Declared,
+        orders: Orders::default(),
         timeline: Timeline::new(timeline.collect()),
     };
     let mut trace = Trace::default();

@@ -12,9 +12,10 @@
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::PartId;
 use hallwright_core::network::NetworkBuilder;
+use hallwright_core::order::{Order, Orders};
 use hallwright_core::part::{Container, Hopper, Intake, Part};
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::{Setup, UpdateOrder};
+use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms, Timeline};
 use hallwright_reference::Fault;
@@ -144,7 +145,7 @@ fn broken_rules_are_noticed() {
 
 /// Two hoppers push into a third, which pushes into a store. Each of the two is delivered an item
 /// every 14 ticks, 7 ticks after the other. Gives the ticks between the last items that the store got.
-fn gaps_behind_lines_in_turn(order: UpdateOrder) -> Vec<u64> {
+fn gaps_behind_lines_in_turn(order: Order) -> Vec<u64> {
     let mut builder = NetworkBuilder::new(Rules::default());
     let barley = builder.kind("barley", StackLimit::SixtyFour);
     let lines = [builder.declare("left"), builder.declare("right")];
@@ -174,7 +175,7 @@ fn gaps_behind_lines_in_turn(order: UpdateOrder) -> Vec<u64> {
     });
     let setup = Setup {
         seed: 0,
-        order,
+        orders: Orders::of_update(order),
         timeline: Timeline::new(deliveries.collect()),
     };
     let events = events(&network, &setup, 2000, Runner::Core);
@@ -186,9 +187,9 @@ fn gaps_behind_lines_in_turn(order: UpdateOrder) -> Vec<u64> {
 #[test]
 fn lines_that_bring_items_in_turn_may_pass_one_every_7_ticks() {
     // The joint takes its turn first, hands on its item and is empty when the next one comes.
-    let joint_first = gaps_behind_lines_in_turn(UpdateOrder::Reversed);
+    let joint_first = gaps_behind_lines_in_turn(Order::Reversed);
     assert_eq!(joint_first, [7; 49]);
     // Here the next item comes before the joint's turn and finds it occupied.
-    let joint_last = gaps_behind_lines_in_turn(UpdateOrder::Declared);
+    let joint_last = gaps_behind_lines_in_turn(Order::Declared);
     assert_eq!(joint_last, [8; 49]);
 }

@@ -6,9 +6,10 @@ use hallwright_core::event::{Event, Trace};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::NetworkBuilder;
+use hallwright_core::order::{Order, Orders};
 use hallwright_core::part::{Container, Hopper, Intake, Part};
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::{Setup, UpdateOrder};
+use hallwright_core::setup::Setup;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 
@@ -23,7 +24,7 @@ const EXPECTED: usize = 100;
 fn arrivals(
     make_kind: impl Fn(&mut NetworkBuilder) -> KindId,
     per_slot: u8,
-    order: &UpdateOrder,
+    order: &Order,
 ) -> usize {
     let mut builder = NetworkBuilder::new(Rules::default());
     let kind = make_kind(&mut builder);
@@ -57,7 +58,7 @@ fn arrivals(
     }
     let network = builder.build().expect("a line of hoppers is sound");
     let setup = Setup {
-        order: order.clone(),
+        orders: Orders::of_update(order.clone()),
         ..Setup::default()
     };
     let mut engine = Engine::new(&network, &setup);
@@ -69,9 +70,9 @@ fn arrivals(
     events.filter(|(_, event)| arrives(event)).count()
 }
 
-fn orders() -> [UpdateOrder; 3] {
-    let shuffled = UpdateOrder::Shuffled(1);
-    [UpdateOrder::Declared, UpdateOrder::Reversed, shuffled]
+fn orders() -> [Order; 3] {
+    let shuffled = Order::Shuffled(1);
+    [Order::Declared, Order::Reversed, shuffled]
 }
 
 #[test]

@@ -3,10 +3,11 @@
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::order::{Order, Orders};
 use hallwright_core::part::{Container, Hopper, Intake, Part, Selector};
 use hallwright_core::predicate::Predicate;
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::{Setup, UpdateOrder};
+use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms, Timeline};
 use rand::RngExt;
@@ -103,7 +104,7 @@ impl Tandem {
         });
         let setup = Setup {
             seed: 0,
-            order: UpdateOrder::Listed(order),
+            orders: Orders::of_update(Order::Listed(order)),
             timeline: Timeline::new(deliveries.collect()),
         };
         let network = builder.build().expect("a tandem is sound");

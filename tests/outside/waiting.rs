@@ -22,10 +22,11 @@ use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::order::Orders;
 use hallwright_core::part::{Container, Hopper, Intake, Part, Selector};
 use hallwright_core::predicate::Predicate;
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::{Setup, UpdateOrder};
+use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms, Timeline};
 use rand::{RngExt, SeedableRng};
@@ -155,7 +156,7 @@ fn mean_wait_ticks(server: &Server, chance: f64, seed: u64) -> f64 {
         .map(|tick| (Tick(tick), delivery.clone()));
     let setup = Setup {
         seed,
-        order: UpdateOrder::Declared,
+        orders: Orders::default(),
         timeline: Timeline::new(timeline.collect()),
     };
     let mut waits = Waits {

@@ -6,7 +6,7 @@ use std::path::Path;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use flate2::read::DeflateDecoder;
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::Orders;
 use hallwright_page::{Subject, page};
 use hallwright_report::findings::Findings;
 use hallwright_report::{Heading, RunInput};
@@ -24,7 +24,7 @@ pub(crate) fn drawn(path: &str) -> (Value, Findings) {
             network: &scenario.network,
             timeline: &scenario.timeline,
             seed: scenario.seed,
-            order: UpdateOrder::Declared,
+            orders: Orders::default(),
             run_ticks: scenario.run_ticks,
             declarations: &scenario.declarations,
         },

@@ -1,6 +1,6 @@
 //! What a check and a search found, made up, in the formats for programs.
 
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::Order;
 use hallwright_core::tick::Tick;
 use hallwright_render::{annotations, check_json, junit, tune_csv, tune_json};
 use hallwright_report::figures::{Amount, Quantity, Unit};
@@ -18,7 +18,7 @@ use serde_json::{Value, json};
 fn case(seed: u64, stop_at: Option<u64>) -> Case {
     Case {
         seed,
-        order: UpdateOrder::Reversed,
+        order: Order::Reversed,
         stop_at: stop_at.map(Tick),
     }
 }

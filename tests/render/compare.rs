@@ -1,6 +1,6 @@
 //! Comparisons as pages show them: wide, narrow, with several seeds, with runs that broke.
 
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::Order;
 use hallwright_core::tick::Tick;
 use hallwright_render::{compare_csv, compare_json, compare_markdown, compare_text};
 use hallwright_report::figures::{Figure, Name, Scope, Unit};
@@ -88,7 +88,7 @@ fn compared() -> Comparison {
     designs[4].runs[2] = Err("one item too many".to_owned());
     let cases = (1..=5).map(|seed| Case {
         seed,
-        order: UpdateOrder::Declared,
+        order: Order::Declared,
         stop_at: Some(Tick(100)),
     });
     let command = |_: usize, case: &Case| format!("hallwright run hall.ron --seed {}", case.seed);
@@ -200,7 +200,7 @@ fn what_is_the_same_quotes_names_and_runs_upwards() {
         }
     };
     let cases = (1..=3).map(|seed| Case {
-        order: UpdateOrder::Declared,
+        order: Order::Declared,
         seed,
         stop_at: None,
     });

@@ -2,7 +2,7 @@
 
 use hallwright_core::declare::Declarations;
 use hallwright_core::network::NetworkBuilder;
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::{Order, Orders};
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
 use hallwright_render::{json, text};
@@ -20,7 +20,7 @@ fn hall() -> Scenario {
 }
 
 /// The hall stopped in every tick of a range, in these orders.
-fn swept(hall: &Scenario, (from, to): (u64, u64), orders: Vec<UpdateOrder>) -> SweepFindings {
+fn swept(hall: &Scenario, (from, to): (u64, u64), orders: Vec<Order>) -> SweepFindings {
     let range = StopRange {
         from: Tick(from),
         to: Tick(to),
@@ -60,7 +60,7 @@ fn the_text_fits_a_screen() {
 fn a_sweep_is_reported_between_goals_and_details() {
     let hall = hall();
     let found = run(&input(&hall), &mut |_| {});
-    let one_order = swept(&hall, (100, 107), vec![UpdateOrder::Declared]);
+    let one_order = swept(&hall, (100, 107), vec![Order::Declared]);
     insta::assert_snapshot!(text(&heading(), &found, Some(&one_order), 100));
     let all = swept(&hall, (100, 107), orders(1));
     let text = text(&heading(), &found, Some(&all), 100);
@@ -79,7 +79,7 @@ fn the_json_has_the_same_figures() {
         section.backlog.curve_items.truncate(5);
     }
     let found = Findings::new(measured, &hall.declarations, None);
-    let sweep = swept(&hall, (100, 107), vec![UpdateOrder::Declared]);
+    let sweep = swept(&hall, (100, 107), vec![Order::Declared]);
     insta::assert_snapshot!(json(&heading(), &found, Some(&sweep)));
 }
 
@@ -88,7 +88,7 @@ fn the_same_run_gives_the_same_report() {
     let hall = hall();
     let report = || {
         let found = run(&input(&hall), &mut |_| {});
-        let sweep = swept(&hall, (90, 110), vec![UpdateOrder::Declared]);
+        let sweep = swept(&hall, (90, 110), vec![Order::Declared]);
         json(&heading(), &found, Some(&sweep))
     };
     assert_eq!(report(), report());
@@ -102,7 +102,7 @@ fn an_empty_hall_has_a_short_report() {
         network: &network,
         timeline: &Timeline::default(),
         seed: 0,
-        order: UpdateOrder::Declared,
+        orders: Orders::default(),
         run_ticks: 600,
         declarations: &Declarations::default(),
     };

@@ -3,8 +3,8 @@
 use hallwright_core::declare::{Declarations, Goal, Section};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::order::Orders;
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 use hallwright_render::{json, text};
@@ -82,7 +82,7 @@ impl Hall {
             network: &self.network,
             timeline: &self.timeline,
             seed: 1,
-            order: UpdateOrder::Declared,
+            orders: Orders::default(),
             run_ticks: 150,
             declarations: &self.declarations,
         }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::Orders;
 use hallwright_report::{Heading, RunInput};
 use hallwright_scenario::{LoadOptions, Scenario, load, render};
 
@@ -20,7 +20,7 @@ pub(crate) fn input(scenario: &Scenario) -> RunInput<'_> {
         network: &scenario.network,
         timeline: &scenario.timeline,
         seed: scenario.seed,
-        order: UpdateOrder::Declared,
+        orders: Orders::default(),
         run_ticks: scenario.run_ticks,
         declarations: &scenario.declarations,
     }

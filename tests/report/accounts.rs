@@ -3,7 +3,7 @@
 
 use std::path::Path;
 
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::{Order, Orders};
 use hallwright_report::findings::{Amounts, Findings, GoingOnEnd, Standing};
 use hallwright_report::verdicts::{Question, Ruling};
 use hallwright_report::words::stay_words;
@@ -11,12 +11,12 @@ use hallwright_report::{RunInput, run};
 use hallwright_scenario::{LoadOptions, load};
 
 /// Runs a scenario of the folder.
-fn found(name: &str, order: UpdateOrder) -> Findings {
+fn found(name: &str, order: Order) -> Findings {
     found_after(name, order, 0)
 }
 
 /// Runs it for some ticks longer.
-fn found_after(name: &str, order: UpdateOrder, extra_ticks: u64) -> Findings {
+fn found_after(name: &str, order: Order, extra_ticks: u64) -> Findings {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/data/accounts");
     let path = Path::new(folder).join(format!("{name}.ron"));
     let loaded = load(&path, &LoadOptions::default());
@@ -27,7 +27,7 @@ fn found_after(name: &str, order: UpdateOrder, extra_ticks: u64) -> Findings {
         network: &scenario.network,
         timeline: &scenario.timeline,
         seed: 1,
-        order,
+        orders: Orders::of_update(order),
         run_ticks: scenario.run_ticks + extra_ticks,
         declarations: &scenario.declarations,
     };
@@ -55,7 +55,7 @@ fn ruling(found: &Findings, question: Question) -> Ruling {
 
 #[test]
 fn a_box_half_way_down_a_column_is_stuck() {
-    for order in [UpdateOrder::Declared, UpdateOrder::Reversed] {
+    for order in [Order::Declared, Order::Reversed] {
         let found = found("lone-box", order);
         // 27 stacks.
         let full_box = Amounts {
@@ -72,7 +72,7 @@ fn a_box_half_way_down_a_column_is_stuck() {
 
 #[test]
 fn what_a_stop_holds_back_is_on_the_way_once_the_stop_is_undone() {
-    let found = found("held-back", UpdateOrder::Declared);
+    let found = found("held-back", Order::Declared);
     assert!(found.going_on.was_stopped);
     assert_eq!(found.going_on.on_the_way, goods(10));
     assert_eq!(ruling(&found, Question::Stuck), Ruling::NotFinished);
@@ -81,7 +81,7 @@ fn what_a_stop_holds_back_is_on_the_way_once_the_stop_is_undone() {
 
 #[test]
 fn an_end_in_the_tick_of_the_restart_is_a_stopped_one() {
-    let found = found("at-the-restart", UpdateOrder::Declared);
+    let found = found("at-the-restart", Order::Declared);
     assert!(found.going_on.was_stopped);
     assert_eq!(found.going_on.on_the_way, goods(10));
     // The second store lies past the first: that is one home.
@@ -90,7 +90,7 @@ fn an_end_in_the_tick_of_the_restart_is_a_stopped_one() {
 
 #[test]
 fn what_goes_round_for_ever_is_stuck() {
-    let found = found("ring", UpdateOrder::Declared);
+    let found = found("ring", Order::Declared);
     assert_eq!(found.going_on.ended, GoingOnEnd::Repeats);
     assert_eq!(found.going_on.stuck, goods(3));
     assert_eq!(missed(&found), [Question::Stuck, Question::WithoutHome]);
@@ -98,14 +98,14 @@ fn what_goes_round_for_ever_is_stuck() {
 
 #[test]
 fn without_a_store_nothing_is_home() {
-    let found = found("no-store", UpdateOrder::Declared);
+    let found = found("no-store", Order::Declared);
     assert_eq!(found.going_on.homeless, goods(2));
     assert_eq!(missed(&found), [Question::WithoutHome]);
 }
 
 #[test]
 fn what_a_sieve_keeps_before_a_full_store_is_backed_up() {
-    let found = found("full-store", UpdateOrder::Declared);
+    let found = found("full-store", Order::Declared);
     let account = &found.account;
     // One slot, and five in the hopper before it.
     assert_eq!(account.amount(Standing::Home), goods(6 * 64));
@@ -120,7 +120,7 @@ fn what_a_sieve_keeps_before_a_full_store_is_backed_up() {
 
 #[test]
 fn what_a_sieve_that_began_short_keeps_is_stuck() {
-    let found = found("one-short", UpdateOrder::Declared);
+    let found = found("one-short", Order::Declared);
     // The first of five fills the sieve up. Each of the others opens the hopper below for as long as it
     // is above: that takes one and is locked again before its cooldown of 8 ticks is over, so that it
     // hands on only what it took the time before. The last stays there.
@@ -139,7 +139,7 @@ fn what_a_sieve_that_began_short_keeps_is_stuck() {
 
 #[test]
 fn what_would_be_lost_after_the_end_is_stuck() {
-    let found = found("lost-later", UpdateOrder::Declared);
+    let found = found("lost-later", Order::Declared);
     assert_eq!(found.loss.items, 0);
     assert_eq!(found.going_on.stuck, goods(4));
     let rows: Vec<String> = found.going_on.rows.iter().map(stay_words).collect();
@@ -148,7 +148,7 @@ fn what_would_be_lost_after_the_end_is_stuck() {
 
 #[test]
 fn goods_and_boxes_are_counted_apart_and_have_a_home_each() {
-    let found = found("apart", UpdateOrder::Declared);
+    let found = found("apart", Order::Declared);
     let account = &found.account;
     let crates = |boxes| Amounts {
         goods: 0,
@@ -171,7 +171,7 @@ fn goods_and_boxes_are_counted_apart_and_have_a_home_each() {
 
 #[test]
 fn what_a_file_names_is_allowed_and_said_to_be() {
-    let found = found("named", UpdateOrder::Declared);
+    let found = found("named", Order::Declared);
     assert_eq!(ruling(&found, Question::WithoutHome), Ruling::Allowed);
     assert_eq!(ruling(&found, Question::SharedHome), Ruling::Allowed);
     assert!(found.is_ok(), "{:?}", missed(&found));
@@ -181,7 +181,7 @@ fn what_a_file_names_is_allowed_and_said_to_be() {
 
 #[test]
 fn a_store_that_serves_is_nobodys_home() {
-    let found = found("serves", UpdateOrder::Declared);
+    let found = found("serves", Order::Declared);
     assert_eq!(found.account.amount(Standing::Serving), goods(5));
     assert_eq!(found.account.amount(Standing::Home), goods(7));
     // The spare chest leads home; nothing stays on the way.
@@ -191,7 +191,7 @@ fn a_store_that_serves_is_nobodys_home() {
 #[test]
 fn what_goes_round_through_its_home_is_stuck_whenever_the_run_ends() {
     for extra_ticks in 0..16 {
-        let found = found_after("through-home", UpdateOrder::Declared, extra_ticks);
+        let found = found_after("through-home", Order::Declared, extra_ticks);
         assert_eq!(found.going_on.stuck, goods(1), "{extra_ticks}");
         assert!(!found.is_ok());
     }

@@ -223,7 +223,7 @@ fn compare(seed: u64) -> Option<Compared> {
         network: &network,
         timeline: &setup.timeline,
         seed: setup.seed,
-        order: setup.order.clone(),
+        orders: setup.orders.clone(),
         run_ticks: blueprint.length_ticks,
         declarations: &declared,
     };

@@ -3,8 +3,8 @@
 use hallwright_core::declare::{Declarations, Store, StorePurpose};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
+use hallwright_core::order::Orders;
 use hallwright_core::part::{Hopper, Intake, Part};
-use hallwright_core::setup::UpdateOrder;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
@@ -57,7 +57,7 @@ pub(crate) fn run_with(
         network,
         timeline: &timeline,
         seed: 1,
-        order: UpdateOrder::Declared,
+        orders: Orders::default(),
         run_ticks,
         declarations,
     };

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::{Order, Orders};
 use hallwright_core::tick::Tick;
 use hallwright_report::RunInput;
 use hallwright_report::figures::Name;
@@ -25,17 +25,12 @@ fn line(restarts: bool) -> Scenario {
 }
 
 /// The sweep of the line in one order, for so many ticks (`None`: as many as its file says).
-fn swept(
-    line: &Scenario,
-    run_ticks: Option<u64>,
-    order: UpdateOrder,
-    range: StopRange,
-) -> SweepFindings {
+fn swept(line: &Scenario, run_ticks: Option<u64>, order: Order, range: StopRange) -> SweepFindings {
     let base = RunInput {
         network: &line.network,
         timeline: &line.timeline,
         seed: line.seed,
-        order: UpdateOrder::Declared,
+        orders: Orders::default(),
         run_ticks: run_ticks.unwrap_or(line.run_ticks),
         declarations: &line.declarations,
     };
@@ -68,7 +63,7 @@ fn stopped_at(line: &Scenario, tick: u64) -> Case {
 #[test]
 fn the_worst_tick_to_stop_at_is_found() {
     let line = line(true);
-    let found = swept(&line, None, UpdateOrder::Declared, range(100, 107, 1));
+    let found = swept(&line, None, Order::Declared, range(100, 107, 1));
     assert_eq!((found.tried.runs, found.tried.stop_ticks), (8, 8));
     // Stopped in ticks 100 to 104, the last push is in tick 96 and arrives in tick 138: 38 down to
     // 34 ticks. Stopped in ticks 105 to 107, it is in tick 104 and arrives in tick 146: 41 to 39. Of
@@ -107,7 +102,7 @@ fn the_worst_tick_to_stop_at_is_found() {
 #[test]
 fn a_sweep_takes_every_step_and_stays_in_its_range() {
     let line = line(false);
-    let found = swept(&line, None, UpdateOrder::Reversed, range(50, 59, 4));
+    let found = swept(&line, None, Order::Reversed, range(50, 59, 4));
     // Ticks 50, 54 and 58.
     assert_eq!(found.tried.runs, 3);
     assert!(found.goals_met());
@@ -120,7 +115,7 @@ fn a_late_stop_has_as_long_to_come_to_rest_as_the_declared_one() {
     // be longer by as much.
     let line = line(false);
     for (from, to) in [(100, 100), (148, 148), (100, 148)] {
-        let found = swept(&line, Some(160), UpdateOrder::Declared, range(from, to, 48));
+        let found = swept(&line, Some(160), Order::Declared, range(from, to, 48));
         let cleared = &found.marks[0];
         assert_eq!((cleared.mark, cleared.ticks.never), (Name::CLEARED, 0));
         let ticks = [cleared.ticks.best, cleared.ticks.worst];

@@ -47,5 +47,6 @@ pub fn incoming<'a>(
             contents,
         }),
         Action::MoveLever { .. } | Action::Press { .. } | Action::Withdraw { .. } => None,
+        Action::Sleep { .. } | Action::Reopen { .. } => None,
     }))
 }

@@ -1,6 +1,6 @@
 //! Pages to look at in a browser, for every command that writes one.
 
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::Order;
 use hallwright_core::tick::Tick;
 use hallwright_page::{self, page};
 use hallwright_report::Heading;
@@ -57,7 +57,7 @@ pub(crate) fn page_subject<'a>(
 }
 
 /// What stands above everything that is reported of a run.
-pub(crate) fn heading(scenario: &Scenario, order: &UpdateOrder, command: String) -> Heading {
+pub(crate) fn heading(scenario: &Scenario, order: &Order, command: String) -> Heading {
     Heading {
         title: scenario.title.clone(),
         variant: scenario.variant.clone(),

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::Order;
 use hallwright_core::tick::Tick;
 use hallwright_scenario::DEFAULT_PART_LIMIT;
 use hallwright_trials::{Case, order_words};
@@ -26,7 +26,7 @@ pub(crate) struct Repeat<'a> {
 /// What a run changes of its scenario: what is named is said by a flag.
 #[derive(Clone, Default)]
 pub(crate) struct Changes {
-    pub(crate) order: Option<UpdateOrder>,
+    pub(crate) order: Option<Order>,
     pub(crate) seed: Option<u64>,
     pub(crate) stop_at: Option<Tick>,
 }

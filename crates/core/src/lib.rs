@@ -5,7 +5,7 @@
 //! 1. **Build.** A [`NetworkBuilder`](network::NetworkBuilder) takes goods, parts and what they
 //!    hold, checks the whole and gives a [`Network`](network::Network), which never changes again.
 //! 2. **Prepare.** A [`Setup`](setup::Setup) adds what differs from run to run: the seed, the
-//!    update order and the operator's [`Timeline`](timeline::Timeline).
+//!    two [`Orders`](order::Orders) and the operator's [`Timeline`](timeline::Timeline).
 //! 3. **Run.** An [`Engine`](engine::Engine) steps through the ticks and notifies an
 //!    [`Observer`](event::Observer) every [`Event`](event::Event). Observers cannot change a run.
 //!
@@ -26,6 +26,7 @@ pub mod fnv;
 pub mod goods;
 pub mod id;
 pub mod network;
+pub mod order;
 pub mod part;
 pub mod predicate;
 pub mod rules;

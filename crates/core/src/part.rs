@@ -311,7 +311,7 @@ pub enum ComparatorMode {
 /// What an observer watches.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 pub enum Watched {
-    /// Any change of this signal's level.
+    /// Of a wire or delay line any change of its level, of every other signal its going on and off.
     Signal(PartId),
     /// The lock of this hopper or selector, on to off and off to on.
     Lock(PartId),

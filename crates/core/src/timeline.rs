@@ -1,6 +1,7 @@
 //! What comes from outside: deliveries and what the operator does.
 
 use crate::id::{KindId, PartId};
+use crate::order::Orders;
 use crate::slot::Filling;
 use crate::tick::Tick;
 
@@ -39,6 +40,20 @@ pub enum Action {
         place: PartId,
         /// How many items at most.
         count: u32,
+    },
+    /// Puts parts to sleep (tick rules, section 9): for so long, time stands still for them. Any part can
+    /// sleep, but none can be put to sleep while it is asleep.
+    Sleep {
+        /// Which.
+        parts: Vec<PartId>,
+        /// For how many ticks, this one included: at least 1.
+        sleep_ticks: u32,
+    },
+    /// Opens the world again (tick rules, section 9): from this tick on these orders hold, and the last
+    /// turn of every hopper and selector is forgotten.
+    Reopen {
+        /// The orders.
+        orders: Orders,
     },
 }
 

@@ -153,7 +153,7 @@ fn words(network: &Network, action: &Action) -> Option<(String, String)> {
             let items = items((*count).into());
             (format!("take out {items} from {name}"), *place)
         }
-        Action::Deliver { .. } => return None,
+        Action::Deliver { .. } | Action::Sleep { .. } | Action::Reopen { .. } => return None,
     };
     Some((name, network.name(part).to_owned()))
 }

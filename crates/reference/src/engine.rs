@@ -59,7 +59,7 @@ impl ReferenceEngine {
         let world = World::new(network, setup, &book);
         let mut engine = Self {
             network: Arc::new(network.clone()),
-            order: setup.order.resolve(network),
+            order: setup.orders.update_order(network),
             timeline: setup.timeline.entries().to_vec(),
             world,
             phase: Phase::Inputs,

@@ -56,6 +56,8 @@ impl ReferenceEngine {
                 while_on: terms.while_on,
             }),
             Action::Withdraw { place, count } => self.withdraw(place, count),
+            // Not in the engine yet.
+            Action::Sleep { .. } | Action::Reopen { .. } => {}
         }
     }
 

@@ -4,7 +4,8 @@ use hallwright_core::declare::Declarations;
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::Observer;
 use hallwright_core::network::Network;
-use hallwright_core::setup::{Setup, UpdateOrder};
+use hallwright_core::order::Orders;
+use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 
@@ -27,8 +28,8 @@ pub struct RunInput<'a> {
     pub timeline: &'a Timeline,
     /// The seed of everything left to chance.
     pub seed: u64,
-    /// The update order.
-    pub order: UpdateOrder,
+    /// The update order and the signal order.
+    pub orders: Orders,
     /// How many ticks to run.
     pub run_ticks: u64,
     /// What is declared about the network: what to measure, the stops, the goals.
@@ -171,7 +172,7 @@ pub fn setup_for(input: &RunInput<'_>) -> Setup {
     }
     Setup {
         seed: input.seed,
-        order: input.order.clone(),
+        orders: input.orders.clone(),
         timeline: Timeline::new(entries),
     }
 }

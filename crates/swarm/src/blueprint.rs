@@ -3,9 +3,10 @@
 use hallwright_core::goods::Kind;
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Network, NetworkBuilder, NetworkError};
+use hallwright_core::order::Orders;
 use hallwright_core::part::Part;
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::{Setup, UpdateOrder};
+use hallwright_core::setup::Setup;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
@@ -23,8 +24,8 @@ pub struct Blueprint {
     pub fillings: Vec<(PartId, Filling)>,
     /// The seed of what the run leaves to chance.
     pub seed: u64,
-    /// The update order.
-    pub order: UpdateOrder,
+    /// The update order and the signal order.
+    pub orders: Orders,
     /// What comes from outside.
     pub timeline: Vec<(Tick, Action)>,
     /// How many ticks the run lasts.
@@ -68,7 +69,7 @@ impl Blueprint {
         }
         let setup = Setup {
             seed: self.seed,
-            order: self.order.clone(),
+            orders: self.orders.clone(),
             timeline: Timeline::new(self.timeline.clone()),
         };
         Ok((builder.build()?, setup))

@@ -39,7 +39,7 @@ fn write_all(blueprint: &Blueprint, text: &mut String) -> std::fmt::Result {
         write_filling(filling, text)?;
         writeln!(text)?;
     }
-    writeln!(text, "order: {:?}", blueprint.order)?;
+    writeln!(text, "orders: {:?}", blueprint.orders)?;
     writeln!(text, "seed: {}", blueprint.seed)?;
     writeln!(text, "timeline:")?;
     for (tick, action) in &blueprint.timeline {

@@ -1,9 +1,9 @@
 //! Makes a network on which two runs differ as small as it can, and prints it.
 
 use hallwright_core::id::PartId;
+use hallwright_core::order::{Order, Orders};
 use hallwright_core::part::Part;
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::UpdateOrder;
 use hallwright_core::timeline::{Action, Terms};
 
 use crate::blueprint::Blueprint;
@@ -201,23 +201,43 @@ fn only_kept(
         .iter()
         .filter_map(|(tick, action)| Some((*tick, moved_action(action, &new_id)?)))
         .collect();
-    if let UpdateOrder::Listed(listed) = &blueprint.order {
-        fewer.order = UpdateOrder::Listed(listed.iter().filter_map(|id| new_id(*id)).collect());
-    }
+    fewer.orders = fewer_listed(&blueprint.orders, &new_id);
     fewer
 }
 
 fn moved_action(action: &Action, new_id: &impl Fn(PartId) -> Option<PartId>) -> Option<Action> {
     let mut action = action.clone();
-    let (Action::MoveLever { lever: part, .. }
-    | Action::Press { button: part }
-    | Action::Deliver { place: part, .. }
-    | Action::Withdraw { place: part, .. }) = &mut action;
-    *part = new_id(*part)?;
-    if let Action::Deliver { terms, .. } = &mut action {
-        terms.while_on = terms.while_on.and_then(new_id);
+    match &mut action {
+        Action::MoveLever { lever: part, .. }
+        | Action::Press { button: part }
+        | Action::Withdraw { place: part, .. } => *part = new_id(*part)?,
+        Action::Deliver { place, terms, .. } => {
+            *place = new_id(*place)?;
+            terms.while_on = terms.while_on.and_then(new_id);
+        }
+        Action::Sleep { parts, .. } => {
+            *parts = parts.iter().filter_map(|part| new_id(*part)).collect();
+            if parts.is_empty() {
+                return None;
+            }
+        }
+        Action::Reopen { orders } => *orders = fewer_listed(orders, new_id),
     }
     Some(action)
+}
+
+/// The orders without the parts that are gone.
+fn fewer_listed(orders: &Orders, new_id: &impl Fn(PartId) -> Option<PartId>) -> Orders {
+    let fewer = |order: &Order| match order {
+        Order::Listed(listed) => {
+            Order::Listed(listed.iter().filter_map(|id| new_id(*id)).collect())
+        }
+        Order::Declared | Order::Reversed | Order::Shuffled(_) => order.clone(),
+    };
+    Orders {
+        update: fewer(&orders.update),
+        signal: fewer(&orders.signal),
+    }
 }
 
 fn simpler_parts(blueprint: &Blueprint) -> Vec<Blueprint> {
@@ -257,17 +277,37 @@ fn simpler_settings(blueprint: &Blueprint) -> Vec<Blueprint> {
     with_rules(&|rules| rules.work_try = defaults.work_try);
     with_rules(&|rules| rules.work_mouth = defaults.work_mouth);
     with_rules(&|rules| rules.work_cap = defaults.work_cap);
-    if blueprint.order != UpdateOrder::Declared {
+    simpler.extend(simpler_orders(blueprint));
+    simpler.retain(|other| other != blueprint);
+    simpler
+}
+
+/// With one order the default, or listed, so that it keeps its sequence when parts go.
+fn simpler_orders(blueprint: &Blueprint) -> Vec<Blueprint> {
+    let mut simpler = Vec::new();
+    let mut with_orders = |change: &dyn Fn(&mut Orders)| {
         let mut other = blueprint.clone();
-        other.order = UpdateOrder::Declared;
+        change(&mut other.orders);
         simpler.push(other);
-        if let Ok((network, setup)) = blueprint.build() {
-            let mut other = blueprint.clone();
-            other.order = UpdateOrder::Listed(setup.order.resolve(&network));
-            simpler.push(other);
+    };
+    let Orders { update, signal } = &blueprint.orders;
+    if *update != Order::Declared {
+        with_orders(&|orders| orders.update = Order::Declared);
+    }
+    if *signal != Order::Declared {
+        with_orders(&|orders| orders.signal = Order::Declared);
+    }
+    if let Ok((network, setup)) = blueprint.build() {
+        let resolved = &setup.orders;
+        if *update != Order::Declared {
+            let listed = resolved.update_order(&network);
+            with_orders(&|orders| orders.update = Order::Listed(listed.clone()));
+        }
+        if *signal != Order::Declared {
+            let listed = resolved.signal_order(&network);
+            with_orders(&|orders| orders.signal = Order::Listed(listed.clone()));
         }
     }
-    simpler.retain(|other| other != blueprint);
     simpler
 }
 

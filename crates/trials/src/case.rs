@@ -8,7 +8,7 @@ use std::fmt;
 
 use hallwright_core::declare::Declarations;
 use hallwright_core::event::Observer;
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::{Order, Orders};
 use hallwright_core::tick::Tick;
 
 use hallwright_report::findings::Findings;
@@ -21,7 +21,7 @@ pub struct Case {
     /// The seed with which the scenario is loaded.
     pub seed: u64,
     /// The update order.
-    pub order: UpdateOrder,
+    pub order: Order,
     /// The tick of the first stop, all later ones moved along; `None` leaves the stops where they are
     /// declared.
     pub stop_at: Option<Tick>,
@@ -33,7 +33,7 @@ impl Case {
     pub fn as_declared(seed: u64) -> Self {
         Self {
             seed,
-            order: UpdateOrder::Declared,
+            order: Order::Declared,
             stop_at: None,
         }
     }
@@ -65,7 +65,7 @@ impl Case {
         assert_eq!(base.seed, self.seed, "the base has the seed of its case");
         let mut run = CaseRun {
             input: RunInput {
-                order: self.order.clone(),
+                orders: Orders::of_update(self.order.clone()),
                 ..base.clone()
             },
             moved: None,
@@ -92,12 +92,12 @@ impl Case {
 
 /// An update order as it is written: `declared`, `reversed`, `shuffled:7`.
 #[must_use]
-pub fn order_words(order: &UpdateOrder) -> String {
+pub fn order_words(order: &Order) -> String {
     match order {
-        UpdateOrder::Declared => "declared".to_owned(),
-        UpdateOrder::Reversed => "reversed".to_owned(),
-        UpdateOrder::Shuffled(seed) => format!("shuffled:{seed}"),
-        UpdateOrder::Listed(_) => "listed".to_owned(),
+        Order::Declared => "declared".to_owned(),
+        Order::Reversed => "reversed".to_owned(),
+        Order::Shuffled(seed) => format!("shuffled:{seed}"),
+        Order::Listed(_) => "listed".to_owned(),
     }
 }
 
@@ -197,18 +197,18 @@ mod tests {
             network: &network,
             timeline: &timeline,
             seed: 7,
-            order: UpdateOrder::Declared,
+            orders: Orders::default(),
             run_ticks: 300,
             declarations: &declarations,
         };
         let case = Case {
-            order: UpdateOrder::Reversed,
+            order: Order::Reversed,
             stop_at: stop_at.map(Tick),
             ..Case::as_declared(7)
         };
         let run = case.of(&base).expect("a stop is declared");
         let input = run.input();
-        assert_eq!(input.order, UpdateOrder::Reversed);
+        assert_eq!(input.orders.update, Order::Reversed);
         let stops = &input.declarations.stops;
         let restart = stops[0].restart.as_ref();
         (
@@ -237,7 +237,7 @@ mod tests {
             network: &network,
             timeline: &timeline,
             seed: 0,
-            order: UpdateOrder::Declared,
+            orders: Orders::default(),
             run_ticks: 10,
             declarations: &declarations,
         };

@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use hallwright_core::network::Network;
+use hallwright_core::order::Order;
 use hallwright_core::part::Signal;
-use hallwright_core::setup::UpdateOrder;
 use hallwright_core::tick::Tick;
 
 use hallwright_report::RunInput;
@@ -19,7 +19,7 @@ const STOP_TICKS: u64 = 8;
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Choice {
     /// The update orders.
-    pub orders: Vec<UpdateOrder>,
+    pub orders: Vec<Order>,
     /// Where the first stop is tried, if the scenario has one.
     pub stops: Stops,
 }
@@ -58,9 +58,9 @@ impl StopRange {
 
 /// The declared, the reversed and so many shuffled update orders.
 #[must_use]
-pub fn orders(shuffles: u64) -> Vec<UpdateOrder> {
-    let shuffled = (1..=shuffles).map(UpdateOrder::Shuffled);
-    [UpdateOrder::Declared, UpdateOrder::Reversed]
+pub fn orders(shuffles: u64) -> Vec<Order> {
+    let shuffled = (1..=shuffles).map(Order::Shuffled);
+    [Order::Declared, Order::Reversed]
         .into_iter()
         .chain(shuffled)
         .collect()

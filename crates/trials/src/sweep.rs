@@ -7,7 +7,7 @@
 
 use std::collections::BTreeSet;
 
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::Order;
 use hallwright_core::tick::Tick;
 use hallwright_report::RunInput;
 use hallwright_report::figures::{Name, Of};
@@ -147,7 +147,7 @@ pub struct Swept {
 #[must_use]
 pub fn sweep(
     bases: &[RunInput<'_>],
-    orders: Vec<UpdateOrder>,
+    orders: Vec<Order>,
     range: StopRange,
     machine: &Machine<'_>,
 ) -> Swept {

@@ -4,9 +4,10 @@
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::order::Orders;
 use hallwright_core::part::{Container, Hopper, Intake, Part, Signal};
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::{Setup, UpdateOrder};
+use hallwright_core::setup::Setup;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
@@ -65,7 +66,7 @@ fn line(hoppers: usize) -> (Network, Setup, PartId) {
     };
     let setup = Setup {
         seed: 0,
-        order: UpdateOrder::Declared,
+        orders: Orders::default(),
         timeline: Timeline::new(vec![(Tick(STOP_TICK), stop)]),
     };
     (network, setup, end)

@@ -4,9 +4,10 @@
 use hallwright_core::event::{Event, Moment};
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::order::Orders;
 use hallwright_core::part::{Container, Hopper, Intake, Part, Signal};
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::{Setup, UpdateOrder};
+use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms, Timeline};
 use hallwright_reference::Fault;
@@ -64,7 +65,7 @@ fn network(with_buffer: bool, unlock_tick: u64) -> (Network, Setup, PartId) {
     let unlock = Action::MoveLever { lever, on: false };
     let setup = Setup {
         seed: 0,
-        order: UpdateOrder::Declared,
+        orders: Orders::default(),
         timeline: Timeline::new(vec![(Tick(0), delivery), (Tick(unlock_tick), unlock)]),
     };
     let network = builder.build().expect("a gate at a mouth is sound");

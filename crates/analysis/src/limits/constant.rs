@@ -81,6 +81,7 @@ fn next_action(view: &View<'_>, timeline: &Timeline, part: PartId) -> u64 {
         Action::MoveLever { lever, .. } => *lever == part,
         Action::Press { button } => *button == part,
         Action::Deliver { .. } | Action::Withdraw { .. } => false,
+        Action::Sleep { .. } | Action::Reopen { .. } => false,
     };
     let entries = timeline.entries();
     let next = entries[entries.partition_point(|(tick, _)| *tick < now)..]

@@ -82,6 +82,7 @@ impl Supply {
                 }
                 Action::Withdraw { place, .. } => withdrawn_from.push(*place),
                 Action::Deliver { .. } | Action::MoveLever { .. } | Action::Press { .. } => {}
+                Action::Sleep { .. } | Action::Reopen { .. } => {}
             }
         }
         Self {

@@ -3,7 +3,7 @@
 use std::io::IsTerminal;
 
 use anyhow::{Result, anyhow};
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::Order;
 use hallwright_report::Heading;
 use hallwright_scenario::{LoadOptions, Scenario, Sources, load};
 use hallwright_trials::CaseRun;
@@ -35,7 +35,7 @@ impl OneRun {
     }
 
     /// The update order.
-    pub(super) fn order(&self) -> UpdateOrder {
+    pub(super) fn order(&self) -> Order {
         self.order.clone().unwrap_or_default()
     }
 
@@ -77,7 +77,7 @@ impl OneRun {
         let order = self.order.clone();
         Changes {
             // The declared order needs no word.
-            order: order.filter(|order| *order != UpdateOrder::Declared),
+            order: order.filter(|order| *order != Order::Declared),
             seed: self.seed,
             stop_at: self.stop_at,
         }

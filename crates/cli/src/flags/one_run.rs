@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::Order;
 use hallwright_core::tick::Tick;
 
 use super::loading::Loading;
@@ -25,7 +25,7 @@ pub(crate) struct OneRun {
     /// The order in which hoppers take their turns: declared, reversed or shuffled:SEED; declared if
     /// left out.
     #[arg(long, value_name = "ORDER", value_parser = update_order)]
-    pub(crate) order: Option<UpdateOrder>,
+    pub(crate) order: Option<Order>,
 
     /// Move the first stop to this tick, and all later ones along.
     #[arg(long, value_name = "TICK", value_parser = tick)]

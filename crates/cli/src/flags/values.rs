@@ -1,6 +1,6 @@
 //! How the values of flags are read.
 
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::Order;
 use hallwright_core::tick::Tick;
 use hallwright_report::figures::Name;
 use hallwright_scenario::did_you_mean;
@@ -28,15 +28,15 @@ pub(super) fn tick(text: &str) -> Result<Tick, String> {
     number.map(Tick).map_err(|_| mend.to_owned())
 }
 
-pub(super) fn update_order(text: &str) -> Result<UpdateOrder, String> {
+pub(super) fn update_order(text: &str) -> Result<Order, String> {
     let mend =
         || "write `declared`, `reversed` or `shuffled:SEED`, such as `shuffled:7`".to_owned();
     match text {
-        "declared" => Ok(UpdateOrder::Declared),
-        "reversed" => Ok(UpdateOrder::Reversed),
+        "declared" => Ok(Order::Declared),
+        "reversed" => Ok(Order::Reversed),
         _ => {
             let seed = text.strip_prefix("shuffled:").ok_or_else(mend)?;
-            seed.parse().map(UpdateOrder::Shuffled).map_err(|_| mend())
+            seed.parse().map(Order::Shuffled).map_err(|_| mend())
         }
     }
 }

@@ -3,7 +3,7 @@
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::Orders;
 use hallwright_report::RunInput;
 use hallwright_scenario::diagnostic::Severity;
 use hallwright_scenario::{Diagnostic, LoadOptions, Loaded, Scenario, load};
@@ -76,7 +76,7 @@ pub(crate) fn base_of(scenario: &Scenario) -> RunInput<'_> {
         network: &scenario.network,
         timeline: &scenario.timeline,
         seed: scenario.seed,
-        order: UpdateOrder::Declared,
+        orders: Orders::default(),
         run_ticks: scenario.run_ticks,
         declarations: &scenario.declarations,
     }

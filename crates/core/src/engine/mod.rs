@@ -96,7 +96,7 @@ impl<'n> Engine<'n> {
             problems.is_empty(),
             "the timeline does not fit the network: {problems:?}"
         );
-        let order = setup.order.resolve(network);
+        let order = setup.orders.update_order(network);
         let seats = seats(network, &order);
         let parts = Parts::new(network, &seats);
         let world = World::new(network, &seats, &parts);
@@ -109,7 +109,7 @@ impl<'n> Engine<'n> {
     /// Goes on from a saved state of the same network and setup.
     #[must_use]
     pub fn resume(network: &'n Network, setup: &'n Setup, state: &State) -> Self {
-        let order = setup.order.resolve(network);
+        let order = setup.orders.update_order(network);
         let parts = Parts::new(network, &seats(network, &order));
         let mut engine = Self::from_parts(network, setup, parts, state.world.clone());
         engine.start();

@@ -143,6 +143,25 @@ impl Network {
             .map(|(id, _)| id)
     }
 
+    /// The parts that a change can reach, in the default signal order (tick rules, section 2): observers,
+    /// hoppers, selectors, droppers and other signals, each sort in the order of declaration.
+    #[must_use]
+    pub fn change_takers(&self) -> Vec<PartId> {
+        let sort = |part: PartId| match self.part(part) {
+            Part::Signal(Signal::Observer { .. }) => Some(0),
+            Part::Hopper(_) => Some(1),
+            Part::Selector(_) => Some(2),
+            Part::Dropper(_) => Some(3),
+            Part::Signal(_) => Some(4),
+            Part::Container(_) | Part::Mouth | Part::Stream(_) => None,
+            Part::Bench(_) | Part::Dock | Part::Shuttle(_) => None,
+        };
+        let takes = |part: &PartId| sort(*part).is_some();
+        let mut takers: Vec<PartId> = self.part_ids().filter(takes).collect();
+        takers.sort_by_key(|part| sort(*part));
+        takers
+    }
+
     /// How many slots a part has of its own; `None` for one that has none. A bench and a shuttle's
     /// place have slots only while something stands there.
     #[must_use]

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use hallwright_core::setup::UpdateOrder;
+use hallwright_core::order::Orders;
 use hallwright_report::{RunInput, run};
 use hallwright_scenario::{LoadOptions, Scenario, load};
 
@@ -25,7 +25,7 @@ fn found_in(hall: &Scenario) -> Findings {
         network: &hall.network,
         timeline: &hall.timeline,
         seed: hall.seed,
-        order: UpdateOrder::Declared,
+        orders: Orders::default(),
         run_ticks: hall.run_ticks,
         declarations: &hall.declarations,
     };

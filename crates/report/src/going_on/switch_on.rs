@@ -46,6 +46,7 @@ fn undone(network: &Network, stop: &Stop, timeline: &Timeline) -> Vec<Action> {
         }),
         Action::Press { button } => Some(Action::Press { button: *button }),
         Action::Deliver { .. } | Action::Withdraw { .. } => None,
+        Action::Sleep { .. } | Action::Reopen { .. } => None,
     });
     undone.collect()
 }

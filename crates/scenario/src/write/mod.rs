@@ -11,6 +11,7 @@ pub use flat::flat;
 
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
+use hallwright_core::order::Order;
 use hallwright_core::slot::Filling;
 use hallwright_core::timeline::Action;
 
@@ -123,6 +124,29 @@ fn action(network: &Network, action: &Action) -> String {
             let fields = delivery(network, action).unwrap_or_default();
             format!("Deliver({fields})")
         }
+        Action::Sleep {
+            parts: sleepers,
+            sleep_ticks,
+        } => {
+            let sleepers = parts(network, sleepers);
+            let sleep_for = ticks(u64::from(*sleep_ticks));
+            format!("Sleep(parts: {sleepers}, sleep_for: {sleep_for})")
+        }
+        Action::Reopen { orders } => {
+            let update = order(network, &orders.update);
+            let signal = order(network, &orders.signal);
+            format!("Reopen(update_order: {update}, signal_order: {signal})")
+        }
+    }
+}
+
+/// An order of parts.
+fn order(network: &Network, order: &Order) -> String {
+    match order {
+        Order::Declared => "Declared".to_owned(),
+        Order::Reversed => "Reversed".to_owned(),
+        Order::Shuffled(seed) => format!("Shuffled({seed})"),
+        Order::Listed(listed) => format!("Listed({})", parts(network, listed)),
     }
 }
 

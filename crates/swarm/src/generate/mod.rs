@@ -14,6 +14,7 @@ mod timeline;
 
 use hallwright_core::goods::Kind;
 use hallwright_core::id::{KindId, PartId};
+use hallwright_core::order::Orders;
 use hallwright_core::part::Part;
 use hallwright_core::slot::Filling;
 
@@ -45,7 +46,7 @@ pub fn generate(seed: u64) -> Blueprint {
         kinds: sketch.kinds,
         fillings,
         seed: run_seed,
-        order,
+        orders: Orders::of_update(order),
         timeline,
         length_ticks,
     }

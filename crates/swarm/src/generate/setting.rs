@@ -1,8 +1,8 @@
 //! The rules of a network's world, and its update order.
 
 use hallwright_core::id::PartId;
+use hallwright_core::order::Order;
 use hallwright_core::rules::Rules;
-use hallwright_core::setup::UpdateOrder;
 
 use super::{Sketch, Style};
 use crate::draw::Draw;
@@ -34,16 +34,16 @@ pub(super) fn rules(draw: &mut Draw, style: &Style) -> Rules {
 
 impl Sketch {
     /// An update order of each sort.
-    pub(super) fn order(&mut self) -> UpdateOrder {
+    pub(super) fn order(&mut self) -> Order {
         match self.draw.between(0, 3) {
-            0 => UpdateOrder::Declared,
-            1 => UpdateOrder::Reversed,
-            2 => UpdateOrder::Shuffled(self.draw.number()),
+            0 => Order::Declared,
+            1 => Order::Reversed,
+            2 => Order::Shuffled(self.draw.number()),
             _ => {
                 let cast = &self.cast;
                 let mut listed: Vec<PartId> = [&*cast.hoppers, &*cast.selectors].concat();
                 self.draw.shuffle(&mut listed);
-                UpdateOrder::Listed(listed)
+                Order::Listed(listed)
             }
         }
     }

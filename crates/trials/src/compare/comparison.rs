@@ -306,7 +306,7 @@ fn function_alike(rows: &[FullRow], one: usize, other: usize) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use hallwright_core::setup::UpdateOrder;
+    use hallwright_core::order::Order;
 
     use hallwright_report::figures::Unit;
 
@@ -315,7 +315,7 @@ mod tests {
     fn case(stop_at: u64) -> Case {
         Case {
             seed: 1,
-            order: UpdateOrder::Declared,
+            order: Order::Declared,
             stop_at: Some(Tick(stop_at)),
         }
     }

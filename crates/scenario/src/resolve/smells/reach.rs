@@ -41,6 +41,7 @@ impl Reach {
         starts.extend(design.actions.iter().filter_map(|action| match action {
             Action::Deliver { place, .. } => Some(*place),
             Action::Withdraw { .. } | Action::MoveLever { .. } | Action::Press { .. } => None,
+            Action::Sleep { .. } | Action::Reopen { .. } => None,
         }));
         for start in &starts {
             fed[start.index()] = true;

@@ -82,6 +82,7 @@ fn endless(
         let taken = design.actions.iter().any(|action| match action {
             Action::Withdraw { place, .. } => ring.contains(place),
             Action::Deliver { .. } | Action::MoveLever { .. } | Action::Press { .. } => false,
+            Action::Sleep { .. } | Action::Reopen { .. } => false,
         });
         let leaves = |part: &PartId| {
             let mut out = ways.at(part.index(), Direction::Outgoing);

@@ -176,6 +176,7 @@ fn moved_by_stops(design: &Design<'_>) -> Vec<bool> {
             Action::MoveLever { lever, .. } => Some(*lever),
             Action::Press { button } => Some(*button),
             Action::Deliver { .. } | Action::Withdraw { .. } => None,
+            Action::Sleep { .. } | Action::Reopen { .. } => None,
         })
         .collect();
     while let Some(signal) = to_follow.pop() {

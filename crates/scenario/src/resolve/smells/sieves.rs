@@ -34,6 +34,7 @@ impl Resolver<'_> {
         let moved = design.actions.iter().filter_map(|action| match action {
             Action::MoveLever { lever, .. } => Some(*lever),
             Action::Deliver { .. } | Action::Withdraw { .. } | Action::Press { .. } => None,
+            Action::Sleep { .. } | Action::Reopen { .. } => None,
         });
         let moved: BTreeSet<PartId> = moved.collect();
         let moves = |lever: PartId| moved.contains(&lever);
