@@ -36,19 +36,22 @@ pub(crate) struct TraceCase {
 /// If the text is not in the format.
 pub(crate) fn read_case(text: &str) -> TraceCase {
     let case: Value = serde_json::from_str(text).expect("a worked trace is JSON");
-    assert_eq!(case["format"], 1, "this reads format 1");
+    assert_eq!(case["format"], 2, "this reads format 2");
     let reader = NetworkReader::new(&case["network"]);
     let timeline = Timeline::new(
         rows(&case["network"]["inputs"])
             .map(|row| reader.input(row))
             .collect(),
     );
-    let order = rows(&case["order"]).map(|name| reader.part(name)).collect();
+    let orders = Orders {
+        update: Order::Listed(reader.parts(&case["order"])),
+        signal: reader.signal_order(&case["network"]["signal_order"]),
+    };
     TraceCase {
         about: text_of(&case["about"]).to_owned(),
         setup: Setup {
             seed: 0,
-            orders: Orders::of_update(Order::Listed(order)),
+            orders,
             timeline,
         },
         ticks: case["ticks"].as_u64().expect("`ticks` is a number"),
@@ -112,7 +115,6 @@ impl<'a> NetworkReader<'a> {
             names: Vec::new(),
             kinds: Vec::new(),
         };
-        reader.builder.tolerate_overfull_boxes();
         reader.read_kinds();
         reader.declare_parts();
         reader.declare_open_places();
@@ -201,8 +203,13 @@ impl<'a> NetworkReader<'a> {
                 }
             }
         }
+        // Sleeps and reopenings name what is known from elsewhere, or a mouth.
         for input in rows(&self.document["inputs"]) {
-            self.declare_mouth(text_of(&input[2]));
+            for name in input[2].as_array().into_iter().flatten().chain([&input[2]]) {
+                if let Some(name) = name.as_str() {
+                    self.declare_mouth(name);
+                }
+            }
         }
     }
 
@@ -221,7 +228,7 @@ impl<'a> NetworkReader<'a> {
     fn define_parts(&mut self) {
         self.define_section("containers", |_, part| {
             Part::Container(Container {
-                slots: number(&part["slots"]),
+                slots: number_or(&part["slots"], 27),
             })
         });
         self.define_section("hoppers", |reader, part| Part::Hopper(reader.hopper(part)));
@@ -445,24 +452,42 @@ impl<'a> NetworkReader<'a> {
         }
     }
 
+    fn signal_order(&self, names: &Value) -> Order {
+        if names.is_null() {
+            Order::Declared
+        } else {
+            Order::Listed(self.parts(names))
+        }
+    }
+
     fn input(&self, row: &Value) -> (Tick, Action) {
-        let place = self.part(&row[2]);
+        let place = || self.part(&row[2]);
         let action = match text_of(&row[1]) {
             "lever" => Action::MoveLever {
-                lever: place,
+                lever: place(),
                 on: row[3] != json!(0) && row[3] != json!(false),
             },
-            "press" => Action::Press { button: place },
+            "press" => Action::Press { button: place() },
             "deliver" => Action::Deliver {
-                place,
+                place: place(),
                 kind: self.kind(&row[3]),
                 count: number(&row[4]),
                 contents: self.fillings(&row[5]),
                 terms: Terms::default(),
             },
             "withdraw" => Action::Withdraw {
-                place,
+                place: place(),
                 count: number(&row[3]),
+            },
+            "sleep" => Action::Sleep {
+                parts: self.parts(&row[2]),
+                sleep_ticks: number(&row[3]),
+            },
+            "reopen" => Action::Reopen {
+                orders: Orders {
+                    update: Order::Listed(self.parts(&row[2])),
+                    signal: Order::Listed(self.parts(&row[3])),
+                },
             },
             other => panic!("no input is called {other}"),
         };

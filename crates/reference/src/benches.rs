@@ -21,7 +21,11 @@ impl ReferenceEngine {
     /// The end of phase 4: every bench looks whether its box is to be lifted.
     pub(crate) fn look_at_benches(&mut self) {
         for bench in self.parts_where(|part| matches!(part, Part::Bench(_))) {
-            self.look_at_bench(bench);
+            if self.is_asleep(bench) {
+                self.sleep_through_look(bench);
+            } else {
+                self.look_at_bench(bench);
+            }
         }
     }
 
@@ -32,7 +36,7 @@ impl ReferenceEngine {
         part.clone()
     }
 
-    fn look_at_bench(&mut self, bench: PartId) {
+    pub(crate) fn look_at_bench(&mut self, bench: PartId) {
         let part = self.bench_part(bench);
         let Some(standing) = &self.world.bench(bench).standing else {
             return;
@@ -52,7 +56,7 @@ impl ReferenceEngine {
         }
     }
 
-    fn lift_condition_holds(&self, lift: Lift, standing: &Article) -> bool {
+    pub(crate) fn lift_condition_holds(&self, lift: Lift, standing: &Article) -> bool {
         match lift {
             Lift::Empty => standing.contents().is_some_and(Inventory::is_empty),
             Lift::Full => standing

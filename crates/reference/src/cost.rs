@@ -41,6 +41,11 @@ impl ReferenceEngine {
     /// How many slots there are to look at in a target. An unoccupied place has none.
     fn slots_of_target(&self, target: PartId) -> u64 {
         match self.network.part(target) {
+            Part::Selector(_)
+                if self.is_shut(target) && !self.breaks(Fault::CostOfSleepingTarget) =>
+            {
+                0
+            }
             Part::Selector(selector) if self.breaks(Fault::CostOfSelectorByHolds) => {
                 u64::from(selector.holds)
             }
@@ -53,7 +58,10 @@ impl ReferenceEngine {
             | Part::Bench(_)
             | Part::Dock
             | Part::Shuttle(_)
-            | Part::Signal(_) => self.slot_count(target).unwrap_or(0),
+            | Part::Signal(_) => {
+                let counts_anyway = self.breaks(Fault::CostOfSleepingTarget);
+                self.slot_count(target, counts_anyway).unwrap_or(0)
+            }
         }
     }
 
@@ -76,18 +84,30 @@ impl ReferenceEngine {
             {
                 0
             }
-            Intake::Above(above) => match self.slot_count(above) {
-                Some(slots) => slots,
-                None if self.breaks(Fault::CostOfAbsentAboveMissing) => 0,
-                None => cap,
-            },
+            Intake::Above(above) => {
+                match self.slot_count(above, self.breaks(Fault::CostOfSleepingAbove)) {
+                    Some(slots) => slots,
+                    None if self.breaks(Fault::CostOfAbsentAboveMissing) => 0,
+                    None => cap,
+                }
+            }
+            Intake::Mouth(asleep)
+                if self.is_asleep(asleep) && !self.breaks(Fault::CostOfSleepingMouth) =>
+            {
+                cap
+            }
             Intake::Mouth(_) => mouth,
             Intake::Cap => cap,
         }
     }
 
-    fn slot_count(&self, part: PartId) -> Option<u64> {
-        self.inventory(part)
-            .map(|inventory| inventory.slots.len() as u64)
+    /// How many slots stand at a part; none where things cannot go in and out, unless asked for as well.
+    fn slot_count(&self, part: PartId, asleep_as_well: bool) -> Option<u64> {
+        let inventory = if asleep_as_well {
+            self.inventory(part)
+        } else {
+            self.open_inventory(part)
+        };
+        inventory.map(|inventory| inventory.slots.len() as u64)
     }
 }

@@ -1,6 +1,7 @@
 //! The digest of a run's state, after `docs/digest.md`.
 
 use hallwright_core::id::PartId;
+use hallwright_core::part::{Part, Signal};
 use rand_chacha::ChaCha8Rng;
 
 use crate::engine::ReferenceEngine;
@@ -127,11 +128,11 @@ impl ReferenceEngine {
             bytes.number(u64::from(stack.at_rest));
         }
         let mut pending = world.pending.clone();
-        pending.sort_by_key(|event| (event.due, event.priority));
+        pending.sort_by_key(|event| (event.due, event.rank));
         bytes.index(pending.len());
         for event in pending {
             bytes.number(event.due);
-            bytes.number(u64::try_from(event.priority + 2).unwrap_or(u64::MAX));
+            bytes.number(event.rank as u64);
             bytes.index(event.part.index());
             bytes.number(u64::from(event.level));
         }
@@ -154,7 +155,27 @@ impl ReferenceEngine {
             bytes.number(u64::from(one.waits));
             bytes.index(one.while_on.map_or(0, |signal| signal.index() + 1));
         }
+        self.digest_sleep(&mut bytes);
         bytes.0
+    }
+
+    /// Who sleeps, and for how long clocks have slept; nothing if nobody does or has.
+    fn digest_sleep(&self, bytes: &mut Bytes) {
+        let world = &self.world;
+        let is_clock = |part: &Part| matches!(part, Part::Signal(Signal::Clock { .. }));
+        let mut sleepers = self.parts_where(|_| true);
+        sleepers.retain(|part| self.is_asleep(*part));
+        let mut clocks = self.parts_where(is_clock);
+        clocks.retain(|part| world.slept_ticks[part.index()] > 0);
+        for (parts, numbers) in [(sleepers, &world.awake_at), (clocks, &world.slept_ticks)] {
+            if !parts.is_empty() {
+                bytes.index(parts.len());
+            }
+            for part in parts {
+                bytes.index(part.index());
+                bytes.number(numbers[part.index()]);
+            }
+        }
     }
 }
 
@@ -164,8 +185,7 @@ mod tests {
     use hallwright_core::id::KindId;
     use hallwright_core::network::{Network, NetworkBuilder};
     use hallwright_core::part::{
-        Bench, Container, Dropper, Hopper, Intake, Leg, Lift, Outlet, Part, Selector, Shuttle,
-        Signal, Stream,
+        Bench, Container, Dropper, Hopper, Intake, Leg, Lift, Outlet, Selector, Shuttle, Stream,
     };
     use hallwright_core::predicate::Predicate;
     use hallwright_core::rules::Rules;
@@ -193,6 +213,8 @@ mod tests {
         lever: PartId,
         dropper: PartId,
         selector: PartId,
+        shuttle: PartId,
+        clock: PartId,
     }
 
     /// Adds a lever and what reads it. Gives the lever.
@@ -206,6 +228,21 @@ mod tests {
         };
         builder.add("line 4", Part::Signal(line));
         lever
+    }
+
+    /// Adds a stream, and a clock that is on half of the time. Gives the clock.
+    fn add_stream_and_clock(builder: &mut NetworkBuilder, floor: PartId) -> PartId {
+        let stream = Stream {
+            transit_ticks: 4,
+            mouth: floor,
+        };
+        builder.add("stream 11", Part::Stream(stream));
+        let clock = Signal::Clock {
+            period_ticks: 10,
+            high_ticks: 5,
+            phase_ticks: 0,
+        };
+        builder.add("clock 12", Part::Signal(clock))
     }
 
     fn yard() -> Yard {
@@ -237,7 +274,7 @@ mod tests {
             slots: 5,
             stops: vec![stop],
         };
-        builder.add("shuttle 8", Part::Shuttle(Box::new(shuttle)));
+        let shuttle = builder.add("shuttle 8", Part::Shuttle(Box::new(shuttle)));
         let selector = Selector {
             latency_ticks: 6,
             interval_ticks: 2,
@@ -255,11 +292,7 @@ mod tests {
             lock: None,
         };
         let hopper = builder.add("hopper 10", Part::Hopper(hopper));
-        let stream = Stream {
-            transit_ticks: 4,
-            mouth: floor,
-        };
-        builder.add("stream 11", Part::Stream(stream));
+        let clock = add_stream_and_clock(&mut builder, floor);
         let crate_of_barley = Filling {
             contents: vec![filling(3, barley, 5)],
             ..filling(0, crate_kind, 1)
@@ -274,11 +307,13 @@ mod tests {
             lever,
             dropper,
             selector,
+            shuttle,
+            clock,
         }
     }
 
     /// Tick 0: the lever goes on, 70 barley come loose, one goes into the selector, one is taken
-    /// out of the dropper.
+    /// out of the dropper; then dropper, shuttle and clock fall asleep for three ticks.
     fn inputs(yard: &Yard) -> Timeline {
         let deliver = |place, count| Action::Deliver {
             place,
@@ -295,11 +330,16 @@ mod tests {
             place: yard.dropper,
             count: 1,
         };
+        let sleep = Action::Sleep {
+            parts: vec![yard.clock, yard.dropper, yard.shuttle],
+            sleep_ticks: 3,
+        };
         Timeline::new(vec![
             (Tick(0), lever_on),
             (Tick(0), deliver(yard.floor, 70)),
             (Tick(0), deliver(yard.selector, 1)),
             (Tick(0), withdraw),
+            (Tick(0), sleep),
         ])
     }
 
@@ -322,25 +362,30 @@ mod tests {
         numbers.extend([15, 15, 0]);
         // The dropper: 3 barley, 8 empty slots, a random stream not drawn from.
         numbers.extend([3, 1, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0]);
-        // The empty bench; the shuttle, 5 empty slots, docked at stop 0 since tick 0.
+        // The empty bench; the shuttle, 5 empty slots, docked at stop 0, as if since tick 0 + 3.
         numbers.extend([0]);
-        numbers.extend([0, 0, 0, 0, 0, 0, 0, 0]);
+        numbers.extend([0, 0, 0, 0, 0, 0, 0, 3]);
         // The selector: one barley ready at 6, the item accepted last ready at 6.
         numbers.extend([1, 1, 6, 7]);
         // The hopper: 1 barley in slot 2, no cooldown, 10 + 1 work units for one turn.
         numbers.extend([0, 0, 1, 1, 0, 0, 0, 11]);
+        // The clock.
+        numbers.extend([15]);
         // Two stacks, at rest on the floor, one tick old.
         numbers.extend([2]);
         numbers.extend([0, 1, 64, 1, 1, 1]);
         numbers.extend([1, 1, 6, 1, 1, 1]);
-        // Pending: the inverter at 2, the dropper at 4, the delay line at 7 with level 15.
+        // Pending: the inverter at 2, the delay line at 7 with level 15, the dropper at 4 + 3.
         numbers.extend([3]);
-        numbers.extend([2, 2, 3, 0]);
-        numbers.extend([4, 2, 5, 0]);
-        numbers.extend([7, 1, 4, 15]);
+        numbers.extend([2, 3, 3, 0]);
+        numbers.extend([7, 2, 4, 15]);
+        numbers.extend([7, 3, 5, 0]);
         // Barley: none lost, 71 delivered, 1 withdrawn. Crates: nothing. The next stack.
         numbers.extend([0, 71, 1, 0, 0, 0]);
         numbers.extend([2]);
+        // Asleep until tick 3: dropper, shuttle and clock. The clock's sleep is 3 ticks in all.
+        numbers.extend([3, 5, 3, 8, 3, 12, 3]);
+        numbers.extend([1, 12, 3]);
         let bytes: Vec<u8> = numbers
             .iter()
             .flat_map(|number| number.to_le_bytes())

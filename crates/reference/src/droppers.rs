@@ -25,7 +25,7 @@ impl ReferenceEngine {
         }
         let longer = u32::from(self.breaks(Fault::DropperDelayOneLong));
         let delay = self.book.rules.dropper_delay_ticks + longer;
-        self.schedule(dropper, delay, 0);
+        self.schedule(dropper, delay, self.rank_of_firing());
     }
 
     /// One item out of one slot is handed on.
@@ -62,10 +62,20 @@ impl ReferenceEngine {
     fn dispense(&mut self, dispenser: PartId, slot: usize, bench: PartId) {
         let article = self.article(dispenser, slot);
         let output = self.bench_part(bench).output;
+        let is_asleep = self.is_asleep(bench);
         if article.carried.is_none() {
-            if !self.breaks(Fault::DispenserKeepsStray) {
+            let keeps_it = self.breaks(Fault::DispenserKeepsStray)
+                || (is_asleep && self.breaks(Fault::SleepingBenchStopsThrows));
+            if !keeps_it {
                 self.throw(dispenser, slot, output);
             }
+            return;
+        }
+        if is_asleep && self.breaks(Fault::SleepingBenchIsPassedByBoxes) {
+            self.throw(dispenser, slot, output);
+            return;
+        }
+        if is_asleep && !self.breaks(Fault::SleepingBenchTakesBox) {
             return;
         }
         if self.world.bench(bench).standing.is_some() {
@@ -91,6 +101,9 @@ impl ReferenceEngine {
 
     /// An item comes loose.
     fn throw(&mut self, dropper: PartId, slot: usize, place: PartId) {
+        if self.is_asleep(place) && self.breaks(Fault::NothingFallsAsleep) {
+            return;
+        }
         let article = self.article(dropper, slot);
         self.remove_one(dropper, slot);
         self.emit(Event::Thrown {

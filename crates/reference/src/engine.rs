@@ -6,7 +6,8 @@ use std::sync::Arc;
 use hallwright_core::event::{Event, Moment};
 use hallwright_core::id::{BoxId, KindId, PartId};
 use hallwright_core::network::Network;
-use hallwright_core::part::Part;
+use hallwright_core::order::Orders;
+use hallwright_core::part::{Part, Signal};
 use hallwright_core::setup::Setup;
 use hallwright_core::slot::Stack;
 use hallwright_core::tick::{Phase, Tick};
@@ -23,7 +24,9 @@ pub struct ReferenceEngine {
     pub(crate) network: Arc<Network>,
     pub(crate) book: RuleBook,
     /// Hoppers and selectors in update order.
-    pub(crate) order: Vec<PartId>,
+    pub(crate) update_order: Vec<PartId>,
+    /// Signals, hoppers, selectors and droppers in signal order.
+    pub(crate) signal_order: Vec<PartId>,
     pub(crate) timeline: Vec<(Tick, Action)>,
     pub(crate) world: World,
     phase: Phase,
@@ -31,8 +34,8 @@ pub struct ReferenceEngine {
     events: Vec<(Moment, Event)>,
     /// Work units of the tick under way; between two ticks, of the last one.
     pub(crate) work_of_tick: u64,
-    /// For one broken rule: changes that wait for their turn.
-    pub(crate) waiting_readers: VecDeque<(PartId, Change)>,
+    /// For one broken rule: those that a change reaches wait for their turn.
+    pub(crate) waiting_to_be_reached: VecDeque<(PartId, Change)>,
     /// For one broken rule: the places that shuttles have left in the tick under way.
     pub(crate) places_left: Vec<PartId>,
 }
@@ -59,18 +62,19 @@ impl ReferenceEngine {
         let world = World::new(network, setup, &book);
         let mut engine = Self {
             network: Arc::new(network.clone()),
-            order: setup.orders.update_order(network),
+            update_order: Vec::new(),
+            signal_order: Vec::new(),
             timeline: setup.timeline.entries().to_vec(),
             world,
             phase: Phase::Inputs,
             events: Vec::new(),
             work_of_tick: 0,
-            waiting_readers: VecDeque::new(),
+            waiting_to_be_reached: VecDeque::new(),
             places_left: Vec::new(),
             book,
         };
+        engine.set_orders(&setup.orders);
         engine.settle();
-        engine.rearrange_order();
         engine
     }
 
@@ -133,8 +137,10 @@ impl ReferenceEngine {
         if self.breaks(Fault::BenchesBeforeHoppers) {
             self.look_at_benches();
         }
-        for part in self.order.clone() {
-            if let Part::Selector(_) = self.network.part(part) {
+        for part in self.update_order.clone() {
+            if self.is_asleep(part) {
+                self.sleep_through_turn(part);
+            } else if let Part::Selector(_) = self.network.part(part) {
                 self.selector_turn(part);
             } else {
                 self.hopper_turn(part);
@@ -155,15 +161,42 @@ impl ReferenceEngine {
         }
     }
 
-    /// Changes the update order if that rule is to be broken.
-    fn rearrange_order(&mut self) {
+    /// Sets both orders, unless that rule is to be broken.
+    pub(crate) fn set_orders(&mut self, orders: &Orders) {
+        self.set_update_order(orders);
+        self.set_signal_order(orders);
+    }
+
+    pub(crate) fn set_update_order(&mut self, orders: &Orders) {
+        self.update_order = orders.update_order(&self.network);
         if self.breaks(Fault::UpdateOrderIgnored) {
-            self.order.sort();
+            self.update_order.sort();
         }
         if self.breaks(Fault::SelectorsAfterHoppers) {
             let network = Arc::clone(&self.network);
-            self.order
+            self.update_order
                 .sort_by_key(|part| matches!(network.part(*part), Part::Selector(_)));
+        }
+    }
+
+    pub(crate) fn set_signal_order(&mut self, orders: &Orders) {
+        self.signal_order = orders.signal_order(&self.network);
+        if self.breaks(Fault::SignalOrderReversed) {
+            self.signal_order.reverse();
+        }
+        if self.breaks(Fault::SignalOrderIgnored) {
+            self.signal_order.sort();
+        }
+        if self.breaks(Fault::SortsInSequence) {
+            let sorts = self.network.change_takers();
+            let sort = |part: &PartId| {
+                sorts
+                    .iter()
+                    .position(|other| same_sort(&self.network, *other, *part))
+            };
+            let mut order = std::mem::take(&mut self.signal_order);
+            order.sort_by_key(sort);
+            self.signal_order = order;
         }
     }
 
@@ -259,6 +292,14 @@ impl ReferenceEngine {
         self.events.push((moment, event));
     }
 
+    /// The parts for which a condition holds, in signal order.
+    pub(crate) fn in_signal_order(&self, holds: impl Fn(&Part) -> bool) -> Vec<PartId> {
+        let order = self.signal_order.iter().copied();
+        order
+            .filter(|part| holds(self.network.part(*part)))
+            .collect()
+    }
+
     /// The parts for which a condition holds, in the order of declaration.
     pub(crate) fn parts_where(&self, holds: impl Fn(&Part) -> bool) -> Vec<PartId> {
         self.network
@@ -267,4 +308,12 @@ impl ReferenceEngine {
             .map(|(id, _)| id)
             .collect()
     }
+}
+
+/// Whether the default signal order counts two parts as of one sort.
+fn same_sort(network: &Network, one: PartId, other: PartId) -> bool {
+    let is_observer = |part: &Part| matches!(part, Part::Signal(Signal::Observer { .. }));
+    let (one, other) = (network.part(one), network.part(other));
+    std::mem::discriminant(one) == std::mem::discriminant(other)
+        && is_observer(one) == is_observer(other)
 }

@@ -68,6 +68,9 @@ impl ReferenceEngine {
 
     /// A loose stack at the mouth of a hopper is offered to it.
     pub(crate) fn offer_to(&mut self, hopper: PartId, stack: u64) {
+        if self.is_asleep(hopper) && !self.breaks(Fault::OfferedToSleepers) {
+            return;
+        }
         let is_locked = self.is_stopped(hopper) && !self.breaks(Fault::OfferIgnoresLock);
         let is_ready =
             self.world.hopper(hopper).cooldown == 0 || self.breaks(Fault::OfferIgnoresCooldown);
@@ -155,6 +158,9 @@ impl ReferenceEngine {
 
     fn pull_from_above(&mut self, hopper: PartId, above: PartId) -> bool {
         if self.breaks(Fault::LockedKeeps) && self.is_locked(above) {
+            return false;
+        }
+        if self.is_shut(above) && !self.breaks(Fault::SleeperIsPulledFrom) {
             return false;
         }
         for slot in self.filled_slots(above) {

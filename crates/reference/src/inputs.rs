@@ -11,7 +11,7 @@ use crate::engine::ReferenceEngine;
 use crate::fault::Fault;
 use crate::inventory::Article;
 use crate::moves::Way;
-use crate::world::Consignment;
+use crate::world::{Consignment, Rank};
 
 impl ReferenceEngine {
     /// What waits, then operator actions and deliveries due now, in the order of the scenario.
@@ -26,6 +26,14 @@ impl ReferenceEngine {
         if self.breaks(Fault::InputsInReverse) {
             due.reverse();
         }
+        let is_sleep = |action: &Action| matches!(action, Action::Sleep { .. });
+        if self.breaks(Fault::SleepComesFirst) {
+            due.sort_by_key(|action| !is_sleep(action));
+        }
+        if self.breaks(Fault::SleepComesLast) {
+            due.sort_by_key(is_sleep);
+        }
+        self.wake();
         if !self.breaks(Fault::LinesMoveLast) {
             self.every_line_moves();
         }
@@ -39,7 +47,7 @@ impl ReferenceEngine {
 
     fn apply(&mut self, action: Action) {
         match action {
-            Action::MoveLever { lever, on } => self.set_level(lever, if on { 15 } else { 0 }),
+            Action::MoveLever { lever, on } => self.move_lever(lever, on),
             Action::Press { button } => self.press(button),
             Action::Deliver {
                 place,
@@ -56,13 +64,23 @@ impl ReferenceEngine {
                 while_on: terms.while_on,
             }),
             Action::Withdraw { place, count } => self.withdraw(place, count),
-            // Not in the engine yet.
-            Action::Sleep { .. } | Action::Reopen { .. } => {}
+            Action::Sleep { parts, sleep_ticks } => self.put_to_sleep(&parts, sleep_ticks),
+            Action::Reopen { orders } => self.reopen(&orders),
         }
     }
 
-    /// A button goes on and schedules its going off. Pressing it while on does nothing.
+    /// A lever takes its position, unless it sleeps.
+    fn move_lever(&mut self, lever: PartId, on: bool) {
+        if !self.is_asleep(lever) || self.breaks(Fault::SleepingLeverMoves) {
+            self.set_level(lever, if on { 15 } else { 0 });
+        }
+    }
+
+    /// A button goes on and schedules its going off. Pressing it while on or asleep does nothing.
     fn press(&mut self, button: PartId) {
+        if self.is_asleep(button) && !self.breaks(Fault::SleepingButtonIsPressed) {
+            return;
+        }
         let Some(Signal::Button { hold_ticks }) = self.network.signal(button) else {
             panic!("{button} is no button");
         };
@@ -70,11 +88,11 @@ impl ReferenceEngine {
         if self.is_on(button) {
             if self.breaks(Fault::PressedAgainStaysLonger) {
                 self.forget(button);
-                self.schedule(button, hold_ticks, 0);
+                self.schedule(button, hold_ticks, Rank::Last);
             }
             return;
         }
-        self.schedule_and_set(button, hold_ticks, 0, 15);
+        self.schedule_and_set(button, hold_ticks, Rank::Last, 15);
     }
 
     /// The next item that the operator brings, which counts from now on.
@@ -145,8 +163,11 @@ impl ReferenceEngine {
         }
     }
 
-    /// Up to `count` items, first slots first.
+    /// Up to `count` items, first slots first. What sleeps gives nothing.
     fn withdraw(&mut self, place: PartId, count: u32) {
+        if self.is_shut(place) && !self.breaks(Fault::SleeperGivesWithdrawal) {
+            return;
+        }
         let mut left = count;
         let mut slots = self.filled_slots(place);
         if self.breaks(Fault::WithdrawsFromTheBack) {

@@ -12,12 +12,14 @@
 //! | `inventory` | section 1: slots, inserting, fill level |
 //! | `engine` | section 2: the phases of a tick |
 //! | `moves` | sections 2 and 4: one item goes in, arrival, who is notified |
-//! | `settle`, `signals`, `propagation`, `values` | section 3 |
+//! | `settle`, `signals`, `propagation`, `ranks`, `values` | section 3 |
 //! | `hoppers` | section 4 |
 //! | `droppers`, `loose` | section 5 |
 //! | `benches`, `selectors`, `predicate`, `shuttles`, `inputs` | section 6 |
 //! | `conservation`, `digest` | section 7 |
 //! | `cost` | section 8 |
+//! | `sleep` | section 9: sleep and reopening |
+//! | `landings` | deliveries that wait |
 //!
 //! A [`Fault`] breaks one rule on purpose, to see whether a comparison notices.
 
@@ -40,10 +42,12 @@ mod loose;
 mod moves;
 mod predicate;
 mod propagation;
+mod ranks;
 mod selectors;
 mod settle;
 mod shuttles;
 mod signals;
+mod sleep;
 mod values;
 mod world;
 

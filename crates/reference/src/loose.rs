@@ -31,8 +31,13 @@ impl ReferenceEngine {
         }
     }
 
-    /// It ages; then it is lost; or else it comes to rest, merges, is offered.
+    /// It ages; then it is lost; or else it comes to rest, merges, is offered. Where it is asleep, it
+    /// does nothing.
     fn stack_turn(&mut self, number: u64) {
+        if self.lies_asleep(number) {
+            self.sleep_through_stack_turn(number);
+            return;
+        }
         let late = u32::from(self.breaks(Fault::DespawnOneLate));
         if self.grow_older(number) >= self.book.rules.despawn_ticks + late {
             self.lose(number);
@@ -47,7 +52,7 @@ impl ReferenceEngine {
     }
 
     /// The age of a stack grows by 1. Gives the new age.
-    fn grow_older(&mut self, number: u64) -> u32 {
+    pub(crate) fn grow_older(&mut self, number: u64) -> u32 {
         let tick = self.world.tick;
         let waits_a_tick = self.breaks(Fault::AgesFromNextTick);
         let stops_on_streams = self.breaks(Fault::StreamStopsAge);
@@ -63,7 +68,7 @@ impl ReferenceEngine {
     }
 
     /// A stack that has reached its mouth comes to rest there. Whether it did so just now.
-    fn come_to_rest(&mut self, number: u64) -> bool {
+    pub(crate) fn come_to_rest(&mut self, number: u64) -> bool {
         let tick = self.world.tick;
         match self.world.stack_mut(number) {
             Some(stack) if !stack.at_rest && tick >= stack.arrives => {
@@ -84,7 +89,7 @@ impl ReferenceEngine {
         Some(self.world.loose.remove(index))
     }
 
-    fn lose(&mut self, number: u64) {
+    pub(crate) fn lose(&mut self, number: u64) {
         if let Some(stack) = self.remove_stack(number) {
             count_article(&mut self.world.lost, &stack.article, stack.count);
             self.emit(Event::Lost {
@@ -98,6 +103,9 @@ impl ReferenceEngine {
 
     /// The stacks at rest at a mouth, oldest first.
     pub(crate) fn stacks_at_rest(&self, mouth: PartId) -> Vec<u64> {
+        if self.is_asleep(mouth) && !self.breaks(Fault::SleepingMouthIsOpen) {
+            return Vec::new();
+        }
         let mut numbers: Vec<u64> = self
             .world
             .loose
@@ -112,7 +120,7 @@ impl ReferenceEngine {
     }
 
     /// A stack that has come to rest merges into the first other one that has room for all of it.
-    fn merge(&mut self, number: u64) -> bool {
+    pub(crate) fn merge(&mut self, number: u64) -> bool {
         let Some(newcomer) = self.world.stack(number).cloned() else {
             return false;
         };
@@ -186,7 +194,7 @@ impl ReferenceEngine {
     }
 
     /// A stack at rest is offered to the hoppers of its mouth until it is gone.
-    fn offer(&mut self, number: u64) {
+    pub(crate) fn offer(&mut self, number: u64) {
         let Some(mouth) = self
             .world
             .stack(number)

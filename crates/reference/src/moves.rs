@@ -21,9 +21,14 @@ pub(crate) enum Way {
 }
 
 impl ReferenceEngine {
-    /// The inventory that stands at a part now, if any does.
+    /// The inventory that stands at a part now, if any does, asleep or not.
     pub(crate) fn inventory(&self, part: PartId) -> Option<&Inventory> {
         self.world.inventory(&self.network, part)
+    }
+
+    /// The inventory that stands at a part now, if any does and things can go in and out.
+    pub(crate) fn open_inventory(&self, part: PartId) -> Option<&Inventory> {
+        self.inventory(part).filter(|_| !self.is_shut(part))
     }
 
     /// Moves one item out of a slot into another inventory or a selector, if it goes in there.
@@ -51,6 +56,14 @@ impl ReferenceEngine {
     /// Tries to put one item into an inventory or a selector. Notifies nobody yet.
     pub(crate) fn put(&mut self, article: &Article, to: PartId, way: Way) -> bool {
         if self.breaks(Fault::LockedRefuses) && way != Way::Pulled && self.is_locked(to) {
+            return false;
+        }
+        let is_let_in = match way {
+            Way::Delivered => self.breaks(Fault::SleeperTakesDelivery),
+            Way::PushedBy(_) => self.breaks(Fault::SleeperIsPushedInto),
+            Way::Pulled => true,
+        };
+        if self.is_shut(to) && !is_let_in {
             return false;
         }
         if matches!(self.network.part(to), Part::Selector(_)) {
@@ -122,6 +135,9 @@ impl ReferenceEngine {
 
     /// Whether something to push into is there and not full.
     pub(crate) fn has_room(&self, target: PartId) -> bool {
+        if self.is_shut(target) && !self.breaks(Fault::SleeperIsPushedInto) {
+            return false;
+        }
         if matches!(self.network.part(target), Part::Selector(_)) {
             return self.selector_has_room(target);
         }
@@ -153,14 +169,21 @@ impl ReferenceEngine {
         }
     }
 
-    /// Notifies the comparators that read an inventory, at once.
+    /// Notifies the comparators that read an inventory, at once and in signal order.
     pub(crate) fn inventory_changed(&mut self, changed: PartId) {
         let reads_it = |part: &Part| {
             matches!(part, Part::Signal(Signal::Comparator { rear: Rear::Inventory(read), .. })
                 if *read == changed)
         };
-        for comparator in self.parts_where(reads_it) {
-            self.look(comparator);
+        let comparators = if self.breaks(Fault::ComparatorsByDeclaration) {
+            self.parts_where(reads_it)
+        } else {
+            self.in_signal_order(reads_it)
+        };
+        for comparator in comparators {
+            if !self.is_asleep(comparator) || self.breaks(Fault::SleepingComparatorNotices) {
+                self.look(comparator);
+            }
         }
     }
 
@@ -170,7 +193,7 @@ impl ReferenceEngine {
         let (mouth, arrives) = if let Part::Stream(stream) = self.network.part(place) {
             let late = u64::from(self.breaks(Fault::StreamOneTickLong));
             let transit = u64::from(stream.transit_ticks) + late;
-            (stream.mouth, tick + transit)
+            (stream.mouth, self.sets_out(place) + transit)
         } else {
             (place, tick)
         };

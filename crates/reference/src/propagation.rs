@@ -6,7 +6,8 @@ use hallwright_core::part::{Part, Signal, Watched};
 
 use crate::engine::ReferenceEngine;
 use crate::fault::Fault;
-use crate::world::PendingEvent;
+use crate::values::inputs_of;
+use crate::world::{PendingEvent, Rank};
 
 /// A signal went from one level to another.
 #[derive(Clone, Copy, Debug)]
@@ -45,67 +46,132 @@ impl ReferenceEngine {
         });
     }
 
-    /// Observers, locks, triggers, readers, in this order.
+    /// A change reaches, in signal order and each once, those that it concerns.
     fn run_on(&mut self, change: Change) {
-        let observers_come_last = self.breaks(Fault::ObserversLast);
-        let readers_come_early = self.breaks(Fault::ReadersBeforeLocks);
-        if !observers_come_last {
-            self.notify_observers(Watched::Signal(change.signal));
+        let reached = self.reached_by(change);
+        if self.breaks(Fault::BreadthFirst) {
+            self.reach_breadth_first(reached, change);
+            return;
         }
-        if readers_come_early {
-            self.change_readers(change);
-        }
-        if change.went_on() || change.went_off() {
-            self.change_locks(change);
-        }
-        self.change_triggers(change);
-        if !readers_come_early {
-            self.change_readers(change);
-        }
-        if observers_come_last {
-            self.notify_observers(Watched::Signal(change.signal));
+        for part in reached {
+            self.reach(part, change);
         }
     }
 
-    /// The hoppers, then the selectors, that a signal locks, each with the observers of that lock.
-    fn change_locks(&mut self, change: Change) {
-        let lock = Some(change.signal);
-        let hoppers =
-            self.parts_where(|part| matches!(part, Part::Hopper(hopper) if hopper.lock == lock));
-        let selectors = self
-            .parts_where(|part| matches!(part, Part::Selector(selector) if selector.lock == lock));
-        for part in hoppers.into_iter().chain(selectors) {
-            self.emit(if change.went_on() {
-                Event::Locked { part }
-            } else {
-                Event::Unlocked { part }
-            });
-            if change.went_on() || !self.breaks(Fault::ObserverMissesLocksOff) {
-                self.notify_observers(Watched::Lock(part));
-            }
+    /// Those that a change concerns: what watches, has for lock or trigger, or reads the signal.
+    fn reached_by(&self, change: Change) -> Vec<PartId> {
+        let signal = change.signal;
+        let mut reached = self.in_signal_order(|part| watches(part, signal) || heeds(part, signal));
+        let observes = |part: &PartId| watches(self.network.part(*part), signal);
+        let reads = |part: &PartId| self.network.signal(*part).is_some() && !observes(part);
+        if self.breaks(Fault::ObserversLast) {
+            reached.sort_by_key(observes);
+        }
+        if self.breaks(Fault::ReadersFirst) {
+            reached.sort_by_key(|part| !reads(part));
+        }
+        if self.breaks(Fault::ReadersLast) {
+            reached.sort_by_key(reads);
+        }
+        reached
+    }
+
+    /// For one broken rule: a part waits until all that were reached before it are done.
+    fn reach_breadth_first(&mut self, reached: Vec<PartId>, change: Change) {
+        let others_wait = !self.waiting_to_be_reached.is_empty();
+        self.waiting_to_be_reached
+            .extend(reached.into_iter().map(|part| (part, change)));
+        if others_wait {
+            return;
+        }
+        while let Some((part, change)) = self.waiting_to_be_reached.front().copied() {
+            self.reach(part, change);
+            self.waiting_to_be_reached.pop_front();
         }
     }
 
-    /// The droppers that a signal triggers, each with the observers of that trigger.
-    fn change_triggers(&mut self, change: Change) {
-        let trigger = Some(change.signal);
-        let droppers = self.parts_where(
-            |part| matches!(part, Part::Dropper(dropper) if dropper.trigger == trigger),
-        );
-        for dropper in droppers {
-            let fires = if self.breaks(Fault::DropperFiresOnFallingEdge) {
-                change.went_off()
-            } else {
-                self.is_rising_edge(change)
-            };
-            if fires {
-                self.schedule_firing(dropper);
+    /// A change reaches one part.
+    fn reach(&mut self, part: PartId, change: Change) {
+        match self.network.part(part) {
+            Part::Hopper(_) | Part::Selector(_) => self.change_lock(part, change),
+            Part::Dropper(_) => self.change_trigger(part, change),
+            Part::Signal(Signal::Observer { .. }) => {
+                if self.can_be_seen(change) {
+                    self.notice(part);
+                }
             }
-            let is_seen = change.went_on()
-                || (change.went_off() && !self.breaks(Fault::ObserverMissesLocksOff));
-            if is_seen {
-                self.notify_observers(Watched::Trigger(dropper));
+            Part::Signal(_) => {
+                if !self.is_asleep(part) || self.breaks(Fault::SleepingSignalHears) {
+                    self.input_changed(part, change);
+                }
             }
+            Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => {}
+            Part::Dock | Part::Shuttle(_) => {}
+        }
+    }
+
+    /// Whether observers of a signal see a change of it: of wires and delay lines any change of level, of
+    /// every other part its going on and its going off.
+    fn can_be_seen(&self, change: Change) -> bool {
+        let is_of_level = match self.signal_part(change.signal) {
+            Signal::Wire { .. } => !self.breaks(Fault::ObserverOfWireSeesOnAndOff),
+            Signal::DelayLine { .. } => !self.breaks(Fault::ObserverOfDelayLineSeesOnAndOff),
+            Signal::Lever { .. }
+            | Signal::Button { .. }
+            | Signal::Repeater { .. }
+            | Signal::Comparator { .. }
+            | Signal::Inverter { .. }
+            | Signal::Observer { .. }
+            | Signal::Hold { .. }
+            | Signal::Latch { .. }
+            | Signal::Toggle { .. }
+            | Signal::AllOf { .. }
+            | Signal::NoneOf { .. }
+            | Signal::Clock { .. } => self.breaks(Fault::ObserverSeesEveryLevel),
+        };
+        is_of_level || change.went_on() || change.went_off()
+    }
+
+    /// The lock of a hopper or selector, asleep or not, is what its signal says. Observers of it follow.
+    fn change_lock(&mut self, part: PartId, change: Change) {
+        if !change.went_on() && !change.went_off() {
+            return;
+        }
+        if self.is_asleep(part) && self.breaks(Fault::SleepersLockUnchanged) {
+            return;
+        }
+        self.emit(if change.went_on() {
+            Event::Locked { part }
+        } else {
+            Event::Unlocked { part }
+        });
+        let is_unseen = self.is_asleep(part) && self.breaks(Fault::SleepersLockUnseen);
+        let is_missed = change.went_off() && self.breaks(Fault::ObserverMissesLocksOff);
+        if !is_unseen && !is_missed {
+            self.notify_observers(Watched::Lock(part));
+        }
+    }
+
+    /// A dropper that is triggered schedules its firing, unless it sleeps. Observers of the trigger follow.
+    fn change_trigger(&mut self, dropper: PartId, change: Change) {
+        let fires = if self.breaks(Fault::DropperFiresOnFallingEdge) {
+            change.went_off()
+        } else {
+            self.is_rising_edge(change)
+        };
+        let is_deaf = self.is_asleep(dropper) && !self.breaks(Fault::SleepingDropperHears);
+        let is_unseen = self.is_asleep(dropper) && self.breaks(Fault::SleepersTriggerUnseen);
+        let is_missed = change.went_off() && self.breaks(Fault::ObserverMissesLocksOff);
+        let is_seen = (change.went_on() || change.went_off()) && !is_unseen && !is_missed;
+        let observers_come_first = self.breaks(Fault::TriggerIsSeenFirst);
+        if is_seen && observers_come_first {
+            self.notify_observers(Watched::Trigger(dropper));
+        }
+        if fires && !is_deaf {
+            self.schedule_firing(dropper);
+        }
+        if is_seen && !observers_come_first {
+            self.notify_observers(Watched::Trigger(dropper));
         }
     }
 
@@ -114,35 +180,6 @@ impl ReferenceEngine {
             return change.after > change.before;
         }
         change.went_on()
-    }
-
-    /// The signals that read a change, depth first.
-    fn change_readers(&mut self, change: Change) {
-        let mut readers = self.readers_of(change.signal);
-        if self.breaks(Fault::ReadersInReverse) {
-            readers.reverse();
-        }
-        if self.breaks(Fault::BreadthFirst) {
-            self.change_breadth_first(readers, change);
-            return;
-        }
-        for reader in readers {
-            self.input_changed(reader, change);
-        }
-    }
-
-    /// For one broken rule: a reader waits until all readers before it have been notified.
-    fn change_breadth_first(&mut self, readers: Vec<PartId>, change: Change) {
-        let others_wait = !self.waiting_readers.is_empty();
-        self.waiting_readers
-            .extend(readers.into_iter().map(|reader| (reader, change)));
-        if others_wait {
-            return;
-        }
-        while let Some((reader, change)) = self.waiting_readers.front().copied() {
-            self.input_changed(reader, change);
-            self.waiting_readers.pop_front();
-        }
     }
 
     /// An input of a signal part has changed.
@@ -156,13 +193,8 @@ impl ReferenceEngine {
             Signal::Hold { hold_ticks, .. } => self.hold_input_changed(reader, hold_ticks, change),
             Signal::Toggle { .. } => self.toggle_input_changed(reader, change),
             Signal::DelayLine { delay_ticks, .. } => {
-                let priority = if self.breaks(Fault::DelayLinePriorityZero) {
-                    0
-                } else {
-                    -1
-                };
                 if !self.is_pending(reader) || !self.breaks(Fault::DelayLineLosesChanges) {
-                    self.schedule_level(reader, delay_ticks, priority, change.after);
+                    self.schedule_level(reader, delay_ticks, self.rank_of(reader), change.after);
                 }
             }
             Signal::Repeater { .. }
@@ -192,7 +224,7 @@ impl ReferenceEngine {
             self.set_level(hold, 15);
         } else if change.went_off() {
             let shorter = u32::from(self.breaks(Fault::HoldOneShort) && hold_ticks > 1);
-            self.schedule(hold, hold_ticks - shorter, 0);
+            self.schedule(hold, hold_ticks - shorter, self.rank_of(hold));
         }
     }
 
@@ -205,7 +237,11 @@ impl ReferenceEngine {
         };
         let may_schedule = !self.is_pending(toggle) || self.breaks(Fault::ToggleCountsAll);
         if flips && may_schedule {
-            self.schedule(toggle, self.book.rules.signal_delay_ticks, 0);
+            self.schedule(
+                toggle,
+                self.book.rules.signal_delay_ticks,
+                self.rank_of(toggle),
+            );
         }
     }
 
@@ -223,26 +259,16 @@ impl ReferenceEngine {
         } = self.signal_part(part)
         {
             if !self.is_held(lock) {
-                let priority = self.repeater_priority(given);
-                self.schedule(part, delay_ticks, priority);
+                self.schedule(part, delay_ticks, self.rank_of(part));
             }
             return;
         }
         let delay =
             self.book.rules.signal_delay_ticks + u32::from(self.breaks(Fault::SignalDelayOneLong));
         if self.breaks(Fault::ValueKeptFromScheduling) {
-            self.schedule_level(part, delay, 0, given);
+            self.schedule_level(part, delay, self.rank_of(part), given);
         } else {
-            self.schedule(part, delay, 0);
-        }
-    }
-
-    /// -1 to turn on, -2 to turn off.
-    pub(crate) fn repeater_priority(&self, next_level: u8) -> i32 {
-        if next_level > 0 || self.breaks(Fault::RepeaterOffIsSlow) {
-            -1
-        } else {
-            -2
+            self.schedule(part, delay, self.rank_of(part));
         }
     }
 
@@ -251,35 +277,42 @@ impl ReferenceEngine {
         lock.is_some_and(|lock| self.is_on(lock)) && !self.breaks(Fault::RepeaterLockIgnored)
     }
 
-    /// Something that observers can watch has changed. Those that are idle schedule their rise.
+    /// Something that observers can watch has changed.
     pub(crate) fn notify_observers(&mut self, watched: Watched) {
         let watches_it = |part: &Part| matches!(part, Part::Signal(Signal::Observer { watches }) if *watches == watched);
-        for observer in self.parts_where(watches_it) {
-            let is_idle = !self.is_pending(observer) && !self.is_on(observer);
-            if is_idle || self.breaks(Fault::ObserverSeesDuringPulse) {
-                let later = u32::from(self.breaks(Fault::ObserverRiseOneLong));
-                let delay = self.book.rules.signal_delay_ticks + later;
-                self.schedule(observer, delay, 0);
-            }
+        let observers = if self.breaks(Fault::ObserversByDeclaration) {
+            self.parts_where(watches_it)
+        } else {
+            self.in_signal_order(watches_it)
+        };
+        for observer in observers {
+            self.notice(observer);
+        }
+    }
+
+    /// An observer has a change before it. If it is idle it schedules its rise; asleep, it misses it.
+    fn notice(&mut self, observer: PartId) {
+        if self.is_asleep(observer) && !self.breaks(Fault::SleepingObserverSees) {
+            return;
+        }
+        let is_idle = !self.is_pending(observer) && !self.is_on(observer);
+        if is_idle || self.breaks(Fault::ObserverSeesDuringPulse) {
+            let later = u32::from(self.breaks(Fault::ObserverRiseOneLong));
+            let delay = self.book.rules.signal_delay_ticks + later;
+            self.schedule(observer, delay, self.rank_of(observer));
         }
     }
 
     /// Schedules an event.
-    pub(crate) fn schedule(&mut self, part: PartId, after_ticks: u32, priority: i32) {
-        self.schedule_level(part, after_ticks, priority, 0);
+    pub(crate) fn schedule(&mut self, part: PartId, after_ticks: u32, rank: Rank) {
+        self.schedule_level(part, after_ticks, rank, 0);
     }
 
     /// Schedules an event that brings a level.
-    pub(crate) fn schedule_level(
-        &mut self,
-        part: PartId,
-        after_ticks: u32,
-        priority: i32,
-        level: u8,
-    ) {
+    pub(crate) fn schedule_level(&mut self, part: PartId, after_ticks: u32, rank: Rank, level: u8) {
         self.world.pending.push(PendingEvent {
             due: self.world.tick + u64::from(after_ticks),
-            priority,
+            rank,
             part,
             level,
         });
@@ -290,14 +323,14 @@ impl ReferenceEngine {
         &mut self,
         part: PartId,
         after_ticks: u32,
-        priority: i32,
+        rank: Rank,
         level: u8,
     ) {
         if self.breaks(Fault::NextEventAfterChange) {
             self.set_level(part, level);
-            self.schedule(part, after_ticks, priority);
+            self.schedule(part, after_ticks, rank);
         } else {
-            self.schedule(part, after_ticks, priority);
+            self.schedule(part, after_ticks, rank);
             self.set_level(part, level);
         }
     }
@@ -310,5 +343,23 @@ impl ReferenceEngine {
     /// Forgets the pending events of a part.
     pub(crate) fn forget(&mut self, part: PartId) {
         self.world.pending.retain(|event| event.part != part);
+    }
+}
+
+/// Whether a part is an observer of this signal.
+fn watches(part: &Part, signal: PartId) -> bool {
+    let watched = Watched::Signal(signal);
+    matches!(part, Part::Signal(Signal::Observer { watches }) if *watches == watched)
+}
+
+/// Whether a part has this signal for its lock, for its trigger or among what it reads.
+fn heeds(part: &Part, signal: PartId) -> bool {
+    match part {
+        Part::Hopper(hopper) => hopper.lock == Some(signal),
+        Part::Selector(selector) => selector.lock == Some(signal),
+        Part::Dropper(dropper) => dropper.trigger == Some(signal),
+        Part::Signal(reader) => inputs_of(reader).contains(&signal),
+        Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => false,
+        Part::Dock | Part::Shuttle(_) => false,
     }
 }

@@ -104,7 +104,12 @@ impl ReferenceEngine {
         if self.breaks(Fault::LoopsSettleSilently) {
             return;
         }
-        let mut members = self.parts_where(|part| matches!(part, Part::Signal(_)));
+        let is_signal = |part: &Part| matches!(part, Part::Signal(_));
+        let mut members = if self.breaks(Fault::LoopsSettleByDeclaration) {
+            self.parts_where(is_signal)
+        } else {
+            self.in_signal_order(is_signal)
+        };
         members.retain(|part| self.is_on_loop(*part));
         if self.breaks(Fault::LoopsSettleInReverse) {
             members.reverse();
@@ -114,7 +119,7 @@ impl ReferenceEngine {
                 Signal::DelayLine { delay_ticks, .. } => {
                     let given = self.value_given(part);
                     if given != self.level(part) {
-                        self.schedule_level(part, delay_ticks, -1, given);
+                        self.schedule_level(part, delay_ticks, self.rank_of_delay_line(), given);
                     }
                 }
                 // A toggle schedules at edges, of which there are none; the rest have no delay.

@@ -16,7 +16,9 @@ impl ReferenceEngine {
             shuttles.reverse();
         }
         for shuttle in shuttles {
-            self.shuttle_turn(shuttle);
+            if !self.is_asleep(shuttle) {
+                self.shuttle_turn(shuttle);
+            }
         }
     }
 
@@ -33,7 +35,9 @@ impl ReferenceEngine {
         let tick = self.world.tick;
         match state.whereabouts {
             Whereabouts::UnderWay { arrives } => {
-                if tick >= arrives && self.is_free(stop.dock) {
+                let is_shut =
+                    self.is_asleep(stop.dock) && !self.breaks(Fault::SleepingDockIsReached);
+                if tick >= arrives && !is_shut && self.is_free(stop.dock) {
                     self.dock(shuttle, stop.dock);
                 }
             }
@@ -42,7 +46,8 @@ impl ReferenceEngine {
                 let has_dwelt = tick - since >= u64::from(stop.dwell_ticks) + longer;
                 let is_released = stop.release.is_none_or(|release| self.is_on(release))
                     || self.breaks(Fault::ReleaseIgnored);
-                if has_dwelt && is_released {
+                let is_shut = self.is_asleep(stop.dock) && !self.breaks(Fault::SleepingDockIsLeft);
+                if has_dwelt && is_released && !is_shut {
                     self.depart(shuttle, stop.dock);
                 }
             }

@@ -5,7 +5,7 @@ use hallwright_core::part::{Part, Signal};
 
 use crate::engine::ReferenceEngine;
 use crate::fault::Fault;
-use crate::world::PendingEvent;
+use crate::world::{PendingEvent, Rank};
 
 impl ReferenceEngine {
     /// Clocks first, then every event that is due.
@@ -20,8 +20,16 @@ impl ReferenceEngine {
     }
 
     fn run_clocks(&mut self) {
-        for clock in self.parts_where(|part| matches!(part, Part::Signal(Signal::Clock { .. }))) {
-            self.set_level(clock, self.value_given(clock));
+        let is_clock = |part: &Part| matches!(part, Part::Signal(Signal::Clock { .. }));
+        let clocks = if self.breaks(Fault::ClocksByDeclaration) {
+            self.parts_where(is_clock)
+        } else {
+            self.in_signal_order(is_clock)
+        };
+        for clock in clocks {
+            if !self.is_asleep(clock) {
+                self.set_level(clock, self.value_given(clock));
+            }
         }
     }
 
@@ -33,12 +41,12 @@ impl ReferenceEngine {
         }
     }
 
-    /// The first event due now: by priority, then by the order of scheduling.
+    /// The first event due now: by rank, then by the order of scheduling.
     fn next_due_event(&self) -> Option<usize> {
         let mut due: Vec<usize> = (0..self.world.pending.len())
             .filter(|index| self.world.pending[*index].due <= self.world.tick)
             .collect();
-        if self.breaks(Fault::PrioritiesIgnored) {
+        if self.breaks(Fault::RanksIgnored) {
             return due.first().copied();
         }
         if self.breaks(Fault::LastScheduledFirst) {
@@ -46,7 +54,7 @@ impl ReferenceEngine {
         }
         // Of several that are equal, this gives the first.
         due.into_iter()
-            .min_by_key(|index| self.world.pending[*index].priority)
+            .min_by_key(|index| self.world.pending[*index].rank)
     }
 
     fn run_event(&mut self, event: PendingEvent) {
@@ -97,7 +105,7 @@ impl ReferenceEngine {
         } else {
             let longer = u32::from(self.breaks(Fault::ObserverPulseOneLong));
             let pulse = self.book.rules.observer_pulse_ticks + longer;
-            self.schedule_and_set(observer, pulse, 0, 15);
+            self.schedule_and_set(observer, pulse, Rank::Last, 15);
         }
     }
 
@@ -112,8 +120,8 @@ impl ReferenceEngine {
         } else if input_is_on {
             self.set_level(repeater, 15);
         } else if !self.breaks(Fault::RepeaterLosesShortPulse) {
-            let priority = self.repeater_priority(0);
-            self.schedule_and_set(repeater, delay_ticks, priority, 15);
+            let rank = self.rank_of_short_pulse(repeater);
+            self.schedule_and_set(repeater, delay_ticks, rank, 15);
         }
     }
 }

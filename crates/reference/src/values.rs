@@ -76,7 +76,7 @@ impl ReferenceEngine {
                 period_ticks,
                 high_ticks,
                 phase_ticks,
-            } => self.clock_value(period_ticks, high_ticks, phase_ticks),
+            } => self.clock_value(part, period_ticks, high_ticks, phase_ticks),
             Signal::Wire { inputs } => self.wire_value(&inputs),
             Signal::Repeater { input, .. } | Signal::Hold { input, .. } => {
                 on_or_off(self.is_on(input))
@@ -108,8 +108,20 @@ impl ReferenceEngine {
         }
     }
 
-    fn clock_value(&self, period_ticks: u32, high_ticks: u32, phase_ticks: i64) -> u8 {
-        let now = i128::from(self.world.tick);
+    fn clock_value(
+        &self,
+        clock: PartId,
+        period_ticks: u32,
+        high_ticks: u32,
+        phase_ticks: i64,
+    ) -> u8 {
+        // Its phase waits while it sleeps.
+        let slept_ticks = if self.breaks(Fault::SleepingClockRunsOn) {
+            0
+        } else {
+            self.world.slept_ticks[clock.index()]
+        };
+        let now = i128::from(self.world.tick) - i128::from(slept_ticks);
         let since_phase = if self.breaks(Fault::ClockPhaseReversed) {
             now + i128::from(phase_ticks)
         } else {
@@ -137,6 +149,11 @@ impl ReferenceEngine {
     fn rear_value(&self, rear: Rear) -> u8 {
         match rear {
             Rear::Signal(signal) => self.level(signal),
+            Rear::Inventory(read)
+                if self.is_shut(read) && self.breaks(Fault::SleepersReadAsEmpty) =>
+            {
+                0
+            }
             Rear::Inventory(read) => self
                 .inventory(read)
                 .map_or(0, |inventory| inventory.fill_level(&self.book)),

@@ -24,6 +24,10 @@ pub(crate) struct World {
     pub(crate) loose: Vec<LooseStack>,
     /// Signal events that are scheduled, in the order of scheduling.
     pub(crate) pending: Vec<PendingEvent>,
+    /// For each part, by its id, the tick from whose start on it is awake; 0 if it never slept.
+    pub(crate) awake_at: Vec<u64>,
+    /// For each part, by its id, the ticks that it sleeps in all, those of a sleep under way included.
+    pub(crate) slept_ticks: Vec<u64>,
     /// The number of the next loose stack.
     pub(crate) next_stack: u64,
     /// The number of the next box.
@@ -148,11 +152,20 @@ pub(crate) struct Consignment {
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(crate) struct PendingEvent {
     pub(crate) due: u64,
-    pub(crate) priority: i32,
+    pub(crate) rank: Rank,
     /// The signal or dropper.
     pub(crate) part: PartId,
     /// The level that a delay line's event brings; 0 for every other.
     pub(crate) level: u8,
+}
+
+/// What comes first among the events of one tick.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub(crate) enum Rank {
+    First,
+    Second,
+    Third,
+    Last,
 }
 
 /// The two accessors of one kind of part. Asking for a part of another kind is a bug.
@@ -198,6 +211,8 @@ impl World {
                 .collect(),
             loose: Vec::new(),
             pending: Vec::new(),
+            awake_at: vec![0; network.part_count()],
+            slept_ticks: vec![0; network.part_count()],
             next_stack: 0,
             next_box: 0,
             waiting: Vec::new(),

@@ -35,7 +35,6 @@ pub struct NetworkBuilder {
     pub(super) stream_tags: Vec<(PartId, Box<str>)>,
     pub(super) mouth_blocks: Vec<(PartId, u16)>,
     pub(super) fillings: Vec<(PartId, Filling)>,
-    pub(super) tolerates_overfull_boxes: bool,
 }
 
 impl NetworkBuilder {
@@ -50,7 +49,6 @@ impl NetworkBuilder {
             stream_tags: Vec::new(),
             mouth_blocks: Vec::new(),
             fillings: Vec::new(),
-            tolerates_overfull_boxes: false,
         }
     }
 
@@ -117,13 +115,6 @@ impl NetworkBuilder {
         self.mouth_blocks.push((mouth, blocks));
     }
 
-    /// Lets a slot inside a box come with more than the stack limit, at the start or delivered. Some
-    /// recorded networks hold such boxes. An overfull slot takes nothing more, gives its items one
-    /// by one like any other, and is not at its limit while it is above it.
-    pub fn tolerate_overfull_boxes(&mut self) {
-        self.tolerates_overfull_boxes = true;
-    }
-
     /// Checks everything and finishes the network.
     ///
     /// # Errors
@@ -149,7 +140,6 @@ impl NetworkBuilder {
             stream_tags: self.stream_tags,
             mouth_blocks: self.mouth_blocks,
             fillings: self.fillings,
-            tolerates_overfull_boxes: self.tolerates_overfull_boxes,
         })
     }
 }

@@ -431,23 +431,13 @@ fn one_loop(wires: &DiGraphMap<PartId, ()>, members: &[PartId]) -> Vec<PartId> {
 fn filling_problems(builder: &NetworkBuilder, slots: u16, filling: &Filling) -> Vec<Problem> {
     let kinds = &builder.kinds;
     let kind = &kinds[filling.kind.index()];
-    let mut problems = slot_problems(kinds, slots, filling, false);
-    problems.extend(contents_problems(
-        kinds,
-        kind,
-        &filling.contents,
-        builder.tolerates_overfull_boxes,
-    ));
+    let mut problems = slot_problems(kinds, slots, filling);
+    problems.extend(contents_problems(kinds, kind, &filling.contents));
     problems
 }
 
 /// What is wrong with the slot and count of a filling.
-fn slot_problems(
-    kinds: &[Kind],
-    slots: u16,
-    filling: &Filling,
-    tolerates_overfull: bool,
-) -> Vec<Problem> {
+fn slot_problems(kinds: &[Kind], slots: u16, filling: &Filling) -> Vec<Problem> {
     let mut problems = Vec::new();
     let kind = &kinds[filling.kind.index()];
     if filling.slot >= slots {
@@ -457,8 +447,7 @@ fn slot_problems(
         });
     }
     let limit = kind.stack_limit.items();
-    let is_overfull = filling.count > limit && !tolerates_overfull;
-    if filling.count == 0 || is_overfull {
+    if filling.count == 0 || filling.count > limit {
         problems.push(Problem::WrongCount {
             slot: filling.slot,
             kind: kind.name.clone(),
@@ -470,12 +459,7 @@ fn slot_problems(
 }
 
 /// What is wrong with the contents of an item.
-pub(super) fn contents_problems(
-    kinds: &[Kind],
-    kind: &Kind,
-    contents: &[Filling],
-    tolerates_overfull: bool,
-) -> Vec<Problem> {
+pub(super) fn contents_problems(kinds: &[Kind], kind: &Kind, contents: &[Filling]) -> Vec<Problem> {
     let mut problems = Vec::new();
     if !kind.is_box && !contents.is_empty() {
         problems.push(Problem::NotABox(kind.name.clone()));
@@ -488,7 +472,7 @@ pub(super) fn contents_problems(
             if !inner.contents.is_empty() {
                 problems.push(Problem::NotABox(kinds[inner.kind.index()].name.clone()));
             }
-            problems.extend(slot_problems(kinds, BOX_SLOTS, inner, tolerates_overfull));
+            problems.extend(slot_problems(kinds, BOX_SLOTS, inner));
         }
         if !filled.insert(inner.slot) {
             problems.push(Problem::SlotFilledTwice(inner.slot));

@@ -33,7 +33,6 @@ pub struct Network {
     mouth_blocks: Vec<(PartId, u16)>,
     /// What each part holds at the start, by part and slot.
     fillings: Vec<(PartId, Filling)>,
-    tolerates_overfull_boxes: bool,
 }
 
 impl Network {
@@ -128,12 +127,7 @@ impl Network {
 
     /// What is wrong with the contents of an item of this kind.
     pub(crate) fn contents_problems(&self, kind: KindId, contents: &[Filling]) -> Vec<Problem> {
-        check::contents_problems(
-            &self.kinds,
-            self.kind(kind),
-            contents,
-            self.tolerates_overfull_boxes,
-        )
+        check::contents_problems(&self.kinds, self.kind(kind), contents)
     }
 
     /// The parts that take turns in phase 4, hoppers and selectors, in the order of declaration.
