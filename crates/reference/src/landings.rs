@@ -91,6 +91,11 @@ impl ReferenceEngine {
     /// Lets in as many as fit. Gives how many.
     fn comes_in(&mut self, one: &Consignment) -> u32 {
         match self.network.part(one.place) {
+            Part::Mouth | Part::Stream(_)
+                if self.is_asleep(one.place) && self.breaks(Fault::NothingFallsAsleep) =>
+            {
+                0
+            }
             Part::Mouth | Part::Stream(_) => {
                 self.deliver_loose(one.place, one.kind, one.count, &one.contents);
                 one.count

@@ -53,8 +53,14 @@ impl ReferenceEngine {
             self.reach_breadth_first(reached, change);
             return;
         }
-        for part in reached {
-            self.reach(part, change);
+        for part in &reached {
+            self.reach(*part, change);
+        }
+        if self.breaks(Fault::LocksAreSeenLast) && (change.went_on() || change.went_off()) {
+            for part in reached {
+                self.notify_observers(Watched::Lock(part));
+                self.notify_observers(Watched::Trigger(part));
+            }
         }
     }
 
@@ -145,7 +151,8 @@ impl ReferenceEngine {
         } else {
             Event::Unlocked { part }
         });
-        let is_unseen = self.is_asleep(part) && self.breaks(Fault::SleepersLockUnseen);
+        let is_unseen = (self.is_asleep(part) && self.breaks(Fault::SleepersLockUnseen))
+            || self.breaks(Fault::LocksAreSeenLast);
         let is_missed = change.went_off() && self.breaks(Fault::ObserverMissesLocksOff);
         if !is_unseen && !is_missed {
             self.notify_observers(Watched::Lock(part));
@@ -160,7 +167,8 @@ impl ReferenceEngine {
             self.is_rising_edge(change)
         };
         let is_deaf = self.is_asleep(dropper) && !self.breaks(Fault::SleepingDropperHears);
-        let is_unseen = self.is_asleep(dropper) && self.breaks(Fault::SleepersTriggerUnseen);
+        let is_unseen = (self.is_asleep(dropper) && self.breaks(Fault::SleepersTriggerUnseen))
+            || self.breaks(Fault::LocksAreSeenLast);
         let is_missed = change.went_off() && self.breaks(Fault::ObserverMissesLocksOff);
         let is_seen = (change.went_on() || change.went_off()) && !is_unseen && !is_missed;
         let observers_come_first = self.breaks(Fault::TriggerIsSeenFirst);

@@ -1,5 +1,7 @@
 //! Section 9: sleep and reopening.
 
+use std::sync::Arc;
+
 use hallwright_core::id::PartId;
 use hallwright_core::order::Orders;
 use hallwright_core::part::{Part, Signal};
@@ -36,10 +38,8 @@ impl ReferenceEngine {
             self.put_off_events(*part, ticks);
             self.put_off_stacks(*part, ticks);
             self.put_off_times(*part, ticks);
-            if self.breaks(Fault::DockedTimeWaitsForDock)
-                && let Some(shuttle) = self.world.shuttle_at(&self.network, *part)
-            {
-                self.put_off_times(shuttle, ticks);
+            if self.breaks(Fault::ShuttleWaitsForDock) {
+                self.put_off_shuttles(*part, ticks);
             }
             if self.breaks(Fault::SleepingSignalsAreOff)
                 && let PartState::Signal(level) = &mut self.world.parts[part.index()]
@@ -208,6 +208,19 @@ impl ReferenceEngine {
         }
         if !is_hopper && self.breaks(Fault::SleepingSelectorActs) {
             self.selector_turn(part);
+        }
+    }
+
+    /// The times of the shuttles that are at a dock, or on the way to it.
+    fn put_off_shuttles(&mut self, dock: PartId, ticks: u64) {
+        let network = Arc::clone(&self.network);
+        for (part, definition) in network.parts() {
+            let Part::Shuttle(shuttle) = definition else {
+                continue;
+            };
+            if shuttle.stops[self.world.shuttle(part).stop].dock == dock {
+                self.put_off_times(part, ticks);
+            }
         }
     }
 

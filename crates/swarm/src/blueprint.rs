@@ -90,6 +90,18 @@ impl Blueprint {
         renamed
     }
 
+    /// A copy in which nothing falls asleep and the world is not opened again.
+    #[must_use]
+    pub fn awake(&self) -> Self {
+        let mut awake = self.clone();
+        awake.timeline.retain(|(_, action)| match action {
+            Action::Sleep { .. } | Action::Reopen { .. } => false,
+            Action::MoveLever { .. } | Action::Press { .. } => true,
+            Action::Deliver { .. } | Action::Withdraw { .. } => true,
+        });
+        awake
+    }
+
     /// The ids of all parts, in the order of declaration.
     pub fn part_ids(&self) -> impl DoubleEndedIterator<Item = PartId> + use<> {
         (0..self.parts.len()).map(PartId::from_index)

@@ -8,8 +8,11 @@ use hallwright_core::id::PartId;
 use hallwright_core::part::{Intake, Lift, Part, Signal};
 use hallwright_core::tick::{Phase, Tick};
 
+use crate::blueprint::Blueprint;
+use crate::nights::Nights;
+
 /// Everything that ought to be met, in the order of the table: the events themselves first.
-pub const WANTED: [&str; 69] = [
+pub const WANTED: [&str; 89] = [
     "event: signal changed",
     "event: locked",
     "event: unlocked",
@@ -79,6 +82,26 @@ pub const WANTED: [&str; 69] = [
     "delivery: waits for room",
     "delivery: held by a signal",
     "delivery: comes in after a wait",
+    "orders: a signal order other than the default",
+    "sleep: of a container",
+    "sleep: of a hopper",
+    "sleep: of a dropper",
+    "sleep: of a mouth",
+    "sleep: of a stream",
+    "sleep: of a bench",
+    "sleep: of a selector",
+    "sleep: of a dock",
+    "sleep: of a shuttle",
+    "sleep: of a signal",
+    "sleep: of more than half of all parts",
+    "sleep: a lever or button does nothing",
+    "sleep: a delivery or withdrawal where it sleeps",
+    "sleep: the lock of a sleeper changes",
+    "sleep: something comes loose where it sleeps",
+    "sleep: a move in the tick of waking",
+    "reopening: at all",
+    "reopening: while parts sleep",
+    "reopening: parts load late",
 ];
 
 /// A row below this share of all networks is met too seldom for the run to say much about it.
@@ -157,6 +180,7 @@ pub struct Witness {
     pulled: BTreeSet<PartId>,
     pulled_at: Tick,
     last_event_at: Tick,
+    nights: Nights,
 }
 
 /// What a witness remembers of a loose stack.
@@ -179,6 +203,19 @@ impl Witness {
         if condition {
             self.meet(row);
         }
+    }
+
+    /// A witness of a run of this network.
+    #[must_use]
+    pub fn of(blueprint: &Blueprint) -> Self {
+        let mut witness = Self {
+            nights: Nights::of(blueprint),
+            ..Self::default()
+        };
+        for row in witness.nights.rows(blueprint) {
+            witness.meet(row);
+        }
+        witness
     }
 
     /// Reports the witness that the run is over, after so many ticks.
@@ -379,6 +416,9 @@ impl Observer for Witness {
                 if moment.phase == Phase::Signals {
                     self.fired(from, view);
                 }
+                let wakes =
+                    self.nights.wakes(from, moment.tick) || self.nights.wakes(to, moment.tick);
+                self.meet_if(wakes, "sleep: a move in the tick of waking");
                 self.moved(moment, from, to, view);
             }
             Event::Thrown { dropper, .. } => self.fired(dropper, view),
@@ -387,7 +427,11 @@ impl Observer for Witness {
                 count,
                 place,
                 ..
-            } => self.came_loose(moment, stack, count, view.network().part(place)),
+            } => {
+                let is_asleep = self.nights.is_asleep(place, moment.tick);
+                self.meet_if(is_asleep, "sleep: something comes loose where it sleeps");
+                self.came_loose(moment, stack, count, view.network().part(place));
+            }
             Event::Merged { stack, into, .. } => self.merged(stack, into),
             Event::Collected { stack, count, .. } => self.collected(moment.phase, stack, count),
             Event::Lost { stack, item, .. } => {
@@ -396,7 +440,10 @@ impl Observer for Witness {
             Event::BoxLifted { bench, .. } => self.lifted(bench, view),
             Event::Departed { shuttle, .. } => self.departed(shuttle, view),
             Event::Docked { shuttle, .. } => self.docked(moment.tick, shuttle),
-            Event::Locked { .. } | Event::Unlocked { .. } => {}
+            Event::Locked { part } | Event::Unlocked { part } => {
+                let is_asleep = self.nights.is_asleep(part, moment.tick);
+                self.meet_if(is_asleep, "sleep: the lock of a sleeper changes");
+            }
             Event::Delivered { .. } | Event::Withdrawn { .. } => {}
             Event::Clicked { .. } | Event::BoxSet { .. } => {}
         }

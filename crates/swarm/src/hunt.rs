@@ -70,7 +70,7 @@ type Batch = (Coverage, Option<Finding>);
 
 fn run_one((mut coverage, finding): Batch, seed: u64, fault: Option<Fault>) -> Batch {
     let blueprint = generate(seed);
-    let mut witness = Witness::default();
+    let mut witness = Witness::of(&blueprint);
     let result = compare(&blueprint, fault, &mut witness);
     witness.finish(blueprint.length_ticks);
     coverage.add(&witness);

@@ -35,6 +35,7 @@ pub fn reduce(
         smaller |= reduction.try_each(simpler_parts);
         smaller |= reduction.try_each(simpler_settings);
         smaller |= reduction.try_each(simpler_fillings);
+        smaller |= reduction.try_each(simpler_sleeps);
         let exhausted = reduction.tries_left == 0 || reduction.tries_left == tries_before;
         if !smaller || exhausted {
             return (reduction.best, reduction.divergence);
@@ -307,6 +308,42 @@ fn simpler_orders(blueprint: &Blueprint) -> Vec<Blueprint> {
             let listed = resolved.signal_order(&network);
             with_orders(&|orders| orders.signal = Order::Listed(listed.clone()));
         }
+    }
+    simpler
+}
+
+/// With sleeps of fewer ticks, and reopenings in the orders that hold already.
+fn simpler_sleeps(blueprint: &Blueprint) -> Vec<Blueprint> {
+    let mut simpler = Vec::new();
+    for (index, (_, action)) in blueprint.timeline.iter().enumerate() {
+        let mut actions = Vec::new();
+        match action {
+            Action::Sleep { parts, sleep_ticks } => {
+                let with = |parts: &[PartId], sleep_ticks: u32| Action::Sleep {
+                    parts: parts.to_vec(),
+                    sleep_ticks,
+                };
+                if *sleep_ticks > 1 {
+                    actions.push(with(parts, 1));
+                    actions.push(with(parts, sleep_ticks / 2));
+                    actions.push(with(parts, sleep_ticks - 1));
+                }
+                let (first, second) = parts.split_at(parts.len() / 2);
+                let halves = [first, second].into_iter().filter(|_| parts.len() > 1);
+                actions.extend(halves.map(|half| with(half, *sleep_ticks)));
+            }
+            Action::Reopen { orders } if *orders != blueprint.orders => {
+                let orders = blueprint.orders.clone();
+                actions.push(Action::Reopen { orders });
+            }
+            Action::Reopen { .. } | Action::MoveLever { .. } | Action::Press { .. } => {}
+            Action::Deliver { .. } | Action::Withdraw { .. } => {}
+        }
+        simpler.extend(actions.into_iter().map(|action| {
+            let mut other = blueprint.clone();
+            other.timeline[index].1 = action;
+            other
+        }));
     }
     simpler
 }

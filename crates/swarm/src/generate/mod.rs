@@ -8,6 +8,7 @@ mod goods;
 mod predicate;
 mod setting;
 mod signals;
+mod sleep;
 mod storage;
 mod style;
 mod timeline;
@@ -36,17 +37,20 @@ pub fn generate(seed: u64) -> Blueprint {
     let fillings = sketch.fillings();
     let length_ticks = u64::from(sketch.draw.between(60, 250));
     let mut timeline = sketch.timeline(length_ticks);
-    let order = sketch.order();
+    let update = sketch.update_order();
     let run_seed = sketch.draw.number();
     sketch.add_meeting(&mut timeline);
     sketch.add_landings(&mut timeline, length_ticks);
+    let signal = sketch.signal_order();
+    sketch.add_sleep(&mut timeline, length_ticks);
+    sketch.watch_together();
     Blueprint {
         rules,
         parts: sketch.named_parts(),
         kinds: sketch.kinds,
         fillings,
         seed: run_seed,
-        orders: Orders::of_update(order),
+        orders: Orders { update, signal },
         timeline,
         length_ticks,
     }

@@ -1,7 +1,7 @@
 //! The rules of a network's world, and its update order.
 
 use hallwright_core::id::PartId;
-use hallwright_core::order::Order;
+use hallwright_core::order::{Order, Orders};
 use hallwright_core::rules::Rules;
 
 use super::{Sketch, Style};
@@ -34,14 +34,34 @@ pub(super) fn rules(draw: &mut Draw, style: &Style) -> Rules {
 
 impl Sketch {
     /// An update order of each sort.
-    pub(super) fn order(&mut self) -> Order {
+    pub(super) fn update_order(&mut self) -> Order {
+        let listed = [&*self.cast.hoppers, &*self.cast.selectors].concat();
+        self.order_of(listed)
+    }
+
+    /// A signal order of each sort.
+    pub(super) fn signal_order(&mut self) -> Order {
+        let cast = &self.cast;
+        let takers = [&*cast.hoppers, &*cast.selectors, &*cast.droppers];
+        let listed = [takers.concat(), cast.signals.clone()].concat();
+        self.order_of(listed)
+    }
+
+    /// Both orders, each of any sort.
+    pub(super) fn orders(&mut self) -> Orders {
+        Orders {
+            update: self.update_order(),
+            signal: self.signal_order(),
+        }
+    }
+
+    /// An order of these parts.
+    fn order_of(&mut self, mut listed: Vec<PartId>) -> Order {
         match self.draw.between(0, 3) {
             0 => Order::Declared,
             1 => Order::Reversed,
             2 => Order::Shuffled(self.draw.number()),
             _ => {
-                let cast = &self.cast;
-                let mut listed: Vec<PartId> = [&*cast.hoppers, &*cast.selectors].concat();
                 self.draw.shuffle(&mut listed);
                 Order::Listed(listed)
             }

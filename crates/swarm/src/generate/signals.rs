@@ -56,6 +56,28 @@ impl Sketch {
         }
     }
 
+    /// At times, two observers watch the same lock, trigger or matches. It is drawn last, so that all else
+    /// is as without it.
+    pub(super) fn watch_together(&mut self) {
+        let observers = self.signals_where(|signal| matches!(signal, Signal::Observer { .. }));
+        let is_of_signal = |watched: &Watched| matches!(watched, Watched::Signal(_));
+        let watched = observers.iter().find_map(|observer| {
+            let Some(Part::Signal(Signal::Observer { watches })) = self.parts[observer.index()]
+            else {
+                return None;
+            };
+            (!is_of_signal(&watches)).then_some(watches)
+        });
+        let Some(watches) = watched.filter(|_| self.draw.percent(50)) else {
+            return;
+        };
+        for observer in observers {
+            if self.draw.percent(60) {
+                self.parts[observer.index()] = Some(Part::Signal(Signal::Observer { watches }));
+            }
+        }
+    }
+
     /// The first in line is a source, so that every other has something to read.
     fn sort(&mut self, place: usize) -> SignalSort {
         let sources = [

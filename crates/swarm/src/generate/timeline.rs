@@ -35,7 +35,7 @@ impl Sketch {
         timeline
     }
 
-    fn signals_where(&self, wanted: impl Fn(&Signal) -> bool) -> Vec<PartId> {
+    pub(super) fn signals_where(&self, wanted: impl Fn(&Signal) -> bool) -> Vec<PartId> {
         let is_wanted = |id: &&PartId| matches!(&self.parts[id.index()], Some(Part::Signal(signal)) if wanted(signal));
         self.cast
             .signals
