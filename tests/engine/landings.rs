@@ -226,6 +226,32 @@ fn a_lever_moved_off_in_the_tick_holds_what_is_due_after_it() {
 }
 
 #[test]
+fn a_landing_at_a_sleeper_takes_nothing_but_a_mouth_does() {
+    let yard = Yard::new();
+    let (near, far, pond) = (yard.near, yard.far, yard.pond);
+    let sleep = |parts: &[PartId], sleep_ticks| Action::Sleep {
+        parts: parts.to_vec(),
+        sleep_ticks,
+    };
+    let entries = [
+        (0, yard.deliver(near, 60, Terms::default())),
+        (2, sleep(&[near, pond], 10)),
+        (3, yard.deliver(near, 3, Terms::default())),
+        // Four of these find room when `near` is awake again. Nobody makes room for the others.
+        (4, yard.deliver(near, 10, WAITS)),
+        (5, yard.deliver(pond, 5, Terms::default())),
+        (6, withdraw(near, 40)),
+        // A lever that sleeps does not move, and the held delivery goes on waiting.
+        (14, sleep(&[yard.lever], 6)),
+        (15, yard.lever_on()),
+        (16, yard.deliver(far, 2, yard.held(false))),
+        (21, yard.lever_on()),
+    ];
+    let came = vec![(0, near, 60), (5, pond, 5), (12, near, 4), (22, far, 2)];
+    assert_eq!(yard.run(&entries), (came, 3));
+}
+
+#[test]
 fn a_timeline_whose_hold_is_no_signal_is_refused() {
     let yard = Yard::new();
     let terms = Terms {
