@@ -15,6 +15,7 @@ mod recurring;
 mod rest;
 mod retrieval;
 mod rounds;
+mod sleep;
 mod sorting;
 mod stops;
 mod support;

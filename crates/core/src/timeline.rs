@@ -84,6 +84,18 @@ impl Timeline {
         Self { entries }
     }
 
+    /// Every sleep: the tick in which its parts fall asleep, and the one from whose start on they are awake
+    /// again.
+    pub fn sleeps(&self) -> impl Iterator<Item = (Tick, Tick)> {
+        self.entries
+            .iter()
+            .filter_map(|(tick, action)| match action {
+                Action::Sleep { sleep_ticks, .. } => Some((*tick, *tick + u64::from(*sleep_ticks))),
+                Action::MoveLever { .. } | Action::Press { .. } | Action::Deliver { .. } => None,
+                Action::Withdraw { .. } | Action::Reopen { .. } => None,
+            })
+    }
+
     /// The entries, in the order of their ticks.
     #[must_use]
     pub fn entries(&self) -> &[(Tick, Action)] {

@@ -159,7 +159,6 @@ impl<'d> Recorder<'d> {
         let sections = Sections::new(&declared.sections, &ledger, view);
         let stores = StoreMeasure::new(&declared.stores, &ledger, view);
         let standstill = Rc::new(Standstill::new(view.network()));
-        let inputs = timeline.entries().iter().map(|(tick, _)| *tick).collect();
         let mut recorder = Self {
             account: AccountMeasure::new(declared, view),
             declared,
@@ -173,7 +172,7 @@ impl<'d> Recorder<'d> {
             returns: ReturnMeasure::new(&declared.sections, view.network().part_count()),
             lock_cover: LockCoverMeasure::new(&declared.sections, &sections, view),
             idle_calls: IdleCallMeasure::new(&declared.sections, &sections, view),
-            quiet: QuietWatch::new(inputs, Rc::clone(&standstill), view.network()),
+            quiet: QuietWatch::new(timeline, Rc::clone(&standstill), view.network()),
             stops: StopMeasure::new(declared, Tick(run_ticks), standstill, view),
             loss: LossMeasure::new(view),
             work: WorkMeasure::new(declared.width_blocks, view),
@@ -270,6 +269,7 @@ impl<'d> Recorder<'d> {
     /// The run is over. `is_over` says that nothing is due any more.
     pub(crate) fn finish(self, is_over: bool, after: Afterwards, view: &View<'_>) -> Measured {
         let end = Tick(self.run_ticks);
+        let is_over = is_over && !self.quiet.is_asleep(end);
         let network = view.network();
         let now = self.seen.now(view);
         let whereabouts = whereabouts::whereabouts(self.declared, &self.seen.ledger, view);

@@ -150,6 +150,9 @@ impl Rest<'_, '_> {
 
     /// Whether the watch was long enough for it to be certain that nothing more comes.
     fn is_certain(&self) -> bool {
+        if self.quiet.is_asleep(self.until) {
+            return false;
+        }
         let none = self.watch.pulses.none_since(None).ticks_after(Tick(0));
         let Some(no_pulse) = none else { return false };
         let lasts = [
