@@ -11,6 +11,7 @@ fn every_drawn_network_builds_and_fits_its_timeline() {
         let built = generate(seed).build();
         let (network, setup) = built.unwrap_or_else(|errors| panic!("seed {seed}: {errors:?}"));
         assert_eq!(setup.problems(&network), Vec::new(), "seed {seed}");
+        assert_eq!(setup.orders.problem(&network), None, "seed {seed}");
     }
 }
 

@@ -45,7 +45,7 @@ impl ReferenceEngine {
     ///
     /// # Panics
     ///
-    /// If a listed update order does not name every hopper and selector exactly once.
+    /// If a listed order does not name each of its parts exactly once.
     #[must_use]
     pub fn new(network: &Network, setup: &Setup) -> Self {
         Self::with_fault(network, setup, None)
@@ -55,7 +55,7 @@ impl ReferenceEngine {
     ///
     /// # Panics
     ///
-    /// If a listed update order does not name every hopper and selector exactly once.
+    /// If a listed order does not name each of its parts exactly once.
     #[must_use]
     pub fn with_fault(network: &Network, setup: &Setup, fault: Option<Fault>) -> Self {
         let book = RuleBook::new(network, fault);
