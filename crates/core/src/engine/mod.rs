@@ -5,7 +5,7 @@
 //! every tick anyway, and that whatever could let a part act marks it for a visit:
 //!
 //! - a hopper in cooldown is marked for the tick in which it may act again (`state/turns.rs`);
-//! - a hopper that found nothing to do sleeps until its own inventory, its target, what is above it
+//! - a hopper that found nothing to do stands idle until its own inventory, its target, what is above it
 //!   or its lock changes; those flag that somebody awaits it (`phases/changes.rs`);
 //! - the work of unvisited hoppers is the same every tick until one of these changes, and follows
 //!   from the tick (`phases/work.rs`).
@@ -68,8 +68,8 @@ pub struct Engine<'n> {
     bench_checks: BTreeSet<(Tick, PartId)>,
     /// Shuttles that may dock or depart, by tick.
     shuttle_checks: BTreeSet<(Tick, PartId)>,
-    /// Hoppers below a mouth that were woken while phase 3 runs.
-    woken_below_mouths: Vec<PartId>,
+    /// Hoppers below a mouth that were roused while phase 3 runs.
+    roused_below_mouths: Vec<PartId>,
     /// The wave of a signal change that is running through the network.
     ripples: Vec<Ripple>,
 }
@@ -135,7 +135,7 @@ impl<'n> Engine<'n> {
             turns_begun: 0,
             bench_checks: BTreeSet::new(),
             shuttle_checks: BTreeSet::new(),
-            woken_below_mouths: Vec::new(),
+            roused_below_mouths: Vec::new(),
             ripples: Vec::new(),
         }
     }

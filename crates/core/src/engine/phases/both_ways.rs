@@ -31,7 +31,7 @@ struct Changing {
     work: WorkMeter,
     bench_checks: BTreeSet<(Tick, PartId)>,
     shuttle_checks: BTreeSet<(Tick, PartId)>,
-    woken_below_mouths: Vec<PartId>,
+    roused_below_mouths: Vec<PartId>,
 }
 
 /// What a turn shows an observer: each event with a hash of the state at that moment. (The digest is
@@ -102,7 +102,7 @@ impl Engine<'_> {
             work: self.work,
             bench_checks: self.bench_checks.clone(),
             shuttle_checks: self.shuttle_checks.clone(),
-            woken_below_mouths: self.woken_below_mouths.clone(),
+            roused_below_mouths: self.roused_below_mouths.clone(),
         }
     }
 
@@ -113,6 +113,6 @@ impl Engine<'_> {
         self.work = to.work;
         self.bench_checks = to.bench_checks;
         self.shuttle_checks = to.shuttle_checks;
-        self.woken_below_mouths = to.woken_below_mouths;
+        self.roused_below_mouths = to.roused_below_mouths;
     }
 }

@@ -86,14 +86,14 @@ impl Engine<'_> {
         if self.phase == Phase::Loose
             && let Source::Mouth(_) = self.taker(seat).source()
         {
-            self.woken_below_mouths.push(self.taker(seat).part);
+            self.roused_below_mouths.push(self.taker(seat).part);
         }
     }
 
     /// Marks a hopper for the first tick in which it may act.
     pub(in crate::engine) fn mark_end_of_cooldown(&mut self, seat: usize) {
         let tick = self.taker(seat).free_at.max(self.turns_had(seat) + 1) - 1;
-        self.taker_mut(seat).flags.clear(Flags::ASLEEP);
+        self.taker_mut(seat).flags.clear(Flags::IDLE);
         self.turns
             .mark(self.world.tick, Tick(tick), self.turn_of(seat));
     }
@@ -103,7 +103,7 @@ impl Engine<'_> {
     pub(in crate::engine) fn contents_changed(&mut self, part: PartId) {
         match self.sort(part) {
             PartSort::Hopper => return self.hopper_changed(self.place(part)),
-            PartSort::Selector => self.wake(self.place(part)),
+            PartSort::Selector => self.rouse(self.place(part)),
             PartSort::Bench => self.check_bench_this_tick(part),
             PartSort::Loose | PartSort::Other => {}
         }
@@ -114,15 +114,15 @@ impl Engine<'_> {
     pub(in crate::engine) fn hopper_changed(&mut self, seat: usize) {
         let flags = self.taker(seat).flags;
         self.restate_work(seat);
-        if flags.any(Flags::ASLEEP) {
-            self.wake(seat);
+        if flags.any(Flags::IDLE) {
+            self.rouse(seat);
         }
         if flags.any(Flags::READ | Flags::AWAITED) {
             self.notify_around_hopper(seat);
         }
     }
 
-    /// Notifies the comparators that read a part and whoever sleeps until it changes. Of a hopper that is
+    /// Notifies the comparators that read a part and whoever stands idle until it changes. Of a hopper that is
     /// acting nothing else is to be done: what it does next it settles itself at the end of its turn.
     #[inline]
     pub(in crate::engine) fn notify_around(&mut self, part: PartId) {
@@ -131,12 +131,12 @@ impl Engine<'_> {
         } else {
             let (is_read, is_awaited) = self.parts.is_read_or_awaited(part);
             if is_read || is_awaited {
-                self.notify_readers_and_sleepers(part, is_awaited);
+                self.notify_readers_and_idle(part, is_awaited);
             }
         }
     }
 
-    /// Notifies the comparators that read a hopper and whoever sleeps until it changes, by its seat.
+    /// Notifies the comparators that read a hopper and whoever stands idle until it changes, by its seat.
     #[inline]
     pub(in crate::engine) fn notify_around_hopper(&mut self, seat: usize) {
         let taker = self.taker_mut(seat);
@@ -144,17 +144,17 @@ impl Engine<'_> {
             let is_awaited = taker.flags.any(Flags::AWAITED);
             taker.flags.clear(Flags::AWAITED);
             let part = taker.part;
-            self.notify_readers_and_sleepers(part, is_awaited);
+            self.notify_readers_and_idle(part, is_awaited);
         }
     }
 
-    fn notify_readers_and_sleepers(&mut self, part: PartId, is_awaited: bool) {
+    fn notify_readers_and_idle(&mut self, part: PartId, is_awaited: bool) {
         for member in self.parts.readers(part) {
             self.look_again(self.parts.reader(member));
         }
         if is_awaited {
             for member in self.parts.neighbours(part) {
-                self.wake(self.parts.neighbour(member));
+                self.rouse(self.parts.neighbour(member));
             }
         }
     }
@@ -169,10 +169,10 @@ impl Engine<'_> {
         }
     }
 
-    /// A hopper found nothing to do: it sleeps until something changes at it, its target, or above.
-    pub(in crate::engine) fn fall_asleep(&mut self, seat: usize) {
+    /// A hopper found nothing to do: it stands idle until something changes at it, its target, or above.
+    pub(in crate::engine) fn stand_idle(&mut self, seat: usize) {
         let taker = self.taker_mut(seat);
-        taker.flags.set(Flags::ASLEEP);
+        taker.flags.set(Flags::IDLE);
         let (target, source) = (taker.target(), taker.source());
         match target {
             Target::None => {}
@@ -200,16 +200,16 @@ impl Engine<'_> {
         }
     }
 
-    /// Marks a sleeping hopper or selector for its next turn in which it may act.
+    /// Marks an idle hopper or selector for its next turn in which it may act.
     #[inline]
-    pub(in crate::engine) fn wake(&mut self, seat: usize) {
+    pub(in crate::engine) fn rouse(&mut self, seat: usize) {
         let flags = self.taker(seat).flags;
-        if flags.any(Flags::ASLEEP) && !flags.any(Flags::LOCKED) {
-            self.wake_sleeper(seat);
+        if flags.any(Flags::IDLE) && !flags.any(Flags::LOCKED) {
+            self.rouse_idle(seat);
         }
     }
 
-    fn wake_sleeper(&mut self, seat: usize) {
+    fn rouse_idle(&mut self, seat: usize) {
         if self.taker(seat).flags.any(Flags::SELECTOR) {
             self.mark_selector(seat);
             return;
@@ -225,9 +225,9 @@ impl Engine<'_> {
             flags.set(Flags::LOCKED);
         } else {
             flags.clear(Flags::LOCKED);
-            flags.set(Flags::ASLEEP);
+            flags.set(Flags::IDLE);
         }
         self.restate_work_of_hopper(seat);
-        self.wake(seat);
+        self.rouse(seat);
     }
 }

@@ -66,7 +66,7 @@ impl Engine<'_> {
         let turns = self.world.tick.0 + 1;
         let taker = self.taker_mut(seat);
         if taker.flags.any(Flags::LOCKED) {
-            taker.flags.set(Flags::ASLEEP); // Unlocking wakes it.
+            taker.flags.set(Flags::IDLE); // Unlocking rouses it.
             return;
         }
         if taker.free_at > turns {
@@ -109,7 +109,7 @@ impl Engine<'_> {
             let free_at = turns + u64::from(rules.cooldown_ticks);
             let taker = self.taker_mut(seat);
             taker.free_at = free_at;
-            taker.flags.clear(Flags::ASLEEP);
+            taker.flags.clear(Flags::IDLE);
             let is_idle_until_then = taker.standing_work == rules.work_idle && free_at > turns + 1;
             let tick = Tick(free_at.max(turns + 1) - 1);
             let turn = self.turn_of(seat);
@@ -118,11 +118,11 @@ impl Engine<'_> {
                 return;
             }
         } else if pulled == Outcome::Part {
-            self.taker_mut(seat).flags.clear(Flags::ASLEEP);
+            self.taker_mut(seat).flags.clear(Flags::IDLE);
             self.turns
                 .mark(self.world.tick, Tick(turns), self.turn_of(seat));
         } else {
-            self.fall_asleep(seat);
+            self.stand_idle(seat);
         }
         self.restate_work(seat);
     }
@@ -154,7 +154,7 @@ impl Engine<'_> {
         self.notify_around_hopper(seat);
         match self.taker(seat).target() {
             Target::Hopper(target) => {
-                self.wake(target);
+                self.rouse(target);
                 self.notify_around_hopper(target);
             }
             Target::Selector(_) | Target::Inventory(_) | Target::None => {

@@ -20,7 +20,7 @@ impl Engine<'_> {
         self.phase = Phase::Loose;
         if !self.world.loose.is_empty() {
             let mut visits: BTreeSet<StackId> = self.world.loose.due(self.world.tick).collect();
-            self.woken_below_mouths.clear();
+            self.roused_below_mouths.clear();
             let mouths: Vec<PartId> = self.world.loose.mouths().collect();
             for mouth in mouths {
                 if self
@@ -34,7 +34,7 @@ impl Engine<'_> {
             }
             while let Some(stack) = visits.pop_first() {
                 self.visit_stack(stack, observer);
-                while let Some(hopper) = self.woken_below_mouths.pop() {
+                while let Some(hopper) = self.roused_below_mouths.pop() {
                     self.add_visits_above(hopper, stack, &mut visits);
                 }
             }
@@ -44,10 +44,10 @@ impl Engine<'_> {
 
     /// Whether the hopper of this seat might act if something were offered to it now.
     fn is_restless(&self, seat: usize) -> bool {
-        !self.taker(seat).flags.any(Flags::ASLEEP | Flags::LOCKED) && self.cooldown_of(seat) == 0
+        !self.taker(seat).flags.any(Flags::IDLE | Flags::LOCKED) && self.cooldown_of(seat) == 0
     }
 
-    /// A hopper was woken during the phase: the stacks above it that have not had their turn yet may
+    /// A hopper was roused during the phase: the stacks above it that have not had their turn yet may
     /// let it act.
     fn add_visits_above(&self, hopper: PartId, after: StackId, visits: &mut BTreeSet<StackId>) {
         if let Some(definition) = self.hopper(hopper)

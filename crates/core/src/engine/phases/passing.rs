@@ -54,7 +54,7 @@ impl Engine<'_> {
         // On a line in its rhythm this is when its last cooldown ends, and it is marked already.
         if starts_arrival && receiver.free_at != free_at {
             receiver.free_at = free_at;
-            receiver.flags.clear(Flags::ASLEEP);
+            receiver.flags.clear(Flags::IDLE);
             if receiver.standing_work != rules.work_idle {
                 self.restate_work(target);
             }
@@ -65,8 +65,8 @@ impl Engine<'_> {
         if sender_flags.any(telling) {
             self.notify_around_hopper(seat);
         }
-        if receiver_flags.any(telling | Flags::ASLEEP) {
-            self.wake(target);
+        if receiver_flags.any(telling | Flags::IDLE) {
+            self.rouse(target);
             self.notify_around_hopper(target);
         }
         let item = self.world.inventories.unpack(item);
@@ -75,7 +75,7 @@ impl Engine<'_> {
         let turn = self.turn_of(seat);
         let sender = self.taker_mut(seat);
         sender.free_at = free_at;
-        sender.flags.clear(Flags::ASLEEP);
+        sender.flags.clear(Flags::IDLE);
         if sender.standing_work != rules.work_idle {
             self.restate_work(seat);
         }

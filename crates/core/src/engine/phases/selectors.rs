@@ -62,12 +62,12 @@ impl Engine<'_> {
         let ready_at = match self.selector_state(self.taker(seat).part).queue.front() {
             Some(first) => first.ready_at,
             None => {
-                self.taker_mut(seat).flags.set(Flags::ASLEEP);
+                self.taker_mut(seat).flags.set(Flags::IDLE);
                 return;
             }
         };
         let next_turn = Tick(self.turns_had(seat));
-        self.taker_mut(seat).flags.clear(Flags::ASLEEP);
+        self.taker_mut(seat).flags.clear(Flags::IDLE);
         self.turns
             .mark(self.world.tick, ready_at.max(next_turn), self.turn_of(seat));
     }
@@ -81,7 +81,7 @@ impl Engine<'_> {
     ) {
         let place = self.selector_place(part);
         let flags = &mut self.taker_mut(seat).flags;
-        flags.set(Flags::ASLEEP);
+        flags.set(Flags::IDLE);
         if flags.any(Flags::LOCKED) {
             return;
         }
@@ -103,7 +103,7 @@ impl Engine<'_> {
             .flatten()
             .find(|target| self.takes_in(*target, first.item));
         let Some(target) = target else {
-            // A change at a target wakes it.
+            // A change at a target rouses it.
             self.await_change(wanted);
             if let Some(target) = selector.when_full {
                 self.await_change(target);
@@ -115,7 +115,7 @@ impl Engine<'_> {
         if is_match && target == selector.match_target {
             self.notify_match_observers(part);
         }
-        self.taker_mut(seat).flags.set(Flags::ASLEEP);
+        self.taker_mut(seat).flags.set(Flags::IDLE);
         self.mark_selector(seat);
     }
 

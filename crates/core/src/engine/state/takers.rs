@@ -163,10 +163,10 @@ impl Flags {
     /// Its lock is on.
     pub(in crate::engine) const LOCKED: Self = Self(1);
     /// No visit is marked: it found nothing to do and nothing has changed since.
-    pub(in crate::engine) const ASLEEP: Self = Self(2);
+    pub(in crate::engine) const IDLE: Self = Self(2);
     /// A comparator reads it.
     pub(in crate::engine) const READ: Self = Self(4);
-    /// A hopper or selector that pushes into it or pulls from it may sleep until it changes.
+    /// A hopper or selector that pushes into it or pulls from it may stand idle until it changes.
     pub(in crate::engine) const AWAITED: Self = Self(8);
     /// It is a hopper with a cap that pushes into a hopper (`phases/passing.rs`).
     pub(in crate::engine) const PASSES_ON: Self = Self(16);

@@ -43,7 +43,7 @@ impl Taker {
             self.free_at = 0;
         }
         self.flags
-            .clear(Flags::LOCKED | Flags::ASLEEP | Flags::AWAITED);
+            .clear(Flags::LOCKED | Flags::IDLE | Flags::AWAITED);
         self
     }
 }

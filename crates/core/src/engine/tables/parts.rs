@@ -30,7 +30,7 @@ struct Entry {
     sort: PartSort,
     /// Whether a comparator reads it.
     is_read: bool,
-    /// Whether a hopper or selector that pushes into it or pulls from it may sleep until it changes;
+    /// Whether a hopper or selector that pushes into it or pulls from it may stand idle until it changes;
     /// of a hopper its flag notifies.
     is_awaited: bool,
 }
