@@ -1,7 +1,7 @@
 //! The portable digest of a state: `docs/digest.md` says what goes into it.
 
 use super::Engine;
-use super::state::agenda::{CLOCK_PRIORITY, Task};
+use super::state::agenda::Task;
 use super::state::slots::Slot;
 use super::state::world::ShuttlePosition;
 use crate::fnv::Fnv64;
@@ -27,6 +27,7 @@ impl Engine<'_> {
         }
         hash.number(self.world.loose.next_id);
         self.hash_waiting(&mut hash);
+        self.hash_sleep(&mut hash);
         hash.value()
     }
 
@@ -51,7 +52,8 @@ impl Engine<'_> {
                 hash.number(state.standing.is_some().into());
                 if let Some(item) = state.standing {
                     self.hash_item(hash, item);
-                    hash.number(state.held_since.map_or(0, |since| self.world.tick - since));
+                    let now = self.own_tick(part);
+                    hash.number(state.held_since.map_or(0, |since| now - since));
                 }
             }
             Part::Selector(_) => self.hash_selector(hash, part),
@@ -120,7 +122,8 @@ impl Engine<'_> {
             self.hash_item(hash, stack.item);
             hash.number(stack.count.into());
             hash.number(stack.place.index() as u64);
-            hash.number(despawn + self.world.tick.0 - 1 - stack.lost_at.0);
+            let now = self.own_tick(loose.spot());
+            hash.number(despawn + now.0 - 1 - stack.lost_at.0);
             hash.number(stack.at_rest.into());
         }
     }
@@ -155,22 +158,24 @@ impl Engine<'_> {
         }
     }
 
+    /// Who sleeps, and for how long clocks have slept; nothing at all if nobody does and none has.
+    fn hash_sleep(&self, hash: &mut Fnv64) {
+        let sleepers = self.world.sleepers.iter();
+        let sleepers = sleepers.map(|(part, awake_at)| (part, awake_at.0));
+        hash_list(hash, sleepers);
+        hash_list(hash, self.world.clocks.sleepers());
+    }
+
     fn hash_agenda(&self, hash: &mut Fnv64) {
-        let events = || {
-            self.world
-                .agenda
-                .iter()
-                .filter(|(_, priority, _)| *priority != CLOCK_PRIORITY)
-        };
+        let events = || self.world.agenda.iter();
         hash.number(events().count() as u64);
-        for (tick, priority, scheduled) in events() {
+        for (tick, rank, scheduled) in events() {
             hash.number(tick.0);
-            hash.number((i64::from(priority) + 2).unsigned_abs());
+            hash.number(rank as u64);
             hash.number(scheduled.part.index() as u64);
             hash.number(match scheduled.task {
                 Task::Arrive { level } => level.into(),
-                Task::Clock
-                | Task::ButtonOff
+                Task::ButtonOff
                 | Task::Repeat
                 | Task::Evaluate
                 | Task::PulseBegins
@@ -180,5 +185,16 @@ impl Engine<'_> {
                 | Task::Fire => 0,
             });
         }
+    }
+}
+
+/// How many parts with a number each, and these; nothing at all if there are none.
+fn hash_list(hash: &mut Fnv64, list: impl ExactSizeIterator<Item = (PartId, u64)>) {
+    if list.len() > 0 {
+        hash.number(list.len() as u64);
+    }
+    for (part, number) in list {
+        hash.number(part.index() as u64);
+        hash.number(number);
     }
 }

@@ -10,6 +10,10 @@
 //! - the work of unvisited hoppers is the same every tick until one of these changes, and follows
 //!   from the tick (`phases/work.rs`).
 //!
+//! Sleep (tick rules, section 9) costs a run without sleepers next to nothing: what it puts off is moved when
+//! a part falls asleep, hoppers around it are connected to nothing in its place, and changes do not
+//! reach it because it is in no table (`phases/sleep.rs`).
+//!
 //! What is looked up at every move lies in tables by number: hoppers and selectors by seat, one cache
 //! line each (`state/takers.rs`, `tables/seats.rs`); signals by place with what they read and notify
 //! (`tables/gates.rs`, `tables/wiring.rs`); of other parts their place and who is around them
@@ -41,18 +45,22 @@ use self::state::world::World;
 use self::tables::gates::Gates;
 use self::tables::parts::Parts;
 use self::tables::seats::seats;
+use self::tables::signal_order::SignalOrder;
 use self::tables::wiring::Wiring;
 use crate::event::{Event, Moment, Observer};
 use crate::id::PartId;
 use crate::network::Network;
+use crate::order::Orders;
 use crate::part::{Hopper, Part, Selector};
 use crate::setup::Setup;
 use crate::tick::{Phase, Tick};
+use crate::timeline::Action;
 
 /// A run of a network, between two ticks.
 pub struct Engine<'n> {
     network: &'n Network,
     setup: &'n Setup,
+    signal_order: SignalOrder,
     wiring: Wiring,
     gates: Gates,
     world: World,
@@ -64,6 +72,8 @@ pub struct Engine<'n> {
     phase: Phase,
     /// How many ranks have begun their turn in this tick.
     turns_begun: u32,
+    /// The last tick in which the world was opened again.
+    reopened_at: Option<Tick>,
     /// Benches whose lift condition must be looked at, by tick.
     bench_checks: BTreeSet<(Tick, PartId)>,
     /// Shuttles that may dock or depart, by tick.
@@ -87,8 +97,8 @@ impl<'n> Engine<'n> {
     ///
     /// # Panics
     ///
-    /// If the timeline does not fit the network ([`Setup::problems`]), or a listed update order does
-    /// not name every hopper and selector once.
+    /// If the timeline does not fit the network ([`Setup::problems`]), or a listed order does not name
+    /// every part of its sorts once.
     #[must_use]
     pub fn new(network: &'n Network, setup: &'n Setup) -> Self {
         let problems = setup.problems(network);
@@ -120,10 +130,14 @@ impl<'n> Engine<'n> {
         let takers = (0..).zip(&world.inventories.takers);
         let selectors = takers.filter(|(_, taker)| taker.flags.any(Flags::SELECTOR));
         let selector_seats = selectors.map(|(seat, _)| seat).collect();
-        let wiring = Wiring::new(network, &parts);
+        let orders = orders_in_force(setup, world.inputs_done);
+        let signal_order = SignalOrder::new(&orders.signal_order(network), network.part_count());
+        let is_asleep = |part| world.sleepers.contains(part);
+        let wiring = Wiring::new(network, &parts, &signal_order, is_asleep);
         Self {
             network,
             setup,
+            signal_order,
             gates: Gates::new(network, &parts, &wiring.signals),
             wiring,
             selector_seats,
@@ -133,6 +147,7 @@ impl<'n> Engine<'n> {
             work: WorkMeter::default(),
             phase: Phase::Inputs,
             turns_begun: 0,
+            reopened_at: None,
             bench_checks: BTreeSet::new(),
             shuttle_checks: BTreeSet::new(),
             roused_below_mouths: Vec::new(),
@@ -142,25 +157,37 @@ impl<'n> Engine<'n> {
 
     /// Looks at everything once, so that whatever can act is marked for a visit.
     fn start(&mut self) {
-        let now = self.world.tick;
         for seat in 0..self.world.inventories.takers.len() {
             let part = self.taker(seat).part;
             if self.lock_of(part).is_some_and(|lock| self.is_on(lock)) {
                 self.taker_mut(seat).flags.set(Flags::LOCKED);
             }
-            if self.taker(seat).flags.any(Flags::SELECTOR) {
-                self.turns.mark(now, now, self.turn_of(seat));
-            } else {
-                self.mark_end_of_cooldown(seat);
-                self.restate_work(seat);
-            }
         }
+        self.mark_all_turns();
+        let now = self.world.tick;
         for (part, definition) in self.network.parts() {
             if let Part::Bench(_) = definition {
                 self.bench_checks.insert((now, part));
             }
             if let Part::Shuttle(_) = definition {
                 self.shuttle_checks.insert((now, part));
+            }
+        }
+    }
+
+    /// Marks every hopper and selector that is awake for the first turn in which it may act.
+    fn mark_all_turns(&mut self) {
+        let now = self.world.tick;
+        for seat in 0..self.world.inventories.takers.len() {
+            let flags = self.taker(seat).flags;
+            if flags.any(Flags::SLEEPS) {
+                continue;
+            }
+            if flags.any(Flags::SELECTOR) {
+                self.turns.mark(now, now, self.turn_of(seat));
+            } else {
+                self.mark_end_of_cooldown(seat);
+                self.restate_work(seat);
             }
         }
     }
@@ -207,6 +234,8 @@ impl<'n> Engine<'n> {
             self.turns.next_due(now),
             input,
             self.world.agenda.next_due(),
+            self.world.clocks.next_due(),
+            self.world.sleepers.next_waking(),
             self.world.loose.next_due(),
             self.bench_checks.first().map(|(tick, _)| *tick),
             self.shuttle_checks.first().map(|(tick, _)| *tick),
@@ -217,9 +246,18 @@ impl<'n> Engine<'n> {
     /// Skips ticks in which nothing happens. Each would do the standing work.
     fn leap<O: Observer + ?Sized>(&mut self, until: Tick, observer: &mut O) {
         let from = self.world.tick;
-        self.world.tick = until;
-        self.world.agenda.advance(until);
-        observer.ticks_passed(from, until, self.work.standing, &self.view());
+        let work = self.work.standing;
+        self.begin_tick(until);
+        observer.ticks_passed(from, until, work, &self.view());
+    }
+
+    /// This tick is the next one.
+    fn begin_tick(&mut self, tick: Tick) {
+        self.world.tick = tick;
+        self.world.agenda.advance(tick);
+        if !self.world.sleepers.is_empty() {
+            self.wake_up();
+        }
     }
 
     /// Whether a debug build looks at itself in this tick: counts everything anew, and takes short ways
@@ -243,10 +281,9 @@ impl<'n> Engine<'n> {
         }
         let tick = self.world.tick;
         let work = self.work.of_this_tick();
-        self.world.tick = tick + 1;
-        self.world.agenda.advance(tick + 1);
         self.turns_begun = 0;
         self.phase = Phase::Inputs;
+        self.begin_tick(tick + 1);
         observer.ticks_passed(tick, tick + 1, work, &self.view());
     }
 
@@ -289,8 +326,20 @@ impl<'n> Engine<'n> {
 
     /// A hopper's cooldown, in ticks.
     fn cooldown_of(&self, seat: usize) -> u64 {
-        let free_at = self.taker(seat).free_at;
-        free_at.saturating_sub(self.turns_had(seat))
+        let taker = self.taker(seat);
+        let turns = if taker.flags.any(Flags::SLEEPS) {
+            self.own_tick(taker.part).0
+        } else {
+            self.turns_had(seat)
+        };
+        taker.free_at.saturating_sub(turns)
+    }
+
+    /// The tick by which the times of a part go: that in which it wakes if it sleeps, else the one under way
+    /// or the next.
+    fn own_tick(&self, part: PartId) -> Tick {
+        let awake_at = self.world.sleepers.awake_at(part);
+        awake_at.unwrap_or(self.world.tick)
     }
 
     /// The place of a part in the table of its own sort.
@@ -309,4 +358,15 @@ impl<'n> Engine<'n> {
     fn lock_of(&self, part: PartId) -> Option<PartId> {
         self.network.part(part).lock()
     }
+}
+
+/// The orders that hold when so many entries of the timeline are done.
+fn orders_in_force(setup: &Setup, inputs_done: usize) -> &Orders {
+    let done = setup.timeline.entries()[..inputs_done].iter().rev();
+    let mut reopenings = done.filter_map(|(_, action)| match action {
+        Action::Reopen { orders } => Some(orders),
+        Action::MoveLever { .. } | Action::Press { .. } | Action::Deliver { .. } => None,
+        Action::Withdraw { .. } | Action::Sleep { .. } => None,
+    });
+    reopenings.next().unwrap_or(&setup.orders)
 }

@@ -52,13 +52,29 @@ impl Engine<'_> {
         self.notify_loose(numbers);
         let now = self.world.tick;
         numbers.number(self.world.agenda.iter().count() as u64);
-        for (tick, priority, scheduled) in self.world.agenda.iter() {
+        for (tick, rank, scheduled) in self.world.agenda.iter() {
             numbers.number(tick - now);
-            numbers.number(i64::from(priority).cast_unsigned());
+            numbers.number(rank as u64);
             numbers.place(scheduled.part);
             let (task, level) = task_numbers(scheduled.task);
             numbers.number(task);
             numbers.number(level);
+        }
+        for (tick, clock) in self.world.clocks.iter() {
+            numbers.number(tick - now);
+            numbers.place(clock);
+        }
+        let sleepers = self.world.sleepers.iter();
+        numbers.number(sleepers.len() as u64);
+        for (part, awake_at) in sleepers {
+            numbers.number(awake_at - now);
+            numbers.place(part);
+        }
+        let last_turns = self.world.sleepers.last_turns();
+        numbers.number(last_turns.len() as u64);
+        for (taker, after) in last_turns {
+            numbers.number(now.0 - after);
+            numbers.place(taker);
         }
     }
 
@@ -84,7 +100,7 @@ impl Engine<'_> {
                 if let Some(item) = state.standing {
                     self.notify_item(numbers, item);
                 }
-                let held = state.held_since.map(|since| now - since);
+                let held = state.held_since.map(|since| self.own_tick(part) - since);
                 let enough = u64::from(bench.after_ticks) + 1;
                 numbers.number(held.map_or(0, |held| 1 + held.min(enough)));
             }
@@ -104,7 +120,8 @@ impl Engine<'_> {
                 let (code, stop, ticks) = match self.world.shuttles[place] {
                     ShuttlePosition::Docked { stop, since } => {
                         let dwell = u64::from(shuttle.stops[stop as usize].dwell_ticks);
-                        (0, stop, (now - since).min(dwell))
+                        let docked = self.own_tick(part) - since;
+                        (0, stop, docked.min(dwell))
                     }
                     ShuttlePosition::UnderWay { to, arrives_at } => (1, to, until(arrives_at, now)),
                 };
@@ -164,15 +181,14 @@ fn until(then: Tick, now: Tick) -> u64 {
 /// A number for each task, and the level that it carries.
 fn task_numbers(task: Task) -> (u64, u64) {
     match task {
-        Task::Clock => (0, 0),
-        Task::ButtonOff => (1, 0),
-        Task::Repeat => (2, 0),
-        Task::Evaluate => (3, 0),
-        Task::PulseBegins => (4, 0),
-        Task::PulseEnds => (5, 0),
-        Task::HoldOff => (6, 0),
-        Task::Flip => (7, 0),
-        Task::Arrive { level } => (8, level.into()),
-        Task::Fire => (9, 0),
+        Task::ButtonOff => (0, 0),
+        Task::Repeat => (1, 0),
+        Task::Evaluate => (2, 0),
+        Task::PulseBegins => (3, 0),
+        Task::PulseEnds => (4, 0),
+        Task::HoldOff => (5, 0),
+        Task::Flip => (6, 0),
+        Task::Arrive { level } => (7, level.into()),
+        Task::Fire => (8, 0),
     }
 }

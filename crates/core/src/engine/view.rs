@@ -128,6 +128,26 @@ impl<'a> View<'a> {
         taker.flags.any(Flags::LOCKED)
     }
 
+    /// The first tick in which a part is awake again; `None` if it does not sleep. Between two ticks a
+    /// part sleeps if it will in the next.
+    #[must_use]
+    pub fn awake_at(&self, part: PartId) -> Option<Tick> {
+        self.engine.world.sleepers.awake_at(part)
+    }
+
+    /// Since when all parts are awake: the tick in which the last sleeper woke, 0 if none ever slept;
+    /// `None` while one sleeps.
+    #[must_use]
+    pub fn all_awake_since(&self) -> Option<Tick> {
+        self.engine.world.sleepers.all_awake_since()
+    }
+
+    /// Every part that sleeps, in the order of declaration, with the first tick in which it is awake
+    /// again.
+    pub fn sleepers(&self) -> impl ExactSizeIterator<Item = (PartId, Tick)> + use<'a> {
+        self.engine.world.sleepers.iter()
+    }
+
     /// A hopper's cooldown, in ticks.
     #[must_use]
     pub fn cooldown_ticks(&self, hopper: PartId) -> u32 {

@@ -55,6 +55,9 @@ impl Engine<'_> {
         let Some(item) = self.world.benches[place].standing else {
             return;
         };
+        if self.world.sleepers.contains(part) {
+            return; // It is looked at when it wakes.
+        }
         let now = self.world.tick;
         if !self.may_lift(part, bench) {
             self.world.benches[place].held_since = None;

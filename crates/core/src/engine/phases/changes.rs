@@ -25,6 +25,9 @@ impl Engine<'_> {
 
     /// Whether an inventory or selector takes one such item in.
     pub(in crate::engine) fn accepts(&self, target: PartId, item: Item) -> bool {
+        if self.is_shut(target) {
+            return false;
+        }
         match self.sort(target) {
             PartSort::Selector => !self.is_selector_full(target),
             PartSort::Hopper | PartSort::Bench | PartSort::Loose | PartSort::Other => {
@@ -62,9 +65,8 @@ impl Engine<'_> {
     pub(in crate::engine) fn start_arrival(&mut self, seat: usize, sender: Sender) {
         let arrival = u64::from(self.network.rules().arrival_ticks);
         let turns = self.turns_had(seat);
-        // "The receiver's last turn is not before the sender's": it has had as many turns.
         let shortened = match sender {
-            Sender::Taker(sender) => turns >= self.turns_had(sender),
+            Sender::Taker(sender) => !self.had_last_turn_before(seat, sender),
             Sender::Other => false,
         };
         let free_at = turns + arrival - u64::from(shortened);
@@ -78,6 +80,15 @@ impl Engine<'_> {
         if free_at <= turns {
             self.may_act_below_mouth(seat);
         }
+    }
+
+    /// Whether the last turn of a hopper was before that of one that sends to it.
+    fn had_last_turn_before(&self, receiver: usize, sender: usize) -> bool {
+        // In phase 4 the sender's was in this tick, and the receiver's too if it has begun.
+        if self.phase == Phase::Loose && !self.world.sleepers.is_empty() {
+            return self.after_last_turn(receiver) < self.after_last_turn(sender);
+        }
+        self.turns_had(receiver) < self.turns_had(sender)
     }
 
     /// To be called when a hopper's cooldown is over before its turn: in phase 3 the stacks at its mouth
@@ -149,8 +160,8 @@ impl Engine<'_> {
     }
 
     fn notify_readers_and_idle(&mut self, part: PartId, is_awaited: bool) {
-        for member in self.parts.readers(part) {
-            self.look_again(self.parts.reader(member));
+        for member in self.wiring.readers.of(part) {
+            self.look_again(self.wiring.readers.place(member));
         }
         if is_awaited {
             for member in self.parts.neighbours(part) {
@@ -194,7 +205,7 @@ impl Engine<'_> {
         self.notify_around(part);
     }
 
-    fn restate_work_of_hopper(&mut self, seat: usize) {
+    pub(super) fn restate_work_of_hopper(&mut self, seat: usize) {
         if !self.taker(seat).flags.any(Flags::SELECTOR) {
             self.restate_work(seat);
         }
@@ -204,7 +215,7 @@ impl Engine<'_> {
     #[inline]
     pub(in crate::engine) fn rouse(&mut self, seat: usize) {
         let flags = self.taker(seat).flags;
-        if flags.any(Flags::IDLE) && !flags.any(Flags::LOCKED) {
+        if flags.any(Flags::IDLE) && !flags.any(Flags::LOCKED | Flags::SLEEPS) {
             self.rouse_idle(seat);
         }
     }

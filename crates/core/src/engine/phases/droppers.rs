@@ -5,21 +5,24 @@ use rand::RngExt;
 use super::changes::Sender;
 use crate::chance::part_stream;
 use crate::engine::Engine;
-use crate::engine::state::agenda::{PRIORITY, Task};
+use crate::engine::state::agenda::{EventRank, Task};
 use crate::event::{Event, Observer};
 use crate::id::PartId;
 use crate::part::{Outlet, Part};
 use crate::slot::Item;
 
 impl Engine<'_> {
-    /// A rising edge at its trigger: schedules a firing unless one is pending.
+    /// A rising edge at its trigger: schedules a firing unless one is pending. It is lost on a sleeper.
     pub(in crate::engine) fn trigger(&mut self, dropper: PartId) {
+        if self.world.sleepers.contains(dropper) {
+            return;
+        }
         let place = self.place(dropper);
         if !std::mem::replace(&mut self.world.droppers[place].is_pending, true) {
             let due = self.world.tick + u64::from(self.network.rules().dropper_delay_ticks);
             self.world
                 .agenda
-                .schedule(due, PRIORITY, dropper, Task::Fire);
+                .schedule(due, EventRank::Last, dropper, Task::Fire);
         }
     }
 
@@ -49,7 +52,8 @@ impl Engine<'_> {
                 }
             }
             Outlet::Bench(bench) if item.box_id.is_some() => {
-                if self.world.benches[self.place(bench)].standing.is_none() {
+                let is_free = self.world.benches[self.place(bench)].standing.is_none();
+                if is_free && !self.is_shut(bench) {
                     self.take_from_dropper(part, place);
                     self.contents_changed(part);
                     self.set_box_down(part, bench, item, observer);

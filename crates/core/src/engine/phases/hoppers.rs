@@ -65,8 +65,8 @@ impl Engine<'_> {
     ) {
         let turns = self.world.tick.0 + 1;
         let taker = self.taker_mut(seat);
-        if taker.flags.any(Flags::LOCKED) {
-            taker.flags.set(Flags::IDLE); // Unlocking rouses it.
+        if taker.flags.any(Flags::LOCKED | Flags::SLEEPS) {
+            taker.flags.set(Flags::IDLE); // Unlocking rouses it, or waking.
             return;
         }
         if taker.free_at > turns {
@@ -86,7 +86,7 @@ impl Engine<'_> {
         observer: &mut O,
     ) {
         let part = self.taker(seat).part;
-        if self.taker(seat).flags.any(Flags::LOCKED) || self.cooldown_of(seat) > 0 {
+        if self.taker(seat).flags.any(Flags::LOCKED | Flags::SLEEPS) || self.cooldown_of(seat) > 0 {
             return;
         }
         let pushed = self.push(seat, part, observer);

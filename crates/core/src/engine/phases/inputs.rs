@@ -3,7 +3,7 @@
 use super::changes::Sender;
 use super::signals::ON;
 use crate::engine::Engine;
-use crate::engine::state::agenda::{PRIORITY, Task};
+use crate::engine::state::agenda::{EventRank, Task};
 use crate::event::{Event, Observer};
 use crate::id::{KindId, PartId};
 use crate::part::Signal;
@@ -28,6 +28,9 @@ impl Engine<'_> {
 
     fn apply<O: Observer + ?Sized>(&mut self, action: &Action, observer: &mut O) {
         match action {
+            // What is done to a lever or button that sleeps is lost on it.
+            Action::MoveLever { lever: part, .. } | Action::Press { button: part }
+                if self.world.sleepers.contains(*part) => {}
             Action::MoveLever { lever, on } => {
                 self.set_level(self.place(*lever), if *on { ON } else { 0 }, observer);
             }
@@ -40,8 +43,10 @@ impl Engine<'_> {
                 terms,
             } => self.receive(*place, (*kind, *count), contents, *terms, observer),
             Action::Withdraw { place, count } => self.withdraw(*place, *count, observer),
-            // Neither is in the engine yet.
-            Action::Sleep { .. } | Action::Reopen { .. } => {}
+            Action::Sleep { parts, sleep_ticks } => {
+                self.put_to_sleep(parts, u64::from(*sleep_ticks));
+            }
+            Action::Reopen { orders } => self.reopen(orders),
         }
     }
 
@@ -50,7 +55,7 @@ impl Engine<'_> {
             return;
         };
         if !self.is_on(button) {
-            self.schedule(button, *hold_ticks, PRIORITY, Task::ButtonOff);
+            self.schedule(button, *hold_ticks, EventRank::Last, Task::ButtonOff);
             self.set_level(self.place(button), ON, observer);
         }
     }
@@ -64,6 +69,9 @@ impl Engine<'_> {
         count: u32,
         contents: &[Filling],
     ) -> u32 {
+        if self.is_shut(place) {
+            return 0;
+        }
         if !self.network.kind(kind).is_box {
             let item = Item { kind, box_id: None };
             let put = self.put(place, item, count, Sender::Other);
@@ -146,6 +154,9 @@ impl Engine<'_> {
     }
 
     fn withdraw<O: Observer + ?Sized>(&mut self, place: PartId, count: u32, observer: &mut O) {
+        if self.is_shut(place) {
+            return;
+        }
         let inventory = self.world.inventories.of(place);
         let mut left = count;
         for index in 0..usize::from(inventory.slots) {

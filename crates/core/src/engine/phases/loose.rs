@@ -44,7 +44,8 @@ impl Engine<'_> {
 
     /// Whether the hopper of this seat might act if something were offered to it now.
     fn is_restless(&self, seat: usize) -> bool {
-        !self.taker(seat).flags.any(Flags::IDLE | Flags::LOCKED) && self.cooldown_of(seat) == 0
+        let flags = self.taker(seat).flags;
+        !flags.any(Flags::IDLE | Flags::LOCKED | Flags::SLEEPS) && self.cooldown_of(seat) == 0
     }
 
     /// A hopper was roused during the phase: the stacks above it that have not had their turn yet may
@@ -63,9 +64,15 @@ impl Engine<'_> {
     }
 
     fn visit_stack<O: Observer + ?Sized>(&mut self, id: StackId, observer: &mut O) {
-        let Some(&Loose { stack, arrives_at }) = self.world.loose.get(id) else {
+        let Some(&loose) = self.world.loose.get(id) else {
             return;
         };
+        if !self.world.sleepers.is_empty() && self.lies_still(&loose) {
+            return;
+        }
+        let Loose {
+            stack, arrives_at, ..
+        } = loose;
         let now = self.world.tick;
         if stack.lost_at <= now {
             self.lose(&stack, observer);
@@ -167,17 +174,20 @@ impl Engine<'_> {
         observer: &mut O,
     ) {
         let now = self.world.tick;
-        // What comes loose before phase 3 ages, and may come to rest, in this very tick.
-        let first_turn = if self.phase < Phase::Loose {
-            now
-        } else {
-            now + 1
+        let (put_on_at, first_turn) = match self.world.sleepers.awake_at(place) {
+            // It lies until the place wakes.
+            Some(awake_at) => (awake_at, awake_at),
+            // What comes loose before phase 3 ages, and may come to rest, in this very tick.
+            None if self.phase < Phase::Loose => (now, now),
+            None => (now, now + 1),
         };
-        let (mouth, arrives_at) = if let Part::Stream(stream) = self.network.part(place) {
-            (stream.mouth, now + u64::from(stream.transit_ticks))
-        } else {
-            (place, first_turn)
-        };
+        let (mouth, arrives_at, is_on_stream) =
+            if let Part::Stream(stream) = self.network.part(place) {
+                let arrives_at = put_on_at + u64::from(stream.transit_ticks);
+                (stream.mouth, arrives_at, true)
+            } else {
+                (place, first_turn, false)
+            };
         let id = StackId(self.world.loose.next_id);
         self.world.loose.next_id += 1;
         let lost_at = first_turn + (u64::from(self.network.rules().despawn_ticks) - 1);
@@ -190,7 +200,11 @@ impl Engine<'_> {
             at_rest: false,
             lost_at,
         };
-        self.world.loose.add(Loose { stack, arrives_at });
+        self.world.loose.add(Loose {
+            stack,
+            arrives_at,
+            is_on_stream,
+        });
         self.emit(
             observer,
             Event::CameLoose {

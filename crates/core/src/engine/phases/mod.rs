@@ -6,6 +6,7 @@
 mod benches;
 mod both_ways;
 mod changes;
+mod clocks;
 mod droppers;
 mod hoppers;
 mod inputs;
@@ -13,8 +14,10 @@ mod landings;
 mod levels;
 mod loose;
 mod passing;
+mod reopening;
 mod selectors;
 mod settle;
 mod shuttles;
 pub(in crate::engine) mod signals;
+mod sleep;
 mod work;

@@ -24,6 +24,11 @@ impl Engine<'_> {
         &self.world.selectors[self.selector_place(selector)]
     }
 
+    pub(super) fn selector_state_mut(&mut self, selector: PartId) -> &mut SelectorState {
+        let place = self.selector_place(selector);
+        &mut self.world.selectors[place]
+    }
+
     /// Whether it holds as many items as it can.
     pub(in crate::engine) fn is_selector_full(&self, part: PartId) -> bool {
         let holds = self
@@ -82,7 +87,7 @@ impl Engine<'_> {
         let place = self.selector_place(part);
         let flags = &mut self.taker_mut(seat).flags;
         flags.set(Flags::IDLE);
-        if flags.any(Flags::LOCKED) {
+        if flags.any(Flags::LOCKED | Flags::SLEEPS) {
             return;
         }
         let Some(&first) = self.world.selectors[place].queue.front() else {

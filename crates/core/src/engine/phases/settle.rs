@@ -7,11 +7,10 @@ use petgraph::graphmap::DiGraphMap;
 
 use super::signals::ON;
 use crate::engine::Engine;
-use crate::engine::state::agenda::{EARLY_PRIORITY, Task};
+use crate::engine::state::agenda::{EventRank, Task};
 use crate::id::PartId;
 use crate::network::{Link, Network, SignalRole};
 use crate::part::{Part, Signal};
-use crate::tick::Tick;
 
 impl Engine<'_> {
     /// Gives every signal its level before tick 0, then lets delayed parts on feedback loops
@@ -44,12 +43,14 @@ impl Engine<'_> {
                 self.world.signals[place].level = level;
             }
         }
-        for part in on_loop {
+        let mut in_order: Vec<PartId> = on_loop.into_iter().collect();
+        in_order.sort_by_key(|part| self.signal_order.place(*part));
+        for part in in_order {
             self.schedule_first(part);
         }
         for part in self.network.part_ids() {
             if let Some(Signal::Clock { .. }) = self.network.signal(part) {
-                self.schedule_clock_change(part);
+                self.find_clock_change(part);
             }
         }
     }
@@ -74,7 +75,7 @@ impl Engine<'_> {
     fn own_level(&self, part: PartId, signal: &Signal) -> Option<u8> {
         match signal {
             Signal::Lever { starts_on } => Some(if *starts_on { ON } else { 0 }),
-            Signal::Clock { .. } => Some(self.level_at(part, Tick(0))),
+            Signal::Clock { .. } => Some(self.clock_level(part)),
             Signal::Button { .. } | Signal::Wire { .. } | Signal::Repeater { .. } => None,
             Signal::Comparator { .. } | Signal::Inverter { .. } | Signal::Observer { .. } => None,
             Signal::Hold { .. } | Signal::Latch { .. } | Signal::Toggle { .. } => None,
@@ -102,7 +103,7 @@ impl Engine<'_> {
             Some(Signal::DelayLine { input, delay_ticks }) => {
                 let level = self.level(*input);
                 if level > 0 {
-                    self.schedule(part, *delay_ticks, EARLY_PRIORITY, Task::Arrive { level });
+                    self.schedule(part, *delay_ticks, EventRank::Third, Task::Arrive { level });
                 }
             }
             Some(Signal::Toggle { .. }) | None => {}

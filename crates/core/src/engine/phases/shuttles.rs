@@ -26,6 +26,9 @@ impl Engine<'_> {
         shuttle: &Shuttle,
         observer: &mut O,
     ) {
+        if self.world.sleepers.contains(part) {
+            return; // It is looked at when it wakes.
+        }
         let now = self.world.tick;
         match self.world.shuttles[self.place(part)] {
             ShuttlePosition::UnderWay { arrives_at, .. } if arrives_at > now => {
@@ -44,7 +47,8 @@ impl Engine<'_> {
         }
     }
 
-    /// Docks if the place is free; otherwise the departure that frees it has it looked at again.
+    /// Docks if the place is free and awake; otherwise what changes that has it looked at again: a
+    /// departure, or its waking.
     fn dock<O: Observer + ?Sized>(
         &mut self,
         part: PartId,
@@ -55,7 +59,7 @@ impl Engine<'_> {
         let now = self.world.tick;
         let place = shuttle.stops[stop as usize].dock;
         let at_place = self.place(place);
-        if self.world.docked[at_place].is_some() {
+        if self.world.docked[at_place].is_some() || self.world.sleepers.contains(place) {
             return;
         }
         self.world.docked[at_place] = Some(part);
@@ -83,6 +87,9 @@ impl Engine<'_> {
     ) {
         let now = self.world.tick;
         let place = shuttle.stops[stop as usize].dock;
+        if self.world.sleepers.contains(place) {
+            return; // It is looked at when that wakes.
+        }
         let to = (stop + 1) % shuttle.stops.len() as u32;
         let travel = u64::from(shuttle.stops[to as usize].travel_ticks);
         // It does one thing a tick, so even a journey of no time ends in the next.
@@ -119,6 +126,15 @@ impl Engine<'_> {
             {
                 let tick = if other > departed { now } else { now + 1 };
                 self.shuttle_checks.insert((tick, other));
+            }
+        }
+    }
+
+    /// A place has woken: any shuttle may be waiting at it or for it.
+    pub(super) fn look_at_all_shuttles(&mut self) {
+        for (part, definition) in self.network.parts() {
+            if let Part::Shuttle(_) = definition {
+                self.shuttle_checks.insert((self.world.tick, part));
             }
         }
     }

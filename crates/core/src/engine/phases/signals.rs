@@ -2,26 +2,24 @@
 //! section 3).
 
 use crate::engine::Engine;
-use crate::engine::state::agenda::{
-    EARLY_PRIORITY, PRIORITY, REPEATER_OFF_PRIORITY, Scheduled, Task,
-};
-use crate::engine::tables::gates::{Gate, Readers, Rule};
-use crate::engine::tables::wiring::{Links, Role};
+use crate::engine::state::agenda::{EventRank, Scheduled, Task};
+use crate::engine::tables::concerned::{Member, Role};
+use crate::engine::tables::gates::{Gate, Members, Rule};
 use crate::event::{Event, Observer};
 use crate::id::PartId;
 use crate::part::Signal;
-use crate::tick::{Phase, Tick};
+use crate::tick::Phase;
 
 /// The level of a signal that is fully on.
 pub(in crate::engine) const ON: u8 = 15;
 
-/// One signal's change on its way to the signals that read it.
+/// One signal's change on its way to those that it concerns.
 #[derive(Clone, Copy, Debug)]
 pub(in crate::engine) struct Ripple {
     was: u8,
     now: u8,
     /// Those that have not been notified yet.
-    readers: Readers,
+    members: Members,
 }
 
 impl Ripple {
@@ -29,18 +27,21 @@ impl Ripple {
     const ENDED: Self = Self {
         was: 0,
         now: 0,
-        readers: Readers { next: 0, end: 0 },
+        members: Members { next: 0, end: 0 },
     };
 
     fn has_ended(&self) -> bool {
-        self.readers.next >= self.readers.end
+        self.members.next >= self.members.end
     }
 }
 
 impl Engine<'_> {
-    /// Phase 2. Takes what is due from the agenda, in its order.
+    /// Phase 2. Clocks, then what is due from the agenda, in its order.
     pub(in crate::engine) fn run_signals<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         self.phase = Phase::Signals;
+        while let Some(clock) = self.world.clocks.take_due(self.world.tick) {
+            self.change_clock(clock, observer);
+        }
         while let Some(scheduled) = self.world.agenda.take_due() {
             self.run_scheduled(scheduled, observer);
         }
@@ -54,19 +55,14 @@ impl Engine<'_> {
             self.fire(part, observer);
             return;
         }
-        if task == Task::Clock {
-            self.schedule_clock_change(part);
-        } else {
-            self.world.signals[place].pending -= 1;
-        }
+        self.world.signals[place].pending -= 1;
         let level = match task {
             Task::Evaluate => self.level_from_inputs(place),
-            Task::Clock => self.level_at(part, self.world.tick),
             Task::ButtonOff | Task::HoldOff | Task::PulseEnds => 0,
             Task::Repeat => self.repeat(part),
             Task::PulseBegins => {
                 let pulse = self.network.rules().observer_pulse_ticks;
-                self.schedule(part, pulse, PRIORITY, Task::PulseEnds);
+                self.schedule(part, pulse, EventRank::Last, Task::PulseEnds);
                 ON
             }
             Task::Flip => ON - self.level(part),
@@ -95,7 +91,8 @@ impl Engine<'_> {
             if input_on { level } else { 0 }
         } else {
             if !input_on {
-                self.schedule(repeater, *delay_ticks, REPEATER_OFF_PRIORITY, Task::Repeat);
+                // Of the second rank, whatever the repeater feeds.
+                self.schedule(repeater, *delay_ticks, EventRank::Second, Task::Repeat);
             }
             ON
         }
@@ -114,52 +111,13 @@ impl Engine<'_> {
         &mut self,
         part: PartId,
         delay_ticks: u32,
-        priority: i8,
+        rank: EventRank,
         task: Task,
     ) {
         let place = self.place(part);
         self.world.signals[place].pending += 1;
         let due = self.world.tick + u64::from(delay_ticks);
-        self.world.agenda.schedule(due, priority, part, task);
-    }
-
-    /// Schedules the next change of a clock after this tick, if there will be one.
-    pub(in crate::engine) fn schedule_clock_change(&mut self, clock: PartId) {
-        let Some(&Signal::Clock {
-            period_ticks,
-            high_ticks,
-            phase_ticks,
-        }) = self.network.signal(clock)
-        else {
-            return;
-        };
-        if high_ticks == 0 || high_ticks >= period_ticks {
-            return;
-        }
-        let within = clock_position(self.world.tick, period_ticks, phase_ticks);
-        let until = if within < high_ticks {
-            high_ticks - within
-        } else {
-            period_ticks - within
-        };
-        self.world
-            .agenda
-            .schedule_clock(self.world.tick + u64::from(until), clock);
-    }
-
-    /// The level of a clock at a tick.
-    pub(in crate::engine) fn level_at(&self, clock: PartId, tick: Tick) -> u8 {
-        match self.network.signal(clock) {
-            Some(&Signal::Clock {
-                period_ticks,
-                high_ticks,
-                phase_ticks,
-            }) => {
-                let is_high = clock_position(tick, period_ticks, phase_ticks) < high_ticks;
-                if is_high { ON } else { 0 }
-            }
-            _ => self.level(clock),
-        }
+        self.world.agenda.schedule(due, rank, part, task);
     }
 
     /// Gives a signal, by its place, a level and lets the change run through everything without delay,
@@ -174,12 +132,16 @@ impl Engine<'_> {
         let mut ripple = self.change_level(signal, level, observer);
         loop {
             while !ripple.has_ended() {
-                let member = ripple.readers.next as usize;
-                ripple.readers.next += 1;
-                if self.ripples.is_empty() && self.is_lost_on(member, &ripple) {
+                let member = self.wiring.signals.member(ripple.members.next as usize);
+                ripple.members.next += 1;
+                if member.role != Role::Reads {
+                    self.tell(member, ripple.was, ripple.now, observer);
                     continue;
                 }
-                let reader = self.wiring.signals.place(member);
+                if self.ripples.is_empty() && is_lost_on(member, &ripple) {
+                    continue;
+                }
+                let reader = member.place();
                 let Some(level) = self.input_changed(reader, ripple.was, ripple.now) else {
                     continue;
                 };
@@ -195,15 +157,8 @@ impl Engine<'_> {
         }
     }
 
-    /// Whether a change is too low for one that reads it to notice. That it need not be notified is sure
-    /// only of the first signal of a wave: later ones may find others changed that have not notified it yet.
-    fn is_lost_on(&self, member: usize, ripple: &Ripple) -> bool {
-        let loss = self.wiring.signals.loss(member);
-        ripple.was.saturating_sub(loss) == ripple.now.saturating_sub(loss)
-    }
-
-    /// Changes a level, notifies observers, locks and droppers; gives the ripple to its readers, which has
-    /// ended already if nothing has changed.
+    /// Changes a level; gives the ripple to those that this concerns, which has ended already if nothing has
+    /// changed.
     #[inline]
     fn change_level<O: Observer + ?Sized>(
         &mut self,
@@ -216,58 +171,44 @@ impl Engine<'_> {
             return Ripple::ENDED;
         }
         let was = std::mem::replace(&mut state.level, level);
-        self.run_on(signal, was, level, observer)
-    }
-
-    /// What a change of level does.
-    fn run_on<O: Observer + ?Sized>(
-        &mut self,
-        signal: usize,
-        was: u8,
-        now: u8,
-        observer: &mut O,
-    ) -> Ripple {
-        let &Gate {
-            part,
-            readers,
-            has_more_to_tell,
-            ..
-        } = self.gates.of(signal);
+        let &Gate { part, members, .. } = self.gates.of(signal);
         let event = Event::SignalChanged {
             signal: part,
-            level: now,
+            level,
         };
         self.emit(observer, event);
-        if has_more_to_tell {
-            let links = self.wiring.signals.of(signal);
-            for member in links.range(Role::Observes) {
-                self.start_pulse(self.wiring.signals.place(member));
-            }
-            if (was > 0) != (now > 0) {
-                self.switch(links, now > 0, observer);
-            }
+        Ripple {
+            was,
+            now: level,
+            members,
         }
-        Ripple { was, now, readers }
     }
 
-    /// A signal went on or off: locks, triggers, and what it lifts or releases.
-    fn switch<O: Observer + ?Sized>(&mut self, links: Links, is_on: bool, observer: &mut O) {
-        for role in [Role::LocksHopper, Role::LocksSelector] {
-            for member in links.range(role) {
-                self.set_lock(self.wiring.signals.place(member), is_on, observer);
-            }
+    /// Tells one that is no signal that reads it of a signal's change.
+    fn tell<O: Observer + ?Sized>(&mut self, member: Member, was: u8, now: u8, observer: &mut O) {
+        let is_on = now > 0;
+        if member.role == Role::ObservesLevel {
+            self.start_pulse(member.place());
+            return;
         }
-        for member in links.range(Role::Triggers) {
-            let dropper = self.wiring.signals.part(member);
-            if is_on {
-                self.trigger(dropper);
-            }
-            for member in self.wiring.trigger_observers.range(dropper) {
-                self.start_pulse(self.wiring.trigger_observers.member(member));
-            }
+        if (was > 0) == is_on {
+            return;
         }
-        for member in links.range(Role::Releases) {
-            self.release_changed(self.wiring.signals.part(member));
+        match member.role {
+            Role::ObservesSwitch | Role::ObservesLevel => self.start_pulse(member.place()),
+            Role::Locked => self.set_lock(member.place(), is_on, observer),
+            Role::Triggered => self.trigger_changed(member.part(), is_on),
+            Role::Released => self.release_changed(member.part()),
+            Role::Reads => unreachable!("one that reads is told of its input"),
+        }
+    }
+
+    fn trigger_changed(&mut self, dropper: PartId, is_on: bool) {
+        if is_on {
+            self.trigger(dropper);
+        }
+        for member in self.wiring.trigger_observers.range(dropper) {
+            self.start_pulse(self.wiring.trigger_observers.member(member));
         }
     }
 
@@ -291,7 +232,7 @@ impl Engine<'_> {
         if state.pending == 0 && state.level == 0 {
             let delay = self.network.rules().signal_delay_ticks;
             let part = self.gates.of(observer).part;
-            self.schedule(part, delay, PRIORITY, Task::PulseBegins);
+            self.schedule(part, delay, EventRank::Last, Task::PulseBegins);
         }
     }
 
@@ -305,27 +246,26 @@ impl Engine<'_> {
         match rule {
             Rule::Wire(inputs) => return Some(self.wire_level(inputs)),
             Rule::Hold { .. } if rises => {
-                if self.world.agenda.forget_hold(part) {
-                    self.world.signals[signal].pending -= 1;
-                }
+                let forgotten = self.world.agenda.forget_hold(part);
+                self.world.signals[signal].pending -= forgotten;
                 return Some(ON);
             }
             Rule::Hold { .. } if !falls => {}
             Rule::Hold { .. } => {
                 if let Some(Signal::Hold { hold_ticks, .. }) = self.network.signal(part) {
-                    self.schedule(part, *hold_ticks, PRIORITY, Task::HoldOff);
+                    self.schedule(part, *hold_ticks, EventRank::Last, Task::HoldOff);
                 }
             }
             Rule::DelayLine { .. } => {
                 if let Some(Signal::DelayLine { delay_ticks, .. }) = self.network.signal(part) {
                     let task = Task::Arrive { level: now };
-                    self.schedule(part, *delay_ticks, EARLY_PRIORITY, task);
+                    self.schedule(part, *delay_ticks, EventRank::Third, task);
                 }
             }
             Rule::Toggle => {
                 if rises && self.world.signals[signal].pending == 0 {
                     let delay = self.network.rules().signal_delay_ticks;
-                    self.schedule(part, delay, PRIORITY, Task::Flip);
+                    self.schedule(part, delay, EventRank::Last, Task::Flip);
                 }
             }
             Rule::Repeater { .. }
@@ -347,16 +287,25 @@ impl Engine<'_> {
         if state.pending > 0 {
             return;
         }
-        let &Gate { part, rule, .. } = self.gates.of(signal);
+        let &Gate {
+            part, rule, feeds, ..
+        } = self.gates.of(signal);
         if let Rule::Repeater { .. } = rule {
-            self.repeater_looks_again(part, state.level);
+            self.repeater_looks_again(part, state.level, feeds);
         } else if self.level_from_inputs(signal) != state.level {
+            let is_comparator =
+                matches!(rule, Rule::ReadInventory { .. } | Rule::ReadSignal { .. });
+            let rank = if feeds && is_comparator {
+                EventRank::Third
+            } else {
+                EventRank::Last
+            };
             let delay = self.network.rules().signal_delay_ticks;
-            self.schedule(part, delay, PRIORITY, Task::Evaluate);
+            self.schedule(part, delay, rank, Task::Evaluate);
         }
     }
 
-    fn repeater_looks_again(&mut self, repeater: PartId, level: u8) {
+    fn repeater_looks_again(&mut self, repeater: PartId, level: u8, feeds: bool) {
         let Some(Signal::Repeater {
             input,
             delay_ticks,
@@ -368,18 +317,18 @@ impl Engine<'_> {
         let is_locked = lock.is_some_and(|lock| self.is_on(lock));
         let input_on = self.is_on(*input);
         if !is_locked && input_on != (level > 0) {
-            let priority = if input_on {
-                EARLY_PRIORITY
-            } else {
-                REPEATER_OFF_PRIORITY
+            let rank = match (feeds, input_on) {
+                (true, _) => EventRank::First,
+                (false, false) => EventRank::Second,
+                (false, true) => EventRank::Third,
             };
-            self.schedule(repeater, *delay_ticks, priority, Task::Repeat);
+            self.schedule(repeater, *delay_ticks, rank, Task::Repeat);
         }
     }
 }
 
-/// How far into its period a clock is at a tick.
-fn clock_position(tick: Tick, period_ticks: u32, phase_ticks: i64) -> u32 {
-    let position = (i128::from(tick.0) - i128::from(phase_ticks)).rem_euclid(period_ticks.into());
-    u32::try_from(position).expect("less than the period")
+/// Whether a change is too low for one that reads it to notice. That it need not be told is sure only of
+/// the first signal of a wave: later ones may find others changed that have not told it yet.
+fn is_lost_on(member: Member, ripple: &Ripple) -> bool {
+    ripple.was.saturating_sub(member.loss) == ripple.now.saturating_sub(member.loss)
 }

@@ -61,7 +61,9 @@ impl Engine<'_> {
     fn work_of_next_turn(&self, seat: usize) -> u32 {
         let taker = self.taker(seat);
         let still_cooling = taker.free_at > self.turns_had(seat) + 1;
-        if still_cooling || taker.flags.any(Flags::LOCKED) {
+        if taker.flags.any(Flags::SLEEPS) {
+            0
+        } else if still_cooling || taker.flags.any(Flags::LOCKED) {
             self.network.rules().work_idle
         } else {
             self.work_of_try(seat)

@@ -1,24 +1,31 @@
 //! Signal events that are scheduled, in the order in which they will come.
 
-use std::collections::{BTreeMap, VecDeque};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use crate::id::PartId;
 use crate::tick::Tick;
 
-/// Before every other event of its tick.
-pub(in crate::engine) const CLOCK_PRIORITY: i8 = i8::MIN;
-/// A repeater's turning off.
-pub(in crate::engine) const REPEATER_OFF_PRIORITY: i8 = -2;
-/// A repeater's turning on; a delay line.
-pub(in crate::engine) const EARLY_PRIORITY: i8 = -1;
-/// Everything else.
-pub(in crate::engine) const PRIORITY: i8 = 0;
+/// In which rank an event comes among those of its tick (tick rules, section 3).
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+#[repr(u8)]
+pub(in crate::engine) enum EventRank {
+    First,
+    Second,
+    Third,
+    Last,
+}
+
+/// Every rank, in order.
+const RANKS: [EventRank; 4] = [
+    EventRank::First,
+    EventRank::Second,
+    EventRank::Third,
+    EventRank::Last,
+];
 
 /// What a scheduled event does.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 pub(in crate::engine) enum Task {
-    /// A clock changes.
-    Clock,
     /// A button goes off.
     ButtonOff,
     /// A repeater looks at its input.
@@ -49,56 +56,46 @@ pub(in crate::engine) struct Scheduled {
     pub(in crate::engine) task: Task,
 }
 
-/// Where an event that lies far ahead stands in the order: by tick, then priority, then the order of
-/// scheduling.
+/// Where an event stands in the order: by tick, then rank, then the order of scheduling.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 struct Key {
     tick: Tick,
-    priority: i8,
+    rank: EventRank,
     sequence: u64,
 }
 
 /// How many ticks are near.
 const NEAR_TICKS: usize = 16;
 const _: () = assert!(
-    NEAR_TICKS * PRIORITIES.len() == 64,
+    NEAR_TICKS * RANKS.len() == 64,
     "each queue has a bit that says whether it is empty"
 );
 
-/// All scheduled events: those of the next 16 ticks in a queue for each tick and priority, those
+/// All scheduled events: those of the next 16 ticks in a queue for each tick and rank, those
 /// further ahead sorted.
 #[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
 pub(in crate::engine) struct Agenda {
     /// The tick that is under way; between two ticks, the next one.
     now: Tick,
     near: [Due; NEAR_TICKS],
-    /// A bit for each near tick and priority: whether anything is scheduled.
+    /// A bit for each near tick and rank: whether anything is scheduled.
     busy: u64,
     far: BTreeMap<Key, Scheduled>,
-    /// Where the going off of each hold stands, which may be forgotten.
-    holds: BTreeMap<PartId, Key>,
+    /// Where the goings off of each hold stand, which may be forgotten. A hold that slept through a
+    /// change can have several.
+    holds: BTreeSet<(PartId, Key)>,
     next_sequence: u64,
 }
 
-/// What is due in one tick, for each priority in the order of scheduling.
+/// What is due in one tick, for each rank in the order of scheduling.
 #[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
-struct Due([VecDeque<Scheduled>; PRIORITIES.len()]);
+struct Due([VecDeque<Queued>; RANKS.len()]);
 
-/// Every priority, first things first.
-const PRIORITIES: [i8; 4] = [
-    CLOCK_PRIORITY,
-    REPEATER_OFF_PRIORITY,
-    EARLY_PRIORITY,
-    PRIORITY,
-];
-
-fn place_of(priority: i8) -> usize {
-    match priority {
-        CLOCK_PRIORITY => 0,
-        REPEATER_OFF_PRIORITY => 1,
-        EARLY_PRIORITY => 2,
-        _ => 3,
-    }
+/// An event with its number in the order of scheduling, which it keeps if it is put off.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+struct Queued {
+    sequence: u64,
+    scheduled: Scheduled,
 }
 
 fn place_of_tick(tick: Tick) -> usize {
@@ -109,104 +106,146 @@ impl Agenda {
     pub(in crate::engine) fn schedule(
         &mut self,
         tick: Tick,
-        priority: i8,
+        rank: EventRank,
         part: PartId,
         task: Task,
     ) {
         let key = Key {
             tick,
-            priority,
+            rank,
             sequence: self.next_sequence,
         };
-        let scheduled = Scheduled { part, task };
-        if self.is_near(tick) {
-            self.near_queue(tick, priority).push_back(scheduled);
+        self.next_sequence += 1;
+        self.put(key, Scheduled { part, task });
+    }
+
+    /// Puts an event into its place, behind all that were scheduled before it.
+    #[inline]
+    fn put(&mut self, key: Key, scheduled: Scheduled) {
+        if self.is_near(key.tick) {
+            self.put_near(key, scheduled);
         } else {
-            self.next_sequence += 1;
             self.far.insert(key, scheduled);
         }
-        if task == Task::HoldOff {
-            self.holds.insert(part, key);
+        if scheduled.task == Task::HoldOff {
+            self.holds.insert((scheduled.part, key));
         }
     }
 
-    /// Schedules a clock's change: among those of one tick, in the order of declaration.
-    pub(in crate::engine) fn schedule_clock(&mut self, tick: Tick, part: PartId) {
-        let scheduled = Scheduled {
-            part,
-            task: Task::Clock,
-        };
-        if self.is_near(tick) {
-            let queue = self.near_queue(tick, CLOCK_PRIORITY);
-            let place = queue.partition_point(|other| other.part < part);
-            queue.insert(place, scheduled);
-        } else {
-            let key = Key {
-                tick,
-                priority: CLOCK_PRIORITY,
-                sequence: part.index() as u64,
-            };
-            self.far.insert(key, scheduled);
-        }
+    fn put_near(&mut self, key: Key, scheduled: Scheduled) {
+        let (tick, queue) = (place_of_tick(key.tick), key.rank as usize);
+        self.busy |= 1 << (tick * RANKS.len() + queue);
+        let sequence = key.sequence;
+        self.near[tick].0[queue].push_back(Queued {
+            sequence,
+            scheduled,
+        });
     }
 
     fn is_near(&self, tick: Tick) -> bool {
         tick - self.now < NEAR_TICKS as u64
     }
 
-    /// The queue of a near tick, into which something will be put.
-    fn near_queue(&mut self, tick: Tick, priority: i8) -> &mut VecDeque<Scheduled> {
-        let (tick, queue) = (place_of_tick(tick), place_of(priority));
-        self.busy |= 1 << (tick * PRIORITIES.len() + queue);
-        &mut self.near[tick].0[queue]
+    /// Forgets every going off of a hold that is scheduled; says how many were.
+    pub(in crate::engine) fn forget_hold(&mut self, hold: PartId) -> u32 {
+        let mut forgotten = 0;
+        while let Some(key) = self.first_off_of(hold) {
+            self.holds.remove(&(hold, key));
+            self.remove(key);
+            forgotten += 1;
+        }
+        forgotten
     }
 
-    /// Forgets a hold's going off, if it is scheduled; says whether it was.
-    pub(in crate::engine) fn forget_hold(&mut self, hold: PartId) -> bool {
-        let Some(key) = self.holds.remove(&hold) else {
-            return false;
+    fn first_off_of(&self, hold: PartId) -> Option<Key> {
+        let first_of_all = Key {
+            tick: Tick(0),
+            rank: EventRank::First,
+            sequence: 0,
         };
+        let (part, key) = self.holds.range((hold, first_of_all)..).next()?;
+        (*part == hold).then_some(*key)
+    }
+
+    fn remove(&mut self, key: Key) {
         if !self.is_near(key.tick) {
-            return self.far.remove(&key).is_some();
+            self.far.remove(&key);
+            return;
         }
-        let (tick, place) = (place_of_tick(key.tick), place_of(key.priority));
+        let (tick, place) = (place_of_tick(key.tick), key.rank as usize);
         let queue = &mut self.near[tick].0[place];
-        let forgotten = Scheduled {
-            part: hold,
-            task: Task::HoldOff,
-        };
-        let found = queue.iter().position(|scheduled| *scheduled == forgotten);
-        let was_scheduled = found.and_then(|place| queue.remove(place)).is_some();
+        queue.retain(|queued| queued.sequence != key.sequence);
         if queue.is_empty() {
-            self.busy &= !(1 << (tick * PRIORITIES.len() + place));
+            self.busy &= !(1 << (tick * RANKS.len() + place));
         }
-        was_scheduled
     }
 
     /// Takes out the first event that is due in the tick under way.
     #[inline]
     pub(in crate::engine) fn take_due(&mut self) -> Option<Scheduled> {
         let tick = place_of_tick(self.now);
-        let busy = self.busy >> (tick * PRIORITIES.len()) & ((1 << PRIORITIES.len()) - 1);
+        let busy = self.busy >> (tick * RANKS.len()) & ((1 << RANKS.len()) - 1);
         if busy == 0 {
             return None;
         }
         let place = busy.trailing_zeros() as usize;
         let queue = &mut self.near[tick].0[place];
-        let scheduled = queue.pop_front()?;
+        let Queued {
+            sequence,
+            scheduled,
+        } = queue.pop_front()?;
         if queue.is_empty() {
-            self.busy &= !(1 << (tick * PRIORITIES.len() + place));
+            self.busy &= !(1 << (tick * RANKS.len() + place));
         }
         if scheduled.task == Task::HoldOff {
-            self.forget_place_of(scheduled.part);
+            self.forget_place_of(scheduled.part, sequence);
         }
         Some(scheduled)
     }
 
     #[cold]
     #[inline(never)]
-    fn forget_place_of(&mut self, hold: PartId) {
-        self.holds.remove(&hold);
+    fn forget_place_of(&mut self, hold: PartId, sequence: u64) {
+        let rank = EventRank::Last;
+        let tick = self.now;
+        let key = Key {
+            tick,
+            rank,
+            sequence,
+        };
+        self.holds.remove(&(hold, key));
+    }
+
+    /// Puts off every event of those parts by so many ticks. Each keeps its rank, and its place in the order
+    /// of scheduling.
+    pub(in crate::engine) fn put_off(&mut self, is_put_off: impl Fn(PartId) -> bool, ticks: u64) {
+        let mut all = std::mem::take(&mut self.far);
+        for ahead in 0..NEAR_TICKS as u64 {
+            let tick = self.now + ahead;
+            for (rank, queue) in RANKS.into_iter().zip(&mut self.near[place_of_tick(tick)].0) {
+                all.extend(queue.drain(..).map(|queued| {
+                    let sequence = queued.sequence;
+                    let key = Key {
+                        tick,
+                        rank,
+                        sequence,
+                    };
+                    (key, queued.scheduled)
+                }));
+            }
+        }
+        self.busy = 0;
+        self.holds.clear();
+        let moved = all.into_iter().map(|(mut key, scheduled)| {
+            if is_put_off(scheduled.part) {
+                key.tick = key.tick + ticks;
+            }
+            (key, scheduled)
+        });
+        // In order again, so that each queue is in the order of scheduling.
+        for (key, scheduled) in moved.collect::<BTreeMap<_, _>>() {
+            self.put(key, scheduled);
+        }
     }
 
     /// The next tick is this one. What was due before must have been taken.
@@ -225,17 +264,17 @@ impl Agenda {
     /// What comes into reach was scheduled before everything that will be put beside it.
     fn bring_near(&mut self) {
         while let Some(first) = self.far.first_entry() {
-            let Key { tick, priority, .. } = *first.key();
-            if tick - self.now >= NEAR_TICKS as u64 {
+            let key = *first.key();
+            if key.tick - self.now >= NEAR_TICKS as u64 {
                 break;
             }
             let scheduled = first.remove();
-            self.near_queue(tick, priority).push_back(scheduled);
+            self.put_near(key, scheduled);
         }
     }
 
     pub(in crate::engine) fn next_due(&self) -> Option<Tick> {
-        let bits_a_tick = PRIORITIES.len() as u32;
+        let bits_a_tick = RANKS.len() as u32;
         let from_now = self
             .busy
             .rotate_right(place_of_tick(self.now) as u32 * bits_a_tick);
@@ -245,18 +284,90 @@ impl Agenda {
         self.far.first_key_value().map(|(key, _)| key.tick)
     }
 
-    /// Every scheduled event with its tick and priority, in order.
-    pub(in crate::engine) fn iter(&self) -> impl Iterator<Item = (Tick, i8, &Scheduled)> {
+    /// Every scheduled event with its tick and rank, in order.
+    pub(in crate::engine) fn iter(&self) -> impl Iterator<Item = (Tick, EventRank, &Scheduled)> {
         let near = (0..NEAR_TICKS as u64).flat_map(|ahead| {
             let tick = self.now + ahead;
-            let queues = PRIORITIES.iter().zip(&self.near[place_of_tick(tick)].0);
-            queues.flat_map(move |(priority, queue)| {
+            let queues = RANKS.iter().zip(&self.near[place_of_tick(tick)].0);
+            queues.flat_map(move |(rank, queue)| {
                 queue
                     .iter()
-                    .map(move |scheduled| (tick, *priority, scheduled))
+                    .map(move |queued| (tick, *rank, &queued.scheduled))
             })
         });
         let far = self.far.iter();
-        near.chain(far.map(|(key, scheduled)| (key.tick, key.priority, scheduled)))
+        near.chain(far.map(|(key, scheduled)| (key.tick, key.rank, scheduled)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn part(number: usize) -> PartId {
+        PartId::from_index(number)
+    }
+
+    /// The parts whose events are due from this tick on, in order.
+    fn due(agenda: &Agenda) -> Vec<(u64, usize)> {
+        let events = agenda.iter();
+        events
+            .map(|(tick, _, scheduled)| (tick.0, scheduled.part.index()))
+            .collect()
+    }
+
+    #[test]
+    fn events_come_by_tick_then_rank_then_the_order_of_scheduling() {
+        let mut agenda = Agenda::default();
+        let (first, last) = (EventRank::First, EventRank::Last);
+        for (number, (tick, rank)) in [(20, last), (3, last), (3, last), (3, first), (20, first)]
+            .into_iter()
+            .enumerate()
+        {
+            agenda.schedule(Tick(tick), rank, part(number), Task::Evaluate);
+        }
+        let all = [(3, 3), (3, 1), (3, 2), (20, 4), (20, 0)];
+        assert_eq!(due(&agenda), all);
+        agenda.advance(Tick(3));
+        assert_eq!(agenda.take_due().map(|due| due.part), Some(part(3)));
+    }
+
+    #[test]
+    fn what_is_put_off_keeps_its_place_in_the_order_of_scheduling() {
+        let mut agenda = Agenda::default();
+        for (number, tick) in [3, 40, 9, 6, 30].into_iter().enumerate() {
+            agenda.schedule(Tick(tick), EventRank::Last, part(number), Task::Evaluate);
+        }
+        // Within reach and beyond it; part 2 keeps its tick.
+        agenda.put_off(|put_off| [part(0), part(3)].contains(&put_off), 6);
+        assert_eq!(due(&agenda), [(9, 0), (9, 2), (12, 3), (30, 4), (40, 1)]);
+        agenda.put_off(|put_off| put_off == part(3), 28);
+        assert_eq!(due(&agenda), [(9, 0), (9, 2), (30, 4), (40, 1), (40, 3)]);
+        agenda.put_off(|put_off| put_off == part(1), 2);
+        agenda.advance(Tick(9));
+        agenda.schedule(Tick(9), EventRank::Last, part(7), Task::Evaluate);
+        for next in [0, 2, 7] {
+            assert_eq!(agenda.take_due().map(|due| due.part), Some(part(next)));
+        }
+        assert_eq!(
+            (agenda.take_due(), agenda.next_due()),
+            (None, Some(Tick(30)))
+        );
+    }
+
+    #[test]
+    fn every_going_off_of_a_hold_can_be_forgotten() {
+        let mut agenda = Agenda::default();
+        for (number, tick) in [(1, 3), (2, 3), (1, 50), (1, 4)] {
+            agenda.schedule(Tick(tick), EventRank::Last, part(number), Task::HoldOff);
+        }
+        agenda.put_off(|put_off| put_off == part(1), 1);
+        assert_eq!(due(&agenda), [(3, 2), (4, 1), (5, 1), (51, 1)]);
+        assert_eq!(agenda.forget_hold(part(1)), 3);
+        assert_eq!(agenda.forget_hold(part(1)), 0);
+        assert_eq!(due(&agenda), [(3, 2)]);
+        agenda.advance(Tick(3));
+        assert!(agenda.take_due().is_some());
+        assert_eq!((agenda.forget_hold(part(2)), agenda.next_due()), (0, None));
     }
 }

@@ -32,6 +32,19 @@ pub(in crate::engine) struct Loose {
     pub(in crate::engine) stack: LooseStack,
     /// The tick in whose phase 3 it comes to rest.
     pub(in crate::engine) arrives_at: Tick,
+    /// Whether it is on a stream: until phase 3 of the tick in which it reaches the mouth.
+    pub(in crate::engine) is_on_stream: bool,
+}
+
+impl Loose {
+    /// The stream or mouth where it is.
+    pub(in crate::engine) fn spot(&self) -> PartId {
+        if self.is_on_stream {
+            self.stack.place
+        } else {
+            self.stack.mouth
+        }
+    }
 }
 
 /// All loose stacks, with what is due when.
@@ -71,6 +84,7 @@ impl LooseItems {
             return;
         };
         loose.stack.at_rest = true;
+        loose.is_on_stream = false;
         self.arrivals.remove(&(loose.arrives_at, id));
         self.resting
             .entry(loose.stack.mouth)
@@ -95,6 +109,22 @@ impl LooseItems {
         self.losses.remove(&(loose.stack.lost_at, id));
         self.losses.insert((lost_at, id));
         loose.stack.lost_at = lost_at;
+    }
+
+    /// The times of a stack go on so many ticks later. If it was on a stream and has reached a mouth that
+    /// sleeps, it is there from now on.
+    pub(in crate::engine) fn put_off(&mut self, id: StackId, ticks: u64, is_on_stream: bool) {
+        let Some(loose) = self.stacks.get_mut(&id) else {
+            return;
+        };
+        let lost_at = loose.stack.lost_at + ticks;
+        if !loose.stack.at_rest {
+            self.arrivals.remove(&(loose.arrives_at, id));
+            loose.arrives_at = loose.arrives_at + ticks;
+            self.arrivals.insert((loose.arrives_at, id));
+        }
+        loose.is_on_stream = is_on_stream;
+        self.set_lost_at(id, lost_at);
     }
 
     pub(in crate::engine) fn remove(&mut self, id: StackId) {

@@ -4,9 +4,11 @@
 //! (`turns.rs`) and what the tick under way has cost (`work_meter.rs`) follow from it.
 
 pub(in crate::engine) mod agenda;
+pub(in crate::engine) mod clocks;
 pub(in crate::engine) mod inventories;
 pub(in crate::engine) mod landings;
 pub(in crate::engine) mod loose_items;
+pub(in crate::engine) mod sleepers;
 pub(in crate::engine) mod slots;
 pub(in crate::engine) mod takers;
 pub(in crate::engine) mod turns;

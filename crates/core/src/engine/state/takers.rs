@@ -6,13 +6,13 @@ use crate::engine::tables::parts::{PartSort, Parts};
 use crate::engine::tables::seats::Seated;
 use crate::id::PartId;
 use crate::network::Network;
-use crate::part::{Hopper, Intake, Part};
+use crate::part::{Intake, Part};
 use crate::rules::Rules;
 use crate::slot::HOPPER_SLOTS;
 
 /// A hopper or selector: all that a turn needs, in one cache line.
-/// Its own are `slots`, `free_at` and the work; all else follows from the network and the rest of
-/// the state.
+/// Its own are `slots`, `free_at` and the work; all else follows from the network, the update order and
+/// the rest of the state.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 #[repr(align(64))]
 pub(in crate::engine) struct Taker {
@@ -131,11 +131,37 @@ impl Taker {
         }
     }
 
-    fn set_target(&mut self, target: PartId, parts: &Parts) {
-        let (sort, number) = match parts.sort(target) {
-            PartSort::Hopper => (TargetSort::Hopper, parts.place(target)),
-            PartSort::Selector => (TargetSort::Selector, target.index()),
-            PartSort::Bench | PartSort::Loose | PartSort::Other => {
+    /// Connects a hopper to what is around it. What is shut, because it sleeps, is to it a place that holds no
+    /// inventory, and a mouth that is shut a cap.
+    pub(in crate::engine) fn connect(
+        &mut self,
+        network: &Network,
+        parts: &Parts,
+        is_shut: impl Fn(PartId) -> bool,
+    ) {
+        let Part::Hopper(hopper) = network.part(self.part) else {
+            return;
+        };
+        let target = hopper.target.filter(|target| !is_shut(*target));
+        let intake = match hopper.intake {
+            Intake::Above(part) | Intake::Mouth(part) if is_shut(part) => Intake::Cap,
+            Intake::Above(_) | Intake::Mouth(_) | Intake::Cap => hopper.intake,
+        };
+        self.set_target(target, parts);
+        self.set_source(intake, parts);
+        self.set_fixed_work(network, target, intake);
+        self.flags.clear(Flags::PASSES_ON);
+        if self.passes_on(network.rules()) {
+            self.flags.set(Flags::PASSES_ON);
+        }
+    }
+
+    fn set_target(&mut self, target: Option<PartId>, parts: &Parts) {
+        let (sort, number) = match target.map(|target| (target, parts.sort(target))) {
+            None => (TargetSort::None, 0),
+            Some((target, PartSort::Hopper)) => (TargetSort::Hopper, parts.place(target)),
+            Some((target, PartSort::Selector)) => (TargetSort::Selector, target.index()),
+            Some((target, PartSort::Bench | PartSort::Loose | PartSort::Other)) => {
                 (TargetSort::Inventory, target.index())
             }
         };
@@ -152,6 +178,39 @@ impl Taker {
             Intake::Cap => (SourceSort::Cap, 0),
         };
         (self.source_sort, self.above) = (sort, number as u32);
+    }
+
+    fn set_fixed_work(&mut self, network: &Network, target: Option<PartId>, intake: Intake) {
+        let slots = |part: PartId| {
+            if let Part::Selector(_) = network.part(part) {
+                Some(1)
+            } else {
+                network.own_slots(part)
+            }
+        };
+        let target = target.map_or(Some(0), slots);
+        let above = match intake {
+            Intake::Above(above) => slots(above),
+            Intake::Mouth(_) | Intake::Cap => Some(0),
+        };
+        match (target, above) {
+            (Some(target), Some(above)) => {
+                (self.target_slots, self.above_slots) = (target, above);
+                self.flags.clear(Flags::WORK_VARIES);
+            }
+            _ => self.flags.set(Flags::WORK_VARIES),
+        }
+    }
+
+    /// Whether most of its turns are of the plainest sort. In a world where a cooldown may be over in the
+    /// tick in which it begins, or lasts beyond what is near, none are.
+    fn passes_on(&self, rules: &Rules) -> bool {
+        let is_paced = |cooldown_ticks| (3..NEAR_TICKS as u32).contains(&cooldown_ticks);
+        self.target_sort == TargetSort::Hopper
+            && self.source_sort == SourceSort::Cap
+            && !self.flags.any(Flags::SLEEPS)
+            && is_paced(rules.cooldown_ticks)
+            && is_paced(rules.arrival_ticks)
     }
 }
 
@@ -174,6 +233,8 @@ impl Flags {
     pub(in crate::engine) const WORK_VARIES: Self = Self(32);
     /// It is a selector.
     pub(in crate::engine) const SELECTOR: Self = Self(64);
+    /// It is asleep (tick rules, section 9).
+    pub(in crate::engine) const SLEEPS: Self = Self(128);
 
     /// Whether any of these is set.
     pub(in crate::engine) fn any(self, flags: Self) -> bool {
@@ -202,54 +263,14 @@ pub(in crate::engine) fn takers(network: &Network, seats: &[Seated], parts: &Par
     let taker = |seated: &Seated| {
         let part = seated.part;
         let mut taker = Taker::bare(seated);
-        if let Part::Hopper(hopper) = network.part(part) {
-            if let Some(target) = hopper.target {
-                taker.set_target(target, parts);
-            }
-            taker.set_source(hopper.intake, parts);
-            set_fixed_work(network, hopper, &mut taker);
-            if passes_on(network.rules(), &taker) {
-                taker.flags.set(Flags::PASSES_ON);
-            }
-        }
+        taker.connect(network, parts, |_| false);
         if parts.sort(part) == PartSort::Selector {
             taker.flags.set(Flags::SELECTOR);
         }
-        if !parts.readers(part).is_empty() {
+        if parts.is_read(part) {
             taker.flags.set(Flags::READ);
         }
         taker
     };
     seats.iter().map(taker).collect()
-}
-
-/// Whether most of its turns are of the plainest sort. In a world where a cooldown may be over in the
-/// tick in which it begins, or lasts beyond what is near, none are.
-fn passes_on(rules: &Rules, taker: &Taker) -> bool {
-    let is_paced = |cooldown_ticks| (3..NEAR_TICKS as u32).contains(&cooldown_ticks);
-    taker.target_sort == TargetSort::Hopper
-        && taker.source_sort == SourceSort::Cap
-        && is_paced(rules.cooldown_ticks)
-        && is_paced(rules.arrival_ticks)
-}
-
-fn set_fixed_work(network: &Network, hopper: &Hopper, taker: &mut Taker) {
-    let slots = |part: PartId| {
-        if let Part::Selector(_) = network.part(part) {
-            Some(1)
-        } else {
-            network.own_slots(part)
-        }
-    };
-    let target = hopper.target.map_or(Some(0), slots);
-    let above = match hopper.intake {
-        Intake::Above(above) => slots(above),
-        Intake::Mouth(_) | Intake::Cap => Some(0),
-    };
-    match (target, above) {
-        (Some(target), Some(above)) => {
-            (taker.target_slots, taker.above_slots) = (target, above);
-        }
-        _ => taker.flags.set(Flags::WORK_VARIES),
-    }
 }

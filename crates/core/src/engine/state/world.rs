@@ -3,9 +3,11 @@
 use std::collections::VecDeque;
 
 use super::agenda::Agenda;
+use super::clocks::Clocks;
 use super::inventories::Inventories;
 use super::landings::Landings;
 use super::loose_items::LooseItems;
+use super::sleepers::Sleepers;
 use crate::engine::tables::parts::Parts;
 use crate::engine::tables::seats::Seated;
 use crate::goods::Kind;
@@ -29,9 +31,12 @@ pub(in crate::engine) struct World {
     /// For each shuttle's dock: the shuttle that is docked there.
     pub(in crate::engine) docked: Vec<Option<PartId>>,
     pub(in crate::engine) agenda: Agenda,
+    pub(in crate::engine) clocks: Clocks,
     pub(in crate::engine) loose: LooseItems,
     /// The deliveries that wait.
     pub(in crate::engine) landings: Landings,
+    /// Who sleeps.
+    pub(in crate::engine) sleepers: Sleepers,
     pub(in crate::engine) totals: Totals,
     /// How many entries of the timeline are done.
     pub(in crate::engine) inputs_done: usize,
@@ -53,7 +58,8 @@ pub enum ShuttlePosition {
     Docked {
         /// The stop, by its place in the round.
         stop: u32,
-        /// Since this tick.
+        /// Since this tick; of one that sleeps or has slept there, later by as long as it did, and so perhaps
+        /// still to come.
         since: Tick,
     },
     /// On the way to a stop.
@@ -75,7 +81,8 @@ pub(in crate::engine) struct SelectorState {
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
 pub(in crate::engine) struct SignalState {
     pub(in crate::engine) level: u8,
-    /// How many events of its own are scheduled. Only a delay line can have more than one.
+    /// How many events of its own are scheduled. Only a delay line can have more than one, and a hold that
+    /// slept through a change.
     pub(in crate::engine) pending: u32,
 }
 
@@ -164,8 +171,10 @@ impl World {
             shuttles: Vec::new(),
             docked: vec![None; count(|part| matches!(part, Part::Dock))],
             agenda: Agenda::default(),
+            clocks: Clocks::default(),
             loose: LooseItems::default(),
             landings: Landings::default(),
+            sleepers: Sleepers::default(),
             totals,
             inputs_done: 0,
         };

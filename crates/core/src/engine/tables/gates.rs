@@ -1,10 +1,10 @@
 //! How its inputs decide the level of each signal (tick rules, section 3), looked up from the network
 //! once: signals by their places, their inputs one after the other.
 
+use super::concerned::Concerned;
 use super::parts::Parts;
-use super::wiring::{Role, SignalLinks};
 use crate::id::PartId;
-use crate::network::Network;
+use crate::network::{Link, Network, SignalRole};
 use crate::part::{ComparatorMode, Part, Rear, Signal};
 
 /// A signal: how its inputs decide its level, and whom a change of it concerns.
@@ -12,15 +12,15 @@ use crate::part::{ComparatorMode, Part, Rear, Signal};
 pub(in crate::engine) struct Gate {
     pub(in crate::engine) part: PartId,
     pub(in crate::engine) rule: Rule,
-    /// The signals that read it, in the wiring's list.
-    pub(in crate::engine) readers: Readers,
-    /// Whether it locks, triggers, lifts or releases anything, or is observed.
-    pub(in crate::engine) has_more_to_tell: bool,
+    /// Those that a change of it concerns, in the wiring's list.
+    pub(in crate::engine) members: Members,
+    /// Whether a repeater or comparator reads it itself.
+    pub(in crate::engine) feeds: bool,
 }
 
-/// Where the signals that read a signal stand in the wiring's list.
+/// Where those that a change of a signal concerns stand in the wiring's list.
 #[derive(Clone, Copy, Debug)]
-pub(in crate::engine) struct Readers {
+pub(in crate::engine) struct Members {
     pub(in crate::engine) next: u32,
     pub(in crate::engine) end: u32,
 }
@@ -86,7 +86,8 @@ pub(in crate::engine) struct Gates {
 }
 
 impl Gates {
-    pub(in crate::engine) fn new(network: &Network, parts: &Parts, links: &SignalLinks) -> Self {
+    pub(in crate::engine) fn new(network: &Network, parts: &Parts, concerned: &Concerned) -> Self {
+        let feeds = feeders(network);
         let mut gates = Self {
             gates: Vec::new(),
             inputs: Vec::new(),
@@ -94,16 +95,15 @@ impl Gates {
         for (part, definition) in network.parts() {
             if let Part::Signal(signal) = definition {
                 let rule = gates.rule(signal, parts);
-                let links = links.of(gates.gates.len());
-                let readers = links.range(Role::Reads);
+                let members = concerned.range(gates.gates.len());
                 gates.gates.push(Gate {
                     part,
                     rule,
-                    readers: Readers {
-                        next: readers.start as u32,
-                        end: readers.end as u32,
+                    members: Members {
+                        next: members.start,
+                        end: members.end,
                     },
-                    has_more_to_tell: links.switches() || !links.range(Role::Observes).is_empty(),
+                    feeds: feeds[part.index()],
                 });
             }
         }
@@ -187,4 +187,20 @@ impl Side {
             ComparatorMode::Subtract => rear.saturating_sub(side),
         }
     }
+}
+
+/// For every part, whether it feeds a repeater or comparator (tick rules, section 3).
+fn feeders(network: &Network) -> Vec<bool> {
+    let mut feeds = vec![false; network.part_count()];
+    for edge in network.graph().raw_edges() {
+        let reads = matches!(
+            edge.weight,
+            Link::Signal(SignalRole::Input | SignalRole::Lock)
+        );
+        let reader = network.signal(PartId::from_index(edge.target().index()));
+        if reads && let Some(Signal::Repeater { .. } | Signal::Comparator { .. }) = reader {
+            feeds[edge.source().index()] = true;
+        }
+    }
+    feeds
 }

@@ -24,9 +24,8 @@ pub(in crate::engine) enum PartSort {
 struct Entry {
     /// Its place in the table of its own sort.
     place: u32,
-    /// Where the lists of its neighbours and readers begin; they end where those of the next begin.
+    /// Where the list of its neighbours begins; it ends where that of the next begins.
     first_neighbour: u32,
-    first_reader: u32,
     sort: PartSort,
     /// Whether a comparator reads it.
     is_read: bool,
@@ -42,8 +41,6 @@ pub(in crate::engine) struct Parts {
     entries: Vec<Entry>,
     /// The seats of the hoppers and selectors that push into a part or pull from it.
     neighbours: Vec<u32>,
-    /// The places of the comparators that read a part, in the order of declaration.
-    readers: Vec<u32>,
 }
 
 impl Parts {
@@ -54,35 +51,22 @@ impl Parts {
         let mut around: Vec<(PartId, u32)> = neighbours(network)
             .map(|(part, neighbour)| (part, place(neighbour, &entries)))
             .collect();
-        let mut readings: Vec<(PartId, u32)> = readings(network)
-            .map(|(part, comparator)| (part, place(comparator, &entries)))
-            .collect();
-        for pairs in [&mut around, &mut readings] {
-            pairs.sort_unstable();
-            pairs.dedup();
+        around.sort_unstable();
+        around.dedup();
+        for part in read_parts(network) {
+            entries[part.index()].is_read = true;
         }
-        let (mut next_neighbour, mut next_reader) = (0, 0);
+        let mut next_neighbour = 0;
         for (index, entry) in entries.iter_mut().enumerate() {
-            let is_before = |(part, _): &(PartId, u32)| part.index() < index;
             next_neighbour += around[next_neighbour..]
                 .iter()
-                .take_while(|pair| is_before(pair))
-                .count();
-            next_reader += readings[next_reader..]
-                .iter()
-                .take_while(|pair| is_before(pair))
+                .take_while(|(part, _)| part.index() < index)
                 .count();
             entry.first_neighbour = next_neighbour as u32;
-            entry.first_reader = next_reader as u32;
-            entry.is_read = readings
-                .get(next_reader)
-                .is_some_and(|(part, _)| part.index() == index);
         }
-        let members = |pairs: &[(PartId, u32)]| pairs.iter().map(|(_, member)| *member).collect();
         Self {
             entries,
-            neighbours: members(&around),
-            readers: members(&readings),
+            neighbours: around.iter().map(|(_, neighbour)| *neighbour).collect(),
         }
     }
 
@@ -108,15 +92,9 @@ impl Parts {
         self.neighbours[member] as usize
     }
 
-    /// The comparators that read a part, to be read with [`Self::reader`].
-    pub(in crate::engine) fn readers(&self, part: PartId) -> Range<usize> {
-        let [entry, next] = self.entry_and_next(part);
-        entry.first_reader as usize..next.first_reader as usize
-    }
-
-    /// A comparator's place among the signals.
-    pub(in crate::engine) fn reader(&self, member: usize) -> usize {
-        self.readers[member] as usize
+    /// Whether a comparator reads a part, asleep or not.
+    pub(in crate::engine) fn is_read(&self, part: PartId) -> bool {
+        self.entries[part.index()].is_read
     }
 
     fn entry_and_next(&self, part: PartId) -> &[Entry; 2] {
@@ -165,7 +143,6 @@ fn placed(network: &Network, seats: &[Seated]) -> Vec<Entry> {
     let entry = |(sort, place)| Entry {
         place,
         first_neighbour: 0,
-        first_reader: 0,
         sort,
         is_read: false,
         is_awaited: false,
@@ -191,11 +168,11 @@ fn neighbours(network: &Network) -> impl Iterator<Item = (PartId, PartId)> {
     })
 }
 
-/// Pairs of an inventory and a comparator that reads it.
-fn readings(network: &Network) -> impl Iterator<Item = (PartId, PartId)> {
+/// The parts that a comparator reads.
+fn read_parts(network: &Network) -> impl Iterator<Item = PartId> {
     ends(network)
         .filter(|(link, _, _)| *link == Link::Signal(SignalRole::Reading))
-        .map(|(_, from, to)| (from, to))
+        .map(|(_, from, _)| from)
 }
 
 fn ends(network: &Network) -> impl Iterator<Item = (Link, PartId, PartId)> {
