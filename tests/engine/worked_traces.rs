@@ -11,7 +11,7 @@ use hallwright_core::network::Network;
 use hallwright_core::setup::Setup;
 use serde_json::{Map, Value};
 
-use crate::outcome::{Outcome, run_engine, run_engine_leaping, run_reference};
+use crate::outcome::{Outcome, run_engine, run_engine_leaping, run_engine_resumed, run_reference};
 use crate::trace_case::{TraceCase, read_case};
 
 /// One case and where it stands.
@@ -171,4 +171,9 @@ fn worked_traces_hold_in_the_engine() {
 #[test]
 fn worked_traces_hold_in_the_engine_when_it_leaps() {
     check(run_engine_leaping);
+}
+
+#[test]
+fn worked_traces_hold_in_the_engine_when_it_goes_on_from_every_tick() {
+    check(run_engine_resumed);
 }

@@ -1,12 +1,13 @@
 //! It is not known to be quiet while anything sleeps, nor until long enough after the last waking.
 
-use hallwright_core::declare::Declarations;
+use hallwright_core::declare::{Declarations, StorePurpose};
+use hallwright_core::goods::StackLimit;
 use hallwright_core::network::NetworkBuilder;
 use hallwright_core::part::{Part, Signal};
 use hallwright_core::rules::Rules;
 use hallwright_core::timeline::Action;
 
-use crate::support::{chest, run_with};
+use crate::support::{capped, chest, filling, run_with, store};
 
 /// A chest that sleeps from tick 5 to tick 15, beside a clock of 20 ticks that drives nothing. Whether
 /// it is known after so many ticks that it is quiet.
@@ -42,4 +43,27 @@ fn quiet_is_known_long_enough_after_the_last_waking() {
         assert!(!is_known_after(run_ticks), "{run_ticks}");
     }
     assert!(is_known_after(45));
+}
+
+#[test]
+fn what_a_sleeper_holds_is_on_the_way_however_long_it_sleeps() {
+    let mut builder = NetworkBuilder::new(Rules::default());
+    let barley = builder.kind("barley", StackLimit::SixtyFour);
+    let home = chest(&mut builder, "home", 1);
+    let hopper = builder.add("hopper", capped(Some(home), None));
+    builder.fill(hopper, filling(0, barley, 5));
+    let network = builder.build().expect("sound");
+    let declarations = Declarations {
+        stores: vec![store("home", home, &[barley], StorePurpose::Slice)],
+        ..Declarations::default()
+    };
+    let sleep = Action::Sleep {
+        parts: vec![hopper],
+        sleep_ticks: 5_000,
+    };
+    // It pushes in ticks 0 and 8, and falls asleep in tick 10.
+    let found = run_with(&network, &declarations, 50, vec![(10, sleep)]);
+    assert_eq!(found.going_on.on_the_way.goods, 3);
+    assert_eq!(found.going_on.stuck.goods, 0);
+    assert!(found.going_on.ticks > 4_960, "{}", found.going_on.ticks);
 }

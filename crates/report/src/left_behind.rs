@@ -57,6 +57,7 @@ pub(crate) fn left_behind(
     loop {
         let (round, is_asked) = next;
         let mut engine = Engine::resume(network, &round, &state);
+        let began = engine.tick();
         let mut watch = Watch::new(&declared.open);
         engine.run_until(engine.tick() + taking.round_ticks, &mut watch);
         taking.done = round.timeline.entries().to_vec();
@@ -67,7 +68,10 @@ pub(crate) fn left_behind(
         let view = engine.view();
         let passed_ticks = engine.tick() - start;
         let is_pending = pulses.any_pending(&view);
-        let ended = if !(watch.has_moved || is_asked || is_pending) {
+        // What has woken may not have moved yet.
+        let awake_since = view.all_awake_since();
+        let was_asleep = awake_since.is_none_or(|since| since > began);
+        let ended = if !(watch.has_moved || is_asked || is_pending || was_asleep) {
             Some(TakingEnd::Quiet)
         } else if vain_rounds >= VAIN_ROUNDS {
             Some(TakingEnd::NothingCame)
