@@ -64,15 +64,15 @@ fn our_own_scenarios_hold() {
 fn every_order_seed_and_stop_tick_is_run() {
     let halls = Halls::new();
     halls.write("small.ron", SMALL);
-    // No stop: the declared, the reversed and three shuffled orders.
-    assert_eq!(checked(&halls, &[])["scenarios"][0]["runs"], 5);
-    // 4 orders, 3 seeds.
+    // No stop: eight pairs of orders.
+    assert_eq!(checked(&halls, &[])["scenarios"][0]["runs"], 8);
+    // 7 pairs of orders, 3 seeds.
     let flags = ["--shuffles", "2", "--seeds", "2"];
-    assert_eq!(checked(&halls, &flags)["scenarios"][0]["runs"], 12);
+    assert_eq!(checked(&halls, &flags)["scenarios"][0]["runs"], 21);
     // A stop is tried at 8 ticks: one cooldown.
     let stopped = SMALL.replace("goals:", r#"stops: [(at: "1s", actions: [])], goals:"#);
     halls.write("small.ron", &stopped);
-    assert_eq!(checked(&halls, &[])["scenarios"][0]["runs"], 40);
+    assert_eq!(checked(&halls, &[])["scenarios"][0]["runs"], 64);
 }
 
 #[test]
@@ -144,18 +144,24 @@ fn a_missed_goal_is_exit_code_1_and_reports_how_to_repeat_it() {
         text.contains("2 items too few at the end of the run"),
         "{text}"
     );
-    assert!(text.contains("missed in 40 of 40 runs"), "{text}");
+    assert!(text.contains("missed in 64 of 64 runs"), "{text}");
     assert!(
-        text.contains("worst with order declared, seed 0, stop at 1.0 s (20 t)"),
+        text.contains(
+            "worst with update order declared, signal order declared, seed 0, stop at 1.0 s (20 t)"
+        ),
         "{text}"
     );
-    let again = format!("again: hallwright run {path} --order declared --seed 0 --stop-at 20");
+    let again = format!(
+        "again: hallwright run {path} --order declared --signal-order declared --seed 0 --stop-at 20"
+    );
     assert!(text.contains(&again), "{text}");
     let (order, seed, stop) = ("declared", "0", "20");
     let repeated = hallwright(&[
         "run",
         &path,
         "--order",
+        order,
+        "--signal-order",
         order,
         "--seed",
         seed,
@@ -173,7 +179,7 @@ fn a_missed_goal_is_exit_code_1_and_reports_how_to_repeat_it() {
 #[test]
 fn a_goal_that_holds_at_the_declared_stop_may_be_missed_at_a_later_one() {
     // The head moves an item in ticks 7, 15 and 23; the lever of the stop locks it. Locked in tick 20
-    // to 23, it has moved 2; in tick 24 to 27, a third: 4 stop ticks in 5 orders.
+    // to 23, it has moved 2; in tick 24 to 27, a third: 4 stop ticks in 8 pairs of orders.
     let halls = Halls::new();
     let text = SMALL
         .replace("target: \"store\"", "target: \"store\", lock: \"gate\"")
@@ -187,7 +193,7 @@ fn a_goal_that_holds_at_the_declared_stop_may_be_missed_at_a_later_one() {
     assert_eq!(code(&run), 0, "{}", stdout(&run));
     let report = checked(&halls, &[]);
     let goal = &report["scenarios"][0]["goals"][1];
-    assert_eq!(goal["missed_runs"], 20, "{goal}");
+    assert_eq!(goal["missed_runs"], 32, "{goal}");
     assert_eq!(goal["worst"]["stop_at_tick"], 24, "{goal}");
     assert_eq!(goal["worst"]["update_order"], "declared", "{goal}");
 }
@@ -206,7 +212,7 @@ fn a_broken_file_is_exit_code_2_and_the_others_are_checked_all_the_same() {
     assert!(text.contains("spoilt.ron:6: "), "{text}");
     assert!(text.contains("[layout::unknown-part]"), "{text}");
     assert!(
-        text.contains("small.ron: 2 goals in 5 runs; 8 judged anyway"),
+        text.contains("small.ron: 2 goals in 8 runs; 8 judged anyway"),
         "{text}"
     );
     assert!(stderr(&output).contains("sore"), "{}", stderr(&output));

@@ -46,7 +46,7 @@ fn two_goods_swapped_are_reported_with_the_stores_they_went_to() {
             "misplaced: 770,688 items, at most 0",
             "385,344 flax in slice[0].store",
             "385,344 barley in slice[1].store",
-            "missed in 40 of 40 runs",
+            "missed in 64 of 64 runs",
         ],
     );
 }
@@ -65,7 +65,7 @@ fn an_inverted_lock_is_reported_with_the_sieves_it_spoils() {
             "sieves not intact: 3 sieves, at most 0",
             "flax filter.sieve lacks 41 flax, 4 peg, not intact since 0.0 s (0 t)",
             "4 peg in flax filter.store",
-            "leaky: 2 of 9 goals missed in 5 runs",
+            "leaky: 2 of 9 goals missed in 8 runs",
         ],
     );
 }
@@ -96,11 +96,11 @@ fn a_return_at_the_wrong_place_is_reported_with_the_mark_it_misses() {
     assert_says(
         &text,
         &[
-            "midway returns: 2 of 7 goals missed in 40 runs",
+            "midway returns: 2 of 7 goals missed in 64 runs",
             "at most 10.0 s (200 t)",
-            "too late; missed in 40 of 40 runs",
+            "too late; missed in 64 of 64 runs",
             r#""part[0].line" was cleared after 15."#,
-            "one line: 7 goals in 40 runs",
+            "one line: 7 goals in 64 runs",
         ],
     );
 }

@@ -93,7 +93,7 @@ fn the_json_has_the_worst_run_of_each_goal() {
     let report: Value = serde_json::from_slice(&output.stdout).expect("it is JSON");
     assert_eq!(report["outcome"], "missed");
     let scenario = &report["scenarios"][0];
-    assert_eq!(scenario["runs"], 5);
+    assert_eq!(scenario["runs"], 8);
     let all = scenario["goals"].as_array().expect("goals are reported");
     // What no goal asks has no line.
     let goals: Vec<&Value> = all.iter().filter(|goal| !goal["line"].is_null()).collect();
@@ -105,6 +105,7 @@ fn the_json_has_the_worst_run_of_each_goal() {
     assert_eq!(worst["checks"][0]["measured"], 5);
     assert_eq!(worst["checks"][0]["at_least"], 17);
     assert_eq!(worst["update_order"], "declared");
+    assert_eq!(worst["signal_order"], "declared");
     assert!(
         worst["missed_by"]
             .as_str()

@@ -75,8 +75,8 @@ fn a_lane_with_one_hopper_more_clears_seven_ticks_later_at_every_stop() {
         "--shuffles",
         "1",
     ]);
-    // Three update orders, three stop ticks.
-    assert_eq!(report["runs_each"], 9);
+    // Six pairs of orders, three stop ticks.
+    assert_eq!(report["runs_each"], 18);
     // Stopped in tick 10, 11 or 12, the short one is cleared after 39 - 10 = 29, 28 or 27 ticks, in every
     // order; the long one after 46 - 10 = 36, 35 or 34.
     let numbers = |design: usize| {
@@ -144,9 +144,9 @@ fn designs_that_function_alike_are_reported_with_what_they_cost() {
     let differ_in = alike["differ_in"].as_array().expect("a list");
     assert_eq!(differ_in[0], "hoppers");
     assert!(!differ_in.contains(&"cleared".into()), "{alike}");
-    // Two update orders and three shuffles, eight stop ticks.
+    // Eight pairs of orders, eight stop ticks.
     let text = stdout(&hallwright(&[&["compare"], designs.as_slice()].concat()));
-    let words = "function alike in all 40 runs; they differ in hoppers 2 hoppers / 3 hoppers";
+    let words = "function alike in all 64 runs; they differ in hoppers 2 hoppers / 3 hoppers";
     assert!(unwrapped(&text).contains(words), "{text}");
 }
 
@@ -163,8 +163,8 @@ fn every_design_meets_the_same_chances() {
     let designs = ["lane.ron", "copy.ron"].map(|file| format!("{}#long", halls.path(file)));
     let report = compared(&[&designs[0], &designs[1], "--seeds", "3", "--shuffles", "0"]);
     assert_eq!(report["all_equal"], true);
-    // Four seeds, two update orders, eight stop ticks.
-    assert_eq!(report["runs_each"], 64);
+    // Four seeds, four pairs of orders, eight stop ticks.
+    assert_eq!(report["runs_each"], 128);
     let flags = ["--seeds", "3", "--shuffles", "0", "--stop-sweep", "50..50"];
     let lane = halls.path("lane.ron");
     let report = compared(

@@ -38,6 +38,7 @@ fn the_same_is_reported_in_json() {
     assert_eq!(trouble["question"], "stuck");
     assert_eq!(trouble["verdict"], "missed");
     assert_eq!(trouble["words"], "stuck: 20 items, at most 0");
+    assert!(trouble["order_cause"].is_null());
     assert_eq!(trouble["left_out"], 0);
     let cause = &trouble["causes"][0];
     assert_eq!(cause["what"][0], "20 madder in sieve: \"madder\" has room");
@@ -47,6 +48,31 @@ fn the_same_is_reported_in_json() {
         Some(1),
         "{cause:#}"
     );
+}
+
+#[test]
+fn the_order_that_makes_the_difference_is_named() {
+    let hall = "tests/explain/troubles/by_order.ron";
+    let orders = ["--set", "handed=true", "--signal-order", "reversed"];
+    let output = hallwright(&[&["explain", hall], &orders[..]].concat());
+    let text = stdout(&output);
+    let reported = "misplaced: 1 item, at most 0\n  \
+                - only the signal order makes it so: with `--signal-order declared` and all\n    \
+                else the same, it is ok\n  \
+                > no builder chooses the signal order: ";
+    assert!(text.contains(reported), "{text}");
+    assert!(
+        text.contains("seed 0, update order declared, signal order reversed"),
+        "{text}"
+    );
+    let flags = [&["explain", hall], &orders[..], &["--output", "json"]].concat();
+    let output = hallwright(&flags);
+    let found: serde_json::Value =
+        serde_json::from_slice(&output.stdout).expect("the explanation is JSON");
+    assert_eq!(found["signal_order"], "reversed");
+    assert_eq!(found["troubles"][0]["order_cause"], "signal");
+    let again = found["command"].as_str().expect("it can be repeated");
+    assert!(again.contains("--signal-order reversed"), "{again}");
 }
 
 #[test]

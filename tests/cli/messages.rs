@@ -52,6 +52,7 @@ fn flags_that_make_no_sense_are_refused_with_the_mend() {
     for arguments in [
         ["--set", "sealed"],
         ["--order", "random"],
+        ["--signal-order", "shuffled"],
         ["--stop-sweep", "9..5/1"],
         ["--seed", "x"],
     ] {

@@ -30,7 +30,14 @@ fn the_same_run_gives_the_same_report_and_another_order_says_so() {
     assert_eq!(first, findings(&[FIRST_SLICE], 0));
     let reversed = findings(&[FIRST_SLICE, "--order", "reversed"], 0);
     assert_eq!(reversed["update_order"], "reversed");
+    assert_eq!(reversed["signal_order"], "declared");
     assert_eq!(reversed["input_digest"], first["input_digest"]);
+    let orders = ["--order", "reversed", "--signal-order", "shuffled:5"];
+    let shuffled = findings(&[&[FIRST_SLICE], &orders[..]].concat(), 0);
+    assert_eq!(shuffled["update_order"], "reversed");
+    assert_eq!(shuffled["signal_order"], "shuffled:5");
+    let again = shuffled["command"].as_str().expect("it can be repeated");
+    assert!(again.ends_with(&orders.join(" ")), "{again}");
 }
 
 #[test]
@@ -156,7 +163,8 @@ fn flags_of_a_sweep_that_do_not_go_together_are_refused() {
         (&["--seeds", "1"], false),
         (&["--jobs", "1"], false),
         (&["--stop-at", "3600"], true),
-        (&["--shuffles", "1", "--order", "reversed"], true),
+        (&["--order", "reversed", "--shuffles", "1"], true),
+        (&["--signal-order", "reversed", "--shuffles", "1"], true),
         (
             &["--variant", "one line", "--variant", "five sections"],
             true,

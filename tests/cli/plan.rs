@@ -49,7 +49,7 @@ fn a_planned_hall_passes_its_check_as_it_is() {
     assert_eq!(output.status.code(), Some(0), "{}", stdout(&output));
     // A goal for each of the eight kinds, and six for the whole hall.
     assert!(
-        stdout(&output).contains("14 goals in 40 runs; 6 judged anyway"),
+        stdout(&output).contains("14 goals in 64 runs; 6 judged anyway"),
         "{}",
         stdout(&output)
     );

@@ -44,13 +44,16 @@ fn json(path: &str, flags: &[&str], exit_code: i32) -> Value {
 #[test]
 fn the_count_is_reported_before_and_is_right() {
     let (_halls, path) = halls();
-    // 5 x 2 designs; declared, reversed and one shuffled order; seeds 0 and 1; 8 stop ticks.
+    // 5 x 2 designs; each order declared, and by itself reversed and shuffled, and both reversed; seeds 0
+    // and 1; 8 stop ticks.
     let (_, reported) = tune(&path, &["--shuffles", "1", "--seeds", "1"], 0);
-    let count = "10 designs × 3 orders × 2 seeds × 8 stop ticks = 480 runs, of which 0 are known";
+    let count = "10 designs × 6 pairs of 3 update orders and 3 signal orders × 2 seeds × 8 stop ticks \
+                 = 960 runs, of which 0 are known";
     assert!(reported.contains(count), "{reported}");
     let swept = ["--shuffles", "0", "--stop-sweep", "400..404/2"];
     let (_, reported) = tune(&path, &swept, 0);
-    let count = "10 designs × 2 orders × 1 seed × 3 stop ticks = 60 runs";
+    let count = "10 designs × 4 pairs of 2 update orders and 2 signal orders × 1 seed × 3 stop ticks \
+                 = 120 runs";
     assert!(reported.contains(count), "{reported}");
 }
 
@@ -96,8 +99,8 @@ fn flags_and_ranges_that_cannot_be_used_are_reported() {
         (&["--range", "lanes=few"], "`few` is not a number"),
         (&["--range", "lanes"], "NAME=FROM..TO/STEP"),
         (
-            &["--run-limit", "399"],
-            "400 runs, more than the limit of 399",
+            &["--run-limit", "639"],
+            "640 runs, more than the limit of 639",
         ),
         (
             &["--range", "lanes=1..9999", "--range", "locked=true"],

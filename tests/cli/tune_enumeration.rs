@@ -31,7 +31,15 @@ struct Enumerated {
 #[derive(Clone, Copy, PartialEq, Debug)]
 struct Costs([f64; 4]);
 
-const ORDERS: [Order; 3] = [Order::Declared, Order::Reversed, Order::Shuffled(1)];
+/// Update order and signal order, as with one shuffle.
+const ORDERS: [(Order, Order); 6] = [
+    (Order::Declared, Order::Declared),
+    (Order::Reversed, Order::Declared),
+    (Order::Declared, Order::Reversed),
+    (Order::Reversed, Order::Reversed),
+    (Order::Shuffled(1), Order::Declared),
+    (Order::Declared, Order::Shuffled(1)),
+];
 
 /// All designs, the last value changing quickest.
 fn designs(values: &[(&str, Vec<&str>)]) -> Vec<Vec<(String, String)>> {
@@ -60,14 +68,17 @@ fn enumerated(path: &str, set: Vec<(String, String)>, space: &Space) -> Enumerat
         let Some(scenario) = load(path.as_ref(), &options).scenario else {
             break;
         };
-        for order in ORDERS {
+        for (update, signal) in ORDERS {
             // The cooldown of 8 ticks is the longest period.
             for later in 0..if space.has_stop { 8 } else { 1 } {
                 let mut input = RunInput {
                     network: &scenario.network,
                     timeline: &scenario.timeline,
                     seed: scenario.seed,
-                    orders: Orders::of_update(order.clone()),
+                    orders: Orders {
+                        update: update.clone(),
+                        signal: signal.clone(),
+                    },
                     run_ticks: scenario.run_ticks,
                     declarations: &scenario.declarations,
                 };

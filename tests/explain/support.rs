@@ -46,7 +46,7 @@ impl Hall {
         Self { scenario }
     }
 
-    /// The input of a run, in the declared order.
+    /// The input of a run, in the declared orders.
     pub(crate) fn input(&self) -> RunInput<'_> {
         RunInput {
             network: &self.scenario.network,
@@ -67,7 +67,7 @@ impl Hall {
     pub(crate) fn explained_at(&self, mark: Mark, at: u64, order: Order) -> Explanation {
         let input = self.input();
         let case = Case {
-            order,
+            orders: Orders::of_update(order),
             stop_at: Some(Tick(at)),
             ..Case::as_declared(input.seed)
         };

@@ -1,6 +1,6 @@
 //! What a check and a search found, made up, in the formats for programs.
 
-use hallwright_core::order::Order;
+use hallwright_core::order::{Order, Orders};
 use hallwright_core::tick::Tick;
 use hallwright_render::{annotations, check_json, junit, tune_csv, tune_json};
 use hallwright_report::figures::{Amount, Quantity, Unit};
@@ -12,13 +12,16 @@ use hallwright_trials::check::{
 use hallwright_trials::tune::{
     Costs, Design, Fate, GoalFigure, Measure, Miss, RangeTried, Runs, TuneReport,
 };
-use hallwright_trials::{Case, compare};
+use hallwright_trials::{Case, OrdersTried, compare};
 use serde_json::{Value, json};
 
 fn case(seed: u64, stop_at: Option<u64>) -> Case {
     Case {
         seed,
-        order: Order::Reversed,
+        orders: Orders {
+            update: Order::Reversed,
+            signal: Order::Shuffled(4),
+        },
         stop_at: stop_at.map(Tick),
     }
 }
@@ -129,6 +132,7 @@ fn a_check_for_programs() {
                     "missed_runs": 2,
                     "worst": {
                         "update_order": "reversed",
+                        "signal_order": "shuffled:4",
                         "seed": 5,
                         "stop_at_tick": 260,
                         "question": "lost",
@@ -148,6 +152,7 @@ fn a_check_for_programs() {
                 }],
                 "broken_runs": [{
                     "update_order": "reversed",
+                    "signal_order": "shuffled:4",
                     "seed": 6,
                     "stop_at_tick": null,
                     "message": "1 item is nowhere",
@@ -255,7 +260,11 @@ fn tuned() -> TuneReport {
         has_sections: true,
         goal_lines: vec![41],
         runs: Runs {
-            orders: 3,
+            orders: OrdersTried {
+                pairs: 6,
+                update_orders: 3,
+                signal_orders: 2,
+            },
             seeds: 2,
             stop_ticks: Some(5),
             all: 8,
@@ -279,7 +288,9 @@ fn a_search_for_programs() {
         ("outcome", json!("found")),
         ("by", json!("hoppers")),
         ("stop_mark", json!("safe to close")),
-        ("orders", json!(3)),
+        ("order_pairs", json!(6)),
+        ("update_orders", json!(3)),
+        ("signal_orders", json!(2)),
         ("seeds", json!(2)),
         ("stop_ticks", json!(5)),
         ("runs", json!(8)),
@@ -308,6 +319,7 @@ fn a_search_for_programs() {
                 // Its second run is the first with a miss.
                 "first_miss": {
                     "update_order": "reversed",
+                    "signal_order": "shuffled:4",
                     "seed": 2,
                     "stop_at_tick": 300,
                     "goals": [{

@@ -1,6 +1,5 @@
 //! Comparisons as pages show them: wide, narrow, with several seeds, with runs that broke.
 
-use hallwright_core::order::Order;
 use hallwright_core::tick::Tick;
 use hallwright_render::{compare_csv, compare_json, compare_markdown, compare_text};
 use hallwright_report::figures::{Figure, Name, Scope, Unit};
@@ -87,9 +86,8 @@ fn compared() -> Comparison {
     designs.push(broken);
     designs[4].runs[2] = Err("one item too many".to_owned());
     let cases = (1..=5).map(|seed| Case {
-        seed,
-        order: Order::Declared,
         stop_at: Some(Tick(100)),
+        ..Case::as_declared(seed)
     });
     let command = |_: usize, case: &Case| format!("hallwright run hall.ron --seed {}", case.seed);
     let mut comparison = compare(cases.collect(), designs, &command);
@@ -199,11 +197,7 @@ fn what_is_the_same_quotes_names_and_runs_upwards() {
             runs: runs.into(),
         }
     };
-    let cases = (1..=3).map(|seed| Case {
-        order: Order::Declared,
-        seed,
-        stop_at: None,
-    });
+    let cases = (1..=3).map(Case::as_declared);
     let designs = vec![design("one"), design("two")];
     let mut found = compare(cases.collect(), designs, &|_, _| String::new());
     found.ticks_per_second = 20;

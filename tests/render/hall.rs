@@ -2,7 +2,7 @@
 
 use hallwright_core::declare::Declarations;
 use hallwright_core::network::NetworkBuilder;
-use hallwright_core::order::{Order, Orders};
+use hallwright_core::order::Orders;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
 use hallwright_render::{json, text};
@@ -20,7 +20,7 @@ fn hall() -> Scenario {
 }
 
 /// The hall stopped in every tick of a range, in these orders.
-fn swept(hall: &Scenario, (from, to): (u64, u64), orders: Vec<Order>) -> SweepFindings {
+fn swept(hall: &Scenario, (from, to): (u64, u64), orders: Vec<Orders>) -> SweepFindings {
     let range = StopRange {
         from: Tick(from),
         to: Tick(to),
@@ -36,7 +36,8 @@ fn heading() -> Heading {
         title: "Millbrook Granary".to_owned(),
         variant: Some("two selectors".to_owned()),
         seed: 7,
-        order: "declared".to_owned(),
+        update_order: "declared".to_owned(),
+        signal_order: "declared".to_owned(),
         version: "0.1.0".to_owned(),
         input_digest: "0123456789abcdef".to_owned(),
         command: "hallwright run granary.ron --seed 7".to_owned(),
@@ -60,12 +61,16 @@ fn the_text_fits_a_screen() {
 fn a_sweep_is_reported_between_goals_and_details() {
     let hall = hall();
     let found = run(&input(&hall), &mut |_| {});
-    let one_order = swept(&hall, (100, 107), vec![Order::Declared]);
+    let one_order = swept(&hall, (100, 107), vec![Orders::default()]);
     insta::assert_snapshot!(text(&heading(), &found, Some(&one_order), 100));
     let all = swept(&hall, (100, 107), orders(1));
     let text = text(&heading(), &found, Some(&all), 100);
+    let one_line = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
-        text.contains("8 stops from 5.0 s (100 t) to 5.35 s (107 t) × 3 orders × 1 seed = 24 runs"),
+        one_line.contains(
+            "8 stops from 5.0 s (100 t) to 5.35 s (107 t) × 6 pairs of 3 update orders and 3 signal \
+             orders × 1 seed = 48 runs"
+        ),
         "{text}"
     );
 }
@@ -79,7 +84,7 @@ fn the_json_has_the_same_figures() {
         section.backlog.curve_items.truncate(5);
     }
     let found = Findings::new(measured, &hall.declarations, None);
-    let sweep = swept(&hall, (100, 107), vec![Order::Declared]);
+    let sweep = swept(&hall, (100, 107), vec![Orders::default()]);
     insta::assert_snapshot!(json(&heading(), &found, Some(&sweep)));
 }
 
@@ -88,7 +93,7 @@ fn the_same_run_gives_the_same_report() {
     let hall = hall();
     let report = || {
         let found = run(&input(&hall), &mut |_| {});
-        let sweep = swept(&hall, (90, 110), vec![Order::Declared]);
+        let sweep = swept(&hall, (90, 110), vec![Orders::default()]);
         json(&heading(), &found, Some(&sweep))
     };
     assert_eq!(report(), report());
@@ -109,7 +114,8 @@ fn an_empty_hall_has_a_short_report() {
     let found = run(&nothing, &mut |_| {});
     let heading = Heading {
         title: "Nothing".to_owned(),
-        order: "declared".to_owned(),
+        update_order: "declared".to_owned(),
+        signal_order: "declared".to_owned(),
         version: "0.1.0".to_owned(),
         input_digest: "0".to_owned(),
         ..Heading::default()
@@ -118,7 +124,7 @@ fn an_empty_hall_has_a_short_report() {
     assert_eq!(
         text,
         "Nothing\n\
-         ran 30.0 s (600 t), seed 0, update order declared\n\
+         ran 30.0 s (600 t), seed 0, update order declared, signal order declared\n\
          version 0.1.0, input 0\n\n\
          Sorted    not known: no store is declared\n\
          Quiet     yes: since 0.0 s (0 t)\n\

@@ -1,5 +1,8 @@
 //! What is written of runs: texts, JSON, tables, traces.
 
+// A whole report is written out as one value.
+#![recursion_limit = "256"]
+
 mod check;
 mod compare;
 mod dirty;

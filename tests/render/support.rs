@@ -14,7 +14,7 @@ pub(crate) fn scenario(name: &str) -> Scenario {
     loaded.scenario.unwrap_or_else(|| panic!("{drawn}"))
 }
 
-/// The input of its run, in the declared order.
+/// The input of its run, in the declared orders.
 pub(crate) fn input(scenario: &Scenario) -> RunInput<'_> {
     RunInput {
         network: &scenario.network,
@@ -31,7 +31,8 @@ pub(crate) fn heading(scenario: &Scenario) -> Heading {
     Heading {
         title: scenario.title.clone(),
         seed: scenario.seed,
-        order: "declared".to_owned(),
+        update_order: "declared".to_owned(),
+        signal_order: "declared".to_owned(),
         version: "0.1.0".to_owned(),
         input_digest: "0123456789abcdef".to_owned(),
         command: "hallwright run hall.ron".to_owned(),

@@ -24,7 +24,7 @@ fn line(restarts: bool) -> Scenario {
     loaded.scenario.expect("nothing is wrong with it")
 }
 
-/// The sweep of the line in one order, for so many ticks (`None`: as many as its file says).
+/// The sweep of the line in one update order, for so many ticks (`None`: as many as its file says).
 fn swept(line: &Scenario, run_ticks: Option<u64>, order: Order, range: StopRange) -> SweepFindings {
     let base = RunInput {
         network: &line.network,
@@ -36,7 +36,7 @@ fn swept(line: &Scenario, run_ticks: Option<u64>, order: Order, range: StopRange
     };
     let mut runs_over = 0;
     let machine = Machine::new(None, |runs| runs_over = runs).expect("threads start");
-    let swept = sweep(&[base], vec![order], range, &machine);
+    let swept = sweep(&[base], vec![Orders::of_update(order)], range, &machine);
     drop(machine);
     assert_eq!(swept.broken, []);
     let found = swept.found.expect("no run broke");
@@ -52,7 +52,7 @@ fn range(from: u64, to: u64, step_ticks: u64) -> StopRange {
     }
 }
 
-/// The run in the declared order that is stopped in this tick.
+/// The run in the declared orders that is stopped in this tick.
 fn stopped_at(line: &Scenario, tick: u64) -> Case {
     Case {
         stop_at: Some(Tick(tick)),

@@ -43,7 +43,7 @@ pub(crate) enum Command {
     Run(Box<RunFlags>),
     /// Draw a run, or two variants of it, as a page to look at in a browser.
     Show(Box<ShowFlags>),
-    /// Check scenarios: every variant in several update orders, seeds and stop ticks.
+    /// Check scenarios: every variant in several orders, seeds and stop ticks.
     Check(CheckFlags),
     /// Look through ranges of parameters for the cheapest design that meets all goals.
     Tune(TuneFlags),

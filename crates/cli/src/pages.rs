@@ -1,6 +1,6 @@
 //! Pages to look at in a browser, for every command that writes one.
 
-use hallwright_core::order::Order;
+use hallwright_core::order::Orders;
 use hallwright_core::tick::Tick;
 use hallwright_page::{self, page};
 use hallwright_report::Heading;
@@ -36,7 +36,7 @@ pub(crate) fn drawn_cases(runs: &[(&LoadedScenario, &Case)]) -> String {
             page_subject(
                 scenario,
                 run,
-                heading(scenario, &case.order, subject.command(case)),
+                heading(scenario, &case.orders, subject.command(case)),
             )
         })
         .collect();
@@ -57,12 +57,13 @@ pub(crate) fn page_subject<'a>(
 }
 
 /// What stands above everything that is reported of a run.
-pub(crate) fn heading(scenario: &Scenario, order: &Order, command: String) -> Heading {
+pub(crate) fn heading(scenario: &Scenario, orders: &Orders, command: String) -> Heading {
     Heading {
         title: scenario.title.clone(),
         variant: scenario.variant.clone(),
         seed: scenario.seed,
-        order: order_words(order),
+        update_order: order_words(&orders.update),
+        signal_order: order_words(&orders.signal),
         version: env!("CARGO_PKG_VERSION").to_owned(),
         input_digest: format!("{:016x}", scenario.input_digest),
         command,

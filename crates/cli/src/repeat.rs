@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use hallwright_core::order::Order;
+use hallwright_core::order::{Order, Orders};
 use hallwright_core::tick::Tick;
 use hallwright_scenario::DEFAULT_PART_LIMIT;
 use hallwright_trials::{Case, order_words};
@@ -26,7 +26,8 @@ pub(crate) struct Repeat<'a> {
 /// What a run changes of its scenario: what is named is said by a flag.
 #[derive(Clone, Default)]
 pub(crate) struct Changes {
-    pub(crate) order: Option<Order>,
+    pub(crate) update_order: Option<Order>,
+    pub(crate) signal_order: Option<Order>,
     pub(crate) seed: Option<u64>,
     pub(crate) stop_at: Option<Tick>,
 }
@@ -34,7 +35,8 @@ pub(crate) struct Changes {
 impl From<&Case> for Changes {
     fn from(case: &Case) -> Self {
         Self {
-            order: Some(case.order.clone()),
+            update_order: Some(case.orders.update.clone()),
+            signal_order: Some(case.orders.signal.clone()),
             seed: Some(case.seed),
             stop_at: case.stop_at,
         }
@@ -45,15 +47,23 @@ impl Changes {
     /// The case that differs so from a scenario that was loaded with this seed.
     pub(crate) fn case(&self, loaded_seed: u64) -> Case {
         Case {
-            order: self.order.clone().unwrap_or_default(),
+            orders: Orders {
+                update: self.update_order.clone().unwrap_or_default(),
+                signal: self.signal_order.clone().unwrap_or_default(),
+            },
             stop_at: self.stop_at,
             ..Case::as_declared(loaded_seed)
         }
     }
 
     fn add_to(&self, words: &mut Vec<String>) {
-        if let Some(order) = &self.order {
-            words.push(format!("--order {}", order_words(order)));
+        for (flag, order) in [
+            ("--order", &self.update_order),
+            ("--signal-order", &self.signal_order),
+        ] {
+            if let Some(order) = order {
+                words.push(format!("{flag} {}", order_words(order)));
+            }
         }
         if let Some(seed) = self.seed {
             words.push(format!("--seed {seed}"));

@@ -6,6 +6,7 @@
 //! the critical path of the stop; their ticks add up to its time exactly. What depends on the state at
 //! some tick is looked at in another run up to that tick: runs repeat exactly.
 
+mod by_order;
 mod condition;
 mod explanation;
 mod flow;
@@ -31,6 +32,8 @@ use hallwright_core::declare::Mark;
 use hallwright_core::engine::Engine;
 use hallwright_core::tick::Tick;
 
+use self::by_order::InOtherOrders;
+pub use self::by_order::OrderCause;
 pub use self::condition::Cause;
 pub use self::explanation::{Beyond, CauseSum, Explanation, PathRow, PlaceSum, Shorter, StopPath};
 pub use self::flow::{Doing, FlowWay, PartTimes};
@@ -42,7 +45,7 @@ pub use self::stuck::{LockedBy, Stuck};
 use self::troubles::Scene;
 pub use self::troubles::{Trouble, TroubleCause};
 pub use self::waiting::{Around, Lasts, Situation, Wait, Why};
-pub use self::words::cause_words;
+pub use self::words::{cause_words, order_cause_words};
 use hallwright_report::{RunInput, run, setup_for};
 
 /// Explains a run: a mark of its first stop, and whatever went wrong.
@@ -70,7 +73,7 @@ pub fn explain(input: &RunInput<'_>, mark: Mark) -> Explanation {
     Explanation {
         ticks_per_second: findings.ticks_per_second,
         stop: stop::explain_stop(input, &findings, &history, &ways, 0, mark),
-        troubles: troubles::troubles(&scene),
+        troubles: troubles::troubles(&scene, &InOtherOrders::of(input, &findings)),
         deadlocks: rings::deadlocks(&history, &ways, &engine.view()),
         circulations: rings::circulations(&history, &ways, &engine.view(), end),
         lost_stacks: findings.loss.stacks,

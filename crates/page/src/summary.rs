@@ -129,7 +129,8 @@ fn made_from(heading: &Heading, found: &Findings) -> Vec<(String, String)> {
     vec![
         pair("ran", time(found.run_ticks, found.ticks_per_second)),
         pair("seed", heading.seed.to_string()),
-        pair("update order", heading.order.clone()),
+        pair("update order", heading.update_order.clone()),
+        pair("signal order", heading.signal_order.clone()),
         pair("version", heading.version.clone()),
         pair("input", heading.input_digest.clone()),
         pair("again", heading.command.clone()),

@@ -6,7 +6,7 @@ use hallwright_report::figures::Figure;
 use hallwright_trials::compare::{Cell, Comparison, Design, Value};
 use hallwright_trials::order_words;
 
-const HEADER: [&str; 29] = [
+const HEADER: [&str; 30] = [
     "design",
     "file",
     "variant",
@@ -21,6 +21,7 @@ const HEADER: [&str; 29] = [
     "median",
     "worst",
     "worst_update_order",
+    "worst_signal_order",
     "worst_seed",
     "worst_stop_at_tick",
     "pairs",
@@ -80,7 +81,8 @@ fn record(design: &Design, figure: &Figure, cell: &Cell) -> Vec<String> {
         range.never.to_string(),
     ];
     fields.extend([range.best, range.median, range.worst].map(value));
-    fields.push(order_words(&case.order));
+    fields.push(order_words(&case.orders.update));
+    fields.push(order_words(&case.orders.signal));
     fields.push(case.seed.to_string());
     fields.push(
         case.stop_at

@@ -2,11 +2,11 @@
 
 use hallwright_report::figures::{Name, Scope, Topic, Unit};
 use hallwright_report::units::{count, time};
+use hallwright_trials::OrdersTried;
 use hallwright_trials::compare::{
     Alike, Cell, Comparison, Difference, Row, difference_words, short_words, span_words,
     value_words,
 };
-use hallwright_trials::order_words;
 
 /// Columns of figures beside the names of the designs: a header, and a cell for each design.
 pub(super) struct Columns {
@@ -19,14 +19,10 @@ pub(super) struct Columns {
 /// What was run: how many runs of each design, in which orders, seeds and stop ticks.
 pub(super) fn runs_words(found: &Comparison) -> String {
     let tps = found.ticks_per_second;
-    let mut orders: Vec<String> = Vec::new();
+    let orders = OrdersTried::of(found.cases.iter().map(|case| &case.orders));
     let mut seeds: Vec<u64> = Vec::new();
     let mut stops = Vec::new();
     for case in &found.cases {
-        let order = order_words(&case.order);
-        if !orders.contains(&order) {
-            orders.push(order);
-        }
         if !seeds.contains(&case.seed) {
             seeds.push(case.seed);
         }
@@ -49,7 +45,7 @@ pub(super) fn runs_words(found: &Comparison) -> String {
     format!(
         "{} each: {}, {}{stops}",
         count(found.cases.len() as u64, "run", "runs"),
-        count(orders.len() as u64, "update order", "update orders"),
+        orders.words(),
         count(seeds.len() as u64, "seed", "seeds"),
     )
 }

@@ -163,7 +163,14 @@ fn properties(goal: &GoalChecked, ticks_per_second: u32) -> Vec<Property> {
             "judged_anyway",
             goal.is_judged_anyway().to_string().as_str(),
         ),
-        Property::new("update_order", order_words(&worst.case.order).as_str()),
+        Property::new(
+            "update_order",
+            order_words(&worst.case.orders.update).as_str(),
+        ),
+        Property::new(
+            "signal_order",
+            order_words(&worst.case.orders.signal).as_str(),
+        ),
         Property::new("seed", worst.case.seed.to_string().as_str()),
     ];
     let mut add_ticks = |name: &str, ticks: u64| {

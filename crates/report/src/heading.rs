@@ -10,7 +10,9 @@ pub struct Heading {
     /// The seed.
     pub seed: u64,
     /// The update order in words.
-    pub order: String,
+    pub update_order: String,
+    /// The signal order in words.
+    pub signal_order: String,
     /// The version of this program.
     pub version: String,
     /// The digest of everything that was read in.

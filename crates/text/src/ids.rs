@@ -147,6 +147,8 @@ ids! {
     TWO_FILTERS = "smell::two-filters",
     /// A ring in which goods go round for ever.
     ENDLESS_RING = "smell::endless-ring",
+    /// A hand-over from dropper to dropper that comes off in one signal order only.
+    SIGNAL_ORDER = "smell::signal-order",
     /// Hoppers or droppers that no stop is judged by.
     NO_SECTION = "smell::no-section",
     /// A goal whose bound nothing can break.

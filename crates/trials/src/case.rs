@@ -20,32 +20,32 @@ use hallwright_report::{RunInput, run_observed};
 pub struct Case {
     /// The seed with which the scenario is loaded.
     pub seed: u64,
-    /// The update order.
-    pub order: Order,
+    /// The update order and the signal order.
+    pub orders: Orders,
     /// The tick of the first stop, all later ones moved along; `None` leaves the stops where they are
     /// declared.
     pub stop_at: Option<Tick>,
 }
 
 impl Case {
-    /// The scenario as it stands: in the declared order, its stops where they are declared.
+    /// The scenario as it stands: in the declared orders, its stops where they are declared.
     #[must_use]
     pub fn as_declared(seed: u64) -> Self {
         Self {
             seed,
-            order: Order::Declared,
+            orders: Orders::default(),
             stop_at: None,
         }
     }
 
-    /// Order, seed and stop tick in words.
+    /// Orders, seed and stop tick in words.
     #[must_use]
     pub fn words(&self, ticks_per_second: u32) -> String {
-        let order = order_words(&self.order);
+        let orders = orders_words(&self.orders);
         let stop = self.stop_at.map_or_else(String::new, |tick| {
             format!(", stop at {}", time(tick.0, ticks_per_second))
         });
-        format!("order {order}, seed {}{stop}", self.seed)
+        format!("{orders}, seed {}{stop}", self.seed)
     }
 
     /// The run of this case. The base is the scenario loaded with the seed of the case.
@@ -65,7 +65,7 @@ impl Case {
         assert_eq!(base.seed, self.seed, "the base has the seed of its case");
         let mut run = CaseRun {
             input: RunInput {
-                orders: Orders::of_update(self.order.clone()),
+                orders: self.orders.clone(),
                 ..base.clone()
             },
             moved: None,
@@ -90,7 +90,18 @@ impl Case {
     }
 }
 
-/// An update order as it is written: `declared`, `reversed`, `shuffled:7`.
+/// Both orders in words: `update order reversed, signal order declared`.
+#[must_use]
+pub fn orders_words(orders: &Orders) -> String {
+    let Orders { update, signal } = orders;
+    format!(
+        "update order {}, signal order {}",
+        order_words(update),
+        order_words(signal)
+    )
+}
+
+/// An order as it is written: `declared`, `reversed`, `shuffled:7`.
 #[must_use]
 pub fn order_words(order: &Order) -> String {
     match order {
@@ -202,13 +213,16 @@ mod tests {
             declarations: &declarations,
         };
         let case = Case {
-            order: Order::Reversed,
+            orders: Orders {
+                update: Order::Reversed,
+                signal: Order::Shuffled(5),
+            },
             stop_at: stop_at.map(Tick),
             ..Case::as_declared(7)
         };
         let run = case.of(&base).expect("a stop is declared");
         let input = run.input();
-        assert_eq!(input.orders.update, Order::Reversed);
+        assert_eq!(input.orders, case.orders);
         let stops = &input.declarations.stops;
         let restart = stops[0].restart.as_ref();
         (

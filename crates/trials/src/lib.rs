@@ -13,6 +13,6 @@ mod machine;
 pub mod sweep;
 pub mod tune;
 
-pub use case::{Case, CaseRun, NoStop, order_words};
-pub use cases::{Choice, StopRange, Stops, Tried, cases, orders, stop_ticks};
+pub use case::{Case, CaseRun, NoStop, order_words, orders_words};
+pub use cases::{Choice, OrdersTried, StopRange, Stops, Tried, cases, orders, stop_ticks};
 pub use machine::Machine;

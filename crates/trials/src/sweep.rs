@@ -1,4 +1,4 @@
-//! The stop sweep: a run repeated with the stop at every tick of a range, perhaps in several update
+//! The stop sweep: a run repeated with the stop at every tick of a range, perhaps in several
 //! orders and with several seeds.
 //!
 //! A design that stops well at one stop tick may stop badly at another, when an item is just between
@@ -7,7 +7,7 @@
 
 use std::collections::BTreeSet;
 
-use hallwright_core::order::Order;
+use hallwright_core::order::Orders;
 use hallwright_core::tick::Tick;
 use hallwright_report::RunInput;
 use hallwright_report::figures::{Name, Of};
@@ -142,12 +142,12 @@ pub struct Swept {
     pub broken: Vec<(Case, String)>,
 }
 
-/// Repeats a run with its first stop at every tick of a range, in each of these orders and of each of
-/// these bases, which are one scenario loaded with one seed each.
+/// Repeats a run with its first stop at every tick of a range, in each of these pairs of orders and of each
+/// of these bases, which are one scenario loaded with one seed each.
 #[must_use]
 pub fn sweep(
     bases: &[RunInput<'_>],
-    orders: Vec<Order>,
+    orders: Vec<Orders>,
     range: StopRange,
     machine: &Machine<'_>,
 ) -> Swept {

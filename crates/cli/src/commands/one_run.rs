@@ -3,7 +3,7 @@
 use std::io::IsTerminal;
 
 use anyhow::{Result, anyhow};
-use hallwright_core::order::Order;
+use hallwright_core::order::{Order, Orders};
 use hallwright_report::Heading;
 use hallwright_scenario::{LoadOptions, Scenario, Sources, load};
 use hallwright_trials::CaseRun;
@@ -34,9 +34,12 @@ impl OneRun {
         Some((loaded.scenario?, loaded.sources))
     }
 
-    /// The update order.
-    pub(super) fn order(&self) -> Order {
-        self.order.clone().unwrap_or_default()
+    /// The update order and the signal order.
+    pub(super) fn orders(&self) -> Orders {
+        Orders {
+            update: self.order.clone().unwrap_or_default(),
+            signal: self.signal_order.clone().unwrap_or_default(),
+        }
     }
 
     /// The run of a scenario that the flags ask for.
@@ -51,7 +54,7 @@ impl OneRun {
 
     /// What stands above what is reported of the run.
     pub(super) fn heading(&self, scenario: &Scenario, command: String) -> Heading {
-        heading(scenario, &self.order(), command)
+        heading(scenario, &self.orders(), command)
     }
 
     /// The command that gives the same again.
@@ -74,10 +77,11 @@ impl OneRun {
 
     /// In what the run differs from what the file says.
     fn changes(&self) -> Changes {
-        let order = self.order.clone();
+        // The declared order needs no word.
+        let other = |order: &Option<Order>| order.clone().filter(|order| *order != Order::Declared);
         Changes {
-            // The declared order needs no word.
-            order: order.filter(|order| *order != Order::Declared),
+            update_order: other(&self.order),
+            signal_order: other(&self.signal_order),
             seed: self.seed,
             stop_at: self.stop_at,
         }

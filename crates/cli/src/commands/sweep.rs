@@ -39,8 +39,15 @@ pub(super) fn check_cases(flags: &RunFlags) -> Result<()> {
         }
     } else if flags.run.stop_at.is_some() {
         bail!("`--stop-at` and `--stop-sweep` both say where to stop: leave one out");
-    } else if cases.shuffles.is_some() && flags.run.order.is_some() {
-        bail!("`--order` and `--shuffles` both say in which order to run: leave one out");
+    } else if cases.shuffles.is_some() {
+        for (flag, order) in [
+            ("--order", &flags.run.order),
+            ("--signal-order", &flags.run.signal_order),
+        ] {
+            if order.is_some() {
+                bail!("`{flag}` and `--shuffles` both say in which order to run: leave one out");
+            }
+        }
     }
     Ok(())
 }
@@ -71,7 +78,7 @@ pub(super) fn swept(flags: &RunFlags, scenario: &Scenario) -> Result<Option<Swep
     let bases: Vec<RunInput<'_>> = seeds.iter().map(base_of).collect();
     let orders = cases
         .shuffles
-        .map_or_else(|| vec![flags.run.order()], orders);
+        .map_or_else(|| vec![flags.run.orders()], orders);
     let runs = range.ticks().len() * orders.len() * bases.len();
     let machine = machine(cases.jobs, runs as u64, "runs")?;
     let swept = sweep(&bases, orders, range, &machine);

@@ -10,8 +10,8 @@ use crate::files::{Target, target};
 /// Flags of `check`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Each variant runs in the declared, the reversed and the shuffled update orders,\n\
-    with every seed, and with its first stop at eight ticks spread over a clock or\n\
+    after_help = "Each variant runs in declared, reversed and shuffled update orders and signal\n\
+    orders, both together and each by itself, with every seed, and with its first stop at eight ticks spread over a clock or\n\
     cooldown period, or at those of `--stop-sweep`: then the worst of each mark of the\n\
     stop is reported, with the run it was in. A goal is ok only if it is ok in all of these\n\
     runs. Recorded figures are those of the scenario as it stands: with `--set` or\n\

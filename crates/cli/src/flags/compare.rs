@@ -10,8 +10,8 @@ use crate::files::{Target, target};
 /// Flags of `compare`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Each design runs in the same cases: the declared, the reversed and the shuffled update\n\
-    orders, with every seed, and with its first stop at the same ticks: those of\n\
+    after_help = "Each design runs in the same cases: declared, reversed and shuffled update orders and\n\
+    signal orders, both together and each by itself, with every seed, and with its first stop at the same ticks: those of\n\
     `--stop-sweep`, or eight spread over the longest clock or cooldown period. Of every\n\
     figure the best, the median and the worst are reported, and how its runs differ from the\n\
     first design's runs of the same cases. With several seeds, the mean difference is reported\n\

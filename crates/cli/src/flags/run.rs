@@ -10,8 +10,8 @@ use crate::files::{Target, target};
 #[derive(Debug, Args)]
 #[command(
     after_help = "With `--stop-sweep` the run is repeated with its first stop at each tick of the range, in\n\
-    the order of `--order`; with `--shuffles N` in the declared, the reversed and N shuffled\n\
-    orders; with `--seeds N` with the N seeds that follow, too. Then the worst of all these\n\
+    the orders of `--order` and `--signal-order`; with `--shuffles N` in declared, reversed and\n\
+    N shuffled orders, both together and each by itself; with `--seeds N` with the N seeds that follow, too. Then the worst of all these\n\
     runs is reported beside the run itself.\n\n\
     Formats: text for people, json for programs, html a page for the browser, trace every\n\
     event, one JSON object a line, flat the layout with every module and parameter worked\n\

@@ -11,8 +11,8 @@ use crate::files::{Target, target};
 /// Flags of `tune`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Every design of values runs as in `check`: in the declared, the reversed and the\n\
-    shuffled update orders, with every seed, and with its first stop at eight ticks spread\n\
+    after_help = "Every design of values runs as in `check`: in declared, reversed and shuffled\n\
+    update orders and signal orders, both together and each by itself, with every seed, and with its first stop at eight ticks spread\n\
     over a clock or cooldown period, unless `--stop-sweep` says where. A design is\n\
     given up with the first run that misses a goal. Goals for the variant that `--variant`\n\
     starts from must be met, too; a parameter of `--set` has that one value.\n\n\

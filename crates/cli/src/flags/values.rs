@@ -28,7 +28,7 @@ pub(super) fn tick(text: &str) -> Result<Tick, String> {
     number.map(Tick).map_err(|_| mend.to_owned())
 }
 
-pub(super) fn update_order(text: &str) -> Result<Order, String> {
+pub(super) fn order(text: &str) -> Result<Order, String> {
     let mend =
         || "write `declared`, `reversed` or `shuffled:SEED`, such as `shuffled:7`".to_owned();
     match text {

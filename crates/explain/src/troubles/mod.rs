@@ -26,6 +26,7 @@ use hallwright_report::verdicts::{Question, Ruling};
 use hallwright_report::words::goal_words;
 
 pub(super) use self::scene::Scene;
+use crate::by_order::{InOtherOrders, OrderCause};
 
 /// The most places at which one question is explained.
 const TOLD: usize = 6;
@@ -39,6 +40,8 @@ pub struct Trouble {
     pub ruling: Ruling,
     /// The verdict in words.
     pub verdict: String,
+    /// Which order is why it was missed; `None` if it is as it is in the declared orders too.
+    pub by_order: Option<OrderCause>,
     /// Its causes, one by one.
     pub causes: Vec<TroubleCause>,
     /// How many more things are concerned that are not explained.
@@ -79,13 +82,21 @@ impl TroubleCause {
 }
 
 /// Explains every verdict that was missed, allowed or could not be judged.
-pub(super) fn troubles(scene: &Scene<'_>) -> Vec<Trouble> {
-    let verdicts = scene.findings.verdicts.iter();
-    let reported = verdicts.filter(|verdict| match verdict.ruling {
+pub(super) fn troubles(scene: &Scene<'_>, others: &InOtherOrders) -> Vec<Trouble> {
+    let verdicts = scene.findings.verdicts.iter().enumerate();
+    let reported = verdicts.filter(|(_, verdict)| match verdict.ruling {
         Ruling::Missed | Ruling::NotKnown | Ruling::Allowed => true,
         Ruling::Ok | Ruling::NotFinished => false,
     });
-    reported.map(|verdict| trouble(scene, verdict)).collect()
+    reported
+        .map(|(place, verdict)| {
+            let is_missed = verdict.ruling == Ruling::Missed;
+            Trouble {
+                by_order: is_missed.then(|| others.cause(place)).flatten(),
+                ..trouble(scene, verdict)
+            }
+        })
+        .collect()
 }
 
 fn trouble(scene: &Scene<'_>, verdict: &Verdict) -> Trouble {
@@ -119,6 +130,7 @@ fn trouble(scene: &Scene<'_>, verdict: &Verdict) -> Trouble {
         question: verdict.question,
         ruling: verdict.ruling,
         verdict: goal_words(verdict, scene.findings),
+        by_order: None,
         causes,
         left_out,
     }

@@ -65,6 +65,7 @@ struct WorstRow<'a> {
 #[derive(Serialize)]
 pub(super) struct CaseRow {
     update_order: String,
+    signal_order: String,
     seed: u64,
     stop_at_tick: Option<u64>,
 }
@@ -144,7 +145,8 @@ fn scenario(checked: &Checked) -> Scenario<'_> {
 
 pub(super) fn case_row(case: &Case) -> CaseRow {
     CaseRow {
-        update_order: order_words(&case.order),
+        update_order: order_words(&case.orders.update),
+        signal_order: order_words(&case.orders.signal),
         seed: case.seed,
         stop_at_tick: case.stop_at.map(|tick| tick.0),
     }

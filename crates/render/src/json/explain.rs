@@ -5,8 +5,8 @@ use serde::Serialize;
 use super::SCHEMA_VERSION;
 use hallwright_explain::cause_words;
 use hallwright_explain::{
-    Beyond, Doing, Explanation, FlowWay, Misplacement, Ring, Standing, StayFinding, StopPath,
-    Stuck, Trouble,
+    Beyond, Doing, Explanation, FlowWay, Misplacement, OrderCause, Ring, Standing, StayFinding,
+    StopPath, Stuck, Trouble,
 };
 use hallwright_report::Heading;
 use hallwright_report::goals::mark_words;
@@ -18,6 +18,7 @@ struct ExplainDocument<'a> {
     variant: Option<&'a str>,
     seed: u64,
     update_order: &'a str,
+    signal_order: &'a str,
     version: &'a str,
     input_digest: &'a str,
     command: &'a str,
@@ -38,6 +39,8 @@ struct Troubled<'a> {
     question: &'static str,
     verdict: &'static str,
     words: &'a str,
+    /// Which order is why: `update`, `signal`, `together` or `each`.
+    order_cause: Option<&'static str>,
     causes: Vec<Caused<'a>>,
     left_out: u64,
 }
@@ -317,6 +320,7 @@ impl<'a> Troubled<'a> {
             question: trouble.question.key(),
             verdict: trouble.ruling.key(),
             words: &trouble.verdict,
+            order_cause: trouble.by_order.map(order_cause_key),
             causes: causes
                 .map(|cause| Caused {
                     what: &cause.what,
@@ -326,6 +330,15 @@ impl<'a> Troubled<'a> {
                 .collect(),
             left_out: trouble.left_out,
         }
+    }
+}
+
+fn order_cause_key(cause: OrderCause) -> &'static str {
+    match cause {
+        OrderCause::Update => "update",
+        OrderCause::Signal => "signal",
+        OrderCause::Together => "together",
+        OrderCause::Each => "each",
     }
 }
 
@@ -341,7 +354,8 @@ pub fn explain_json(heading: &Heading, found: &Explanation) -> String {
         title: &heading.title,
         variant: heading.variant.as_deref(),
         seed: heading.seed,
-        update_order: &heading.order,
+        update_order: &heading.update_order,
+        signal_order: &heading.signal_order,
         version: &heading.version,
         input_digest: &heading.input_digest,
         command: &heading.command,

@@ -63,10 +63,11 @@ fn head(page: &mut Page, heading: &Heading, findings: &Findings) {
     let variant = variant.map_or_else(String::new, |variant| format!(" — variant {variant}"));
     page.line(&format!("{}{variant}", heading.title));
     page.line(&format!(
-        "ran {}, seed {}, update order {}",
+        "ran {}, seed {}, update order {}, signal order {}",
         time(findings.run_ticks, findings.ticks_per_second),
         heading.seed,
-        heading.order,
+        heading.update_order,
+        heading.signal_order,
     ));
     page.line(&format!(
         "version {}, input {}",

@@ -48,8 +48,8 @@ pub(super) fn write(page: &mut Page, sweep: &SweepFindings) {
         .iter()
         .filter(|range| range.section.is_none() || sections.len() > 1);
     let mut header = vec!["Mark", "best", "worst", "worst stop at"];
-    if sweep.tried.orders > 1 {
-        header.push("order");
+    if sweep.tried.orders.pairs > 1 {
+        header.extend(["update order", "signal order"]);
     }
     if sweep.tried.seeds > 1 {
         header.push("seed");
@@ -83,10 +83,10 @@ fn tried(sweep: &SweepFindings) -> String {
         time(sweep.range.from.0, tps),
         time(sweep.range.to.0, tps)
     );
-    if tried.orders > 1 || tried.seeds > 1 {
+    if tried.orders.pairs > 1 || tried.seeds > 1 {
         words.push_str(&format!(
             " × {} × {} = {}",
-            count(tried.orders, "order", "orders"),
+            tried.orders.words(),
             count(tried.seeds, "seed", "seeds"),
             count(tried.runs, "run", "runs")
         ));
@@ -105,8 +105,9 @@ fn row(sweep: &SweepFindings, range: &MarkRange) -> Vec<String> {
         shown(range.ticks.worst),
         stop_at.map_or_else(String::new, |tick| time(tick.0, sweep.ticks_per_second)),
     ];
-    if sweep.tried.orders > 1 {
-        row.push(order_words(&worst.order));
+    if sweep.tried.orders.pairs > 1 {
+        row.push(order_words(&worst.orders.update));
+        row.push(order_words(&worst.orders.signal));
     }
     if sweep.tried.seeds > 1 {
         row.push(worst.seed.to_string());
@@ -126,7 +127,7 @@ pub(super) fn lines(sweep: &SweepFindings) -> Vec<String> {
         count(tried.stop_ticks, "stop tick", "stop ticks"),
         time(sweep.range.from.0, tps),
         time(sweep.range.to.0, tps),
-        count(tried.orders, "order", "orders"),
+        tried.orders.words(),
         count(tried.seeds, "seed", "seeds"),
     )];
     let all = sweep.marks.iter().filter(|range| range.section.is_none());

@@ -56,7 +56,7 @@ fn head(page: &mut Page, report: &TuneReport) {
     page.line(&format!(
         "{} × {} × {}{stops}: {}",
         count(compiled.count() as u64, "design", "designs"),
-        count(report.runs.orders, "order", "orders"),
+        report.runs.orders.words(),
         count(report.runs.seeds, "seed", "seeds"),
         count(report.runs.all, "run", "runs"),
     ));

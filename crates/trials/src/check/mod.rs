@@ -1,8 +1,8 @@
-//! Checks scenarios: a goal holds only if it holds in every update order, for every seed and at
+//! Checks scenarios: a goal holds only if it holds in every pair of orders, for every seed and at
 //! every stop tick.
 //!
 //! A [`CaseResult`] is what is kept of one run, and [`fold()`] puts the runs of one scenario together.
-//! What a run of the declared order measured can be kept in a [`Record`] and compared later.
+//! What a run in the declared orders measured can be kept in a [`Record`] and compared later.
 
 mod causes;
 mod figures;

@@ -160,7 +160,7 @@ impl Record {
     #[must_use]
     pub fn text(&self, scenario: &str) -> String {
         let mut text = format!(
-            "# What `hallwright check` measured in {}, in the declared update order,\n\
+            "# What `hallwright check` measured in {}, in the declared orders,\n\
              # with the scenario's own seed and stops. Written by `hallwright check --record`.\n\
              {SCHEMA} = {SCHEMA_VERSION}\n",
             plain(scenario)

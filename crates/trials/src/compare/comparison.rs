@@ -306,17 +306,14 @@ fn function_alike(rows: &[FullRow], one: usize, other: usize) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use hallwright_core::order::Order;
-
     use hallwright_report::figures::Unit;
 
     use super::*;
 
     fn case(stop_at: u64) -> Case {
         Case {
-            seed: 1,
-            order: Order::Declared,
             stop_at: Some(Tick(stop_at)),
+            ..Case::as_declared(1)
         }
     }
 

@@ -29,7 +29,7 @@ pub struct Difference {
 /// The mean difference and the 95 % interval of it, by Student's t over the seeds.
 ///
 /// The runs of one seed share what arrives, so they are no independent draws: each seed counts once,
-/// with the mean over its update orders and stop ticks.
+/// with the mean over its orders and stop ticks.
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub struct Interval {
     /// How many seeds.

@@ -1,6 +1,6 @@
 //! Compares designs: variants of one scenario, or different scenarios that do the same job.
 //!
-//! Every design is run in the same cases: the same seeds, update orders and stop ticks. [`measure()`]
+//! Every design is run in the same cases: the same seeds, orders and stop ticks. [`measure()`]
 //! takes the figures of one run from the catalogue, [`range_of`] says what is best, median and worst over all runs of a
 //! design, and [`difference_between`] holds its runs against those of the first design, each against
 //! the run of the same case. [`compare()`] puts all of it together.

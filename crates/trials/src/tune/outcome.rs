@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::Case;
+use crate::{Case, OrdersTried};
 
 use super::choose::{Costs, Measure};
 use super::search::{Fate, Near, Obstacle};
@@ -56,8 +56,8 @@ pub struct RangeTried {
 /// How many runs there are.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
 pub struct Runs {
-    /// Update orders.
-    pub orders: u64,
+    /// Orders.
+    pub orders: OrdersTried,
     /// Seeds.
     pub seeds: u64,
     /// Stop ticks; `None` if they are not the same number in every design.

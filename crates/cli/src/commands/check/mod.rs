@@ -1,4 +1,4 @@
-//! `hallwright check`: every scenario and variant in some paths, in every update order, for every
+//! `hallwright check`: every scenario and variant in some paths, in every pair of orders, for every
 //! seed and at every stop tick.
 //!
 //! The paths are walked ([`mod@find`]), every scenario is loaded in every variant ([`mod@load`]), all runs

@@ -166,7 +166,9 @@ pub(super) fn key(input: u128, case: &Case) -> u128 {
         .map_or_else(String::new, |tick| tick.to_string());
     let input = format!("{input:032x}");
     let seed = case.seed.to_string();
-    digest([input.as_str(), &seed, &order_words(&case.order), &stop])
+    let update_order = order_words(&case.orders.update);
+    let signal_order = order_words(&case.orders.signal);
+    digest([input.as_str(), &seed, &update_order, &signal_order, &stop])
 }
 
 #[cfg(test)]
@@ -200,6 +202,38 @@ mod tests {
         let again = open();
         assert_eq!(again.get(5), Some(figures(11.0)));
         assert!(!again.knows(6));
+    }
+
+    #[test]
+    fn runs_that_differ_in_anything_have_keys_of_their_own() {
+        use hallwright_core::order::{Order, Orders};
+        use hallwright_core::tick::Tick;
+
+        let (declared, other) = (Order::Declared, Order::Shuffled(1));
+        let of = |update: &Order, signal: &Order| Case {
+            orders: Orders {
+                update: update.clone(),
+                signal: signal.clone(),
+            },
+            ..Case::as_declared(1)
+        };
+        let cases = [
+            Case::as_declared(1),
+            Case::as_declared(2),
+            of(&other, &declared),
+            of(&declared, &other),
+            of(&other, &other),
+            Case {
+                stop_at: Some(Tick(1)),
+                ..Case::as_declared(1)
+            },
+        ];
+        let mut keys: Vec<u128> = cases.iter().map(|case| key(7, case)).collect();
+        keys.push(key(8, &cases[0]));
+        let all = keys.len();
+        keys.sort_unstable();
+        keys.dedup();
+        assert_eq!(keys.len(), all);
     }
 
     #[test]

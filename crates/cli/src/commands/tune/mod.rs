@@ -175,7 +175,7 @@ fn report_count(flags: &TuneFlags, planned: &[Planned], cache: &Cache) {
     note!(
         "{} × {} × {}{stops} = {}, of which {} known{refused}",
         count(designs, "design", "designs"),
-        count(runs.orders, "order", "orders"),
+        runs.orders.words(),
         count(runs.seeds, "seed", "seeds"),
         count(runs.all, "run", "runs"),
         match known {

@@ -7,7 +7,7 @@ use hallwright_report::RunInput;
 use hallwright_report::units::{count, grouped};
 use hallwright_scenario::{LoadOptions, Loaded, ParameterRange, Scenario, flat, load};
 use hallwright_trials::tune::{Refusal, Runs};
-use hallwright_trials::{Case, Choice, cases};
+use hallwright_trials::{Case, Choice, OrdersTried, cases};
 
 use super::digest::digest;
 use crate::flags::TuneFlags;
@@ -53,15 +53,15 @@ pub(super) fn plan(
 ) -> Result<Vec<Planned>> {
     let sizes = ranges.iter().map(|range| range.values.len() as u64);
     let designs = sizes.fold(1, u64::saturating_mul);
-    // Each takes at least one run an order and seed.
+    // Each takes at least one run a pair of orders and seed.
     let many = &flags.many.cases;
-    let orders_and_seeds = many
-        .shuffles()
-        .saturating_add(2)
-        .saturating_mul(many.seeds.saturating_add(1));
-    let least_runs = designs.saturating_mul(orders_and_seeds);
-    within_limit(least_runs, "at least ", designs, flags)?;
+    let orders_and_seeds = |pairs: u64| pairs.saturating_mul(many.seeds.saturating_add(1));
+    let least_runs = |pairs| designs.saturating_mul(orders_and_seeds(pairs));
+    // Each shuffle is one pair of orders or more.
+    within_limit(least_runs(many.shuffles()), "at least ", designs, flags)?;
     let choice = many.choice();
+    let pairs = choice.orders.len() as u64;
+    within_limit(least_runs(pairs), "at least ", designs, flags)?;
     let machine = machine(many.jobs, designs, "designs read")?;
     let numbers: Vec<u64> = (0..designs).collect();
     let planned: Vec<Planned> = machine.each(&numbers, |number| {
@@ -81,7 +81,7 @@ fn within_limit(runs: u64, about: &str, designs: u64, flags: &TuneFlags) -> Resu
     if runs > flags.run_limit {
         bail!(
             "{} come to {about}{} runs, more than the limit of {}: narrow a range with `--range`, \
-             try fewer update orders with `--shuffles`, or raise the limit with `--run-limit`",
+             try fewer orders with `--shuffles`, or raise the limit with `--run-limit`",
             count(designs, "design", "designs"),
             grouped(runs),
             grouped(flags.run_limit)
@@ -153,7 +153,7 @@ fn sketched(
     })
 }
 
-/// The digest of everything that a run depends on but its seed, update order and stop tick.
+/// The digest of everything that a run depends on but its seed, orders and stop tick.
 pub(super) fn input_digest(scenario: &Scenario) -> u128 {
     digest([flat(scenario).as_str()])
 }
@@ -171,11 +171,11 @@ fn bases(scenario: &Scenario, further_seeds: u64) -> Vec<RunInput<'_>> {
 /// How many runs there are, and of what.
 pub(super) fn runs(planned: &[Planned], flags: &TuneFlags) -> Runs {
     let sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
-    let orders = flags.many.cases.shuffles() + 2;
+    let orders = OrdersTried::of(&flags.many.cases.choice().orders);
     let seeds = flags.many.cases.seeds + 1;
     let mut stop_ticks = sketches
         .clone()
-        .map(|sketch| sketch.cases.len() as u64 / (orders * seeds));
+        .map(|sketch| sketch.cases.len() as u64 / (orders.pairs * seeds));
     let first = stop_ticks.next();
     Runs {
         orders,

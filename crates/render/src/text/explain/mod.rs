@@ -20,8 +20,12 @@ pub fn explain_text(heading: &Heading, found: &Explanation, width_columns: u16) 
     let variant = variant.map_or_else(String::new, |variant| format!(" — variant {variant}"));
     page.line(&format!("{}{variant}", heading.title));
     page.line(&format!(
-        "seed {}, update order {}, version {}, input {}",
-        heading.seed, heading.order, heading.version, heading.input_digest
+        "seed {}, update order {}, signal order {}, version {}, input {}",
+        heading.seed,
+        heading.update_order,
+        heading.signal_order,
+        heading.version,
+        heading.input_digest
     ));
     page.blank();
     let reporter = Teller {

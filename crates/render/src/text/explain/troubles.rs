@@ -1,7 +1,7 @@
 //! What is not as it should be, with causes, and what could be changed.
 
 use crate::text::page::Page;
-use hallwright_explain::{Trouble, TroubleCause};
+use hallwright_explain::{Trouble, TroubleCause, order_cause_words};
 use hallwright_report::units::count;
 use hallwright_report::verdicts::Ruling;
 
@@ -31,6 +31,11 @@ fn write_causes(page: &mut Page, troubles: &[&Trouble]) {
     for trouble in troubles {
         page.blank();
         page.labelled("", 0, &heading(trouble));
+        if let Some(by_order) = trouble.by_order {
+            let [shown, could] = order_cause_words(by_order);
+            page.labelled("  - ", 4, shown);
+            page.labelled("  > ", 4, could);
+        }
         for of in &trouble.causes {
             cause(page, of);
         }

@@ -61,6 +61,11 @@ impl Possible {
         self.states[signal.index()].off
     }
 
+    /// Whether a signal may go on and off.
+    pub(super) fn changes(&self, signal: PartId) -> bool {
+        self.on(signal) && self.off(signal)
+    }
+
     fn on(&self, signal: PartId) -> bool {
         self.states[signal.index()].on
     }

@@ -4,6 +4,7 @@
 
 mod comes;
 mod goals;
+mod hand_overs;
 mod locks;
 mod reach;
 mod rings;
@@ -78,6 +79,7 @@ impl Resolver<'_> {
         }
         let possible = Possible::new(&design, &reach);
         self.report_stuck_locks(&design, &possible);
+        self.report_hand_overs(&design, &reach, &possible);
         self.report_goods_without_store(&design);
         let sieves = Sieve::all(network, &declarations.sieves);
         self.report_wrong_sieves(&design, &sieves, &possible);
