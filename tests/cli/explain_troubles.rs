@@ -56,7 +56,7 @@ fn the_order_that_makes_the_difference_is_named() {
     let orders = ["--set", "handed=true", "--signal-order", "reversed"];
     let output = hallwright(&[&["explain", hall], &orders[..]].concat());
     let text = stdout(&output);
-    let reported = "misplaced: 1 item, at most 0\n  \
+    let reported = "misplaced: 1 item, at most 0, first at 1.6 s (32 t)\n  \
                 - only the signal order makes it so: with `--signal-order declared` and all\n    \
                 else the same, it is ok\n  \
                 > no builder chooses the signal order: ";

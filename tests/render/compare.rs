@@ -163,7 +163,7 @@ fn programs_get_every_figure() {
         .find(|line| line.starts_with("sealed,hall.ron,,cleared,all,,ticks"));
     let sealed = sealed.expect("a line of it");
     assert!(
-        sealed.contains(",false,5,1,42,44,never,declared,2,100,5,3,1,0,0,10,"),
+        sealed.contains(",false,5,1,42,44,never,declared,declared,2,100,5,3,1,0,0,10,"),
         "{sealed}"
     );
 }

@@ -10,15 +10,15 @@ use crate::files::{Target, target};
 /// Flags of `check`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Each variant runs in declared, reversed and shuffled update orders and signal\n\
-    orders, both together and each by itself, with every seed, and with its first stop at eight ticks spread over a clock or\n\
-    cooldown period, or at those of `--stop-sweep`: then the worst of each mark of the\n\
-    stop is reported, with the run it was in. A goal is ok only if it is ok in all of these\n\
-    runs. Recorded figures are those of the scenario as it stands: with `--set` or\n\
-    `--stop-sweep` nothing is compared with them.\n\n\
-    Exit codes: 0 all ok, 1 a goal was missed or a recorded figure moved, 2 the flags\n\
-    or a file cannot be used, 3 an invariant broke (a bug in hallwright), 4 there was\n\
-    nothing to check."
+    after_help = "Each variant runs in declared, reversed and shuffled update orders and signal orders,\n\
+    both together and each by itself, with every seed, and with its first stop at eight\n\
+    ticks spread over a clock or cooldown period, or at those of `--stop-sweep`: then the\n\
+    worst of each mark of the stop is reported, with the run it was in. A goal is ok only\n\
+    if it is ok in all of these runs. Recorded figures are those of the scenario as it\n\
+    stands: with `--set` or `--stop-sweep` nothing is compared with them.\n\n\
+    Exit codes: 0 all ok, 1 a goal was missed or a recorded figure moved, 2 the flags or a\n\
+    file cannot be used, 3 an invariant broke (a bug in hallwright), 4 there was nothing\n\
+    to check."
 )]
 pub(crate) struct CheckFlags {
     /// Scenario files, and folders that are searched for them (*.ron).

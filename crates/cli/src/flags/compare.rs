@@ -11,11 +11,12 @@ use crate::files::{Target, target};
 #[derive(Debug, Args)]
 #[command(
     after_help = "Each design runs in the same cases: declared, reversed and shuffled update orders and\n\
-    signal orders, both together and each by itself, with every seed, and with its first stop at the same ticks: those of\n\
-    `--stop-sweep`, or eight spread over the longest clock or cooldown period. Of every\n\
-    figure the best, the median and the worst are reported, and how its runs differ from the\n\
-    first design's runs of the same cases. With several seeds, the mean difference is reported\n\
-    with its 95 % interval (Student's t, each seed counted once).\n\n\
+    signal orders, both together and each by itself, with every seed, and with its first\n\
+    stop at the same ticks: those of `--stop-sweep`, or eight spread over the longest\n\
+    clock or cooldown period. Of every figure the best, the median and the worst are\n\
+    reported, and how its runs differ from the first design's runs of the same cases. With\n\
+    several seeds, the mean difference is reported with its 95 % interval (Student's t,\n\
+    each seed counted once).\n\n\
     Exit codes: 0 done, whatever the answer is; 2 the flags or a file cannot be used, 3 an\n\
     invariant broke (a bug in hallwright)."
 )]

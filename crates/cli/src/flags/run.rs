@@ -9,10 +9,11 @@ use crate::files::{Target, target};
 /// Flags of `run`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "With `--stop-sweep` the run is repeated with its first stop at each tick of the range, in\n\
-    the orders of `--order` and `--signal-order`; with `--shuffles N` in declared, reversed and\n\
-    N shuffled orders, both together and each by itself; with `--seeds N` with the N seeds that follow, too. Then the worst of all these\n\
-    runs is reported beside the run itself.\n\n\
+    after_help = "With `--stop-sweep` the run is repeated with its first stop at each tick of the range,\n\
+    in the orders of `--order` and `--signal-order`; with `--shuffles N` in declared,\n\
+    reversed and N shuffled orders, both together and each by itself; with `--seeds N`\n\
+    with the N seeds that follow, too. Then the worst of all these runs is reported beside\n\
+    the run itself.\n\n\
     Formats: text for people, json for programs, html a page for the browser, trace every\n\
     event, one JSON object a line, flat the layout with every module and parameter worked\n\
     out, bundle the scenario with its modules and tables in one file.\n\n\

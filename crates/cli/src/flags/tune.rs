@@ -11,16 +11,17 @@ use crate::files::{Target, target};
 /// Flags of `tune`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Every design of values runs as in `check`: in declared, reversed and shuffled\n\
-    update orders and signal orders, both together and each by itself, with every seed, and with its first stop at eight ticks spread\n\
-    over a clock or cooldown period, unless `--stop-sweep` says where. A design is\n\
-    given up with the first run that misses a goal. Goals for the variant that `--variant`\n\
-    starts from must be met, too; a parameter of `--set` has that one value.\n\n\
-    Results are kept in the folder `.hallwright` beside the scenario, so that a search that\n\
-    was interrupted goes on where it was. The folder may be removed at any time.\n\n\
-    Exit codes: 0 a design meets all goals, 1 none does, 2 the flags or a file cannot\n\
-    be used, or no design compiles, 3 an invariant broke (a bug in hallwright), 4 there\n\
-    is no goal to meet."
+    after_help = "Every design of values runs as in `check`: in declared, reversed and shuffled update\n\
+    orders and signal orders, both together and each by itself, with every seed, and with\n\
+    its first stop at eight ticks spread over a clock or cooldown period, unless\n\
+    `--stop-sweep` says where. A design is given up with the first run that misses a goal.\n\
+    Goals for the variant that `--variant` starts from must be met, too; a parameter of\n\
+    `--set` has that one value.\n\n\
+    Results are kept in the folder `.hallwright` beside the scenario, so that a search\n\
+    that was interrupted goes on where it was. The folder may be removed at any time.\n\n\
+    Exit codes: 0 a design meets all goals, 1 none does, 2 the flags or a file cannot be\n\
+    used, or no design compiles, 3 an invariant broke (a bug in hallwright), 4 there is no\n\
+    goal to meet."
 )]
 pub(crate) struct TuneFlags {
     /// The scenario file (RON), which declares `ranges` of its parameters.
