@@ -232,6 +232,12 @@ impl Recorder {
                 self.came(holder(view, place), item, count, id);
                 None
             }
+            Event::Withdrawn { place, item, .. }
+                if item.box_id.is_some()
+                    && matches!(view.network().part(place), Part::Bench(_)) =>
+            {
+                self.box_left(place, id)
+            }
             Event::Withdrawn { place, item, count } => {
                 let place = holder(view, place);
                 let came = (0..count).map(|_| self.left(place, item)).last();
@@ -256,16 +262,18 @@ impl Recorder {
                 self.fill(bench, Some(id), view);
                 came_by
             }
-            Event::BoxLifted { bench, .. } => {
-                self.forget(bench);
-                self.history.back_from(bench, id).find_map(|(id, entry)| {
-                    matches!(entry.event, Event::BoxSet { .. }).then_some(id)
-                })
-            }
+            Event::BoxLifted { bench, .. } => self.box_left(bench, id),
             Event::CameLoose { .. } => id.checked_sub(1),
             Event::Lost { stack, .. } => self.history.of_stack(stack).first().copied(),
             _ => None,
         }
+    }
+
+    /// The box that stood on a bench is gone: the entry by which it came.
+    fn box_left(&mut self, bench: PartId, id: EntryId) -> Option<EntryId> {
+        self.forget(bench);
+        let mut entries = self.history.back_from(bench, id);
+        entries.find_map(|(id, entry)| matches!(entry.event, Event::BoxSet { .. }).then_some(id))
     }
 
     fn forget(&mut self, bench: PartId) {

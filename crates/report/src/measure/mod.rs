@@ -269,7 +269,7 @@ impl<'d> Recorder<'d> {
     /// The run is over. `is_over` says that nothing is due any more.
     pub(crate) fn finish(self, is_over: bool, after: Afterwards, view: &View<'_>) -> Measured {
         let end = Tick(self.run_ticks);
-        let is_over = is_over && !self.quiet.is_asleep(end);
+        let is_over = is_over && !self.quiet.is_spellbound(end);
         let network = view.network();
         let now = self.seen.now(view);
         let whereabouts = whereabouts::whereabouts(self.declared, &self.seen.ledger, view);
