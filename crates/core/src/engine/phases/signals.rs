@@ -157,7 +157,9 @@ impl Engine<'_> {
                     self.tell(member, ripple.was, ripple.now, observer);
                     continue;
                 }
-                if self.ripples.is_empty() && is_lost_on(member, &ripple) {
+                // One that slept may have missed a change, which it notices at the next, whatever that is.
+                let is_first = self.ripples.is_empty();
+                if is_first && is_lost_on(member, &ripple) && !self.world.sleepers.has_woken() {
                     continue;
                 }
                 let reader = member.place();
