@@ -15,6 +15,7 @@ use hallwright_core::setup::Setup;
 use hallwright_core::slot::Item;
 use hallwright_core::tick::{Phase, Tick};
 
+use super::spells::Spells;
 use hallwright_analysis::pulses::Pulses;
 
 /// One event, by its place in the history.
@@ -51,6 +52,8 @@ pub(super) struct History {
     entries: Vec<Entry>,
     by_part: Vec<Vec<EntryId>>,
     by_stack: BTreeMap<StackId, Vec<EntryId>>,
+    /// Who slept when, and which signals were stuck.
+    pub(super) spells: Spells,
     /// Parts with a pulse under way at the end of the tick that was asked for.
     pub(super) pulses: Vec<PartId>,
 }
@@ -67,7 +70,10 @@ impl History {
         let mut engine = Engine::new(network, setup);
         let mut recorder = Recorder::new(&engine.view(), pulses_at);
         engine.run_until(Tick(run_ticks), &mut recorder);
-        recorder.history
+        History {
+            spells: Spells::of(&setup.timeline),
+            ..recorder.history
+        }
     }
 
     /// One entry.
@@ -145,6 +151,7 @@ impl Recorder {
                 entries: Vec::new(),
                 by_part: vec![Vec::new(); network.part_count()],
                 by_stack: BTreeMap::new(),
+                spells: Spells::default(),
                 pulses: Vec::new(),
             },
             lines: BTreeMap::new(),

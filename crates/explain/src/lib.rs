@@ -18,6 +18,7 @@ mod moves;
 mod rings;
 mod shorten;
 mod signals;
+mod spells;
 mod standing;
 mod stop;
 mod stuck;

@@ -135,6 +135,13 @@ impl<'a> View<'a> {
         self.engine.world.sleepers.awake_at(part)
     }
 
+    /// Whether nothing goes into a part or out of it because it sleeps, or because the shuttle that is docked
+    /// there does. Streams and mouths that sleep still take what comes loose.
+    #[must_use]
+    pub fn is_shut(&self, part: PartId) -> bool {
+        !self.engine.network.part(part).is_loose_place() && self.engine.is_shut(part)
+    }
+
     /// Since when no spell is under way, in which parts sleep or signals are stuck: the tick in which the
     /// last one was over, 0 if none ever was; `None` while one is.
     #[must_use]
@@ -154,6 +161,11 @@ impl<'a> View<'a> {
     /// again.
     pub fn sleepers(&self) -> impl ExactSizeIterator<Item = (PartId, Tick)> + use<'a> {
         self.engine.world.sleepers.iter()
+    }
+
+    /// Every signal that is stuck, in the order of declaration, with the tick in which it comes free.
+    pub fn stuck(&self) -> impl ExactSizeIterator<Item = (PartId, Tick)> + use<'a> {
+        self.engine.world.stuck.iter()
     }
 
     /// A hopper's cooldown, in ticks.

@@ -27,7 +27,7 @@ impl Sketch {
                     let action = self.filling_by_hand();
                     self.put_in(timeline, Tick(at.into()), action);
                 }
-                2 | 3 => {
+                2..=4 => {
                     let place = self.box_place();
                     self.put_in(timeline, Tick(at.into()), Action::TakeBox { place });
                 }
@@ -101,7 +101,7 @@ impl Sketch {
     /// A place where a box may be: a bench, if there is one, or anything else.
     fn box_place(&mut self) -> PartId {
         let bench = self.draw.pick(&self.cast.benches);
-        let bench = bench.filter(|_| self.draw.percent(50));
+        let bench = bench.filter(|_| self.draw.percent(75));
         bench.unwrap_or_else(|| self.some_place(&OPEN))
     }
 }
