@@ -51,6 +51,14 @@ impl Spells {
         of_them.map(|(part, _, over_at)| (*over_at, *part)).max()
     }
 
+    /// The tick in which a part is awake again that sleeps in a tick.
+    pub(super) fn awake_at(&self, part: PartId, at: Tick) -> Option<Tick> {
+        let mut sleeps = self.sleeps.iter();
+        let sleep = sleeps
+            .find(|(sleeper, from, over_at)| *sleeper == part && (*from..*over_at).contains(&at));
+        sleep.map(|(_, _, over_at)| *over_at)
+    }
+
     /// Whether a signal got stuck or came free in a tick.
     pub(super) fn turned(&self, signal: PartId, at: Tick) -> bool {
         self.turns.contains(&(signal, at))

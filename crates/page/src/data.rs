@@ -11,8 +11,8 @@ use super::pack::{Packer, differences};
 use super::record::Record;
 use super::spans::Spans;
 use hallwright_core::timeline::Action;
-use hallwright_report::{RunInput, setup_for};
 use hallwright_report::measure::Series;
+use hallwright_report::{RunInput, setup_for};
 
 /// Everything about one run. `name`: what it is called.
 pub(super) fn run_data(
@@ -76,7 +76,9 @@ fn spells(input: &RunInput<'_>) -> Value {
             Action::Stick {
                 signals, on: false, ..
             } => ("stuck off", signals),
-            Action::MoveLever { .. } | Action::Press { .. } | Action::Deliver { .. } => return None,
+            Action::MoveLever { .. } | Action::Press { .. } | Action::Deliver { .. } => {
+                return None;
+            }
             Action::Withdraw { .. } | Action::Fill { .. } | Action::TakeBox { .. } => return None,
             Action::Reopen { .. } => return None,
         };

@@ -17,7 +17,7 @@ pub fn slept(found: &Findings) -> Option<String> {
         .spells
         .iter()
         .filter(asleep)
-        .map(|spell| spell_words(spell, "part", found))
+        .map(|spell| spell_words(spell, "part", "", found))
         .collect();
     let reopened = found.upsets.reopened_at.iter();
     let reopened: Vec<String> = reopened
@@ -40,11 +40,10 @@ pub fn mishaps(found: &Findings) -> Option<String> {
     let stuck = upsets.spells.iter().filter_map(|spell| {
         let how = match spell.sort {
             SpellSort::Asleep => return None,
-            SpellSort::StuckOn => "stuck on",
-            SpellSort::StuckOff => "stuck off",
+            SpellSort::StuckOn => " stuck on",
+            SpellSort::StuckOff => " stuck off",
         };
-        let who = spell_words(spell, "signal", found);
-        Some(format!("{who} {how}"))
+        Some(spell_words(spell, "signal", how, found))
     });
     let stuck: Vec<String> = stuck.collect();
     let mut words = Vec::new();
@@ -61,8 +60,8 @@ pub fn mishaps(found: &Findings) -> Option<String> {
     (!words.is_empty()).then(|| words.join("; "))
 }
 
-/// `far from 10.0 s to 15.0 s`; the rest of a run without an end.
-fn spell_words(spell: &SpellFinding, one: &str, found: &Findings) -> String {
+/// `far from 10.0 s to 15.0 s`; the rest of a run without an end. `how` stands behind who it is.
+fn spell_words(spell: &SpellFinding, one: &str, how: &str, found: &Findings) -> String {
     let who = match (&spell.region, spell.parts.as_slice()) {
         (Some(region), _) => region.clone(),
         (None, [only]) => only.clone(),
@@ -71,9 +70,12 @@ fn spell_words(spell: &SpellFinding, one: &str, found: &Findings) -> String {
     let tps = found.ticks_per_second;
     let from = seconds(spell.at.0, tps);
     if spell.over_at.0 > found.run_ticks {
-        format!("{who} from {from} on")
+        format!("{who}{how} from {from} on")
     } else {
-        format!("{who} from {from} to {}", seconds(spell.over_at.0, tps))
+        format!(
+            "{who}{how} from {from} to {}",
+            seconds(spell.over_at.0, tps)
+        )
     }
 }
 
