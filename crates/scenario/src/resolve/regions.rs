@@ -17,8 +17,8 @@ use crate::source::Span;
 #[derive(Default)]
 pub(super) struct Regions {
     list: Vec<Region>,
-    /// Whether one could not be understood, which is reported.
-    is_broken: bool,
+    /// Whether the names of all could be read.
+    is_whole: bool,
 }
 
 impl Regions {
@@ -33,7 +33,7 @@ impl<'d> Resolver<'d> {
     pub(super) fn find_regions(&mut self) {
         let document = self.document;
         let regions = &document.regions;
-        self.regions.is_broken = !regions.is_whole;
+        self.regions.is_whole = regions.is_whole;
         unique(names_of(regions).into_iter(), "regions", &mut self.problems);
         let mut holders: HashMap<PartId, (String, Span)> = HashMap::new();
         let mut found = Vec::new();
@@ -42,9 +42,7 @@ impl<'d> Resolver<'d> {
             let Some(list) = &entry.value else { continue };
             let known = self.problems.count();
             let parts = self.many_parts(list);
-            if self.problems.count() > known {
-                self.regions.is_broken = true;
-            } else if parts.is_empty() {
+            if parts.is_empty() && self.problems.count() == known {
                 let name = &entry.name.text;
                 let message = format!("the region \"{name}\" names nothing");
                 let help = "name its modules or parts: `\"near\": [\"quay\", \"line[*]\"]`";
@@ -136,7 +134,7 @@ impl<'d> Resolver<'d> {
 
     fn report_no_such(&mut self, path: &str, span: Span) {
         let layout = self.layouts.get(0);
-        if !layout.body.is_whole() || self.regions.is_broken {
+        if !layout.body.is_whole() || !self.regions.is_whole {
             return; // It may be among the names that could not be read.
         }
         let message = format!("no region, module or part is named `{path}`");
