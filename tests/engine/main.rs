@@ -2,6 +2,7 @@
 
 mod landings;
 mod lockstep;
+mod mishaps;
 mod outcome;
 mod short_arrivals;
 mod trace_case;

@@ -14,6 +14,7 @@ mod rendering;
 mod rows;
 mod smells;
 mod sound;
+mod upsets;
 mod written;
 
 use std::path::{Path, PathBuf};

@@ -2,7 +2,8 @@
 
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
-use hallwright_core::slot::Filling;
+use hallwright_core::part::Part;
+use hallwright_core::slot::{BOX_SLOTS, Filling};
 use hallwright_core::timeline::Action;
 
 /// Items that are there at the start, or that a delivery brings.
@@ -46,7 +47,37 @@ pub fn incoming<'a>(
             count: u64::from(*count),
             contents,
         }),
+        Action::Fill {
+            place,
+            kind,
+            contents,
+        } => Some(Incoming {
+            part: *place,
+            kind: *kind,
+            count: most_to_fill(network, *place, *kind),
+            contents,
+        }),
         Action::MoveLever { .. } | Action::Press { .. } | Action::Withdraw { .. } => None,
-        Action::Sleep { .. } | Action::Reopen { .. } => None,
+        Action::TakeBox { .. } | Action::Sleep { .. } | Action::Stick { .. } => None,
+        Action::Reopen { .. } => None,
     }))
+}
+
+/// How many items of a kind go into an inventory at most when it is filled by hand: as many as its slots
+/// hold, those of the largest that can stand there.
+#[must_use]
+pub fn most_to_fill(network: &Network, place: PartId, kind: KindId) -> u64 {
+    let own = |part| network.own_slots(part).unwrap_or(0);
+    let slots = match network.part(place) {
+        Part::Bench(_) => BOX_SLOTS,
+        Part::Dock => {
+            let shuttles = network.parts();
+            let shuttles = shuttles.filter(|(_, part)| part.shuttle().is_some());
+            shuttles.map(|(id, _)| own(id)).max().unwrap_or(0)
+        }
+        Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) => own(place),
+        Part::Mouth | Part::Stream(_) | Part::Selector(_) => 0,
+        Part::Shuttle(_) | Part::Signal(_) => 0,
+    };
+    u64::from(slots) * u64::from(network.kind(kind).stack_limit.items())
 }

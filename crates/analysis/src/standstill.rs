@@ -73,11 +73,11 @@ impl Standstill {
     /// Whether nothing can happen any more without an input, given the last tick in which anything
     /// moved, a pulse was under way or the operator did something. `view` is between two ticks.
     pub fn is_certain(&self, last: Tick, view: &View<'_>) -> bool {
-        // While anything sleeps nothing is certain, and a waking counts as an input.
-        let Some(awake_since) = view.all_awake_since() else {
+        // While anything sleeps or is stuck nothing is certain, and the end of it counts as an input.
+        let Some(calm_since) = view.no_spell_since() else {
             return false;
         };
-        let last = last.max(awake_since);
+        let last = last.max(calm_since);
         let now = view.tick();
         let passed = |ticks: u64| now.0 > last.0 + ticks;
         if !passed(self.settling_ticks) || !self.is_at_rest(view) {

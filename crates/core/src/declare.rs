@@ -27,12 +27,23 @@ pub struct Declarations {
     pub gathers: Vec<Gather>,
     /// From where the operator takes goods, and what should be empty once they are taken.
     pub open: Vec<Open>,
+    /// What falls asleep together, from near to far. No part is in two.
+    pub regions: Vec<Region>,
     /// The operator's stops, in the order of their ticks.
     pub stops: Vec<Stop>,
     /// The width of the whole design, in blocks.
     pub width_blocks: Option<u32>,
     /// The bounds that every run must meet.
     pub goals: Vec<Goal>,
+}
+
+/// Parts that fall asleep together, because they are equally far.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Region {
+    /// Its name.
+    pub name: String,
+    /// Its parts, in the order of declaration; at least one.
+    pub parts: Vec<PartId>,
 }
 
 /// Inventories that together are one place to store goods in.

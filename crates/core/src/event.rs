@@ -59,9 +59,9 @@ pub enum Event {
         /// How many, at least 1.
         count: u32,
     },
-    /// The operator took items out of one slot.
+    /// The operator took items out of one slot, or the box that stands on a bench.
     Withdrawn {
-        /// Where from.
+        /// Where from. If the item is a box and this is a bench, it stood there.
         place: PartId,
         /// What; a box names itself.
         item: Item,

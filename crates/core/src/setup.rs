@@ -24,40 +24,45 @@ impl Setup {
     /// What in the timeline cannot be done in this network, with the tick of each; empty if all can.
     #[must_use]
     pub fn problems(&self, network: &Network) -> Vec<(Tick, String)> {
-        let mut sleepers = Sleepers::default();
+        let mut spells = Spells::default();
         let entries = self.timeline.entries().iter();
         entries
             .filter_map(|(tick, action)| {
                 let problem = action_problem(network, action);
-                let problem = problem.or_else(|| sleepers.put_to_sleep(network, *tick, action));
+                let problem = problem.or_else(|| spells.begin(network, *tick, action));
                 Some((*tick, problem?))
             })
             .collect()
     }
 }
 
-/// The parts that a timeline has put to sleep so far, with the tick in which each is awake again.
+/// The spells that a timeline has begun so far: for each part, the tick in which it is over.
 #[derive(Default)]
-struct Sleepers {
+struct Spells {
     awake_at: BTreeMap<PartId, Tick>,
+    free_at: BTreeMap<PartId, Tick>,
 }
 
-impl Sleepers {
-    /// Why parts cannot be put to sleep now: one of them is asleep. They are put to sleep even so.
-    fn put_to_sleep(&mut self, network: &Network, now: Tick, action: &Action) -> Option<String> {
-        let Action::Sleep { parts, sleep_ticks } = action else {
-            return None;
+impl Spells {
+    /// Why a spell cannot begin now: one of its parts is in such a one. It begins even so.
+    fn begin(&mut self, network: &Network, now: Tick, action: &Action) -> Option<String> {
+        let over_at = now + u64::from(action.spell_ticks()?);
+        let (parts, under_way, is, begin) = match action {
+            Action::Sleep { parts, .. } => (parts, &mut self.awake_at, "asleep", "be put to sleep"),
+            Action::Stick { signals, .. } => (signals, &mut self.free_at, "stuck", "get stuck"),
+            Action::MoveLever { .. } | Action::Press { .. } | Action::Deliver { .. } => {
+                return None;
+            }
+            Action::Withdraw { .. } | Action::Fill { .. } | Action::TakeBox { .. } => return None,
+            Action::Reopen { .. } => return None,
         };
         let mut problem = None;
         for part in parts {
-            let awake_at = now + u64::from(*sleep_ticks);
-            let before = self.awake_at.insert(*part, awake_at);
+            let before = under_way.insert(*part, over_at);
             if let Some(before) = before.filter(|before| now < *before) {
                 let name = network.name(*part);
                 problem.get_or_insert_with(|| {
-                    format!(
-                        "`{name}` is asleep until tick {before}; it cannot be put to sleep before"
-                    )
+                    format!("`{name}` is {is} until tick {before}; it cannot {begin} before")
                 });
             }
         }
@@ -103,27 +108,52 @@ fn action_problem(network: &Network, action: &Action) -> Option<String> {
                 .first()
                 .map(ToString::to_string),
         },
-        Action::Withdraw { place, .. } => match network.part(*place) {
-            Part::Container(_)
-            | Part::Hopper(_)
-            | Part::Dropper(_)
-            | Part::Bench(_)
-            | Part::Dock => None,
-            Part::Mouth
-            | Part::Stream(_)
-            | Part::Selector(_)
-            | Part::Shuttle(_)
-            | Part::Signal(_) => refuse(*place, "inventory to withdraw from"),
-        },
+        Action::Withdraw { place, .. } | Action::TakeBox { place } => {
+            let is_open = is_open_inventory(network.part(*place));
+            let refused = || refuse(*place, "inventory to withdraw from");
+            if is_open { None } else { refused() }
+        }
+        Action::Fill {
+            place,
+            kind,
+            contents,
+        } => {
+            if !is_open_inventory(network.part(*place)) {
+                return refuse(*place, "inventory to fill");
+            }
+            let problems = network.contents_problems(*kind, contents);
+            problems.first().map(ToString::to_string)
+        }
+        Action::Stick { stuck_ticks: 0, .. } => {
+            Some("a signal is stuck for at least 1 tick".to_owned())
+        }
+        Action::Stick { signals, .. } => {
+            let mut others = signals.iter();
+            let other = others.find(|part| network.signal(**part).is_none());
+            other.and_then(|part| refuse(*part, "signal"))
+        }
         Action::Sleep { sleep_ticks: 0, .. } => Some("a sleep lasts at least 1 tick".to_owned()),
         Action::Sleep { .. } => None,
         Action::Reopen { orders } => orders.problem(network),
     }
 }
 
+/// Whether an operator can put a hand into a part.
+fn is_open_inventory(part: &Part) -> bool {
+    match part {
+        Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Bench(_) | Part::Dock => {
+            true
+        }
+        Part::Mouth | Part::Stream(_) | Part::Selector(_) => false,
+        Part::Shuttle(_) | Part::Signal(_) => false,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::goods::StackLimit;
+    use crate::id::KindId;
     use crate::network::NetworkBuilder;
     use crate::order::Order;
     use crate::part::Container;
@@ -132,6 +162,7 @@ mod tests {
     /// Two chests, a mouth and two levers, and what is wrong with a timeline for them.
     fn problems(entries: &[(u64, Action)]) -> Vec<(Tick, String)> {
         let mut builder = NetworkBuilder::new(Rules::default());
+        builder.kind("barley", StackLimit::SixtyFour);
         for name in ["near", "far"] {
             builder.add(name, Part::Container(Container { slots: 1 }));
         }
@@ -173,6 +204,50 @@ mod tests {
         let text = "`near` is asleep until tick 7; it cannot be put to sleep before";
         assert_eq!(found, [(Tick(3), text.to_owned())]);
         assert_eq!(problems(&[(3, sleep(&[0], 0))]).len(), 1);
+    }
+
+    #[test]
+    fn a_signal_that_is_stuck_cannot_get_stuck_again() {
+        let stick = |signals: &[usize], stuck_ticks| {
+            let signals = signals.iter().map(|part| PartId::from_index(*part));
+            Action::Stick {
+                signals: signals.collect(),
+                on: true,
+                stuck_ticks,
+            }
+        };
+        // Asleep or not is another matter.
+        let apart = [
+            (1, sleep(&[3], 9)),
+            (3, stick(&[3, 4], 2)),
+            (5, stick(&[3], 2)),
+        ];
+        assert_eq!(problems(&apart), []);
+        let found = problems(&[(3, stick(&[3, 4], 2)), (4, stick(&[4], 2))]);
+        let text = "`down` is stuck until tick 5; it cannot get stuck before";
+        assert_eq!(found, [(Tick(4), text.to_owned())]);
+        assert_eq!(problems(&[(3, stick(&[3], 0))]).len(), 1);
+        let found = problems(&[(3, stick(&[3, 0], 2))]);
+        assert_eq!(found, [(Tick(3), "`near` is no signal".to_owned())]);
+    }
+
+    #[test]
+    fn hands_go_into_inventories_only() {
+        let fill = |place: usize| Action::Fill {
+            place: PartId::from_index(place),
+            kind: KindId::from_index(0),
+            contents: Vec::new(),
+        };
+        let take = |place: usize| Action::TakeBox {
+            place: PartId::from_index(place),
+        };
+        assert_eq!(problems(&[(3, fill(0)), (3, take(1))]), []);
+        let found = problems(&[(3, fill(2)), (4, take(3))]);
+        let texts = [
+            (Tick(3), "`floor` is no inventory to fill".to_owned()),
+            (Tick(4), "`up` is no inventory to withdraw from".to_owned()),
+        ];
+        assert_eq!(found, texts);
     }
 
     #[test]

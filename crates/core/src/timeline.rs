@@ -5,7 +5,7 @@ use crate::order::Orders;
 use crate::slot::Filling;
 use crate::tick::Tick;
 
-/// One operator action or delivery (tick rules, section 6), done in phase 1.
+/// One operator action or delivery (tick rules, section 6, section 9 and "mishaps"), done in phase 1.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub enum Action {
     /// Moves a lever.
@@ -49,12 +49,51 @@ pub enum Action {
         /// For how many ticks, this one included: at least 1.
         sleep_ticks: u32,
     },
+    /// Lets signals be stuck (tick rules, "mishaps"): for so long all who read them see this level, whatever
+    /// the parts themselves do. None can get stuck while it is stuck.
+    Stick {
+        /// Which signals.
+        signals: Vec<PartId>,
+        /// Whether they are stuck on; otherwise off.
+        on: bool,
+        /// For how many ticks, this one included: at least 1.
+        stuck_ticks: u32,
+    },
+    /// Fills an inventory by hand: as many items of a kind as fit go in (tick rules, "mishaps").
+    Fill {
+        /// Which: a container, hopper, dropper, bench or shuttle's dock.
+        place: PartId,
+        /// With what.
+        kind: KindId,
+        /// For boxes: what each of them holds.
+        contents: Vec<Filling>,
+    },
+    /// Takes away the box that stands on a bench, or the first box in another inventory, with all it holds
+    /// (tick rules, "mishaps"). Where there is none, nothing happens.
+    TakeBox {
+        /// Where from: a container, hopper, dropper, bench or shuttle's dock.
+        place: PartId,
+    },
     /// Opens the world again (tick rules, section 9): from this tick on these orders hold, and the last
     /// turn of every hopper and selector is forgotten.
     Reopen {
         /// The orders.
         orders: Orders,
     },
+}
+
+impl Action {
+    /// For how many ticks parts sleep or signals are stuck; `None` of what is done at once.
+    #[must_use]
+    pub fn spell_ticks(&self) -> Option<u32> {
+        match self {
+            Self::Sleep { sleep_ticks, .. } => Some(*sleep_ticks),
+            Self::Stick { stuck_ticks, .. } => Some(*stuck_ticks),
+            Self::MoveLever { .. } | Self::Press { .. } | Self::Deliver { .. } => None,
+            Self::Withdraw { .. } | Self::Fill { .. } | Self::TakeBox { .. } => None,
+            Self::Reopen { .. } => None,
+        }
+    }
 }
 
 /// On what terms a delivery comes (tick rules, "deliveries that wait"). By default it comes when it is due, and
@@ -84,16 +123,12 @@ impl Timeline {
         Self { entries }
     }
 
-    /// Every sleep: the tick in which its parts fall asleep, and the one from whose start on they are awake
-    /// again.
-    pub fn sleeps(&self) -> impl Iterator<Item = (Tick, Tick)> {
+    /// Every spell, a time for which parts sleep or signals are stuck: the tick in which it begins, and the
+    /// one from whose start on it is over.
+    pub fn spells(&self) -> impl Iterator<Item = (Tick, Tick)> {
         self.entries
             .iter()
-            .filter_map(|(tick, action)| match action {
-                Action::Sleep { sleep_ticks, .. } => Some((*tick, *tick + u64::from(*sleep_ticks))),
-                Action::MoveLever { .. } | Action::Press { .. } | Action::Deliver { .. } => None,
-                Action::Withdraw { .. } | Action::Reopen { .. } => None,
-            })
+            .filter_map(|(tick, action)| Some((*tick, *tick + u64::from(action.spell_ticks()?))))
     }
 
     /// The entries, in the order of their ticks.

@@ -46,6 +46,10 @@ pub enum Cause {
     Delivery,
     /// Something that the operator did only then.
     Operator,
+    /// A part that slept.
+    Asleep,
+    /// A signal that got stuck or came free.
+    Mishap,
 }
 
 /// Something that must have come true before an event could happen.

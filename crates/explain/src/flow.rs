@@ -251,6 +251,7 @@ fn doing(wait: Wait) -> Doing {
         Why::Nothing => Doing::Starved,
         Why::Because(Cause::Lock) | Why::IdleLock => Doing::Locked,
         Why::Because(Cause::FullTarget) | Why::Unoccupied | Why::NoWayOn => Doing::Blocked,
+        Why::Asleep => Doing::Blocked,
         _ => Doing::Busy,
     }
 }

@@ -15,6 +15,7 @@ use hallwright_core::setup::Setup;
 use hallwright_core::slot::Item;
 use hallwright_core::tick::{Phase, Tick};
 
+use super::spells::Spells;
 use hallwright_analysis::pulses::Pulses;
 
 /// One event, by its place in the history.
@@ -51,6 +52,8 @@ pub(super) struct History {
     entries: Vec<Entry>,
     by_part: Vec<Vec<EntryId>>,
     by_stack: BTreeMap<StackId, Vec<EntryId>>,
+    /// Who slept when, and which signals were stuck.
+    pub(super) spells: Spells,
     /// Parts with a pulse under way at the end of the tick that was asked for.
     pub(super) pulses: Vec<PartId>,
 }
@@ -67,7 +70,10 @@ impl History {
         let mut engine = Engine::new(network, setup);
         let mut recorder = Recorder::new(&engine.view(), pulses_at);
         engine.run_until(Tick(run_ticks), &mut recorder);
-        recorder.history
+        History {
+            spells: Spells::of(&setup.timeline),
+            ..recorder.history
+        }
     }
 
     /// One entry.
@@ -145,6 +151,7 @@ impl Recorder {
                 entries: Vec::new(),
                 by_part: vec![Vec::new(); network.part_count()],
                 by_stack: BTreeMap::new(),
+                spells: Spells::default(),
                 pulses: Vec::new(),
             },
             lines: BTreeMap::new(),
@@ -232,6 +239,12 @@ impl Recorder {
                 self.came(holder(view, place), item, count, id);
                 None
             }
+            Event::Withdrawn { place, item, .. }
+                if item.box_id.is_some()
+                    && matches!(view.network().part(place), Part::Bench(_)) =>
+            {
+                self.box_left(place, id)
+            }
             Event::Withdrawn { place, item, count } => {
                 let place = holder(view, place);
                 let came = (0..count).map(|_| self.left(place, item)).last();
@@ -256,16 +269,18 @@ impl Recorder {
                 self.fill(bench, Some(id), view);
                 came_by
             }
-            Event::BoxLifted { bench, .. } => {
-                self.forget(bench);
-                self.history.back_from(bench, id).find_map(|(id, entry)| {
-                    matches!(entry.event, Event::BoxSet { .. }).then_some(id)
-                })
-            }
+            Event::BoxLifted { bench, .. } => self.box_left(bench, id),
             Event::CameLoose { .. } => id.checked_sub(1),
             Event::Lost { stack, .. } => self.history.of_stack(stack).first().copied(),
             _ => None,
         }
+    }
+
+    /// The box that stood on a bench is gone: the entry by which it came.
+    fn box_left(&mut self, bench: PartId, id: EntryId) -> Option<EntryId> {
+        self.forget(bench);
+        let mut entries = self.history.back_from(bench, id);
+        entries.find_map(|(id, entry)| matches!(entry.event, Event::BoxSet { .. }).then_some(id))
     }
 
     fn forget(&mut self, bench: PartId) {

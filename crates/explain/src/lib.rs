@@ -19,6 +19,7 @@ mod moves;
 mod rings;
 mod shorten;
 mod signals;
+mod spells;
 mod standing;
 mod stop;
 mod stuck;

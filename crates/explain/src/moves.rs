@@ -43,11 +43,36 @@ impl Moves<'_> {
                 vec![self.since(loose, (Cause::Despawn, mouth)).up_to(now)]
             }
             _ => match entry.actor {
-                Some(actor) => self.acted(id, entry, actor),
+                Some(actor) => self.awake(self.acted(id, entry, actor), entry, actor),
                 None => Vec::new(),
             },
         };
         Reason::Conditions(conditions)
+    }
+
+    /// What had to come true, and for the parts concerned to wake.
+    fn awake(
+        &self,
+        mut conditions: Vec<Condition>,
+        entry: &Entry,
+        actor: PartId,
+    ) -> Vec<Condition> {
+        let others = match entry.event {
+            Event::ItemMoved { from, to, .. } => [Some(from), Some(to)],
+            Event::Docked { place, .. } | Event::Departed { place, .. } => [Some(place), None],
+            Event::BoxSet { bench, .. } => [Some(bench), None],
+            _ => [None, None],
+        };
+        let parts = [Some(actor), others[0], others[1]];
+        let Some((woke, part)) = self.history.spells.last_waking(&parts, entry.tick()) else {
+            return conditions;
+        };
+        for condition in &mut conditions {
+            if condition.true_from < woke {
+                *condition = condition.then_until(woke, (Cause::Asleep, part));
+            }
+        }
+        conditions
     }
 
     fn acted(&self, id: EntryId, entry: &Entry, actor: PartId) -> Vec<Condition> {

@@ -57,6 +57,9 @@ impl<'a> Signals<'a> {
         let Some(signal) = self.network.signal(part) else {
             return Reason::Conditions(Vec::new());
         };
+        if self.history.spells.turned(part, now) {
+            return Reason::Outside(Cause::Mishap, part);
+        }
         let conditions = match signal {
             Signal::Lever { .. } => return Reason::Outside(Cause::Operator, part),
             Signal::Button { .. } if rises => return Reason::Outside(Cause::Operator, part),

@@ -53,8 +53,11 @@ pub(super) fn sorts_in(view: &View<'_>, part: PartId) -> Vec<Item> {
     items
 }
 
-/// Whether a part would take an item now, if nothing but room mattered.
+/// Whether a part would take an item now, if nothing but room and sleep mattered.
 pub(super) fn has_room(view: &View<'_>, part: PartId, item: Item) -> bool {
+    if view.is_shut(part) {
+        return false;
+    }
     match view.network().part(part) {
         Part::Mouth | Part::Stream(_) => true,
         Part::Selector(selector) => view.queue(part).len() < selector.holds as usize,

@@ -40,6 +40,10 @@ pub enum Why {
     On,
     /// A signal that is off, and nothing is pending.
     Off,
+    /// It sleeps; or, with a part, that one does.
+    Asleep,
+    /// A signal that is stuck.
+    Stuck,
 }
 
 /// What a part waits for.
@@ -154,6 +158,9 @@ fn own(why: Why, lasts: Lasts) -> Answer {
 impl Situation<'_, '_> {
     /// What a part waits for.
     pub fn waits(&self, part: PartId) -> Answer {
+        if self.view.awake_at(part).is_some() {
+            return own(Why::Asleep, Lasts::Unchanged);
+        }
         match self.view.network().part(part) {
             Part::Hopper(hopper) => match hopper.intake {
                 Intake::Mouth(mouth) => self.below_or_at(mouth, self.hopper(part, hopper)),
@@ -208,6 +215,7 @@ impl Situation<'_, '_> {
     /// A target takes nothing of what there is for it.
     fn refused(&self, target: PartId) -> Answer {
         let why = match self.is_unoccupied(target) {
+            _ if self.view.is_shut(target) => Why::Asleep,
             true => Why::Unoccupied,
             false => Why::Because(Cause::FullTarget),
         };
@@ -229,7 +237,9 @@ impl Situation<'_, '_> {
     fn hopper(&self, part: PartId, hopper: &Hopper) -> Answer {
         let items = sorts_in(self.view, part);
         let comes = match hopper.intake {
+            Intake::Above(above) if self.view.is_shut(above) => false,
             Intake::Above(above) => self.takes_some(part, &sorts_in(self.view, above)),
+            Intake::Mouth(mouth) if self.view.awake_at(mouth).is_some() => false,
             Intake::Mouth(mouth) => self.takes_some(part, &self.at_rest(mouth)),
             Intake::Cap => false,
         };
@@ -296,7 +306,8 @@ impl Situation<'_, '_> {
             // It sets boxes down and throws everything else.
             Outlet::Bench(bench) => {
                 let only_boxes = items.iter().all(|item| item.box_id.is_some());
-                (only_boxes && !self.is_unoccupied(bench)).then_some(bench)
+                let is_taken = !self.is_unoccupied(bench) || self.view.is_shut(bench);
+                (only_boxes && is_taken).then_some(bench)
             }
             Outlet::Loose(_) => None,
         };
@@ -344,7 +355,11 @@ impl Situation<'_, '_> {
             };
         }
         if let Some(full) = takers.iter().find(is_unlocked) {
-            return by(Why::Because(Cause::FullTarget), *full, Lasts::Unchanged);
+            let why = match self.view.is_shut(*full) {
+                true => Why::Asleep,
+                false => Why::Because(Cause::FullTarget),
+            };
+            return by(why, *full, Lasts::Unchanged);
         }
         let mut locked = takers.iter().filter_map(|taker| self.locked(*taker, true));
         locked.next().unwrap_or(own(Why::NoWayOn, Lasts::Unchanged))
@@ -442,6 +457,9 @@ impl Situation<'_, '_> {
     }
 
     fn signal(&self, part: PartId, signal: &Signal) -> Answer {
+        if self.view.free_at(part).is_some() {
+            return own(Why::Stuck, Lasts::Unchanged);
+        }
         if self.view.is_pending(part) {
             let cause = match signal {
                 Signal::Hold { .. } | Signal::Button { .. } => Cause::Hold,

@@ -26,6 +26,8 @@ pub fn cause_words(cause: Cause) -> &'static str {
         Cause::Despawn => "despawning",
         Cause::Delivery => "late delivery",
         Cause::Operator => "operator",
+        Cause::Asleep => "sleep",
+        Cause::Mishap => "mishap",
     }
 }
 

@@ -70,6 +70,9 @@ export class Details {
     const holding = element("p", state.holding(part), "state");
     holding.id = "holding";
     add(holding);
+    for (const { how, until } of run.spellsAt(part, state.tick)) {
+      add(element("p", `${how} until ${time(until, run.ticksPerSecond)}`, "state"));
+    }
     this.waits?.drawNow(this.box, state);
     if (!run.isExact(state.tick)) {
       const from = seconds(state.tick - (state.tick % run.stepTicks), run.ticksPerSecond);

@@ -5,7 +5,7 @@
  * @typedef {{paper: string, sheet: string, module: string, ink: string, soft: string, faint: string,
  *   hold: string, flow: string, lock: string, good: string, bad: string, choice: string}} Colours
  * @typedef {{sort: string, isSignal: boolean, x: number, y: number, size: number, held: number, fill: number,
- *   hasLock: boolean, locked: boolean, level: number, wrong: boolean, name: string}} PartSign
+ *   hasLock: boolean, locked: boolean, asleep: boolean, level: number, wrong: boolean, name: string}} PartSign
  * @typedef {{x: number, y: number, w: number, h: number, name: string, isWiring: boolean, waiting: number,
  *   stored: number, unlocked: number, hoppers: number, loose: number, wrong: number}} ModuleSign
  */
@@ -105,8 +105,15 @@ export function drawPart(pen, colour, sign) {
   pen.strokeStyle = sign.locked ? colour.lock : colour.ink;
   pen.lineWidth = sign.hasLock && !sign.locked ? Math.max(1.4, size * 0.07) : 1;
   pen.setLineDash(sign.sort === "dock" ? [3, 2] : []);
+  if (sign.asleep) {
+    // Dots: round caps on no line at all.
+    pen.lineWidth = Math.max(1.8, size * 0.09);
+    pen.lineCap = "round";
+    pen.setLineDash([0, pen.lineWidth * 2]);
+  }
   pen.stroke();
   pen.setLineDash([]);
+  pen.lineCap = "butt";
   if (sign.locked) drawBolt(pen, colour, x, y, size);
   if (size >= 12) drawInside(pen, colour, sign);
   if (sign.wrong) drawCross(pen, colour, x, y, size);
@@ -315,7 +322,7 @@ export function drawClosed(pen, colour, sign) {
  * @param {number} columns how many stand beside each other; several of them are for paper
  */
 export function drawLegend(canvas, columns = 1) {
-  const none = { isSignal: false, held: 0, fill: 0, hasLock: false, locked: false, level: 0, wrong: false, name: "" };
+  const none = { isSignal: false, held: 0, fill: 0, hasLock: false, locked: false, asleep: false, level: 0, wrong: false, name: "" };
   const rows = /** @type {[string, Partial<PartSign>][]} */ ([
     ["container, part full; the figure: its items", { sort: "container", held: 640, fill: 0.3 }],
     ["hopper without a lock", { sort: "hopper" }],
@@ -325,6 +332,7 @@ export function drawLegend(canvas, columns = 1) {
     ["mouth, where loose items rest", { sort: "mouth" }], ["stream", { sort: "stream" }],
     ["bench", { sort: "bench" }], ["dock", { sort: "dock" }], ["shuttle", { sort: "shuttle" }],
     ["signal off, and on with its level", { sort: "lever", isSignal: true }],
+    ["asleep: dotted edge", { sort: "container", asleep: true }],
     ["holds what does not belong there", { sort: "container", held: 1, fill: 0.1, wrong: true }],
   ]);
   const high = Math.ceil((rows.length + 3) / columns);

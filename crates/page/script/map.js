@@ -489,6 +489,7 @@ export class HallMap {
       sort: run.sortOf(part), isSignal, x, y, size: scale, held,
       fill: held > 0 && scale >= 5 ? state.fill(part) : 0,
       hasLock: lock >= 0 && this.hasLock(part), locked: lock >= 0 && state.cells[lock] === 1,
+      asleep: run.spellsAt(part, state.tick).some(({ how }) => how === "asleep"),
       level: isSignal ? state.cells[run.firstCell[part]] : 0, wrong: state.misplaced[part] > 0,
       name: run.tails[part],
     };

@@ -17,6 +17,7 @@ const HELD_IN_LINES = new Set(["hopper", "dropper", "selector", "mouth", "stream
  * @typedef {{name: string, parent: number, x: number, y: number, w: number, h: number, parts: number[], modules: number[]}} Module
  * @typedef {{name: string, takes: Set<number>, overflow: boolean}} Store
  * @typedef {{name: string, parts: Int32Array}} Section
+ * @typedef {{from: number, until: number, how: string}} Spell from this tick up to, not including, that one
  * @typedef {{sort: number, one: number, other: number, kind: number, count: number}} Shape what an
  *   event is about: its sort, two parts (-1 for none), a kind, a count
  * @typedef {{words: string, by: number, ticks: number, isFull: boolean}} Wait what a part waits for, with `{}` where the
@@ -58,6 +59,8 @@ export class Run {
     this.sections = [];
     /** @type {Map<number, Store>} the store of a part */
     this.storeOf = new Map();
+    /** @type {Map<number, Spell[]>} of each part, the times for which it sleeps or is stuck */
+    this.spellsOf = new Map();
     /** @type {string[]} */
     this.flows = data.flows;
     /** @type {any} what is unpacked in `read` */
@@ -101,9 +104,19 @@ export class Run {
     this.work = none;
   }
 
+  /**
+   * How a part is held at a tick, if it sleeps or is stuck.
+   * @param {number} part
+   * @param {number} tick
+   * @returns {Spell[]}
+   */
+  spellsAt(part, tick) {
+    return (this.spellsOf.get(part) ?? []).filter(({ from, until }) => from <= tick && tick < until);
+  }
+
   /** Unpacks everything. */
   async read() {
-    const { parts, links, record, series, stores, sections, waits } = this.packed;
+    const { parts, links, record, series, stores, sections, spells, waits } = this.packed;
     const [sort, cells, module, x, y] = await Promise.all([
       unpackNumbers(parts.sort), unpackNumbers(parts.cells), unpackNumbers(parts.module),
       unpackSeries(parts.x), unpackSeries(parts.y),
@@ -127,6 +140,13 @@ export class Run {
     for (const { name, line, queue } of sections) {
       const both = new Set([...(await unpackNumbers(line)), ...(await unpackNumbers(queue))]);
       this.sections.push({ name, parts: Int32Array.from(both) });
+    }
+    for (const { from, until, how, parts: members } of spells) {
+      for (const part of await unpackNumbers(members)) {
+        const known = this.spellsOf.get(part) ?? [];
+        known.push({ from, until, how });
+        this.spellsOf.set(part, known);
+      }
     }
     this.seriesStep = series.stepTicks;
     this.backlog = await Promise.all(series.backlog.map(unpackSeries));

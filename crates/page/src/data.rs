@@ -10,8 +10,9 @@ use super::layout::Map;
 use super::pack::{Packer, differences};
 use super::record::Record;
 use super::spans::Spans;
-use hallwright_report::RunInput;
+use hallwright_core::timeline::Action;
 use hallwright_report::measure::Series;
+use hallwright_report::{RunInput, setup_for};
 
 /// Everything about one run. `name`: what it is called.
 pub(super) fn run_data(
@@ -53,6 +54,7 @@ pub(super) fn run_data(
         "waits": record.waits.data(input.run_ticks),
         "series": series_data(series),
         "flags": flags,
+        "spells": spells(input),
     })
 }
 
@@ -60,6 +62,31 @@ fn numbers(numbers: impl Iterator<Item = u64>) -> String {
     let mut packer = Packer::default();
     numbers.for_each(|number| packer.add(number));
     packer.finish()
+}
+
+/// The times for which parts sleep or signals are stuck: from when, until when, how, and which.
+fn spells(input: &RunInput<'_>) -> Value {
+    let setup = setup_for(input);
+    let spells = setup.timeline.entries().iter().filter_map(|(at, action)| {
+        let (how, parts) = match action {
+            Action::Sleep { parts, .. } => ("asleep", parts),
+            Action::Stick {
+                signals, on: true, ..
+            } => ("stuck on", signals),
+            Action::Stick {
+                signals, on: false, ..
+            } => ("stuck off", signals),
+            Action::MoveLever { .. } | Action::Press { .. } | Action::Deliver { .. } => {
+                return None;
+            }
+            Action::Withdraw { .. } | Action::Fill { .. } | Action::TakeBox { .. } => return None,
+            Action::Reopen { .. } => return None,
+        };
+        let over_at = *at + u64::from(action.spell_ticks()?);
+        let parts = parts.iter().map(|part| part.index() as u64);
+        Some(json!({"from": at.0, "until": over_at.0, "how": how, "parts": numbers(parts)}))
+    });
+    spells.collect()
 }
 
 fn parts(network: &Network, map: &Map) -> Value {

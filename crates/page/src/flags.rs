@@ -2,13 +2,14 @@
 //! operator did.
 
 use hallwright_core::declare::{Declarations, Goal, Mark};
+use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::timeline::Action;
 use serde::Serialize;
 
 use hallwright_report::RunInput;
 use hallwright_report::findings::{Findings, Marks};
-use hallwright_report::units::items;
+use hallwright_report::units::{count, items, time};
 
 /// The most flags of one sort.
 const MOST: usize = 200;
@@ -135,13 +136,24 @@ fn operator(input: &RunInput<'_>) -> Vec<Flag> {
             tick: tick.0,
             sort: "operator",
             name,
-            part: Some(part),
+            part: part.map(|part| input.network.name(part).to_owned()),
         })
     });
     reported.take(MOST).collect()
 }
 
-fn words(network: &Network, action: &Action) -> Option<(String, String)> {
+/// A spell in words: which parts, how they are, for how long.
+fn spell(network: &Network, parts: &[PartId], how: &str, action: &Action) -> String {
+    let who = match parts {
+        [only] => network.name(*only).to_owned(),
+        many => count(many.len() as u64, "part", "parts"),
+    };
+    let ticks = u64::from(action.spell_ticks().unwrap_or(0));
+    let length = time(ticks, network.rules().ticks_per_second);
+    format!("{who} {how} for {length}")
+}
+
+fn words(network: &Network, action: &Action) -> Option<(String, Option<PartId>)> {
     let (name, part) = match action {
         Action::MoveLever { lever, on } => {
             let to = if *on { "on" } else { "off" };
@@ -153,7 +165,21 @@ fn words(network: &Network, action: &Action) -> Option<(String, String)> {
             let items = items((*count).into());
             (format!("take out {items} from {name}"), *place)
         }
-        Action::Deliver { .. } | Action::Sleep { .. } | Action::Reopen { .. } => return None,
+        Action::Fill { place, kind, .. } => {
+            let (name, kind) = (network.name(*place), &network.kind(*kind).name);
+            (format!("fill {name} with {kind} by hand"), *place)
+        }
+        Action::TakeBox { place } => {
+            let name = network.name(*place);
+            (format!("take a box away from {name}"), *place)
+        }
+        Action::Sleep { parts, .. } => (spell(network, parts, "asleep", action), *parts.first()?),
+        Action::Stick { signals, on, .. } => {
+            let how = if *on { "stuck on" } else { "stuck off" };
+            (spell(network, signals, how, action), *signals.first()?)
+        }
+        Action::Reopen { .. } => return Some(("opened again".to_owned(), None)),
+        Action::Deliver { .. } => return None,
     };
-    Some((name, network.name(part).to_owned()))
+    Some((name, Some(part)))
 }

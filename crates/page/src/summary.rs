@@ -126,15 +126,25 @@ impl Card {
 
 fn made_from(heading: &Heading, found: &Findings) -> Vec<(String, String)> {
     let pair = |label: &str, text: String| (label.to_owned(), text);
-    vec![
+    let befell = [
+        ("slept", words::slept(found)),
+        ("mishaps", words::mishaps(found)),
+        ("at word", words::taken_at_word(found)),
+    ];
+    let befell = befell
+        .into_iter()
+        .filter_map(|(label, text)| Some(pair(label, text?)));
+    let mut made_from = vec![
         pair("ran", time(found.run_ticks, found.ticks_per_second)),
         pair("seed", heading.seed.to_string()),
         pair("update order", heading.update_order.clone()),
         pair("signal order", heading.signal_order.clone()),
         pair("version", heading.version.clone()),
         pair("input", heading.input_digest.clone()),
-        pair("again", heading.command.clone()),
-    ]
+    ];
+    made_from.extend(befell);
+    made_from.push(pair("again", heading.command.clone()));
+    made_from
 }
 
 /// All verdicts: how many are as they should be, and the first that are not.

@@ -47,6 +47,8 @@ pub(super) struct Waits {
     /// The parts to look at after a tick, and for each part the tick that holds.
     agenda: BTreeMap<u64, Vec<PartId>>,
     next_look: Vec<u64>,
+    /// The parts that slept or were stuck when this was last looked at.
+    spellbound: Vec<PartId>,
 }
 
 /// There is no tick after which to look.
@@ -66,6 +68,7 @@ impl Waits {
             is_touched: vec![true; count],
             agenda: BTreeMap::new(),
             next_look: vec![NEVER; count],
+            spellbound: Vec::new(),
         }
     }
 
@@ -116,8 +119,33 @@ impl Waits {
         }
     }
 
+    /// A spell begins and ends without an event: touches every part for which one did.
+    fn touch_spellbound(&mut self, view: &View<'_>) {
+        if view.no_spell_since().is_some() && self.spellbound.is_empty() {
+            return;
+        }
+        let sleepers = view.sleepers().map(|(part, _)| part);
+        let now: Vec<PartId> = sleepers.chain(view.stuck().map(|(part, _)| part)).collect();
+        let before = std::mem::replace(&mut self.spellbound, now.clone());
+        let turned = before.iter().filter(|part| !now.contains(part));
+        let turned: Vec<PartId> = turned
+            .chain(now.iter().filter(|part| !before.contains(part)))
+            .copied()
+            .collect();
+        for part in turned {
+            self.touch(part);
+            if let Some(shuttle) = view.network().part(part).shuttle() {
+                // What is docked concerns who stands around its dock.
+                for stop in &shuttle.stops {
+                    self.touch(stop.dock);
+                }
+            }
+        }
+    }
+
     /// The ticks up to, not including, `until` are over; says what changed, in the order of time.
     pub(super) fn pass(&mut self, from: u64, until: u64, view: &View<'_>) -> Vec<Turned> {
+        self.touch_spellbound(view);
         let mut turned = Vec::new();
         let touched = std::mem::take(&mut self.touched);
         for part in &touched {
@@ -265,6 +293,8 @@ fn words(why: Why) -> [&'static str; 2] {
         ],
         Why::On => ["on", "on"],
         Why::Off => ["off", "off"],
+        Why::Asleep => ["{} is asleep", "asleep"],
+        Why::Stuck => ["stuck", "stuck"],
     }
 }
 

@@ -156,7 +156,27 @@ impl ReferenceEngine {
             bytes.index(one.while_on.map_or(0, |signal| signal.index() + 1));
         }
         self.digest_sleep(&mut bytes);
+        self.digest_stuck(&mut bytes);
         bytes.0
+    }
+
+    /// Which signals are stuck; nothing if none is.
+    fn digest_stuck(&self, bytes: &mut Bytes) {
+        let ids = self.parts_where(|_| true).into_iter();
+        let stuck: Vec<_> = ids
+            .filter_map(|part| Some((part, self.stuck(part)?)))
+            .collect();
+        if stuck.is_empty() {
+            return;
+        }
+        bytes.index(stuck.len());
+        for (part, stuck) in &stuck {
+            bytes.index(part.index());
+            bytes.number(stuck.free_at);
+        }
+        for (_, stuck) in &stuck {
+            bytes.number(u64::from(stuck.own_level));
+        }
     }
 
     /// Who sleeps, and for how long clocks have slept; nothing if nobody does or has.
@@ -313,7 +333,8 @@ mod tests {
     }
 
     /// Tick 0: the lever goes on, 70 barley come loose, one goes into the selector, one is taken
-    /// out of the dropper; then dropper, shuttle and clock fall asleep for three ticks.
+    /// out of the dropper; then dropper, shuttle and clock fall asleep for three ticks, and the clock is stuck off
+    /// for nine.
     fn inputs(yard: &Yard) -> Timeline {
         let deliver = |place, count| Action::Deliver {
             place,
@@ -334,12 +355,18 @@ mod tests {
             parts: vec![yard.clock, yard.dropper, yard.shuttle],
             sleep_ticks: 3,
         };
+        let stick = Action::Stick {
+            signals: vec![yard.clock],
+            on: false,
+            stuck_ticks: 9,
+        };
         Timeline::new(vec![
             (Tick(0), lever_on),
             (Tick(0), deliver(yard.floor, 70)),
             (Tick(0), deliver(yard.selector, 1)),
             (Tick(0), withdraw),
             (Tick(0), sleep),
+            (Tick(0), stick),
         ])
     }
 
@@ -369,8 +396,8 @@ mod tests {
         numbers.extend([1, 1, 6, 7]);
         // The hopper: 1 barley in slot 2, no cooldown, 10 + 1 work units for one turn.
         numbers.extend([0, 0, 1, 1, 0, 0, 0, 11]);
-        // The clock.
-        numbers.extend([15]);
+        // The clock, as it shows.
+        numbers.extend([0]);
         // Two stacks, at rest on the floor, one tick old.
         numbers.extend([2]);
         numbers.extend([0, 1, 64, 1, 1, 1]);
@@ -386,6 +413,8 @@ mod tests {
         // Asleep until tick 3: dropper, shuttle and clock. The clock's sleep is 3 ticks in all.
         numbers.extend([3, 5, 3, 8, 3, 12, 3]);
         numbers.extend([1, 12, 3]);
+        // Stuck until tick 9: the clock, by itself at 15.
+        numbers.extend([1, 12, 9, 15]);
         let bytes: Vec<u8> = numbers
             .iter()
             .flat_map(|number| number.to_le_bytes())

@@ -225,6 +225,25 @@ define_faults! {
     LineIsNoQueue: "a delivery that waits for room comes in before an earlier one",
     ImpatientStandsBehind: "a delivery that does not wait for room stands behind those that do",
 
+    // Mishaps.
+    StuckOneTickLong: "a signal is stuck one tick longer",
+    StuckComesFreeLast: "signals come free at the end of phase 1, not at its beginning",
+    StuckByDeclaration: "signals get stuck and come free in the order of declaration",
+    StuckSilently: "a signal that gets stuck changes its level without anybody being reached",
+    StuckAfterChange: "a signal is stuck only once its change has run on",
+    StuckPartHeedsItsLevel: "a signal that is stuck goes by the level at which it is",
+    StuckPartStandsStill: "a signal that is stuck keeps the level of its own",
+    SleeperIsNotStuck: "a sleeping signal cannot get stuck",
+    FreedSilently: "a signal that comes free takes its level without anybody being reached",
+    FreedKeepsItsLevel: "a signal that comes free keeps the level at which it was stuck",
+    FillsOneSlot: "an inventory that is filled by hand takes one stack",
+    FillGoesByLine: "nothing is filled by hand where deliveries wait",
+    TakesLastBox: "of several boxes the last is taken away",
+    TakesBoxFromFirstSlotOnly: "a box is taken away only if no other thing lies before it",
+    BenchKeepsBox: "the box on a bench is not taken away",
+    BoxTakenUntold: "the taking away of a box notifies nobody",
+    SleeperGivesBox: "a box is taken away from what sleeps",
+
     // Section 8: costs.
     CostCountsEmptyPush: "the target's slots cost though the hopper holds nothing",
     CostSkipsAboveWhenFull: "the inventory above costs nothing when the hopper is full",

@@ -34,6 +34,9 @@ impl ReferenceEngine {
             due.sort_by_key(is_sleep);
         }
         self.wake();
+        if !self.breaks(Fault::StuckComesFreeLast) {
+            self.free_stuck();
+        }
         if !self.breaks(Fault::LinesMoveLast) {
             self.every_line_moves();
         }
@@ -42,6 +45,9 @@ impl ReferenceEngine {
         }
         if self.breaks(Fault::LinesMoveLast) {
             self.every_line_moves();
+        }
+        if self.breaks(Fault::StuckComesFreeLast) {
+            self.free_stuck();
         }
     }
 
@@ -65,6 +71,17 @@ impl ReferenceEngine {
             }),
             Action::Withdraw { place, count } => self.withdraw(place, count),
             Action::Sleep { parts, sleep_ticks } => self.put_to_sleep(&parts, sleep_ticks),
+            Action::Stick {
+                signals,
+                on,
+                stuck_ticks,
+            } => self.stick(&signals, on, stuck_ticks),
+            Action::Fill {
+                place,
+                kind,
+                contents,
+            } => self.fill(place, kind, &contents),
+            Action::TakeBox { place } => self.take_box(place),
             Action::Reopen { orders } => self.reopen(&orders),
         }
     }
@@ -85,7 +102,7 @@ impl ReferenceEngine {
             panic!("{button} is no button");
         };
         let hold_ticks = *hold_ticks + u32::from(self.breaks(Fault::ButtonOneTickLong));
-        if self.is_on(button) {
+        if self.is_on_itself(button) {
             if self.breaks(Fault::PressedAgainStaysLonger) {
                 self.forget(button);
                 self.schedule(button, hold_ticks, Rank::Last);

@@ -71,6 +71,11 @@ impl ReferenceEngine {
         self.world.waiting.extend(staying);
     }
 
+    /// Whether deliveries wait at a place.
+    pub(crate) fn has_line(&self, place: PartId) -> bool {
+        self.world.waiting.iter().any(|one| one.place == place)
+    }
+
     /// Whether its signal is off.
     fn waits_for_signal(&self, one: &Consignment) -> bool {
         one.while_on.is_some_and(|signal| !self.is_on(signal))

@@ -39,6 +39,7 @@ mod inputs;
 mod inventory;
 mod landings;
 mod loose;
+mod mishaps;
 mod moves;
 mod predicate;
 mod propagation;

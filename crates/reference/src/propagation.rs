@@ -28,8 +28,20 @@ impl Change {
 }
 
 impl ReferenceEngine {
-    /// Gives a signal a level. A change runs on at once.
+    /// Gives a signal a level. A change runs on at once; of one that is stuck nobody sees it.
     pub(crate) fn set_level(&mut self, signal: PartId, after: u8) {
+        let stands_still = self.breaks(Fault::StuckPartStandsStill);
+        if let Some(stuck) = &mut self.world.stuck[signal.index()] {
+            if !stands_still {
+                stuck.own_level = after;
+            }
+            return;
+        }
+        self.show_level(signal, after);
+    }
+
+    /// Gives a signal the level that others see.
+    pub(crate) fn show_level(&mut self, signal: PartId, after: u8) {
         let before = self.level(signal);
         if before == after {
             return;
@@ -257,7 +269,7 @@ impl ReferenceEngine {
     /// scheduling rule, and that of repeaters.
     pub(crate) fn look(&mut self, part: PartId) {
         let given = self.value_given(part);
-        let is_level = self.level(part) == given;
+        let is_level = self.own_level(part) == given;
         let must_wait = self.is_pending(part) && !self.breaks(Fault::SchedulesWhilePending);
         if is_level || must_wait {
             return;
@@ -303,7 +315,7 @@ impl ReferenceEngine {
         if self.is_asleep(observer) && !self.breaks(Fault::SleepingObserverSees) {
             return;
         }
-        let is_idle = !self.is_pending(observer) && !self.is_on(observer);
+        let is_idle = !self.is_pending(observer) && !self.is_on_itself(observer);
         if is_idle || self.breaks(Fault::ObserverSeesDuringPulse) {
             let later = u32::from(self.breaks(Fault::ObserverRiseOneLong));
             let delay = self.book.rules.signal_delay_ticks + later;

@@ -34,7 +34,7 @@ impl ReferenceEngine {
             return Rank::First;
         }
         // It is to turn off if it is on now.
-        if self.is_on(repeater) && !self.breaks(Fault::RepeaterOffIsThird) {
+        if self.is_on_itself(repeater) && !self.breaks(Fault::RepeaterOffIsThird) {
             Rank::Second
         } else {
             Rank::Third

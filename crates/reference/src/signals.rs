@@ -69,7 +69,7 @@ impl ReferenceEngine {
             }
             Signal::Button { .. } | Signal::Hold { .. } => self.set_level(part, 0),
             Signal::Toggle { .. } => {
-                let flipped = if self.is_on(part) { 0 } else { 15 };
+                let flipped = if self.is_on_itself(part) { 0 } else { 15 };
                 self.set_level(part, flipped);
             }
             Signal::Observer { .. } => self.run_observer(part),
@@ -100,7 +100,7 @@ impl ReferenceEngine {
 
     /// An observer's pulse rises and schedules its end, or ends.
     fn run_observer(&mut self, observer: PartId) {
-        if self.is_on(observer) {
+        if self.is_on_itself(observer) {
             self.set_level(observer, 0);
         } else {
             let longer = u32::from(self.breaks(Fault::ObserverPulseOneLong));
@@ -113,7 +113,7 @@ impl ReferenceEngine {
     /// comes out as long as the delay.
     fn run_repeater(&mut self, repeater: PartId, input: PartId, delay_ticks: u32) {
         let input_is_on = self.is_on(input);
-        if self.is_on(repeater) {
+        if self.is_on_itself(repeater) {
             if !input_is_on {
                 self.set_level(repeater, 0);
             }

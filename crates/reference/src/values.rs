@@ -71,7 +71,7 @@ impl ReferenceEngine {
             Signal::Lever { .. }
             | Signal::Button { .. }
             | Signal::Observer { .. }
-            | Signal::Toggle { .. } => self.level(part),
+            | Signal::Toggle { .. } => self.own_level(part),
             Signal::Clock {
                 period_ticks,
                 high_ticks,
@@ -186,6 +186,6 @@ impl ReferenceEngine {
         if self.breaks(Fault::LatchKeepsNothing) {
             return 0;
         }
-        self.level(latch)
+        self.own_level(latch)
     }
 }

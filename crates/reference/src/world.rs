@@ -12,6 +12,7 @@ use crate::book::RuleBook;
 use crate::digest::fnv;
 use crate::fault::Fault;
 use crate::inventory::{Article, CarriedBox, Inventory};
+use crate::mishaps::Stuck;
 
 /// All that changes in a run.
 #[derive(Clone, Debug)]
@@ -28,6 +29,8 @@ pub(crate) struct World {
     pub(crate) awake_at: Vec<u64>,
     /// For each part, by its id, the ticks that it sleeps in all, those of a sleep under way included.
     pub(crate) slept_ticks: Vec<u64>,
+    /// For each part, by its id, how long it is stuck, if it is.
+    pub(crate) stuck: Vec<Option<Stuck>>,
     /// The number of the next loose stack.
     pub(crate) next_stack: u64,
     /// The number of the next box.
@@ -56,7 +59,7 @@ pub(crate) enum PartState {
     Bench(BenchState),
     Selector(SelectorState),
     Shuttle(ShuttleState),
-    /// The level of a signal, 0 to 15.
+    /// The level of a signal, 0 to 15: what all who read it see.
     Signal(u8),
 }
 
@@ -213,6 +216,7 @@ impl World {
             pending: Vec::new(),
             awake_at: vec![0; network.part_count()],
             slept_ticks: vec![0; network.part_count()],
+            stuck: vec![None; network.part_count()],
             next_stack: 0,
             next_box: 0,
             waiting: Vec::new(),

@@ -5,12 +5,14 @@ mod arrivals;
 mod going_on;
 mod judged;
 mod retrieval;
+mod upsets;
 
 pub use account::{Account, Amounts, KindAccount, Refusal, Standing};
 pub use arrivals::ArrivalFinding;
 pub use going_on::{Fate, GoingOn, GoingOnEnd, StayReason, StayRow};
 pub use judged::Findings;
 pub use retrieval::{DeskFinding, GatherFinding, LeftBehind, RequestFinding, Stacks, TakingEnd};
+pub use upsets::{SelectorsAtWord, ShuttleAtWord, SpellFinding, SpellSort, TakenAtWord, Upsets};
 
 use hallwright_analysis::homes::KindHomes;
 use hallwright_core::declare::StorePurpose;
@@ -72,6 +74,10 @@ pub struct Measured {
     pub in_no_section: Vec<String>,
     /// Where there is more around a part than fits, in the order of declaration.
     pub crowded: Vec<CrowdedFinding>,
+    /// What befell the hall: parts that slept, reopenings, mishaps.
+    pub upsets: Upsets,
+    /// The selectors and shuttles that are taken at their word.
+    pub taken_at_word: TakenAtWord,
 }
 
 impl Measured {

@@ -130,10 +130,10 @@ fn go_on(network: &Network, engine: &mut Engine<'_>) -> (GoingOnEnd, u64) {
                 false => (GoingOnEnd::Quiet, 0),
             };
         }
-        let Some(awake_since) = engine.view().all_awake_since() else {
+        let Some(calm_since) = engine.view().no_spell_since() else {
             continue;
         };
-        let still_ticks = engine.tick() - watch.last_move().max(awake_since);
+        let still_ticks = engine.tick() - watch.last_move().max(calm_since);
         // What is loose is lost some day, however long that takes.
         let is_loose = engine.view().loose_stacks().next().is_some();
         if still_ticks > certain_ticks && !is_loose && !pulses.any_pending(&engine.view()) {

@@ -68,10 +68,10 @@ pub(crate) fn left_behind(
         let view = engine.view();
         let passed_ticks = engine.tick() - start;
         let is_pending = pulses.any_pending(&view);
-        // What has woken may not have moved yet.
-        let awake_since = view.all_awake_since();
-        let was_asleep = awake_since.is_none_or(|since| since > began);
-        let ended = if !(watch.has_moved || is_asked || is_pending || was_asleep) {
+        // What has woken or come free may not have moved yet.
+        let calm_since = view.no_spell_since();
+        let had_spell = calm_since.is_none_or(|since| since > began);
+        let ended = if !(watch.has_moved || is_asked || is_pending || had_spell) {
             Some(TakingEnd::Quiet)
         } else if vain_rounds >= VAIN_ROUNDS {
             Some(TakingEnd::NothingCame)

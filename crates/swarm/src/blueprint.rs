@@ -95,9 +95,10 @@ impl Blueprint {
     pub fn awake(&self) -> Self {
         let mut awake = self.clone();
         awake.timeline.retain(|(_, action)| match action {
-            Action::Sleep { .. } | Action::Reopen { .. } => false,
+            Action::Sleep { .. } | Action::Reopen { .. } | Action::Stick { .. } => false,
             Action::MoveLever { .. } | Action::Press { .. } => true,
             Action::Deliver { .. } | Action::Withdraw { .. } => true,
+            Action::Fill { .. } | Action::TakeBox { .. } => true,
         });
         awake
     }

@@ -9,10 +9,11 @@ use hallwright_core::part::{Intake, Lift, Part, Signal};
 use hallwright_core::tick::{Phase, Tick};
 
 use crate::blueprint::Blueprint;
+use crate::mishaps::Mishaps;
 use crate::nights::Nights;
 
 /// Everything that ought to be met, in the order of the table: the events themselves first.
-pub const WANTED: [&str; 89] = [
+pub const WANTED: [&str; 97] = [
     "event: signal changed",
     "event: locked",
     "event: unlocked",
@@ -102,6 +103,14 @@ pub const WANTED: [&str; 89] = [
     "reopening: at all",
     "reopening: while parts sleep",
     "reopening: parts load late",
+    "mishap: signals stuck on",
+    "mishap: signals stuck off",
+    "mishap: every signal stuck",
+    "mishap: a sleeping signal gets stuck",
+    "mishap: a signal that comes free changes",
+    "mishap: filled by hand",
+    "mishap: a box is to be taken away",
+    "mishap: a box is taken off its bench",
 ];
 
 /// A row below this share of all networks is met too seldom for the run to say much about it.
@@ -181,6 +190,8 @@ pub struct Witness {
     pulled_at: Tick,
     last_event_at: Tick,
     nights: Nights,
+    /// Which signals come free when.
+    mishaps: Mishaps,
 }
 
 /// What a witness remembers of a loose stack.
@@ -210,9 +221,11 @@ impl Witness {
     pub fn of(blueprint: &Blueprint) -> Self {
         let mut witness = Self {
             nights: Nights::of(blueprint),
+            mishaps: Mishaps::of(blueprint),
             ..Self::default()
         };
-        for row in witness.nights.rows(blueprint) {
+        let mishaps = Mishaps::rows(blueprint, &witness.nights);
+        for row in witness.nights.rows(blueprint).into_iter().chain(mishaps) {
             witness.meet(row);
         }
         witness
@@ -408,6 +421,9 @@ impl Observer for Witness {
         self.meet(name(event));
         match *event {
             Event::SignalChanged { signal, .. } => {
+                let is_freed =
+                    moment.phase == Phase::Inputs && self.mishaps.comes_free(signal, moment.tick);
+                self.meet_if(is_freed, "mishap: a signal that comes free changes");
                 if let Part::Signal(signal) = view.network().part(signal) {
                     self.meet(signal_name(signal));
                 }
@@ -444,7 +460,12 @@ impl Observer for Witness {
                 let is_asleep = self.nights.is_asleep(part, moment.tick);
                 self.meet_if(is_asleep, "sleep: the lock of a sleeper changes");
             }
-            Event::Delivered { .. } | Event::Withdrawn { .. } => {}
+            Event::Withdrawn { place, item, .. } => {
+                let is_bench = matches!(view.network().part(place), Part::Bench(_));
+                let is_taken_off = is_bench && item.box_id.is_some();
+                self.meet_if(is_taken_off, "mishap: a box is taken off its bench");
+            }
+            Event::Delivered { .. } => {}
             Event::Clicked { .. } | Event::BoxSet { .. } => {}
         }
     }

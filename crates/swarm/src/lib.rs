@@ -13,6 +13,7 @@ mod draw;
 pub mod generate;
 pub mod hunt;
 pub mod lockstep;
+mod mishaps;
 mod nights;
 pub mod readable;
 pub mod reduce;

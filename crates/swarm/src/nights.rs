@@ -68,6 +68,7 @@ impl Nights {
                         rows.push("sleep: a delivery or withdrawal where it sleeps");
                     }
                 }
+                Action::Fill { .. } | Action::TakeBox { .. } | Action::Stick { .. } => {}
             }
         }
         rows

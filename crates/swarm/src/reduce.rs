@@ -35,7 +35,7 @@ pub fn reduce(
         smaller |= reduction.try_each(simpler_parts);
         smaller |= reduction.try_each(simpler_settings);
         smaller |= reduction.try_each(simpler_fillings);
-        smaller |= reduction.try_each(simpler_sleeps);
+        smaller |= reduction.try_each(simpler_spells);
         let exhausted = reduction.tries_left == 0 || reduction.tries_left == tries_before;
         if !smaller || exhausted {
             return (reduction.best, reduction.divergence);
@@ -211,12 +211,14 @@ fn moved_action(action: &Action, new_id: &impl Fn(PartId) -> Option<PartId>) -> 
     match &mut action {
         Action::MoveLever { lever: part, .. }
         | Action::Press { button: part }
-        | Action::Withdraw { place: part, .. } => *part = new_id(*part)?,
+        | Action::Withdraw { place: part, .. }
+        | Action::Fill { place: part, .. }
+        | Action::TakeBox { place: part } => *part = new_id(*part)?,
         Action::Deliver { place, terms, .. } => {
             *place = new_id(*place)?;
             terms.while_on = terms.while_on.and_then(new_id);
         }
-        Action::Sleep { parts, .. } => {
+        Action::Sleep { parts, .. } | Action::Stick { signals: parts, .. } => {
             *parts = parts.iter().filter_map(|part| new_id(*part)).collect();
             if parts.is_empty() {
                 return None;
@@ -312,8 +314,9 @@ fn simpler_orders(blueprint: &Blueprint) -> Vec<Blueprint> {
     simpler
 }
 
-/// With sleeps of fewer ticks, and reopenings in the orders that hold already.
-fn simpler_sleeps(blueprint: &Blueprint) -> Vec<Blueprint> {
+/// With sleeps of fewer ticks or parts, likewise signals that are stuck, and reopenings in the orders that
+/// hold already.
+fn simpler_spells(blueprint: &Blueprint) -> Vec<Blueprint> {
     let mut simpler = Vec::new();
     for (index, (_, action)) in blueprint.timeline.iter().enumerate() {
         let mut actions = Vec::new();
@@ -323,14 +326,19 @@ fn simpler_sleeps(blueprint: &Blueprint) -> Vec<Blueprint> {
                     parts: parts.to_vec(),
                     sleep_ticks,
                 };
-                if *sleep_ticks > 1 {
-                    actions.push(with(parts, 1));
-                    actions.push(with(parts, sleep_ticks / 2));
-                    actions.push(with(parts, sleep_ticks - 1));
-                }
-                let (first, second) = parts.split_at(parts.len() / 2);
-                let halves = [first, second].into_iter().filter(|_| parts.len() > 1);
-                actions.extend(halves.map(|half| with(half, *sleep_ticks)));
+                actions = simpler_spell(parts, *sleep_ticks, with);
+            }
+            Action::Stick {
+                signals,
+                on,
+                stuck_ticks,
+            } => {
+                let with = |signals: &[PartId], stuck_ticks: u32| Action::Stick {
+                    signals: signals.to_vec(),
+                    on: *on,
+                    stuck_ticks,
+                };
+                actions = simpler_spell(signals, *stuck_ticks, with);
             }
             Action::Reopen { orders } if *orders != blueprint.orders => {
                 let orders = blueprint.orders.clone();
@@ -338,6 +346,7 @@ fn simpler_sleeps(blueprint: &Blueprint) -> Vec<Blueprint> {
             }
             Action::Reopen { .. } | Action::MoveLever { .. } | Action::Press { .. } => {}
             Action::Deliver { .. } | Action::Withdraw { .. } => {}
+            Action::Fill { .. } | Action::TakeBox { .. } => {}
         }
         simpler.extend(actions.into_iter().map(|action| {
             let mut other = blueprint.clone();
@@ -345,6 +354,24 @@ fn simpler_sleeps(blueprint: &Blueprint) -> Vec<Blueprint> {
             other
         }));
     }
+    simpler
+}
+
+/// A spell of fewer ticks, or of half of its parts.
+fn simpler_spell(
+    parts: &[PartId],
+    ticks: u32,
+    with: impl Fn(&[PartId], u32) -> Action,
+) -> Vec<Action> {
+    let mut simpler = Vec::new();
+    if ticks > 1 {
+        simpler.push(with(parts, 1));
+        simpler.push(with(parts, ticks / 2));
+        simpler.push(with(parts, ticks - 1));
+    }
+    let (first, second) = parts.split_at(parts.len() / 2);
+    let halves = [first, second].into_iter().filter(|_| parts.len() > 1);
+    simpler.extend(halves.map(|half| with(half, ticks)));
     simpler
 }
 

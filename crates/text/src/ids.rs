@@ -103,6 +103,10 @@ ids! {
     BOX_IN_BOX = "layout::box-in-box",
     /// A part that is in two stores.
     PART_IN_TWO_STORES = "layout::part-in-two-stores",
+    /// A part that is in two regions.
+    PART_IN_TWO_REGIONS = "layout::part-in-two-regions",
+    /// A region that names nothing.
+    EMPTY_REGION = "layout::empty-region",
     /// Two shuttles that start at one place.
     SAME_START = "layout::same-start",
     /// A time that is not after another.
@@ -113,6 +117,10 @@ ids! {
     TOO_MANY_ARRIVALS = "run::too-many-arrivals",
     /// A request, or a goal about requests, for goods that no desk gives out.
     NO_DESK = "run::no-desk",
+    /// A part that is put to sleep while it sleeps.
+    ALREADY_ASLEEP = "run::already-asleep",
+    /// A signal that gets stuck while it is stuck.
+    ALREADY_STUCK = "run::already-stuck",
     /// A goal names no flow.
     UNKNOWN_FLOW = "goal::unknown-flow",
     /// A goal names no section.

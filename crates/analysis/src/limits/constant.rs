@@ -21,6 +21,9 @@ fn keeps(view: &View<'_>, timeline: &Timeline, part: PartId, depth: u32) -> u64 
     let (Some(signal), Some(depth)) = (network.signal(part), depth.checked_sub(1)) else {
         return 0;
     };
+    if let Some(free_at) = view.free_at(part) {
+        return free_at - view.tick();
+    }
     if view.is_pending(part) {
         return 0;
     }
@@ -71,21 +74,44 @@ fn keeps(view: &View<'_>, timeline: &Timeline, part: PartId, depth: u32) -> u64 
             of(*input) + hold
         }
     };
-    ticks.min(EVER)
+    ticks.min(next_sticking(view, timeline, part)).min(EVER)
+}
+
+/// Ticks until a signal next gets stuck; [`EVER`] if not again.
+fn next_sticking(view: &View<'_>, timeline: &Timeline, part: PartId) -> u64 {
+    let sticks = |action: &Action| matches!(action, Action::Stick { signals, .. } if signals.contains(&part));
+    ticks_until(view, timeline, sticks)
+}
+
+/// Ticks until the next spell begins or the world is opened again; 0 during a spell, [`EVER`] if neither
+/// comes.
+pub(crate) fn calm_ticks(view: &View<'_>, timeline: &Timeline) -> u64 {
+    if view.no_spell_since().is_none() {
+        return 0;
+    }
+    ticks_until(view, timeline, |action| {
+        action.spell_ticks().is_some() || matches!(action, Action::Reopen { .. })
+    })
 }
 
 /// Ticks until the operator next touches a lever or button; [`EVER`] if not again.
 fn next_action(view: &View<'_>, timeline: &Timeline, part: PartId) -> u64 {
-    let now = view.tick();
     let touches = |action: &Action| match action {
         Action::MoveLever { lever, .. } => *lever == part,
         Action::Press { button } => *button == part,
         Action::Deliver { .. } | Action::Withdraw { .. } => false,
+        Action::Fill { .. } | Action::TakeBox { .. } | Action::Stick { .. } => false,
         Action::Sleep { .. } | Action::Reopen { .. } => false,
     };
+    ticks_until(view, timeline, touches)
+}
+
+/// Ticks until the next action of a sort; [`EVER`] if none comes.
+fn ticks_until(view: &View<'_>, timeline: &Timeline, is_it: impl Fn(&Action) -> bool) -> u64 {
+    let now = view.tick();
     let entries = timeline.entries();
     let next = entries[entries.partition_point(|(tick, _)| *tick < now)..]
         .iter()
-        .find(|(_, action)| touches(action));
+        .find(|(_, action)| is_it(action));
     next.map_or(EVER, |(tick, _)| *tick - now)
 }

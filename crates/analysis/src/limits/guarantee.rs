@@ -11,7 +11,7 @@ use hallwright_core::id::{KindId, PartId};
 use hallwright_core::part::{Hopper, Intake, Part, Selector};
 use hallwright_core::timeline::Timeline;
 
-use super::constant::{EVER, keeps_ticks};
+use super::constant::{EVER, calm_ticks, keeps_ticks};
 use super::links::Links;
 use super::supply::Supply;
 use crate::ways::KindSet;
@@ -33,11 +33,13 @@ pub(crate) struct Known<'a> {
 pub(crate) fn undisturbed_ticks(view: &View<'_>, known: Known<'_>) -> Vec<u64> {
     let network = view.network();
     let here = Here { view, known };
+    // A line that slept, or whose turns begin anew, has another rhythm.
+    let calm = calm_ticks(view, known.timeline);
     let outset: Vec<u64> = network
         .parts()
         .map(|(id, part)| match part {
-            Part::Hopper(hopper) => here.hopper_outset(id, hopper),
-            Part::Selector(selector) => here.selector_outset(id, selector),
+            Part::Hopper(hopper) => here.hopper_outset(id, hopper).min(calm),
+            Part::Selector(selector) => here.selector_outset(id, selector).min(calm),
             Part::Container(_) | Part::Dropper(_) | Part::Mouth | Part::Stream(_) => 0,
             Part::Bench(_) | Part::Dock | Part::Shuttle(_) | Part::Signal(_) => 0,
         })

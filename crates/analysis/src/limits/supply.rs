@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::incoming::most_to_fill;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::slot::Filling;
@@ -80,8 +81,28 @@ impl Supply {
                         items,
                     }));
                 }
-                Action::Withdraw { place, .. } => withdrawn_from.push(*place),
-                Action::Deliver { .. } | Action::MoveLever { .. } | Action::Press { .. } => {}
+                Action::Fill {
+                    place,
+                    kind,
+                    contents: inside,
+                } if tick.0 < run_ticks => {
+                    let count = most_to_fill(network, *place, *kind);
+                    let goods = (place.index(), *kind, count);
+                    let inside = contents(inside).into_iter();
+                    let inside = inside.map(|(kind, items)| (boxes, kind, items * count));
+                    let all = std::iter::once(goods).chain(inside);
+                    delivered.extend(all.map(|(node, kind, items)| Delivered {
+                        tick: Some(tick.0),
+                        node,
+                        kind,
+                        items,
+                    }));
+                }
+                Action::Withdraw { place, .. } | Action::TakeBox { place } => {
+                    withdrawn_from.push(*place);
+                }
+                Action::Deliver { .. } | Action::Fill { .. } => {}
+                Action::MoveLever { .. } | Action::Press { .. } | Action::Stick { .. } => {}
                 Action::Sleep { .. } | Action::Reopen { .. } => {}
             }
         }

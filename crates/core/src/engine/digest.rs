@@ -28,6 +28,7 @@ impl Engine<'_> {
         hash.number(self.world.loose.next_id);
         self.hash_waiting(&mut hash);
         self.hash_sleep(&mut hash);
+        self.hash_stuck(&mut hash);
         hash.value()
     }
 
@@ -164,6 +165,15 @@ impl Engine<'_> {
         let sleepers = sleepers.map(|(part, awake_at)| (part, awake_at.0));
         hash_list(hash, sleepers);
         hash_list(hash, self.world.clocks.sleepers());
+    }
+
+    /// Which signals are stuck, until when, and what each goes by itself; nothing at all if none is.
+    fn hash_stuck(&self, hash: &mut Fnv64) {
+        let stuck = self.world.stuck.iter();
+        hash_list(hash, stuck.map(|(signal, free_at)| (signal, free_at.0)));
+        for (signal, _) in self.world.stuck.iter() {
+            hash.number(self.own_level(self.place(signal)).into());
+        }
     }
 
     fn hash_agenda(&self, hash: &mut Fnv64) {

@@ -236,6 +236,7 @@ impl<'n> Engine<'n> {
             self.world.agenda.next_due(),
             self.world.clocks.next_due(),
             self.world.sleepers.next_waking(),
+            self.world.stuck.next_ending(),
             self.world.loose.next_due(),
             self.bench_checks.first().map(|(tick, _)| *tick),
             self.shuttle_checks.first().map(|(tick, _)| *tick),
@@ -366,7 +367,8 @@ fn orders_in_force(setup: &Setup, inputs_done: usize) -> &Orders {
     let mut reopenings = done.filter_map(|(_, action)| match action {
         Action::Reopen { orders } => Some(orders),
         Action::MoveLever { .. } | Action::Press { .. } | Action::Deliver { .. } => None,
-        Action::Withdraw { .. } | Action::Sleep { .. } => None,
+        Action::Withdraw { .. } | Action::Sleep { .. } | Action::Stick { .. } => None,
+        Action::Fill { .. } | Action::TakeBox { .. } => None,
     });
     reopenings.next().unwrap_or(&setup.orders)
 }

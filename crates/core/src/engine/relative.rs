@@ -70,6 +70,13 @@ impl Engine<'_> {
             numbers.number(awake_at - now);
             numbers.place(part);
         }
+        let stuck = self.world.stuck.iter();
+        numbers.number(stuck.len() as u64);
+        for (signal, free_at) in stuck {
+            numbers.number(free_at - now);
+            numbers.place(signal);
+            numbers.number(self.own_level(self.place(signal)).into());
+        }
         let last_turns = self.world.sleepers.last_turns();
         numbers.number(last_turns.len() as u64);
         for (taker, after) in last_turns {

@@ -115,7 +115,7 @@ impl<'a> View<'a> {
         self.engine.world.loose.get(id).map(|loose| loose.stack)
     }
 
-    /// The level of a signal, 0 to 15.
+    /// The level of a signal, 0 to 15; of one that is stuck, that at which it is.
     #[must_use]
     pub fn level(&self, signal: PartId) -> u8 {
         self.engine.level(signal)
@@ -135,17 +135,37 @@ impl<'a> View<'a> {
         self.engine.world.sleepers.awake_at(part)
     }
 
-    /// Since when all parts are awake: the tick in which the last sleeper woke, 0 if none ever slept;
-    /// `None` while one sleeps.
+    /// Whether nothing goes into a part or out of it because it sleeps, or because the shuttle that is docked
+    /// there does. Streams and mouths that sleep still take what comes loose.
     #[must_use]
-    pub fn all_awake_since(&self) -> Option<Tick> {
-        self.engine.world.sleepers.all_awake_since()
+    pub fn is_shut(&self, part: PartId) -> bool {
+        !self.engine.network.part(part).is_loose_place() && self.engine.is_shut(part)
+    }
+
+    /// Since when no spell is under way, in which parts sleep or signals are stuck: the tick in which the
+    /// last one was over, 0 if none ever was; `None` while one is.
+    #[must_use]
+    pub fn no_spell_since(&self) -> Option<Tick> {
+        let world = &self.engine.world;
+        let awake_since = world.sleepers.all_awake_since()?;
+        Some(awake_since.max(world.stuck.all_free_since()?))
+    }
+
+    /// The tick in which a signal that is stuck comes free; `None` if it is not stuck.
+    #[must_use]
+    pub fn free_at(&self, signal: PartId) -> Option<Tick> {
+        self.engine.world.stuck.free_at(signal)
     }
 
     /// Every part that sleeps, in the order of declaration, with the first tick in which it is awake
     /// again.
     pub fn sleepers(&self) -> impl ExactSizeIterator<Item = (PartId, Tick)> + use<'a> {
         self.engine.world.sleepers.iter()
+    }
+
+    /// Every signal that is stuck, in the order of declaration, with the tick in which it comes free.
+    pub fn stuck(&self) -> impl ExactSizeIterator<Item = (PartId, Tick)> + use<'a> {
+        self.engine.world.stuck.iter()
     }
 
     /// A hopper's cooldown, in ticks.

@@ -93,6 +93,12 @@ fn refusal(scene: &Scene<'_>, row: &Refusal) -> TroubleCause {
             false => String::new(),
         }
     ));
+    if let Some(awake_at) = scene.history.spells.awake_at(place, row.first_at) {
+        let until = time(awake_at.0, tps);
+        cause.say(format!("{name} was asleep until {until}, and took nothing"));
+        cause.advise("let what does not fit wait: `when_full: Wait`".to_owned());
+        return cause;
+    }
     let slots = scene.network.own_slots(place);
     let limit = u64::from(scene.network.kind(kind).stack_limit.items());
     if let Some(slots) = slots {

@@ -100,6 +100,17 @@ impl<'s, 'v> Signals<'s, 'v> {
         };
         let name = self.scene.name(part);
         let is = if level == 0 { "off" } else { "on" };
+        let tps = self.scene.findings.ticks_per_second;
+        if let Some(free_at) = self.view.free_at(part) {
+            let until = time(free_at.0, tps);
+            cause.say(format!("{name} is stuck {is} until {until}"));
+            return;
+        }
+        if let Some(awake_at) = self.view.awake_at(part) {
+            let until = time(awake_at.0, tps);
+            cause.say(format!("{name} is asleep until {until}, and stays {is}"));
+            return;
+        }
         match signal {
             Signal::Lever { .. } | Signal::Button { .. } => self.operated(part, signal, cause),
             Signal::Comparator { rear, side, mode } => {

@@ -16,6 +16,7 @@ mod run;
 mod stops;
 mod sweep;
 mod tune;
+mod upsets;
 
 pub use check::check_json;
 pub use compare::compare_json;
@@ -56,6 +57,8 @@ struct RunDocument<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     limits: Option<limits::LimitsReport<'a>>,
     retrieval: retrieval::Retrieval<'a>,
+    upsets: upsets::UpsetsReport<'a>,
+    taken_at_their_word: upsets::AtWordReport<'a>,
     sweep: Option<sweep::Sweep<'a>>,
 }
 
@@ -87,6 +90,11 @@ pub fn json(heading: &Heading, findings: &Findings, sweep: Option<&SweepFindings
         stops: findings.stops.iter().map(stops::StopRow::of).collect(),
         limits: limits::LimitsReport::of(findings),
         retrieval: retrieval::Retrieval::of(findings),
+        upsets: upsets::UpsetsReport::of(&findings.upsets),
+        taken_at_their_word: upsets::AtWordReport::of(
+            &findings.taken_at_word,
+            findings.ticks_per_second,
+        ),
         sweep: sweep.map(sweep::Sweep::of),
     };
     written(&report)

@@ -6,8 +6,8 @@ use super::retrieval;
 use hallwright_report::findings::{Findings, Leftovers};
 use hallwright_report::units::{count, items, time};
 use hallwright_report::words::{
-    after, after_in, going_round, in_no_section, kept_up, lost, obstacles, quiet, quiet_run,
-    sorted, unlocked, why_never,
+    after, after_in, going_round, in_no_section, kept_up, lost, mishaps, obstacles, quiet,
+    quiet_run, slept, sorted, taken_at_word, unlocked, why_never,
 };
 
 /// Writes the answers to what is declared.
@@ -38,6 +38,20 @@ pub(super) fn write(page: &mut Page, found: &Findings) {
     stops(page, found);
     page.labelled("Lost", LABEL, &lost(found));
     retrieval::answers(page, found);
+    upsets(page, found);
+}
+
+/// What befell the hall, and what the result rests on.
+fn upsets(page: &mut Page, found: &Findings) {
+    if let Some(words) = slept(found) {
+        page.labelled("Slept", LABEL, &words);
+    }
+    if let Some(words) = mishaps(found) {
+        page.labelled("Mishaps", LABEL, &words);
+    }
+    if let Some(words) = taken_at_word(found) {
+        page.labelled("At word", LABEL, &words);
+    }
 }
 
 fn stops(page: &mut Page, found: &Findings) {

@@ -29,7 +29,12 @@ pub(super) fn actions(
     let mut actions = Vec::new();
     for stop in stopped.iter().rev() {
         match &stop.restart {
-            Some(restart) => actions.extend(restart.actions.iter().cloned()),
+            Some(restart) => {
+                let own = restart.actions.iter();
+                // It is switched on, and nothing else befalls it.
+                let is_spell = |action: &&Action| action.spell_ticks().is_some();
+                actions.extend(own.filter(|action| !is_spell(action)).cloned());
+            }
             None => actions.extend(undone(network, stop, timeline)),
         }
     }
@@ -46,6 +51,7 @@ fn undone(network: &Network, stop: &Stop, timeline: &Timeline) -> Vec<Action> {
         }),
         Action::Press { button } => Some(Action::Press { button: *button }),
         Action::Deliver { .. } | Action::Withdraw { .. } => None,
+        Action::Fill { .. } | Action::TakeBox { .. } | Action::Stick { .. } => None,
         Action::Sleep { .. } | Action::Reopen { .. } => None,
     });
     undone.collect()

@@ -157,7 +157,12 @@ impl Ledger {
                 from: Some(spot(view, place)),
                 to: None,
                 item: Some(item),
-                leaves: count.into(),
+                leaves: match view.network().part(place).holding() {
+                    // The box that stood there, with what it holds.
+                    Holding::Box if item.box_id.is_some() => self.held(place),
+                    Holding::Box | Holding::Slots | Holding::Docked => count.into(),
+                    Holding::Queue | Holding::Loose | Holding::Nothing => count.into(),
+                },
                 arrives: 0,
             }),
             Event::Thrown { dropper, .. } => {

@@ -32,6 +32,7 @@ mod slices;
 mod standing;
 mod stops;
 mod stores;
+mod upsets;
 mod whereabouts;
 mod work;
 
@@ -69,6 +70,7 @@ pub use self::series::{Series, SeriesWatch};
 use self::sieves::SieveMeasure;
 use self::stops::StopMeasure;
 use self::stores::StoreMeasure;
+use self::upsets::UpsetMeasure;
 use self::work::WorkMeasure;
 use crate::findings::{Backlog, GoingOn, LeftBehind, Measured, SectionFinding};
 use crate::units::Share;
@@ -145,6 +147,7 @@ pub(crate) struct Recorder<'d> {
     requests: RequestMeasure,
     gathers: GatherMeasure,
     rounds: RoundWatch,
+    upsets: UpsetMeasure<'d>,
 }
 
 impl<'d> Recorder<'d> {
@@ -180,6 +183,7 @@ impl<'d> Recorder<'d> {
             requests: RequestMeasure::new(&declared.desks, view),
             gathers: GatherMeasure::new(&declared.gathers, view),
             rounds: RoundWatch::new(&declared.sections, view),
+            upsets: UpsetMeasure::new(declared, timeline, run_ticks, view.network()),
             seen: Seen {
                 ledger,
                 sections,
@@ -269,7 +273,7 @@ impl<'d> Recorder<'d> {
     /// The run is over. `is_over` says that nothing is due any more.
     pub(crate) fn finish(self, is_over: bool, after: Afterwards, view: &View<'_>) -> Measured {
         let end = Tick(self.run_ticks);
-        let is_over = is_over && !self.quiet.is_asleep(end);
+        let is_over = is_over && !self.quiet.is_spellbound(end);
         let network = view.network();
         let now = self.seen.now(view);
         let whereabouts = whereabouts::whereabouts(self.declared, &self.seen.ledger, view);
@@ -327,6 +331,8 @@ impl<'d> Recorder<'d> {
             contents: whereabouts::goal_contents(&self.declared.goals, view),
             in_no_section: sections::in_no_section(&self.declared.sections, network),
             crowded: crowding::crowded_places(&self.declared.goals, network),
+            upsets: self.upsets.finish(network),
+            taken_at_word: upsets::taken_at_word(network),
         }
     }
 }
@@ -341,6 +347,7 @@ impl Observer for Recorder<'_> {
         let moved = self.seen.ledger.take_up(tick, event, view);
         let moved = moved.as_ref();
         self.account.event(event, &self.seen.ledger, view);
+        self.upsets.event(tick, event);
         self.seen.sections.take_up(tick, event, moved, view);
         if event.is_item_event() {
             self.quiet.item_event(tick, moved);
@@ -373,6 +380,7 @@ impl Observer for Recorder<'_> {
     fn delivery(&mut self, moment: Moment, news: &DeliveryNews, _view: &View<'_>) {
         self.account.delivery(moment.tick, news);
         self.arrivals.delivery(moment.tick, news);
+        self.upsets.delivery(news);
     }
 }
 

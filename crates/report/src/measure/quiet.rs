@@ -21,10 +21,10 @@ pub(crate) struct QuietWatch {
     last_item_event: Option<Tick>,
     last_move: Option<Move>,
     last_delivery: Option<Delivery>,
-    /// The ticks of all inputs, and of all wakings, ascending.
+    /// The ticks of all inputs, and of the ends of all spells, ascending.
     inputs: Vec<Tick>,
-    /// When parts fall asleep, and when they are awake again.
-    sleeps: Vec<(Tick, Tick)>,
+    /// When spells begin, in which parts sleep or signals are stuck, and when they are over.
+    spells: Vec<(Tick, Tick)>,
     /// Whether any part moves by itself: a clock, a shuttle, or a bench that counts ticks.
     has_own_motion: bool,
 }
@@ -39,13 +39,13 @@ struct Delivery {
 impl QuietWatch {
     /// `timeline`: everything that the operator does.
     pub(crate) fn new(timeline: &Timeline, standstill: Rc<Standstill>, network: &Network) -> Self {
-        let sleeps: Vec<(Tick, Tick)> = timeline.sleeps().collect();
+        let spells: Vec<(Tick, Tick)> = timeline.spells().collect();
         let inputs = timeline.entries().iter().map(|(tick, _)| *tick);
-        let wakings = sleeps.iter().map(|(_, awake_at)| *awake_at);
-        let mut inputs: Vec<Tick> = inputs.chain(wakings).collect();
+        let ends = spells.iter().map(|(_, over_at)| *over_at);
+        let mut inputs: Vec<Tick> = inputs.chain(ends).collect();
         inputs.sort_unstable();
         Self {
-            sleeps,
+            spells,
             standstill,
             last_item_event: None,
             last_move: None,
@@ -95,14 +95,14 @@ impl QuietWatch {
         moves && self.is_arriving(start, until)
     }
 
-    /// Whether anything sleeps at the end of the tick before `until`, or wakes at the start of that one.
-    /// Nothing is certain then (tick rules, section 9).
-    pub(crate) fn is_asleep(&self, until: Tick) -> bool {
-        let mut sleeps = self.sleeps.iter();
-        sleeps.any(|(from, awake_at)| *from < until && until <= *awake_at)
+    /// Whether anything sleeps or is stuck at the end of the tick before `until`, or wakes or comes free at
+    /// the start of that one. Nothing is certain then (tick rules, section 9).
+    pub(crate) fn is_spellbound(&self, until: Tick) -> bool {
+        let mut spells = self.spells.iter();
+        spells.any(|(from, over_at)| *from < until && until <= *over_at)
     }
 
-    /// The last input, or waking of a part, before tick `until`.
+    /// The last input, or end of a spell, before tick `until`.
     pub(crate) fn last_input(&self, until: Tick) -> Option<Tick> {
         let before = self.inputs.partition_point(|input| *input < until);
         self.inputs[..before].last().copied()
@@ -184,7 +184,7 @@ impl QuietWatch {
             .max();
         let passed = |ticks: u64| last.is_some_and(|last| until.0 > last.0 + 1 + ticks);
         let is_pending = |part: PartId| now.view.is_pending(part);
-        if self.is_asleep(until) || (!is_over && self.is_arriving(start, until)) {
+        if self.is_spellbound(until) || (!is_over && self.is_arriving(start, until)) {
             return false;
         }
         is_over

@@ -150,7 +150,7 @@ impl Rest<'_, '_> {
 
     /// Whether the watch was long enough for it to be certain that nothing more comes.
     fn is_certain(&self) -> bool {
-        if self.quiet.is_asleep(self.until) {
+        if self.quiet.is_spellbound(self.until) {
             return false;
         }
         let none = self.watch.pulses.none_since(None).ticks_after(Tick(0));

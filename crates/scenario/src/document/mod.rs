@@ -61,6 +61,8 @@ pub(crate) struct ScenarioDocument {
     pub(crate) modules: Entries<ModuleDocument>,
     /// The layout.
     pub(crate) body: BodyDocument,
+    /// What falls asleep together, from near to far.
+    pub(crate) regions: Entries<Expression>,
     /// What the operator does.
     pub(crate) operator: Vec<MomentDocument>,
     /// The operator's stops.
@@ -91,6 +93,7 @@ impl Decode for ScenarioDocument {
             variants: fields.take_entries("variants", reader),
             modules: fields.take_entries("modules", reader),
             body: BodyDocument::take(&mut fields, reader),
+            regions: fields.take_entries("regions", reader),
             operator: fields.take("operator", reader).unwrap_or_default(),
             stops: fields.take("stops", reader).unwrap_or_default(),
             width_blocks: fields.take("width_blocks", reader).unwrap_or_default(),

@@ -1,4 +1,4 @@
-//! What comes from outside: arrivals, operator actions, stops.
+//! What comes from outside: arrivals, operator actions, mishaps, stops.
 
 use super::{Expression, ItemDocument};
 use crate::text::{Entries, Name, choices, document, kinds_of};
@@ -153,6 +153,61 @@ document! {
     }
 }
 
+document! {
+    /// An inventory is filled by hand.
+    pub(crate) struct FillDocument {
+        place: Expression,
+        kind: ItemDocument,
+    }
+
+    /// A box is taken away.
+    pub(crate) struct TakeBoxDocument {
+        place: Expression,
+    }
+
+    /// Signals are stuck.
+    pub(crate) struct StuckDocument {
+        signals: Expression,
+        on: Expression,
+        time: Expression,
+    }
+
+    /// Every signal is stuck off.
+    pub(crate) struct PowerOffDocument {
+        /// Only of these regions, modules and parts; of all by default.
+        parts: Option<Expression>,
+        time: Expression,
+    }
+
+    /// Parts sleep.
+    pub(crate) struct SleepDocument {
+        parts: Expression,
+        time: Expression,
+    }
+
+    /// The world is opened again.
+    pub(crate) struct ReopenDocument {
+        /// The update order; the order of declaration by default.
+        order: Option<OrderDocument>,
+        /// The default one by default.
+        signal_order: Option<OrderDocument>,
+    }
+}
+
+choices! {
+    /// An order of parts.
+    pub(crate) enum OrderDocument {
+        /// The default.
+        Declared,
+        /// The reverse of it.
+        Reversed,
+        /// Drawn from a seed.
+        Shuffled(Expression),
+        /// This one.
+        Listed(Expression),
+    }
+}
+
 choices! {
     /// One thing that the operator does.
     pub(crate) enum ActionDocument {
@@ -168,6 +223,18 @@ choices! {
         Request(RequestDocument),
         /// Withdraws.
         Withdraw(WithdrawDocument),
+        /// Fills an inventory by hand.
+        Fill(FillDocument),
+        /// Takes a box away.
+        TakeBox(TakeBoxDocument),
+        /// Lets signals be stuck.
+        Stuck(StuckDocument),
+        /// Lets all signals be off.
+        PowerOff(PowerOffDocument),
+        /// Lets parts sleep.
+        Sleep(SleepDocument),
+        /// Opens the world again.
+        Reopen(ReopenDocument),
     }
 }
 

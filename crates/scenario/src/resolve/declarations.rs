@@ -88,6 +88,7 @@ impl<'d> Resolver<'d> {
         }
         declarations.arrivals = std::mem::take(&mut self.arrival_names);
         declarations.desks = self.desks.all();
+        declarations.regions = self.regions.all();
         self.problems.enter(ScopeId::TOP);
         let document = self.document;
         declarations.width_blocks = document

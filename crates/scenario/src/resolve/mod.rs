@@ -10,7 +10,7 @@
 //!    declared.
 //! 4. `connect`: what chains of instances connect.
 //! 5. `parts`, `signals`, `fillings`: what each part is and holds.
-//! 6. `arrivals`, `arrival_file`, `operator`: what comes from outside.
+//! 6. `regions`, `arrivals`, `arrival_file`, `operator`, `spells`: what comes from outside.
 //! 7. `declarations`, `goals`: what is declared about it all.
 //! 8. `network`: the core's own checks, reported in terms of the text.
 //! 9. `smells`: what compiles, but looks mistaken.
@@ -33,11 +33,13 @@ mod parts;
 mod positions;
 mod problems;
 mod ranges;
+mod regions;
 mod retrieval;
 mod rows;
 mod signals;
 mod smells;
 mod sort;
+mod spells;
 mod table;
 mod time;
 mod world;
@@ -49,6 +51,7 @@ use std::rc::Rc;
 use hallwright_core::declare::Declarations;
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::order::Orders;
 use hallwright_core::rules::Rules;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
@@ -66,8 +69,10 @@ use layouts::Layouts;
 use names::{Scope, ScopeId};
 use network::Mark;
 use problems::Problems;
+use regions::Regions;
 use retrieval::Desks;
 use rows::RowInstance;
+use spells::Spell;
 use table::Table;
 pub(crate) use table::{line_at, place_fields};
 pub(crate) use time::parse as parse_time;
@@ -148,6 +153,12 @@ struct Resolver<'d> {
     most_names: usize,
     /// Where boxes are asked for.
     desks: Desks,
+    /// What falls asleep together.
+    regions: Regions,
+    /// Every sleep, and every time for which signals are stuck.
+    spells: Vec<Spell>,
+    /// Reopenings in orders that are listed, and where that is written.
+    listed_orders: Vec<(Orders, Span)>,
     arrivals: Vec<Arrival>,
     /// The names of those of which something comes, by number.
     arrival_names: Vec<String>,
@@ -189,6 +200,9 @@ impl<'d> Resolver<'d> {
             names_found: 0,
             most_names: names::most_names(options.part_limit),
             desks: Desks::default(),
+            regions: Regions::default(),
+            spells: Vec::new(),
+            listed_orders: Vec::new(),
             arrivals: Vec::new(),
             arrival_names: Vec::new(),
             arrivals_size: 0,
@@ -210,11 +224,14 @@ impl<'d> Resolver<'d> {
         self.connect();
         self.define_parts();
         self.find_desks();
+        self.find_regions();
         let mut entries: Vec<(Tick, Action)> = self.arrivals();
         let operator = self.operator_actions();
         entries.extend(operator.iter().cloned());
         let declarations = self.declarations();
+        self.report_spells_that_meet();
         let network = self.build_network()?;
+        self.report_wrong_orders(&network);
         if !self.problems.has_errors() {
             self.report_smells(&network, &declarations, &entries);
         }

@@ -66,10 +66,10 @@ pub(super) enum Member<'d> {
 }
 
 /// Why a path leads nowhere; `None` if that has been reported already.
-type Failure = Option<Box<Unresolved>>;
+pub(super) type Failure = Option<Box<Unresolved>>;
 
 /// A path that leads nowhere.
-struct Unresolved {
+pub(super) struct Unresolved {
     id: &'static str,
     message: String,
     help: Option<String>,
@@ -88,7 +88,7 @@ fn failure(id: &'static str, message: String, help: Option<String>) -> Failure {
 }
 
 /// One step of a path: its name, what stands in its brackets, and the path behind it.
-fn first_step(path: &str) -> (&str, Option<&str>, Option<&str>) {
+pub(super) fn first_step(path: &str) -> (&str, Option<&str>, Option<&str>) {
     let (step, rest) = match path.split_once('.') {
         Some((step, rest)) => (step, Some(rest)),
         None => (path, None),
@@ -195,11 +195,17 @@ impl<'d> Resolver<'d> {
                 }
                 found
             }
-            Err(None) => Vec::new(),
-            Err(Some(unresolved)) => {
-                self.report_unresolved(*unresolved, scope, span);
+            Err(failure) => {
+                self.report_failure(failure, scope, span);
                 Vec::new()
             }
+        }
+    }
+
+    /// Reports that a path that is written in a scope leads nowhere.
+    pub(super) fn report_failure(&mut self, failure: Failure, written_in: ScopeId, span: Span) {
+        if let Some(unresolved) = failure {
+            self.report_unresolved(*unresolved, written_in, span);
         }
     }
 
@@ -348,17 +354,7 @@ impl<'d> Resolver<'d> {
         };
         match chosen {
             Some(scope) => self.walk(*scope, rest, true, found),
-            None => Err(failure(
-                ids::NOT_IN_ROW,
-                format!(
-                    "`{name}` is a row of {} modules, and none is `[{}]`",
-                    scopes.len(),
-                    number.unwrap_or("first")
-                ),
-                Some(
-                    "modules are numbered from 0; `first`, `last` and `*` are known too".to_owned(),
-                ),
-            )),
+            None => Err(not_in_row(name, scopes.len(), number.unwrap_or("first"))),
         }
     }
 
@@ -404,6 +400,15 @@ impl<'d> Resolver<'d> {
             None
         }
     }
+}
+
+/// A row of so many modules has none of this number.
+pub(super) fn not_in_row(name: &str, modules: usize, number: &str) -> Failure {
+    failure(
+        ids::NOT_IN_ROW,
+        format!("`{name}` is a row of {modules} modules, and none is `[{number}]`"),
+        Some("modules are numbered from 0; `first`, `last` and `*` are known too".to_owned()),
+    )
 }
 
 fn not_one_part(name: &str, what: &str) -> Failure {

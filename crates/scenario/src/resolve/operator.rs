@@ -7,6 +7,7 @@ use hallwright_core::timeline::{Action, Terms};
 use super::Resolver;
 use super::names::ScopeId;
 use super::sort::{BUTTON, LEVER, WITHDRAWABLE};
+use super::spells::Moment;
 use crate::diagnostic::Diagnostic;
 use crate::document::{ActionDocument, StopDocument};
 use crate::ids;
@@ -21,7 +22,8 @@ impl<'d> Resolver<'d> {
                 continue;
             }
             let at = self.ticks(ScopeId::TOP, &moment.at);
-            let actions = self.actions(&moment.actions);
+            let here = Moment { at, in_stop: false };
+            let actions = self.actions(&moment.actions, here);
             if let Some(at) = at {
                 entries.extend(actions.into_iter().map(|action| (Tick(at), action)));
             }
@@ -59,7 +61,8 @@ impl<'d> Resolver<'d> {
 
     fn stop(&mut self, stop: &'d StopDocument) -> Option<Stop> {
         let at = self.ticks(ScopeId::TOP, &stop.at);
-        let actions = self.actions(&stop.actions);
+        let here = Moment { at, in_stop: true };
+        let actions = self.actions(&stop.actions, here);
         let restart = match &stop.restart {
             None => None,
             Some(restart) => {
@@ -72,7 +75,9 @@ impl<'d> Resolver<'d> {
                         message,
                     ));
                 }
-                Some((after, self.actions(&restart.actions)))
+                let at = at.zip(after).map(|(at, after)| at.saturating_add(after));
+                let here = Moment { at, in_stop: true };
+                Some((after, self.actions(&restart.actions, here)))
             }
         };
         Some(Stop {
@@ -88,14 +93,14 @@ impl<'d> Resolver<'d> {
         })
     }
 
-    fn actions(&mut self, actions: &'d [ActionDocument]) -> Vec<Action> {
+    fn actions(&mut self, actions: &'d [ActionDocument], moment: Moment) -> Vec<Action> {
         actions
             .iter()
-            .filter_map(|action| self.action(action))
+            .filter_map(|action| self.action(action, moment))
             .collect()
     }
 
-    fn action(&mut self, action: &'d ActionDocument) -> Option<Action> {
+    fn action(&mut self, action: &'d ActionDocument, moment: Moment) -> Option<Action> {
         let top = ScopeId::TOP;
         Some(match action {
             ActionDocument::On(lever) => Action::MoveLever {
@@ -121,6 +126,14 @@ impl<'d> Resolver<'d> {
                     count: count?,
                 }
             }
+            ActionDocument::Fill(fill) => self.fill_by_hand(fill)?,
+            ActionDocument::TakeBox(take) => Action::TakeBox {
+                place: self.fitting_part(top, &take.place, &WITHDRAWABLE)?,
+            },
+            ActionDocument::Stuck(stuck) => self.stuck(stuck, moment)?,
+            ActionDocument::PowerOff(power) => self.power_off(power, moment)?,
+            ActionDocument::Sleep(sleep) => self.sleep(sleep, moment)?,
+            ActionDocument::Reopen(reopen) => self.reopen(reopen)?,
         })
     }
 }

@@ -53,6 +53,11 @@ pub(super) fn fields(
             actions(network, &stop.actions)
         )
     });
+    let regions = declarations.regions.iter();
+    let regions = regions.map(|region| {
+        let parts = parts(network, &region.parts);
+        format!("{}: {parts}", quoted(&region.name))
+    });
     let goals = declarations.goals.iter();
     let goals = goals.map(|one| written(network, declarations, one));
     let mut fields = vec![
@@ -62,6 +67,7 @@ pub(super) fn fields(
         ("sections", sections.collect()),
         ("lamps", lamps.collect()),
         ("goals", goals.collect()),
+        ("regions", regions.collect()),
     ];
     fields.extend(retrieval(network, declarations));
     fields

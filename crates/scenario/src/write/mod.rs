@@ -129,13 +129,31 @@ fn action(network: &Network, action: &Action) -> String {
             sleep_ticks,
         } => {
             let sleepers = parts(network, sleepers);
-            let sleep_for = ticks(u64::from(*sleep_ticks));
-            format!("Sleep(parts: {sleepers}, sleep_for: {sleep_for})")
+            let time = ticks(u64::from(*sleep_ticks));
+            format!("Sleep(parts: {sleepers}, time: {time})")
         }
+        Action::Stick {
+            signals,
+            on,
+            stuck_ticks,
+        } => {
+            let signals = parts(network, signals);
+            let time = ticks(u64::from(*stuck_ticks));
+            format!("Stuck(signals: {signals}, on: {on}, time: {time})")
+        }
+        Action::Fill {
+            place,
+            kind,
+            contents,
+        } => {
+            let (place, item) = (part(network, *place), item(network, *kind, contents));
+            format!("Fill(place: {place}, kind: {item})")
+        }
+        Action::TakeBox { place } => format!("TakeBox(place: {})", part(network, *place)),
         Action::Reopen { orders } => {
             let update = order(network, &orders.update);
             let signal = order(network, &orders.signal);
-            format!("Reopen(update_order: {update}, signal_order: {signal})")
+            format!("Reopen(order: {update}, signal_order: {signal})")
         }
     }
 }

@@ -5,6 +5,7 @@
 //! delays, inventories that are nearly full), so that edges are reached within few ticks.
 
 mod goods;
+mod mishaps;
 mod predicate;
 mod setting;
 mod signals;
@@ -43,6 +44,7 @@ pub fn generate(seed: u64) -> Blueprint {
     sketch.add_landings(&mut timeline, length_ticks);
     let signal = sketch.signal_order();
     sketch.add_sleep(&mut timeline, length_ticks);
+    sketch.add_mishaps(&mut timeline, length_ticks);
     sketch.watch_together();
     Blueprint {
         rules,

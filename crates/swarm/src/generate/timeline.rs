@@ -236,7 +236,7 @@ impl Sketch {
         Action::Withdraw { place, count }
     }
 
-    fn some_place(&mut self, weights: &[(u32, List)]) -> PartId {
+    pub(super) fn some_place(&mut self, weights: &[(u32, List)]) -> PartId {
         // No part has the number of this one, so that none is left out.
         let nobody = PartId::from_index(self.parts.len());
         self.pick_other(nobody, weights)

@@ -12,9 +12,13 @@ use crate::tick::Phase;
 use crate::timeline::Action;
 
 impl Engine<'_> {
-    /// Phase 1. What waits at its place, then the entries of the timeline that are due, in its order.
+    /// Phase 1. Signals that come free, what waits at its place, then the entries of the timeline that are
+    /// due, in its order.
     pub(in crate::engine) fn apply_inputs<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         self.phase = Phase::Inputs;
+        if !self.world.stuck.is_empty() {
+            self.free_stuck(observer);
+        }
         self.move_lines(observer);
         let setup = self.setup;
         while let Some((at, action)) = setup.timeline.entries().get(self.world.inputs_done) {
@@ -46,6 +50,17 @@ impl Engine<'_> {
             Action::Sleep { parts, sleep_ticks } => {
                 self.put_to_sleep(parts, u64::from(*sleep_ticks));
             }
+            Action::Stick {
+                signals,
+                on,
+                stuck_ticks,
+            } => self.stick(signals, *on, u64::from(*stuck_ticks), observer),
+            Action::Fill {
+                place,
+                kind,
+                contents,
+            } => self.fill(*place, *kind, contents, observer),
+            Action::TakeBox { place } => self.take_box(*place, observer),
             Action::Reopen { orders } => self.reopen(orders),
         }
     }
@@ -54,7 +69,7 @@ impl Engine<'_> {
         let Some(Signal::Button { hold_ticks }) = self.network.signal(button) else {
             return;
         };
-        if !self.is_on(button) {
+        if self.own_level(self.place(button)) == 0 {
             self.schedule(button, *hold_ticks, EventRank::Last, Task::ButtonOff);
             self.set_level(self.place(button), ON, observer);
         }
@@ -153,6 +168,15 @@ impl Engine<'_> {
             });
     }
 
+    pub(super) fn count_withdrawn(&mut self, item: Item, count: u8) {
+        let withdrawn = &mut self.world.totals.withdrawn;
+        self.world
+            .inventories
+            .for_each_inside(item, count, &mut |kind, inside| {
+                withdrawn[kind.index()] += inside;
+            });
+    }
+
     fn withdraw<O: Observer + ?Sized>(&mut self, place: PartId, count: u32, observer: &mut O) {
         if self.is_shut(place) {
             return;
@@ -167,13 +191,8 @@ impl Engine<'_> {
             }
             left -= taken;
             self.world.inventories.take(inventory, index, taken as u8);
-            let withdrawn = &mut self.world.totals.withdrawn;
             let item = self.world.inventories.item_in(slot);
-            self.world
-                .inventories
-                .for_each_inside(item, taken as u8, &mut |kind, inside| {
-                    withdrawn[kind.index()] += inside;
-                });
+            self.count_withdrawn(item, taken as u8);
             self.contents_changed(place);
             self.emit(
                 observer,

@@ -71,6 +71,30 @@ impl Engine<'_> {
         self.notify_of_delivery(notified, observer);
     }
 
+    /// So many were put into a place by hand, whoever waits in its line.
+    pub(super) fn put_by_hand<O: Observer + ?Sized>(
+        &mut self,
+        place: PartId,
+        (kind, put): (KindId, u32),
+        contents: &[Filling],
+        observer: &mut O,
+    ) {
+        if put == 0 {
+            return;
+        }
+        count_outside(&mut self.world.totals.sent, kind, contents, put);
+        self.notify_delivered(place, kind, put, observer);
+        let notified = DeliveryNews {
+            place,
+            kind,
+            arrival: None,
+            sent: put,
+            delivered: put,
+            refused: 0,
+        };
+        self.notify_of_delivery(notified, observer);
+    }
+
     /// The beginning of phase 1: every line moves, the places in the order of declaration.
     pub(super) fn move_lines<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         if self.world.landings.is_empty() {

@@ -6,14 +6,14 @@ use crate::engine::tables::gates::{Inputs, Rule};
 
 impl Engine<'_> {
     /// The level that a signal's inputs give now. For those that inputs do not decide alone (levers,
-    /// buttons, clocks, toggles, observers) it is the level they have.
+    /// buttons, clocks, toggles, observers) it is the level of their own.
     pub(in crate::engine) fn level_from_inputs(&self, place: usize) -> u8 {
         let signals = &self.world.signals;
         let level = |place: u32| signals[place as usize].level;
         let is_on = |place: u32| level(place) > 0;
         let on_if = |is_on: bool| if is_on { ON } else { 0 };
         match self.gates.of(place).rule {
-            Rule::Own | Rule::Toggle => level(place as u32),
+            Rule::Own | Rule::Toggle => signals[place].own_level,
             Rule::Wire(inputs) => self.wire_level(inputs),
             Rule::ReadInventory { read, side } => {
                 let inventories = &self.world.inventories;
@@ -25,7 +25,7 @@ impl Engine<'_> {
             Rule::DelayLine { input } => level(input),
             Rule::Latch { reset, .. } if is_on(reset) => 0,
             Rule::Latch { set, .. } if is_on(set) => ON,
-            Rule::Latch { .. } => level(place as u32),
+            Rule::Latch { .. } => signals[place].own_level,
             Rule::AllOf(inputs) => {
                 let mut inputs = self.gates.inputs(inputs).iter();
                 on_if(inputs.all(|input| is_on(input.place)))

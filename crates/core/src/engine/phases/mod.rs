@@ -13,6 +13,7 @@ mod inputs;
 mod landings;
 mod levels;
 mod loose;
+mod mishaps;
 mod passing;
 mod reopening;
 mod selectors;

@@ -24,9 +24,9 @@ impl Engine<'_> {
         for (part, definition) in self.network.parts() {
             if let Part::Signal(signal) = definition {
                 order.add_node(part);
-                if let Some(level) = self.own_level(part, signal) {
+                if let Some(level) = self.level_of_its_own(part, signal) {
                     let place = self.place(part);
-                    self.world.signals[place].level = level;
+                    self.world.signals[place].begin_at(level);
                 }
             }
         }
@@ -40,7 +40,7 @@ impl Engine<'_> {
             if !on_loop.contains(&part) && !self.keeps_own_level(part) {
                 let place = self.place(part);
                 let level = self.level_from_inputs(place);
-                self.world.signals[place].level = level;
+                self.world.signals[place].begin_at(level);
             }
         }
         let mut in_order: Vec<PartId> = on_loop.into_iter().collect();
@@ -72,7 +72,7 @@ impl Engine<'_> {
     }
 
     /// The level of a signal that has one of its own at the start.
-    fn own_level(&self, part: PartId, signal: &Signal) -> Option<u8> {
+    fn level_of_its_own(&self, part: PartId, signal: &Signal) -> Option<u8> {
         match signal {
             Signal::Lever { starts_on } => Some(if *starts_on { ON } else { 0 }),
             Signal::Clock { .. } => Some(self.clock_level(part)),

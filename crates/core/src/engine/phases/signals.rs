@@ -59,23 +59,22 @@ impl Engine<'_> {
         let level = match task {
             Task::Evaluate => self.level_from_inputs(place),
             Task::ButtonOff | Task::HoldOff | Task::PulseEnds => 0,
-            Task::Repeat => self.repeat(part),
+            Task::Repeat => self.repeat(part, self.own_level(place)),
             Task::PulseBegins => {
                 let pulse = self.network.rules().observer_pulse_ticks;
                 self.schedule(part, pulse, EventRank::Last, Task::PulseEnds);
                 ON
             }
-            Task::Flip => ON - self.level(part),
+            Task::Flip => ON - self.own_level(place),
             Task::Arrive { level } => level,
             Task::Fire => unreachable!("handled above"),
         };
         self.set_level(place, level, observer);
     }
 
-    /// A repeater's event: the level it takes. It schedules its turning off before its change runs
-    /// on.
-    fn repeat(&mut self, repeater: PartId) -> u8 {
-        let level = self.level(repeater);
+    /// The event of a repeater with this level of its own: the level it takes. It schedules its turning
+    /// off before its change runs on.
+    fn repeat(&mut self, repeater: PartId, level: u8) -> u8 {
         let Some(Signal::Repeater {
             input,
             delay_ticks,
@@ -100,6 +99,11 @@ impl Engine<'_> {
 
     pub(in crate::engine) fn level(&self, signal: PartId) -> u8 {
         self.world.signals[self.place(signal)].level
+    }
+
+    /// What a signal, by its place, goes by itself: the level that it would show if it were not stuck.
+    pub(in crate::engine) fn own_level(&self, place: usize) -> u8 {
+        self.world.signals[place].own_level
     }
 
     pub(in crate::engine) fn is_on(&self, signal: PartId) -> bool {
@@ -128,8 +132,23 @@ impl Engine<'_> {
         level: u8,
         observer: &mut O,
     ) {
+        let ripple = self.change_level(signal, level, observer);
+        self.run_on(ripple, observer);
+    }
+
+    /// As [`Self::set_level`], of what others see alone.
+    pub(super) fn show_level<O: Observer + ?Sized>(
+        &mut self,
+        signal: usize,
+        level: u8,
+        observer: &mut O,
+    ) {
+        let ripple = self.change_shown_level(signal, level, observer);
+        self.run_on(ripple, observer);
+    }
+
+    fn run_on<O: Observer + ?Sized>(&mut self, mut ripple: Ripple, observer: &mut O) {
         debug_assert!(self.ripples.is_empty(), "one change runs at a time");
-        let mut ripple = self.change_level(signal, level, observer);
         loop {
             while !ripple.has_ended() {
                 let member = self.wiring.signals.member(ripple.members.next as usize);
@@ -138,7 +157,9 @@ impl Engine<'_> {
                     self.tell(member, ripple.was, ripple.now, observer);
                     continue;
                 }
-                if self.ripples.is_empty() && is_lost_on(member, &ripple) {
+                // One that slept may have missed a change, which it notices at the next, whatever that is.
+                let is_first = self.ripples.is_empty();
+                if is_first && is_lost_on(member, &ripple) && !self.world.sleepers.has_woken() {
                     continue;
                 }
                 let reader = member.place();
@@ -157,10 +178,25 @@ impl Engine<'_> {
         }
     }
 
-    /// Changes a level; gives the ripple to those that this concerns, which has ended already if nothing has
-    /// changed.
+    /// Changes the level of a signal, by its place; gives the ripple to those that this concerns, which has
+    /// ended already if nothing has changed. Of one that is stuck nobody sees it.
     #[inline]
     fn change_level<O: Observer + ?Sized>(
+        &mut self,
+        signal: usize,
+        level: u8,
+        observer: &mut O,
+    ) -> Ripple {
+        let state = &mut self.world.signals[signal];
+        state.own_level = level;
+        if state.is_stuck {
+            return Ripple::ENDED;
+        }
+        self.change_shown_level(signal, level, observer)
+    }
+
+    #[inline]
+    fn change_shown_level<O: Observer + ?Sized>(
         &mut self,
         signal: usize,
         level: u8,
@@ -229,7 +265,7 @@ impl Engine<'_> {
     /// What an observer, by its place, watches has changed: an idle one begins a pulse.
     pub(in crate::engine) fn start_pulse(&mut self, observer: usize) {
         let state = self.world.signals[observer];
-        if state.pending == 0 && state.level == 0 {
+        if state.pending == 0 && state.own_level == 0 {
             let delay = self.network.rules().signal_delay_ticks;
             let part = self.gates.of(observer).part;
             self.schedule(part, delay, EventRank::Last, Task::PulseBegins);
@@ -291,8 +327,8 @@ impl Engine<'_> {
             part, rule, feeds, ..
         } = self.gates.of(signal);
         if let Rule::Repeater { .. } = rule {
-            self.repeater_looks_again(part, state.level, feeds);
-        } else if self.level_from_inputs(signal) != state.level {
+            self.repeater_looks_again(part, state.own_level, feeds);
+        } else if self.level_from_inputs(signal) != state.own_level {
             let is_comparator =
                 matches!(rule, Rule::ReadInventory { .. } | Rule::ReadSignal { .. });
             let rank = if feeds && is_comparator {

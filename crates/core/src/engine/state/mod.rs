@@ -10,6 +10,7 @@ pub(in crate::engine) mod landings;
 pub(in crate::engine) mod loose_items;
 pub(in crate::engine) mod sleepers;
 pub(in crate::engine) mod slots;
+pub(in crate::engine) mod stuck;
 pub(in crate::engine) mod takers;
 pub(in crate::engine) mod turns;
 pub(in crate::engine) mod work_meter;

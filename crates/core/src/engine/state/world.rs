@@ -8,6 +8,7 @@ use super::inventories::Inventories;
 use super::landings::Landings;
 use super::loose_items::LooseItems;
 use super::sleepers::Sleepers;
+use super::stuck::Stuck;
 use crate::engine::tables::parts::Parts;
 use crate::engine::tables::seats::Seated;
 use crate::goods::Kind;
@@ -37,6 +38,8 @@ pub(in crate::engine) struct World {
     pub(in crate::engine) landings: Landings,
     /// Who sleeps.
     pub(in crate::engine) sleepers: Sleepers,
+    /// Which signals are stuck.
+    pub(in crate::engine) stuck: Stuck,
     pub(in crate::engine) totals: Totals,
     /// How many entries of the timeline are done.
     pub(in crate::engine) inputs_done: usize,
@@ -80,7 +83,11 @@ pub(in crate::engine) struct SelectorState {
 
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
 pub(in crate::engine) struct SignalState {
+    /// What all who read it see.
     pub(in crate::engine) level: u8,
+    /// What the part itself goes by. The two differ only while it is stuck.
+    pub(in crate::engine) own_level: u8,
+    pub(in crate::engine) is_stuck: bool,
     /// How many events of its own are scheduled. Only a delay line can have more than one, and a hold that
     /// slept through a change.
     pub(in crate::engine) pending: u32,
@@ -113,6 +120,14 @@ pub(in crate::engine) struct Totals {
     pub(in crate::engine) delivered: Vec<u64>,
     pub(in crate::engine) withdrawn: Vec<u64>,
     pub(in crate::engine) lost: Vec<u64>,
+}
+
+impl SignalState {
+    /// It has this level from the start.
+    pub(in crate::engine) fn begin_at(&mut self, level: u8) {
+        self.level = level;
+        self.own_level = level;
+    }
 }
 
 impl Totals {
@@ -175,6 +190,7 @@ impl World {
             loose: LooseItems::default(),
             landings: Landings::default(),
             sleepers: Sleepers::default(),
+            stuck: Stuck::default(),
             totals,
             inputs_done: 0,
         };

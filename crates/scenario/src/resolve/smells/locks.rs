@@ -32,8 +32,15 @@ impl Possible {
         let signals: Vec<(PartId, &Signal)> = signals.collect();
         let readers = reading_signals(network);
         for action in &design.actions {
-            if let Action::MoveLever { lever, on } = action {
-                possible.add(*lever, States { on: *on, off: !*on });
+            let (moved, on) = match action {
+                Action::MoveLever { lever, on } => (std::slice::from_ref(lever), *on),
+                Action::Stick { signals, on, .. } => (signals.as_slice(), *on),
+                Action::Press { .. } | Action::Deliver { .. } | Action::Withdraw { .. } => continue,
+                Action::Fill { .. } | Action::TakeBox { .. } => continue,
+                Action::Sleep { .. } | Action::Reopen { .. } => continue,
+            };
+            for signal in moved {
+                possible.add(*signal, States { on, off: !on });
             }
         }
         possible.spread(&readers, signals.clone(), reach);

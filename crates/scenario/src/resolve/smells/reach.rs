@@ -39,8 +39,9 @@ impl Reach {
         }
         let mut starts: Vec<PartId> = network.fillings().iter().map(|(part, _)| *part).collect();
         starts.extend(design.actions.iter().filter_map(|action| match action {
-            Action::Deliver { place, .. } => Some(*place),
+            Action::Deliver { place, .. } | Action::Fill { place, .. } => Some(*place),
             Action::Withdraw { .. } | Action::MoveLever { .. } | Action::Press { .. } => None,
+            Action::TakeBox { .. } | Action::Stick { .. } => None,
             Action::Sleep { .. } | Action::Reopen { .. } => None,
         }));
         for start in &starts {

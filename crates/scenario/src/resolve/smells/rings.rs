@@ -80,8 +80,9 @@ fn endless(
     let mut rings = ways.rings_within(ring, opens).into_iter();
     rings.find(|ring| {
         let taken = design.actions.iter().any(|action| match action {
-            Action::Withdraw { place, .. } => ring.contains(place),
+            Action::Withdraw { place, .. } | Action::TakeBox { place } => ring.contains(place),
             Action::Deliver { .. } | Action::MoveLever { .. } | Action::Press { .. } => false,
+            Action::Fill { .. } | Action::Stick { .. } => false,
             Action::Sleep { .. } | Action::Reopen { .. } => false,
         });
         let leaves = |part: &PartId| {

@@ -176,6 +176,7 @@ fn moved_by_stops(design: &Design<'_>) -> Vec<bool> {
             Action::MoveLever { lever, .. } => Some(*lever),
             Action::Press { button } => Some(*button),
             Action::Deliver { .. } | Action::Withdraw { .. } => None,
+            Action::Fill { .. } | Action::TakeBox { .. } | Action::Stick { .. } => None,
             Action::Sleep { .. } | Action::Reopen { .. } => None,
         })
         .collect();

@@ -31,12 +31,14 @@ impl Resolver<'_> {
             .iter()
             .map(|sieve| (sieve.hopper, sieve.rest_level()));
         let at_rest: BTreeMap<PartId, u8> = at_rest.collect();
-        let moved = design.actions.iter().filter_map(|action| match action {
-            Action::MoveLever { lever, .. } => Some(*lever),
-            Action::Deliver { .. } | Action::Withdraw { .. } | Action::Press { .. } => None,
-            Action::Sleep { .. } | Action::Reopen { .. } => None,
+        let moved = design.actions.iter().flat_map(|action| match action {
+            Action::MoveLever { lever, .. } => std::slice::from_ref(lever),
+            Action::Stick { signals, .. } => signals,
+            Action::Deliver { .. } | Action::Withdraw { .. } | Action::Press { .. } => &[],
+            Action::Fill { .. } | Action::TakeBox { .. } => &[],
+            Action::Sleep { .. } | Action::Reopen { .. } => &[],
         });
-        let moved: BTreeSet<PartId> = moved.collect();
+        let moved: BTreeSet<PartId> = moved.copied().collect();
         let moves = |lever: PartId| moved.contains(&lever);
         let known = Known {
             readings: &at_rest,
