@@ -29,10 +29,21 @@ pub struct Declarations {
     pub open: Vec<Open>,
     /// The operator's stops, in the order of their ticks.
     pub stops: Vec<Stop>,
+    /// What falls asleep together when the builder walks away, from near to far.
+    pub regions: Vec<Region>,
     /// The width of the whole design, in blocks.
     pub width_blocks: Option<u32>,
     /// The bounds that every run must meet.
     pub goals: Vec<Goal>,
+}
+
+/// Parts that fall asleep together (tick rules, section 9).
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Region {
+    /// Its name.
+    pub name: String,
+    /// Its parts, each in this region only.
+    pub parts: Vec<PartId>,
 }
 
 /// Inventories that together are one place to store goods in.
