@@ -4,5 +4,6 @@ mod landings;
 mod lockstep;
 mod outcome;
 mod short_arrivals;
+mod slept_through;
 mod trace_case;
 mod worked_traces;

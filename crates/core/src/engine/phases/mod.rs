@@ -15,6 +15,7 @@ mod levels;
 mod loose;
 mod passing;
 mod reopening;
+pub(in crate::engine) mod rewiring;
 mod selectors;
 mod settle;
 mod shuttles;
