@@ -1,4 +1,5 @@
 //! Many runs of a design: stop sweeps and searches, with figures worked out by hand.
 
+mod leave;
 mod sweep;
 mod tune;

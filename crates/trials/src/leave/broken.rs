@@ -73,7 +73,8 @@ type Rows = BTreeMap<(String, String), u64>;
 #[must_use]
 pub fn broken(network: &Network, left: &Ended, twin: &Ended) -> Vec<Breakage> {
     let mut broken = Vec::new();
-    let more = |rows: fn(&Findings) -> Rows| more_than(&rows(&left.findings), &rows(&twin.findings));
+    let more =
+        |rows: fn(&Findings) -> Rows| more_than(&rows(&left.findings), &rows(&twin.findings));
     for ((kind, at), items) in more(lost) {
         broken.push(Breakage::Lost { kind, at, items });
     }
@@ -89,11 +90,13 @@ pub fn broken(network: &Network, left: &Ended, twin: &Ended) -> Vec<Breakage> {
         broken.push(Breakage::Refused { kind, at, items });
     }
     let signals = left.quiet.signals_unlike(&twin.quiet).into_iter();
-    broken.extend(signals.map(|(signal, level, undisturbed)| Breakage::Signal {
-        name: network.name(signal).to_owned(),
-        level,
-        undisturbed,
-    }));
+    broken.extend(
+        signals.map(|(signal, level, undisturbed)| Breakage::Signal {
+            name: network.name(signal).to_owned(),
+            level,
+            undisturbed,
+        }),
+    );
     let inventories = left.quiet.inventories_unlike(&twin.quiet).into_iter();
     broken.extend(inventories.map(|part| Breakage::Inventory {
         name: network.name(part).to_owned(),
@@ -109,7 +112,13 @@ fn lost(found: &Findings) -> Rows {
 fn stuck(found: &Findings) -> Rows {
     let rows = found.going_on.rows.iter();
     let stays = rows.filter(|row| matches!(row.fate, Fate::Stuck | Fate::BackedUp));
-    added_up(stays.map(|row| (row.kind.clone(), row.part.clone(), row.amount.items + row.amount.boxes)))
+    added_up(stays.map(|row| {
+        (
+            row.kind.clone(),
+            row.part.clone(),
+            row.amount.goods + row.amount.boxes,
+        )
+    }))
 }
 
 fn refused(found: &Findings) -> Rows {

@@ -90,7 +90,12 @@ pub fn pair<'a>(
         let restart = declared.stops[stop].restart.as_ref()?;
         Some(declared.stops[stop].at + restart.after_ticks)
     });
-    let ticks = Ticks::of(leaving, pattern, at, restart.filter(|restart| *restart > at));
+    let ticks = Ticks::of(
+        leaving,
+        pattern,
+        at,
+        restart.filter(|restart| *restart > at),
+    );
     let is_away = |tick: Tick| at < tick && tick < ticks.switched_on_at;
     let moved = moved(declared, at, &ticks);
     let kept = base.timeline.entries().iter();

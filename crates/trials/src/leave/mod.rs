@@ -144,7 +144,10 @@ fn lamps_on(base: &RunInput<'_>, ticks: &[Tick]) -> Vec<Vec<usize>> {
     let each = ticks.iter().map(|tick| {
         engine.run_until(*tick + 1, &mut ());
         let view = engine.view();
-        let on = lamps.iter().enumerate().filter(|(_, lamp)| view.level(lamp.signal) > 0);
+        let on = lamps
+            .iter()
+            .enumerate()
+            .filter(|(_, lamp)| view.level(lamp.signal) > 0);
         on.map(|(place, _)| place).collect()
     });
     each.collect()

@@ -1,7 +1,7 @@
 //! The ways in which the world can be left and opened again.
 
 use hallwright_core::order::{Order, Orders};
-use rand::{Rng, SeedableRng};
+use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
 /// The most patterns that are tried for one tick.
