@@ -2,4 +2,5 @@
 
 mod leave;
 mod sweep;
+mod tmp_granary;
 mod tune;

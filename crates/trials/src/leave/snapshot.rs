@@ -1,7 +1,11 @@
 //! What a hall is like once it is quiet: the level of every signal, and what every inventory contains.
+//!
+//! A clock that slept is behind for good, and so is what only clocks move: that is no harm, and is left
+//! out.
 
 use std::collections::BTreeMap;
 
+use hallwright_analysis::signals::moved_from_outside;
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::part::Part;
@@ -14,7 +18,7 @@ type Content = (KindId, Vec<(KindId, u64)>);
 /// How a hall stands. Which slot of an inventory a stack is in does not count, nor which box of two alike.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Snapshot {
-    /// Every signal's level.
+    /// The level of every signal that something else than a clock can move.
     levels: BTreeMap<PartId, u8>,
     /// What each inventory contains, and how much of it.
     contents: BTreeMap<PartId, BTreeMap<Content, u64>>,
@@ -35,9 +39,12 @@ impl Snapshot {
     fn of(view: &View<'_>) -> Self {
         let mut levels = BTreeMap::new();
         let mut contents = BTreeMap::new();
+        let is_moved = moved_from_outside(view.network());
         for (part, definition) in view.network().parts() {
             if let Part::Signal(_) = definition {
-                levels.insert(part, view.level(part));
+                if is_moved[part.index()] {
+                    levels.insert(part, view.level(part));
+                }
             } else if let Some(slots) = view.slots(part) {
                 let mut here: BTreeMap<Content, u64> = BTreeMap::new();
                 for stack in slots.flatten() {
