@@ -5,5 +5,6 @@ mod lockstep;
 mod mishaps;
 mod outcome;
 mod short_arrivals;
+mod slept_through;
 mod trace_case;
 mod worked_traces;

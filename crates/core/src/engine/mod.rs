@@ -37,6 +37,7 @@ pub use state::loose_items::LooseStack;
 pub use state::world::{QueuedItem, ShuttlePosition};
 pub use view::View;
 
+use self::phases::rewiring::wired;
 use self::phases::signals::Ripple;
 use self::state::takers::{Flags, Taker};
 use self::state::turns::{Turn, TurnWheel};
@@ -132,14 +133,13 @@ impl<'n> Engine<'n> {
         let selector_seats = selectors.map(|(seat, _)| seat).collect();
         let orders = orders_in_force(setup, world.inputs_done);
         let signal_order = SignalOrder::new(&orders.signal_order(network), network.part_count());
-        let is_asleep = |part| world.sleepers.contains(part);
-        let wiring = Wiring::new(network, &parts, &signal_order, is_asleep);
+        let (wiring, gates) = wired(network, &parts, &signal_order, &world);
         Self {
             network,
             setup,
             signal_order,
-            gates: Gates::new(network, &parts, &wiring.signals),
             wiring,
+            gates,
             selector_seats,
             parts,
             turns: TurnWheel::default(),

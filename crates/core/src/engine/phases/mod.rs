@@ -16,6 +16,7 @@ mod loose;
 mod mishaps;
 mod passing;
 mod reopening;
+pub(in crate::engine) mod rewiring;
 mod selectors;
 mod settle;
 mod shuttles;

@@ -2,9 +2,7 @@
 
 use crate::engine::Engine;
 use crate::engine::state::turns::TurnWheel;
-use crate::engine::tables::gates::Gates;
 use crate::engine::tables::signal_order::SignalOrder;
-use crate::engine::tables::wiring::Wiring;
 use crate::order::Orders;
 
 impl Engine<'_> {
@@ -26,14 +24,6 @@ impl Engine<'_> {
         // Every mark bears a place in the old order.
         self.turns = TurnWheel::default();
         self.mark_all_turns();
-    }
-
-    /// Makes those tables anew that depend on the signal order, and on which signal parts sleep.
-    pub(super) fn rewire(&mut self) {
-        let sleepers = &self.world.sleepers;
-        let is_asleep = |part| sleepers.contains(part);
-        self.wiring = Wiring::new(self.network, &self.parts, &self.signal_order, is_asleep);
-        self.gates = Gates::new(self.network, &self.parts, &self.wiring.signals);
     }
 
     /// The tick after the last turn of the taker on this seat, before the turns of this tick; 0 if it

@@ -50,7 +50,7 @@ impl Engine<'_> {
         }
         for part in self.network.part_ids() {
             if let Some(Signal::Clock { .. }) = self.network.signal(part) {
-                self.find_clock_change(part);
+                self.start_clock(part);
             }
         }
     }

@@ -11,11 +11,19 @@ use crate::tick::Tick;
 pub(in crate::engine) struct Clocks {
     /// The tick of the first change to come; the last tick there is if none will.
     next: Tick,
-    /// The next change of each clock that changes at all, by its tick and the clock's place in the
-    /// signal order.
-    changes: BTreeMap<(Tick, u32), PartId>,
+    /// The next change of each clock that changes at all, the first one last.
+    changes: Vec<Change>,
     /// For how many ticks those clocks have slept that ever did, those of a sleep under way included.
     slept_ticks: BTreeMap<PartId, u64>,
+}
+
+/// The next change of a clock. Changes are ordered by tick, and in one tick by signal order.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+struct Change {
+    tick: Tick,
+    /// The clock's place in the signal order.
+    place: u32,
+    clock: PartId,
 }
 
 const NEVER: Tick = Tick(u64::MAX);
@@ -24,7 +32,7 @@ impl Default for Clocks {
     fn default() -> Self {
         Self {
             next: NEVER,
-            changes: BTreeMap::new(),
+            changes: Vec::new(),
             slept_ticks: BTreeMap::new(),
         }
     }
@@ -33,7 +41,9 @@ impl Default for Clocks {
 impl Clocks {
     /// A clock, with this place in the signal order, changes next in this tick.
     pub(in crate::engine) fn add(&mut self, tick: Tick, place: u32, clock: PartId) {
-        self.changes.insert((tick, place), clock);
+        let change = Change { tick, place, clock };
+        let behind = self.changes.partition_point(|other| *other > change);
+        self.changes.insert(behind, change);
         self.next = self.next.min(tick);
     }
 
@@ -41,22 +51,15 @@ impl Clocks {
     #[inline]
     pub(in crate::engine) fn take_due(&mut self, now: Tick) -> Option<PartId> {
         if self.next > now {
-            None
-        } else {
-            self.take_first()
+            return None;
         }
-    }
-
-    #[inline(never)]
-    fn take_first(&mut self) -> Option<PartId> {
-        let (_, clock) = self.changes.pop_first()?;
+        let first = self.changes.pop()?;
         self.find_next();
-        Some(clock)
+        Some(first.clock)
     }
 
     fn find_next(&mut self) {
-        let first = self.changes.first_key_value();
-        self.next = first.map_or(NEVER, |((tick, _), _)| *tick);
+        self.next = self.changes.last().map_or(NEVER, |change| change.tick);
     }
 
     pub(in crate::engine) fn next_due(&self) -> Option<Tick> {
@@ -65,19 +68,17 @@ impl Clocks {
 
     /// Every next change, in order.
     pub(in crate::engine) fn iter(&self) -> impl Iterator<Item = (Tick, PartId)> {
-        self.changes
-            .iter()
-            .map(|((tick, _), clock)| (*tick, *clock))
+        let changes = self.changes.iter().rev();
+        changes.map(|change| (change.tick, change.clock))
     }
 
     /// A clock falls asleep for so many ticks.
     pub(in crate::engine) fn put_off(&mut self, clock: PartId, ticks: u64) {
         *self.slept_ticks.entry(clock).or_default() += ticks;
-        let mut changes = self.changes.iter();
-        let next = changes.find(|(_, other)| **other == clock);
-        if let Some((&(tick, place), _)) = next {
-            self.changes.remove(&(tick, place));
-            self.changes.insert((tick + ticks, place), clock);
+        let next = self.changes.iter().position(|next| next.clock == clock);
+        if let Some(next) = next {
+            let Change { tick, place, clock } = self.changes.remove(next);
+            self.add(tick + ticks, place, clock);
             self.find_next();
         }
     }
@@ -96,9 +97,44 @@ impl Clocks {
 
     /// The signal order is another one, in which each clock has this place.
     pub(in crate::engine) fn reorder(&mut self, place: impl Fn(PartId) -> u32) {
-        let changes = std::mem::take(&mut self.changes).into_iter();
-        self.changes = changes
-            .map(|((tick, _), clock)| ((tick, place(clock)), clock))
-            .collect();
+        for change in &mut self.changes {
+            change.place = place(change.clock);
+        }
+        self.changes.sort_unstable_by(|one, other| other.cmp(one));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn clocks_of_one_tick_change_in_signal_order_and_sleepers_later() {
+        let mut clocks = Clocks::default();
+        let clock = PartId::from_index;
+        for (number, tick) in [7, 3, 7, 3].into_iter().enumerate() {
+            clocks.add(Tick(tick), number as u32, clock(number));
+        }
+        let due = |clocks: &Clocks| -> Vec<(u64, usize)> {
+            let all = clocks.iter();
+            all.map(|(tick, part)| (tick.0, part.index())).collect()
+        };
+        assert_eq!(due(&clocks), [(3, 1), (3, 3), (7, 0), (7, 2)]);
+        clocks.put_off(clock(1), 5);
+        clocks.put_off(clock(9), 4);
+        clocks.put_off(clock(9), 2);
+        assert_eq!(due(&clocks), [(3, 3), (7, 0), (7, 2), (8, 1)]);
+        assert_eq!(
+            (clocks.slept_ticks(clock(9)), clocks.sleepers().len()),
+            (6, 2)
+        );
+        clocks.reorder(|part| 9 - part.index() as u32);
+        assert_eq!(due(&clocks), [(3, 3), (7, 2), (7, 0), (8, 1)]);
+        assert_eq!(clocks.take_due(Tick(2)), None);
+        assert_eq!(clocks.take_due(Tick(3)), Some(clock(3)));
+        assert_eq!(
+            (clocks.take_due(Tick(3)), clocks.next_due()),
+            (None, Some(Tick(7)))
+        );
     }
 }

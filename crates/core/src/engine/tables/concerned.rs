@@ -31,7 +31,8 @@ pub(in crate::engine) struct Member {
     /// The place of a signal, the seat of a hopper or selector, the number of another part.
     number: u32,
     pub(in crate::engine) role: Role,
-    /// What it takes off the signal's level: a wire the least of its losses, all else nothing.
+    /// What it takes off the signal's level, so that it need not hear of changes below: a wire the least of its
+    /// losses, all else nothing.
     pub(in crate::engine) loss: u8,
 }
 
@@ -56,12 +57,14 @@ pub(in crate::engine) struct Concerned {
 }
 
 impl Concerned {
-    /// From pairs of a signal and a part with its role.
+    /// From pairs of a signal and a part with its role. A wire that `is_behind` what its inputs give has to hear
+    /// of every change.
     pub(super) fn new(
         network: &Network,
         parts: &Parts,
         mut pairs: Vec<(PartId, Role, PartId)>,
         order: impl Fn(PartId) -> u32,
+        is_behind: impl Fn(PartId) -> bool,
     ) -> Self {
         pairs.sort_by_key(|(signal, role, part)| (*signal, order(*part), *part, *role));
         pairs.dedup();
@@ -78,7 +81,11 @@ impl Concerned {
             let members = list.iter().map(|(_, role, part)| Member {
                 number: number(parts, *role, *part),
                 role: *role,
-                loss: loss(network, signal, *part),
+                loss: if is_behind(*part) {
+                    0
+                } else {
+                    loss(network, signal, *part)
+                },
             });
             concerned.members.extend(members);
         }

@@ -29,11 +29,14 @@ pub(in crate::engine) struct Wiring {
 }
 
 impl Wiring {
+    /// `is_behind` says of which wires the level is not what their inputs give, because they slept through a
+    /// change.
     pub(in crate::engine) fn new(
         network: &Network,
         parts: &Parts,
         order: &SignalOrder,
         is_asleep: impl Fn(PartId) -> bool,
+        is_behind: impl Fn(PartId) -> bool,
     ) -> Self {
         let mut pairs = Pairs::default();
         for edge in network.graph().raw_edges() {
@@ -47,7 +50,7 @@ impl Wiring {
         let in_order = |part: PartId| order.place(part);
         let observers = |pairs| Relation::new(pairs, in_order, place);
         Self {
-            signals: Concerned::new(network, parts, pairs.signals, in_order),
+            signals: Concerned::new(network, parts, pairs.signals, in_order, is_behind),
             readers: Readers::new(network.part_count(), pairs.readers, in_order, place),
             lock_observers: observers(pairs.lock_observers),
             trigger_observers: observers(pairs.trigger_observers),
@@ -167,7 +170,7 @@ mod tests {
             let parts = Parts::new(&network, &seats(&network, &[hopper]));
             let order = SignalOrder::new(&orders.signal_order(&network), network.part_count());
             let is_asleep = |part| asleep.contains(&part);
-            let wiring = Wiring::new(&network, &parts, &order, is_asleep);
+            let wiring = Wiring::new(&network, &parts, &order, is_asleep, |_| false);
             let range = wiring.signals.range(parts.place(lever));
             let members = range.map(|member| wiring.signals.member(member as usize));
             members

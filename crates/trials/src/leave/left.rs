@@ -1,0 +1,155 @@
+//! A run that the builder leaves, and its twin that is not left.
+//!
+//! The builder goes away at the end of a tick. The regions fall asleep one after another; when the last
+//! has, the world is closed, and nothing happens until it is opened again: so that is the next thing that
+//! happens, in other orders, some regions late. When all are there, the hall is switched on again. What the
+//! scenario had to come while nobody was there does not come, in the twin either: whoever is away sends no
+//! boats. The twin is switched on in the same tick and in the same orders, and nothing in it ever slept.
+
+use hallwright_core::declare::{Declarations, Region};
+use hallwright_core::tick::Tick;
+use hallwright_core::timeline::{Action, Timeline};
+use hallwright_report::RunInput;
+
+use super::pattern::Pattern;
+
+/// How the world is left, whatever the tick.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Leaving {
+    /// How long after one region the next falls asleep, in ticks.
+    pub apart_ticks: u64,
+    /// How long after the last late region is there the hall is switched on again, in ticks.
+    pub pause_ticks: u64,
+}
+
+/// What a run that is left, or its twin, is made of.
+pub struct Prepared<'a> {
+    input: RunInput<'a>,
+    timeline: Timeline,
+    declarations: Declarations,
+}
+
+impl Prepared<'_> {
+    /// What is run.
+    #[must_use]
+    pub fn input(&self) -> RunInput<'_> {
+        RunInput {
+            timeline: &self.timeline,
+            declarations: &self.declarations,
+            ..self.input.clone()
+        }
+    }
+}
+
+/// The ticks of a leave.
+struct Ticks {
+    /// In which each region, from near to far, falls asleep.
+    asleep_at: Vec<Tick>,
+    /// In which the world is opened again.
+    opened_at: Tick,
+    /// In which the hall is switched on again.
+    switched_on_at: Tick,
+}
+
+impl Ticks {
+    fn of(leaving: Leaving, pattern: &Pattern, at: Tick, restart_at: Option<Tick>) -> Self {
+        let regions = pattern.late_ticks.len();
+        let asleep_at: Vec<Tick> = (0..regions)
+            .map(|region| {
+                let turn = match pattern.near_first {
+                    true => region,
+                    false => regions - 1 - region,
+                };
+                at + 1 + leaving.apart_ticks * turn as u64
+            })
+            .collect();
+        let last = asleep_at.iter().max().copied().unwrap_or(at + 1);
+        let opened_at = last + leaving.apart_ticks.max(1);
+        let late = pattern.late_ticks.iter().max().copied().unwrap_or(0);
+        let all_there_at = opened_at + late + leaving.pause_ticks.max(1);
+        Self {
+            asleep_at,
+            opened_at,
+            switched_on_at: restart_at.map_or(all_there_at, |restart| restart.max(all_there_at)),
+        }
+    }
+}
+
+/// A run of this scenario that is left at the end of this tick in this way, and its twin.
+#[must_use]
+pub fn pair<'a>(
+    base: &RunInput<'a>,
+    regions: &[Region],
+    leaving: Leaving,
+    pattern: &Pattern,
+    at: Tick,
+) -> [Prepared<'a>; 2] {
+    let declared = base.declarations;
+    let stop = declared.stops.iter().rposition(|stop| stop.at <= at);
+    let restart = stop.and_then(|stop| {
+        let restart = declared.stops[stop].restart.as_ref()?;
+        Some(declared.stops[stop].at + restart.after_ticks)
+    });
+    let ticks = Ticks::of(
+        leaving,
+        pattern,
+        at,
+        restart.filter(|restart| *restart > at),
+    );
+    let is_away = |tick: Tick| at < tick && tick < ticks.switched_on_at;
+    let moved = moved(declared, at, &ticks);
+    let kept = base.timeline.entries().iter();
+    let kept: Vec<(Tick, Action)> = kept.filter(|(tick, _)| !is_away(*tick)).cloned().collect();
+    let reopen = |tick| {
+        let orders = pattern.orders.clone();
+        (tick, Action::Reopen { orders })
+    };
+    let mut left = kept.clone();
+    for (region, asleep_at) in regions.iter().zip(&ticks.asleep_at) {
+        left.push((*asleep_at, sleep(region, ticks.opened_at - *asleep_at)));
+    }
+    left.push(reopen(ticks.opened_at));
+    for (region, late_ticks) in regions.iter().zip(&pattern.late_ticks) {
+        if *late_ticks > 0 {
+            left.push((ticks.opened_at, sleep(region, *late_ticks)));
+        }
+    }
+    let mut twin = kept;
+    twin.push(reopen(ticks.switched_on_at));
+    let longer_ticks = restart.map_or(ticks.switched_on_at - at, |restart| {
+        ticks.switched_on_at.0.saturating_sub(restart.0)
+    });
+    [left, twin].map(|entries| Prepared {
+        input: RunInput {
+            run_ticks: base.run_ticks.saturating_add(longer_ticks),
+            ..base.clone()
+        },
+        timeline: Timeline::new(entries),
+        declarations: moved.clone(),
+    })
+}
+
+/// The stops with the restart under way moved to when the hall is switched on again. Stops that were to
+/// come while nobody was there do not come.
+fn moved(declared: &Declarations, at: Tick, ticks: &Ticks) -> Declarations {
+    let mut moved = declared.clone();
+    moved
+        .stops
+        .retain(|stop| stop.at <= at || stop.at >= ticks.switched_on_at);
+    for stop in &mut moved.stops {
+        if let Some(restart) = &mut stop.restart {
+            let restart_at = stop.at + restart.after_ticks;
+            if stop.at <= at && restart_at > at {
+                restart.after_ticks = ticks.switched_on_at - stop.at;
+            }
+        }
+    }
+    moved
+}
+
+fn sleep(region: &Region, ticks: u64) -> Action {
+    Action::Sleep {
+        parts: region.parts.clone(),
+        sleep_ticks: u32::try_from(ticks).unwrap_or(u32::MAX),
+    }
+}
