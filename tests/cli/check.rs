@@ -54,6 +54,8 @@ fn our_own_scenarios_hold() {
     let lines = text.lines().filter(|line| line.starts_with("ok "));
     assert!(lines.count() >= 7, "{text}");
     assert!(text.contains("all ok"), "{text}");
+    let orders = "Each was run in 4 pairs of 2 update orders and 2 signal orders.";
+    assert!(unwrapped(&text).contains(orders), "{text}");
     assert!(
         text.lines().all(|line| line.chars().count() <= 80),
         "{text}"

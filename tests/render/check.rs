@@ -73,6 +73,11 @@ fn checked() -> CheckReport {
             input_digest: "abc".to_owned(),
             runs: 7,
             fold: Fold {
+                orders: OrdersTried {
+                    pairs: 6,
+                    update_orders: 3,
+                    signal_orders: 2,
+                },
                 stop_ticks: 0,
                 goals: vec![goal],
                 broken: vec![BrokenRun {
@@ -122,6 +127,9 @@ fn a_check_for_programs() {
                 "variant": "wide",
                 "input_digest": "abc",
                 "is_ok": false,
+                "order_pairs": 6,
+                "update_orders": 3,
+                "signal_orders": 2,
                 "runs": 7,
                 "run_ticks": 500,
                 "ticks_per_second": 20,
@@ -195,6 +203,13 @@ fn a_check_in_xml_counts_what_failed_and_what_could_not_be_run() {
         "{xml}"
     );
     assert!(xml.contains("name=\"runs\" value=\"7\""), "{xml}");
+    for order in [
+        "name=\"update_order\" value=\"reversed\"",
+        "name=\"signal_order\" value=\"shuffled:4\"",
+        "worst with update order reversed, signal order shuffled:4, seed 5",
+    ] {
+        assert!(xml.contains(order), "{order}: {xml}");
+    }
 }
 
 #[test]
@@ -215,6 +230,8 @@ fn annotations_stand_at_the_lines_they_are_about() {
         lines[2].starts_with("::error file=hall.ron,line=41"),
         "{text}"
     );
+    let orders = "worst with update order reversed, signal order shuffled:4, seed 5";
+    assert!(lines[2].contains(orders), "{text}");
     assert!(
         lines[3].starts_with("::error file=hall.figures,line=1"),
         "{text}"

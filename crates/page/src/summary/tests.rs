@@ -42,6 +42,21 @@ fn dirty() -> Summary {
     summary(&heading, &hall.declarations, &found)
 }
 
+#[test]
+fn both_orders_of_the_run_are_named() {
+    let (hall, found) = dirty_hall(None);
+    let heading = Heading {
+        update_order: "reversed".to_owned(),
+        signal_order: "shuffled:5".to_owned(),
+        ..Heading::default()
+    };
+    let made_from = summary(&heading, &hall.declarations, &found).made_from;
+    for pair in [("update order", "reversed"), ("signal order", "shuffled:5")] {
+        let pair = (pair.0.to_owned(), pair.1.to_owned());
+        assert!(made_from.contains(&pair), "{made_from:?}");
+    }
+}
+
 /// A card: its state and answer, and its lines.
 #[track_caller]
 fn shows(question: &str, state: &str, answer: &str, lines: &[[&str; 4]]) {

@@ -42,10 +42,19 @@ pub fn check_text(report: &CheckReport, width_columns: u16) -> String {
     }
     page.blank();
     page.line(&summary(report));
+    if let Some(tried) = orders_tried(report) {
+        page.line(&tried);
+    }
     if let Some(tried) = moments_tried(report) {
         page.line(&tried);
     }
     page.finish()
+}
+
+/// In how many orders each was run; the same for all.
+fn orders_tried(report: &CheckReport) -> Option<String> {
+    let orders = report.checked.first()?.fold.orders;
+    Some(format!("Each was run in {}.", orders.words()))
 }
 
 /// At how few stop ticks a stop was tried, where no range of them was asked for: a worse one may go unseen.

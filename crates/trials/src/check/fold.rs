@@ -9,7 +9,7 @@ use super::causes::causes;
 use super::record::Measured;
 use super::trail::TrailWatch;
 use crate::case::{Case, CaseRun};
-use crate::cases::StopRange;
+use crate::cases::{OrdersTried, StopRange};
 use crate::sweep::{self, StopRow, SweepFindings};
 use hallwright_report::figures::{Amount, Quantity, Unit, When};
 use hallwright_report::findings::Findings;
@@ -130,6 +130,8 @@ pub struct Fold {
     pub run_ticks: u64,
     /// The worst of all stop ticks, if those of a range were tried and the scenario has a stop.
     pub sweep: Option<SweepFindings>,
+    /// In how many orders it was run.
+    pub orders: OrdersTried,
     /// At how many ticks the first stop was tried; 0 if there is none.
     pub stop_ticks: u64,
 }
@@ -278,6 +280,7 @@ pub fn fold(
 ) -> Fold {
     let stop_ticks: BTreeSet<Tick> = runs.iter().filter_map(|(case, _)| case.stop_at).collect();
     let mut fold = Fold {
+        orders: OrdersTried::of(runs.iter().map(|(case, _)| &case.orders)),
         stop_ticks: stop_ticks.len() as u64,
         ..Fold::default()
     };
