@@ -10,3 +10,4 @@ mod idle_calls;
 mod parts;
 mod support;
 mod trace;
+mod upsets;
