@@ -58,6 +58,14 @@ fn wins_its_slack(name: &str, cause: Cause, part: &str) -> (u64, Beyond) {
 }
 
 #[test]
+fn a_line_that_sleeps() {
+    is_named("asleep", Cause::Asleep, "line_2");
+    let stop = stop_of("asleep", &[]);
+    // It wakes in tick 602, 402 ticks after the stop.
+    assert!(stop.ticks.is_some_and(|ticks| ticks >= 402), "{stop:#?}");
+}
+
+#[test]
 fn a_slow_stream() {
     is_named("slow_stream", Cause::Stream, "brook");
     wins_its_slack("slow_stream", Cause::Stream, "brook");

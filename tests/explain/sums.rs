@@ -70,7 +70,7 @@ fn on_every_scenario_at_several_stop_ticks() {
 fn on_random_networks() {
     let mut added_up = 0;
     for seed in 0..150 {
-        let blueprint = generate(seed).awake();
+        let blueprint = generate(seed);
         let (network, setup) = blueprint
             .build()
             .expect("the generator draws sound networks");

@@ -73,6 +73,40 @@ fn a_filter_that_never_opens() {
 }
 
 #[test]
+fn what_is_put_in_by_hand() {
+    let found = cause("wrong_hand", &[], Question::Misplaced);
+    assert_eq!(found.what, ["320 flax in \"barley\""]);
+    says(
+        &found,
+        &["flax was put into line by hand, at 10.0 s (200 t)"],
+    );
+    let found = cause("wrong_hand", &[], Question::Lost);
+    says(
+        &found,
+        &["wool was put into floor by hand, at 20.0 s (400 t)"],
+    );
+}
+
+#[test]
+fn a_lock_that_is_stuck() {
+    let found = cause("stuck_door", &[], Question::Lost);
+    // From 1 s on, for 9 minutes.
+    says(&found, &["closed is stuck on until 541.0 s (10,820 t)"]);
+}
+
+#[test]
+fn a_landing_that_sleeps() {
+    let found = cause("asleep_landing", &[], Question::Refused);
+    // One each second. That of tick 200 comes in before the landing falls asleep in the same tick.
+    assert_eq!(found.what, ["4 barley at landing, first at 11.0 s (220 t)"]);
+    says(
+        &found,
+        &["landing was asleep until 15.0 s (300 t), and took nothing"],
+    );
+    advises(&found, "let what does not fit wait: `when_full: Wait`");
+}
+
+#[test]
 fn a_filter_that_lacks_items() {
     let set = [("loss", "2"), ("own", "39")];
     let found = causes("shut_filter", &set, Question::Stuck);

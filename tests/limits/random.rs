@@ -92,7 +92,7 @@ fn exceeds(measured: Rate, bound: Option<&Bound>) -> bool {
 
 /// Runs the network of a seed and says what breaks a limit.
 fn broken_limit(seed: u64, seen: &mut Seen) -> Result<(), String> {
-    let blueprint = generate(seed).awake();
+    let blueprint = generate(seed);
     let Ok((network, setup)) = blueprint.build() else {
         return Ok(());
     };

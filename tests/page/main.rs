@@ -2,4 +2,5 @@
 
 mod dirty;
 mod links;
+mod spells;
 mod support;

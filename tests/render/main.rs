@@ -13,3 +13,4 @@ mod idle_calls;
 mod parts;
 mod support;
 mod trace;
+mod upsets;

@@ -78,7 +78,7 @@ fn the_account_adds_up_in_every_tick_of_random_networks() {
     let mut seen = [0_u64; Standing::ALL.len()];
     let mut refusals = 0;
     for seed in 0..400 {
-        let blueprint = generate(seed).awake();
+        let blueprint = generate(seed);
         let Ok((network, setup)) = blueprint.build() else {
             continue;
         };

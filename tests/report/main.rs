@@ -19,4 +19,5 @@ mod sleep;
 mod sorting;
 mod stops;
 mod support;
+mod upsets;
 mod worst_minute;

@@ -215,7 +215,7 @@ struct Compared {
 }
 
 fn compare(seed: u64) -> Option<Compared> {
-    let blueprint = generate(seed).awake();
+    let blueprint = generate(seed);
     let (network, setup) = blueprint.build().ok()?;
     let stop_at = blueprint.length_ticks / 2;
     let declared = declare(&network, stop_at);

@@ -123,6 +123,8 @@ impl PulseWatch {
 
     /// The ticks before `until` are over; since the last look, something happened in the first at most.
     pub fn ticks_passed(&mut self, until: Tick, view: &View<'_>) {
+        // What a stuck signal does behind the level that it shows, is no event.
+        view.stuck().for_each(|(signal, _)| self.hear(signal));
         for part in self.heard.drain(..) {
             for begun in self.begins.of(part) {
                 let candidate = PartId::from_index(begun);

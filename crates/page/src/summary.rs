@@ -129,6 +129,7 @@ fn made_from(heading: &Heading, found: &Findings) -> Vec<(String, String)> {
     let befell = [
         ("slept", words::slept(found)),
         ("mishaps", words::mishaps(found)),
+        ("by hand", words::by_hand(found)),
         ("at word", words::taken_at_word(found)),
     ];
     let befell = befell

@@ -41,10 +41,12 @@ impl Links {
             links.add(network, way);
         }
         for (_, action) in timeline.entries() {
-            if let Action::Deliver { place, .. } = action {
+            if let Action::Deliver { place, .. } | Action::Fill { place, .. } = action {
                 links.has_other_inlet[place.index()] = true;
             }
         }
+        // One that was stuck or slept can rise when its inputs do not.
+        let has_spells = timeline.spells().next().is_some();
         let mut chains = Chains::new(count);
         for (id, part) in network.parts() {
             links.capacities[id.index()] = match part {
@@ -52,7 +54,7 @@ impl Links {
                     let slack = chains.slack(network, &links, id);
                     hopper_capacity(network, &links, id, hopper, slack)
                 }
-                Part::Dropper(dropper) => dropper_capacity(network, dropper.trigger),
+                Part::Dropper(dropper) => dropper_capacity(network, dropper.trigger, has_spells),
                 Part::Selector(selector) => {
                     let interval = u64::from(selector.interval_ticks);
                     let mut paces = vec![Pace::every(1)];
@@ -101,12 +103,15 @@ impl Links {
     }
 }
 
-fn dropper_capacity(network: &Network, trigger: Option<PartId>) -> Capacity {
+fn dropper_capacity(network: &Network, trigger: Option<PartId>, has_spells: bool) -> Capacity {
     let Some(trigger) = trigger else {
         return Capacity::Never;
     };
     // A firing that is pending is not scheduled again.
     let own = Pace::every(network.rules().dropper_delay_ticks.into());
+    if has_spells {
+        return Capacity::Within(vec![own]);
+    }
     match rises(network, trigger) {
         Capacity::Never => Capacity::Never,
         Capacity::Within(mut paces) => {

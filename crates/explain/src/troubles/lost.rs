@@ -2,13 +2,16 @@
 
 use std::collections::BTreeMap;
 
+use hallwright_core::event::Event;
 use hallwright_core::tick::Tick;
 use hallwright_report::findings::{LossReason, LossRow};
 use hallwright_report::units::{grouped, seconds, time};
 use hallwright_report::words::reason_words;
 
 use super::blockage::Blockage;
+use super::by_hand::put_in;
 use super::{Scene, TroubleCause};
+use crate::life::life;
 
 /// The losses by place, kind and reason, with what kept hoppers from taking the first of them.
 pub(super) fn explain(scene: &Scene<'_>) -> Vec<TroubleCause> {
@@ -47,6 +50,9 @@ fn group(
         first.came_loose_at,
         seconds(first.loose_ticks, tps)
     ));
+    if let Some(words) = put_in_first(scene, kind, first.at) {
+        cause.say(words);
+    }
     match first.reason {
         LossReason::NoHopper => cause.advise(format!("put a hopper below {mouth}")),
         LossReason::StillOnStream => {
@@ -72,4 +78,16 @@ fn group(
         }
     }
     cause
+}
+
+/// That what was lost in a tick was put in by hand where its life in the hall began, if it was.
+fn put_in_first(scene: &Scene<'_>, kind: &str, at: Tick) -> Option<String> {
+    let kind = scene.kind_named(kind)?;
+    let mut entries = scene.history.entries();
+    let (lost, _) = entries.find(|(_, entry)| {
+        let is_lost = matches!(entry.event, Event::Lost { item, .. } if item.kind == kind);
+        is_lost && entry.tick() == at
+    })?;
+    let stays = life(scene.history, scene.network, lost);
+    put_in(scene, kind, &[stays.first()?.part])
 }

@@ -5,6 +5,7 @@
 //! lock or a trigger does it (`signals`). The other files each explain one question.
 
 mod blockage;
+mod by_hand;
 mod crowded;
 mod flows;
 mod homes;

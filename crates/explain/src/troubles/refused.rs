@@ -58,6 +58,36 @@ impl Sent {
         }
         sent
     }
+
+    /// How much was sent, from the first on, and how fast.
+    fn words(&self, first: Tick, ticks_per_second: u32) -> String {
+        let fast = Rate {
+            items: self.items,
+            ticks: (self.last - first) + 1,
+        };
+        let fast = match self.items > self.in_first_second {
+            true => format!(" ({})", rate(fast, "items", ticks_per_second)),
+            false => String::new(),
+        };
+        format!(
+            "{} sent there in the first second from {} on, {} in all{fast}",
+            grouped(self.in_first_second),
+            time(first.0, ticks_per_second),
+            grouped(self.items)
+        )
+    }
+}
+
+/// Says that a place slept when it refused something first, if it did.
+fn was_asleep(scene: &Scene<'_>, row: &Refusal, place: PartId, cause: &mut TroubleCause) -> bool {
+    let Some(awake_at) = scene.history.spells.awake_at(place, row.first_at) else {
+        return false;
+    };
+    let until = time(awake_at.0, scene.findings.ticks_per_second);
+    let name = scene.name(place);
+    cause.say(format!("{name} was asleep until {until}, and took nothing"));
+    cause.advise("let what does not fit wait: `when_full: Wait`".to_owned());
+    true
 }
 
 fn refusal(scene: &Scene<'_>, row: &Refusal) -> TroubleCause {
@@ -72,31 +102,8 @@ fn refusal(scene: &Scene<'_>, row: &Refusal) -> TroubleCause {
     let Some(first) = sent.first else {
         return cause;
     };
-    let ticks = (sent.last - first) + 1;
-    cause.say(format!(
-        "{} sent there in the first second from {} on, {} in all{}",
-        grouped(sent.in_first_second),
-        time(first.0, tps),
-        grouped(sent.items),
-        match sent.items > sent.in_first_second {
-            true => format!(
-                " ({})",
-                rate(
-                    Rate {
-                        items: sent.items,
-                        ticks
-                    },
-                    "items",
-                    tps
-                )
-            ),
-            false => String::new(),
-        }
-    ));
-    if let Some(awake_at) = scene.history.spells.awake_at(place, row.first_at) {
-        let until = time(awake_at.0, tps);
-        cause.say(format!("{name} was asleep until {until}, and took nothing"));
-        cause.advise("let what does not fit wait: `when_full: Wait`".to_owned());
+    cause.say(sent.words(first, tps));
+    if was_asleep(scene, row, place, &mut cause) {
         return cause;
     }
     let slots = scene.network.own_slots(place);

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use hallwright_core::engine::View;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::part::{Signal, Watched};
+use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
 use hallwright_report::units::time;
 
@@ -100,15 +101,7 @@ impl<'s, 'v> Signals<'s, 'v> {
         };
         let name = self.scene.name(part);
         let is = if level == 0 { "off" } else { "on" };
-        let tps = self.scene.findings.ticks_per_second;
-        if let Some(free_at) = self.view.free_at(part) {
-            let until = time(free_at.0, tps);
-            cause.say(format!("{name} is stuck {is} until {until}"));
-            return;
-        }
-        if let Some(awake_at) = self.view.awake_at(part) {
-            let until = time(awake_at.0, tps);
-            cause.say(format!("{name} is asleep until {until}, and stays {is}"));
+        if self.is_spellbound(part, is, cause) {
             return;
         }
         match signal {
@@ -161,6 +154,23 @@ impl<'s, 'v> Signals<'s, 'v> {
             }
             Signal::Clock { .. } => cause.say(format!("{name} is a clock, and {is} just then")),
         }
+    }
+
+    /// Says that a signal is as it is because it is stuck or sleeps, if it does.
+    fn is_spellbound(&self, part: PartId, is: &str, cause: &mut TroubleCause) -> bool {
+        let name = self.scene.name(part);
+        let until = |tick: Tick| time(tick.0, self.scene.findings.ticks_per_second);
+        if let Some(free_at) = self.view.free_at(part) {
+            let until = until(free_at);
+            cause.say(format!("{name} is stuck {is} until {until}"));
+            return true;
+        }
+        if let Some(awake_at) = self.view.awake_at(part) {
+            let until = until(awake_at);
+            cause.say(format!("{name} is asleep until {until}, and stays {is}"));
+            return true;
+        }
+        false
     }
 
     fn operated(&self, part: PartId, signal: &Signal, cause: &mut TroubleCause) {

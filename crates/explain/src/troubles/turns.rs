@@ -5,13 +5,12 @@ use std::collections::BTreeMap;
 use hallwright_core::declare::StorePurpose;
 use hallwright_core::event::Event;
 use hallwright_core::id::{KindId, PartId};
-use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::Action;
 use hallwright_report::findings::OverflowReason;
 use hallwright_report::units::{grouped, time};
 
 use super::blockage::Blockage;
+use super::by_hand::put_in;
 use super::signals::{Signals, Want};
 use super::{Scene, TroubleCause};
 use crate::history::EntryId;
@@ -68,7 +67,7 @@ fn explain(scene: &Scene<'_>, kind: &str, into: &[PartId], words: String) -> Tro
         return cause;
     };
     let Some((entry, from)) = first_in(scene, id, into) else {
-        match put_there(scene, id, into) {
+        match put_in(scene, id, into) {
             Some(words) => cause.say(words),
             None => cause.say("it was there from the start, or came in a box".to_owned()),
         }
@@ -83,7 +82,7 @@ fn explain(scene: &Scene<'_>, kind: &str, into: &[PartId], words: String) -> Tro
     ));
     let stays = life(scene.history, scene.network, entry);
     if let Some(first) = stays.first()
-        && let Some(words) = put_there(scene, id, &[first.part])
+        && let Some(words) = put_in(scene, id, &[first.part])
     {
         cause.say(words);
     }
@@ -103,39 +102,6 @@ fn explain(scene: &Scene<'_>, kind: &str, into: &[PartId], words: String) -> Tro
         None => cause.say(format!("no way led {kind} from there to its own store")),
     }
     cause
-}
-
-/// That the first of a kind was put into some parts by hand, if one was: no arrival brings it there.
-fn put_there(scene: &Scene<'_>, kind: KindId, into: &[PartId]) -> Option<String> {
-    let entries = scene.setup.timeline.entries().iter();
-    let mut before_end = entries.take_while(|(at, _)| *at < scene.end);
-    let (at, place) = before_end.find_map(|(at, action)| match action {
-        Action::Fill {
-            place,
-            kind: of,
-            contents,
-        } => is_it(kind, *of, contents)
-            .then_some((*at, *place))
-            .filter(|(_, place)| into.contains(place)),
-        Action::Deliver {
-            place,
-            kind: of,
-            contents,
-            terms,
-            ..
-        } if terms.arrival.is_none() => is_it(kind, *of, contents)
-            .then_some((*at, *place))
-            .filter(|(_, place)| into.contains(place)),
-        _ => None,
-    })?;
-    let at = time(at.0, scene.findings.ticks_per_second);
-    let (kind, place) = (scene.kind(kind), scene.name(place));
-    Some(format!("{kind} was put into {place} by hand, at {at}"))
-}
-
-/// Whether something put in is of this kind, or a box that holds it.
-fn is_it(kind: KindId, put: KindId, contents: &[Filling]) -> bool {
-    put == kind || contents.iter().any(|filling| filling.kind == kind)
 }
 
 fn first_in(scene: &Scene<'_>, kind: KindId, into: &[PartId]) -> Option<(EntryId, PartId)> {

@@ -192,7 +192,7 @@ const NETWORKS: u64 = 1_000;
 #[test]
 fn random_networks_wait_for_the_same_however_they_are_looked_at() {
     for seed in 0..NETWORKS {
-        let blueprint = generate(seed).awake();
+        let blueprint = generate(seed);
         let (network, setup) = blueprint.build().expect("networks drawn are sound");
         let mut stepped = Watch {
             waits: Waits::new(&network),

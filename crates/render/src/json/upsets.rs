@@ -4,7 +4,6 @@ use serde::Serialize;
 
 use super::run::{ByKind, by_kind};
 use hallwright_report::findings::{SpellSort, TakenAtWord, Upsets};
-use hallwright_report::units::Rate;
 
 #[derive(Serialize)]
 pub(super) struct UpsetsReport<'a> {
@@ -59,6 +58,7 @@ struct Selectors<'a> {
     items_per_second: f64,
     interval_ticks: u32,
     latency_ticks: u32,
+    holds_items: u32,
 }
 
 #[derive(Serialize)]
@@ -69,17 +69,12 @@ struct Shuttle<'a> {
 
 impl<'a> AtWordReport<'a> {
     pub(super) fn of(at_word: &'a TakenAtWord, ticks_per_second: u32) -> Self {
-        let selectors = at_word.selectors.iter().map(|row| {
-            let fastest = Rate {
-                items: 1,
-                ticks: row.interval_ticks.max(1).into(),
-            };
-            Selectors {
-                parts: &row.parts,
-                items_per_second: fastest.per_second(ticks_per_second),
-                interval_ticks: row.interval_ticks,
-                latency_ticks: row.latency_ticks,
-            }
+        let selectors = at_word.selectors.iter().map(|row| Selectors {
+            parts: &row.parts,
+            items_per_second: row.fastest().per_second(ticks_per_second),
+            interval_ticks: row.interval_ticks,
+            latency_ticks: row.latency_ticks,
+            holds_items: row.holds_items,
         });
         let shuttles = at_word.shuttles.iter().map(|row| Shuttle {
             part: &row.part,

@@ -6,7 +6,7 @@ use super::retrieval;
 use hallwright_report::findings::{Findings, Leftovers};
 use hallwright_report::units::{count, items, time};
 use hallwright_report::words::{
-    after, after_in, going_round, in_no_section, kept_up, lost, mishaps, obstacles, quiet,
+    after, after_in, by_hand, going_round, in_no_section, kept_up, lost, mishaps, obstacles, quiet,
     quiet_run, slept, sorted, taken_at_word, unlocked, why_never,
 };
 
@@ -48,6 +48,9 @@ fn upsets(page: &mut Page, found: &Findings) {
     }
     if let Some(words) = mishaps(found) {
         page.labelled("Mishaps", LABEL, &words);
+    }
+    if let Some(words) = by_hand(found) {
+        page.labelled("By hand", LABEL, &words);
     }
     if let Some(words) = taken_at_word(found) {
         page.labelled("At word", LABEL, &words);

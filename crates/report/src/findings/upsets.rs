@@ -4,6 +4,7 @@
 use hallwright_core::tick::Tick;
 
 use super::KindCount;
+use crate::units::Rate;
 
 /// What befell the hall.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
@@ -62,6 +63,28 @@ pub struct SelectorsAtWord {
     pub interval_ticks: u32,
     /// Ticks that an item is inside at least.
     pub latency_ticks: u32,
+    /// How many items each holds.
+    pub holds_items: u32,
+}
+
+impl SelectorsAtWord {
+    /// The most that each hands on: one item in every turn, in its interval, and what it holds in its latency.
+    #[must_use]
+    pub fn fastest(&self) -> Rate {
+        let by_interval = Rate {
+            items: 1,
+            ticks: self.interval_ticks.max(1).into(),
+        };
+        let by_latency = Rate {
+            items: self.holds_items.into(),
+            ticks: self.latency_ticks.into(),
+        };
+        if self.latency_ticks > 0 && by_interval.exceeds(by_latency) {
+            by_latency
+        } else {
+            by_interval
+        }
+    }
 }
 
 /// A shuttle.

@@ -130,8 +130,12 @@ pub(crate) fn taken_at_word(network: &Network) -> TakenAtWord {
         match part {
             Part::Selector(selector) => {
                 let is_alike = |row: &&mut SelectorsAtWord| {
-                    (row.interval_ticks, row.latency_ticks)
-                        == (selector.interval_ticks, selector.latency_ticks)
+                    (row.interval_ticks, row.latency_ticks, row.holds_items)
+                        == (
+                            selector.interval_ticks,
+                            selector.latency_ticks,
+                            selector.holds,
+                        )
                 };
                 match found.selectors.iter_mut().find(is_alike) {
                     Some(row) => row.parts.push(name),
@@ -139,6 +143,7 @@ pub(crate) fn taken_at_word(network: &Network) -> TakenAtWord {
                         parts: vec![name],
                         interval_ticks: selector.interval_ticks,
                         latency_ticks: selector.latency_ticks,
+                        holds_items: selector.holds,
                     }),
                 }
             }

@@ -15,4 +15,4 @@ pub use crowding::crowded_words;
 pub use goals::{goal_words, quantity_words};
 pub use losses::{kinds, reason_words};
 pub use standing::{amount_words, homes_words, refusal_words, stay_words};
-pub use upsets::{mishaps, slept, taken_at_word};
+pub use upsets::{by_hand, mishaps, slept, taken_at_word};

@@ -1,7 +1,7 @@
 //! What befell a hall, and what a result rests on, in words.
 
 use crate::findings::{Findings, SelectorsAtWord, SpellFinding, SpellSort};
-use crate::units::{Rate, count, listed, rate, seconds, time};
+use crate::units::{count, listed, rate, seconds, time};
 
 use super::kinds;
 
@@ -33,11 +33,10 @@ pub fn slept(found: &Findings) -> Option<String> {
     (!words.is_empty()).then(|| words.join("; "))
 }
 
-/// What went wrong by hand or by accident; `None` if nothing did.
+/// Which signals were stuck when; `None` if none was.
 #[must_use]
 pub fn mishaps(found: &Findings) -> Option<String> {
-    let upsets = &found.upsets;
-    let stuck = upsets.spells.iter().filter_map(|spell| {
+    let stuck = found.upsets.spells.iter().filter_map(|spell| {
         let how = match spell.sort {
             SpellSort::Asleep => return None,
             SpellSort::StuckOn => " stuck on",
@@ -46,12 +45,16 @@ pub fn mishaps(found: &Findings) -> Option<String> {
         Some(spell_words(spell, "signal", how, found))
     });
     let stuck: Vec<String> = stuck.collect();
+    (!stuck.is_empty()).then(|| listed(&stuck, MOST))
+}
+
+/// What the operator put in, and how many boxes were taken away; `None` if there is nothing of it.
+#[must_use]
+pub fn by_hand(found: &Findings) -> Option<String> {
+    let upsets = &found.upsets;
     let mut words = Vec::new();
-    if !stuck.is_empty() {
-        words.push(listed(&stuck, MOST));
-    }
     if !upsets.put_in.is_empty() {
-        words.push(format!("{} put in by hand", kinds(&upsets.put_in)));
+        words.push(format!("{} put in", kinds(&upsets.put_in)));
     }
     if upsets.boxes_taken > 0 {
         let boxes = count(upsets.boxes_taken, "box", "boxes");
@@ -130,10 +133,6 @@ fn at_word(found: &Findings) -> Option<((String, u64), String)> {
 
 /// `2.5 items/s, 4 t`.
 fn selector_words(row: &SelectorsAtWord, ticks_per_second: u32) -> String {
-    let fastest = Rate {
-        items: 1,
-        ticks: u64::from(row.interval_ticks.max(1)),
-    };
-    let fastest = rate(fastest, "items", ticks_per_second);
+    let fastest = rate(row.fastest(), "items", ticks_per_second);
     format!("{fastest}, {} t", row.latency_ticks)
 }

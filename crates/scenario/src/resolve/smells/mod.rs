@@ -199,7 +199,9 @@ impl Resolver<'_> {
             }
         }
         for action in &design.actions {
-            if let Action::Deliver { kind, contents, .. } = action {
+            if let Action::Deliver { kind, contents, .. } | Action::Fill { kind, contents, .. } =
+                action
+            {
                 note(&Filling {
                     slot: 0,
                     kind: *kind,
