@@ -9,7 +9,7 @@ use hallwright_core::rules::Rules;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 use hallwright_report::RunInput;
-use hallwright_trials::leave::{Breakage, LeaveFindings, Leaving, leave, patterns};
+use hallwright_trials::leave::{Breakage, LeaveFindings, Leaving, When, leave, patterns};
 use hallwright_trials::{Machine, StopRange};
 
 /// Near: a lever, and a repeater that hands its change on 4 ticks later. Far: a toggle, which flips each
@@ -106,7 +106,10 @@ fn what_changes_while_the_far_end_sleeps_is_lost_on_it() {
         level: 0,
         undisturbed: 15,
     };
-    assert_eq!(broken, &[flip]);
+    assert_eq!(
+        broken,
+        &[(When::AtRest, flip.clone()), (When::SwitchedOn, flip)]
+    );
     // At tick 105 the lamp was not on yet: it told no lie.
     assert_eq!(found.false_lights(0), []);
     assert!(found.ticks.iter().all(|left| left.failed.is_empty()));

@@ -9,6 +9,8 @@ mod left;
 mod pattern;
 mod snapshot;
 
+use std::collections::BTreeMap;
+
 use hallwright_core::declare::Region;
 use hallwright_core::engine::Engine;
 use hallwright_core::tick::Tick;
@@ -17,8 +19,8 @@ use hallwright_report::{RunInput, run, setup_for};
 use crate::cases::StopRange;
 use crate::machine::Machine;
 
-pub use broken::{Breakage, Ended, broken};
-pub use left::{Leaving, Prepared, pair};
+pub use broken::{Breakage, Ended, When, broken, unlike};
+pub use left::{Leaving, Prepared, left_off, pair, undisturbed_off};
 pub use pattern::{MOST_PATTERNS, Pattern, patterns};
 pub use snapshot::Snapshot;
 
@@ -32,7 +34,7 @@ pub struct LeftAt {
     /// In how many ways the hall was left.
     pub patterns: usize,
     /// The ways in which something broke, and what.
-    pub broken: Vec<(Pattern, Vec<Breakage>)>,
+    pub broken: Vec<(Pattern, Vec<(When, Breakage)>)>,
     /// The runs that broke an invariant, each with what it said: bugs.
     pub failed: Vec<(Pattern, String)>,
 }
@@ -91,9 +93,25 @@ pub fn leave(
         .iter()
         .flat_map(|tick| ways.iter().map(|way| (*tick, way)))
         .collect();
+    // Nobody has left these: they are the same, whichever way the hall is left.
+    let at_rest = machine.runs(&ticks, |tick| {
+        undisturbed_off(base, *tick).map(|off| Snapshot::at_rest(&off.input()))
+    });
+    let at_rest: BTreeMap<Tick, _> = ticks.iter().copied().zip(at_rest).collect();
     let results = machine.runs(&jobs, |(tick, way)| {
+        let twin = match &at_rest[tick] {
+            Ok(twin) => twin.as_ref(),
+            Err(message) => panic!("{message}"),
+        };
+        let left = left_off(base, regions, leaving, way, *tick);
+        let off = left
+            .zip(twin)
+            .map(|(left, twin)| unlike(base.network, &Snapshot::at_rest(&left.input()), twin));
         let [left, twin] = pair(base, regions, leaving, way, *tick);
-        broken(base.network, &ended(&left), &ended(&twin))
+        let on = broken(base.network, &ended(&left), &ended(&twin));
+        let off = off.into_iter().flatten().map(|what| (When::AtRest, what));
+        off.chain(on.into_iter().map(|what| (When::SwitchedOn, what)))
+            .collect()
     });
     let lamps_on = lamps_on(base, &ticks);
     let results = results.chunks(ways.len().max(1));
@@ -109,7 +127,7 @@ fn left_at(
     tick: Tick,
     lamps_on: Vec<usize>,
     ways: &[Pattern],
-    results: &[Result<Vec<Breakage>, String>],
+    results: &[Result<Vec<(When, Breakage)>, String>],
 ) -> LeftAt {
     let mut left = LeftAt {
         tick,

@@ -16,10 +16,13 @@ pub struct Pattern {
     pub orders: Orders,
     /// For each region, from near to far, how many ticks it loads later than the world.
     pub late_ticks: Vec<u64>,
+    /// Whether the hall is switched on again as soon as all of it is there; otherwise not before it was to
+    /// be in any case.
+    pub at_once: bool,
 }
 
 /// So many patterns at most for a hall of so many regions, the plain ones first: far first and near first,
-/// each with reversed orders, all there at once. Then orders and lateness are drawn from the seed, at most
+/// each with reversed orders, all there and switched on at once. Then orders and lateness are drawn from the seed, at most
 /// `most_late_ticks` of it. The same arguments give the same patterns.
 #[must_use]
 pub fn patterns(seed: u64, regions: usize, most_late_ticks: u64) -> Vec<Pattern> {
@@ -30,6 +33,7 @@ pub fn patterns(seed: u64, regions: usize, most_late_ticks: u64) -> Vec<Pattern>
             signal: Order::Reversed,
         },
         late_ticks: vec![0; regions],
+        at_once: true,
     });
     let mut chance = ChaCha8Rng::seed_from_u64(seed);
     let drawn = (plain.len()..MOST_PATTERNS).map(|number| Pattern {
@@ -45,6 +49,7 @@ pub fn patterns(seed: u64, regions: usize, most_late_ticks: u64) -> Vec<Pattern>
                 false => 0,
             })
             .collect(),
+        at_once: number % 4 < 2,
     });
     plain.iter().cloned().chain(drawn).collect()
 }
