@@ -11,7 +11,9 @@ use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 use hallwright_report::RunInput;
-use hallwright_trials::leave::{Breakage, LeaveFindings, Leaving, Pattern, When, leave, patterns};
+use hallwright_trials::leave::{
+    Breakage, BrokenWay, LeaveFindings, Leaving, Pattern, When, leave, patterns,
+};
 use hallwright_trials::{Machine, StopRange};
 
 /// Near: a lever, and a repeater that hands its change on 4 ticks later. Far: a toggle, which flips each
@@ -104,7 +106,7 @@ fn what_changes_while_the_far_end_sleeps_is_lost_on_it() {
     assert_eq!(found.well_from(), Some(Tick(106)), "{found:?}");
     let last = found.last_broken().expect("something broke before");
     assert_eq!(last.tick, Tick(105));
-    let (way, broken) = &last.broken[0];
+    let BrokenWay { way, what, .. } = &last.broken[0];
     assert!(!way.near_first);
     let flip = Breakage::Signal {
         name: "flip".to_owned(),
@@ -112,7 +114,7 @@ fn what_changes_while_the_far_end_sleeps_is_lost_on_it() {
         undisturbed: 15,
     };
     assert_eq!(
-        broken,
+        what,
         &[(When::AtRest, flip.clone()), (When::SwitchedOn, flip)]
     );
     // At tick 105 the lamp was not on yet: it told no lie.
@@ -188,8 +190,8 @@ fn what_the_far_end_did_not_take_is_found_before_the_hall_is_switched_on() {
     // so does the lock, before that of tick 172. The three in between are still in the hopper.
     let plain = |near_first: bool| {
         let of = |way: &Pattern| way.near_first == near_first && way.late_ticks == [0, 0];
-        let broken = all.broken.iter().filter(|(way, _)| of(way));
-        broken.map(|(_, broken)| broken).collect::<Vec<_>>()
+        let broken = all.broken.iter().filter(|broken| of(&broken.way));
+        broken.map(|broken| &broken.what).collect::<Vec<_>>()
     };
     let inventory = |name: &str, more: &[u64], fewer: &[u64]| {
         let named = |items: &[u64]| {
@@ -215,9 +217,9 @@ fn what_the_far_end_did_not_take_is_found_before_the_hall_is_switched_on() {
     // With the near end asleep first, every turn of the hopper and the lock come 40 ticks later.
     assert_eq!(plain(true), Vec::<&Vec<_>>::new());
     // A far end that is late is not there for some turns of the hopper, whichever fell asleep first.
-    let late = all.broken.iter().filter(|(way, _)| way.near_first);
+    let late = all.broken.iter().filter(|broken| broken.way.near_first);
     assert!(late.clone().count() > 0);
-    assert!(late.clone().all(|(way, _)| way.late_ticks[1] > 0));
+    assert!(late.clone().all(|broken| broken.way.late_ticks[1] > 0));
 }
 
 #[test]
@@ -225,4 +227,12 @@ fn a_hall_at_rest_is_as_before_whichever_way_it_is_left() {
     let found = left(&slate_hall(), 152, 160);
     assert_eq!(found.well_from(), Some(Tick(152)), "{found:?}");
     assert!(found.last_broken().is_none());
+}
+
+#[test]
+fn parts_in_no_region_are_named_for_they_never_slept() {
+    let mut hall = slate_hall();
+    assert_eq!(left(&hall, 152, 152).in_no_region, Vec::<String>::new());
+    hall.regions[0].parts.pop();
+    assert_eq!(left(&hall, 152, 152).in_no_region, ["head"]);
 }
