@@ -10,6 +10,7 @@ use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
+use hallwright_core::tick::Tick;
 use serde_json::{Value, json};
 
 use super::cells::number;
@@ -47,8 +48,9 @@ pub(super) struct Waits {
     /// The parts to look at after a tick, and for each part the tick that holds.
     agenda: BTreeMap<u64, Vec<PartId>>,
     next_look: Vec<u64>,
-    /// The parts that slept or were stuck when this was last looked at.
-    spellbound: Vec<PartId>,
+    /// The parts that slept (`true`) or were stuck when this was last looked at, each with the tick in which
+    /// that is over. One may do both, and fall asleep again in the tick in which it wakes.
+    spellbound: Vec<(PartId, bool, Tick)>,
 }
 
 /// There is no tick after which to look.
@@ -121,16 +123,19 @@ impl Waits {
 
     /// A spell begins and ends without an event: touches every part for which one did.
     fn touch_spellbound(&mut self, view: &View<'_>) {
-        if view.no_spell_since().is_some() && self.spellbound.is_empty() {
+        let woken: Vec<PartId> = view.woken().collect();
+        if view.no_spell_since().is_some() && self.spellbound.is_empty() && woken.is_empty() {
             return;
         }
-        let sleepers = view.sleepers().map(|(part, _)| part);
-        let now: Vec<PartId> = sleepers.chain(view.stuck().map(|(part, _)| part)).collect();
+        let sleepers = view.sleepers().map(|(part, over_at)| (part, true, over_at));
+        let stuck = view.stuck().map(|(part, over_at)| (part, false, over_at));
+        let now: Vec<(PartId, bool, Tick)> = sleepers.chain(stuck).collect();
         let before = std::mem::replace(&mut self.spellbound, now.clone());
         let turned = before.iter().filter(|part| !now.contains(part));
         let turned: Vec<PartId> = turned
             .chain(now.iter().filter(|part| !before.contains(part)))
-            .copied()
+            .map(|(part, ..)| *part)
+            .chain(woken)
             .collect();
         for part in turned {
             self.touch(part);

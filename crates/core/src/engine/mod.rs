@@ -75,6 +75,8 @@ pub struct Engine<'n> {
     turns_begun: u32,
     /// The last tick in which the world was opened again.
     reopened_at: Option<Tick>,
+    /// The last tick in which parts were awake again, and which.
+    woken: (Tick, BTreeSet<PartId>),
     /// Benches whose lift condition must be looked at, by tick.
     bench_checks: BTreeSet<(Tick, PartId)>,
     /// Shuttles that may dock or depart, by tick.
@@ -148,6 +150,7 @@ impl<'n> Engine<'n> {
             phase: Phase::Inputs,
             turns_begun: 0,
             reopened_at: None,
+            woken: (Tick(0), BTreeSet::new()),
             bench_checks: BTreeSet::new(),
             shuttle_checks: BTreeSet::new(),
             roused_below_mouths: Vec::new(),
@@ -218,7 +221,8 @@ impl<'n> Engine<'n> {
         }
     }
 
-    /// The next tick in which something can happen; `None` if nothing ever will.
+    /// The next tick in which something can happen or that is the last before a sleeper wakes; `None` if
+    /// there is none.
     #[must_use]
     pub fn next_due(&self) -> Option<Tick> {
         let now = self.world.tick;
@@ -235,7 +239,7 @@ impl<'n> Engine<'n> {
             input,
             self.world.agenda.next_due(),
             self.world.clocks.next_due(),
-            self.world.sleepers.next_waking(),
+            self.world.sleepers.last_asleep(),
             self.world.stuck.next_ending(),
             self.world.loose.next_due(),
             self.bench_checks.first().map(|(tick, _)| *tick),

@@ -157,6 +157,13 @@ impl<'a> View<'a> {
         self.engine.world.stuck.free_at(signal)
     }
 
+    /// The parts that slept until now, perhaps for one tick only, which no other look between two ticks shows.
+    pub fn woken(&self) -> impl Iterator<Item = PartId> + use<'a> {
+        let (tick, parts) = &self.engine.woken;
+        let is_now = *tick == self.engine.world.tick;
+        parts.iter().copied().filter(move |_| is_now)
+    }
+
     /// Every part that sleeps, in the order of declaration, with the first tick in which it is awake
     /// again.
     pub fn sleepers(&self) -> impl ExactSizeIterator<Item = (PartId, Tick)> + use<'a> {

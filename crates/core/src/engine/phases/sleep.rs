@@ -48,6 +48,7 @@ impl Engine<'_> {
             self.rouse(seat);
         }
         self.rewire_for(&awake);
+        self.woken = (self.world.tick, awake);
     }
 
     /// Whether nothing goes into a place or out of it because it sleeps, or the shuttle that is docked there.

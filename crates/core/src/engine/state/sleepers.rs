@@ -33,9 +33,11 @@ impl Sleepers {
         self.awake_at.get(&part).copied()
     }
 
-    /// The next tick in which anyone wakes.
-    pub(in crate::engine) fn next_waking(&self) -> Option<Tick> {
-        self.wakings.first().map(|(tick, _)| *tick)
+    /// The last tick in which the next one to wake is asleep. At its end that one is awake, so that observers
+    /// are to be notified of it alone.
+    pub(in crate::engine) fn last_asleep(&self) -> Option<Tick> {
+        let (waking, _) = self.wakings.first()?;
+        Some(Tick(waking.0.saturating_sub(1)))
     }
 
     /// Since when nobody sleeps; `None` while anyone does.
