@@ -49,7 +49,7 @@ fn heading() -> Heading {
 fn the_text_fits_a_screen() {
     let hall = hall();
     let found = run(&input(&hall), &mut |_| {});
-    let text = text(&heading(), &found, None, 80);
+    let text = text(&heading(), &found, None, None, 80);
     assert!(
         text.lines().all(|line| line.chars().count() <= 80),
         "{text}"
@@ -120,7 +120,7 @@ fn an_empty_hall_has_a_short_report() {
         input_digest: "0".to_owned(),
         ..Heading::default()
     };
-    let text = text(&heading, &found, None, 80);
+    let text = text(&heading, &found, None, None, 80);
     assert_eq!(
         text,
         "Nothing\n\
@@ -144,7 +144,7 @@ fn a_run_that_ends_too_early_says_what_is_still_under_way() {
         ..input(&hall)
     };
     let found = run(&short, &mut |_| {});
-    let text = text(&heading(), &found, None, 80);
+    let text = text(&heading(), &found, None, None, 80);
     let words: Vec<&str> = text.split_whitespace().collect();
     // The wool lies where nothing takes it, and tick 54 is the last. The barley that the feeder
     // pushed in tick 40 went on from the line's two hoppers in ticks 47 and 54, into the selector.
