@@ -62,9 +62,9 @@ fn a_sweep_is_reported_between_goals_and_details() {
     let hall = hall();
     let found = run(&input(&hall), &mut |_| {});
     let one_order = swept(&hall, (100, 107), vec![Orders::default()]);
-    insta::assert_snapshot!(text(&heading(), &found, Some(&one_order), 100));
+    insta::assert_snapshot!(text(&heading(), &found, Some(&one_order), None, 100));
     let all = swept(&hall, (100, 107), orders(1));
-    let text = text(&heading(), &found, Some(&all), 100);
+    let text = text(&heading(), &found, Some(&all), None, 100);
     let one_line = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
         one_line.contains(
@@ -85,7 +85,7 @@ fn the_json_has_the_same_figures() {
     }
     let found = Findings::new(measured, &hall.declarations, None);
     let sweep = swept(&hall, (100, 107), vec![Orders::default()]);
-    insta::assert_snapshot!(json(&heading(), &found, Some(&sweep)));
+    insta::assert_snapshot!(json(&heading(), &found, Some(&sweep), None));
 }
 
 #[test]
@@ -94,7 +94,7 @@ fn the_same_run_gives_the_same_report() {
     let report = || {
         let found = run(&input(&hall), &mut |_| {});
         let sweep = swept(&hall, (90, 110), vec![Orders::default()]);
-        json(&heading(), &found, Some(&sweep))
+        json(&heading(), &found, Some(&sweep), None)
     };
     assert_eq!(report(), report());
 }

@@ -17,7 +17,7 @@ pub(crate) type Leavable<'a> = (RunInput<'a>, Box<dyn Fn(Tick) -> String + 'a>);
 ///
 /// # Errors
 ///
-/// If no hall has regions, or threads cannot be started.
+/// If no hall has regions, every run ends before the first tick, or threads cannot be started.
 pub(crate) fn left(
     halls: &[Leavable<'_>],
     flags: &LeavingFlags,
@@ -38,10 +38,20 @@ pub(crate) fn left(
         );
     }
     let ways = flags.most_ways();
-    let total = halls
+    let each = halls.iter().map(|(hall, _)| leaves(hall, range, ways));
+    let total = each.sum();
+    let with_regions = halls
         .iter()
-        .map(|(hall, _)| leaves(hall, range, ways))
-        .sum();
+        .filter(|(hall, _)| !hall.declarations.regions.is_empty());
+    let longest = with_regions.map(|(hall, _)| hall.run_ticks).max();
+    if let Some(longest) = longest.filter(|_| total == 0) {
+        let what = match halls.len() {
+            1 => "the run ends",
+            _ => "the longest run of a hall with regions ends",
+        };
+        let from = range.from;
+        bail!("`--leave-at` begins at {from} t, but {what} at {longest} t: name an earlier tick");
+    }
     let machine = machine(jobs, total, "leaves")?;
     let each = halls.iter();
     let told = each.map(|(hall, command)| Some(tell(hall, range, ways, &machine, command)));
