@@ -13,7 +13,7 @@ use super::page::{LABEL, Page};
 /// How many ticks or names are listed.
 const LISTED: usize = 5;
 /// How many things that broke are shown, and how many crossings.
-const SHOWN: usize = 4;
+const SHOWN: usize = 3;
 
 /// Writes the section of a run's report.
 pub(super) fn write(page: &mut Page, asked: &LeaveAsked) {
