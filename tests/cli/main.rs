@@ -10,6 +10,7 @@ mod examples;
 mod explain;
 mod explain_troubles;
 mod granary;
+mod leave;
 mod levels;
 mod limits;
 mod messages;

@@ -89,6 +89,7 @@ fn checked() -> CheckReport {
                 run_ticks: 500,
                 sweep: None,
             },
+            leave: None,
             compared: Some(Compared {
                 file: "hall.figures".to_owned(),
                 figures: 12,

@@ -12,7 +12,7 @@ use crate::support::{heading, input, scenario};
 fn dirty() -> (Findings, Value) {
     let hall = scenario("dirty.ron");
     let found = run(&input(&hall), &mut |_| {});
-    let report = json(&heading(&hall), &found, None);
+    let report = json(&heading(&hall), &found, None, None);
     let report = serde_json::from_str(&report).expect("it is JSON");
     (found, report)
 }
@@ -21,14 +21,14 @@ fn dirty() -> (Findings, Value) {
 fn the_text_of_a_dirty_hall() {
     let hall = scenario("dirty.ron");
     let found = run(&input(&hall), &mut |_| {});
-    insta::assert_snapshot!(text(&heading(&hall), &found, None, 80));
+    insta::assert_snapshot!(text(&heading(&hall), &found, None, None, 80));
 }
 
 /// What the text says to a question, on one line.
 fn answer(question: &str) -> String {
     let hall = scenario("dirty.ron");
     let found = run(&input(&hall), &mut |_| {});
-    let text = text(&heading(&hall), &found, None, 80);
+    let text = text(&heading(&hall), &found, None, None, 80);
     let lines = text.lines().skip_while(|line| !line.starts_with(question));
     let mut lines = lines.map(str::trim_end);
     let mut reported = lines.next().expect("it is answered").to_owned();
@@ -445,7 +445,7 @@ fn limits_report_the_whole_run_and_the_steadiest_time_apart() {
     let hall = scenario("dirty.ron");
     let found = run_with_limits(&input(&hall), &mut (), &mut |_| {});
     let report: Value =
-        serde_json::from_str(&json(&heading(&hall), &found, None)).expect("it is JSON");
+        serde_json::from_str(&json(&heading(&hall), &found, None, None)).expect("it is JSON");
     let flow = &report["limits"]["flows"][0];
     assert_eq!(flow["name"], "barley");
     // 40 lay in the inbox, 6 came there and 1 into the selector.

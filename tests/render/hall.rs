@@ -49,7 +49,7 @@ fn heading() -> Heading {
 fn the_text_fits_a_screen() {
     let hall = hall();
     let found = run(&input(&hall), &mut |_| {});
-    let text = text(&heading(), &found, None, 80);
+    let text = text(&heading(), &found, None, None, 80);
     assert!(
         text.lines().all(|line| line.chars().count() <= 80),
         "{text}"
@@ -62,9 +62,9 @@ fn a_sweep_is_reported_between_goals_and_details() {
     let hall = hall();
     let found = run(&input(&hall), &mut |_| {});
     let one_order = swept(&hall, (100, 107), vec![Orders::default()]);
-    insta::assert_snapshot!(text(&heading(), &found, Some(&one_order), 100));
+    insta::assert_snapshot!(text(&heading(), &found, Some(&one_order), None, 100));
     let all = swept(&hall, (100, 107), orders(1));
-    let text = text(&heading(), &found, Some(&all), 100);
+    let text = text(&heading(), &found, Some(&all), None, 100);
     let one_line = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
         one_line.contains(
@@ -85,7 +85,7 @@ fn the_json_has_the_same_figures() {
     }
     let found = Findings::new(measured, &hall.declarations, None);
     let sweep = swept(&hall, (100, 107), vec![Orders::default()]);
-    insta::assert_snapshot!(json(&heading(), &found, Some(&sweep)));
+    insta::assert_snapshot!(json(&heading(), &found, Some(&sweep), None));
 }
 
 #[test]
@@ -94,7 +94,7 @@ fn the_same_run_gives_the_same_report() {
     let report = || {
         let found = run(&input(&hall), &mut |_| {});
         let sweep = swept(&hall, (90, 110), vec![Orders::default()]);
-        json(&heading(), &found, Some(&sweep))
+        json(&heading(), &found, Some(&sweep), None)
     };
     assert_eq!(report(), report());
 }
@@ -120,7 +120,7 @@ fn an_empty_hall_has_a_short_report() {
         input_digest: "0".to_owned(),
         ..Heading::default()
     };
-    let text = text(&heading, &found, None, 80);
+    let text = text(&heading, &found, None, None, 80);
     assert_eq!(
         text,
         "Nothing\n\
@@ -144,7 +144,7 @@ fn a_run_that_ends_too_early_says_what_is_still_under_way() {
         ..input(&hall)
     };
     let found = run(&short, &mut |_| {});
-    let text = text(&heading(), &found, None, 80);
+    let text = text(&heading(), &found, None, None, 80);
     let words: Vec<&str> = text.split_whitespace().collect();
     // The wool lies where nothing takes it, and tick 54 is the last. The barley that the feeder
     // pushed in tick 40 went on from the line's two hoppers in ticks 47 and 54, into the selector.

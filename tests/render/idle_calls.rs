@@ -107,12 +107,13 @@ fn a_call_is_idle_while_it_is_on_and_nothing_waits() {
 #[test]
 fn idle_calls_are_reported_in_text_in_json_and_in_comparisons() {
     let found = hall().findings();
-    let shown = text(&Heading::default(), &found, None, 100);
+    let shown = text(&Heading::default(), &found, None, None, 100);
     let goal = "\"line\" idle call: 2.55 s (51 t), at most 2.5 s (50 t)";
     for words in [goal, "idle call: 2.55 s (51 t) in line at worst"] {
         assert!(shown.contains(words), "{words}: {shown}");
     }
-    let read: Json = serde_json::from_str(&json(&Heading::default(), &found, None)).expect("JSON");
+    let read: Json =
+        serde_json::from_str(&json(&Heading::default(), &found, None, None)).expect("JSON");
     let idle = |section: usize| read["sections"][section]["call_idle_ticks"].clone();
     assert_eq!([idle(0), idle(2)], [Json::from(51), Json::Null]);
     assert_eq!(read["goals"]["verdicts"][1]["checks"][0]["unit"], "ticks");

@@ -10,7 +10,7 @@ use crate::support::{heading, input, scenario};
 fn the_text_has_a_line_for_sleep_and_one_for_mishaps() {
     let scenario = scenario("../layouts/valid/upsets.ron");
     let found = run(&input(&scenario), &mut |_| {});
-    let text = text(&heading(&scenario), &found, None, 300);
+    let text = text(&heading(&scenario), &found, None, None, 300);
     let line = |label: &str| {
         let mut lines = text.lines();
         lines.find(|line| line.starts_with(label)).unwrap_or("none")
@@ -38,7 +38,7 @@ fn the_json_says_the_same() {
     let scenario = scenario("../layouts/valid/upsets.ron");
     let found = run(&input(&scenario), &mut |_| {});
     let report: Value =
-        serde_json::from_str(&json(&heading(&scenario), &found, None)).expect("it is JSON");
+        serde_json::from_str(&json(&heading(&scenario), &found, None, None)).expect("it is JSON");
     let upsets = &report["upsets"];
     let spells = upsets["spells"].as_array().expect("a list");
     assert_eq!(spells.len(), 7);
@@ -64,7 +64,7 @@ fn a_hall_with_selectors_says_that_they_are_taken_at_their_word() {
     let scenario = scenario("dirty.ron");
     let found = run(&input(&scenario), &mut |_| {});
     let report: Value =
-        serde_json::from_str(&json(&heading(&scenario), &found, None)).expect("it is JSON");
+        serde_json::from_str(&json(&heading(&scenario), &found, None, None)).expect("it is JSON");
     let selectors = report["taken_at_their_word"]["selectors"]
         .as_array()
         .expect("a list");
@@ -72,7 +72,7 @@ fn a_hall_with_selectors_says_that_they_are_taken_at_their_word() {
         .iter()
         .map(|row| row["parts"].as_array().map_or(0, Vec::len))
         .sum();
-    let text = text(&heading(&scenario), &found, None, 300);
+    let text = text(&heading(&scenario), &found, None, None, 300);
     let is_told = text.lines().any(|line| line.starts_with("At word"));
     assert_eq!(is_told, parts > 0);
 }

@@ -3,6 +3,7 @@
 mod check;
 mod compare;
 mod explain;
+mod leaving;
 mod levels;
 mod loading;
 mod many_runs;
@@ -20,6 +21,7 @@ use clap::{Parser, Subcommand};
 pub(crate) use check::{CheckFlags, CheckFormat};
 pub(crate) use compare::{CompareFlags, CompareFormat};
 pub(crate) use explain::{ExplainFlags, ExplainFormat};
+pub(crate) use leaving::LeavingFlags;
 pub(crate) use levels::{LevelsFlags, LevelsFormat};
 pub(crate) use many_runs::Cases;
 pub(crate) use new::NewFlags;

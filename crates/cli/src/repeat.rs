@@ -7,7 +7,7 @@ use hallwright_core::tick::Tick;
 use hallwright_scenario::DEFAULT_PART_LIMIT;
 use hallwright_trials::{Case, order_words};
 
-use crate::flags::Cases;
+use crate::flags::{Cases, LeavingFlags};
 
 /// What a run is made from. What is left out is left to the scenario.
 pub(crate) struct Repeat<'a> {
@@ -19,6 +19,8 @@ pub(crate) struct Repeat<'a> {
     pub(crate) changes: Changes,
     /// The cases of a sweep.
     pub(crate) sweep: Option<&'a Cases>,
+    /// When the hall is left.
+    pub(crate) leaving: Option<&'a LeavingFlags>,
     pub(crate) part_limit: usize,
     pub(crate) root: Option<&'a Path>,
 }
@@ -91,6 +93,7 @@ impl Repeat<'_> {
         if let Some(cases) = self.sweep {
             add_cases(cases, &mut words);
         }
+        words.extend(self.leaving.into_iter().flat_map(LeavingFlags::words));
         if self.part_limit != DEFAULT_PART_LIMIT {
             words.push(format!("--part-limit {}", self.part_limit));
         }

@@ -29,6 +29,8 @@ pub struct Declarations {
     pub open: Vec<Open>,
     /// What falls asleep together, from near to far. No part is in two.
     pub regions: Vec<Region>,
+    /// How the builder leaves, and comes back.
+    pub leave: Leave,
     /// The operator's stops, in the order of their ticks.
     pub stops: Vec<Stop>,
     /// The width of the whole design, in blocks.
@@ -44,6 +46,40 @@ pub struct Region {
     pub name: String,
     /// Its parts, in the order of declaration; at least one.
     pub parts: Vec<PartId>,
+}
+
+/// How the builder leaves, and how the world is opened again.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Leave {
+    /// How long after one region the next falls asleep, in ticks.
+    pub apart_ticks: u64,
+    /// By how much a region may load later than the world, at most, in ticks.
+    pub late_ticks: u64,
+    /// How long after the last region is there the hall is switched on again, in ticks.
+    pub pause_ticks: u64,
+    /// The lamp that says that the hall may be left, by its place in [`Declarations::lamps`], if it is named.
+    pub lamp: Option<usize>,
+}
+
+impl Leave {
+    /// What holds where nothing else is said, in a world of so many ticks a second: 2 s from one region to
+    /// the next, up to 10 s late, and a pause of 2 s.
+    #[must_use]
+    pub fn usual(ticks_per_second: u32) -> Self {
+        let second_ticks = u64::from(ticks_per_second);
+        Self {
+            apart_ticks: 2 * second_ticks,
+            late_ticks: 10 * second_ticks,
+            pause_ticks: 2 * second_ticks,
+            lamp: None,
+        }
+    }
+}
+
+impl Default for Leave {
+    fn default() -> Self {
+        Self::usual(20)
+    }
 }
 
 /// Inventories that together are one place to store goods in.

@@ -2,7 +2,7 @@
 //! read and show beside the line of the file; and a notice for what a file allows or what is not
 //! finished. What no goal asks stands at the first line.
 
-use super::text::compared_lines;
+use super::text::{compared_lines, leave_lines};
 use hallwright_names as names;
 use hallwright_trials::check::{CheckReport, Checked, GoalChecked};
 
@@ -96,6 +96,13 @@ fn collected(report: &CheckReport) -> Vec<Annotation> {
             let place = (checked.file.clone(), goal.line.unwrap_or(1));
             let message = format!("{variant}{}", goal_message(goal, ticks_per_second));
             add(2, goal.worst.severity, Some(place), message);
+        }
+        for left in checked.leave.iter().filter(|left| !left.is_ok()) {
+            let place = (checked.file.clone(), 1);
+            let lines = leave_lines(left);
+            let message = format!("{variant}{}", below_each_other(&lines));
+            let kind = if left.is_broken() { 0 } else { 2 };
+            add(kind, f64::INFINITY, Some(place), message);
         }
         if let Some(compared) = checked
             .compared

@@ -5,10 +5,11 @@
 
 use quick_junit::{NonSuccessKind, Property, Report, TestCase, TestCaseStatus, TestSuite};
 
-use super::text::compared_lines;
+use super::text::{compared_lines, leave_answer, leave_lamp, leave_lines};
 use hallwright_names::{text, xml};
 use hallwright_report::verdicts::Ruling;
 use hallwright_trials::check::{CheckReport, Checked, GoalChecked};
+use hallwright_trials::leave::{LampTold, LeaveAsked, LeftAt};
 use hallwright_trials::order_words;
 
 /// What a check found as JUnit XML.
@@ -91,6 +92,9 @@ fn suite(checked: &Checked) -> TestSuite {
             &description,
         ));
     }
+    if let Some(left) = &checked.leave {
+        suite.add_test_cases(leave_cases(left));
+    }
     if let Some(compared) = &checked.compared {
         let case = if compared.is_ok() {
             TestCase::new("recorded figures", TestCaseStatus::success())
@@ -106,6 +110,39 @@ fn suite(checked: &Checked) -> TestSuite {
         suite.add_test_case(case);
     }
     suite
+}
+
+/// A case for what broke when the hall was left, and one for the lamp, if one is looked at.
+fn leave_cases(asked: &LeaveAsked) -> Vec<TestCase> {
+    let lines = leave_lines(asked);
+    let Some(told) = asked.told() else {
+        let mut status = TestCaseStatus::skipped();
+        status.set_message(xml(&lines[0]));
+        return vec![TestCase::new("left", status)];
+    };
+    let description = below_each_other(&lines);
+    let kind = match told.is_broken() {
+        true => NonSuccessKind::Error,
+        false => NonSuccessKind::Failure,
+    };
+    let is_well = told.found.ticks.last().is_none_or(LeftAt::is_well) && !told.is_broken();
+    let mut cases = vec![match is_well {
+        true => TestCase::new("left", TestCaseStatus::success()),
+        false => failed("left", kind, &leave_answer(told), &description),
+    }];
+    if let LampTold::Judged { name, .. } = &told.lamp {
+        let name = format!("left, the lamp {name}");
+        cases.push(match told.false_lights().is_empty() {
+            true => TestCase::new(text(&name).as_ref(), TestCaseStatus::success()),
+            false => failed(
+                &name,
+                NonSuccessKind::Failure,
+                &leave_lamp(told),
+                &description,
+            ),
+        });
+    }
+    cases
 }
 
 fn seconds(ticks: u64, ticks_per_second: u32) -> String {

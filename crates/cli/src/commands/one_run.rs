@@ -70,6 +70,7 @@ impl OneRun {
             set: &self.loading.set,
             changes: self.changes(),
             sweep: None,
+            leaving: None,
             part_limit: self.loading.part_limit,
             root: self.loading.root.root.as_deref(),
         }

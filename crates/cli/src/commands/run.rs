@@ -8,6 +8,7 @@ use hallwright_report::units::grouped;
 use hallwright_report::{Heading, RunInput, run_with_limits, setup_for};
 use hallwright_scenario::{Scenario, bundle, flat};
 use hallwright_trials::CaseRun;
+use hallwright_trials::leave::LeaveAsked;
 use hallwright_trials::sweep::SweepFindings;
 
 use super::one_run::note_no_variant;
@@ -18,6 +19,7 @@ use crate::flags::{RunFlags, RunFormat};
 use crate::pages::{drawn, page_subject};
 use crate::progress::Progress;
 use crate::repeat::Repeat;
+use crate::runs;
 use crate::verify::verify;
 
 /// Runs a scenario and writes what was found.
@@ -40,6 +42,7 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     let Some(swept) = swept(flags, &scenario)? else {
         return Ok(Outcome::Unusable);
     };
+    let left = left(flags, variant, &run)?;
     let verified = flags.verify.then(|| both_engines_agree(&run.input()));
     let found = Found {
         heading: Heading {
@@ -48,13 +51,15 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
         },
         findings,
         sweep: swept.found,
+        left,
     };
     write_targets(&targets, &|format, columns| match format {
         RunFormat::Flat => Ok(flat(&scenario)),
         RunFormat::Bundle => bundled(flags, variant),
         _ => Ok(found.written(&scenario, &run, format, columns)),
     })?;
-    Ok(if verified == Some(false) || swept.is_broken {
+    let is_broken = found.left.as_ref().is_some_and(LeaveAsked::is_broken);
+    Ok(if verified == Some(false) || swept.is_broken || is_broken {
         Outcome::Broken
     } else if found.is_ok() {
         Outcome::Done
@@ -68,12 +73,16 @@ struct Found {
     heading: Heading,
     findings: Findings,
     sweep: Option<SweepFindings>,
+    /// What becomes of it when it is left, if that was asked.
+    left: Option<LeaveAsked>,
 }
 
 impl Found {
     fn is_ok(&self) -> bool {
         let sweep = self.sweep.as_ref();
-        self.findings.is_ok() && sweep.is_none_or(SweepFindings::goals_met)
+        self.findings.is_ok()
+            && sweep.is_none_or(SweepFindings::goals_met)
+            && self.left.as_ref().is_none_or(LeaveAsked::is_ok)
     }
 
     /// The report; empty for what is written otherwise.
@@ -85,13 +94,28 @@ impl Found {
         columns: u16,
     ) -> String {
         let (heading, sweep) = (&self.heading, self.sweep.as_ref());
+        let left = self.left.as_ref();
         match format {
-            RunFormat::Text => render::text(heading, &self.findings, sweep, columns),
-            RunFormat::Json => render::json(heading, &self.findings, sweep),
+            RunFormat::Text => render::text(heading, &self.findings, sweep, left, columns),
+            RunFormat::Json => render::json(heading, &self.findings, sweep, left),
             RunFormat::Html => drawn(&[page_subject(scenario, run, heading.clone())]),
             RunFormat::Trace | RunFormat::Flat | RunFormat::Bundle => String::new(),
         }
     }
+}
+
+/// What becomes of the run when it is left, if that was asked.
+fn left(flags: &RunFlags, variant: Option<&str>, run: &CaseRun<'_>) -> Result<Option<LeaveAsked>> {
+    let command = |tick| {
+        let repeat = Repeat {
+            leaving: Some(&flags.leaving.at(tick)),
+            ..flags.run.repeat("run", variant)
+        };
+        repeat.command()
+    };
+    let halls = [(run.input(), Box::new(command) as _)];
+    let mut left = runs::left(&halls, &flags.leaving, flags.cases.jobs)?;
+    Ok(left.pop().flatten())
 }
 
 /// The scenario in one file.
@@ -149,6 +173,7 @@ fn both_engines_agree(input: &RunInput<'_>) -> bool {
 fn command(flags: &RunFlags, variant: Option<&str>) -> String {
     let repeat = Repeat {
         sweep: Some(&flags.cases),
+        leaving: Some(&flags.leaving),
         ..flags.run.repeat("run", variant)
     };
     repeat.command()

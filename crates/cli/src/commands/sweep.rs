@@ -31,7 +31,9 @@ pub(super) fn check_cases(flags: &RunFlags) -> Result<()> {
             ("--shuffles", cases.shuffles.is_some()),
             ("--jobs", cases.jobs.is_some()),
         ] {
-            if is_given {
+            // Leaves are many runs, too.
+            let is_used = flag == "--jobs" && flags.leaving.leave_at.is_some();
+            if is_given && !is_used {
                 bail!(
                     "`{flag}` needs `--stop-sweep`: otherwise `run` makes one run; `check` makes many"
                 );

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
+use super::leaving::LeavingFlags;
 use super::many_runs::ManyRuns;
 use crate::files::{Target, target};
 
@@ -16,8 +17,11 @@ use crate::files::{Target, target};
     worst of each mark of the stop is reported, with the run it was in. A goal is ok only\n\
     if it is ok in all of these runs. Recorded figures are those of the scenario as it\n\
     stands: with `--set` or `--stop-sweep` nothing is compared with them.\n\n\
-    Exit codes: 0 all ok, 1 a goal was missed or a recorded figure moved, 2 the flags or a\n\
-    file cannot be used, 3 an invariant broke (a bug in hallwright), 4 there was nothing\n\
+    With `--leave-at` each variant with `regions` is left as well, with its own seed and its\n\
+    stops as declared, in up to 40 ways at each tick: missed, if something broke at the last\n\
+    tick, or at one at which the lamp said that the hall may be left.\n\n\
+    Exit codes: 0 all ok, 1 a goal was missed, a recorded figure moved or a hall left broke,\n\
+    2 the flags or a file cannot be used, 3 an invariant broke (a bug in hallwright), 4 there was nothing\n\
     to check."
 )]
 pub(crate) struct CheckFlags {
@@ -27,6 +31,9 @@ pub(crate) struct CheckFlags {
 
     #[command(flatten)]
     pub(crate) many: ManyRuns,
+
+    #[command(flatten)]
+    pub(crate) leaving: LeavingFlags,
 
     /// Write the figures of each scenario beside it, in place of comparing them.
     #[arg(long, conflicts_with_all = ["variant", "set", "stop_sweep"])]

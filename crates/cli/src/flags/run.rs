@@ -2,6 +2,7 @@
 
 use clap::{Args, ValueEnum};
 
+use super::leaving::LeavingFlags;
 use super::many_runs::Cases;
 use super::one_run::OneRun;
 use crate::files::{Target, target};
@@ -14,11 +15,13 @@ use crate::files::{Target, target};
     reversed and N shuffled orders, both together and each by itself; with `--seeds N`\n\
     with the N seeds that follow, too. Then the worst of all these runs is reported beside\n\
     the run itself.\n\n\
+    With `--leave-at` the run is left as well, in up to 40 ways at each tick: what breaks then\n\
+    is reported, with why.\n\n\
     Formats: text for people, json for programs, html a page for the browser, trace every\n\
     event, one JSON object a line, flat the layout with every module and parameter worked\n\
     out, bundle the scenario with its modules and tables in one file.\n\n\
-    Exit codes: 0 done, 1 a goal was missed, 2 the flags or a file cannot be used, 3 an\n\
-    invariant broke (a bug in hallwright)."
+    Exit codes: 0 done, 1 a goal was missed or a hall left broke, 2 the flags or a file\n\
+    cannot be used, 3 an invariant broke (a bug in hallwright)."
 )]
 pub(crate) struct RunFlags {
     #[command(flatten)]
@@ -26,6 +29,9 @@ pub(crate) struct RunFlags {
 
     #[command(flatten)]
     pub(crate) cases: Cases,
+
+    #[command(flatten)]
+    pub(crate) leaving: LeavingFlags,
 
     /// Run the slow reference engine beside the fast one and compare them at every tick.
     #[arg(long)]

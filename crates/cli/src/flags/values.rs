@@ -60,6 +60,18 @@ pub(super) fn stop_range(text: &str) -> Result<StopRange, String> {
     }
 }
 
+/// A range, or one tick.
+pub(super) fn tick_range(text: &str) -> Result<StopRange, String> {
+    if let Ok(only) = tick(text) {
+        return Ok(StopRange {
+            from: only,
+            to: only,
+            step_ticks: 1,
+        });
+    }
+    stop_range(text).map_err(|mend| format!("{mend}; or one tick, such as `1200`"))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -73,6 +85,13 @@ mod tests {
         };
         assert_eq!(stop_range("5..9"), Ok(expected));
         assert_eq!(stop_range("5t..9t/1t"), Ok(expected));
+        assert_eq!(tick_range("5t..9t"), Ok(expected));
+        let only = StopRange {
+            to: Tick(5),
+            ..expected
+        };
+        assert_eq!(tick_range("5"), Ok(only));
+        assert!(tick_range("five").is_err());
         assert!(stop_range("9..5").is_err());
         assert!(stop_range("1..9/0").is_err());
     }

@@ -11,7 +11,8 @@ use hallwright_trials::check::Problem;
 use hallwright_trials::{Case, CaseRun};
 
 use crate::files;
-use crate::repeat::Repeat;
+use crate::flags::LeavingFlags;
+use crate::repeat::{Changes, Repeat};
 
 /// One scenario in one variant.
 pub(crate) struct LoadedScenario {
@@ -56,17 +57,30 @@ impl LoadedScenario {
 
     /// The command that repeats one run.
     pub(crate) fn command(&self, case: &Case) -> String {
+        self.repeat(case.into()).command()
+    }
+
+    /// The command that leaves it at these ticks, with the first seed.
+    pub(crate) fn leave_command(&self, leaving: &LeavingFlags) -> String {
         let repeat = Repeat {
+            leaving: Some(leaving),
+            ..self.repeat(Changes::default())
+        };
+        repeat.command()
+    }
+
+    fn repeat(&self, changes: Changes) -> Repeat<'_> {
+        Repeat {
             command: "run",
             scenario: &self.path,
             variant: self.scenario().variant.as_deref(),
             set: &self.set,
-            changes: case.into(),
+            changes,
             sweep: None,
+            leaving: None,
             part_limit: self.part_limit,
             root: self.root.as_deref(),
-        };
-        repeat.command()
+        }
     }
 }
 

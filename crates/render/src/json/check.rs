@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::SCHEMA_VERSION;
 use super::goals::{VerdictRow, row_of};
+use super::leave::LeaveReport;
 use super::sweep::Sweep;
 use hallwright_trials::check::{
     CheckOutcome, CheckReport, Checked, Compared, GoalChecked, Moved, Problem,
@@ -41,6 +42,8 @@ struct Scenario<'a> {
     recorded: Option<Recorded<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     sweep: Option<Sweep<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    leave: Option<LeaveReport<'a>>,
 }
 
 #[derive(Serialize)]
@@ -146,6 +149,7 @@ fn scenario(checked: &Checked) -> Scenario<'_> {
         broken_runs: broken.collect(),
         recorded: checked.compared.as_ref().map(recorded),
         sweep: checked.fold.sweep.as_ref().map(Sweep::of),
+        leave: checked.leave.as_ref().map(LeaveReport::of),
     }
 }
 

@@ -9,6 +9,7 @@ mod check;
 mod compare;
 mod explain;
 mod goals;
+mod leave;
 mod levels;
 mod limits;
 mod retrieval;
@@ -27,6 +28,7 @@ pub use tune::tune_json;
 
 use hallwright_report::Heading;
 use hallwright_report::findings::Findings;
+use hallwright_trials::leave::LeaveAsked;
 use hallwright_trials::sweep::SweepFindings;
 
 /// The version of this format. It grows when a field changes its meaning or goes away.
@@ -60,6 +62,8 @@ struct RunDocument<'a> {
     upsets: upsets::UpsetsReport<'a>,
     taken_at_their_word: upsets::AtWordReport<'a>,
     sweep: Option<sweep::Sweep<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    leave: Option<leave::LeaveReport<'a>>,
 }
 
 /// The report as indented JSON.
@@ -68,7 +72,12 @@ struct RunDocument<'a> {
 ///
 /// Never: plain data can always be written.
 #[must_use]
-pub fn json(heading: &Heading, findings: &Findings, sweep: Option<&SweepFindings>) -> String {
+pub fn json(
+    heading: &Heading,
+    findings: &Findings,
+    sweep: Option<&SweepFindings>,
+    left: Option<&LeaveAsked>,
+) -> String {
     let report = RunDocument {
         schema_version: SCHEMA_VERSION,
         title: &heading.title,
@@ -96,6 +105,7 @@ pub fn json(heading: &Heading, findings: &Findings, sweep: Option<&SweepFindings
             findings.ticks_per_second,
         ),
         sweep: sweep.map(sweep::Sweep::of),
+        leave: left.map(leave::LeaveReport::of),
     };
     written(&report)
 }

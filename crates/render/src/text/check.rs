@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::page::Page;
-use super::sweep;
+use super::{leave, sweep};
 use hallwright_report::units::{count, time};
 use hallwright_report::verdicts::Ruling;
 use hallwright_trials::check::{CheckOutcome, CheckReport, Checked, Compared, GoalChecked, Moved};
@@ -131,7 +131,7 @@ fn judged_words(checked: &Checked) -> (String, String) {
 fn write(page: &mut Page, checked: &Checked) {
     let missed: Vec<&GoalChecked> = checked.missed().collect();
     let runs = count(checked.runs, "run", "runs");
-    let label = if checked.fold.broken.is_empty() {
+    let label = if checked.is_whole() {
         match checked.is_ok() {
             true => "ok",
             false => "missed",
@@ -164,6 +164,9 @@ fn write(page: &mut Page, checked: &Checked) {
         detail(page, &format!("again: {}", broken.command));
     }
     for line in checked.fold.sweep.iter().flat_map(sweep::lines) {
+        detail(page, &line);
+    }
+    for line in checked.leave.iter().flat_map(leave::lines) {
         detail(page, &line);
     }
     for ruling in [Ruling::Allowed, Ruling::NotFinished] {

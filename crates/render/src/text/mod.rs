@@ -10,6 +10,7 @@ mod details;
 mod explain;
 mod fit;
 mod goals;
+mod leave;
 mod levels;
 mod limits;
 mod page;
@@ -21,6 +22,7 @@ pub use self::check::check_text;
 pub(crate) use self::check::compared_lines;
 pub use self::compare::compare_text;
 pub use self::explain::explain_text;
+pub(crate) use self::leave::{answer as leave_answer, lamp as leave_lamp, lines as leave_lines};
 pub use self::levels::levels_text;
 pub use self::tune::{tune_text, tune_variant};
 
@@ -28,6 +30,7 @@ use self::page::Page;
 use hallwright_report::Heading;
 use hallwright_report::findings::Findings;
 use hallwright_report::units::time;
+use hallwright_trials::leave::LeaveAsked;
 use hallwright_trials::sweep::SweepFindings;
 
 /// The report as text of this width. It needs no colour; what a run does not have is left out.
@@ -36,6 +39,7 @@ pub fn text(
     heading: &Heading,
     findings: &Findings,
     sweep: Option<&SweepFindings>,
+    left: Option<&LeaveAsked>,
     width_columns: u16,
 ) -> String {
     let mut page = Page::new(width_columns);
@@ -46,6 +50,9 @@ pub fn text(
     backlog::write(&mut page, findings);
     if let Some(sweep) = sweep {
         sweep::write(&mut page, sweep);
+    }
+    if let Some(left) = left {
+        leave::write(&mut page, left);
     }
     account::write(&mut page, findings);
     arrivals::write(&mut page, findings);

@@ -63,6 +63,8 @@ pub(crate) struct ScenarioDocument {
     pub(crate) body: BodyDocument,
     /// What falls asleep together, from near to far.
     pub(crate) regions: Entries<Expression>,
+    /// How it does, and how the world is opened again.
+    pub(crate) leave: Option<LeaveDocument>,
     /// What the operator does.
     pub(crate) operator: Vec<MomentDocument>,
     /// The operator's stops.
@@ -94,6 +96,7 @@ impl Decode for ScenarioDocument {
             modules: fields.take_entries("modules", reader),
             body: BodyDocument::take(&mut fields, reader),
             regions: fields.take_entries("regions", reader),
+            leave: fields.take("leave", reader).unwrap_or_default(),
             operator: fields.take("operator", reader).unwrap_or_default(),
             stops: fields.take("stops", reader).unwrap_or_default(),
             width_blocks: fields.take("width_blocks", reader).unwrap_or_default(),

@@ -132,6 +132,18 @@ document! {
         actions: Vec<ActionDocument>,
     }
 
+    /// How the world is left.
+    pub(crate) struct LeaveDocument {
+        /// From one region to the next; 2 s by default.
+        apart: Option<Expression>,
+        /// How late a region may be; 10 s by default.
+        late: Option<Expression>,
+        /// From when all are there until the hall is switched on; 2 s by default.
+        pause: Option<Expression>,
+        /// The lamp that says that it may be left; the only one by default.
+        lamp: Option<Expression>,
+    }
+
     /// A delivery.
     pub(crate) struct DeliverDocument {
         place: Expression,

@@ -97,6 +97,7 @@ impl<'d> Resolver<'d> {
             .and_then(|width| self.number_from(ScopeId::TOP, width, 1))
             .or(Some(self.width_blocks).filter(|sum| *sum > 0));
         declarations.stops = self.stops();
+        declarations.leave = self.leave(&directory);
         (self.goal_spans, declarations.goals) = self.goals(&directory).into_iter().unzip();
         declarations
     }

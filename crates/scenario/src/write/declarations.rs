@@ -1,6 +1,6 @@
 //! Declarations, as a scenario writes them.
 
-use hallwright_core::declare::{Declarations, Section, StorePurpose};
+use hallwright_core::declare::{Declarations, Leave, Section, StorePurpose};
 use hallwright_core::network::Network;
 
 use super::{actions, kinds, list, part, parts, quoted, ticks};
@@ -124,6 +124,25 @@ fn section(network: &Network, section: &Section) -> String {
             .map(|width| format!("width_blocks: {width}")),
     );
     format!("{}: ({})", quoted(&section.name), fields.join(", "))
+}
+
+/// How the builder leaves; `None` if as usual.
+pub(super) fn leave(network: &Network, declarations: &Declarations) -> Option<String> {
+    let leave = &declarations.leave;
+    let usual = Leave::usual(network.rules().ticks_per_second);
+    if *leave == usual {
+        return None;
+    }
+    let lamp = leave.lamp.and_then(|lamp| declarations.lamps.get(lamp));
+    let lamp = lamp.map_or_else(String::new, |lamp| {
+        format!(", lamp: {}", quoted(&lamp.name))
+    });
+    Some(format!(
+        "(apart: {}, late: {}, pause: {}{lamp})",
+        ticks(leave.apart_ticks),
+        ticks(leave.late_ticks),
+        ticks(leave.pause_ticks)
+    ))
 }
 
 /// The sieves, as one list.

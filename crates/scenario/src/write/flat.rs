@@ -50,6 +50,9 @@ pub fn flat(scenario: &Scenario) -> String {
         let (open, close) = if is_list { ('[', ']') } else { ('{', '}') };
         field(name, &block(open, &lines, close));
     }
+    if let Some(leave) = declarations::leave(network, &scenario.declarations) {
+        field("leave", &leave);
+    }
     if let Some(width) = scenario.declarations.width_blocks {
         field("width_blocks", &width.to_string());
     }

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::fold::{Fold, GoalChecked};
 use super::record::Compared;
+use crate::leave::LeaveAsked;
 use hallwright_report::verdicts::Ruling;
 
 /// Everything that a check found.
@@ -40,6 +41,8 @@ pub struct Checked {
     pub fold: Fold,
     /// How it compares with its recorded figures, if there are any.
     pub compared: Option<Compared>,
+    /// What becomes of it when it is left, if that was asked.
+    pub leave: Option<LeaveAsked>,
 }
 
 /// Something wrong that is not in a run. Its fields are written for programs by their names.
@@ -90,6 +93,13 @@ impl Checked {
         self.fold.broken.is_empty()
             && self.missed().next().is_none()
             && self.compared.as_ref().is_none_or(Compared::is_ok)
+            && self.leave.as_ref().is_none_or(LeaveAsked::is_ok)
+    }
+
+    /// Whether no run broke an invariant.
+    #[must_use]
+    pub fn is_whole(&self) -> bool {
+        self.fold.broken.is_empty() && !self.leave.as_ref().is_some_and(LeaveAsked::is_broken)
     }
 
     /// Its file and its variant.
@@ -107,7 +117,7 @@ impl CheckReport {
     #[must_use]
     pub fn outcome(&self) -> CheckOutcome {
         let each = |is_so: fn(&Checked) -> bool| self.checked.iter().any(is_so);
-        if each(|checked| !checked.fold.broken.is_empty()) {
+        if each(|checked| !checked.is_whole()) {
             CheckOutcome::Broken
         } else if self.problems.iter().any(|problem| !problem.is_orphan) {
             CheckOutcome::Unusable
@@ -123,8 +133,12 @@ impl CheckReport {
     /// How many goals and records were judged.
     fn judged(&self) -> usize {
         let each = self.checked.iter();
-        each.map(|checked| checked.fold.goals.len() + usize::from(checked.compared.is_some()))
-            .sum::<usize>()
+        each.map(|checked| {
+            let leave = checked.leave.as_ref();
+            let left = leave.is_some_and(|leave| leave.told().is_some());
+            checked.fold.goals.len() + usize::from(checked.compared.is_some()) + usize::from(left)
+        })
+        .sum::<usize>()
             + self.recorded.len()
     }
 
@@ -150,6 +164,7 @@ mod tests {
             runs: 5,
             fold: Fold::default(),
             compared: Some(Compared::default()),
+            leave: None,
         }
     }
 

@@ -63,6 +63,18 @@ pub enum Breakage {
     },
 }
 
+impl Breakage {
+    /// The part in which it shows; `None` if it does in no single one.
+    #[must_use]
+    pub fn at(&self) -> Option<&str> {
+        match self {
+            Self::Lost { at, .. } | Self::Stuck { at, .. } | Self::Refused { at, .. } => Some(at),
+            Self::Signal { name, .. } | Self::Inventory { name, .. } => Some(name),
+            Self::Misplaced { .. } => None,
+        }
+    }
+}
+
 /// When something was found broken.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum When {

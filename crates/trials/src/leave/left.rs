@@ -9,7 +9,7 @@
 //! A hall that is stopped is looked at before it is switched on, too: once it has come to rest it is to be
 //! as if nobody had left. Here the twin is just that, in its own orders: a hall that was never opened again.
 
-use hallwright_core::declare::{Declarations, Region, Stop};
+use hallwright_core::declare::{Declarations, Leave, Region, Stop};
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 use hallwright_report::RunInput;
@@ -23,6 +23,15 @@ pub struct Leaving {
     pub apart_ticks: u64,
     /// How long after the last late region is there the hall is switched on again, in ticks.
     pub pause_ticks: u64,
+}
+
+impl From<&Leave> for Leaving {
+    fn from(leave: &Leave) -> Self {
+        Self {
+            apart_ticks: leave.apart_ticks,
+            pause_ticks: leave.pause_ticks,
+        }
+    }
 }
 
 /// What a run that is left, or its twin, is made of.
@@ -79,6 +88,15 @@ impl Ticks {
             },
         }
     }
+}
+
+/// From when to when each region sleeps, the first tick of it and the one in which it is awake again, in
+/// the order of the regions.
+pub(super) fn asleep(leaving: Leaving, pattern: &Pattern, at: Tick) -> Vec<(Tick, Tick)> {
+    let ticks = Ticks::of(leaving, pattern, at, None);
+    let each = ticks.asleep_at.iter().zip(&pattern.late_ticks);
+    each.map(|(asleep_at, late)| (*asleep_at, ticks.opened_at + *late))
+        .collect()
 }
 
 /// A run of this scenario that is left at the end of this tick in this way, and its twin.

@@ -2,12 +2,16 @@
 //! the world is opened again in other orders, some regions late (tick rules, section 9).
 //!
 //! For each tick of a range the hall is left at its end in many ways ([`patterns`]). Each such run is set
-//! beside its twin, which was not left, and whatever is worse or other in it is [broken](Breakage).
+//! beside its twin, which was not left, and whatever is worse or other in it is [broken](Breakage). What
+//! all of it comes to, and why what broke did, is [told](LeaveTold).
 
 mod broken;
+mod crossings;
 mod left;
 mod pattern;
 mod snapshot;
+mod told;
+mod why;
 
 use std::collections::HashSet;
 
@@ -21,9 +25,12 @@ use crate::cases::StopRange;
 use crate::machine::Machine;
 
 pub use broken::{Breakage, Ended, When, broken, unlike};
+pub use crossings::{Crosses, Crossing};
 pub use left::{Leaving, Prepared, left_off, pair, undisturbed_off};
 pub use pattern::{MOST_PATTERNS, Pattern, patterns};
 pub use snapshot::Snapshot;
+pub use told::{BrokenLeave, LampTold, LeaveAsked, LeaveTold, leaves, tell, within_run};
+pub use why::Change;
 
 /// A way in which a hall was left, and what broke.
 #[derive(Clone, PartialEq, Debug)]

@@ -4,10 +4,11 @@
 use anyhow::{Result, bail};
 use hallwright_report::RunInput;
 use hallwright_trials::check::{CaseResult, Fold, Measured, fold};
+use hallwright_trials::leave::LeaveAsked;
 use hallwright_trials::{Case, cases};
 
 use crate::flags::CheckFlags;
-use crate::runs::{LoadedScenario, machine};
+use crate::runs::{Leavable, LoadedScenario, base_of, left, machine};
 
 /// What came of one scenario and variant.
 pub(super) struct Executed {
@@ -15,6 +16,8 @@ pub(super) struct Executed {
     pub(super) fold: Fold,
     /// What the first run measured, unless it broke.
     pub(super) measured: Option<Measured>,
+    /// What becomes of it when it is left, if that was asked.
+    pub(super) leave: Option<LeaveAsked>,
 }
 
 /// A run and what came of it.
@@ -24,7 +27,7 @@ type Made = (Case, Result<CaseResult, String>);
 ///
 /// # Errors
 ///
-/// If a stop is to be moved and no scenario has one, or threads cannot be started.
+/// If a stop is to be moved and no scenario has one, or a hall is to be left and none has regions, or threads cannot be started.
 pub(super) fn execute(subjects: &[LoadedScenario], flags: &CheckFlags) -> Result<Vec<Executed>> {
     let choice = flags.many.cases.choice();
     let mut stops = subjects
@@ -42,6 +45,11 @@ pub(super) fn execute(subjects: &[LoadedScenario], flags: &CheckFlags) -> Result
         let cases = cases(bases, &choice).into_iter().enumerate();
         jobs.extend(cases.map(|(place, case)| (subject, case, place == 0)));
     }
+    let halls: Vec<Leavable<'_>> = subjects
+        .iter()
+        .map(|subject| leavable(subject, flags))
+        .collect();
+    let left = left(&halls, &flags.leaving, flags.many.cases.jobs)?;
     let machine = machine(flags.many.cases.jobs, jobs.len() as u64, "runs")?;
     let results = machine.runs(&jobs, |(subject, case, is_first)| {
         CaseResult::of(&case.of_any(&bases[*subject]), *is_first)
@@ -50,10 +58,19 @@ pub(super) fn execute(subjects: &[LoadedScenario], flags: &CheckFlags) -> Result
     for ((subject, case, _), result) in jobs.into_iter().zip(results) {
         by_subject[subject].push((case, result));
     }
-    let executed = subjects.iter().zip(by_subject);
+    let executed = subjects.iter().zip(by_subject).zip(left);
     Ok(executed
-        .map(|(subject, runs)| put_together(subject, runs, flags))
+        .map(|((subject, runs), left)| Executed {
+            leave: left,
+            ..put_together(subject, runs, flags)
+        })
         .collect())
+}
+
+/// A scenario with its own seed, to be left.
+fn leavable<'a>(subject: &'a LoadedScenario, flags: &'a CheckFlags) -> Leavable<'a> {
+    let command = |tick| subject.leave_command(&flags.leaving.at(tick));
+    (base_of(subject.scenario()), Box::new(command))
 }
 
 fn put_together(subject: &LoadedScenario, mut runs: Vec<Made>, flags: &CheckFlags) -> Executed {
@@ -69,5 +86,6 @@ fn put_together(subject: &LoadedScenario, mut runs: Vec<Made>, flags: &CheckFlag
         runs: runs.len() as u64,
         fold,
         measured,
+        leave: None,
     }
 }

@@ -68,6 +68,7 @@ fn checked(subject: &LoadedScenario, executed: Executed, record: Option<&FileRec
         runs: executed.runs,
         fold: executed.fold,
         compared,
+        leave: executed.leave,
     }
 }
 

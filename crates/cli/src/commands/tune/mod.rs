@@ -293,6 +293,7 @@ fn command(flags: &TuneFlags, options: &LoadOptions) -> String {
         set: &options.set,
         changes: Changes::default(),
         sweep: None,
+        leaving: None,
         part_limit: options.part_limit,
         root: options.root.as_deref(),
     };

@@ -1,8 +1,8 @@
-//! The goals: which of them hold, and what most of them need.
+//! The goals: which of them hold, and what most of them need; and how the builder leaves.
 
 mod language;
 
-use hallwright_core::declare::Goal;
+use hallwright_core::declare::{Goal, Leave};
 use hallwright_core::tick::Tick;
 
 use self::language::OnlyForDocument;
@@ -57,6 +57,28 @@ impl<'d> Resolver<'d> {
         } else if self.variant.as_ref() == Some(&name.text) {
             self.add_goals(&only.goals, directory, goals);
         }
+    }
+
+    /// How the builder leaves. What cannot be understood is taken as left out.
+    pub(super) fn leave(&mut self, directory: &Directory) -> Leave {
+        let mut leave = Leave::usual(self.rules.ticks_per_second);
+        let Some(document) = &self.document.leave else {
+            return leave;
+        };
+        for (time, ticks) in [
+            (&document.apart, &mut leave.apart_ticks),
+            (&document.late, &mut leave.late_ticks),
+            (&document.pause, &mut leave.pause_ticks),
+        ] {
+            let given = time.as_ref();
+            let given = given.and_then(|time| self.part_ticks(ScopeId::TOP, time));
+            *ticks = given.map_or(*ticks, u64::from);
+        }
+        leave.lamp = document
+            .lamp
+            .as_ref()
+            .and_then(|lamp| self.declared(lamp, &directory.lamps, "lamp", ids::UNKNOWN_LAMP));
+        leave
     }
 
     /// The number of something declared. Reports if there is none of that name.

@@ -1,0 +1,290 @@
+//! What becomes of a hall that is left, as it is written.
+
+use serde::Serialize;
+
+use hallwright_core::tick::Tick;
+use hallwright_trials::leave::{
+    Breakage, BrokenLeave, Change, Crosses, Crossing, LampTold, LeaveAsked, LeaveTold, LeftAt, When,
+};
+use hallwright_trials::order_words;
+
+use crate::text::leave_lines;
+
+/// What was asked, and what came of it.
+#[derive(Serialize)]
+pub(super) struct LeaveReport<'a> {
+    was_tried: bool,
+    is_ok: bool,
+    /// All of it in words.
+    words: Vec<String>,
+    #[serde(flatten)]
+    told: Option<Told<'a>>,
+}
+
+#[derive(Serialize)]
+struct Told<'a> {
+    well_from_tick: Option<u64>,
+    from_tick: u64,
+    to_tick: u64,
+    step_ticks: u64,
+    run_ends_at_tick: Option<u64>,
+    ways: usize,
+    leaves: u64,
+    apart_ticks: u64,
+    most_late_ticks: u64,
+    pause_ticks: u64,
+    regions: &'a [String],
+    in_no_region: &'a [String],
+    lamp: Option<Lamp<'a>>,
+    /// One for each tick tried.
+    left_at: Vec<Left>,
+    first_broken: Option<Broken<'a>>,
+    last_broken: Option<Broken<'a>>,
+}
+
+#[derive(Serialize)]
+struct Lamp<'a> {
+    name: &'a str,
+    on_at_ticks: Vec<u64>,
+    false_at_ticks: Vec<u64>,
+    stays_off: bool,
+}
+
+#[derive(Serialize)]
+struct Left {
+    tick: u64,
+    ways: usize,
+    broken_ways: usize,
+    failed_ways: usize,
+}
+
+#[derive(Serialize)]
+struct Broken<'a> {
+    tick: u64,
+    near_first_ways: usize,
+    near_first_broken_ways: usize,
+    far_first_ways: usize,
+    far_first_broken_ways: usize,
+    way: Way,
+    what: Vec<What<'a>>,
+    mended_by: Vec<Mend<'a>>,
+    crossings: Vec<Cross<'a>>,
+    command: &'a str,
+}
+
+#[derive(Serialize)]
+struct Way {
+    near_first: bool,
+    late_ticks: Vec<u64>,
+    update_order_before: Option<String>,
+    signal_order_before: Option<String>,
+    update_order: String,
+    signal_order: String,
+    at_once: bool,
+}
+
+#[derive(Serialize)]
+struct What<'a> {
+    when: &'static str,
+    what: &'static str,
+    at: Option<&'a str>,
+    region: Option<&'a str>,
+    kind: Option<&'a str>,
+    items: Option<u64>,
+    level: Option<u8>,
+    undisturbed_level: Option<u8>,
+    more: &'a [(String, u64)],
+    fewer: &'a [(String, u64)],
+}
+
+#[derive(Serialize)]
+struct Mend<'a> {
+    change: &'static str,
+    region: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct Cross<'a> {
+    what: &'static str,
+    from: &'a str,
+    from_region: Option<&'a str>,
+    to: &'a str,
+    to_region: Option<&'a str>,
+    from_sleeps: bool,
+    times: u64,
+    first_at_tick: u64,
+    last_at_tick: u64,
+}
+
+impl<'a> LeaveReport<'a> {
+    pub(super) fn of(asked: &'a LeaveAsked) -> Self {
+        Self {
+            was_tried: asked.told().is_some(),
+            is_ok: asked.is_ok(),
+            words: leave_lines(asked),
+            told: asked.told().map(told),
+        }
+    }
+}
+
+fn told(told: &LeaveTold) -> Told<'_> {
+    Told {
+        well_from_tick: told.found.well_from().map(|tick| tick.0),
+        from_tick: told.range.from.0,
+        to_tick: told.range.to.0,
+        step_ticks: told.range.step_ticks,
+        run_ends_at_tick: told.cut_at.map(|tick| tick.0),
+        ways: told.ways.len(),
+        leaves: told.leaves(),
+        apart_ticks: told.leave.apart_ticks,
+        most_late_ticks: told.leave.late_ticks,
+        pause_ticks: told.leave.pause_ticks,
+        regions: &told.regions,
+        in_no_region: &told.found.in_no_region,
+        lamp: lamp(&told.lamp),
+        left_at: told.found.ticks.iter().map(left).collect(),
+        first_broken: told
+            .first_broken
+            .as_ref()
+            .map(|broken| broken_row(told, broken)),
+        last_broken: told
+            .told_broken()
+            .next()
+            .map(|broken| broken_row(told, broken)),
+    }
+}
+
+fn numbers(ticks: &[Tick]) -> Vec<u64> {
+    ticks.iter().map(|tick| tick.0).collect()
+}
+
+fn lamp(lamp: &LampTold) -> Option<Lamp<'_>> {
+    match lamp {
+        LampTold::None | LampTold::NoneNamed(_) => None,
+        LampTold::Judged {
+            name,
+            on_at,
+            false_at,
+            stays_off,
+        } => Some(Lamp {
+            name,
+            on_at_ticks: numbers(on_at),
+            false_at_ticks: numbers(false_at),
+            stays_off: *stays_off,
+        }),
+    }
+}
+
+fn left(left: &LeftAt) -> Left {
+    Left {
+        tick: left.tick.0,
+        ways: left.patterns,
+        broken_ways: left.broken.len(),
+        failed_ways: left.failed.len(),
+    }
+}
+
+fn broken_row<'a>(told: &'a LeaveTold, broken: &'a BrokenLeave) -> Broken<'a> {
+    let way = &broken.way;
+    let before = way.before.as_ref();
+    Broken {
+        tick: broken.tick.0,
+        near_first_ways: broken.near_first.1,
+        near_first_broken_ways: broken.near_first.0,
+        far_first_ways: broken.far_first.1,
+        far_first_broken_ways: broken.far_first.0,
+        way: Way {
+            near_first: way.near_first,
+            late_ticks: way.late_ticks.clone(),
+            update_order_before: before.map(|orders| order_words(&orders.update)),
+            signal_order_before: before.map(|orders| order_words(&orders.signal)),
+            update_order: order_words(&way.orders.update),
+            signal_order: order_words(&way.orders.signal),
+            at_once: way.at_once,
+        },
+        what: broken
+            .what
+            .iter()
+            .map(|(when, what)| what_row(broken, *when, what))
+            .collect(),
+        mended_by: broken
+            .mended_by
+            .iter()
+            .map(|change| mend(told, *change))
+            .collect(),
+        crossings: broken.crossings.iter().map(cross).collect(),
+        command: &broken.command,
+    }
+}
+
+fn what_row<'a>(broken: &'a BrokenLeave, when: When, what: &'a Breakage) -> What<'a> {
+    let at = what.at();
+    let mut row = What {
+        when: match when {
+            When::AtRest => "at_rest",
+            When::SwitchedOn => "switched_on",
+        },
+        what: "",
+        at,
+        region: at
+            .and_then(|at| broken.region_of.get(at))
+            .map(String::as_str),
+        kind: None,
+        items: None,
+        level: None,
+        undisturbed_level: None,
+        more: &[],
+        fewer: &[],
+    };
+    (row.what, row.kind, row.items) = match what {
+        Breakage::Lost { kind, items, .. } => ("lost", Some(kind.as_str()), Some(*items)),
+        Breakage::Misplaced { items } => ("misplaced", None, Some(*items)),
+        Breakage::Stuck { kind, items, .. } => ("stuck", Some(kind.as_str()), Some(*items)),
+        Breakage::Refused { kind, items, .. } => ("refused", Some(kind.as_str()), Some(*items)),
+        Breakage::Signal { .. } => ("signal", None, None),
+        Breakage::Inventory { .. } => ("inventory", None, None),
+    };
+    match what {
+        Breakage::Signal {
+            level, undisturbed, ..
+        } => {
+            row.level = Some(*level);
+            row.undisturbed_level = Some(*undisturbed);
+        }
+        Breakage::Inventory { more, fewer, .. } => {
+            row.more = more;
+            row.fewer = fewer;
+        }
+        _ => {}
+    }
+    row
+}
+
+fn mend(told: &LeaveTold, change: Change) -> Mend<'_> {
+    let (change, region) = match change {
+        Change::Awake(place) => ("awake", told.regions.get(place).map(String::as_str)),
+        Change::OtherEndFirst => ("other_end_first", None),
+        Change::NoneLate => ("none_late", None),
+        Change::SameOrders => ("same_orders", None),
+        Change::OwnOrdersBefore => ("own_orders_before", None),
+        Change::NotAtOnce => ("not_at_once", None),
+    };
+    Mend { change, region }
+}
+
+fn cross(crossing: &Crossing) -> Cross<'_> {
+    Cross {
+        what: match crossing.what {
+            Crosses::Items => "items",
+            Crosses::Change => "change",
+        },
+        from: &crossing.from,
+        from_region: crossing.from_region.as_deref(),
+        to: &crossing.to,
+        to_region: crossing.to_region.as_deref(),
+        from_sleeps: crossing.from_sleeps,
+        times: crossing.times,
+        first_at_tick: crossing.first_at.0,
+        last_at_tick: crossing.last_at.0,
+    }
+}
