@@ -5,7 +5,7 @@ use serde_json::Value;
 use crate::support::{findings, hallwright, stderr, stdout};
 
 /// Every scenario with its variants.
-const SCENARIOS: [(&str, &[&str]); 3] = [
+const SCENARIOS: [(&str, &[&str]); 4] = [
     ("scenarios/first-slice.ron", &["sealed", "leaky"]),
     (
         "scenarios/multi-item-line.ron",
@@ -14,6 +14,10 @@ const SCENARIOS: [(&str, &[&str]); 3] = [
     (
         "scenarios/bulk-slice.ron",
         &["gate watched", "one level lower"],
+    ),
+    (
+        "scenarios/leaving.ron",
+        &["lamp of the line", "lamp of the gate"],
     ),
 ];
 
