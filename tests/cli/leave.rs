@@ -182,6 +182,8 @@ fn goods_afloat_are_lost_where_their_mouth_is_awake_and_its_hopper_is_not() {
         (&lost["at"], &lost["region"]),
         (&"pond".into(), &"near".into())
     );
+    let explained = broken["explained"][0].as_str().expect("a sentence");
+    assert!(explained.contains("lay for 4.95 s"), "{explained}");
     // With 2 s between the two it sleeps before that, and does not age.
     let told = checked(STREAM, &["--leave-at", "30", "--set", "apart=2"], 0);
     assert_eq!(told["well_from_tick"], 30);

@@ -3,9 +3,12 @@
 use std::num::NonZeroUsize;
 
 use anyhow::{Result, bail};
+use hallwright_core::declare::Mark;
 use hallwright_core::tick::Tick;
+use hallwright_explain::explain;
 use hallwright_report::RunInput;
-use hallwright_trials::leave::{LeaveAsked, leaves, tell};
+use hallwright_report::verdicts::Question;
+use hallwright_trials::leave::{LeaveAsked, Sayings, leaves, tell};
 
 use super::machine;
 use crate::flags::LeavingFlags;
@@ -53,7 +56,25 @@ pub(crate) fn left(
         bail!("`--leave-at` begins at {from} t, but {what} at {longest} t: name an earlier tick");
     }
     let machine = machine(jobs, total, "leaves")?;
-    let each = halls.iter();
-    let told = each.map(|(hall, command)| Some(tell(hall, range, ways, &machine, command)));
+    let told = halls.iter().map(|(hall, command)| {
+        let sayings = Sayings {
+            command,
+            explain: &explained,
+        };
+        Some(tell(hall, range, ways, &machine, sayings))
+    });
     Ok(told.collect())
+}
+
+/// Why it is with these questions as it is in a run, a line for each cause: what is concerned, and why.
+fn explained(input: &RunInput<'_>, questions: &[Question]) -> Vec<String> {
+    let troubles = explain(input, Mark::SafeToClose).troubles;
+    let asked = troubles
+        .iter()
+        .filter(|trouble| questions.contains(&trouble.question));
+    let causes = asked.flat_map(|trouble| &trouble.causes);
+    let causes = causes.filter(|cause| !cause.why.is_empty());
+    causes
+        .map(|cause| format!("{}: {}", cause.what.join(", "), cause.why.join("; ")))
+        .collect()
 }

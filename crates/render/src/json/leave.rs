@@ -67,8 +67,10 @@ struct Broken<'a> {
     far_first_broken_ways: usize,
     way: Way,
     what: Vec<What<'a>>,
+    changed: Vec<Mend<'a>>,
     mended_by: Vec<Mend<'a>>,
     crossings: Vec<Cross<'a>>,
+    explained: &'a [String],
     command: &'a str,
 }
 
@@ -207,12 +209,10 @@ fn broken_row<'a>(told: &'a LeaveTold, broken: &'a BrokenLeave) -> Broken<'a> {
             .iter()
             .map(|(when, what)| what_row(broken, *when, what))
             .collect(),
-        mended_by: broken
-            .mended_by
-            .iter()
-            .map(|change| mend(told, *change))
-            .collect(),
+        changed: mends(told, &broken.changed),
+        mended_by: mends(told, &broken.mended_by),
         crossings: broken.crossings.iter().map(cross).collect(),
+        explained: &broken.explained,
         command: &broken.command,
     }
 }
@@ -258,6 +258,10 @@ fn what_row<'a>(broken: &'a BrokenLeave, when: When, what: &'a Breakage) -> What
         _ => {}
     }
     row
+}
+
+fn mends<'a>(told: &'a LeaveTold, changes: &[Change]) -> Vec<Mend<'a>> {
+    changes.iter().map(|change| mend(told, *change)).collect()
 }
 
 fn mend(told: &LeaveTold, change: Change) -> Mend<'_> {

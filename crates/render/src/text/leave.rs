@@ -195,6 +195,8 @@ fn broken_lines(told: &LeaveTold, broken: &BrokenLeave) -> Vec<String> {
     lines.extend(breakages(broken));
     lines.push(why(told, broken));
     lines.extend(crossing_lines(told, broken));
+    let explained = broken.explained.iter().take(SHOWN);
+    lines.extend(explained.map(|line| format!("explained: {line}")));
     lines.push(format!("again: {}", broken.command));
     lines
 }
@@ -305,17 +307,19 @@ fn breakage_words(broken: &BrokenLeave, what: &Breakage) -> String {
 
 /// What mends it.
 fn why(told: &LeaveTold, broken: &BrokenLeave) -> String {
+    let words = |changes: &[Change]| -> Vec<String> {
+        let each = changes.iter();
+        each.map(|change| change_words(told, &broken.way, *change))
+            .collect()
+    };
     if broken.mended_by.is_empty() {
-        return "why: no one thing alone; it breaks as well with any region awake, the other end first, none \
-                late, or the orders kept"
-            .to_owned();
+        let tried = words(&broken.changed).join(", ");
+        return format!("why: no one thing alone; it breaks as well {tried}");
     }
-    let words = broken
-        .mended_by
-        .iter()
-        .map(|change| change_words(told, &broken.way, *change));
-    let words: Vec<String> = words.collect();
-    format!("why: nothing breaks {}", words.join(", or "))
+    format!(
+        "why: nothing breaks {}",
+        words(&broken.mended_by).join(", or ")
+    )
 }
 
 /// A change after which nothing breaks, as the end of a sentence.

@@ -29,7 +29,7 @@ pub use crossings::{Crosses, Crossing};
 pub use left::{Leaving, Prepared, left_off, pair, undisturbed_off};
 pub use pattern::{MOST_PATTERNS, Pattern, patterns};
 pub use snapshot::Snapshot;
-pub use told::{BrokenLeave, LampTold, LeaveAsked, LeaveTold, leaves, tell, within_run};
+pub use told::{BrokenLeave, LampTold, LeaveAsked, LeaveTold, Sayings, leaves, tell, within_run};
 pub use why::Change;
 
 /// A way in which a hall was left, and what broke.

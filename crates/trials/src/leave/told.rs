@@ -8,10 +8,11 @@ use hallwright_core::network::Network;
 use hallwright_core::order::Orders;
 use hallwright_core::tick::Tick;
 use hallwright_report::RunInput;
+use hallwright_report::verdicts::Question;
 
 use super::crossings::{Crossing, crossings};
 use super::why::{Change, changes, mended_by};
-use super::{Breakage, LeaveFindings, Leaving, LeftAt, Pattern, When, leave, patterns};
+use super::{Breakage, LeaveFindings, Leaving, LeftAt, Pattern, When, leave, pair, patterns};
 use crate::cases::StopRange;
 use crate::machine::Machine;
 
@@ -96,6 +97,15 @@ pub enum LampTold {
     },
 }
 
+/// What whoever asks has to say about a hall that is left.
+#[derive(Clone, Copy)]
+pub struct Sayings<'a> {
+    /// The command that leaves it at the end of a tick.
+    pub command: &'a dyn Fn(Tick) -> String,
+    /// Why it is with these questions as it is in a run, in sentences.
+    pub explain: &'a dyn Fn(&RunInput<'_>, &[Question]) -> Vec<String>,
+}
+
 /// One tick at which something broke.
 #[derive(Clone, PartialEq, Debug)]
 pub struct BrokenLeave {
@@ -111,8 +121,12 @@ pub struct BrokenLeave {
     pub what: Vec<(When, Breakage)>,
     /// The regions of the parts that are named there.
     pub region_of: BTreeMap<String, String>,
-    /// What mends it: each by itself.
+    /// What was changed to find out why, each by itself.
+    pub changed: Vec<Change>,
+    /// What of it mends it.
     pub mended_by: Vec<Change>,
+    /// What is lost, misplaced, stuck or refused in the run that was left, explained in sentences.
+    pub explained: Vec<String>,
     /// What was still to cross between a region that slept and one that did not.
     pub crossings: Vec<Crossing>,
     /// The command that repeats it.
@@ -196,15 +210,14 @@ pub fn leaves(base: &RunInput<'_>, range: StopRange, most_ways: usize) -> u64 {
     (range.ticks().len() * ways + 2 * changes(regions)) as u64
 }
 
-/// Leaves a hall at each tick of a range, in at most so many ways, and says what came of it. `command`:
-/// what repeats the leave at a tick.
+/// Leaves a hall at each tick of a range, in at most so many ways, and says what came of it.
 #[must_use]
 pub fn tell(
     base: &RunInput<'_>,
     range: StopRange,
     most_ways: usize,
     machine: &Machine<'_>,
-    command: &dyn Fn(Tick) -> String,
+    sayings: Sayings<'_>,
 ) -> LeaveAsked {
     let declared = base.declarations;
     if declared.regions.is_empty() {
@@ -225,7 +238,7 @@ pub fn tell(
         leaving,
         ways: &ways,
         machine,
-        command,
+        sayings,
     };
     let [first_broken, last_broken] =
         [first, last].map(|left| left.and_then(|left| telling.broken_leave(left)));
@@ -277,7 +290,7 @@ struct Telling<'a, 'p> {
     leaving: Leaving,
     ways: &'a [Pattern],
     machine: &'a Machine<'p>,
-    command: &'a dyn Fn(Tick) -> String,
+    sayings: Sayings<'a>,
 }
 
 impl Telling<'_, '_> {
@@ -294,7 +307,8 @@ impl Telling<'_, '_> {
                 self.ways.iter().filter(is_so).count(),
             )
         };
-        let mended_by = mended_by(self.base, regions, self.leaving, way, tick, self.machine);
+        let (changed, mended_by) =
+            mended_by(self.base, regions, self.leaving, way, tick, self.machine);
         Some(BrokenLeave {
             tick,
             near_first: of(true),
@@ -302,10 +316,43 @@ impl Telling<'_, '_> {
             way: way.clone(),
             what: plainest.what.clone(),
             region_of: regions_named(self.base.network, regions, &plainest.what),
+            changed,
             mended_by,
+            explained: self.explained(way, tick, &plainest.what),
             crossings: crossings(self.base, regions, self.leaving, way, tick),
-            command: (self.command)(tick),
+            command: (self.sayings.command)(tick),
         })
+    }
+
+    /// Why what broke is as it is, where a run is asked about it anyway.
+    fn explained(&self, way: &Pattern, tick: Tick, what: &[(When, Breakage)]) -> Vec<String> {
+        let questions: Vec<Question> = what
+            .iter()
+            .flat_map(|(_, breakage)| questions(breakage))
+            .copied()
+            .collect();
+        if questions.is_empty() {
+            return Vec::new();
+        }
+        let own = &self.base.orders;
+        let base = RunInput {
+            orders: way.before.clone().unwrap_or_else(|| own.clone()),
+            ..self.base.clone()
+        };
+        let regions = &base.declarations.regions;
+        let [left, _] = pair(&base, regions, self.leaving, way, tick);
+        (self.sayings.explain)(&left.input(), &questions)
+    }
+}
+
+/// What is asked of every run about something that broke.
+fn questions(breakage: &Breakage) -> &'static [Question] {
+    match breakage {
+        Breakage::Lost { .. } => &[Question::Lost],
+        Breakage::Misplaced { .. } => &[Question::Misplaced],
+        Breakage::Stuck { .. } => &[Question::Stuck, Question::BackedUp],
+        Breakage::Refused { .. } => &[Question::Refused],
+        Breakage::Signal { .. } | Breakage::Inventory { .. } => &[],
     }
 }
 

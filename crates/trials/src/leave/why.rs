@@ -58,7 +58,7 @@ fn every_change(regions: usize) -> impl Iterator<Item = Change> {
     ])
 }
 
-/// Each change with which nothing breaks that did in this leave.
+/// Each change that makes another leave of this one, and those with which nothing breaks.
 pub(super) fn mended_by(
     base: &RunInput<'_>,
     regions: &[Region],
@@ -66,7 +66,7 @@ pub(super) fn mended_by(
     way: &Pattern,
     tick: Tick,
     machine: &Machine<'_>,
-) -> Vec<Change> {
+) -> (Vec<Change>, Vec<Change>) {
     // With one region, that it stays awake is no leave, and no end of it is the other.
     let is_told = |change: &Change| {
         regions.len() > 1 || !matches!(change, Change::Awake(_) | Change::OtherEndFirst)
@@ -85,7 +85,9 @@ pub(super) fn mended_by(
             .collect();
         left_once(base, &asleep, leaving, changed, tick)
     });
-    let each = changes.into_iter().zip(results);
+    let changes: Vec<Change> = changes.into_iter().map(|(change, _)| change).collect();
+    let each = changes.iter().zip(results);
     let mends = each.filter(|(_, left)| left.as_ref().is_ok_and(|left| left.what.is_empty()));
-    mends.map(|((change, _), _)| change).collect()
+    let mends = mends.map(|(change, _)| *change).collect();
+    (changes, mends)
 }
