@@ -20,9 +20,9 @@ use crate::files::{Target, target};
     With `--leave-at` each variant with `regions` is left as well, with its own seed and its\n\
     stops as declared, in up to 40 ways at each tick: missed, if something broke at the last\n\
     tick, or at one at which the lamp said that the hall may be left.\n\n\
-    Exit codes: 0 all ok, 1 a goal was missed, a recorded figure moved or a hall left broke,\n\
-    2 the flags or a file cannot be used, 3 an invariant broke (a bug in hallwright), 4 there was nothing\n\
-    to check."
+    Exit codes: 0 all ok, 1 a goal was missed, a recorded figure moved, or something broke in\n\
+    a hall that was left, 2 the flags or a file cannot be used, 3 an invariant broke (a bug\n\
+    in hallwright), 4 there was nothing to check."
 )]
 pub(crate) struct CheckFlags {
     /// Scenario files, and folders that are searched for them (*.ron).

@@ -20,8 +20,8 @@ use crate::files::{Target, target};
     Formats: text for people, json for programs, html a page for the browser, trace every\n\
     event, one JSON object a line, flat the layout with every module and parameter worked\n\
     out, bundle the scenario with its modules and tables in one file.\n\n\
-    Exit codes: 0 done, 1 a goal was missed or a hall left broke, 2 the flags or a file\n\
-    cannot be used, 3 an invariant broke (a bug in hallwright)."
+    Exit codes: 0 done, 1 a goal was missed, or something broke when the run was left, 2 the\n\
+    flags or a file cannot be used, 3 an invariant broke (a bug in hallwright)."
 )]
 pub(crate) struct RunFlags {
     #[command(flatten)]
