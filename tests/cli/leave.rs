@@ -271,6 +271,24 @@ fn a_hall_without_regions_is_not_tried_and_told_how() {
 }
 
 #[test]
+fn what_is_known_of_some_of_the_hall_is_no_yes() {
+    let some = SLATE.replace("\"source\", \"head\"]", "\"source\"]");
+    assert_ne!(some, SLATE);
+    let halls = halls(&[("hall.ron", &some)]);
+    let output = hallwright(&["check", &halls.path("hall.ron"), "--leave-at", "160"]);
+    assert_eq!(output.status.code(), Some(1), "{}", stderr(&output));
+    let text = stdout(&output);
+    assert!(
+        text.contains("not known of the whole hall: left at"),
+        "{text}"
+    );
+    assert!(
+        text.contains("1 part is in no region and never slept"),
+        "{text}"
+    );
+}
+
+#[test]
 fn ticks_after_the_end_of_the_run_are_not_tried() {
     let told = checked(SLATE, &["--leave-at", "550..700/30"], 0);
     assert_eq!(told["to_tick"], 599);

@@ -125,7 +125,9 @@ fn leave_cases(asked: &LeaveAsked) -> Vec<TestCase> {
         true => NonSuccessKind::Error,
         false => NonSuccessKind::Failure,
     };
-    let is_well = told.found.ticks.last().is_none_or(LeftAt::is_well) && !told.is_broken();
+    let is_well = told.found.ticks.last().is_none_or(LeftAt::is_well)
+        && told.found.in_no_region.is_empty()
+        && !told.is_broken();
     let mut cases = vec![match is_well {
         true => TestCase::new("left", TestCaseStatus::success()),
         false => failed("left", kind, &leave_answer(told), &description),

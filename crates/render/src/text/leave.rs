@@ -59,6 +59,14 @@ pub(crate) fn lines(asked: &LeaveAsked) -> Vec<String> {
 
 /// From which tick on nothing broke.
 pub(crate) fn answer(told: &LeaveTold) -> String {
+    let answer = answer_of_what_slept(told);
+    match told.found.in_no_region.is_empty() {
+        true => answer,
+        false => format!("not known of the whole hall: {answer}"),
+    }
+}
+
+fn answer_of_what_slept(told: &LeaveTold) -> String {
     let at = |tick: Tick| time(tick.0, told.ticks_per_second);
     let ways = count(told.ways.len() as u64, "way", "ways");
     let single = told.found.ticks.len() == 1;

@@ -1,11 +1,16 @@
 //! The ways in which the world can be left and opened again.
 
+use std::ops::RangeInclusive;
+
 use hallwright_core::order::{Order, Orders};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
 /// The most patterns that are tried for one tick.
 pub const MOST_PATTERNS: usize = 40;
+
+/// The seeds of shuffled orders: small numbers, since people read them.
+const SEEDS: RangeInclusive<u64> = 1..=9_999;
 
 /// How the regions fall asleep, and how the world is opened again.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -58,8 +63,8 @@ pub fn patterns(seed: u64, regions: usize, most_late_ticks: u64) -> Vec<Pattern>
 
 fn shuffled(chance: &mut ChaCha8Rng) -> Orders {
     Orders {
-        update: Order::Shuffled(chance.random()),
-        signal: Order::Shuffled(chance.random()),
+        update: Order::Shuffled(chance.random_range(SEEDS)),
+        signal: Order::Shuffled(chance.random_range(SEEDS)),
     }
 }
 

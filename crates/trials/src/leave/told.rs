@@ -145,10 +145,12 @@ impl BrokenLeave {
 }
 
 impl LeaveTold {
-    /// Whether nothing broke at the last tick tried, and the lamp told no lie.
+    /// Whether nothing broke at the last tick tried, the lamp told no lie, and all of the hall slept: what is
+    /// known of a part of it is not known of the hall.
     #[must_use]
     pub fn is_ok(&self) -> bool {
         self.found.ticks.last().is_none_or(LeftAt::is_well)
+            && self.found.in_no_region.is_empty()
             && self.false_lights().is_empty()
             && !self.is_broken()
     }
