@@ -9,8 +9,8 @@ mod broken;
 mod crossings;
 mod left;
 mod pattern;
+mod reported;
 mod snapshot;
-mod told;
 mod why;
 
 use std::collections::HashSet;
@@ -28,8 +28,10 @@ pub use broken::{Breakage, Ended, When, broken, unlike};
 pub use crossings::{Crosses, Crossing};
 pub use left::{Leaving, Prepared, left_off, pair, undisturbed_off};
 pub use pattern::{MOST_PATTERNS, Pattern, patterns};
+pub use reported::{
+    BrokenLeave, LampTold, LeaveAsked, LeaveTold, Sayings, leaves, tell, within_run,
+};
 pub use snapshot::Snapshot;
-pub use told::{BrokenLeave, LampTold, LeaveAsked, LeaveTold, Sayings, leaves, tell, within_run};
 pub use why::Change;
 
 /// A way in which a hall was left, and what broke.
