@@ -13,6 +13,7 @@ mod granary;
 mod leave;
 mod levels;
 mod limits;
+mod margin;
 mod messages;
 mod names;
 mod outputs;

@@ -12,7 +12,12 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 /// Pages whose console blocks are run, where they exist.
-const PAGES: [&str; 3] = ["docs/stops.md", "docs/choosing.md", "docs/planning.md"];
+const PAGES: [&str; 4] = [
+    "docs/stops.md",
+    "docs/choosing.md",
+    "docs/planning.md",
+    "docs/ci.md",
+];
 
 /// The root of the project, where the commands of a page are run.
 fn root() -> PathBuf {

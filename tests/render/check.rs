@@ -90,6 +90,7 @@ fn checked() -> CheckReport {
                 sweep: None,
             },
             leave: None,
+            margin: None,
             compared: Some(Compared {
                 file: "hall.figures".to_owned(),
                 figures: 12,

@@ -2,7 +2,8 @@
 //!
 //! A [`Case`] says what one run changes of its scenario, [`cases()`] which of them are made, and a
 //! [`Machine`] makes them on all cores. What they come to differs: a [`sweep`] reports the worst of all
-//! stop ticks, [`leave`] what breaks when the builder walks away, [`check`] judges a design, [`compare`] sets designs side by side, and [`tune`] searches
+//! stop ticks, [`leave`] what breaks when the builder walks away, [`margin`] how much slower selectors and
+//! shuttles may be, [`check`] judges a design, [`compare`] sets designs side by side, and [`tune`] searches
 //! among them.
 
 mod case;
@@ -11,6 +12,7 @@ pub mod check;
 pub mod compare;
 pub mod leave;
 mod machine;
+pub mod margin;
 pub mod sweep;
 pub mod tune;
 

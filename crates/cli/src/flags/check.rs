@@ -20,6 +20,8 @@ use crate::files::{Target, target};
     With `--leave-at` each variant with `regions` is left as well, with its own seed and its\n\
     stops as declared, in up to 40 ways at each tick: missed, if something broke at the last\n\
     tick, or at one at which the lamp said that the hall may be left.\n\n\
+    With `--margin` each variant that misses nothing is tried with slower selectors and\n\
+    shuttles as well. What is found there changes no exit code but 3.\n\n\
     Exit codes: 0 all ok, 1 a goal was missed, a recorded figure moved, or something broke in\n\
     a hall that was left, 2 the flags or a file cannot be used, 3 an invariant broke (a bug\n\
     in hallwright), 4 there was nothing to check."
@@ -34,6 +36,11 @@ pub(crate) struct CheckFlags {
 
     #[command(flatten)]
     pub(crate) leaving: LeavingFlags,
+
+    /// Try how much slower selectors and shuttles, which are taken at their word, may be before anything
+    /// is missed: each group of alike ones by itself, up to 16 times.
+    #[arg(long)]
+    pub(crate) margin: bool,
 
     /// Write the figures of each scenario beside it, in place of comparing them.
     #[arg(long, conflicts_with_all = ["variant", "set", "stop_sweep"])]

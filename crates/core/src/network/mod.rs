@@ -5,12 +5,14 @@ mod check;
 mod error;
 mod links;
 mod names;
+mod pace;
 
 use petgraph::graph::{DiGraph, NodeIndex};
 
 pub use builder::NetworkBuilder;
 pub use error::{NetworkError, Problem};
 pub use links::{Link, SignalRole};
+pub use pace::Pace;
 
 use self::names::Names;
 use crate::goods::Kind;

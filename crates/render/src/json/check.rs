@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::SCHEMA_VERSION;
 use super::goals::{VerdictRow, row_of};
 use super::leave::LeaveReport;
+use super::margin::MarginReport;
 use super::sweep::Sweep;
 use hallwright_trials::check::{
     CheckOutcome, CheckReport, Checked, Compared, GoalChecked, Moved, Problem,
@@ -44,6 +45,8 @@ struct Scenario<'a> {
     sweep: Option<Sweep<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     leave: Option<LeaveReport<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    margin: Option<MarginReport<'a>>,
 }
 
 #[derive(Serialize)]
@@ -150,6 +153,7 @@ fn scenario(checked: &Checked) -> Scenario<'_> {
         recorded: checked.compared.as_ref().map(recorded),
         sweep: checked.fold.sweep.as_ref().map(Sweep::of),
         leave: checked.leave.as_ref().map(LeaveReport::of),
+        margin: checked.margin.as_ref().map(MarginReport::of),
     }
 }
 

@@ -12,6 +12,7 @@ mod goals;
 mod leave;
 mod levels;
 mod limits;
+mod margin;
 mod retrieval;
 mod run;
 mod stops;

@@ -53,7 +53,19 @@ fn upsets(page: &mut Page, found: &Findings) {
         page.labelled("By hand", LABEL, &words);
     }
     if let Some(words) = taken_at_word(found) {
-        page.labelled("At word", LABEL, &words);
+        let parts = &found.taken_at_word;
+        let slower = match parts
+            .selectors
+            .iter()
+            .map(|row| row.parts.len())
+            .sum::<usize>()
+            + parts.shuttles.len()
+        {
+            1 => "it may be",
+            _ => "each may be",
+        };
+        let margin = format!("{words}; `check --margin` says how much slower {slower}");
+        page.labelled("At word", LABEL, &margin);
     }
 }
 

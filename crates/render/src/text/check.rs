@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::page::Page;
-use super::{leave, sweep};
+use super::{leave, margin, sweep};
 use hallwright_report::units::{count, time};
 use hallwright_report::verdicts::Ruling;
 use hallwright_trials::check::{CheckOutcome, CheckReport, Checked, Compared, GoalChecked, Moved};
@@ -167,6 +167,9 @@ fn write(page: &mut Page, checked: &Checked) {
         detail(page, &line);
     }
     for line in checked.leave.iter().flat_map(leave::lines) {
+        detail(page, &line);
+    }
+    for line in checked.margin.iter().flat_map(margin::lines) {
         detail(page, &line);
     }
     for ruling in [Ruling::Allowed, Ruling::NotFinished] {

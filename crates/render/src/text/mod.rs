@@ -13,6 +13,7 @@ mod goals;
 mod leave;
 mod levels;
 mod limits;
+mod margin;
 mod page;
 mod retrieval;
 mod sweep;

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::fold::{Fold, GoalChecked};
 use super::record::Compared;
 use crate::leave::LeaveAsked;
+use crate::margin::Margin;
 use hallwright_report::verdicts::Ruling;
 
 /// Everything that a check found.
@@ -43,6 +44,8 @@ pub struct Checked {
     pub compared: Option<Compared>,
     /// What becomes of it when it is left, if that was asked.
     pub leave: Option<LeaveAsked>,
+    /// How much slower what is taken at its word may be, if that was asked.
+    pub margin: Option<Margin>,
 }
 
 /// Something wrong that is not in a run. Its fields are written for programs by their names.
@@ -99,7 +102,9 @@ impl Checked {
     /// Whether no run broke an invariant.
     #[must_use]
     pub fn is_whole(&self) -> bool {
-        self.fold.broken.is_empty() && !self.leave.as_ref().is_some_and(LeaveAsked::is_broken)
+        self.fold.broken.is_empty()
+            && !self.leave.as_ref().is_some_and(LeaveAsked::is_broken)
+            && !self.margin.as_ref().is_some_and(Margin::is_broken)
     }
 
     /// Its file and its variant.
@@ -165,6 +170,7 @@ mod tests {
             fold: Fold::default(),
             compared: Some(Compared::default()),
             leave: None,
+            margin: None,
         }
     }
 

@@ -5,6 +5,7 @@ use anyhow::{Result, bail};
 use hallwright_report::RunInput;
 use hallwright_trials::check::{CaseResult, Fold, Measured, fold};
 use hallwright_trials::leave::LeaveAsked;
+use hallwright_trials::margin::{Margin, groups, margin};
 use hallwright_trials::{Case, cases};
 
 use crate::flags::CheckFlags;
@@ -18,6 +19,8 @@ pub(super) struct Executed {
     pub(super) measured: Option<Measured>,
     /// What becomes of it when it is left, if that was asked.
     pub(super) leave: Option<LeaveAsked>,
+    /// How much slower what is taken at its word may be, if that was asked.
+    pub(super) margin: Option<Margin>,
 }
 
 /// A run and what came of it.
@@ -59,12 +62,37 @@ pub(super) fn execute(subjects: &[LoadedScenario], flags: &CheckFlags) -> Result
         by_subject[subject].push((case, result));
     }
     let executed = subjects.iter().zip(by_subject).zip(left);
-    Ok(executed
+    let mut executed: Vec<Executed> = executed
         .map(|((subject, runs), left)| Executed {
             leave: left,
             ..put_together(subject, runs, flags)
         })
-        .collect())
+        .collect();
+    if flags.margin {
+        margins(&bases, &mut executed, flags)?;
+    }
+    Ok(executed)
+}
+
+/// Looks for the margins of every scenario and variant whose runs broke nothing.
+fn margins(
+    bases: &[Vec<RunInput<'_>>],
+    executed: &mut [Executed],
+    flags: &CheckFlags,
+) -> Result<()> {
+    let choice = flags.many.cases.choice();
+    let each = bases.iter().filter_map(|bases| bases.first());
+    let searches: usize = each.map(|base| groups(base.network).len()).sum();
+    let machine = machine(flags.many.cases.jobs, searches as u64, "searches")?;
+    for (bases, executed) in bases.iter().zip(executed) {
+        let fold = &executed.fold;
+        if fold.broken.is_empty() {
+            let missed = fold.goals.iter().filter(|goal| !goal.is_ok());
+            let missed = missed.map(|goal| goal.subject.clone()).collect();
+            executed.margin = Some(margin(bases, &cases(bases, &choice), missed, &machine));
+        }
+    }
+    Ok(())
 }
 
 /// A scenario with its own seed, to be left.
@@ -87,5 +115,6 @@ fn put_together(subject: &LoadedScenario, mut runs: Vec<Made>, flags: &CheckFlag
         fold,
         measured,
         leave: None,
+        margin: None,
     }
 }

@@ -69,6 +69,7 @@ fn checked(subject: &LoadedScenario, executed: Executed, record: Option<&FileRec
         fold: executed.fold,
         compared,
         leave: executed.leave,
+        margin: executed.margin,
     }
 }
 

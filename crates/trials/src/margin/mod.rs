@@ -1,0 +1,265 @@
+//! How much slower than said may be what is taken at its word?
+//!
+//! Selectors and shuttles have no rules of their own: a result rests on the numbers that are declared for
+//! them. Each [group](Group) of such parts that are alike is made slower by itself, until a goal is missed or
+//! a verdict that no goal asks for ([`Border`]). Slower need not be worse: what was tried is kept.
+
+mod border;
+mod group;
+
+use hallwright_core::network::Network;
+use hallwright_report::RunInput;
+use hallwright_report::findings::{Findings, Standing};
+
+use crate::case::Case;
+use crate::machine::Machine;
+
+pub use border::{Border, Depth, MOST_TIMES};
+pub use group::{Group, Knob, groups};
+
+/// How much slower what is taken at its word may be.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Margin {
+    /// What is missed at the present pace already; then nothing else was tried.
+    pub missed_now: Vec<String>,
+    /// Each group. There are none if the network has no selectors and no shuttles, or something is missed now.
+    pub groups: Vec<GroupMargin>,
+    /// All groups at once, each as slow as it may be by itself; `None` if that is no more than one.
+    pub together: Option<Result<Together, String>>,
+    /// In how many runs each good value was confirmed.
+    pub runs: u64,
+    /// Ticks a second of their world.
+    pub ticks_per_second: u32,
+}
+
+/// How much slower the parts of a group may be, the others at their present pace.
+#[derive(Clone, PartialEq, Debug)]
+pub struct GroupMargin {
+    /// The group.
+    pub group: Group,
+    /// The names of its parts.
+    pub parts: Vec<String>,
+    /// What the search found; or what was said when an invariant broke, which is a bug.
+    pub found: Result<Slower, String>,
+}
+
+/// What came of making a group slower.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Slower {
+    /// The border.
+    pub border: Border,
+    /// What is missed at the first bad value, and in which run; `None` if there is no such value.
+    pub missed: Option<Missed>,
+    /// The least good value tried at which less was done by the end of the run than at the present pace, though
+    /// nothing was missed.
+    pub less: Option<Less>,
+}
+
+/// What a run missed.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Missed {
+    /// What it is about, the goals first.
+    pub subjects: Vec<String>,
+    /// The run.
+    pub case: Case,
+}
+
+/// Less than at the present pace.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Less {
+    /// At so many ticks.
+    pub ticks: u64,
+    /// Of what: a flow by its name; `None` for what got home.
+    pub flow: Option<String>,
+    /// So many items.
+    pub items: u64,
+    /// So many at the present pace.
+    pub items_now: u64,
+}
+
+/// All groups at once.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Together {
+    /// What is missed then; `None` if nothing is, in all runs.
+    pub missed: Option<Missed>,
+}
+
+impl Margin {
+    /// Whether an invariant broke on the way.
+    #[must_use]
+    pub fn is_broken(&self) -> bool {
+        self.failed().next().is_some()
+    }
+
+    /// What was said when invariants broke.
+    pub fn failed(&self) -> impl Iterator<Item = &str> {
+        let groups = self.groups.iter();
+        let groups = groups.filter_map(|group| group.found.as_ref().err());
+        let together = self.together.iter().filter_map(|all| all.as_ref().err());
+        groups.chain(together).map(String::as_str)
+    }
+}
+
+/// Looks for the margin of each group. `missed_now`: what is missed in any of the cases at the present pace.
+///
+/// # Panics
+///
+/// If there is no base or no case, or a case has the seed of no base.
+#[must_use]
+pub fn margin(
+    bases: &[RunInput<'_>],
+    cases: &[Case],
+    missed_now: Vec<String>,
+    machine: &Machine<'_>,
+) -> Margin {
+    let network = bases[0].network;
+    let mut margin = Margin {
+        missed_now,
+        groups: Vec::new(),
+        together: None,
+        runs: cases.len() as u64,
+        ticks_per_second: network.rules().ticks_per_second,
+    };
+    if !margin.missed_now.is_empty() {
+        return margin;
+    }
+    let groups = groups(network);
+    let hall = Hall { bases, cases };
+    let results = machine.runs(&groups, |group| hall.slower(group));
+    for (group, found) in groups.into_iter().zip(results) {
+        let names = group.parts.iter().map(|id| network.name(*id).to_owned());
+        margin.groups.push(GroupMargin {
+            parts: names.collect(),
+            group,
+            found: found.flatten(),
+        });
+    }
+    let slow: Vec<(&Group, u64)> = margin.groups.iter().filter_map(slowest).collect();
+    if slow.len() > 1 {
+        let all = machine.runs(&[slow], |slow| hall.together(slow));
+        margin.together = all.into_iter().next();
+    }
+    margin
+}
+
+/// As slow as a group may be, if that is slower than now.
+fn slowest(group: &GroupMargin) -> Option<(&Group, u64)> {
+    let border = &group.found.as_ref().ok()?.border;
+    (border.good > border.now).then_some((&group.group, border.good))
+}
+
+/// What is run.
+struct Hall<'a> {
+    bases: &'a [RunInput<'a>],
+    cases: &'a [Case],
+}
+
+impl Hall<'_> {
+    fn slower(&self, group: &Group) -> Result<Slower, String> {
+        let (first, others) = self.cases.split_first().ok_or("there is no run")?;
+        let (mut missed, mut less): (Vec<(u64, Missed)>, Vec<Less>) = (Vec::new(), Vec::new());
+        let now = Done::of(&self.run(first, &|network| network.clone()));
+        let border = Border::search(group.now_ticks, group.unit_ticks, |ticks, depth| {
+            let slow = |network: &Network| group.at(network, ticks);
+            let found = match depth {
+                Depth::One => {
+                    let findings = self.run(first, &slow);
+                    less.extend(now.less_in(&Done::of(&findings), ticks));
+                    missed_in(first, &findings)
+                }
+                Depth::All => self.first_missed([first].into_iter().chain(others), &slow),
+            };
+            let is_good = found.is_none();
+            missed.extend(found.map(|found| (ticks, found)));
+            is_good
+        });
+        let at_border = missed
+            .into_iter()
+            .find(|(ticks, _)| Some(*ticks) == border.bad);
+        less.retain(|less| less.ticks <= border.good);
+        less.sort_by_key(|less| less.ticks);
+        Ok(Slower {
+            border,
+            missed: at_border.map(|(_, missed)| missed),
+            less: less.into_iter().next(),
+        })
+    }
+
+    fn together(&self, slow: &[(&Group, u64)]) -> Together {
+        let slow = |network: &Network| {
+            let mut slowed = network.clone();
+            for (group, ticks) in slow {
+                slowed = group.at(&slowed, *ticks);
+            }
+            slowed
+        };
+        Together {
+            missed: self.first_missed(self.cases, &slow),
+        }
+    }
+
+    /// What the first case that misses something misses.
+    fn first_missed<'c>(
+        &self,
+        cases: impl IntoIterator<Item = &'c Case>,
+        slow: &dyn Fn(&Network) -> Network,
+    ) -> Option<Missed> {
+        let mut cases = cases.into_iter();
+        cases.find_map(|case| missed_in(case, &self.run(case, slow)))
+    }
+
+    fn run(&self, case: &Case, slow: &dyn Fn(&Network) -> Network) -> Findings {
+        let mut bases = self.bases.iter();
+        let base = bases.find(|base| base.seed == case.seed);
+        let base = base.expect("a case has the seed of one of its bases");
+        let network = slow(base.network);
+        let base = RunInput {
+            network: &network,
+            ..base.clone()
+        };
+        case.of_any(&[base]).findings()
+    }
+}
+
+fn missed_in(case: &Case, found: &Findings) -> Option<Missed> {
+    let missed = found.verdicts.iter().filter(|verdict| !verdict.is_met());
+    let subjects: Vec<String> = missed.map(|verdict| verdict.subject.clone()).collect();
+    (!subjects.is_empty()).then(|| Missed {
+        subjects,
+        case: case.clone(),
+    })
+}
+
+/// What was done by the end of a run: a goal can be met because nothing came to where it could be missed.
+struct Done {
+    home: u64,
+    flows: Vec<(String, u64)>,
+}
+
+impl Done {
+    fn of(found: &Findings) -> Self {
+        let at = |standing| found.account.amount(standing).goods_and_boxes();
+        let flows = found.flows.iter();
+        Self {
+            home: at(Standing::Home) + at(Standing::Serving) + at(Standing::TakenOut),
+            flows: flows.map(|flow| (flow.name.clone(), flow.items)).collect(),
+        }
+    }
+
+    /// Of what there is less in another run.
+    fn less_in(&self, other: &Self, ticks: u64) -> Option<Less> {
+        let less = |flow: Option<&String>, items, items_now| Less {
+            ticks,
+            flow: flow.cloned(),
+            items,
+            items_now,
+        };
+        if other.home < self.home {
+            return Some(less(None, other.home, self.home));
+        }
+        let mut flows = self.flows.iter().zip(&other.flows);
+        flows.find_map(|((name, now), (_, items))| {
+            (items < now).then(|| less(Some(name), *items, *now))
+        })
+    }
+}
