@@ -38,9 +38,9 @@ fn seven_of_three() -> Check {
     }
 }
 
-/// A goal missed in 2 of 6 runs, a run that broke, a figure that moved, and a file that cannot be used.
-fn checked() -> CheckReport {
-    let goal = GoalChecked {
+/// A goal missed in 2 of 6 runs.
+fn missed_goal() -> GoalChecked {
+    GoalChecked {
         subject: "lost".to_owned(),
         line: Some(41),
         runs: 6,
@@ -63,7 +63,11 @@ fn checked() -> CheckReport {
             causes: vec!["3 wool at yard".to_owned()],
             command: "hallwright run hall.ron --seed 5".to_owned(),
         },
-    };
+    }
+}
+
+/// A goal missed in 2 of 6 runs, a run that broke, a figure that moved, and a file that cannot be used.
+fn checked() -> CheckReport {
     CheckReport {
         version: "0.1.0".to_owned(),
         checked: vec![Checked {
@@ -79,7 +83,7 @@ fn checked() -> CheckReport {
                     signal_orders: 2,
                 },
                 stop_ticks: 0,
-                goals: vec![goal],
+                goals: vec![missed_goal()],
                 broken: vec![BrokenRun {
                     case: case(6, None),
                     message: "1 item is nowhere".to_owned(),

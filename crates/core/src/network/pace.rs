@@ -53,10 +53,6 @@ impl Network {
     ///
     /// If a part is not what its pace is for, or a shuttle has another number of stops.
     #[must_use]
-    #[expect(
-        clippy::wildcard_enum_match_arm,
-        reason = "only these two have a pace of their own"
-    )]
     pub fn paced(&self, paces: &[(PartId, Pace)]) -> Self {
         let mut paced = self.clone();
         for (id, pace) in paces {

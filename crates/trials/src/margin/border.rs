@@ -118,10 +118,10 @@ impl<F: FnMut(u64, Depth) -> bool> Search<F> {
             return false;
         };
         let below = self.border.tried.range(..bad);
-        let last_good = below
+        let mut last_good = below
             .filter(|(_, (_, good))| *good)
             .map(|(value, _)| *value);
-        self.border.good = last_good.last().unwrap_or(now);
+        self.border.good = last_good.next_back().unwrap_or(now);
         self.border.bad = Some(bad);
         true
     }

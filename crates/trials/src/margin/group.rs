@@ -41,6 +41,8 @@ struct Alike {
     room: u32,
     /// What a selector takes, the kinds left out.
     takes: String,
+    /// Whether a selector has another target for what is refused, and a lock.
+    has: [bool; 2],
     /// The last word of the name, its number left out.
     last: String,
 }
@@ -79,9 +81,12 @@ pub fn groups(network: &Network) -> Vec<Group> {
     reason = "only selectors and shuttles have a pace"
 )]
 fn shared(network: &Network, id: PartId, part: &Part) -> Option<Alike> {
-    let (room, takes) = match part {
-        Part::Selector(selector) => (selector.holds, sort_of(&selector.takes)),
-        Part::Shuttle(shuttle) => (shuttle.slots.into(), String::new()),
+    let (room, takes, has) = match part {
+        Part::Selector(selector) => {
+            let has = [selector.when_full.is_some(), selector.lock.is_some()];
+            (selector.holds, sort_of(&selector.takes), has)
+        }
+        Part::Shuttle(shuttle) => (shuttle.slots.into(), String::new(), [false; 2]),
         _ => return None,
     };
     let last = network.name(id).rsplit('.').next().unwrap_or_default();
@@ -89,6 +94,7 @@ fn shared(network: &Network, id: PartId, part: &Part) -> Option<Alike> {
         pace: network.pace(id)?,
         room,
         takes,
+        has,
         last: unnumbered(last).to_owned(),
     })
 }
