@@ -26,6 +26,7 @@ pub fn scenario(plan: &Plan, schedule: &Schedule) -> String {
         schedule.run_ticks,
         plan.fit.length_blocks(),
     );
+    write_parameters(plan, &mut text);
     write_goods(plan, &mut text);
     text.push_str(
         "    parts: {\n        // What no slice takes.\n        \"unsorted\": DoubleChest(),\n    },\n    \
@@ -45,6 +46,21 @@ pub fn scenario(plan: &Plan, schedule: &Schedule) -> String {
     write_goals(plan, &mut text);
     text.push_str(")\n");
     text
+}
+
+/// What selectors are taken at their word for, so that it can be set.
+fn write_parameters(plan: &Plan, text: &mut String) {
+    if plan
+        .sections
+        .iter()
+        .any(|section| section.sort == Sort::Oddments)
+    {
+        text.push_str(
+            "    parameters: {\n        \
+             // How long an item is inside an eye, and how long after one it takes the next, in ticks.\n        \
+             \"selector_latency\": 0,\n        \"selector_interval\": 8,\n    },\n",
+        );
+    }
 }
 
 fn write_goods(plan: &Plan, text: &mut String) {
@@ -84,6 +100,13 @@ fn write_uses(plan: &Plan, text: &mut String) {
             || "unsorted".to_owned(),
             |next| format!("{} head.inlet", next.name),
         );
+        let pace = match section.sort {
+            Sort::Bulk | Sort::Multi => "",
+            Sort::Oddments => {
+                "                \"selector_latency\": \"$selector_latency\",\n                \
+                 \"selector_interval\": \"$selector_interval\",\n"
+            }
+        };
         let last_slots = slice.slots - 54 * (slice.levels() - 1);
         let _ = writeln!(
             text,
@@ -94,7 +117,7 @@ fn write_uses(plan: &Plan, text: &mut String) {
              each: FromFile(path: \"allocation.csv\", only: {{\"section\": \"{name}\"}}),\n            \
              with: {{\n                \"idle\": \"{name} head.idle\",\n                \
              \"filler\": {},\n                \"line_hoppers\": {},\n                \
-             \"levels\": {},\n                \"last_slots\": {last_slots},\n            }},\n            \
+             \"levels\": {},\n                \"last_slots\": {last_slots},\n{pace}            }},\n            \
              then: {{\"outlet\": \"{next}\"}},\n        ),",
             section.run_on_ticks,
             module(section.sort),
