@@ -107,6 +107,24 @@ fn a_landing_that_sleeps() {
 }
 
 #[test]
+fn a_hopper_asleep_below_a_mouth_has_room_and_takes_nothing() {
+    let found = cause("asleep_cup", &[], Question::Lost);
+    // One at 5 s, which is taken, and one at 11 s, a second after the hopper fell asleep for 20 s. Goods lie
+    // for 100 ticks: from tick 220 to 319.
+    assert_eq!(
+        found.what,
+        ["1 barley lost at pond, first at 15.95 s (319 t): hoppers locked or busy"]
+    );
+    says(
+        &found,
+        &[
+            "it came loose at pond and lay for 4.95 s",
+            "pond waits for cup, which is asleep until 30.0 s (600 t)",
+        ],
+    );
+}
+
+#[test]
 fn a_filter_that_lacks_items() {
     let set = [("loss", "2"), ("own", "39")];
     let found = causes("shut_filter", &set, Question::Stuck);

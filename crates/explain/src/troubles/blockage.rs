@@ -340,6 +340,13 @@ impl Blockage<'_, '_> {
     ) -> Option<(PartId, Item)> {
         let scene = self.scene;
         let (name, full_name) = (scene.name(from), scene.name(full));
+        if let Some(awake_at) = self.view.awake_at(full) {
+            let awake_at = time(awake_at.0, scene.findings.ticks_per_second);
+            cause.say(format!(
+                "{name} waits for {full_name}, which is asleep until {awake_at}"
+            ));
+            return None;
+        }
         let kind = scene.kind(item.kind);
         let held = match scene.network.part(full) {
             Part::Bench(_) => "a box".to_owned(),
