@@ -218,7 +218,7 @@ fn where_nothing_is_taken_at_its_word_that_is_said() {
     assert_eq!(margin(&text, 0)["groups"], json!([]));
     let told = checked(&text, "text", 0);
     assert!(
-        told.contains("no margin to tell: nothing here is taken at its word"),
+        told.contains("no margin: nothing here is taken at its word"),
         "{told}"
     );
 }

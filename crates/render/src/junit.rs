@@ -9,7 +9,7 @@ use super::text::{compared_lines, leave_answer, leave_lamp, leave_lines};
 use hallwright_names::{text, xml};
 use hallwright_report::verdicts::Ruling;
 use hallwright_trials::check::{CheckReport, Checked, GoalChecked};
-use hallwright_trials::leave::{LampTold, LeaveAsked, LeftAt};
+use hallwright_trials::leave::{LampReport, LeaveAsked, LeftAt};
 use hallwright_trials::order_words;
 
 /// What a check found as JUnit XML.
@@ -115,31 +115,31 @@ fn suite(checked: &Checked) -> TestSuite {
 /// A case for what broke when the hall was left, and one for the lamp, if one is looked at.
 fn leave_cases(asked: &LeaveAsked) -> Vec<TestCase> {
     let lines = leave_lines(asked);
-    let Some(told) = asked.told() else {
+    let Some(report) = asked.report() else {
         let mut status = TestCaseStatus::skipped();
         status.set_message(xml(&lines[0]));
         return vec![TestCase::new("left", status)];
     };
     let description = below_each_other(&lines);
-    let kind = match told.is_broken() {
+    let kind = match report.is_broken() {
         true => NonSuccessKind::Error,
         false => NonSuccessKind::Failure,
     };
-    let is_well = told.found.ticks.last().is_none_or(LeftAt::is_well)
-        && told.found.in_no_region.is_empty()
-        && !told.is_broken();
+    let is_well = report.found.ticks.last().is_none_or(LeftAt::is_well)
+        && report.found.in_no_region.is_empty()
+        && !report.is_broken();
     let mut cases = vec![match is_well {
         true => TestCase::new("left", TestCaseStatus::success()),
-        false => failed("left", kind, &leave_answer(told), &description),
+        false => failed("left", kind, &leave_answer(report), &description),
     }];
-    if let LampTold::Judged { name, .. } = &told.lamp {
+    if let LampReport::Judged { name, .. } = &report.lamp {
         let name = format!("left, the lamp {name}");
-        cases.push(match told.false_lights().is_empty() {
+        cases.push(match report.false_lights().is_empty() {
             true => TestCase::new(text(&name).as_ref(), TestCaseStatus::success()),
             false => failed(
                 &name,
                 NonSuccessKind::Failure,
-                &leave_lamp(told),
+                &leave_lamp(report),
                 &description,
             ),
         });

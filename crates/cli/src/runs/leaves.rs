@@ -8,7 +8,7 @@ use hallwright_core::tick::Tick;
 use hallwright_explain::explain;
 use hallwright_report::RunInput;
 use hallwright_report::verdicts::Question;
-use hallwright_trials::leave::{LeaveAsked, Sayings, leaves, tell};
+use hallwright_trials::leave::{LeaveAsked, Wording, leaves, report};
 
 use super::machine;
 use crate::flags::LeavingFlags;
@@ -56,14 +56,14 @@ pub(crate) fn left(
         bail!("`--leave-at` begins at {from} t, but {what} at {longest} t: name an earlier tick");
     }
     let machine = machine(jobs, total, "leaves")?;
-    let told = halls.iter().map(|(hall, command)| {
-        let sayings = Sayings {
+    let report = halls.iter().map(|(hall, command)| {
+        let wording = Wording {
             command,
             explain: &explained,
         };
-        Some(tell(hall, range, ways, &machine, sayings))
+        Some(report(hall, range, ways, &machine, wording))
     });
-    Ok(told.collect())
+    Ok(report.collect())
 }
 
 /// Why it is with these questions as it is in a run, a line for each cause: what is concerned, and why.

@@ -4,7 +4,8 @@ use serde::Serialize;
 
 use hallwright_core::tick::Tick;
 use hallwright_trials::leave::{
-    Breakage, BrokenLeave, Change, Crosses, Crossing, LampTold, LeaveAsked, LeaveTold, LeftAt, When,
+    Breakage, BrokenLeave, Change, Crosses, Crossing, LampReport, LeaveAsked, LeaveReported,
+    LeftAt, When,
 };
 use hallwright_trials::order_words;
 
@@ -18,11 +19,11 @@ pub(super) struct LeaveReport<'a> {
     /// All of it in words.
     words: Vec<String>,
     #[serde(flatten)]
-    told: Option<Told<'a>>,
+    report: Option<Report<'a>>,
 }
 
 #[derive(Serialize)]
-struct Told<'a> {
+struct Report<'a> {
     well_from_tick: Option<u64>,
     from_tick: u64,
     to_tick: u64,
@@ -121,38 +122,38 @@ struct Cross<'a> {
 impl<'a> LeaveReport<'a> {
     pub(super) fn of(asked: &'a LeaveAsked) -> Self {
         Self {
-            was_tried: asked.told().is_some(),
+            was_tried: asked.report().is_some(),
             is_ok: asked.is_ok(),
             words: leave_lines(asked),
-            told: asked.told().map(told),
+            report: asked.report().map(report),
         }
     }
 }
 
-fn told(told: &LeaveTold) -> Told<'_> {
-    Told {
-        well_from_tick: told.found.well_from().map(|tick| tick.0),
-        from_tick: told.range.from.0,
-        to_tick: told.range.to.0,
-        step_ticks: told.range.step_ticks,
-        run_ends_at_tick: told.cut_at.map(|tick| tick.0),
-        ways: told.ways.len(),
-        leaves: told.leaves(),
-        apart_ticks: told.leave.apart_ticks,
-        most_late_ticks: told.leave.late_ticks,
-        pause_ticks: told.leave.pause_ticks,
-        regions: &told.regions,
-        in_no_region: &told.found.in_no_region,
-        lamp: lamp(&told.lamp),
-        left_at: told.found.ticks.iter().map(left).collect(),
-        first_broken: told
+fn report(report: &LeaveReported) -> Report<'_> {
+    Report {
+        well_from_tick: report.found.well_from().map(|tick| tick.0),
+        from_tick: report.range.from.0,
+        to_tick: report.range.to.0,
+        step_ticks: report.range.step_ticks,
+        run_ends_at_tick: report.cut_at.map(|tick| tick.0),
+        ways: report.ways.len(),
+        leaves: report.leaves(),
+        apart_ticks: report.leave.apart_ticks,
+        most_late_ticks: report.leave.late_ticks,
+        pause_ticks: report.leave.pause_ticks,
+        regions: &report.regions,
+        in_no_region: &report.found.in_no_region,
+        lamp: lamp(&report.lamp),
+        left_at: report.found.ticks.iter().map(left).collect(),
+        first_broken: report
             .first_broken
             .as_ref()
-            .map(|broken| broken_row(told, broken)),
-        last_broken: told
-            .told_broken()
+            .map(|broken| broken_row(report, broken)),
+        last_broken: report
+            .reported_broken()
             .next()
-            .map(|broken| broken_row(told, broken)),
+            .map(|broken| broken_row(report, broken)),
     }
 }
 
@@ -160,10 +161,10 @@ fn numbers(ticks: &[Tick]) -> Vec<u64> {
     ticks.iter().map(|tick| tick.0).collect()
 }
 
-fn lamp(lamp: &LampTold) -> Option<Lamp<'_>> {
+fn lamp(lamp: &LampReport) -> Option<Lamp<'_>> {
     match lamp {
-        LampTold::None | LampTold::NoneNamed(_) => None,
-        LampTold::Judged {
+        LampReport::None | LampReport::NoneNamed(_) => None,
+        LampReport::Judged {
             name,
             on_at,
             false_at,
@@ -186,7 +187,7 @@ fn left(left: &LeftAt) -> Left {
     }
 }
 
-fn broken_row<'a>(told: &'a LeaveTold, broken: &'a BrokenLeave) -> Broken<'a> {
+fn broken_row<'a>(report: &'a LeaveReported, broken: &'a BrokenLeave) -> Broken<'a> {
     let way = &broken.way;
     let before = way.before.as_ref();
     Broken {
@@ -209,8 +210,8 @@ fn broken_row<'a>(told: &'a LeaveTold, broken: &'a BrokenLeave) -> Broken<'a> {
             .iter()
             .map(|(when, what)| what_row(broken, *when, what))
             .collect(),
-        changed: mends(told, &broken.changed),
-        mended_by: mends(told, &broken.mended_by),
+        changed: mends(report, &broken.changed),
+        mended_by: mends(report, &broken.mended_by),
         crossings: broken.crossings.iter().map(cross).collect(),
         explained: &broken.explained,
         command: &broken.command,
@@ -260,13 +261,13 @@ fn what_row<'a>(broken: &'a BrokenLeave, when: When, what: &'a Breakage) -> What
     row
 }
 
-fn mends<'a>(told: &'a LeaveTold, changes: &[Change]) -> Vec<Mend<'a>> {
-    changes.iter().map(|change| mend(told, *change)).collect()
+fn mends<'a>(report: &'a LeaveReported, changes: &[Change]) -> Vec<Mend<'a>> {
+    changes.iter().map(|change| mend(report, *change)).collect()
 }
 
-fn mend(told: &LeaveTold, change: Change) -> Mend<'_> {
+fn mend(report: &LeaveReported, change: Change) -> Mend<'_> {
     let (change, region) = match change {
-        Change::Awake(place) => ("awake", told.regions.get(place).map(String::as_str)),
+        Change::Awake(place) => ("awake", report.regions.get(place).map(String::as_str)),
         Change::OtherEndFirst => ("other_end_first", None),
         Change::NoneLate => ("none_late", None),
         Change::SameOrders => ("same_orders", None),

@@ -3,8 +3,8 @@
 use hallwright_core::tick::Tick;
 use hallwright_report::units::{count, grouped, items, listed, time};
 use hallwright_trials::leave::{
-    Breakage, BrokenLeave, Change, Crosses, Crossing, LampTold, LeaveAsked, LeaveTold, Pattern,
-    When,
+    Breakage, BrokenLeave, Change, Crosses, Crossing, LampReport, LeaveAsked, LeaveReported,
+    Pattern, When,
 };
 use hallwright_trials::orders_words;
 
@@ -23,9 +23,9 @@ pub(super) fn write(page: &mut Page, asked: &LeaveAsked) {
     }
 }
 
-/// All that is told: first the answer, then what was tried, the lamp, and what broke.
+/// All that is report: first the answer, then what was tried, the lamp, and what broke.
 pub(crate) fn lines(asked: &LeaveAsked) -> Vec<String> {
-    let told = match asked {
+    let report = match asked {
         LeaveAsked::NoRegions => {
             return vec![
                 "not tried: no regions are declared, so nobody knows what falls asleep when".to_owned(),
@@ -40,54 +40,54 @@ pub(crate) fn lines(asked: &LeaveAsked) -> Vec<String> {
                 grouped(end.0)
             )];
         }
-        LeaveAsked::Told(told) => told,
+        LeaveAsked::Reported(report) => report,
     };
-    let mut lines = vec![answer(told), tried(told)];
-    lines.extend(never_slept(told));
-    lines.push(lamp(told));
-    for (tick, message) in told.failed().take(SHOWN) {
-        let at = time(tick.0, told.ticks_per_second);
+    let mut lines = vec![answer(report), tried(report)];
+    lines.extend(never_slept(report));
+    lines.push(lamp(report));
+    for (tick, message) in report.failed().take(SHOWN) {
+        let at = time(tick.0, report.ticks_per_second);
         lines.push(format!(
             "left at {at}, an invariant broke: {message}; a bug in hallwright"
         ));
     }
-    for broken in told.told_broken() {
-        lines.extend(broken_lines(told, broken));
+    for broken in report.reported_broken() {
+        lines.extend(broken_lines(report, broken));
     }
     lines
 }
 
 /// From which tick on nothing broke.
-pub(crate) fn answer(told: &LeaveTold) -> String {
-    let answer = answer_of_what_slept(told);
-    match told.found.in_no_region.is_empty() {
+pub(crate) fn answer(report: &LeaveReported) -> String {
+    let answer = answer_of_what_slept(report);
+    match report.found.in_no_region.is_empty() {
         true => answer,
         false => format!("not known of the whole hall: {answer}"),
     }
 }
 
-fn answer_of_what_slept(told: &LeaveTold) -> String {
-    let at = |tick: Tick| time(tick.0, told.ticks_per_second);
-    let ways = count(told.ways.len() as u64, "way", "ways");
-    let single = told.found.ticks.len() == 1;
-    match told.found.well_from() {
+fn answer_of_what_slept(report: &LeaveReported) -> String {
+    let at = |tick: Tick| time(tick.0, report.ticks_per_second);
+    let ways = count(report.ways.len() as u64, "way", "ways");
+    let single = report.found.ticks.len() == 1;
+    match report.found.well_from() {
         Some(tick) if single => format!("left at {}: nothing broke, in {ways}", at(tick)),
         Some(tick) => format!(
             "left at {} or later (of {}): nothing broke, in {ways}",
             at(tick),
-            range_words(told)
+            range_words(report)
         ),
-        None if single => format!("left at {}: something broke", at(told.range.from)),
+        None if single => format!("left at {}: something broke", at(report.range.from)),
         None => format!(
             "left at the last tick tried (of {}), something broke still",
-            range_words(told)
+            range_words(report)
         ),
     }
 }
 
 /// The ticks tried: `2,550..3,500/50 t`.
-fn range_words(told: &LeaveTold) -> String {
-    let range = told.range;
+fn range_words(report: &LeaveReported) -> String {
+    let range = report.range;
     format!(
         "{}..{}/{} t",
         grouped(range.from.0),
@@ -97,13 +97,13 @@ fn range_words(told: &LeaveTold) -> String {
 }
 
 /// How much was tried.
-fn tried(told: &LeaveTold) -> String {
-    let tps = told.ticks_per_second;
-    let leave = &told.leave;
-    let cut = told.cut_at.map_or_else(String::new, |end| {
+fn tried(report: &LeaveReported) -> String {
+    let tps = report.ticks_per_second;
+    let leave = &report.leave;
+    let cut = report.cut_at.map_or_else(String::new, |end| {
         format!("; no later, for the run ends at {}", time(end.0, tps))
     });
-    let regions = told.regions.len();
+    let regions = report.regions.len();
     let apart = match regions {
         1 => String::new(),
         _ => format!(", {} apart", time(leave.apart_ticks, tps)),
@@ -111,19 +111,19 @@ fn tried(told: &LeaveTold) -> String {
     format!(
         "tried: {} × {} = {}, each beside the hall undisturbed{cut}; {}: {}{apart}, up to {} late, switched \
          on {} after the last",
-        count(told.found.ticks.len() as u64, "tick", "ticks"),
-        count(told.ways.len() as u64, "way", "ways"),
-        count(told.leaves(), "leave", "leaves"),
+        count(report.found.ticks.len() as u64, "tick", "ticks"),
+        count(report.ways.len() as u64, "way", "ways"),
+        count(report.leaves(), "leave", "leaves"),
         count(regions as u64, "region", "regions"),
-        listed(&told.regions, LISTED),
+        listed(&report.regions, LISTED),
         time(leave.late_ticks, tps),
         time(leave.pause_ticks, tps)
     )
 }
 
 /// What stays awake in every run, so that nothing is known of it.
-fn never_slept(told: &LeaveTold) -> Option<String> {
-    let parts = &told.found.in_no_region;
+fn never_slept(report: &LeaveReported) -> Option<String> {
+    let parts = &report.found.in_no_region;
     (!parts.is_empty()).then(|| {
         let are = count(
             parts.len() as u64,
@@ -138,7 +138,7 @@ fn never_slept(told: &LeaveTold) -> Option<String> {
 }
 
 /// Whether the lamp is right.
-pub(crate) fn lamp(told: &LeaveTold) -> String {
+pub(crate) fn lamp(report: &LeaveReported) -> String {
     let ticks = |ticks: &[Tick]| {
         let names: Vec<String> = ticks
             .iter()
@@ -146,50 +146,50 @@ pub(crate) fn lamp(told: &LeaveTold) -> String {
             .collect();
         listed(&names, LISTED)
     };
-    match &told.lamp {
-        LampTold::None => {
+    match &report.lamp {
+        LampReport::None => {
             "no lamp says when it may be left: none is declared in `lamps`".to_owned()
         }
-        LampTold::NoneNamed(names) => format!(
+        LampReport::NoneNamed(names) => format!(
             "which lamp says when it may be left is not declared: `leave: (lamp: …)` names one of {}",
             listed(names, LISTED)
         ),
-        LampTold::Judged { name, false_at, .. } if !false_at.is_empty() => format!(
+        LampReport::Judged { name, false_at, .. } if !false_at.is_empty() => format!(
             "false light: the lamp `{name}` was on, and something broke, left at {}",
             ticks(false_at)
         ),
-        LampTold::Judged {
+        LampReport::Judged {
             name,
             stays_off: true,
             ..
         } => {
             format!("the lamp `{name}` was never on when nothing broke any more")
         }
-        LampTold::Judged { name, on_at, .. } if on_at.is_empty() => {
+        LampReport::Judged { name, on_at, .. } if on_at.is_empty() => {
             format!("the lamp `{name}` was on at none of these ticks")
         }
-        LampTold::Judged { name, on_at, .. } => format!(
+        LampReport::Judged { name, on_at, .. } => format!(
             "the lamp `{name}` was right: on at {}, first at {}, and nothing broke there",
             count(on_at.len() as u64, "tick", "ticks"),
-            time(on_at[0].0, told.ticks_per_second)
+            time(on_at[0].0, report.ticks_per_second)
         ),
     }
 }
 
 /// What broke at one tick, how it had been left, and why.
-fn broken_lines(told: &LeaveTold, broken: &BrokenLeave) -> Vec<String> {
-    let at = time(broken.tick.0, told.ticks_per_second);
+fn broken_lines(report: &LeaveReported, broken: &BrokenLeave) -> Vec<String> {
+    let at = time(broken.tick.0, report.ticks_per_second);
     let (ways, of) = broken.ways();
-    let is_last = told
-        .told_broken()
+    let is_last = report
+        .reported_broken()
         .next()
         .is_some_and(|last| last.tick == broken.tick);
-    let which = match (told.found.ticks.len(), is_last) {
+    let which = match (report.found.ticks.len(), is_last) {
         (1, _) => String::new(),
         (_, true) => ", the last tick at which something broke".to_owned(),
         (_, false) => ", the first tick at which something broke".to_owned(),
     };
-    let ends = match told.regions.len() {
+    let ends = match report.regions.len() {
         1 => String::new(),
         _ => format!(
             ": {} of {} near first, {} of {} far first",
@@ -199,10 +199,10 @@ fn broken_lines(told: &LeaveTold, broken: &BrokenLeave) -> Vec<String> {
     let mut lines = vec![format!(
         "left at {at}{which}: it broke in {ways} of {of} ways{ends}"
     )];
-    lines.push(format!("such as {}", way_words(told, &broken.way)));
+    lines.push(format!("such as {}", way_words(report, &broken.way)));
     lines.extend(breakages(broken));
-    lines.push(why(told, broken));
-    lines.extend(crossing_lines(told, broken));
+    lines.push(why(report, broken));
+    lines.extend(crossing_lines(report, broken));
     let explained = broken.explained.iter().take(SHOWN);
     lines.extend(explained.map(|line| format!("explained: {line}")));
     lines.push(format!("again: {}", broken.command));
@@ -210,10 +210,10 @@ fn broken_lines(told: &LeaveTold, broken: &BrokenLeave) -> Vec<String> {
 }
 
 /// How it was left: `far first, all there at once, opened in …`.
-fn way_words(told: &LeaveTold, way: &Pattern) -> String {
-    let tps = told.ticks_per_second;
+fn way_words(report: &LeaveReported, way: &Pattern) -> String {
+    let tps = report.ticks_per_second;
     let mut words = Vec::new();
-    if told.regions.len() > 1 {
+    if report.regions.len() > 1 {
         words.push(
             if way.near_first {
                 "near first"
@@ -223,7 +223,7 @@ fn way_words(told: &LeaveTold, way: &Pattern) -> String {
             .to_owned(),
         );
     }
-    let late = told
+    let late = report
         .regions
         .iter()
         .zip(&way.late_ticks)
@@ -314,10 +314,10 @@ fn breakage_words(broken: &BrokenLeave, what: &Breakage) -> String {
 }
 
 /// What mends it.
-fn why(told: &LeaveTold, broken: &BrokenLeave) -> String {
+fn why(report: &LeaveReported, broken: &BrokenLeave) -> String {
     let words = |changes: &[Change]| -> Vec<String> {
         let each = changes.iter();
-        each.map(|change| change_words(told, &broken.way, *change))
+        each.map(|change| change_words(report, &broken.way, *change))
             .collect()
     };
     if broken.mended_by.is_empty() {
@@ -331,9 +331,9 @@ fn why(told: &LeaveTold, broken: &BrokenLeave) -> String {
 }
 
 /// A change after which nothing breaks, as the end of a sentence.
-pub(crate) fn change_words(told: &LeaveTold, way: &Pattern, change: Change) -> String {
+pub(crate) fn change_words(report: &LeaveReported, way: &Pattern, change: Change) -> String {
     match change {
-        Change::Awake(place) => format!("if {} stays awake", told.regions[place]),
+        Change::Awake(place) => format!("if {} stays awake", report.regions[place]),
         Change::OtherEndFirst if way.near_first => "with the far end asleep first".to_owned(),
         Change::OtherEndFirst => "with the near end asleep first".to_owned(),
         Change::NoneLate => "if no region is late".to_owned(),
@@ -344,12 +344,12 @@ pub(crate) fn change_words(told: &LeaveTold, way: &Pattern, change: Change) -> S
 }
 
 /// What was still to cross between a region that slept and one that did not.
-fn crossing_lines(told: &LeaveTold, broken: &BrokenLeave) -> Vec<String> {
+fn crossing_lines(report: &LeaveReported, broken: &BrokenLeave) -> Vec<String> {
     let all = &broken.crossings;
     let mut lines: Vec<String> = all
         .iter()
         .take(SHOWN)
-        .map(|crossing| format!("undisturbed, {}", crossing_words(told, crossing)))
+        .map(|crossing| format!("undisturbed, {}", crossing_words(report, crossing)))
         .collect();
     if all.len() > SHOWN {
         let more = (all.len() - SHOWN) as u64;
@@ -362,8 +362,8 @@ fn crossing_lines(told: &LeaveTold, broken: &BrokenLeave) -> Vec<String> {
 }
 
 /// What crosses: `` `head` (near) hands on to `chest` (far) 3 times, … while `chest` would sleep ``.
-pub(crate) fn crossing_words(told: &LeaveTold, crossing: &Crossing) -> String {
-    let tps = told.ticks_per_second;
+pub(crate) fn crossing_words(report: &LeaveReported, crossing: &Crossing) -> String {
+    let tps = report.ticks_per_second;
     let part = |name: &str, region: &Option<String>| match region {
         Some(region) => format!("`{name}` ({region})"),
         None => format!("`{name}` (in no region)"),

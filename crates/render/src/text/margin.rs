@@ -17,7 +17,7 @@ pub(super) fn lines(margin: &Margin) -> Vec<String> {
         )];
     }
     if margin.groups.is_empty() {
-        return vec!["no margin to tell: nothing here is taken at its word".to_owned()];
+        return vec!["no margin: nothing here is taken at its word".to_owned()];
     }
     let mut lines = vec![format!(
         "margin, each line by itself, what is ok confirmed in {}:",

@@ -140,7 +140,7 @@ impl CheckReport {
         let each = self.checked.iter();
         each.map(|checked| {
             let leave = checked.leave.as_ref();
-            let left = leave.is_some_and(|leave| leave.told().is_some());
+            let left = leave.is_some_and(|leave| leave.report().is_some());
             checked.fold.goals.len() + usize::from(checked.compared.is_some()) + usize::from(left)
         })
         .sum::<usize>()

@@ -6,7 +6,7 @@ use hallwright_core::id::KindId;
 use hallwright_core::network::Network;
 use hallwright_report::findings::{Fate, Findings};
 
-use super::snapshot::Snapshot;
+use super::snapshot::{Snapshot, more_than};
 
 /// One thing that broke.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -174,13 +174,4 @@ fn added_up(rows: impl Iterator<Item = (String, String, u64)>) -> Rows {
         *all.entry((kind, at)).or_default() += items;
     }
     all
-}
-
-/// What is more here than there.
-fn more_than(here: &Rows, there: &Rows) -> Rows {
-    let rows = here.iter().map(|(key, items)| {
-        let others = there.get(key).copied().unwrap_or(0);
-        (key.clone(), items.saturating_sub(others))
-    });
-    rows.filter(|(_, items)| *items > 0).collect()
 }

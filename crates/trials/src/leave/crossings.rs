@@ -57,11 +57,7 @@ pub(super) fn crossings(
     way: &Pattern,
     at: Tick,
 ) -> Vec<Crossing> {
-    let orders = way.before.clone().unwrap_or_else(|| base.orders.clone());
-    let base = &RunInput {
-        orders,
-        ..base.clone()
-    };
+    let base = &way.before(base);
     let [_, twin] = pair(base, regions, leaving, way, at);
     let input = twin.input();
     let asleep = asleep(leaving, way, at);

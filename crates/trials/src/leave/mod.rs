@@ -3,7 +3,7 @@
 //!
 //! For each tick of a range the hall is left at its end in many ways ([`patterns`]). Each such run is set
 //! beside its twin, which was not left, and whatever is worse or other in it is [broken](Breakage). What
-//! all of it comes to, and why what broke did, is [told](LeaveTold).
+//! all of it comes to, and why what broke did, is [reported](LeaveReported).
 
 mod broken;
 mod crossings;
@@ -29,7 +29,7 @@ pub use crossings::{Crosses, Crossing};
 pub use left::{Leaving, Prepared, left_off, pair, undisturbed_off};
 pub use pattern::{MOST_PATTERNS, Pattern, patterns};
 pub use reported::{
-    BrokenLeave, LampTold, LeaveAsked, LeaveTold, Sayings, leaves, tell, within_run,
+    BrokenLeave, LampReport, LeaveAsked, LeaveReported, Wording, leaves, report, within_run,
 };
 pub use snapshot::Snapshot;
 pub use why::Change;
@@ -175,11 +175,7 @@ fn left_once(
     way: &Pattern,
     tick: Tick,
 ) -> BrokenWay {
-    let orders = way.before.clone().unwrap_or_else(|| base.orders.clone());
-    let base = &RunInput {
-        orders,
-        ..base.clone()
-    };
+    let base = &way.before(base);
     let left = left_off(base, regions, leaving, way, tick);
     let off = left.zip(undisturbed_off(base, tick)).map(|(left, twin)| {
         let [left, twin] = [left, twin].map(|off| Snapshot::at_rest(&off.input()));

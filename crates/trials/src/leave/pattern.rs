@@ -3,6 +3,7 @@
 use std::ops::RangeInclusive;
 
 use hallwright_core::order::{Order, Orders};
+use hallwright_report::RunInput;
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
@@ -26,6 +27,18 @@ pub struct Pattern {
     /// Whether the hall is switched on again as soon as all of it is there; otherwise not before it was to
     /// be in any case.
     pub at_once: bool,
+}
+
+impl Pattern {
+    /// The run that is left, in the orders in which the hall runs before.
+    #[must_use]
+    pub fn before<'a>(&self, base: &RunInput<'a>) -> RunInput<'a> {
+        let own = || base.orders.clone();
+        RunInput {
+            orders: self.before.clone().unwrap_or_else(own),
+            ..base.clone()
+        }
+    }
 }
 
 /// So many patterns at most for a hall of so many regions, the plain ones first: far first and near first,

@@ -24,15 +24,15 @@ pub enum LeaveAsked {
     /// Its run ends, in this tick, before the first tick at which it was to be left.
     RunEnds(Tick),
     /// What was found.
-    Told(Box<LeaveTold>),
+    Reported(Box<LeaveReported>),
 }
 
 impl LeaveAsked {
     /// What was found, if it was tried.
     #[must_use]
-    pub fn told(&self) -> Option<&LeaveTold> {
+    pub fn report(&self) -> Option<&LeaveReported> {
         match self {
-            Self::Told(told) => Some(told),
+            Self::Reported(report) => Some(report),
             Self::NoRegions | Self::RunEnds(_) => None,
         }
     }
@@ -40,19 +40,19 @@ impl LeaveAsked {
     /// Whether nothing that was tried is as it should not be.
     #[must_use]
     pub fn is_ok(&self) -> bool {
-        self.told().is_none_or(LeaveTold::is_ok)
+        self.report().is_none_or(LeaveReported::is_ok)
     }
 
     /// Whether a run broke an invariant.
     #[must_use]
     pub fn is_broken(&self) -> bool {
-        self.told().is_some_and(LeaveTold::is_broken)
+        self.report().is_some_and(LeaveReported::is_broken)
     }
 }
 
 /// What leaving a hall at each tick of a range came to.
 #[derive(Clone, PartialEq, Debug)]
-pub struct LeaveTold {
+pub struct LeaveReported {
     /// How it was left.
     pub leave: Leave,
     /// The regions, from near to far.
@@ -67,7 +67,7 @@ pub struct LeaveTold {
     /// What was found.
     pub found: LeaveFindings,
     /// What is to be said of the lamp.
-    pub lamp: LampTold,
+    pub lamp: LampReport,
     /// The first tick tried at which something broke.
     pub first_broken: Option<BrokenLeave>,
     /// The last one, if it is another.
@@ -78,7 +78,7 @@ pub struct LeaveTold {
 
 /// Whether the lamp that says that the hall may be left is right.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub enum LampTold {
+pub enum LampReport {
     /// There is no lamp.
     None,
     /// There are these, and none is named.
@@ -99,7 +99,7 @@ pub enum LampTold {
 
 /// What whoever asks has to say about a hall that is left.
 #[derive(Clone, Copy)]
-pub struct Sayings<'a> {
+pub struct Wording<'a> {
     /// The command that leaves it at the end of a tick.
     pub command: &'a dyn Fn(Tick) -> String,
     /// Why it is with these questions as it is in a run, in sentences.
@@ -144,8 +144,8 @@ impl BrokenLeave {
     }
 }
 
-impl LeaveTold {
-    /// Whether nothing broke at the last tick tried, the lamp told no lie, and all of the hall slept: what is
+impl LeaveReported {
+    /// Whether nothing broke at the last tick tried, the lamp was right, and all of the hall slept: what is
     /// known of a part of it is not known of the hall.
     #[must_use]
     pub fn is_ok(&self) -> bool {
@@ -174,8 +174,8 @@ impl LeaveTold {
     #[must_use]
     pub fn false_lights(&self) -> &[Tick] {
         match &self.lamp {
-            LampTold::Judged { false_at, .. } => false_at,
-            LampTold::None | LampTold::NoneNamed(_) => &[],
+            LampReport::Judged { false_at, .. } => false_at,
+            LampReport::None | LampReport::NoneNamed(_) => &[],
         }
     }
 
@@ -185,8 +185,8 @@ impl LeaveTold {
         (self.found.ticks.len() * self.ways.len()) as u64
     }
 
-    /// The ticks at which something broke that are told of, the last one first.
-    pub fn told_broken(&self) -> impl Iterator<Item = &BrokenLeave> {
+    /// The ticks at which something broke that are reported, the last one first.
+    pub fn reported_broken(&self) -> impl Iterator<Item = &BrokenLeave> {
         self.last_broken.iter().chain(&self.first_broken)
     }
 }
@@ -214,12 +214,12 @@ pub fn leaves(base: &RunInput<'_>, range: StopRange, most_ways: usize) -> u64 {
 
 /// Leaves a hall at each tick of a range, in at most so many ways, and says what came of it.
 #[must_use]
-pub fn tell(
+pub fn report(
     base: &RunInput<'_>,
     range: StopRange,
     most_ways: usize,
     machine: &Machine<'_>,
-    sayings: Sayings<'_>,
+    wording: Wording<'_>,
 ) -> LeaveAsked {
     let declared = base.declarations;
     if declared.regions.is_empty() {
@@ -235,17 +235,17 @@ pub fn tell(
     let mut broken = found.ticks.iter().filter(|left| !left.broken.is_empty());
     let first = broken.next();
     let last = broken.next_back();
-    let telling = Telling {
+    let reporting = Reporting {
         base,
         leaving,
         ways: &ways,
         machine,
-        sayings,
+        wording,
     };
     let [first_broken, last_broken] =
-        [first, last].map(|left| left.and_then(|left| telling.broken_leave(left)));
-    LeaveAsked::Told(Box::new(LeaveTold {
-        lamp: lamp_told(declared, &found),
+        [first, last].map(|left| left.and_then(|left| reporting.broken_leave(left)));
+    LeaveAsked::Reported(Box::new(LeaveReported {
+        lamp: lamp_report(declared, &found),
         leave: declared.leave.clone(),
         regions: declared
             .regions
@@ -262,14 +262,14 @@ pub fn tell(
     }))
 }
 
-fn lamp_told(declared: &Declarations, found: &LeaveFindings) -> LampTold {
+fn lamp_report(declared: &Declarations, found: &LeaveFindings) -> LampReport {
     let lamp = match (declared.leave.lamp, declared.lamps.as_slice()) {
-        (_, []) => return LampTold::None,
+        (_, []) => return LampReport::None,
         (Some(named), _) => named,
         (None, [_]) => 0,
         (None, several) => {
             let names = several.iter().map(|lamp| lamp.name.clone());
-            return LampTold::NoneNamed(names.collect());
+            return LampReport::NoneNamed(names.collect());
         }
     };
     let on = found
@@ -278,7 +278,7 @@ fn lamp_told(declared: &Declarations, found: &LeaveFindings) -> LampTold {
         .filter(|left| left.lamps_on.contains(&lamp));
     let on_at: Vec<Tick> = on.map(|left| left.tick).collect();
     let well_from = found.well_from();
-    LampTold::Judged {
+    LampReport::Judged {
         name: declared.lamps[lamp].name.clone(),
         false_at: found.false_lights(lamp),
         stays_off: well_from.is_some_and(|well| on_at.iter().all(|tick| *tick < well)),
@@ -286,16 +286,16 @@ fn lamp_told(declared: &Declarations, found: &LeaveFindings) -> LampTold {
     }
 }
 
-/// What it takes to tell of one tick.
-struct Telling<'a, 'p> {
+/// What it takes to report one tick.
+struct Reporting<'a, 'p> {
     base: &'a RunInput<'a>,
     leaving: Leaving,
     ways: &'a [Pattern],
     machine: &'a Machine<'p>,
-    sayings: Sayings<'a>,
+    wording: Wording<'a>,
 }
 
-impl Telling<'_, '_> {
+impl Reporting<'_, '_> {
     fn broken_leave(&self, left: &LeftAt) -> Option<BrokenLeave> {
         let regions = &self.base.declarations.regions;
         let broken = left.broken.iter();
@@ -322,7 +322,7 @@ impl Telling<'_, '_> {
             mended_by,
             explained: self.explained(way, tick, &plainest.what),
             crossings: crossings(self.base, regions, self.leaving, way, tick),
-            command: (self.sayings.command)(tick),
+            command: (self.wording.command)(tick),
         })
     }
 
@@ -336,14 +336,10 @@ impl Telling<'_, '_> {
         if questions.is_empty() {
             return Vec::new();
         }
-        let own = &self.base.orders;
-        let base = RunInput {
-            orders: way.before.clone().unwrap_or_else(|| own.clone()),
-            ..self.base.clone()
-        };
+        let base = way.before(self.base);
         let regions = &base.declarations.regions;
         let [left, _] = pair(&base, regions, self.leaving, way, tick);
-        (self.sayings.explain)(&left.input(), &questions)
+        (self.wording.explain)(&left.input(), &questions)
     }
 }
 

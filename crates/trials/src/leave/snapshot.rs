@@ -97,8 +97,8 @@ impl Snapshot {
             let here = self.contents.get(&part).unwrap_or(&none);
             let there = other.contents.get(&part).unwrap_or(&none);
             let difference = Difference {
-                more: more_than(here, there),
-                fewer: more_than(there, here),
+                more: by_kind(here, there),
+                fewer: by_kind(there, here),
             };
             (part, difference)
         });
@@ -122,15 +122,25 @@ impl Difference {
     }
 }
 
-fn more_than(here: &BTreeMap<Content, u64>, there: &BTreeMap<Content, u64>) -> Vec<(KindId, u64)> {
+/// What there is more of, by kind.
+fn by_kind(here: &BTreeMap<Content, u64>, there: &BTreeMap<Content, u64>) -> Vec<(KindId, u64)> {
     let mut more: BTreeMap<KindId, u64> = BTreeMap::new();
-    for (content, items) in here {
-        let others = there.get(content).copied().unwrap_or(0);
-        if *items > others {
-            *more.entry(content.0).or_default() += items - others;
-        }
+    for ((kind, _), items) in more_than(here, there) {
+        *more.entry(kind).or_default() += items;
     }
     more.into_iter().collect()
+}
+
+/// What is more here than there, and by how much.
+pub(super) fn more_than<Key: Ord + Clone>(
+    here: &BTreeMap<Key, u64>,
+    there: &BTreeMap<Key, u64>,
+) -> BTreeMap<Key, u64> {
+    let rows = here.iter().map(|(key, items)| {
+        let others = there.get(key).copied().unwrap_or(0);
+        (key.clone(), items.saturating_sub(others))
+    });
+    rows.filter(|(_, items)| *items > 0).collect()
 }
 
 fn content(view: &View<'_>, item: Item) -> Content {

@@ -154,7 +154,7 @@ impl Engine<'_> {
                 let member = self.wiring.signals.member(ripple.members.next as usize);
                 ripple.members.next += 1;
                 if member.role != Role::Reads {
-                    self.tell(member, ripple.was, ripple.now, observer);
+                    self.notify(member, ripple.was, ripple.now, observer);
                     continue;
                 }
                 // One that slept may have missed a change, which it notices at the next, whatever that is.
@@ -221,7 +221,7 @@ impl Engine<'_> {
     }
 
     /// Tells one that is no signal that reads it of a signal's change.
-    fn tell<O: Observer + ?Sized>(&mut self, member: Member, was: u8, now: u8, observer: &mut O) {
+    fn notify<O: Observer + ?Sized>(&mut self, member: Member, was: u8, now: u8, observer: &mut O) {
         let is_on = now > 0;
         if member.role == Role::ObservesLevel {
             self.start_pulse(member.place());
@@ -235,7 +235,7 @@ impl Engine<'_> {
             Role::Locked => self.set_lock(member.place(), is_on, observer),
             Role::Triggered => self.trigger_changed(member.part(), is_on),
             Role::Released => self.release_changed(member.part()),
-            Role::Reads => unreachable!("one that reads is told of its input"),
+            Role::Reads => unreachable!("one that reads is notified of its input"),
         }
     }
 
@@ -363,8 +363,8 @@ impl Engine<'_> {
     }
 }
 
-/// Whether a change is too low for one that reads it to notice. That it need not be told is sure only of
-/// the first signal of a wave: later ones may find others changed that have not told it yet.
+/// Whether a change is too low for one that reads it to notice. That it need not be notified is sure only of
+/// the first signal of a wave: later ones may find others changed that have not notified it yet.
 fn is_lost_on(member: Member, ripple: &Ripple) -> bool {
     ripple.was.saturating_sub(member.loss) == ripple.now.saturating_sub(member.loss)
 }

@@ -1,5 +1,5 @@
 //! Sleep (tick rules, section 9). Whatever a sleep puts off is moved at once, when the part falls asleep, so
-//! that nobody has to ask later. What a sleeper is connected to is told that it is shut, and again when
+//! that nobody has to ask later. What a sleeper is connected to is notified that it is shut, and again when
 //! it wakes.
 
 use std::collections::BTreeSet;
