@@ -42,7 +42,6 @@ fn our_own_scenarios_hold() {
     let output = hallwright(&[
         "check",
         "scenarios/first-slice.ron",
-        "scenarios/multi-item-line.ron",
         "scenarios/bulk-slice.ron",
         "scenarios/granary",
         "--shuffles",

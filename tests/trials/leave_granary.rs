@@ -33,20 +33,24 @@ fn base(scenario: &Scenario) -> RunInput<'_> {
     }
 }
 
-fn left(base: &RunInput<'_>, from: Tick, to: Tick, step_ticks: u64) -> LeaveFindings {
+fn left(base: &RunInput<'_>, ways: usize, range: StopRange) -> LeaveFindings {
     let regions = &base.declarations.regions;
-    let ways = patterns(base.seed, regions.len(), 200);
+    let ways = &patterns(base.seed, regions.len(), 200)[..ways];
     let leaving = Leaving {
         apart_ticks: 40,
         pause_ticks: 40,
     };
-    let range = StopRange {
+    let machine = Machine::new(None, |_| {}).expect("threads start");
+    leave(base, regions, leaving, ways, range, &machine)
+}
+
+/// Both ends of a range.
+fn range(from: Tick, to: Tick) -> StopRange {
+    StopRange {
         from,
         to,
-        step_ticks,
-    };
-    let machine = Machine::new(None, |_| {}).expect("threads start");
-    leave(base, regions, leaving, &ways, range, &machine)
+        step_ticks: (to - from).max(1),
+    }
 }
 
 #[test]
@@ -59,7 +63,7 @@ fn the_granary_is_left_well_from_safe_to_close_on() {
         .safe_to_close_ticks
         .expect("it comes to that");
     let safe = stop + closed_ticks;
-    let found = left(&base, safe, safe + 200, 67);
+    let found = left(&base, MOST_PATTERNS, range(safe, safe + 200));
     assert_eq!(found.well_from(), Some(safe), "{:?}", found.last_broken());
     assert!(found.last_broken().is_none());
     assert!(
@@ -77,7 +81,7 @@ fn left_five_seconds_after_the_stop_the_granary_breaks() {
     let scenario = granary();
     let base = base(&scenario);
     let early = scenario.declarations.stops[0].at + 100;
-    let found = left(&base, early, early, 1);
+    let found = left(&base, 12, range(early, early));
     let left = &found.ticks[0];
     assert!(left.lamps_on.is_empty());
     assert!(left.failed.is_empty());
