@@ -43,7 +43,8 @@ fn our_own_scenarios_hold() {
         "check",
         "scenarios/first-slice.ron",
         "scenarios/bulk-slice.ron",
-        "scenarios/granary",
+        "scenarios/granary/hatch.ron",
+        "scenarios/granary/line.ron",
         "--shuffles",
         "0",
     ]);
