@@ -1,0 +1,7 @@
+//! Which blocks a network is, and which network blocks are.
+//!
+//! `docs/site-rules.md` has the rules. A layout says where parts stand and how they are turned
+//! ([`placement`]); blocks and directions are in [`space`].
+
+pub mod placement;
+pub mod space;
