@@ -6,5 +6,6 @@
 pub mod blocks;
 pub mod derive;
 pub mod network;
+pub mod place;
 pub mod placement;
 pub mod space;

@@ -58,6 +58,16 @@ pub struct Gate {
     pub side: Side,
 }
 
+/// Whether the full blocks that carry others are all listed.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
+pub enum Supports {
+    /// They are: where none is listed, nothing stands.
+    #[default]
+    Listed,
+    /// Wherever one is needed and the block is open, there is one.
+    Added,
+}
+
 /// Where the parts of a network stand, each at its number, and the blocks that are no parts.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct Placement {
@@ -65,6 +75,8 @@ pub struct Placement {
     pub parts: Vec<Option<Placed>>,
     /// Full blocks: supports, fastenings, walls.
     pub full: Vec<Block>,
+    /// Where the supports and fastenings are that are not among these.
+    pub supports: Supports,
     /// Blocks above hoppers that close them.
     pub caps: Vec<Block>,
 }
@@ -169,6 +181,7 @@ impl Placement {
         Self {
             parts: self.parts.iter().map(part).collect(),
             full: self.full.iter().map(block).collect(),
+            supports: self.supports,
             caps: self.caps.iter().map(block).collect(),
         }
     }

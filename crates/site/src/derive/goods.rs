@@ -15,15 +15,6 @@ enum Reach {
     Draw,
 }
 
-/// The pieces that take part in a role and do not stand there: a hopper's stream that it drinks from.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
-pub struct Drunk {
-    /// The hopper.
-    pub hopper: usize,
-    /// The stream.
-    pub stream: usize,
-}
-
 /// Adds every goods link that a piece makes.
 pub(super) fn add(world: &World, number: usize, links: &mut BTreeSet<(Role, usize)>) {
     let piece = world.piece(number);
@@ -148,12 +139,6 @@ fn docked(world: &World, piece: &Piece, block: Block, side: Option<Side>) -> Opt
 /// The inventory in this block that a comparator can read from this side of it.
 pub(super) fn readable(world: &World, block: Block, from: Side) -> Option<usize> {
     inventory(world, block, from, Reach::Draw)
-}
-
-/// The block from which something is drawn or taken in by a hopper in this block.
-#[must_use]
-pub fn taking_in(hopper: Block) -> Block {
-    hopper.beside(Side::PlusY)
 }
 
 fn stream_at(world: &World, block: Block) -> Option<usize> {

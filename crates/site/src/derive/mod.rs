@@ -12,7 +12,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 pub use ears::{Armed, ear_blocks};
 pub use field::Field;
-pub use goods::{Drunk, taking_in};
 pub use looks::{Drowned, read_through};
 pub use order::{Derived, Stood, derive};
 pub use wires::Wires;

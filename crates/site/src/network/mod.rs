@@ -6,7 +6,7 @@ mod outline;
 mod same;
 mod write;
 
-pub(crate) use declared::{UNHEARD_LOSS, is_wire};
+pub(crate) use declared::UNHEARD_LOSS;
 pub use declared::{ears, links, routes, sources};
 pub use outline::{Heard, Hearing, Member, Outline};
 pub use same::{same, same_as_matched};
