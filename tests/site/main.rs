@@ -2,5 +2,7 @@
 //! small world that is drawn, and laws on random halls.
 
 mod drawing;
+mod findings;
 mod goods;
 mod signals;
+mod standing;
