@@ -4,5 +4,8 @@
 mod drawing;
 mod findings;
 mod goods;
+mod halls;
+mod laws;
+mod order;
 mod signals;
 mod standing;
