@@ -7,5 +7,7 @@ mod goods;
 mod halls;
 mod laws;
 mod order;
+mod plainly;
 mod signals;
+mod soups;
 mod standing;
