@@ -211,68 +211,37 @@ impl<'a> Plainly<'a> {
         let piece = self.piece(listener);
         let own = *piece.blocks.first()?;
         let front = piece.faces;
-        let is_line = matches!(
-            self.piece(source).shape,
-            Shape::Repeater | Shape::Comparator
-        );
-        let is_switch = matches!(self.piece(source).shape, Shape::Lever | Shape::Button);
-        let is_across = |block: Block| {
-            let side = own.side_of(block);
-            let is_level = side.is_some_and(Side::is_level);
-            is_level && side != front && side != front.map(Side::opposite)
-        };
-        let at_back = |block: Block, back: Block| {
-            let itself = self.acts_from(source, block) == Some(back);
-            let wire = self.by_wire(source, block, |from| from == back);
-            (
-                itself,
-                wire.into_iter().chain(self.in_full(source, back)).min(),
-            )
-        };
         let (itself, other) = match (ear, piece.shape) {
-            (Ear::Lock, Shape::Repeater) => {
-                let from = self.acts_from(source, own);
-                (is_line && from.is_some_and(is_across), None)
-            }
-            (Ear::Lock, Shape::Hopper) | (Ear::Trigger, Shape::Dropper | Shape::Dispenser) => {
-                let full = Self::neighbours(own)
-                    .into_iter()
-                    .filter_map(|b| self.in_full(source, b));
+            (Ear::Lock, Shape::Repeater) => (self.at_side(source, piece), None),
+            (Ear::Lock, Shape::Hopper) => self.on_all_sides(source, own),
+            (Ear::Trigger, Shape::Dropper | Shape::Dispenser) => {
+                let (itself, other) = self.on_all_sides(source, own);
                 let over = own.beside(Side::PlusY);
-                let is_dropper = ear == Ear::Trigger;
-                let mut itself = self.acts_from(source, own).is_some();
-                let mut other: Vec<u8> = full.collect();
-                other.extend(self.by_wire(source, own, |_| true));
-                if is_dropper {
-                    itself |= !is_switch && self.acts_from(source, over).is_some();
-                    other.extend(self.by_wire(source, over, |_| true));
-                }
-                (itself, other.into_iter().min())
+                let from_over = !self.is_switch(source) && self.acts_from(source, over).is_some();
+                let wire = self.by_wire(source, over, |_| true);
+                (itself || from_over, other.into_iter().chain(wire).min())
             }
             (Ear::Input(0), Shape::Inverter) => {
                 let fastened = own.beside(front.unwrap_or(Side::MinusY));
                 (false, self.in_full(source, fastened))
             }
             (Ear::Input(0), Shape::Repeater) | (Ear::Rear, Shape::Comparator) => {
-                at_back(own, own.beside(front?.opposite()))
+                self.at_back(source, own, own.beside(front?.opposite()))
             }
             (Ear::Side, Shape::Comparator) => {
-                let from = self.acts_from(source, own);
-                let wire = self.by_wire(source, own, is_across);
-                (is_line && from.is_some_and(is_across), wire)
+                let wire = self.by_wire(source, own, |from| is_across(piece, from));
+                (self.at_side(source, piece), wire)
             }
             (Ear::Watch, Shape::Observer) => {
                 let seen = own.beside(front?);
                 let is_wire = self.world.shape_at(seen) == Some(Shape::Wire);
-                (
-                    false,
-                    self.levels[source].get(&seen).copied().filter(|_| is_wire),
-                )
+                let level = self.levels[source].get(&seen).copied();
+                (false, level.filter(|_| is_wire))
             }
             (_, Shape::Word) if matches!(piece.settings, Some(Settings::Latch)) => {
                 let here = piece.openings.iter().filter(|o| o.usage == Use::Hears(ear));
                 let heard: Vec<(bool, Option<u8>)> = here
-                    .map(|o| at_back(o.block, o.block.beside(o.side)))
+                    .map(|o| self.at_back(source, o.block, o.block.beside(o.side)))
                     .collect();
                 let itself = heard.iter().any(|(itself, _)| *itself);
                 (itself, heard.into_iter().filter_map(|(_, loss)| loss).min())
@@ -286,11 +255,40 @@ impl<'a> Plainly<'a> {
         }
     }
 
+    fn is_switch(&self, source: usize) -> bool {
+        matches!(self.piece(source).shape, Shape::Lever | Shape::Button)
+    }
+
+    /// Whether a source is a repeater or comparator that acts on a side of this one.
+    fn at_side(&self, source: usize, piece: &Piece) -> bool {
+        let shape = self.piece(source).shape;
+        let from = self.acts_from(source, piece.blocks[0]);
+        matches!(shape, Shape::Repeater | Shape::Comparator)
+            && from.is_some_and(|from| is_across(piece, from))
+    }
+
+    /// How a block is reached from one neighbour of it: by the source itself, and by wire or a full block.
+    fn at_back(&self, source: usize, block: Block, back: Block) -> (bool, Option<u8>) {
+        let itself = self.acts_from(source, block) == Some(back);
+        let wire = self.by_wire(source, block, |from| from == back);
+        let all = wire.into_iter().chain(self.in_full(source, back));
+        (itself, all.min())
+    }
+
+    /// How a block is reached from any neighbour of it.
+    fn on_all_sides(&self, source: usize, block: Block) -> (bool, Option<u8>) {
+        let around = Self::neighbours(block).into_iter();
+        let full = around.filter_map(|beside| self.in_full(source, beside));
+        let wire = self.by_wire(source, block, |_| true);
+        let itself = self.acts_from(source, block).is_some();
+        (itself, full.chain(wire).min())
+    }
+
     /// Whether a source arms a dropper: it acts or makes something strong or weak beside the block above.
     pub(crate) fn arms(&self, source: usize, dropper: usize) -> bool {
         let own = self.piece(dropper).blocks[0];
         let above = own.beside(Side::PlusY);
-        let is_switch = matches!(self.piece(source).shape, Shape::Lever | Shape::Button);
+        let is_switch = self.is_switch(source);
         let mut arming: Vec<u8> = Vec::new();
         arming.extend((is_switch && self.acts_from(source, above).is_some()).then_some(0));
         let beside = Self::neighbours(above)
@@ -306,4 +304,11 @@ impl<'a> Plainly<'a> {
             Some((loss, _)) => self.piece(source).shape == Shape::Comparator && least < loss,
         }
     }
+}
+
+/// Whether a block is at a side of what stands here: neither in front of it nor at its back.
+fn is_across(piece: &Piece, block: Block) -> bool {
+    let side = piece.blocks[0].side_of(block);
+    let front = piece.faces;
+    side.is_some_and(Side::is_level) && side != front && side != front.map(Side::opposite)
 }

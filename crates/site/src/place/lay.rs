@@ -323,9 +323,8 @@ impl Layer<'_> {
         if placed.faces.is_some() {
             return placed.faces;
         }
-        let pushes = |(role, _): &(Role, PartId)| match role {
-            Role::Target | Role::Into | Role::Bench | Role::Loose => true,
-            _ => false,
+        let pushes = |(role, _): &(Role, PartId)| {
+            matches!(role, Role::Target | Role::Into | Role::Bench | Role::Loose)
         };
         let here = *self.blocks[part.index()].first()?;
         let Some((_, to)) = links(self.network, part).into_iter().find(pushes) else {
