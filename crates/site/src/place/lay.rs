@@ -8,7 +8,7 @@ use hallwright_core::part::{Lift, Outlet, Part, Signal};
 
 use super::finding::{Detail, Finding, Rule};
 use super::gates::usage;
-use crate::blocks::{Opening, Piece, Settings, Shape, Taken, Told, World};
+use crate::blocks::{Declared, Opening, Piece, Settings, Shape, Taken, World};
 use crate::network::{Ear, Role, links, sources};
 use crate::placement::{Built, Gate, Placed, Placement, Supports};
 use crate::space::{Block, Side};
@@ -284,7 +284,7 @@ impl Layer<'_> {
             findings.push(finding.saying(Detail::Faces(pointed)));
         }
         piece.meant = self.meant(part);
-        piece.told = self.told(part);
+        piece.declared = self.declared(part);
         let corner = placed.position.unwrap_or_default();
         let size = placed.size.unwrap_or(Block::new(1, 1, 1));
         for gate in &placed.sides {
@@ -345,13 +345,13 @@ impl Layer<'_> {
     }
 
     /// What no block says: the stops of a shuttle, and what lifts a bench's box.
-    fn told(&self, part: PartId) -> Vec<Told> {
+    fn declared(&self, part: PartId) -> Vec<Declared> {
         let name = |part: PartId| self.network.name(part).to_owned();
         let stop = |(role, to): (Role, PartId)| match role {
-            Role::Stop(_) => Some(Told::Link(role, name(to))),
+            Role::Stop(_) => Some(Declared::Link(role, name(to))),
             _ => None,
         };
-        let mut told: Vec<Told> = links(self.network, part)
+        let mut declared: Vec<Declared> = links(self.network, part)
             .into_iter()
             .filter_map(stop)
             .collect();
@@ -361,10 +361,10 @@ impl Layer<'_> {
             let heard = sources(self.network, signal);
             let lift = heard
                 .iter()
-                .map(|(source, heard)| Told::Signal(Ear::Lift, name(source), heard.loss));
-            told.extend(lift);
+                .map(|(source, heard)| Declared::Signal(Ear::Lift, name(source), heard.loss));
+            declared.extend(lift);
         }
-        told
+        declared
     }
 }
 
