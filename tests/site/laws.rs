@@ -278,6 +278,33 @@ fn what_is_derived_is_what_is_derived_from() {
 }
 
 #[test]
+fn every_finding_names_its_parts_and_says_how_it_is_mended() {
+    let mut rules = std::collections::BTreeSet::new();
+    for seed in 0..600 {
+        let mut draw = Draw::new(6_000_000 + seed);
+        let (network, mut placement) = hall(&mut draw, 3);
+        for _ in 0..8 {
+            disturb(&mut draw, &mut placement);
+        }
+        for finding in place(&network, &placement).findings {
+            let (words, help) = (finding.words(&network), finding.help());
+            for part in [finding.part, finding.other].into_iter().flatten() {
+                let name = network.name(part);
+                assert!(words.contains(&format!("`{name}`")), "{words}");
+            }
+            let is_bare = finding.part.is_none() && finding.at.is_none();
+            assert!(!is_bare, "{words}: it is somewhere");
+            assert!(help.starts_with(finding.rule.help()), "{help}");
+            for block in &finding.wanted_at {
+                assert!(help.contains(&block.to_string()), "{help}");
+            }
+            rules.insert(finding.rule.id());
+        }
+    }
+    assert!(rules.len() >= 20, "{rules:?}");
+}
+
+#[test]
 fn a_hall_of_a_thousand_parts_is_judged_in_well_under_a_second() {
     let (network, mut placement) = hall(&mut Draw::new(4_000_000), 200);
     // Floors and walls, as a hall has them.

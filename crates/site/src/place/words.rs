@@ -17,6 +17,9 @@ impl Finding {
         let other = named(network, self.other, self.other_at);
         match (self.rule, &self.detail) {
             (Rule::Overlap, _) => format!("{one} and {other} fill one block"),
+            (Rule::Support, _) if self.other.is_some() => {
+                format!("{one} has no full block to carry it, but {other}")
+            }
             (Rule::Support, _) => format!("{one} has no full block to carry it"),
             (Rule::SideUnknown, Detail::Side(side)) => format!("{one} has no side `{side}`"),
             (Rule::SideUnknown, _) => format!("{one} has no such side"),
