@@ -10,7 +10,7 @@ use hallwright_site::place::{Finding, Rule, compare, place};
 use hallwright_site::placement::Placement;
 use hallwright_site::space::{Axes, Block, Side};
 
-use crate::halls::{Draw, MODULES, hall};
+use crate::halls::{Draw, MODULES, hall, hall_apart};
 use crate::standing::line;
 
 /// The outline of what a world is.
@@ -255,6 +255,39 @@ fn a_change_is_found_if_and_only_if_it_makes_another_network() {
         sound * 20 > changes && other * 20 > changes,
         "{sound} and {other}"
     );
+}
+
+#[test]
+fn modules_that_reach_into_each_other_are_found_if_and_only_if_they_make_another_network() {
+    let unmodelled = [Rule::Armed, Rule::Drowned, Rule::Drinks];
+    let (mut sound, mut other, mut rules) = (0, 0, BTreeMap::new());
+    let mut seed = 0;
+    while other < 600 {
+        let mut draw = Draw::new(7_000_000 + seed);
+        seed += 1;
+        let apart = draw.pick(&[1, 2, 3, 4, 5]);
+        let (network, placement) = hall_apart(&mut draw, 3, apart);
+        let site = place(&network, &placement);
+        let is_laid = |finding: &Finding| matches!(finding.rule, Rule::Overlap | Rule::Support);
+        if site.findings.iter().any(is_laid) {
+            continue;
+        }
+        let compared = compare(&network, &site.world, &site.made);
+        let mut differences = compared.findings.iter().map(|finding| finding.rule);
+        let differs = differences.any(|rule| !unmodelled.contains(&rule));
+        for finding in &compared.findings {
+            *rules.entry(finding.rule.id()).or_insert(0) += 1;
+        }
+        let is_same = is(&network, &site.world);
+        let lines = lines(&network, &compared.findings);
+        assert_eq!(!differs, is_same, "seed {seed}, {apart} apart: {lines:?}");
+        match is_same {
+            true => sound += 1,
+            false => other += 1,
+        }
+    }
+    println!("{sound} of these halls are sound, {other} are not; {rules:?}");
+    assert!(sound > 600 && rules.len() >= 10, "{sound}, {rules:?}");
 }
 
 #[test]
