@@ -11,7 +11,7 @@ use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
 use hallwright_report::findings::{SpellFinding, SpellSort, Standing};
-use hallwright_report::words;
+use hallwright_words as words;
 
 use crate::support::{capped, chest, deliver, filling, lever, of_kind, run_with, store};
 

@@ -1,6 +1,6 @@
 //! Many runs of a design: stop sweeps and searches, with figures worked out by hand.
 
 mod leave;
+mod leave_granary;
 mod sweep;
-mod tmp_granary;
 mod tune;

@@ -13,8 +13,8 @@ use super::shorten::{mark_ticks, shorter};
 use super::stuck::{Stuck, stuck};
 use super::walk::{Path, Step, walk};
 use hallwright_report::findings::{Findings, StopFinding};
-use hallwright_report::words::{moves_later, obstacles};
 use hallwright_report::{RunInput, setup_for};
+use hallwright_words::{moves_later, obstacles};
 
 /// The tick before that in which the mark was reached: what was under way at its end was in the way.
 pub(super) fn tick_before_mark(found: &StopFinding, mark: Mark) -> Option<Tick> {

@@ -58,7 +58,7 @@ fn no_command(line: &str) -> Cow<'_, str> {
     let mut before = ' ';
     for (at, letter) in line.char_indices() {
         let rest = &line[at..];
-        let is_command = before.is_whitespace() && rest.starts_with("::");
+        let is_command = before.is_whitespace() && begins_command(rest);
         match is_command || rest.starts_with("##[") {
             true => spell(letter, &mut text),
             false => text.push(letter),
@@ -66,6 +66,15 @@ fn no_command(line: &str) -> Cow<'_, str> {
         before = letter;
     }
     text.into()
+}
+
+/// Whether a line that goes on so begins a command. It does not with the three colons by which diagnostics
+/// name another place, unless a later pair of colons could close the name of a command.
+fn begins_command(rest: &str) -> bool {
+    match rest.strip_prefix("::: ") {
+        Some(place) => place.contains("::"),
+        None => rest.starts_with("::"),
+    }
 }
 
 /// A page in HTML that is whole already: ends of lines and tabs pass.
@@ -262,7 +271,9 @@ mod tests {
     fn no_line_gives_a_command_to_a_ci_service() {
         assert_eq!(lines("a\n  ::error::b"), "a\n  \\u{3a}:error::b");
         assert_eq!(lines("x ##[error]"), "x \\u{23}#[error]");
-        // The ids of diagnostics are no commands.
+        // Neither the ids of diagnostics nor the other places that they name are commands.
+        assert_eq!(lines("   ::: hall.ron:3:9"), "   ::: hall.ron:3:9");
+        assert_eq!(lines(" ::: error::b"), " \\u{3a}:: error::b");
         assert_eq!(lines("error[file::missing]"), "error[file::missing]");
         assert_eq!(annotation("a\n::stop::"), "a%0A\\u{3a}:stop::");
     }

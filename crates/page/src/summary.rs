@@ -14,7 +14,7 @@ use hallwright_report::units::{
     Rate, count, grouped, items, listed, percent, rate, things, time, work_per_tick,
 };
 use hallwright_report::verdicts::{Question, Ruling};
-use hallwright_report::words::{self, amount_words, goal_words};
+use hallwright_words::{self as words, amount_words, goal_words};
 
 use self::verdicts::{Topic, bound_words, causes, is_worth_reporting, state, worst};
 

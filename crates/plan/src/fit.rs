@@ -5,11 +5,11 @@
 //! tile, and a hall is a whole number of tiles.
 
 use hallwright_scenario::Diagnostic;
-use hallwright_scenario::hall::Growth;
 
 use crate::allocate::Allocation;
 use crate::hall::{Hall, Sort};
 use crate::ids;
+use crate::written::Growth;
 
 /// The width after which patterns of these widths line up: their least common multiple.
 #[must_use]

@@ -3,14 +3,14 @@
 use std::path::Path;
 
 use hallwright_scenario::Diagnostic;
-pub use hallwright_scenario::hall::Families;
-use hallwright_scenario::hall::{
-    Growth, Written, WrittenHall, WrittenSlice, read_hall, read_hall_text,
-};
 use hallwright_scenario::source::{Sources, Span};
 
 use crate::ids;
 use crate::sight::Sight;
+pub use crate::written::Families;
+use crate::written::{
+    Growth, Written, WrittenHall, WrittenSight, WrittenSlice, read_hall, read_hall_text,
+};
 
 /// The hall that is planned unless another is described.
 pub const DEFAULT_HALL: &str = include_str!("../../../scenarios/plan/hall.ron");
@@ -281,7 +281,7 @@ impl Checks<'_> {
         gaps
     }
 
-    fn sight(&mut self, written: &hallwright_scenario::hall::WrittenSight) -> Option<Sight> {
+    fn sight(&mut self, written: &WrittenSight) -> Option<Sight> {
         let before = self.problems.len();
         let far = 100_000.0;
         let sight = Sight {

@@ -20,6 +20,7 @@ pub mod schedule;
 pub mod sections;
 pub mod sight;
 pub mod write;
+pub mod written;
 
 use hallwright_scenario::Diagnostic;
 

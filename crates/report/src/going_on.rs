@@ -13,7 +13,7 @@ use hallwright_core::engine::{Engine, State};
 use hallwright_core::network::Network;
 use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
-use hallwright_core::timeline::Timeline;
+use hallwright_core::timeline::{Action, Timeline};
 
 use crate::findings::{GoingOn, GoingOnEnd};
 use crate::left_behind::round_ticks;
@@ -80,9 +80,33 @@ pub fn went_on(
     gone_on(network, setup, &Places::new(declared, network), engine)
 }
 
+/// Goes on from the end of a run with nobody there: what is stopped stays so.
+#[must_use]
+pub fn came_to_rest(
+    network: &Network,
+    setup: &Setup,
+    declared: &Declarations,
+    engine: &Engine<'_>,
+) -> GoneOn {
+    let places = Places::new(declared, network);
+    gone_on_with(None, network, setup, &places, engine)
+}
+
 fn gone_on(network: &Network, setup: &Setup, places: &Places<'_>, engine: &Engine<'_>) -> GoneOn {
     let start = engine.tick();
     let actions = switch_on::actions(network, places.declared(), &setup.timeline, start);
+    gone_on_with(actions, network, setup, places, engine)
+}
+
+/// With what the operator does at once, if the hall is stopped and is to go on.
+fn gone_on_with(
+    actions: Option<Vec<Action>>,
+    network: &Network,
+    setup: &Setup,
+    places: &Places<'_>,
+    engine: &Engine<'_>,
+) -> GoneOn {
+    let start = engine.tick();
     let was_stopped = actions.is_some();
     let done = setup.timeline.entries().iter();
     let mut entries: Vec<_> = done.filter(|(tick, _)| *tick < start).cloned().collect();

@@ -16,6 +16,6 @@ pub mod units;
 pub mod verdicts;
 pub mod words;
 
-pub use going_on::{GoneOn, went_on};
+pub use going_on::{GoneOn, came_to_rest, went_on};
 pub use heading::Heading;
 pub use runner::{RunInput, run, run_observed, run_with_limits, setup_for};

@@ -13,7 +13,6 @@
 
 mod arrival;
 mod document;
-pub mod hall;
 mod include;
 pub mod placed_table;
 mod range;
@@ -33,6 +32,7 @@ pub use hallwright_text::{Diagnostic, Root, Sources, did_you_mean};
 pub use hallwright_text::{diagnostic, ids, render, source};
 pub(crate) use hallwright_text::{read, suggest, text};
 pub use range::{ParameterRange, RangeValue};
+pub use resolve::parse_time;
 pub use sort_of_file::{FileSort, sort_of_file};
 pub use write::{bundle, flat};
 

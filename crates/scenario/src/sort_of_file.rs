@@ -2,7 +2,6 @@
 
 use std::path::Path;
 
-use crate::hall::is_hall;
 use crate::read::read_text;
 use crate::source::Sources;
 use crate::text::field_names;
@@ -20,6 +19,29 @@ pub enum FileSort {
     Other,
     /// It cannot be read or is no RON; loading it says why.
     Broken,
+}
+
+/// The sorts of slices, by one of which a description of a hall to plan is known from other files.
+const SLICE_FIELDS: [&str; 3] = ["bulk", "multi", "oddments"];
+
+/// The other fields of a description.
+const OTHER_FIELDS: [&str; 9] = [
+    "sides",
+    "length_blocks",
+    "stop_within",
+    "filler",
+    "families",
+    "bulk_share",
+    "growth",
+    "left_out",
+    "sight",
+];
+
+/// Whether a file with fields of these names describes a hall.
+fn is_hall(names: &[&str]) -> bool {
+    let is_slice = |name: &str| SLICE_FIELDS.contains(&name);
+    let is_known = |name: &str| is_slice(name) || OTHER_FIELDS.contains(&name);
+    names.iter().any(|name| is_slice(name)) && names.iter().all(|name| is_known(name))
 }
 
 /// The fields of a file for others to include.

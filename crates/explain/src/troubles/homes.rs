@@ -3,7 +3,7 @@
 use hallwright_analysis::homes::KindHomes;
 use hallwright_core::declare::StorePurpose;
 use hallwright_core::id::{KindId, PartId};
-use hallwright_report::words::homes_words;
+use hallwright_words::homes_words;
 use petgraph::Direction;
 
 use super::{Scene, TroubleCause};

@@ -6,7 +6,7 @@ use hallwright_core::event::Event;
 use hallwright_core::tick::Tick;
 use hallwright_report::findings::{LossReason, LossRow};
 use hallwright_report::units::{grouped, seconds, time};
-use hallwright_report::words::reason_words;
+use hallwright_words::reason_words;
 
 use super::blockage::Blockage;
 use super::by_hand::put_in;

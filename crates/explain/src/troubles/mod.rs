@@ -24,7 +24,7 @@ use hallwright_core::declare::Goal;
 use hallwright_report::findings::Fate;
 use hallwright_report::goals::Verdict;
 use hallwright_report::verdicts::{Question, Ruling};
-use hallwright_report::words::goal_words;
+use hallwright_words::goal_words;
 
 pub(super) use self::scene::Scene;
 use crate::by_order::{InOtherOrders, OrderCause};

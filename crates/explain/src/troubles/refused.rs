@@ -6,7 +6,7 @@ use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
 use hallwright_report::findings::Refusal;
 use hallwright_report::units::{Rate, count, grouped, rate, time};
-use hallwright_report::words::refusal_words;
+use hallwright_words::refusal_words;
 
 use super::blockage::Blockage;
 use super::signals::{Signals, Want};

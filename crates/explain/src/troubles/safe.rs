@@ -10,7 +10,7 @@ use hallwright_core::tick::Tick;
 use hallwright_report::findings::StopFinding;
 use hallwright_report::goals::Verdict;
 use hallwright_report::units::{count, time};
-use hallwright_report::words::why_never;
+use hallwright_words::why_never;
 
 use super::blockage::Blockage;
 use super::{Scene, TroubleCause};

@@ -5,7 +5,7 @@ use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_report::findings::SieveFinding;
 use hallwright_report::units::{grouped, time};
-use hallwright_report::words::kinds;
+use hallwright_words::kinds;
 
 use super::{Scene, TroubleCause};
 

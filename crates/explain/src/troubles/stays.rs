@@ -5,7 +5,7 @@ use hallwright_core::id::{KindId, PartId};
 use hallwright_report::findings::{Fate, StayReason, StayRow};
 use hallwright_report::units::{count, grouped, items, time};
 use hallwright_report::went_on;
-use hallwright_report::words::stay_words;
+use hallwright_words::stay_words;
 
 use super::blockage::Blockage;
 use super::{Scene, TroubleCause, round};

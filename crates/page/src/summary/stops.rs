@@ -6,7 +6,7 @@ use hallwright_report::findings::{Findings, StopFinding};
 use hallwright_report::goals::{Check, Verdict, asked};
 use hallwright_report::units::{count, seconds, time};
 use hallwright_report::verdicts::{Question, Ruling};
-use hallwright_report::words::{self, goal_words};
+use hallwright_words::{self as words, goal_words};
 
 use super::verdicts::{Topic, bound_words, is_worth_reporting, of_check, state, worst};
 use super::{Card, Line, answered, said};

@@ -6,7 +6,7 @@ use hallwright_report::findings::Findings;
 use hallwright_report::goals::{Bound, Check, Verdict};
 use hallwright_report::units::{decimal, grouped, seconds};
 use hallwright_report::verdicts::{Question, Ruling};
-use hallwright_report::words::{goal_words, quantity_words};
+use hallwright_words::{goal_words, quantity_words};
 
 use super::{Line, said};
 

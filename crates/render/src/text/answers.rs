@@ -5,7 +5,7 @@ use super::page::{LABEL, Page};
 use super::retrieval;
 use hallwright_report::findings::{Findings, Leftovers};
 use hallwright_report::units::{count, items, time};
-use hallwright_report::words::{
+use hallwright_words::{
     after, after_in, by_hand, going_round, in_no_section, kept_up, lost, mishaps, obstacles, quiet,
     quiet_run, slept, sorted, taken_at_word, unlocked, why_never,
 };

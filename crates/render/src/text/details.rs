@@ -11,7 +11,7 @@ use hallwright_report::findings::{
 use hallwright_report::units::{
     Share, count, grouped, items, mean, percent, rate, seconds, things, time, work_per_tick,
 };
-use hallwright_report::words::{kinds, quantity_words, reason_words};
+use hallwright_words::{kinds, quantity_words, reason_words};
 
 /// Writes every table that has rows.
 pub(super) fn write(page: &mut Page, found: &Findings) {

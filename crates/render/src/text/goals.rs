@@ -5,7 +5,7 @@ use super::page::{LABEL, Page, ROWS};
 use hallwright_report::findings::Findings;
 use hallwright_report::goals::Verdict;
 use hallwright_report::verdicts::Ruling;
-use hallwright_report::words::goal_words;
+use hallwright_words::goal_words;
 
 /// The most causes that are reported of one verdict.
 const CAUSES: usize = 4;

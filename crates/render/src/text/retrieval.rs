@@ -5,7 +5,7 @@ use hallwright_report::findings::{
     DeskFinding, Findings, LeftBehind, RequestFinding, Stacks, TakingEnd,
 };
 use hallwright_report::units::{count, grouped, items, listed, time};
-use hallwright_report::words::kinds;
+use hallwright_words::kinds;
 
 /// Writes what a builder asks first: whether all requests were served, and what cannot be got out.
 pub(super) fn answers(page: &mut Page, found: &Findings) {

@@ -75,7 +75,7 @@ use rows::RowInstance;
 use spells::Spell;
 use table::Table;
 pub(crate) use table::{line_at, place_fields};
-pub(crate) use time::parse as parse_time;
+pub use time::parse as parse_time;
 use world::Goods;
 pub(crate) use world::rules_that_differ;
 

@@ -10,8 +10,12 @@ use crate::source::Span;
 /// The longest time, in ticks: some 450,000 years, so that sums of times are in no danger.
 pub(super) const LONGEST_TICKS: i64 = 1 << 48;
 
-/// A time in ticks. The error says what is wrong with it.
-pub(crate) fn parse(text: &str, ticks_per_second: u32) -> Result<i64, String> {
+/// A time with its unit, such as `90s`, in ticks of which so many are a second.
+///
+/// # Errors
+///
+/// Says what is wrong with it.
+pub fn parse(text: &str, ticks_per_second: u32) -> Result<i64, String> {
     let number_length = text
         .find(|letter: char| letter.is_alphabetic() || letter == ' ')
         .unwrap_or(text.len());

@@ -9,7 +9,7 @@ use hallwright_report::findings::{
 };
 use hallwright_report::goals::{Asked, Verdict, mark_of, mark_words};
 use hallwright_report::units::{count, grouped, items, listed, percent, time};
-use hallwright_report::words::{
+use hallwright_words::{
     going_round, in_no_store, kinds, moves_later, obstacles, quantity_words, reason_words,
 };
 

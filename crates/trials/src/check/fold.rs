@@ -16,7 +16,7 @@ use hallwright_report::findings::Findings;
 use hallwright_report::goals::{Asked, Bound, Check, Verdict, asked};
 use hallwright_report::units::{count, decimal, time};
 use hallwright_report::verdicts::{Ruling, asked_of_all};
-use hallwright_report::words::goal_words;
+use hallwright_words::goal_words;
 
 /// What is kept of one run.
 pub struct CaseResult {

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use hallwright_core::id::KindId;
 use hallwright_core::network::Network;
 use hallwright_report::findings::{Fate, Findings};
 
@@ -55,7 +56,20 @@ pub enum Breakage {
     Inventory {
         /// Which.
         name: String,
+        /// What there is more of, by kind.
+        more: Vec<(String, u64)>,
+        /// What there is fewer of, by kind.
+        fewer: Vec<(String, u64)>,
     },
+}
+
+/// When something was found broken.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum When {
+    /// Before the hall was switched on again: it was opened, all of it was there, and it had come to rest.
+    AtRest,
+    /// After it had been switched on again and had come to its end.
+    SwitchedOn,
 }
 
 /// What one run came to.
@@ -89,7 +103,15 @@ pub fn broken(network: &Network, left: &Ended, twin: &Ended) -> Vec<Breakage> {
     for ((kind, at), items) in more(refused) {
         broken.push(Breakage::Refused { kind, at, items });
     }
-    let signals = left.quiet.signals_unlike(&twin.quiet).into_iter();
+    broken.extend(unlike(network, &left.quiet, &twin.quiet));
+    broken
+}
+
+/// Every signal and every inventory that differs.
+#[must_use]
+pub fn unlike(network: &Network, left: &Snapshot, twin: &Snapshot) -> Vec<Breakage> {
+    let mut broken = Vec::new();
+    let signals = left.signals_unlike(twin).into_iter();
     broken.extend(
         signals.map(|(signal, level, undisturbed)| Breakage::Signal {
             name: network.name(signal).to_owned(),
@@ -97,11 +119,19 @@ pub fn broken(network: &Network, left: &Ended, twin: &Ended) -> Vec<Breakage> {
             undisturbed,
         }),
     );
-    let inventories = left.quiet.inventories_unlike(&twin.quiet).into_iter();
-    broken.extend(inventories.map(|part| Breakage::Inventory {
+    let inventories = left.inventories_unlike(twin).into_iter();
+    broken.extend(inventories.map(|(part, difference)| Breakage::Inventory {
         name: network.name(part).to_owned(),
+        more: named(network, &difference.more),
+        fewer: named(network, &difference.fewer),
     }));
     broken
+}
+
+fn named(network: &Network, kinds: &[(KindId, u64)]) -> Vec<(String, u64)> {
+    let each = kinds.iter();
+    each.map(|(kind, items)| (network.kind(*kind).name.clone(), *items))
+        .collect()
 }
 
 fn lost(found: &Findings) -> Rows {

@@ -5,8 +5,11 @@
 //! happens, in other orders, some regions late. When all are there, the hall is switched on again. What the
 //! scenario had to come while nobody was there does not come, in the twin either: whoever is away sends no
 //! boats. The twin is switched on in the same tick and in the same orders, and nothing in it ever slept.
+//!
+//! A hall that is stopped is looked at before it is switched on, too: once it has come to rest it is to be
+//! as if nobody had left. Here the twin is just that, in its own orders: a hall that was never opened again.
 
-use hallwright_core::declare::{Declarations, Region};
+use hallwright_core::declare::{Declarations, Region, Stop};
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 use hallwright_report::RunInput;
@@ -70,7 +73,10 @@ impl Ticks {
         Self {
             asleep_at,
             opened_at,
-            switched_on_at: restart_at.map_or(all_there_at, |restart| restart.max(all_there_at)),
+            switched_on_at: match restart_at {
+                Some(restart) if !pattern.at_once => restart.max(all_there_at),
+                _ => all_there_at,
+            },
         }
     }
 }
@@ -85,37 +91,16 @@ pub fn pair<'a>(
     at: Tick,
 ) -> [Prepared<'a>; 2] {
     let declared = base.declarations;
-    let stop = declared.stops.iter().rposition(|stop| stop.at <= at);
-    let restart = stop.and_then(|stop| {
-        let restart = declared.stops[stop].restart.as_ref()?;
-        Some(declared.stops[stop].at + restart.after_ticks)
-    });
-    let ticks = Ticks::of(
-        leaving,
-        pattern,
-        at,
-        restart.filter(|restart| *restart > at),
-    );
+    let restart = pending(declared, at).and_then(restart_at);
+    let ticks = Ticks::of(leaving, pattern, at, restart);
     let is_away = |tick: Tick| at < tick && tick < ticks.switched_on_at;
     let moved = moved(declared, at, &ticks);
     let kept = base.timeline.entries().iter();
     let kept: Vec<(Tick, Action)> = kept.filter(|(tick, _)| !is_away(*tick)).cloned().collect();
-    let reopen = |tick| {
-        let orders = pattern.orders.clone();
-        (tick, Action::Reopen { orders })
-    };
     let mut left = kept.clone();
-    for (region, asleep_at) in regions.iter().zip(&ticks.asleep_at) {
-        left.push((*asleep_at, sleep(region, ticks.opened_at - *asleep_at)));
-    }
-    left.push(reopen(ticks.opened_at));
-    for (region, late_ticks) in regions.iter().zip(&pattern.late_ticks) {
-        if *late_ticks > 0 {
-            left.push((ticks.opened_at, sleep(region, *late_ticks)));
-        }
-    }
+    left.extend(away(regions, pattern, &ticks));
     let mut twin = kept;
-    twin.push(reopen(ticks.switched_on_at));
+    twin.push(reopen(pattern, ticks.switched_on_at));
     let longer_ticks = restart.map_or(ticks.switched_on_at - at, |restart| {
         ticks.switched_on_at.0.saturating_sub(restart.0)
     });
@@ -127,6 +112,83 @@ pub fn pair<'a>(
         timeline: Timeline::new(entries),
         declarations: moved.clone(),
     })
+}
+
+/// A run that is left at the end of this tick, up to where all of it is there again, and is not switched
+/// on. `None` if the hall is not stopped at that tick.
+#[must_use]
+pub fn left_off<'a>(
+    base: &RunInput<'a>,
+    regions: &[Region],
+    leaving: Leaving,
+    pattern: &Pattern,
+    at: Tick,
+) -> Option<Prepared<'a>> {
+    let mut off = undisturbed_off(base, at)?;
+    let ticks = Ticks::of(leaving, pattern, at, None);
+    let entries = off.timeline.entries().iter().cloned();
+    off.timeline = Timeline::new(entries.chain(away(regions, pattern, &ticks)).collect());
+    off.input.run_ticks = ticks.switched_on_at.0;
+    Some(off)
+}
+
+/// A run up to the end of this tick, in which the hall was stopped and nobody switches it on. `None` if it
+/// is not stopped at that tick.
+#[must_use]
+pub fn undisturbed_off<'a>(base: &RunInput<'a>, at: Tick) -> Option<Prepared<'a>> {
+    pending(base.declarations, at)?;
+    let mut declarations = base.declarations.clone();
+    declarations.stops.retain(|stop| stop.at <= at);
+    for stop in &mut declarations.stops {
+        if restart_at(stop).is_none_or(|restart| restart > at) {
+            stop.restart = None;
+        }
+    }
+    let entries = base.timeline.entries().iter();
+    let until = entries.take_while(|(tick, _)| *tick <= at).cloned();
+    Some(Prepared {
+        timeline: Timeline::new(until.collect()),
+        input: RunInput {
+            run_ticks: at.0 + 1,
+            ..base.clone()
+        },
+        declarations,
+    })
+}
+
+/// The stop that is not over at the end of this tick.
+fn pending(declared: &Declarations, at: Tick) -> Option<&Stop> {
+    let last = declared.stops.iter().rfind(|stop| stop.at <= at)?;
+    restart_at(last)
+        .is_none_or(|restart| restart > at)
+        .then_some(last)
+}
+
+/// When the hall is started again after this stop, as declared.
+fn restart_at(stop: &Stop) -> Option<Tick> {
+    let restart = stop.restart.as_ref()?;
+    Some(stop.at + restart.after_ticks)
+}
+
+/// What happens to the world while its builder is away.
+fn away<'a>(
+    regions: &'a [Region],
+    pattern: &'a Pattern,
+    ticks: &'a Ticks,
+) -> impl Iterator<Item = (Tick, Action)> + 'a {
+    let asleep = regions.iter().zip(&ticks.asleep_at);
+    let asleep = asleep.map(|(region, at)| (*at, sleep(region, ticks.opened_at - *at)));
+    let late = regions.iter().zip(&pattern.late_ticks);
+    let late = late.filter(|(_, late_ticks)| **late_ticks > 0);
+    let late = late.map(|(region, late_ticks)| (ticks.opened_at, sleep(region, *late_ticks)));
+    asleep
+        .chain(std::iter::once(reopen(pattern, ticks.opened_at)))
+        .chain(late)
+}
+
+fn reopen(pattern: &Pattern, at: Tick) -> (Tick, Action) {
+    let orders = pattern.orders.clone();
+    (at, Action::Reopen { orders })
 }
 
 /// The stops with the restart under way moved to when the hall is switched on again. Stops that were to

@@ -9,30 +9,45 @@ mod left;
 mod pattern;
 mod snapshot;
 
+use std::collections::HashSet;
+
 use hallwright_core::declare::Region;
 use hallwright_core::engine::Engine;
+use hallwright_core::id::PartId;
 use hallwright_core::tick::Tick;
 use hallwright_report::{RunInput, run, setup_for};
 
 use crate::cases::StopRange;
 use crate::machine::Machine;
 
-pub use broken::{Breakage, Ended, broken};
-pub use left::{Leaving, Prepared, pair};
+pub use broken::{Breakage, Ended, When, broken, unlike};
+pub use left::{Leaving, Prepared, left_off, pair, undisturbed_off};
 pub use pattern::{MOST_PATTERNS, Pattern, patterns};
 pub use snapshot::Snapshot;
+
+/// A way in which a hall was left, and what broke.
+#[derive(Clone, PartialEq, Debug)]
+pub struct BrokenWay {
+    /// How it was left.
+    pub way: Pattern,
+    /// The lamps that were on when the builder went, by their place in the declarations. In other orders
+    /// before the leave, other ones may be.
+    pub lamps_on: Vec<usize>,
+    /// What broke, in the order in which it was found.
+    pub what: Vec<(When, Breakage)>,
+}
 
 /// What came of leaving at one tick.
 #[derive(Clone, PartialEq, Debug)]
 pub struct LeftAt {
     /// The builder went at the end of this tick.
     pub tick: Tick,
-    /// The lamps that were on then, by their place in the declarations.
+    /// The lamps that were on then in the run's own orders, by their place in the declarations.
     pub lamps_on: Vec<usize>,
     /// In how many ways the hall was left.
     pub patterns: usize,
-    /// The ways in which something broke, and what.
-    pub broken: Vec<(Pattern, Vec<Breakage>)>,
+    /// The ways in which something broke.
+    pub broken: Vec<BrokenWay>,
     /// The runs that broke an invariant, each with what it said: bugs.
     pub failed: Vec<(Pattern, String)>,
 }
@@ -48,6 +63,9 @@ impl LeftAt {
 /// What came of leaving at each tick of a range, in the order of the ticks.
 #[derive(Clone, PartialEq, Debug)]
 pub struct LeaveFindings {
+    /// The parts that are in no region: they never slept, and what they do while all else sleeps is more
+    /// than a world does. What was found is known of the rest only.
+    pub in_no_region: Vec<String>,
     /// Each tick that was tried.
     pub ticks: Vec<LeftAt>,
 }
@@ -71,7 +89,8 @@ impl LeaveFindings {
     #[must_use]
     pub fn false_lights(&self, lamp: usize) -> Vec<Tick> {
         let ticks = self.ticks.iter();
-        let false_ones = ticks.filter(|left| !left.is_well() && left.lamps_on.contains(&lamp));
+        let is_false = |way: &BrokenWay| way.lamps_on.contains(&lamp);
+        let false_ones = ticks.filter(|left| left.broken.iter().any(is_false));
         false_ones.map(|left| left.tick).collect()
     }
 }
@@ -92,13 +111,24 @@ pub fn leave(
         .flat_map(|tick| ways.iter().map(|way| (*tick, way)))
         .collect();
     let results = machine.runs(&jobs, |(tick, way)| {
-        let [left, twin] = pair(base, regions, leaving, way, *tick);
-        broken(base.network, &ended(&left), &ended(&twin))
+        left_once(base, regions, leaving, way, *tick)
     });
     let lamps_on = lamps_on(base, &ticks);
     let results = results.chunks(ways.len().max(1));
     let each = ticks.iter().zip(lamps_on).zip(results);
+    let in_regions: HashSet<PartId> = regions
+        .iter()
+        .flat_map(|region| &region.parts)
+        .copied()
+        .collect();
+    let in_no_region = base
+        .network
+        .part_ids()
+        .filter(|part| !in_regions.contains(part));
     LeaveFindings {
+        in_no_region: in_no_region
+            .map(|part| base.network.name(part).to_owned())
+            .collect(),
         ticks: each
             .map(|((tick, lamps_on), results)| left_at(*tick, lamps_on, ways, results))
             .collect(),
@@ -109,7 +139,7 @@ fn left_at(
     tick: Tick,
     lamps_on: Vec<usize>,
     ways: &[Pattern],
-    results: &[Result<Vec<Breakage>, String>],
+    results: &[Result<BrokenWay, String>],
 ) -> LeftAt {
     let mut left = LeftAt {
         tick,
@@ -120,12 +150,42 @@ fn left_at(
     };
     for (way, result) in ways.iter().zip(results) {
         match result {
-            Ok(broken) if broken.is_empty() => {}
-            Ok(broken) => left.broken.push((way.clone(), broken.clone())),
+            Ok(broken) if broken.what.is_empty() => {}
+            Ok(broken) => left.broken.push(broken.clone()),
             Err(message) => left.failed.push((way.clone(), message.clone())),
         }
     }
     left
+}
+
+/// Leaves the hall at the end of one tick in one way.
+fn left_once(
+    base: &RunInput<'_>,
+    regions: &[Region],
+    leaving: Leaving,
+    way: &Pattern,
+    tick: Tick,
+) -> BrokenWay {
+    let orders = way.before.clone().unwrap_or_else(|| base.orders.clone());
+    let base = &RunInput {
+        orders,
+        ..base.clone()
+    };
+    let left = left_off(base, regions, leaving, way, tick);
+    let off = left.zip(undisturbed_off(base, tick)).map(|(left, twin)| {
+        let [left, twin] = [left, twin].map(|off| Snapshot::at_rest(&off.input()));
+        unlike(base.network, &left, &twin)
+    });
+    let [left, twin] = pair(base, regions, leaving, way, tick);
+    let on = broken(base.network, &ended(&left), &ended(&twin));
+    let off = off.into_iter().flatten().map(|what| (When::AtRest, what));
+    BrokenWay {
+        way: way.clone(),
+        lamps_on: lamps_on(base, &[tick]).remove(0),
+        what: off
+            .chain(on.into_iter().map(|what| (When::SwitchedOn, what)))
+            .collect(),
+    }
 }
 
 fn ended(prepared: &Prepared<'_>) -> Ended {

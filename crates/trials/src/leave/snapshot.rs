@@ -3,14 +3,21 @@
 //! A clock that slept is behind for good, and so is what only clocks move: that is no harm, and is left
 //! out.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_analysis::signals::moved_from_outside;
+use hallwright_core::declare::Declarations;
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::id::{KindId, PartId};
+use hallwright_core::network::Network;
 use hallwright_core::part::Part;
+use hallwright_core::setup::Setup;
 use hallwright_core::slot::Item;
-use hallwright_report::{RunInput, setup_for, went_on};
+use hallwright_core::tick::Tick;
+use hallwright_report::{GoneOn, RunInput, came_to_rest, setup_for, went_on};
+
+/// How a hall goes on from the end of a run.
+type GoOn = fn(&Network, &Setup, &Declarations, &Engine<'_>) -> GoneOn;
 
 /// An item by what it is: its kind, and if it is a box what is in it, by kind.
 type Content = (KindId, Vec<(KindId, u64)>);
@@ -25,13 +32,24 @@ pub struct Snapshot {
 }
 
 impl Snapshot {
-    /// The hall at the end of a run, once it has gone on until it is quiet.
+    /// The hall at the end of a run, once it has been switched on if it was off and has gone on until it is
+    /// quiet.
     #[must_use]
     pub fn once_quiet(input: &RunInput<'_>) -> Self {
+        Self::after(input, went_on)
+    }
+
+    /// The hall at the end of a run, once it has come to rest with nobody there to switch anything.
+    #[must_use]
+    pub fn at_rest(input: &RunInput<'_>) -> Self {
+        Self::after(input, came_to_rest)
+    }
+
+    fn after(input: &RunInput<'_>, go_on: GoOn) -> Self {
         let setup = setup_for(input);
         let mut engine = Engine::new(input.network, &setup);
-        engine.run_until(hallwright_core::tick::Tick(input.run_ticks), &mut ());
-        let gone = went_on(input.network, &setup, input.declarations, &engine);
+        engine.run_until(Tick(input.run_ticks), &mut ());
+        let gone = go_on(input.network, &setup, input.declarations, &engine);
         let quiet = Engine::resume(input.network, &gone.setup, &gone.state);
         Self::of(&quiet.view())
     }
@@ -64,18 +82,55 @@ impl Snapshot {
         pairs.filter(|(_, own, theirs)| own != theirs).collect()
     }
 
-    /// The inventories that contain something else.
+    /// The inventories that contain something else, each with what there is more of here and what fewer, by
+    /// kind.
     #[must_use]
-    pub fn inventories_unlike(&self, other: &Self) -> Vec<PartId> {
-        let parts = self.contents.keys().chain(other.contents.keys());
-        let mut unlike: Vec<PartId> = parts
-            .filter(|part| self.contents.get(part) != other.contents.get(part))
+    pub fn inventories_unlike(&self, other: &Self) -> Vec<(PartId, Difference)> {
+        let none = BTreeMap::new();
+        let parts: BTreeSet<PartId> = self
+            .contents
+            .keys()
+            .chain(other.contents.keys())
             .copied()
             .collect();
-        unlike.sort_unstable();
-        unlike.dedup();
-        unlike
+        let each = parts.into_iter().map(|part| {
+            let here = self.contents.get(&part).unwrap_or(&none);
+            let there = other.contents.get(&part).unwrap_or(&none);
+            let difference = Difference {
+                more: more_than(here, there),
+                fewer: more_than(there, here),
+            };
+            (part, difference)
+        });
+        each.filter(|(_, difference)| !difference.is_none())
+            .collect()
     }
+}
+
+/// What there is more of in one inventory, and what fewer, by kind: a box counts as one of its own kind.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub struct Difference {
+    /// What there is more of.
+    pub more: Vec<(KindId, u64)>,
+    /// What there is fewer of.
+    pub fewer: Vec<(KindId, u64)>,
+}
+
+impl Difference {
+    fn is_none(&self) -> bool {
+        self.more.is_empty() && self.fewer.is_empty()
+    }
+}
+
+fn more_than(here: &BTreeMap<Content, u64>, there: &BTreeMap<Content, u64>) -> Vec<(KindId, u64)> {
+    let mut more: BTreeMap<KindId, u64> = BTreeMap::new();
+    for (content, items) in here {
+        let others = there.get(content).copied().unwrap_or(0);
+        if *items > others {
+            *more.entry(content.0).or_default() += items - others;
+        }
+    }
+    more.into_iter().collect()
 }
 
 fn content(view: &View<'_>, item: Item) -> Content {

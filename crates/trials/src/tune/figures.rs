@@ -7,7 +7,7 @@ use crate::check::{relative_excess, worst_check};
 use hallwright_report::findings::Findings;
 use hallwright_report::goals::{Bound, Verdict};
 use hallwright_report::verdicts::Question;
-use hallwright_report::words::goal_words;
+use hallwright_words::goal_words;
 
 /// What one run came to.
 #[derive(Clone, PartialEq, Debug, Serialize, Deserialize)]

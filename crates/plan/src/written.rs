@@ -2,34 +2,12 @@
 
 use std::path::Path;
 
-use crate::diagnostic::{Diagnostic, tidy};
-use crate::ids;
-use crate::read::read_text;
-use crate::source::{Sources, Span};
-use crate::text::{self, Decode, Name, Node, Reader, choices, document};
-
-/// The sorts of slices, by one of which a description of a hall is reported from other files.
-const SLICE_FIELDS: [&str; 3] = ["bulk", "multi", "oddments"];
-
-/// The other fields of a description.
-const OTHER_FIELDS: [&str; 9] = [
-    "sides",
-    "length_blocks",
-    "stop_within",
-    "filler",
-    "families",
-    "bulk_share",
-    "growth",
-    "left_out",
-    "sight",
-];
-
-/// Whether a file with fields of these names describes a hall.
-pub(crate) fn is_hall(names: &[&str]) -> bool {
-    let is_slice = |name: &str| SLICE_FIELDS.contains(&name);
-    let is_known = |name: &str| is_slice(name) || OTHER_FIELDS.contains(&name);
-    names.iter().any(|name| is_slice(name)) && names.iter().all(|name| is_known(name))
-}
+use hallwright_scenario::parse_time;
+use hallwright_text::diagnostic::{Diagnostic, tidy};
+use hallwright_text::ids;
+use hallwright_text::read::read_text;
+use hallwright_text::source::{Sources, Span};
+use hallwright_text::text::{self, Decode, Name, Node, Reader, choices, document};
 
 /// A value with its place.
 #[derive(Clone, Copy, PartialEq, Debug)]
@@ -291,7 +269,7 @@ pub fn read_hall_text(
 impl HallDocument {
     fn written(self, problems: &mut Vec<Diagnostic>) -> WrittenHall {
         let stop_within_ticks = self.stop_within.and_then(|time| {
-            let ticks = crate::resolve::parse_time(&time.value, TICKS_PER_SECOND);
+            let ticks = parse_time(&time.value, TICKS_PER_SECOND);
             match ticks.map(u64::try_from) {
                 Ok(Ok(value)) => Some(Written {
                     value,

@@ -1,9 +1,9 @@
 //! Goals in words.
 
-use crate::figures::{Amount, Quantity};
-use crate::findings::Findings;
-use crate::goals::{Bound, Check, Verdict};
-use crate::units::{count, decimal, grouped, mean, percent, rate, time};
+use hallwright_report::figures::{Amount, Quantity};
+use hallwright_report::findings::Findings;
+use hallwright_report::goals::{Bound, Check, Verdict};
+use hallwright_report::units::{count, decimal, grouped, mean, percent, rate, time};
 
 /// A goal in words: what was measured against which bound, and when it went wrong.
 #[must_use]
@@ -139,8 +139,8 @@ fn bound_words(bound: f64, measured: Quantity, ticks_per_second: u32) -> String 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::figures::Unit;
-    use crate::units::Rate;
+    use hallwright_report::figures::Unit;
+    use hallwright_report::units::Rate;
 
     fn of(amount: Amount, unit: Unit) -> Quantity {
         Quantity { amount, unit }

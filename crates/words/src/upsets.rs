@@ -1,7 +1,7 @@
 //! What befell a hall, and what a result rests on, in words.
 
-use crate::findings::{Findings, SelectorsAtWord, SpellFinding, SpellSort};
-use crate::units::{count, listed, rate, seconds, time};
+use hallwright_report::findings::{Findings, SelectorsAtWord, SpellFinding, SpellSort};
+use hallwright_report::units::{count, listed, rate, seconds, time};
 
 use super::kinds;
 

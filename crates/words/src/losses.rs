@@ -1,7 +1,7 @@
 //! Losses in words.
 
-use crate::findings::{KindCount, LossReason};
-use crate::units::{grouped, listed};
+use hallwright_report::findings::{KindCount, LossReason};
+use hallwright_report::units::{grouped, listed};
 
 /// Why a stack was lost.
 #[must_use]
