@@ -52,7 +52,7 @@ pub(crate) fn page_subject<'a>(
     hallwright_page::Subject {
         input: run.input(),
         heading,
-        positions: &scenario.positions,
+        placement: &scenario.placement,
     }
 }
 

@@ -43,3 +43,18 @@ pub struct Placement {
     /// Blocks above hoppers that close them.
     pub caps: Vec<Block>,
 }
+
+impl Placement {
+    /// A block of each part, as x, y and z: the first of those that have several. `None` where nothing is
+    /// said.
+    #[must_use]
+    pub fn positions(&self) -> Vec<Option<(i32, i32, i32)>> {
+        let first = |placed: &Placed| placed.position.or_else(|| placed.path.first().copied());
+        let each = self.parts.iter();
+        each.map(|placed| {
+            let block = placed.as_ref().and_then(first)?;
+            Some((block.x, block.y, block.z))
+        })
+        .collect()
+    }
+}

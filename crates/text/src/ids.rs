@@ -43,6 +43,8 @@ ids! {
     BAD_NUMBER = "text::bad-number",
     /// A time that cannot be understood.
     BAD_TIME = "text::bad-time",
+    /// A side of a block that is none, or turns that no module can take.
+    BAD_SIDE = "layout::bad-side",
     /// Two things of one name.
     DUPLICATE_NAME = "layout::duplicate-name",
     /// A name that cannot be one.

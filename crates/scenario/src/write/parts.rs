@@ -7,8 +7,10 @@ use hallwright_core::part::{
 };
 use hallwright_core::predicate::Predicate;
 use hallwright_core::slot::Filling;
+use hallwright_site::placement::Placed;
+use hallwright_site::space::{Block, Side};
 
-use super::{fillings, kinds, list, part as name, parts as names, ticks};
+use super::{fillings, kinds, list, part as name, parts as names, quoted, ticks};
 
 /// The fields of a part, written one after another.
 struct Fields<'n> {
@@ -34,7 +36,7 @@ pub(super) fn part(
     network: &Network,
     (id, part): (PartId, &Part),
     holds: &[Filling],
-    position: Option<(i32, i32, i32)>,
+    placed: Option<&Placed>,
 ) -> String {
     let mut fields = Fields {
         network,
@@ -45,10 +47,43 @@ pub(super) fn part(
         let holds = fillings(network, holds);
         fields.add("holds", holds);
     }
-    if let Some((x, y, z)) = position {
-        fields.add("position", format!("({x}, {y}, {z})"));
+    if let Some(placed) = placed {
+        placing(placed, &mut fields);
     }
     format!("{word}({})", fields.list.join(", "))
+}
+
+/// Where it stands and how it is turned, in the frame of the whole hall.
+fn placing(placed: &Placed, fields: &mut Fields<'_>) {
+    let quoted_side = |side: Side| quoted(side.name());
+    if let Some(position) = placed.position {
+        fields.add("position", position);
+    }
+    let turns = [
+        ("faces", placed.faces),
+        ("along", placed.along),
+        ("on", placed.on),
+    ];
+    for (field, side) in turns {
+        if let Some(side) = side {
+            fields.add(field, quoted_side(side));
+        }
+    }
+    if !placed.path.is_empty() {
+        let blocks: Vec<String> = placed.path.iter().map(Block::to_string).collect();
+        fields.add("path", format!("[{}]", blocks.join(", ")));
+    }
+    if let Some(size) = placed.size {
+        fields.add("size", size);
+    }
+    if !placed.sides.is_empty() {
+        let gates = placed.sides.iter().map(|gate| {
+            let (name, side) = (quoted(&gate.name), quoted_side(gate.side));
+            format!("{name}: (at: {}, side: {side})", gate.at)
+        });
+        let gates: Vec<String> = gates.collect();
+        fields.add("sides", format!("{{{}}}", gates.join(", ")));
+    }
 }
 
 /// The word that says what a part is, and its own fields.
