@@ -3,5 +3,9 @@
 //! `docs/site-rules.md` has the rules. A layout says where parts stand and how they are turned
 //! ([`placement`]); blocks and directions are in [`space`].
 
+pub mod blocks;
+pub mod derive;
+pub mod network;
+pub mod place;
 pub mod placement;
 pub mod space;

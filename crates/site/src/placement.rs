@@ -1,36 +1,71 @@
 //! Where the parts of a network stand and how they are turned, as a layout says it.
 
-use crate::space::{Block, Side};
+use crate::space::{Axes, Block, Side};
 
 /// Where one part stands. What a sort of part has no use for is left empty.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct Placed {
+    /// As what it is built, where its part can be built as different things.
+    pub built: Built,
     /// Its block; of a double chest that of slots 0 to 26; of a box the corner with the smallest
     /// coordinates. `None` for a wire or stream, which has a path, or if it is not said.
     pub position: Option<Block>,
-    /// Where its front, eye, outlet or output points.
+    /// Where its front, eye, outlet or output points. A hopper, dropper or dispenser without it points to
+    /// what it pushes into, a hopper that pushes into nothing down; anything else without it has no front.
     pub faces: Option<Side>,
-    /// Where the other half of a double chest is.
+    /// Where the other half of a double chest is; `+x` if it is not said.
     pub along: Option<Side>,
-    /// The side on which the full block is to which it is fastened.
+    /// The side on which the full block is to which it is fastened; below it if it is not said.
     pub on: Option<Side>,
     /// The blocks of a stream in the order of its flow, or of a wire, or of a mouth of several hoppers.
     pub path: Vec<Block>,
+    /// The blocks of a stream's path, besides the first, in which it has a source of its own.
+    pub sources: Vec<Block>,
     /// How many blocks a box fills, along x, y and z; (1, 1, 1) if `None`.
     pub size: Option<Block>,
     /// The sides of a box through which something goes in or out.
     pub sides: Vec<Gate>,
 }
 
+/// As what a part is built, if the part does not say it already.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Default)]
+pub enum Built {
+    /// As what goes without saying: a container of 54 slots is a double chest, any other a block that is
+    /// neither full nor joins; what has a bench is a dispenser, and what has none a dropper.
+    #[default]
+    Usual,
+    /// A single chest, which joins another beside it.
+    Chest,
+    /// A single chest that is turned so that it joins none.
+    ChestApart,
+    /// A barrel, which is full.
+    Barrel,
+    /// A dispenser, which throws what it cannot set down.
+    Dispenser,
+}
+
 /// A side of a box of something taken at its word, and what goes through it.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
 pub struct Gate {
-    /// Its name in the layout: `in`, `out`, `match`, `rest`, a dock's name …
+    /// Its name in the layout. Of a signal part: `in`, `out`, a latch's `set` and `reset`, and `in 1`, `in 2`
+    /// and so on where there are several. Of a selector: `in`, `match`, `rest`, `when_full`, and `matches`
+    /// where an observer sees them. Of a shuttle the name of a dock, or `release 1`, `release 2` and so on, by
+    /// stop. Of a dock any.
     pub name: String,
     /// The block of the box, counted from its corner.
     pub at: Block,
     /// The side of that block.
     pub side: Side,
+}
+
+/// Whether the full blocks that carry others are all listed.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
+pub enum Supports {
+    /// They are: where none is listed, nothing stands.
+    #[default]
+    Listed,
+    /// Wherever one is needed and the block is open, there is one.
+    Added,
 }
 
 /// Where the parts of a network stand, each at its number, and the blocks that are no parts.
@@ -40,11 +75,126 @@ pub struct Placement {
     pub parts: Vec<Option<Placed>>,
     /// Full blocks: supports, fastenings, walls.
     pub full: Vec<Block>,
+    /// Where the supports and fastenings are that are not among these.
+    pub supports: Supports,
     /// Blocks above hoppers that close them.
     pub caps: Vec<Block>,
 }
 
+impl Placed {
+    /// One that stands in this block, with nothing else said.
+    #[must_use]
+    pub fn at(block: Block) -> Self {
+        Self {
+            position: Some(block),
+            ..Self::default()
+        }
+    }
+
+    /// One that fills these blocks.
+    #[must_use]
+    pub fn along_path(path: impl IntoIterator<Item = Block>) -> Self {
+        Self {
+            path: path.into_iter().collect(),
+            ..Self::default()
+        }
+    }
+
+    /// The same, pointing this way.
+    #[must_use]
+    pub fn facing(mut self, side: Side) -> Self {
+        self.faces = Some(side);
+        self
+    }
+
+    /// The same, fastened to the block on this side.
+    #[must_use]
+    pub fn fastened(mut self, side: Side) -> Self {
+        self.on = Some(side);
+        self
+    }
+
+    /// The same, built as this.
+    #[must_use]
+    pub fn built(mut self, built: Built) -> Self {
+        self.built = built;
+        self
+    }
+
+    /// The same, with one more gate, in the corner of its box.
+    #[must_use]
+    pub fn gate(mut self, name: &str, side: Side) -> Self {
+        self.sides.push(Gate {
+            name: name.to_owned(),
+            at: Block::default(),
+            side,
+        });
+        self
+    }
+
+    /// Where its other half is outside, if that is not what goes without saying.
+    fn along_in(&self, axes: Axes) -> Option<Side> {
+        let usual = axes.side(Side::PlusX);
+        match self.along {
+            Some(along) => Some(axes.side(along)),
+            None => (usual != Side::PlusX).then_some(usual),
+        }
+    }
+
+    /// The same in a module that is set down like this, its own (0, 0, 0) at `origin`.
+    #[must_use]
+    pub fn set_down(&self, axes: Axes, origin: Block) -> Self {
+        let block = |own: Block| origin + axes.way(own);
+        let size = self.size.unwrap_or(Block::new(1, 1, 1));
+        let (first, last) = (Block::default(), size - Block::new(1, 1, 1));
+        // A box may come to lie on the other side of its corner.
+        let corner = axes.way(first).least(axes.way(last));
+        let turned = axes.way(size);
+        let gate = |gate: &Gate| Gate {
+            name: gate.name.clone(),
+            at: axes.way(gate.at) - corner,
+            side: axes.side(gate.side),
+        };
+        Self {
+            built: self.built,
+            position: self.position.map(|own| block(own) + corner),
+            faces: self.faces.map(|side| axes.side(side)),
+            along: self.along_in(axes),
+            on: self.on.map(|side| axes.side(side)),
+            path: self.path.iter().copied().map(block).collect(),
+            sources: self.sources.iter().copied().map(block).collect(),
+            size: self.size.map(|_| turned.widths()),
+            sides: self.sides.iter().map(gate).collect(),
+        }
+    }
+}
+
 impl Placement {
+    /// Nothing said yet of so many parts.
+    #[must_use]
+    pub fn of_parts(count: usize) -> Self {
+        Self {
+            parts: vec![None; count],
+            ..Self::default()
+        }
+    }
+
+    /// All of it in a module that is set down like this, its own (0, 0, 0) at `origin`.
+    #[must_use]
+    pub fn set_down(&self, axes: Axes, origin: Block) -> Self {
+        let block = |own: &Block| origin + axes.way(*own);
+        let part = |placed: &Option<Placed>| {
+            let placed = placed.as_ref();
+            placed.map(|placed| placed.set_down(axes, origin))
+        };
+        Self {
+            parts: self.parts.iter().map(part).collect(),
+            full: self.full.iter().map(block).collect(),
+            supports: self.supports,
+            caps: self.caps.iter().map(block).collect(),
+        }
+    }
+
     /// A block of each part, as x, y and z: the first of those that have several. `None` where nothing is
     /// said.
     #[must_use]

@@ -27,6 +27,41 @@ impl Block {
         self + side.step()
     }
 
+    /// Of both the smaller coordinate along each axis.
+    #[must_use]
+    pub fn least(self, other: Self) -> Self {
+        Self {
+            x: self.x.min(other.x),
+            y: self.y.min(other.y),
+            z: self.z.min(other.z),
+        }
+    }
+
+    /// The same way with no coordinate below 0.
+    #[must_use]
+    pub fn widths(self) -> Self {
+        Self {
+            x: self.x.saturating_abs(),
+            y: self.y.saturating_abs(),
+            z: self.z.saturating_abs(),
+        }
+    }
+
+    /// How many steps a signal needs from here to there: along x and z one after the other, up and down
+    /// on the way.
+    #[must_use]
+    pub fn steps_to(self, other: Self) -> u32 {
+        let far = |a: i32, b: i32| a.abs_diff(b);
+        let across = far(self.x, other.x).saturating_add(far(self.z, other.z));
+        across.max(far(self.y, other.y))
+    }
+
+    /// Where it comes in the order of blocks: from the top, then by x, then by z.
+    #[must_use]
+    pub fn rank(self) -> (std::cmp::Reverse<i32>, i32, i32) {
+        (std::cmp::Reverse(self.y), self.x, self.z)
+    }
+
     /// The side on which the other block is a neighbour; `None` if it is none.
     #[must_use]
     pub fn side_of(self, other: Self) -> Option<Side> {

@@ -1,0 +1,361 @@
+//! What is declared against what the blocks make.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
+use hallwright_core::part::{Intake, Part};
+
+use super::far;
+use super::finding::{Detail, Finding, Rule};
+use super::lay::by_name;
+use crate::blocks::{Piece, Shape, World};
+use crate::derive::{Made, ear_blocks};
+use crate::network::{Ear, Hearing, Role, ears, links, routes, sources};
+use crate::space::{Block, Side};
+
+/// What a comparison came to.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Compared {
+    /// Every difference, and everything else that the tick rules do not know.
+    pub findings: Vec<Finding>,
+    /// How many declared links blocks make, each listener's sources counted one by one.
+    pub proven: usize,
+}
+
+/// Compares what a network declares with what blocks make. A piece is the part of its name; links of parts
+/// that stand nowhere are not proven, and not missed either.
+#[must_use]
+pub fn compare(network: &Network, world: &World, made: &Made) -> Compared {
+    let names = by_name(network);
+    let parts: Vec<Option<PartId>> = world
+        .pieces()
+        .iter()
+        .map(|piece| names.get(piece.name.as_str()).copied())
+        .collect();
+    let mut pieces: Vec<Option<usize>> = vec![None; network.part_count()];
+    for (piece, part) in parts.iter().enumerate() {
+        if let Some(part) = part {
+            pieces[part.index()].get_or_insert(piece);
+        }
+    }
+    let mut comparer = Comparer {
+        network,
+        world,
+        made,
+        parts,
+        pieces,
+        compared: Compared::default(),
+    };
+    for part in network.part_ids() {
+        if let Some(piece) = comparer.pieces[part.index()] {
+            comparer.links(part, piece);
+            comparer.ears(part, piece);
+            comparer.open_top(part, piece);
+        }
+    }
+    comparer.strangers();
+    comparer.chests();
+    comparer.unmodelled();
+    comparer.compared
+}
+
+struct Comparer<'a> {
+    network: &'a Network,
+    world: &'a World,
+    made: &'a Made,
+    /// Of each piece the part that it is.
+    parts: Vec<Option<PartId>>,
+    /// Of each part its piece.
+    pieces: Vec<Option<usize>>,
+    compared: Compared,
+}
+
+impl Comparer<'_> {
+    fn piece(&self, number: usize) -> &Piece {
+        self.world.piece(number)
+    }
+
+    fn at(&self, number: usize) -> Option<Block> {
+        self.piece(number).blocks.first().copied()
+    }
+
+    /// The block of a piece that is nearest to another's first.
+    fn nearest(&self, number: usize, to: usize) -> Option<Block> {
+        let to = self.at(to);
+        let blocks = self.piece(number).blocks.iter().copied();
+        blocks.min_by_key(|block| to.map(|to| block.steps_to(to)))
+    }
+
+    /// A finding about two pieces.
+    fn between(&self, rule: Rule, piece: usize, other: usize) -> Finding {
+        Finding::new(rule, self.parts[piece], self.at(piece))
+            .with(self.parts[other], self.nearest(other, piece))
+    }
+
+    fn report(&mut self, finding: Finding) {
+        self.compared.findings.push(finding);
+    }
+
+    fn is_boxed(&self, part: PartId) -> bool {
+        match self.network.part(part) {
+            Part::Selector(_) | Part::Dock | Part::Shuttle(_) => true,
+            Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Mouth => false,
+            Part::Stream(_) | Part::Bench(_) | Part::Signal(_) => false,
+        }
+    }
+
+    /// Goods, readings and what is watched.
+    fn links(&mut self, part: PartId, piece: usize) {
+        let declared = links(self.network, part);
+        let made = &self.made.links[piece];
+        let mut asked: BTreeSet<(Role, usize)> = BTreeSet::new();
+        for (role, to) in declared {
+            let Some(other) = self.pieces[to.index()] else {
+                continue;
+            };
+            asked.insert((role, other));
+            if let Role::Stop(_) = role {
+                continue; // A shuttle's round is taken at its word.
+            }
+            if made.contains(&(role, other)) {
+                self.compared.proven += 1;
+            } else {
+                let rule = self.apart(role, part, to);
+                let wanted = self.would_stand(piece, role, other);
+                let finding = self.between(rule, piece, other).wanted(wanted);
+                self.report(finding.saying(Detail::Link(role)));
+            }
+        }
+        for (role, other) in made.difference(&asked) {
+            if let Some(rule) = unasked(*role) {
+                let finding = self.between(rule, piece, *other);
+                self.report(finding.saying(Detail::Link(*role)));
+            }
+        }
+    }
+
+    /// The rule that a declared link breaks if blocks do not make it.
+    fn apart(&self, role: Role, part: PartId, to: PartId) -> Rule {
+        match role {
+            Role::Match | Role::Rest | Role::WhenFull | Role::Stop(_) => Rule::SideApart,
+            Role::Reads => Rule::ReadingApart,
+            Role::WatchesSignal | Role::WatchesLock => Rule::WatchingApart,
+            Role::WatchesTrigger | Role::WatchesMatches => Rule::WatchingApart,
+            _ if self.is_boxed(to) || self.is_boxed(part) => Rule::SideApart,
+            Role::Target => Rule::TargetApart,
+            Role::Above => Rule::AboveApart,
+            Role::Mouth | Role::Drinks | Role::End | Role::Out => Rule::MouthApart,
+            Role::Into | Role::Bench | Role::Loose => Rule::FrontApart,
+        }
+    }
+
+    /// Where the other piece of a link would have to have a block.
+    fn would_stand(&self, number: usize, role: Role, other: usize) -> Vec<Block> {
+        let piece = self.piece(number);
+        let (Some(&first), Some(&last)) = (piece.blocks.first(), piece.blocks.last()) else {
+            return Vec::new();
+        };
+        let around = |block: Block, sides: &[Side]| -> Vec<Block> {
+            sides.iter().map(|side| block.beside(*side)).collect()
+        };
+        let front = piece.faces.as_slice();
+        match role {
+            Role::Target => match front {
+                [] => around(first, &[Side::MinusY])
+                    .into_iter()
+                    .chain(around(first, &Side::LEVEL))
+                    .collect(),
+                outlet => around(first, outlet),
+            },
+            Role::Above | Role::Mouth | Role::Drinks => around(first, &[Side::PlusY]),
+            Role::Into | Role::Bench | Role::Loose => match front {
+                [] => around(first, &Side::ALL),
+                front => around(first, front),
+            },
+            Role::End => [last].into_iter().chain(around(last, &Side::ALL)).collect(),
+            Role::Out => around(first, &Side::ALL),
+            Role::Match | Role::Rest | Role::WhenFull => {
+                let hands_on = crate::blocks::Use::HandsOn(role);
+                let openings = piece.openings.iter().filter(|o| o.usage == hands_on);
+                openings.map(|o| o.block.beside(o.side)).collect()
+            }
+            Role::Reads => {
+                let back = piece.faces.map(|front| first.beside(front.opposite()));
+                let beyond = |back: Block| back + (back - first);
+                let behind = back.filter(|back| self.world.is_full(*back));
+                let is_new = |block: &Block| self.world.at(*block) != Some(other);
+                back.into_iter()
+                    .chain(behind.map(beyond))
+                    .filter(is_new)
+                    .collect()
+            }
+            Role::WatchesSignal | Role::WatchesLock | Role::WatchesTrigger => around(first, front),
+            Role::WatchesMatches => around(first, front),
+            Role::Stop(_) => Vec::new(),
+        }
+    }
+
+    /// What the ears of a part hear.
+    fn ears(&mut self, part: PartId, piece: usize) {
+        let declared: BTreeMap<Ear, PartId> = ears(self.network, part).into_iter().collect();
+        let made = &self.made.hears[piece];
+        let all: BTreeSet<Ear> = declared.keys().chain(made.keys()).copied().collect();
+        let nothing = Hearing::default();
+        let far = far::too_fast(self.network, self.world, &self.pieces, part, piece);
+        let too_far: BTreeSet<usize> = far.iter().map(|(other, _)| *other).collect();
+        for ear in all {
+            if ear == Ear::Lift {
+                continue; // Who lifts a bench's box is taken at its word.
+            }
+            let made = made.get(&ear).unwrap_or(&nothing);
+            self.ear(piece, ear, declared.get(&ear).copied(), made, &too_far);
+        }
+        for (other, detail) in far {
+            let finding = self.between(Rule::TooFast, piece, other);
+            self.report(finding.saying(detail));
+        }
+    }
+
+    fn ear(
+        &mut self,
+        piece: usize,
+        ear: Ear,
+        signal: Option<PartId>,
+        made: &Hearing<usize>,
+        too_far: &BTreeSet<usize>,
+    ) {
+        let (apart, unasked) = rules_of(ear);
+        let is_drawn = |wire: PartId| self.pieces[wire.index()].is_some();
+        let (every, drawn) = match signal {
+            Some(signal) => (
+                sources(self.network, signal),
+                routes(self.network, signal, is_drawn),
+            ),
+            None => (Hearing::default(), Hearing::default()),
+        };
+        let mut asked = BTreeSet::new();
+        for (source, best) in every.iter() {
+            let Some(other) = self.pieces[source.index()] else {
+                continue;
+            };
+            asked.insert(other);
+            let by_drawing = drawn.get(source);
+            match made.get(other) {
+                Some(heard) => {
+                    let fits = heard.loss == best.loss
+                        || by_drawing.is_some_and(|drawn| drawn.loss == heard.loss);
+                    if fits {
+                        self.compared.proven += 1;
+                    } else {
+                        let finding = self.between(Rule::Loss, piece, other);
+                        self.report(finding.saying(Detail::Loss {
+                            ear,
+                            declared: by_drawing.unwrap_or(best).loss,
+                            made: heard.loss,
+                        }));
+                    }
+                }
+                None if by_drawing.is_some() && !too_far.contains(&other) => {
+                    let finding = self.between(apart, piece, other);
+                    let wanted = ear_blocks(self.piece(piece), ear);
+                    self.report(finding.wanted(wanted).saying(Detail::Ear(ear)));
+                }
+                None => {} // Too far in any case, or through a wire of which nobody says where it is.
+            }
+        }
+        for (other, _) in made.iter().filter(|(other, _)| !asked.contains(other)) {
+            let finding = self.between(unasked, piece, other);
+            self.report(finding.saying(Detail::Ear(ear)));
+        }
+    }
+
+    fn open_top(&mut self, part: PartId, piece: usize) {
+        let is_capped = |part: &Part| {
+            part.hopper()
+                .is_some_and(|hopper| hopper.intake == Intake::Cap)
+        };
+        if self.made.open_tops.contains(&piece) && is_capped(self.network.part(part)) {
+            let at = self.at(piece);
+            let wanted = at.map(|at| at.beside(Side::PlusY)).into_iter().collect();
+            self.report(Finding::new(Rule::OpenTop, Some(part), at).wanted(wanted));
+        }
+    }
+
+    /// Pieces that are no part of the network do nothing to its parts only if they touch none.
+    fn strangers(&mut self) {
+        for piece in 0..self.parts.len() {
+            if self.parts[piece].is_some() {
+                continue;
+            }
+            let links = self.made.links[piece].iter();
+            let made: Vec<(Role, usize)> = links.copied().collect();
+            for (role, other) in made {
+                if let (Some(rule), Some(_)) = (unasked(role), self.parts[other]) {
+                    let finding = self.between(rule, piece, other);
+                    self.report(finding.saying(Detail::Link(role)));
+                }
+            }
+        }
+    }
+
+    /// Every two single chests beside each other, though of three in a row only two join: which two hangs on
+    /// how the hall is turned.
+    fn chests(&mut self) {
+        let singles: Vec<usize> = self.world.of_shape(Shape::Chest).collect();
+        for piece in singles {
+            let Some(block) = self.at(piece) else {
+                continue;
+            };
+            for side in Side::LEVEL {
+                let beside = self.world.at(block.beside(side));
+                let other = beside.filter(|other| *other > piece);
+                let joins = other.filter(|other| self.piece(*other).shape == Shape::Chest);
+                if let Some(other) = joins {
+                    let finding = self.between(Rule::ChestsJoin, piece, other);
+                    self.report(finding);
+                }
+            }
+        }
+    }
+
+    /// What blocks do that the tick rules do not know.
+    fn unmodelled(&mut self) {
+        for armed in &self.made.armed {
+            let finding = self.between(Rule::Armed, armed.dropper, armed.source);
+            self.compared.findings.push(finding);
+        }
+        for drowned in &self.made.drowned {
+            let finding = self.between(Rule::Drowned, drowned.comparator, drowned.source);
+            self.compared
+                .findings
+                .push(finding.wanted(vec![drowned.through]));
+        }
+    }
+}
+
+/// The rules about a signal that is missed at an ear, and about one that nobody declared there.
+fn rules_of(ear: Ear) -> (Rule, Rule) {
+    match ear {
+        Ear::Lock => (Rule::LockApart, Rule::LocksUnasked),
+        Ear::Trigger => (Rule::TriggerApart, Rule::FiresUnasked),
+        Ear::Watch => (Rule::WatchingApart, Rule::FeedsUnasked),
+        Ear::Input(_) | Ear::Rear | Ear::Side | Ear::Release(_) | Ear::Lift => {
+            (Rule::SignalApart, Rule::FeedsUnasked)
+        }
+    }
+}
+
+/// The rule about a link that nobody declared. Where a stream or bench leads is not asked: if it is not
+/// where it is meant to lead, that is missed.
+fn unasked(role: Role) -> Option<Rule> {
+    match role {
+        Role::Above | Role::Mouth => Some(Rule::DrawsUnasked),
+        Role::Drinks => Some(Rule::Drinks),
+        Role::Target | Role::Into | Role::Bench | Role::Loose => Some(Rule::PushesUnasked),
+        Role::Match | Role::Rest | Role::WhenFull => Some(Rule::PushesUnasked),
+        Role::Reads | Role::WatchesSignal | Role::WatchesLock => Some(Rule::FeedsUnasked),
+        Role::WatchesTrigger | Role::WatchesMatches => Some(Rule::FeedsUnasked),
+        Role::End | Role::Out | Role::Stop(_) => None,
+    }
+}

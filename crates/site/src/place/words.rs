@@ -1,0 +1,163 @@
+//! Findings in words.
+
+use std::fmt;
+
+use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
+
+use super::{Counts, Detail, Finding, Rule};
+use crate::network::Role;
+use crate::space::Block;
+
+impl Finding {
+    /// What is wrong, in a sentence: who, where, and what about whom.
+    #[must_use]
+    pub fn words(&self, network: &Network) -> String {
+        let one = named(network, self.part, self.at);
+        let other = named(network, self.other, self.other_at);
+        match (self.rule, &self.detail) {
+            (Rule::Overlap, _) => format!("{one} and {other} fill one block"),
+            (Rule::Support, _) => format!("{one} has no full block to carry it"),
+            (Rule::SideUnknown, Detail::Side(side)) => format!("{one} has no side `{side}`"),
+            (Rule::SideUnknown, _) => format!("{one} has no such side"),
+            (Rule::StreamPath, _) => format!("{one} does not flow on from the block before"),
+            (Rule::StreamRun, Detail::Run(blocks)) => {
+                format!("{one} is the ninth of {blocks} blocks at one height, and water runs 8")
+            }
+            (Rule::StreamRun, _) => format!("{one} is too far from its source"),
+            (Rule::StreamOpen, _) => format!("{one} runs out into an open block beside it"),
+            (Rule::OpenTop, _) => format!("{one} is open above, and takes in what falls there"),
+            (Rule::ChestsJoin, _) => format!("{one} and {other} join to one double chest"),
+            (Rule::Drinks, _) => format!("{one} drinks from {other} on the way"),
+            (Rule::Drowned, _) => format!("{other} drowns what {one} reads through a full block"),
+            (Rule::Armed, _) => {
+                format!("{other} arms {one}: it fires at the next change beside it")
+            }
+            (Rule::Loss, Detail::Loss { declared, made, .. }) => {
+                format!("{one} hears {other} with a loss of {made}, declared is {declared}")
+            }
+            (Rule::Loss, _) => format!("{one} hears {other} with another loss than declared"),
+            (
+                Rule::TooFast,
+                Detail::Delay {
+                    distance_steps,
+                    needed_ticks,
+                    declared_ticks,
+                },
+            ) => {
+                format!(
+                    "{one} hears {other}, {distance_steps} steps away, after {declared_ticks} ticks, \
+                     and {needed_ticks} are needed"
+                )
+            }
+            (Rule::TooFast, _) => format!("{one} hears {other} too soon"),
+            (Rule::DrawsUnasked, _) => format!("{one} draws from {other}, and nobody declared it"),
+            (Rule::PushesUnasked, _) => {
+                format!("{one} hands on to {other}, and nobody declared it")
+            }
+            (Rule::LocksUnasked, _) => format!("{other} locks {one}, and nobody declared it"),
+            (Rule::FiresUnasked, _) => format!("{other} triggers {one}, and nobody declared it"),
+            (Rule::FeedsUnasked, _) => {
+                format!("{one} takes notice of {other}, and nobody declared it")
+            }
+            (Rule::SignalApart | Rule::LockApart | Rule::TriggerApart, Detail::Ear(ear)) => {
+                format!("{other} does not reach the {} of {one}", ear.words())
+            }
+            (Rule::SignalApart | Rule::LockApart | Rule::TriggerApart, _) => {
+                format!("{other} does not reach {one}")
+            }
+            (Rule::ReadingApart, _) => format!("{one} does not read {other}"),
+            (Rule::WatchingApart, _) => format!("{one} does not watch {other}"),
+            (Rule::TargetApart | Rule::FrontApart, _) => {
+                format!("{one} does not hand on to {other}")
+            }
+            (Rule::AboveApart, _) => format!("{one} does not draw from {other}"),
+            (Rule::MouthApart, Detail::Link(Role::Mouth)) => {
+                format!("{one} does not take in what rests at {other}")
+            }
+            (Rule::MouthApart, _) => format!("{one} does not lead to {other}"),
+            (Rule::SideApart, _) => format!("{one} and {other} do not meet at a declared side"),
+        }
+    }
+
+    /// How to mend it: what the rule asks, and where that would be.
+    #[must_use]
+    pub fn help(&self) -> String {
+        let help = self.rule.help();
+        match self.wanted_at.as_slice() {
+            [] => help.to_owned(),
+            [one] => format!("{help} Here that is {one}."),
+            [first @ .., last] => {
+                let first: Vec<String> = first.iter().map(Block::to_string).collect();
+                format!(
+                    "{help} Here that is one of {} and {last}.",
+                    first.join(", ")
+                )
+            }
+        }
+    }
+}
+
+/// A part with where it stands; a block that is no part by where it is.
+fn named(network: &Network, part: Option<PartId>, at: Option<Block>) -> String {
+    match (part, at) {
+        (Some(part), Some(at)) => format!("`{}` at {at}", network.name(part)),
+        (Some(part), None) => format!("`{}`", network.name(part)),
+        (None, Some(at)) => format!("the block at {at}"),
+        (None, None) => "a block".to_owned(),
+    }
+}
+
+impl fmt::Display for Counts {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self {
+            parts,
+            stand,
+            links_proven,
+            at_their_word,
+            problems,
+        } = self;
+        let [parts, stand, links, word, problems] =
+            [parts, stand, links_proven, at_their_word, problems].map(|count| grouped(*count));
+        write!(
+            formatter,
+            "Built: {parts} parts, {stand} stand, {links} links proven, {word} taken at their word, \
+             {problems} problems"
+        )
+    }
+}
+
+/// A number with its thousands set apart.
+fn grouped(count: usize) -> String {
+    let digits = count.to_string();
+    let mut grouped = String::new();
+    for (index, digit) in digits.chars().enumerate() {
+        if index > 0 && (digits.len() - index).is_multiple_of(3) {
+            grouped.push(',');
+        }
+        grouped.push(digit);
+    }
+    grouped
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_was_built_is_told_in_a_line() {
+        let counts = Counts {
+            parts: 806,
+            stand: 692,
+            links_proven: 1_211,
+            at_their_word: 38,
+            problems: 0,
+        };
+        assert_eq!(
+            counts.to_string(),
+            "Built: 806 parts, 692 stand, 1,211 links proven, 38 taken at their word, 0 problems"
+        );
+        assert_eq!(grouped(1_234_567), "1,234,567");
+        assert_eq!(grouped(12), "12");
+    }
+}

@@ -1,0 +1,11 @@
+//! Which blocks a network is, and which network blocks are: every sentence of `docs/site-rules.md` as a
+//! small world that is drawn, and laws on random halls.
+
+mod drawing;
+mod findings;
+mod goods;
+mod halls;
+mod laws;
+mod order;
+mod signals;
+mod standing;
