@@ -16,6 +16,10 @@ pub(crate) struct PlacingDocument {
     pub(crate) on: Option<Expression>,
     /// The blocks of a stream or wire, or of a mouth of several; straight runs by their ends.
     pub(crate) path: Vec<PositionDocument>,
+    /// The blocks of a stream, besides the first, in which it has a source of its own.
+    pub(crate) sources: Vec<PositionDocument>,
+    /// Whether a single chest is turned so that it joins none beside it.
+    pub(crate) apart: Option<Expression>,
     /// How many blocks a box fills.
     pub(crate) size: Option<PositionDocument>,
     /// Through which of its sides something goes in or out.
@@ -30,6 +34,8 @@ impl PlacingDocument {
         let along = fields.take("along", reader);
         let on = fields.take("on", reader);
         let path = fields.take("path", reader);
+        let sources = fields.take("sources", reader);
+        let apart = fields.take("apart", reader);
         let size = fields.take("size", reader);
         let sides = fields.take_entries("sides", reader);
         Some(Self {
@@ -38,6 +44,8 @@ impl PlacingDocument {
             along: along?,
             on: on?,
             path: path?,
+            sources: sources?,
+            apart: apart?,
             size: size?,
             sides,
         })

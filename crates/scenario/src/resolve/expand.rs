@@ -230,7 +230,7 @@ impl<'d> Resolver<'d> {
                     // nothing can refer to, only so that what it says is checked as well.
                     (false, _) => self.builder.declare(&format!("{prefix}{name}?{number}")),
                 };
-                let placed = self.placed(scope, &conditional.placing);
+                let placed = self.placed(scope, &conditional.placing, &conditional.value);
                 self.placement.parts.push(placed);
                 self.parts.push(PartRecord {
                     scope,

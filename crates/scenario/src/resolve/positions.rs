@@ -1,13 +1,16 @@
 //! Where parts stand and how they are turned, and how wide modules are.
 
-use hallwright_site::placement::{Gate, Placed};
+use hallwright_site::placement::{Built, Gate, Placed};
 use hallwright_site::space::{Axes, Block, Side};
 
 use super::Resolver;
 use super::names::ScopeId;
 use crate::diagnostic::Diagnostic;
-use crate::document::{AxesDocument, Expression, GateDocument, PlacingDocument, PositionDocument};
+use crate::document::{
+    AxesDocument, Expression, GateDocument, PartDocument, PlacingDocument, PositionDocument,
+};
 use crate::ids;
+use crate::source::Span;
 
 /// No place is further away, in blocks in each direction.
 const FURTHEST_BLOCKS: i32 = 30_000_000;
@@ -41,13 +44,16 @@ impl<'d> Resolver<'d> {
         let own = self.way(scope, Some(position))?;
         let around = &self.scopes[scope.index()];
         let block = around.origin + around.axes.way(own);
-        let is_far = |blocks: i32| blocks.saturating_abs() > FURTHEST_BLOCKS;
-        if [block.x, block.y, block.z].into_iter().any(is_far) {
-            let message = format!("{block} is more than {FURTHEST_BLOCKS} blocks away");
-            self.problems
-                .report(Diagnostic::error(ids::BAD_NUMBER, position.span, message));
+        if is_far(&block) {
+            self.report_far(block, position.span);
         }
         Some(block)
+    }
+
+    fn report_far(&mut self, block: Block, span: Span) {
+        let message = format!("{block} is more than {FURTHEST_BLOCKS} blocks away");
+        self.problems
+            .report(Diagnostic::error(ids::BAD_NUMBER, span, message));
     }
 
     /// Blocks of the hall that are no parts.
@@ -61,8 +67,9 @@ impl<'d> Resolver<'d> {
             .collect()
     }
 
-    /// A side as it is written, `+x` or `x`, in the layout's own frame.
-    fn own_side(&mut self, scope: ScopeId, written: &'d Expression) -> Option<Side> {
+    /// A side, `+x` or `x`, in the layout's own frame.
+    fn side(&mut self, scope: ScopeId, written: Option<&'d Expression>) -> Option<Side> {
+        let written = written?;
         let (text, _) = self.text(scope, written, "a side such as \"+x\"")?;
         let side = Side::named(&text).or_else(|| Side::named(&format!("+{text}")));
         if side.is_none() {
@@ -75,81 +82,76 @@ impl<'d> Resolver<'d> {
         side
     }
 
-    /// A side, as it is in the hall.
-    fn side(&mut self, scope: ScopeId, written: Option<&'d Expression>) -> Option<Side> {
-        let own = self.own_side(scope, written?)?;
-        Some(self.scopes[scope.index()].axes.side(own))
-    }
-
     /// Where a part stands and how it is turned. `None` if nothing is said of that.
     pub(super) fn placed(
         &mut self,
         scope: ScopeId,
         placing: &'d PlacingDocument,
+        part: &PartDocument,
     ) -> Option<Placed> {
-        let position = placing.position.as_ref();
-        let position = position.and_then(|position| self.block(scope, position));
-        let faces = self.side(scope, placing.faces.as_ref());
-        let along = self.side(scope, placing.along.as_ref());
-        let on = self.side(scope, placing.on.as_ref());
-        let path = self.path(scope, &placing.path);
-        let size = self.way(scope, placing.size.as_ref());
-        if let (Some(size), Some(written)) = (size, &placing.size)
-            && [size.x, size.y, size.z]
-                .into_iter()
-                .any(|blocks| blocks < 1)
-        {
-            let message = format!("a box of {size} blocks is none");
-            let problem = Diagnostic::error(ids::BAD_NUMBER, written.span, message);
-            self.problems
-                .report(problem.help("each of the three is 1 or more".to_owned()));
-        }
-        let gates = self.gates(scope, placing);
-        let placed = Placed {
-            position,
-            faces,
-            along,
-            on,
-            path,
-            size,
-            sides: gates,
+        let own = Placed {
+            built: self.built(scope, placing, part),
+            position: self.way(scope, placing.position.as_ref()),
+            faces: self.side(scope, placing.faces.as_ref()),
+            along: self.side(scope, placing.along.as_ref()),
+            on: self.side(scope, placing.on.as_ref()),
+            path: self.path(scope, &placing.path),
+            sources: self.path(scope, &placing.sources),
+            size: self.size(scope, placing.size.as_ref()),
+            sides: self.gates(scope, placing),
         };
-        let is_said = placed != Placed::default();
-        is_said.then(|| self.turned(scope, placed))
+        let nothing = Placed {
+            built: own.built,
+            ..Placed::default()
+        };
+        if own == nothing {
+            return None;
+        }
+        let around = &self.scopes[scope.index()];
+        let placed = own.set_down(around.axes, around.origin);
+        let blocks = placed.position.iter().chain(&placed.path);
+        if let Some(far) = blocks.copied().find(is_far) {
+            let written = placing.position.as_ref().or(placing.path.first());
+            self.report_far(far, written?.span);
+        }
+        Some(placed)
     }
 
-    /// A box, whose corner is another one when it is turned. Everything else is turned already.
-    fn turned(&self, scope: ScopeId, placed: Placed) -> Placed {
-        let axes = self.scopes[scope.index()].axes;
-        let (Some(corner), Some(size)) = (placed.position, placed.size) else {
-            return placed;
-        };
-        let far = corner + axes.way(size - Block::new(1, 1, 1));
-        let least = Block::new(
-            corner.x.min(far.x),
-            corner.y.min(far.y),
-            corner.z.min(far.z),
-        );
-        let most = Block::new(
-            corner.x.max(far.x),
-            corner.y.max(far.y),
-            corner.z.max(far.z),
-        );
-        let sides = placed.sides.into_iter().map(|gate| Gate {
-            at: gate.at + corner - least,
-            ..gate
-        });
-        Placed {
-            position: Some(least),
-            size: Some(most - least + Block::new(1, 1, 1)),
-            sides: sides.collect(),
-            ..placed
+    /// As what a part is built.
+    fn built(
+        &mut self,
+        scope: ScopeId,
+        placing: &'d PlacingDocument,
+        part: &PartDocument,
+    ) -> Built {
+        let is_apart = placing.apart.as_ref();
+        let is_apart = is_apart.and_then(|apart| self.flag(scope, apart)) == Some(true);
+        match part {
+            PartDocument::Chest(_) if is_apart => Built::ChestApart,
+            PartDocument::Chest(_) => Built::Chest,
+            PartDocument::Barrel(_) => Built::Barrel,
+            _ => Built::Usual,
         }
+    }
+
+    /// How many blocks a box fills along each axis.
+    fn size(&mut self, scope: ScopeId, written: Option<&'d PositionDocument>) -> Option<Block> {
+        let size = self.way(scope, written)?;
+        if [size.x, size.y, size.z]
+            .into_iter()
+            .any(|blocks| blocks < 1)
+        {
+            let message = format!("a box of {size} blocks is none");
+            let problem = Diagnostic::error(ids::BAD_NUMBER, written?.span, message);
+            self.problems
+                .report(problem.help("each of the three is 1 or more".to_owned()));
+            return None;
+        }
+        Some(size)
     }
 
     /// The sides of a box, each block counted from the corner that its position names.
     fn gates(&mut self, scope: ScopeId, placing: &'d PlacingDocument) -> Vec<Gate> {
-        let axes = self.scopes[scope.index()].axes;
         let mut gates = Vec::new();
         for entry in &placing.sides.list {
             let Some(written) = &entry.value else {
@@ -163,7 +165,7 @@ impl<'d> Resolver<'d> {
             if let (Some(at), Some(side)) = (at, side) {
                 gates.push(Gate {
                     name: entry.name.text.clone(),
-                    at: axes.way(at),
+                    at,
                     side,
                 });
             }
@@ -171,11 +173,11 @@ impl<'d> Resolver<'d> {
         gates
     }
 
-    /// The blocks of a path. From one that is named to the next there may be a straight run.
+    /// The blocks of a path, in the layout's own frame. From one that is named to the next there may be a straight run.
     fn path(&mut self, scope: ScopeId, written: &'d [PositionDocument]) -> Vec<Block> {
         let mut path: Vec<Block> = Vec::new();
         for position in written {
-            let Some(block) = self.block(scope, position) else {
+            let Some(block) = self.way(scope, Some(position)) else {
                 continue;
             };
             if let Some(last) = path.last().copied() {
@@ -210,11 +212,11 @@ impl<'d> Resolver<'d> {
 
     fn axes(&mut self, scope: ScopeId, written: &'d AxesDocument) -> Option<Axes> {
         let x = match &written.x {
-            Some(x) => self.own_side(scope, x)?,
+            Some(x) => self.side(scope, Some(x))?,
             None => Side::PlusX,
         };
         let z = match &written.z {
-            Some(z) => self.own_side(scope, z)?,
+            Some(z) => self.side(scope, Some(z))?,
             None => Side::PlusZ,
         };
         let axes = Axes::new(x, z);
@@ -255,6 +257,11 @@ impl<'d> Resolver<'d> {
         }
         width_blocks
     }
+}
+
+fn is_far(block: &Block) -> bool {
+    let is_far = |blocks: i32| blocks.saturating_abs() > FURTHEST_BLOCKS;
+    [block.x, block.y, block.z].into_iter().any(is_far)
 }
 
 /// The blocks between two ends of a straight run along one axis; none if it is no such run, or they are

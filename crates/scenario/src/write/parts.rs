@@ -7,7 +7,7 @@ use hallwright_core::part::{
 };
 use hallwright_core::predicate::Predicate;
 use hallwright_core::slot::Filling;
-use hallwright_site::placement::Placed;
+use hallwright_site::placement::{Built, Placed};
 use hallwright_site::space::{Block, Side};
 
 use super::{fillings, kinds, list, part as name, parts as names, quoted, ticks};
@@ -42,7 +42,7 @@ pub(super) fn part(
         network,
         list: Vec::new(),
     };
-    let word = word_and_fields(id, part, &mut fields);
+    let word = word_and_fields(id, part, placed, &mut fields);
     if !holds.is_empty() {
         let holds = fillings(network, holds);
         fields.add("holds", holds);
@@ -69,9 +69,14 @@ fn placing(placed: &Placed, fields: &mut Fields<'_>) {
             fields.add(field, quoted_side(side));
         }
     }
-    if !placed.path.is_empty() {
-        let blocks: Vec<String> = placed.path.iter().map(Block::to_string).collect();
-        fields.add("path", format!("[{}]", blocks.join(", ")));
+    for (field, blocks) in [("path", &placed.path), ("sources", &placed.sources)] {
+        if !blocks.is_empty() {
+            let blocks: Vec<String> = blocks.iter().map(Block::to_string).collect();
+            fields.add(field, format!("[{}]", blocks.join(", ")));
+        }
+    }
+    if placed.built == Built::ChestApart {
+        fields.add("apart", true);
     }
     if let Some(size) = placed.size {
         fields.add("size", size);
@@ -87,9 +92,15 @@ fn placing(placed: &Placed, fields: &mut Fields<'_>) {
 }
 
 /// The word that says what a part is, and its own fields.
-fn word_and_fields(id: PartId, part: &Part, fields: &mut Fields<'_>) -> &'static str {
+fn word_and_fields(
+    id: PartId,
+    part: &Part,
+    placed: Option<&Placed>,
+    fields: &mut Fields<'_>,
+) -> &'static str {
     match part {
         Part::Container(container) => match container.slots {
+            27 if placed.is_some_and(|placed| placed.built == Built::Barrel) => "Barrel",
             27 => "Chest",
             54 => "DoubleChest",
             slots => {
