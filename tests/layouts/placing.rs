@@ -1,8 +1,8 @@
 //! Where parts stand and how they are turned, through modules that are shifted and turned themselves.
 
+use hallwright_core::placement::{Gate, Placed};
+use hallwright_core::space::{Block, Side};
 use hallwright_scenario::{LoadOptions, Scenario};
-use hallwright_site::placement::{Gate, Placed};
-use hallwright_site::space::{Block, Side};
 
 use crate::{ids_of, load_text, readable};
 
@@ -13,7 +13,7 @@ fn read(fields: &str) -> hallwright_scenario::Loaded {
 
 fn placed(scenario: &Scenario, name: &str) -> Placed {
     let part = scenario.network.find(name).expect("it is there");
-    let placed = scenario.placement.parts[part.index()].clone();
+    let placed = scenario.declarations.placement.parts[part.index()].clone();
     placed.expect("it is said")
 }
 
@@ -45,8 +45,8 @@ fn parts_stand_where_a_layout_says_and_face_where_it_says() {
         line.map(|(x, y, z)| Block::new(x, y, z))
     );
     assert_eq!(placed(&scenario, "brook").path.len(), 3);
-    assert_eq!(scenario.placement.full, [Block::new(3, 0, 0)]);
-    assert_eq!(scenario.placement.caps, [Block::new(0, 1, 0)]);
+    assert_eq!(scenario.declarations.placement.full, [Block::new(3, 0, 0)]);
+    assert_eq!(scenario.declarations.placement.caps, [Block::new(0, 1, 0)]);
 }
 
 /// A module set down at (10, 0, 0) with its `x` along `-z` and its `z` along `+x`.
@@ -91,7 +91,7 @@ fn a_module_is_turned_as_its_axes_say() {
     // Full blocks turn too: one in "one", two in the row, which is mirrored but stepped in the hall's frame.
     let full = [(15, 0, 0), (30, 0, 5), (30, 0, 14)];
     assert_eq!(
-        scenario.placement.full,
+        scenario.declarations.placement.full,
         full.map(|(x, y, z)| Block::new(x, y, z))
     );
     assert_eq!(
@@ -133,5 +133,5 @@ fn a_flat_layout_keeps_where_everything_stands() {
     let scenario = readable(read(TURNED));
     let written = hallwright_scenario::flat(&scenario);
     let read = readable(load_text(&written, &LoadOptions::default()));
-    assert_eq!(read.placement, scenario.placement);
+    assert_eq!(read.declarations.placement, scenario.declarations.placement);
 }

@@ -11,15 +11,7 @@ use hallwright_page::{Subject, page};
 use hallwright_report::findings::Findings;
 use hallwright_report::{Heading, RunInput};
 use hallwright_scenario::{LoadOptions, load, render};
-use hallwright_site::placement::Placement;
 use serde_json::Value;
-
-/// Of no part is it said where it stands.
-static NOWHERE: Placement = Placement {
-    parts: Vec::new(),
-    full: Vec::new(),
-    caps: Vec::new(),
-};
 
 /// What the page of a scenario says to its script about the run, and what was found in it.
 pub(crate) fn drawn(path: &str) -> (Value, Findings) {
@@ -40,7 +32,6 @@ pub(crate) fn drawn(path: &str) -> (Value, Findings) {
             title: scenario.title.clone(),
             ..Heading::default()
         },
-        placement: &NOWHERE,
     };
     let mut page = page(&[subject], &mut |_| {});
     let data = page

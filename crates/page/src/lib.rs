@@ -34,7 +34,6 @@ use hallwright_report::findings::Findings;
 use hallwright_report::measure::{Series, SeriesWatch};
 use hallwright_report::units::time;
 use hallwright_report::{RunInput, run_observed, setup_for};
-use hallwright_site::placement::Placement;
 
 /// The most bytes that a page takes.
 pub const MOST_BYTES: usize = 5_000_000;
@@ -48,8 +47,6 @@ pub struct Subject<'a> {
     pub input: RunInput<'a>,
     /// What is known about it beside its findings.
     pub heading: Heading,
-    /// Where parts stand, as far as the layout says so.
-    pub placement: &'a Placement,
 }
 
 /// A page.
@@ -148,7 +145,7 @@ fn show<'s>(subject: &Subject<'_>, first: &'s Surveyed, budget_bytes: u64) -> Sh
     let mut engine = Engine::new(input.network, &setup);
     let mut record = Record::new(&spans, &engine.view());
     engine.run_until(Tick(input.run_ticks), &mut record);
-    let map = layout::lay_out(input.network, &subject.placement.positions());
+    let map = layout::lay_out(input.network, &input.declarations.placement.positions());
     let flags = flags::flags(input, found);
     let summary = summary::summary(&subject.heading, input.declarations, found);
     let name = &summary.name;

@@ -27,7 +27,6 @@ use hallwright_core::fnv::Fnv64;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
-use hallwright_site::placement::Placement;
 
 pub use hallwright_text::{Diagnostic, Root, Sources, did_you_mean};
 pub use hallwright_text::{diagnostic, ids, render, source};
@@ -99,8 +98,6 @@ pub struct Scenario {
     pub goal_lines: Vec<usize>,
     /// FNV-1a over every byte that was read, the variant and the parameters set from outside.
     pub input_digest: u64,
-    /// Where each part stands and how it is turned, as far as the layout says it.
-    pub placement: Placement,
     /// What arrives, as the text says it.
     arrivals: Vec<Arrival>,
     /// What the operator does, without the stops.
@@ -180,7 +177,6 @@ fn compile(loaded: &mut Loaded, path: &Path, text: String, options: &LoadOptions
         input_digest: input_digest(&loaded.sources, options),
         arrivals: resolved.arrivals,
         operator: resolved.operator,
-        placement: resolved.placement,
         goal_lines: resolved.goal_spans.iter().map(line).collect(),
     });
 }

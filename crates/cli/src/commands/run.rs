@@ -88,7 +88,7 @@ impl Found {
         match format {
             RunFormat::Text => render::text(heading, &self.findings, sweep, columns),
             RunFormat::Json => render::json(heading, &self.findings, sweep),
-            RunFormat::Html => drawn(&[page_subject(scenario, run, heading.clone())]),
+            RunFormat::Html => drawn(&[page_subject(run, heading.clone())]),
             RunFormat::Trace | RunFormat::Flat | RunFormat::Bundle => String::new(),
         }
     }

@@ -57,7 +57,7 @@ use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 
 use crate::LoadOptions;
-use hallwright_site::placement::Placement;
+use hallwright_core::placement::Placement;
 
 use crate::arrival::Arrival;
 use crate::diagnostic::{Diagnostic, Severity};
@@ -97,8 +97,6 @@ pub(crate) struct Resolved {
     pub(crate) arrivals: Vec<Arrival>,
     /// What the operator does.
     pub(crate) operator: Vec<(Tick, Action)>,
-    /// Where each part stands, if that is said, and the blocks that are no parts.
-    pub(crate) placement: Placement,
     /// Where each goal stands in the text.
     pub(crate) goal_spans: Vec<Span>,
 }
@@ -230,7 +228,8 @@ impl<'d> Resolver<'d> {
         let mut entries: Vec<(Tick, Action)> = self.arrivals();
         let operator = self.operator_actions();
         entries.extend(operator.iter().cloned());
-        let declarations = self.declarations();
+        let mut declarations = self.declarations();
+        declarations.placement = std::mem::take(&mut self.placement);
         self.report_spells_that_meet();
         let network = self.build_network()?;
         self.report_wrong_orders(&network);
@@ -245,7 +244,6 @@ impl<'d> Resolver<'d> {
             declarations,
             arrivals: std::mem::take(&mut self.arrivals),
             operator,
-            placement: std::mem::take(&mut self.placement),
             goal_spans: std::mem::take(&mut self.goal_spans),
         })
     }
