@@ -9,6 +9,7 @@ mod limits;
 mod mangled;
 mod modules;
 mod pages;
+mod placing;
 mod ranges;
 mod rendering;
 mod rows;

@@ -184,7 +184,7 @@ fn places_add_up_and_rows_step_by_their_width() {
     let scenario = readable(loaded(fields, ""));
     let place = |name: &str| {
         let part = scenario.network.find(name).expect("it is there");
-        scenario.positions[part.index()]
+        scenario.declarations.placement.positions()[part.index()]
     };
     assert_eq!(place("row[0].eye"), Some((11, 0, -2)));
     assert_eq!(place("row[1].eye"), Some((14, 0, -2)));

@@ -32,7 +32,6 @@ pub(crate) fn drawn(path: &str) -> (Value, Findings) {
             title: scenario.title.clone(),
             ..Heading::default()
         },
-        positions: &[],
     };
     let mut page = page(&[subject], &mut |_| {});
     let data = page

@@ -2,6 +2,7 @@
 
 use hallwright_core::order::Orders;
 use hallwright_core::tick::Tick;
+use hallwright_page::Subject;
 use hallwright_page::{self, page};
 use hallwright_report::Heading;
 use hallwright_scenario::Scenario;
@@ -28,31 +29,22 @@ pub(crate) fn drawn_cases(runs: &[(&LoadedScenario, &Case)]) -> String {
         .iter()
         .map(|(subject, case)| subject.run(case))
         .collect();
-    let subjects: Vec<hallwright_page::Subject<'_>> = made
+    let subjects: Vec<Subject<'_>> = made
         .iter()
         .zip(runs)
         .map(|(run, (subject, case))| {
             let scenario = subject.of_case(case);
-            page_subject(
-                scenario,
-                run,
-                heading(scenario, &case.orders, subject.command(case)),
-            )
+            page_subject(run, heading(scenario, &case.orders, subject.command(case)))
         })
         .collect();
     drawn(&subjects)
 }
 
 /// One run of a page.
-pub(crate) fn page_subject<'a>(
-    scenario: &'a Scenario,
-    run: &'a CaseRun<'_>,
-    heading: Heading,
-) -> hallwright_page::Subject<'a> {
-    hallwright_page::Subject {
+pub(crate) fn page_subject<'a>(run: &'a CaseRun<'_>, heading: Heading) -> Subject<'a> {
+    Subject {
         input: run.input(),
         heading,
-        positions: &scenario.positions,
     }
 }
 

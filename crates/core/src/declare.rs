@@ -3,6 +3,7 @@
 //! Nothing here changes what happens in a run, except the stops, whose actions are done in it.
 
 use crate::id::{KindId, PartId};
+use crate::placement::Placement;
 use crate::tick::Tick;
 use crate::timeline::Action;
 
@@ -33,6 +34,8 @@ pub struct Declarations {
     pub leave: Leave,
     /// The operator's stops, in the order of their ticks.
     pub stops: Vec<Stop>,
+    /// Where the parts stand and how they are turned, as far as that is said.
+    pub placement: Placement,
     /// The width of the whole design, in blocks.
     pub width_blocks: Option<u32>,
     /// The bounds that every run must meet.

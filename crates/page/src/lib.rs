@@ -47,8 +47,6 @@ pub struct Subject<'a> {
     pub input: RunInput<'a>,
     /// What is known about it beside its findings.
     pub heading: Heading,
-    /// Where parts stand, by their ids, if the layout says so.
-    pub positions: &'a [Option<(i32, i32, i32)>],
 }
 
 /// A page.
@@ -147,7 +145,7 @@ fn show<'s>(subject: &Subject<'_>, first: &'s Surveyed, budget_bytes: u64) -> Sh
     let mut engine = Engine::new(input.network, &setup);
     let mut record = Record::new(&spans, &engine.view());
     engine.run_until(Tick(input.run_ticks), &mut record);
-    let map = layout::lay_out(input.network, subject.positions);
+    let map = layout::lay_out(input.network, &input.declarations.placement.positions());
     let flags = flags::flags(input, found);
     let summary = summary::summary(&subject.heading, input.declarations, found);
     let name = &summary.name;

@@ -98,9 +98,6 @@ pub struct Scenario {
     pub goal_lines: Vec<usize>,
     /// FNV-1a over every byte that was read, the variant and the parameters set from outside.
     pub input_digest: u64,
-    /// Where each part stands, in whole blocks as x, y and z, by its id; `None` where the layout
-    /// does not say.
-    pub positions: Vec<Option<(i32, i32, i32)>>,
     /// What arrives, as the text says it.
     arrivals: Vec<Arrival>,
     /// What the operator does, without the stops.
@@ -180,7 +177,6 @@ fn compile(loaded: &mut Loaded, path: &Path, text: String, options: &LoadOptions
         input_digest: input_digest(&loaded.sources, options),
         arrivals: resolved.arrivals,
         operator: resolved.operator,
-        positions: resolved.positions,
         goal_lines: resolved.goal_spans.iter().map(line).collect(),
     });
 }

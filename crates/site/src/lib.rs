@@ -10,5 +10,5 @@ pub mod blocks;
 pub mod derive;
 pub mod network;
 pub mod place;
-pub mod placement;
-pub mod space;
+
+pub use hallwright_core::{placement, space};

@@ -45,6 +45,8 @@ ids! {
     BAD_TIME = "text::bad-time",
     /// Two things of one name.
     DUPLICATE_NAME = "layout::duplicate-name",
+    /// A side of a block that is none, or turns that no module can take.
+    BAD_SIDE = "layout::bad-side",
     /// A name that cannot be one.
     BAD_NAME = "layout::bad-name",
     /// No part of this name.

@@ -6,7 +6,7 @@ use hallwright_render as render;
 use hallwright_report::findings::Findings;
 use hallwright_report::units::grouped;
 use hallwright_report::{Heading, RunInput, run_with_limits, setup_for};
-use hallwright_scenario::{Scenario, bundle, flat};
+use hallwright_scenario::{bundle, flat};
 use hallwright_trials::CaseRun;
 use hallwright_trials::leave::LeaveAsked;
 use hallwright_trials::sweep::SweepFindings;
@@ -56,7 +56,7 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     write_targets(&targets, &|format, columns| match format {
         RunFormat::Flat => Ok(flat(&scenario)),
         RunFormat::Bundle => bundled(flags, variant),
-        _ => Ok(found.written(&scenario, &run, format, columns)),
+        _ => Ok(found.written(&run, format, columns)),
     })?;
     let is_broken = found.left.as_ref().is_some_and(LeaveAsked::is_broken);
     Ok(if verified == Some(false) || swept.is_broken || is_broken {
@@ -88,7 +88,6 @@ impl Found {
     /// The report; empty for what is written otherwise.
     fn written(
         &self,
-        scenario: &Scenario,
         run: &CaseRun<'_>,
         format: RunFormat,
         columns: u16,
@@ -98,7 +97,7 @@ impl Found {
         match format {
             RunFormat::Text => render::text(heading, &self.findings, sweep, left, columns),
             RunFormat::Json => render::json(heading, &self.findings, sweep, left),
-            RunFormat::Html => drawn(&[page_subject(scenario, run, heading.clone())]),
+            RunFormat::Html => drawn(&[page_subject(run, heading.clone())]),
             RunFormat::Trace | RunFormat::Flat | RunFormat::Bundle => String::new(),
         }
     }

@@ -45,7 +45,7 @@ pub(crate) fn show(flags: &ShowFlags) -> Result<Outcome> {
         .zip(&variants)
         .map(|((scenario, run), variant)| {
             let command = flags.run.repeat("run", *variant).command();
-            page_subject(scenario, run, flags.run.heading(scenario, command))
+            page_subject(run, flags.run.heading(scenario, command))
         })
         .collect();
     let html = drawn(&subjects);

@@ -11,10 +11,11 @@ mod module;
 mod module_file;
 mod operate;
 mod part;
+mod placing;
 mod range;
 mod signal;
 
-pub(crate) use conditional::{Conditional, Placed};
+pub(crate) use conditional::{Conditional, Placed, SetDown};
 pub(crate) use declare::*;
 pub(crate) use expression::{Expression, ExpressionKind, Operator, Piece};
 pub(crate) use item::*;
@@ -22,6 +23,7 @@ pub(crate) use module::*;
 pub(crate) use module_file::*;
 pub(crate) use operate::*;
 pub(crate) use part::*;
+pub(crate) use placing::*;
 pub(crate) use range::*;
 pub(crate) use signal::*;
 

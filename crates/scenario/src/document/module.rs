@@ -2,7 +2,7 @@
 
 use super::{
     ArrivalDocument, Conditional, DeskDocument, Expression, FlowDocument, GatherDocument,
-    LampDocument, OpenDocument, PartDocument, Placed, SectionDocument, StoreDocument,
+    LampDocument, OpenDocument, PartDocument, Placed, SectionDocument, SetDown, StoreDocument,
 };
 use crate::diagnostic::Diagnostic;
 use crate::ids;
@@ -141,7 +141,11 @@ pub(crate) struct BodyDocument {
     /// More parts, by custom those that give signals.
     pub(crate) signals: Entries<Placed<PartDocument>>,
     /// Uses of modules.
-    pub(crate) uses: Entries<Placed<UseDocument>>,
+    pub(crate) uses: Entries<SetDown<UseDocument>>,
+    /// Full blocks, which carry and fasten.
+    pub(crate) full: Vec<PositionDocument>,
+    /// Blocks that close the hoppers below them.
+    pub(crate) caps: Vec<PositionDocument>,
     /// What comes from outside.
     pub(crate) arrivals: Entries<Conditional<ArrivalDocument>>,
     /// Where goods should come to rest.
@@ -170,6 +174,8 @@ impl BodyDocument {
             parts: fields.take_entries("parts", reader),
             signals: fields.take_entries("signals", reader),
             uses: fields.take_entries("uses", reader),
+            full: fields.take("full", reader).unwrap_or_default(),
+            caps: fields.take("caps", reader).unwrap_or_default(),
             arrivals: fields.take_entries("arrivals", reader),
             stores: fields.take_entries("stores", reader),
             flows: fields.take_entries("flows", reader),

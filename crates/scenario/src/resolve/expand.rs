@@ -1,13 +1,16 @@
 //! From layouts and modules to parts: how many there will be, and their declaration.
 
 use hallwright_core::id::PartId;
+use hallwright_core::space::Block;
 
 use super::Resolver;
 use super::names::{Member, ScopeId};
-use super::positions::Position;
+use super::positions::Frame;
 use super::rows::RowInstance;
 use crate::diagnostic::Diagnostic;
-use crate::document::{Expression, OneDocument, PartDocument, Placed, RowDocument, UseDocument};
+use crate::document::{
+    Expression, OneDocument, PartDocument, Placed, RowDocument, SetDown, UseDocument,
+};
 use crate::ids;
 use crate::source::Span;
 use crate::text::{Entries, Entry, Name};
@@ -65,7 +68,7 @@ impl<'d> Resolver<'d> {
     }
 
     /// How many parts a use makes; more than `limit` means only that there are more.
-    fn count_use(&mut self, scope: ScopeId, used: &'d Placed<UseDocument>, limit: u64) -> u64 {
+    fn count_use(&mut self, scope: ScopeId, used: &'d SetDown<UseDocument>, limit: u64) -> u64 {
         if self.holds(scope, used.when.as_ref()) != Some(true) {
             return 0;
         }
@@ -177,6 +180,10 @@ impl<'d> Resolver<'d> {
             let member = self.declare_part(scope, entry, members.len());
             members.push(member);
         }
+        let full = self.blocks(scope, &body.full);
+        self.placement.full.extend(full);
+        let caps = self.blocks(scope, &body.caps);
+        self.placement.caps.extend(caps);
         for entry in &body.uses.list {
             let member = match &entry.value {
                 Some(used) if self.is_first(scope, &entry.name, members.len()) => {
@@ -223,8 +230,8 @@ impl<'d> Resolver<'d> {
                     // nothing can refer to, only so that what it says is checked as well.
                     (false, _) => self.builder.declare(&format!("{prefix}{name}?{number}")),
                 };
-                let position = self.part_position(scope, conditional.position.as_ref());
-                self.positions.push(position);
+                let placed = self.placed(scope, &conditional.placing, &conditional.value);
+                self.placement.parts.push(placed);
                 self.parts.push(PartRecord {
                     scope,
                     name: &entry.name,
@@ -239,13 +246,13 @@ impl<'d> Resolver<'d> {
         &mut self,
         scope: ScopeId,
         name: &'d Name,
-        used: &'d Placed<UseDocument>,
+        used: &'d SetDown<UseDocument>,
     ) -> Member<'d> {
-        let origin = self.origin(scope, used.position.as_ref());
+        let frame = self.frame(scope, used.position.as_ref(), used.axes.as_ref());
         let prefix = format!("{}{}", self.scopes[scope.index()].prefix, name.text);
         match &used.value {
-            UseDocument::One(one) => self.declare_one(scope, &prefix, one, origin),
-            UseDocument::Row(row) => self.declare_row(scope, &prefix, row, origin),
+            UseDocument::One(one) => self.declare_one(scope, &prefix, one, frame),
+            UseDocument::Row(row) => self.declare_row(scope, &prefix, row, frame),
         }
     }
 
@@ -254,7 +261,7 @@ impl<'d> Resolver<'d> {
         scope: ScopeId,
         prefix: &str,
         one: &'d OneDocument,
-        origin: Position,
+        frame: Frame,
     ) -> Member<'d> {
         let Some(module) = self.module_of(&one.module) else {
             return Member::Broken;
@@ -267,7 +274,7 @@ impl<'d> Resolver<'d> {
             &one.with,
             &RowInstance::default(),
         );
-        self.place(scope, inner, origin);
+        self.place(scope, inner, frame);
         self.declare(inner);
         self.connections.end(scope, inner, &one.then);
         Member::One(inner)
@@ -278,7 +285,7 @@ impl<'d> Resolver<'d> {
         scope: ScopeId,
         prefix: &str,
         row: &'d RowDocument,
-        mut origin: Position,
+        mut frame: Frame,
     ) -> Member<'d> {
         let Some(module) = self.module_of(&row.module) else {
             return Member::Broken;
@@ -288,7 +295,7 @@ impl<'d> Resolver<'d> {
             return Member::Broken;
         };
         self.check_instances(row, &instances, module);
-        let step = self.step(scope, row.step.as_deref());
+        let step = self.way(scope, row.step.as_deref());
         let mut scopes = Vec::new();
         for index in 0..instances.count() {
             let prefix = format!("{prefix}[{index}].");
@@ -299,8 +306,9 @@ impl<'d> Resolver<'d> {
                 &row.with,
                 &instances.turn(index),
             );
-            let width_blocks = self.place(scope, inner, origin);
-            origin = origin.shifted(step.unwrap_or(Position::east(width_blocks)));
+            let width_blocks = self.place(scope, inner, frame);
+            let along = || Block::new(i32::try_from(width_blocks).unwrap_or(i32::MAX), 0, 0);
+            frame = self.shifted(scope, frame, step.unwrap_or_else(along));
             self.declare(inner);
             scopes.push(inner);
         }

@@ -57,6 +57,8 @@ use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 
 use crate::LoadOptions;
+use hallwright_core::placement::Placement;
+
 use crate::arrival::Arrival;
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::document::ScenarioDocument;
@@ -95,8 +97,6 @@ pub(crate) struct Resolved {
     pub(crate) arrivals: Vec<Arrival>,
     /// What the operator does.
     pub(crate) operator: Vec<(Tick, Action)>,
-    /// Where each part stands, if that is said.
-    pub(crate) positions: Vec<Option<(i32, i32, i32)>>,
     /// Where each goal stands in the text.
     pub(crate) goal_spans: Vec<Span>,
 }
@@ -136,8 +136,8 @@ struct Resolver<'d> {
     /// While a row's instance is being set up: which one.
     turn: RowInstance<'d>,
     parts: Vec<PartRecord<'d>>,
-    /// Where each part stands, if that is said.
-    positions: Vec<Option<(i32, i32, i32)>>,
+    /// Where each part stands, if that is said, and the blocks that are no parts.
+    placement: Placement,
     /// The width of all instances that have one, in blocks.
     width_blocks: u32,
     /// Where each goal stands in the text.
@@ -190,7 +190,7 @@ impl<'d> Resolver<'d> {
             tables: BTreeMap::new(),
             turn: RowInstance::default(),
             parts: Vec::new(),
-            positions: Vec::new(),
+            placement: Placement::default(),
             width_blocks: 0,
             goal_spans: Vec::new(),
             connections: Connections::default(),
@@ -228,7 +228,8 @@ impl<'d> Resolver<'d> {
         let mut entries: Vec<(Tick, Action)> = self.arrivals();
         let operator = self.operator_actions();
         entries.extend(operator.iter().cloned());
-        let declarations = self.declarations();
+        let mut declarations = self.declarations();
+        declarations.placement = std::mem::take(&mut self.placement);
         self.report_spells_that_meet();
         let network = self.build_network()?;
         self.report_wrong_orders(&network);
@@ -243,7 +244,6 @@ impl<'d> Resolver<'d> {
             declarations,
             arrivals: std::mem::take(&mut self.arrivals),
             operator,
-            positions: std::mem::take(&mut self.positions),
             goal_spans: std::mem::take(&mut self.goal_spans),
         })
     }

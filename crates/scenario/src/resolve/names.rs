@@ -6,12 +6,12 @@ use hallwright_core::id::PartId;
 
 use super::Resolver;
 use super::evaluate::Value;
-use super::positions::Position;
 use super::sort::{self, Expected};
 use crate::diagnostic::Diagnostic;
 use crate::document::{Expression, RowDocument};
 use crate::ids;
 use crate::source::Span;
+use hallwright_core::space::{Axes, Block};
 
 /// So many times the limit of parts may parts be named in all: `[*]` stands for many at once.
 const NAMES_A_PART: usize = 8;
@@ -46,7 +46,9 @@ pub(super) struct Scope<'d> {
     /// Its parts, signals and uses, in their order.
     pub(super) members: Vec<Member<'d>>,
     /// Where it stands.
-    pub(super) origin: Position,
+    pub(super) origin: Block,
+    /// How it is turned.
+    pub(super) axes: Axes,
     /// Whether its width is part of that of a scope around it.
     pub(super) is_measured: bool,
 }

@@ -6,7 +6,6 @@ use super::Resolver;
 use super::evaluate::{Value, in_words};
 use super::layouts::{EACH, INDEX};
 use super::names::{Scope, ScopeId};
-use super::positions::Position;
 use super::rows::RowInstance;
 use crate::LoadOptions;
 use crate::diagnostic::Diagnostic;
@@ -15,6 +14,7 @@ use crate::ids;
 use crate::source::Span;
 use crate::suggest::did_you_mean;
 use crate::text::{Entries, Entry};
+use hallwright_core::space::{Axes, Block};
 
 /// A value given from outside, and where.
 type Given = (Value, Span);
@@ -72,7 +72,8 @@ impl<'d> Resolver<'d> {
             index: 0,
             parameters: Vec::new(),
             members: Vec::new(),
-            origin: Position::default(),
+            origin: Block::default(),
+            axes: Axes::default(),
             is_measured: false,
         });
         self.problems.add_scope(None);
@@ -340,7 +341,8 @@ impl<'d> Resolver<'d> {
             index: turn.index.unwrap_or(0),
             parameters: Vec::new(),
             members: Vec::new(),
-            origin: Position::default(),
+            origin: Block::default(),
+            axes: Axes::default(),
             is_measured: false,
         });
         self.problems.add_scope(Some((within, module_span)));

@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
+use hallwright_core::placement::Placement;
 use hallwright_core::slot::Filling;
+use hallwright_core::space::Block;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
 
@@ -39,6 +41,13 @@ pub fn flat(scenario: &Scenario) -> String {
     }
     field("goods", &block('{', &goods(network), '}'));
     field("parts", &block('{', &part_lines(scenario), '}'));
+    let Placement { full, caps, .. } = &scenario.declarations.placement;
+    for (name, blocks) in [("full", full), ("caps", caps)] {
+        if !blocks.is_empty() {
+            let blocks: Vec<String> = blocks.iter().map(Block::to_string).collect();
+            field(name, &block('[', &blocks, ']'));
+        }
+    }
     field("arrivals", &block('{', &arrival_lines(scenario), '}'));
     field("operator", &block('[', &moments(scenario), ']'));
     field(
@@ -96,8 +105,9 @@ fn part_lines(scenario: &Scenario) -> Vec<String> {
         .parts()
         .map(|(id, part)| {
             let holds = holds.get(&id).map_or(&[][..], Vec::as_slice);
-            let position = scenario.positions.get(id.index()).copied().flatten();
-            let part = parts::part(network, (id, part), holds, position);
+            let placed = scenario.declarations.placement.parts.get(id.index());
+            let placed = placed.and_then(Option::as_ref);
+            let part = parts::part(network, (id, part), holds, placed);
             format!("{}: {part}", quoted(network.name(id)))
         })
         .collect()

@@ -5,10 +5,12 @@ use hallwright_core::network::Network;
 use hallwright_core::part::{
     ComparatorMode, Hopper, Intake, Lift, Outlet, Part, Rear, Selector, Shuttle, Signal, Watched,
 };
+use hallwright_core::placement::{Built, Placed};
 use hallwright_core::predicate::Predicate;
 use hallwright_core::slot::Filling;
+use hallwright_core::space::{Block, Side};
 
-use super::{fillings, kinds, list, part as name, parts as names, ticks};
+use super::{fillings, kinds, list, part as name, parts as names, quoted, ticks};
 
 /// The fields of a part, written one after another.
 struct Fields<'n> {
@@ -34,27 +36,71 @@ pub(super) fn part(
     network: &Network,
     (id, part): (PartId, &Part),
     holds: &[Filling],
-    position: Option<(i32, i32, i32)>,
+    placed: Option<&Placed>,
 ) -> String {
     let mut fields = Fields {
         network,
         list: Vec::new(),
     };
-    let word = word_and_fields(id, part, &mut fields);
+    let word = word_and_fields(id, part, placed, &mut fields);
     if !holds.is_empty() {
         let holds = fillings(network, holds);
         fields.add("holds", holds);
     }
-    if let Some((x, y, z)) = position {
-        fields.add("position", format!("({x}, {y}, {z})"));
+    if let Some(placed) = placed {
+        placing(placed, &mut fields);
     }
     format!("{word}({})", fields.list.join(", "))
 }
 
+/// Where it stands and how it is turned, in the frame of the whole hall.
+fn placing(placed: &Placed, fields: &mut Fields<'_>) {
+    let quoted_side = |side: Side| quoted(side.name());
+    if let Some(position) = placed.position {
+        fields.add("position", position);
+    }
+    let turns = [
+        ("faces", placed.faces),
+        ("along", placed.along),
+        ("on", placed.on),
+    ];
+    for (field, side) in turns {
+        if let Some(side) = side {
+            fields.add(field, quoted_side(side));
+        }
+    }
+    for (field, blocks) in [("path", &placed.path), ("sources", &placed.sources)] {
+        if !blocks.is_empty() {
+            let blocks: Vec<String> = blocks.iter().map(Block::to_string).collect();
+            fields.add(field, format!("[{}]", blocks.join(", ")));
+        }
+    }
+    if placed.built == Built::ChestApart {
+        fields.add("apart", true);
+    }
+    if let Some(size) = placed.size {
+        fields.add("size", size);
+    }
+    if !placed.sides.is_empty() {
+        let gates = placed.sides.iter().map(|gate| {
+            let (name, side) = (quoted(&gate.name), quoted_side(gate.side));
+            format!("{name}: (at: {}, side: {side})", gate.at)
+        });
+        let gates: Vec<String> = gates.collect();
+        fields.add("sides", format!("{{{}}}", gates.join(", ")));
+    }
+}
+
 /// The word that says what a part is, and its own fields.
-fn word_and_fields(id: PartId, part: &Part, fields: &mut Fields<'_>) -> &'static str {
+fn word_and_fields(
+    id: PartId,
+    part: &Part,
+    placed: Option<&Placed>,
+    fields: &mut Fields<'_>,
+) -> &'static str {
     match part {
         Part::Container(container) => match container.slots {
+            27 if placed.is_some_and(|placed| placed.built == Built::Barrel) => "Barrel",
             27 => "Chest",
             54 => "DoubleChest",
             slots => {

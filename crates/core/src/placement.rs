@@ -133,6 +133,15 @@ impl Placed {
         self
     }
 
+    /// Where its other half is outside, if that is not what goes without saying.
+    fn along_in(&self, axes: Axes) -> Option<Side> {
+        let usual = axes.side(Side::PlusX);
+        match self.along {
+            Some(along) => Some(axes.side(along)),
+            None => (usual != Side::PlusX).then_some(usual),
+        }
+    }
+
     /// The same in a module that is set down like this, its own (0, 0, 0) at `origin`.
     #[must_use]
     pub fn set_down(&self, axes: Axes, origin: Block) -> Self {
@@ -151,7 +160,7 @@ impl Placed {
             built: self.built,
             position: self.position.map(|own| block(own) + corner),
             faces: self.faces.map(|side| axes.side(side)),
-            along: Some(axes.side(self.along.unwrap_or(Side::PlusX))),
+            along: self.along_in(axes),
             on: self.on.map(|side| axes.side(side)),
             path: self.path.iter().copied().map(block).collect(),
             sources: self.sources.iter().copied().map(block).collect(),
@@ -185,5 +194,18 @@ impl Placement {
             supports: self.supports,
             caps: self.caps.iter().map(block).collect(),
         }
+    }
+
+    /// A block of each part, as x, y and z: the first of those that have several. `None` where nothing is
+    /// said.
+    #[must_use]
+    pub fn positions(&self) -> Vec<Option<(i32, i32, i32)>> {
+        let first = |placed: &Placed| placed.position.or_else(|| placed.path.first().copied());
+        let each = self.parts.iter();
+        each.map(|placed| {
+            let block = placed.as_ref().and_then(first)?;
+            Some((block.x, block.y, block.z))
+        })
+        .collect()
     }
 }
