@@ -158,7 +158,7 @@ fn a_selector_is_met_at_its_sides() {
     let open_top = "hopper_1 is open".to_owned();
     assert_eq!(
         lines(&none, &made(&none)),
-        [open_top.clone()],
+        std::slice::from_ref(&open_top),
         "no side is declared"
     );
     open(&mut boxes, "selector_1", Side::MinusX, Use::Takes);

@@ -135,6 +135,9 @@ pub(crate) fn line(network: &Network, finding: &Finding) -> String {
         } => format!(" {distance_steps} {needed_ticks} {declared_ticks}"),
         Detail::Run(blocks) => format!(" {blocks}"),
         Detail::Side(side) => format!(" {side}"),
+        Detail::Faces(side) => {
+            side.map_or_else(|| " nowhere".to_owned(), |side| format!(" {side}"))
+        }
         Detail::Nothing | Detail::Link(_) | Detail::Ear(_) => String::new(),
     };
     format!("{id}{part}{other}{detail}")

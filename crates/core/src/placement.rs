@@ -11,7 +11,8 @@ pub struct Placed {
     /// coordinates. `None` for a wire or stream, which has a path, or if it is not said.
     pub position: Option<Block>,
     /// Where its front, eye, outlet or output points. A hopper, dropper or dispenser without it points to
-    /// what it pushes into, a hopper that pushes into nothing down; anything else without it has no front.
+    /// what it pushes into, a hopper that pushes into nothing down; of anything else with a front it must be
+    /// said.
     pub faces: Option<Side>,
     /// Where the other half of a double chest is; `+x` if it is not said.
     pub along: Option<Side>,
@@ -21,7 +22,7 @@ pub struct Placed {
     pub path: Vec<Block>,
     /// The blocks of a stream's path, besides the first, in which it has a source of its own.
     pub sources: Vec<Block>,
-    /// How many blocks a box fills, along x, y and z; (1, 1, 1) if `None`.
+    /// How many blocks a box fills, along x, y and z, each 1 or more; (1, 1, 1) if `None`.
     pub size: Option<Block>,
     /// The sides of a box through which something goes in or out.
     pub sides: Vec<Gate>,

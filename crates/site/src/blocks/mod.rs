@@ -4,6 +4,6 @@ mod piece;
 mod settings;
 mod world;
 
-pub use piece::{Opening, Piece, Shape, Told, Use};
+pub use piece::{Declared, Opening, Piece, Shape, Use};
 pub use settings::{LiftedWhen, Settings};
 pub use world::{Taken, World};

@@ -28,7 +28,7 @@ pub struct Piece {
     /// Which mouth or stream it is meant to lead to, by name: blocks do not say it where two stand alike.
     pub meant: Vec<String>,
     /// What is taken at its word.
-    pub told: Vec<Told>,
+    pub declared: Vec<Declared>,
 }
 
 /// As what something is built.
@@ -108,7 +108,7 @@ pub enum Use {
 
 /// A link that blocks do not make: it is taken at its word.
 #[derive(Clone, PartialEq, Eq, Hash, Debug)]
-pub enum Told {
+pub enum Declared {
     /// A link in this role to the piece of this name.
     Link(Role, String),
     /// A signal from the piece of this name, less so much.
@@ -160,7 +160,7 @@ impl Piece {
             openings: Vec::new(),
             contents: Vec::new(),
             meant: Vec::new(),
-            told: Vec::new(),
+            declared: Vec::new(),
         }
     }
 

@@ -179,10 +179,10 @@ impl World {
     pub fn shut_chests(&self) -> Vec<usize> {
         let is_shut = |piece: &usize| {
             let piece = self.piece(*piece);
-            let is_chest = match piece.shape {
-                Shape::Chest | Shape::ChestApart | Shape::DoubleChest => true,
-                _ => false,
-            };
+            let is_chest = matches!(
+                piece.shape,
+                Shape::Chest | Shape::ChestApart | Shape::DoubleChest
+            );
             let mut above = piece.blocks.iter().map(|block| block.beside(Side::PlusY));
             is_chest && above.any(|block| self.is_full(block))
         };

@@ -54,21 +54,21 @@ pub fn made(world: &World) -> Made {
         made.links.push(links);
         made.hears.push(hears);
     }
-    tell(world, &mut made);
+    add_declared(world, &mut made);
     made
 }
 
 /// Adds what is taken at its word.
-fn tell(world: &World, made: &mut Made) {
-    use crate::blocks::Told;
+fn add_declared(world: &World, made: &mut Made) {
+    use crate::blocks::Declared;
     for (number, piece) in world.pieces().iter().enumerate() {
-        for told in &piece.told {
-            match told {
-                Told::Link(role, name) => {
+        for declared in &piece.declared {
+            match declared {
+                Declared::Link(role, name) => {
                     let to = world.named(name);
                     made.links[number].extend(to.map(|to| (*role, to)));
                 }
-                Told::Signal(ear, name, loss) => {
+                Declared::Signal(ear, name, loss) => {
                     if let Some(source) = world.named(name) {
                         let hearing = made.hears[number].entry(*ear).or_default();
                         hearing.add(source, *loss, *loss == 0);

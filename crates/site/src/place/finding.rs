@@ -3,7 +3,7 @@
 use hallwright_core::id::PartId;
 
 use crate::network::{Ear, Role};
-use crate::space::Block;
+use crate::space::{Block, Side};
 
 /// Defines the rules with their ids and helps.
 macro_rules! rules {
@@ -44,6 +44,8 @@ rules! {
     Support: "support", "Put a full block there: a whole, closed one, a dropper, a dispenser or a barrel.";
     /// A side is named that its part has no use for.
     SideUnknown: "side-unknown", "Name a side that the part has.";
+    /// A part points where it cannot, or it is not said where it points.
+    Faces: "faces", "A hopper points down or to a side, a comparator or repeater to a side, an observer, dropper or dispenser anywhere; a double chest lies along x or z.";
     /// A hopper does not reach what it pushes into.
     TargetApart: "target-apart", "A hopper pushes into what is directly below it or beside it at its height, on one side.";
     /// A hopper does not reach what it draws from.
@@ -146,6 +148,8 @@ pub enum Detail {
     Run(usize),
     /// The name of a side.
     Side(String),
+    /// Where it points; `None` if that is not said.
+    Faces(Option<Side>),
 }
 
 impl Finding {

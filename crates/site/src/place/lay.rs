@@ -8,7 +8,7 @@ use hallwright_core::part::{Lift, Outlet, Part, Signal};
 
 use super::finding::{Detail, Finding, Rule};
 use super::gates::usage;
-use crate::blocks::{Opening, Piece, Settings, Shape, Taken, Told, World};
+use crate::blocks::{Declared, Opening, Piece, Settings, Shape, Taken, World};
 use crate::network::{Ear, Role, links, sources};
 use crate::placement::{Built, Gate, Placed, Placement, Supports};
 use crate::space::{Block, Side};
@@ -50,6 +50,7 @@ pub(super) fn lay(network: &Network, placement: &Placement) -> Laid {
         laid.add_unless_there(*block, Shape::Cap, closes);
     }
     laid.fasten(placement.supports);
+    laid.mouths(network);
     laid
 }
 
@@ -74,6 +75,33 @@ impl Laid {
     fn add_unless_there(&mut self, block: Block, shape: Shape, does: impl Fn(Shape) -> bool) {
         if !self.world.shape_at(block).is_some_and(does) {
             self.add(Piece::new("", shape, [block]), None);
+        }
+    }
+
+    /// A mouth has its blocks side by side, and no stream but its own ends in it.
+    fn mouths(&mut self, network: &Network) {
+        for mouth in self.world.of_shape(Shape::Mouth) {
+            let blocks = &self.world.piece(mouth).blocks;
+            let apart = apart_from_first(blocks);
+            let part = self.parts[mouth];
+            self.findings.extend(apart.into_iter().map(|block| {
+                let finding = Finding::new(Rule::MouthApart, part, Some(block));
+                finding.wanted(Side::LEVEL.map(|side| block.beside(side)).into())
+            }));
+        }
+        for stream in self.world.of_shape(Shape::Stream) {
+            let Some(part) = self.parts[stream] else {
+                continue;
+            };
+            let last = self.world.piece(stream).blocks.last().copied();
+            let mouth = last.and_then(|last| self.world.mouth_at(last));
+            let Some(other) = mouth.and_then(|mouth| self.parts[mouth]) else {
+                continue;
+            };
+            if !links(network, part).contains(&(Role::End, other)) {
+                let finding = Finding::new(Rule::Overlap, Some(part), last);
+                self.findings.push(finding.with(Some(other), last));
+            }
         }
     }
 
@@ -108,6 +136,21 @@ impl Laid {
             }
         }
     }
+}
+
+/// Those blocks to which no way leads from the first, from one to the next beside it.
+fn apart_from_first(blocks: &[Block]) -> Vec<Block> {
+    let mut reached: Vec<Block> = blocks.first().copied().into_iter().collect();
+    let mut next = 0;
+    while let Some(&block) = reached.get(next) {
+        let beside = Side::LEVEL.map(|side| block.beside(side));
+        let new = beside.into_iter().filter(|block| blocks.contains(block));
+        let new: Vec<Block> = new.filter(|block| !reached.contains(block)).collect();
+        reached.extend(new);
+        next += 1;
+    }
+    let all = blocks.iter().copied();
+    all.filter(|block| !reached.contains(block)).collect()
 }
 
 /// The blocks that each part fills; none of one that is not said to stand anywhere.
@@ -231,14 +274,25 @@ impl Layer<'_> {
         let mut piece = Piece::new(self.network.name(part), shape(what, placed.built), blocks);
         piece.settings = Settings::of(what);
         piece.faces = self.faces(part, placed, piece.shape);
+        let pointed = match piece.shape {
+            Shape::DoubleChest => placed.along.or(Some(Side::PlusX)),
+            _ => piece.faces,
+        };
+        if !can_point(piece.shape, pointed) {
+            let at = piece.blocks.first().copied();
+            let finding = Finding::new(Rule::Faces, Some(part), at);
+            findings.push(finding.saying(Detail::Faces(pointed)));
+        }
         piece.meant = self.meant(part);
-        piece.told = self.told(part);
+        piece.declared = self.declared(part);
         let corner = placed.position.unwrap_or_default();
         let size = placed.size.unwrap_or(Block::new(1, 1, 1));
         for gate in &placed.sides {
-            match usage(self.network, part, &gate.name) {
+            let block = corner + at_face(gate, size);
+            let usage = usage(self.network, part, &gate.name);
+            match usage.filter(|_| piece.blocks.contains(&block)) {
                 Some(usage) => piece.openings.push(Opening {
-                    block: corner + at_face(gate, size),
+                    block,
                     side: gate.side,
                     usage,
                 }),
@@ -269,9 +323,8 @@ impl Layer<'_> {
         if placed.faces.is_some() {
             return placed.faces;
         }
-        let pushes = |(role, _): &(Role, PartId)| match role {
-            Role::Target | Role::Into | Role::Bench | Role::Loose => true,
-            _ => false,
+        let pushes = |(role, _): &(Role, PartId)| {
+            matches!(role, Role::Target | Role::Into | Role::Bench | Role::Loose)
         };
         let here = *self.blocks[part.index()].first()?;
         let Some((_, to)) = links(self.network, part).into_iter().find(pushes) else {
@@ -292,13 +345,13 @@ impl Layer<'_> {
     }
 
     /// What no block says: the stops of a shuttle, and what lifts a bench's box.
-    fn told(&self, part: PartId) -> Vec<Told> {
+    fn declared(&self, part: PartId) -> Vec<Declared> {
         let name = |part: PartId| self.network.name(part).to_owned();
         let stop = |(role, to): (Role, PartId)| match role {
-            Role::Stop(_) => Some(Told::Link(role, name(to))),
+            Role::Stop(_) => Some(Declared::Link(role, name(to))),
             _ => None,
         };
-        let mut told: Vec<Told> = links(self.network, part)
+        let mut declared: Vec<Declared> = links(self.network, part)
             .into_iter()
             .filter_map(stop)
             .collect();
@@ -308,10 +361,10 @@ impl Layer<'_> {
             let heard = sources(self.network, signal);
             let lift = heard
                 .iter()
-                .map(|(source, heard)| Told::Signal(Ear::Lift, name(source), heard.loss));
-            told.extend(lift);
+                .map(|(source, heard)| Declared::Signal(Ear::Lift, name(source), heard.loss));
+            declared.extend(lift);
         }
-        told
+        declared
     }
 }
 
@@ -325,6 +378,22 @@ fn at_face(gate: &Gate, size: Block) -> Block {
         Side::MinusY => Block::new(x, 0, z),
         Side::PlusZ => Block::new(x, y, size.z - 1),
         Side::MinusZ => Block::new(x, y, 0),
+    }
+}
+
+/// Whether something of this shape can point there, or be said to point nowhere.
+fn can_point(shape: Shape, side: Option<Side>) -> bool {
+    match shape {
+        Shape::Hopper => side != Some(Side::PlusY),
+        Shape::Comparator | Shape::Repeater | Shape::DoubleChest => {
+            side.is_some_and(Side::is_level)
+        }
+        Shape::Observer => side.is_some(),
+        // What they hand on to may stand nowhere.
+        Shape::Dropper | Shape::Dispenser => true,
+        Shape::Full | Shape::Cap | Shape::Wire | Shape::Chest | Shape::ChestApart => true,
+        Shape::Barrel | Shape::Container | Shape::Inverter | Shape::Lever => true,
+        Shape::Button | Shape::Bench | Shape::Stream | Shape::Mouth | Shape::Word => true,
     }
 }
 

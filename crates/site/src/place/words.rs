@@ -20,6 +20,8 @@ impl Finding {
             (Rule::Support, _) => format!("{one} has no full block to carry it"),
             (Rule::SideUnknown, Detail::Side(side)) => format!("{one} has no side `{side}`"),
             (Rule::SideUnknown, _) => format!("{one} has no such side"),
+            (Rule::Faces, Detail::Faces(Some(side))) => format!("{one} cannot point to `{side}`"),
+            (Rule::Faces, _) => format!("{one} does not say where it points"),
             (Rule::StreamPath, _) => format!("{one} does not flow on from the block before"),
             (Rule::StreamRun, Detail::Run(blocks)) => {
                 format!("{one} is the ninth of {blocks} blocks at one height, and water runs 8")
@@ -74,6 +76,9 @@ impl Finding {
             (Rule::AboveApart, _) => format!("{one} does not draw from {other}"),
             (Rule::MouthApart, Detail::Link(Role::Mouth)) => {
                 format!("{one} does not take in what rests at {other}")
+            }
+            (Rule::MouthApart, Detail::Nothing) => {
+                format!("{one} has a block that is not beside the others")
             }
             (Rule::MouthApart, _) => format!("{one} does not lead to {other}"),
             (Rule::SideApart, _) => format!("{one} and {other} do not meet at a declared side"),
@@ -145,7 +150,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn what_was_built_is_told_in_a_line() {
+    fn what_was_built_is_reported_in_a_line() {
         let counts = Counts {
             parts: 806,
             stand: 692,
