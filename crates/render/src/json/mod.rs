@@ -13,6 +13,7 @@ mod levels;
 mod limits;
 mod retrieval;
 mod run;
+mod site;
 mod stops;
 mod sweep;
 mod tune;
@@ -59,6 +60,9 @@ struct RunDocument<'a> {
     retrieval: retrieval::Retrieval<'a>,
     upsets: upsets::UpsetsReport<'a>,
     taken_at_their_word: upsets::AtWordReport<'a>,
+    /// Not there if nothing says where the parts stand.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    site: Option<site::SiteReport<'a>>,
     sweep: Option<sweep::Sweep<'a>>,
 }
 
@@ -95,6 +99,7 @@ pub fn json(heading: &Heading, findings: &Findings, sweep: Option<&SweepFindings
             &findings.taken_at_word,
             findings.ticks_per_second,
         ),
+        site: findings.site.as_ref().map(site::SiteReport::of),
         sweep: sweep.map(sweep::Sweep::of),
     };
     written(&report)
