@@ -55,6 +55,11 @@ const APART_BLOCKS: i32 = 40;
 
 /// A hall of so many modules, and where it stands.
 pub(crate) fn hall(draw: &mut Draw, modules: usize) -> (Network, Placement) {
+    hall_apart(draw, modules, APART_BLOCKS)
+}
+
+/// The same with so many blocks between the corners of two modules: with few they reach into each other.
+pub(crate) fn hall_apart(draw: &mut Draw, modules: usize, apart: i32) -> (Network, Placement) {
     let mut hall = Hall {
         builder: NetworkBuilder::new(Rules::default()),
         placement: Placement::default(),
@@ -65,7 +70,7 @@ pub(crate) fn hall(draw: &mut Draw, modules: usize) -> (Network, Placement) {
     for number in 0..modules {
         let in_row = i32::try_from(number).expect("halls are small");
         let corner = Block::new(in_row % 8, draw.between(-2, 2), in_row / 8);
-        let origin = Block::new(corner.x * APART_BLOCKS, corner.y, corner.z * APART_BLOCKS);
+        let origin = Block::new(corner.x * apart, corner.y, corner.z * apart);
         let mut module = Module {
             hall: &mut hall,
             name: format!("m{number}"),

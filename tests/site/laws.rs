@@ -10,7 +10,7 @@ use hallwright_site::place::{Finding, Rule, compare, place};
 use hallwright_site::placement::Placement;
 use hallwright_site::space::{Axes, Block, Side};
 
-use crate::halls::{Draw, MODULES, hall};
+use crate::halls::{Draw, MODULES, hall, hall_apart};
 use crate::standing::line;
 
 /// The outline of what a world is.
@@ -258,6 +258,39 @@ fn a_change_is_found_if_and_only_if_it_makes_another_network() {
 }
 
 #[test]
+fn modules_that_reach_into_each_other_are_found_if_and_only_if_they_make_another_network() {
+    let unmodelled = [Rule::Armed, Rule::Drowned, Rule::Drinks];
+    let (mut sound, mut other, mut rules) = (0, 0, BTreeMap::new());
+    let mut seed = 0;
+    while other < 600 {
+        let mut draw = Draw::new(7_000_000 + seed);
+        seed += 1;
+        let apart = draw.pick(&[1, 2, 3, 4, 5]);
+        let (network, placement) = hall_apart(&mut draw, 3, apart);
+        let site = place(&network, &placement);
+        let is_laid = |finding: &Finding| matches!(finding.rule, Rule::Overlap | Rule::Support);
+        if site.findings.iter().any(is_laid) {
+            continue;
+        }
+        let compared = compare(&network, &site.world, &site.made);
+        let mut differences = compared.findings.iter().map(|finding| finding.rule);
+        let differs = differences.any(|rule| !unmodelled.contains(&rule));
+        for finding in &compared.findings {
+            *rules.entry(finding.rule.id()).or_insert(0) += 1;
+        }
+        let is_same = is(&network, &site.world);
+        let lines = lines(&network, &compared.findings);
+        assert_eq!(!differs, is_same, "seed {seed}, {apart} apart: {lines:?}");
+        match is_same {
+            true => sound += 1,
+            false => other += 1,
+        }
+    }
+    println!("{sound} of these halls are sound, {other} are not; {rules:?}");
+    assert!(sound > 600 && rules.len() >= 10, "{sound}, {rules:?}");
+}
+
+#[test]
 fn what_is_derived_is_what_is_derived_from() {
     // The outline of the derived network says what the blocks make, whatever they are.
     for seed in 0..500 {
@@ -275,6 +308,33 @@ fn what_is_derived_is_what_is_derived_from() {
         assert!(same_as_matched(&once, &twice, &itself), "seed {seed}");
         assert!(same(&once, &twice).is_some(), "seed {seed}");
     }
+}
+
+#[test]
+fn every_finding_names_its_parts_and_says_how_it_is_mended() {
+    let mut rules = std::collections::BTreeSet::new();
+    for seed in 0..600 {
+        let mut draw = Draw::new(6_000_000 + seed);
+        let (network, mut placement) = hall(&mut draw, 3);
+        for _ in 0..8 {
+            disturb(&mut draw, &mut placement);
+        }
+        for finding in place(&network, &placement).findings {
+            let (words, help) = (finding.words(&network), finding.help());
+            for part in [finding.part, finding.other].into_iter().flatten() {
+                let name = network.name(part);
+                assert!(words.contains(&format!("`{name}`")), "{words}");
+            }
+            let is_bare = finding.part.is_none() && finding.at.is_none();
+            assert!(!is_bare, "{words}: it is somewhere");
+            assert!(help.starts_with(finding.rule.help()), "{help}");
+            for block in &finding.wanted_at {
+                assert!(help.contains(&block.to_string()), "{help}");
+            }
+            rules.insert(finding.rule.id());
+        }
+    }
+    assert!(rules.len() >= 20, "{rules:?}");
 }
 
 #[test]

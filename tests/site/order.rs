@@ -320,6 +320,30 @@ fn however_wires_are_cut_the_sources_and_losses_count() {
 }
 
 #[test]
+fn two_rings_of_three_are_no_ring_of_six() {
+    // Every repeater of either hears one like itself and is heard by one: only going round tells.
+    let rings = |sizes: &[usize]| {
+        let mut builder = NetworkBuilder::new(Rules::default());
+        for (ring, &size) in sizes.iter().enumerate() {
+            let names = (0..size).map(|number| format!("{ring} {number}"));
+            let all: Vec<_> = names.map(|name| builder.declare(&name)).collect();
+            for (number, repeater) in all.iter().enumerate() {
+                let signal = Signal::Repeater {
+                    input: all[(number + 1) % size],
+                    delay_ticks: 2,
+                    lock: None,
+                };
+                builder.define(*repeater, Part::Signal(signal));
+            }
+        }
+        Outline::of(&builder.build().expect("rings are allowed"))
+    };
+    assert_eq!(same(&rings(&[3, 3]), &rings(&[6])), None);
+    assert!(same(&rings(&[3, 3]), &rings(&[3, 3])).is_some());
+    assert!(same(&rings(&[6, 6, 6]), &rings(&[6, 6, 6])).is_some());
+}
+
+#[test]
 fn slices_that_nothing_tells_apart_are_matched_all_the_same() {
     let hall = |count: usize| {
         let slice = "store_N cap . \n --- hopper_N> hopper_NN, lever_N, \n --- . barrel_N # \n";

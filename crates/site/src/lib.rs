@@ -1,7 +1,10 @@
 //! Which blocks a network is, and which network blocks are.
 //!
-//! `docs/site-rules.md` has the rules: which network blocks are is in [`derive`], what is wrong with where parts stand in [`place`]. A layout says where parts stand and how they are turned
-//! ([`placement`]); blocks and directions are in [`space`].
+//! `docs/site-rules.md` has the rules. Which network a set of [`blocks`] is, is worked out in [`mod@derive`]. Where
+//! a layout says that parts stand is a [`placement`], and what is wrong with that in [`mod@place`]. Whether two
+//! networks are the same up to names is asked in [`network`]; coordinates and directions are in [`space`].
+
+#![deny(clippy::wildcard_enum_match_arm)]
 
 pub mod blocks;
 pub mod derive;

@@ -22,10 +22,11 @@ pub struct Drowned {
 /// Adds what a comparator reads, or an observer watches that is no wire.
 pub(super) fn add(world: &World, number: usize, links: &mut BTreeSet<(Role, usize)>) {
     let piece = world.piece(number);
-    match piece.shape {
-        Shape::Comparator => links.extend(read(world, piece).map(|read| (Role::Reads, read.0))),
-        Shape::Observer => links.extend(watched(world, piece)),
-        _ => {}
+    if piece.shape == Shape::Comparator {
+        links.extend(read(world, piece).map(|(read, _)| (Role::Reads, read)));
+    }
+    if piece.shape == Shape::Observer {
+        links.extend(watched(world, piece));
     }
 }
 

@@ -116,7 +116,19 @@ impl Writer {
                 let slots = *slots;
                 Part::Shuttle(Box::new(Shuttle { slots, stops }))
             }
-            signal => Part::Signal(self.signal(member, signal)),
+            Settings::Lever { .. }
+            | Settings::Button { .. }
+            | Settings::Repeater { .. }
+            | Settings::Comparator { .. }
+            | Settings::Inverter
+            | Settings::Observer
+            | Settings::Hold { .. }
+            | Settings::Latch
+            | Settings::Toggle
+            | Settings::AllOf { .. }
+            | Settings::NoneOf { .. }
+            | Settings::Clock { .. }
+            | Settings::DelayLine { .. } => Part::Signal(self.signal(member, &member.settings)),
         }
     }
 

@@ -8,7 +8,6 @@ use hallwright_core::part::{Intake, Part};
 
 use super::far;
 use super::finding::{Detail, Finding, Rule};
-use super::lay::by_name;
 use crate::blocks::{Piece, Shape, World};
 use crate::derive::{Made, ear_blocks};
 use crate::network::{Ear, Hearing, Role, ears, links, routes, sources};
@@ -358,4 +357,10 @@ fn unasked(role: Role) -> Option<Rule> {
         Role::WatchesTrigger | Role::WatchesMatches => Some(Rule::FeedsUnasked),
         Role::End | Role::Out | Role::Stop(_) => None,
     }
+}
+
+/// Of each part of a network its name.
+fn by_name(network: &Network) -> BTreeMap<&str, PartId> {
+    let parts = network.part_ids();
+    parts.map(|part| (network.name(part), part)).collect()
 }

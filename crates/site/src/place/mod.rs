@@ -2,9 +2,11 @@
 
 mod compare;
 mod far;
+mod fills;
 mod finding;
 mod gates;
 mod lay;
+mod pieces;
 mod streams;
 mod words;
 

@@ -17,6 +17,9 @@ impl Finding {
         let other = named(network, self.other, self.other_at);
         match (self.rule, &self.detail) {
             (Rule::Overlap, _) => format!("{one} and {other} fill one block"),
+            (Rule::Support, _) if self.other.is_some() => {
+                format!("{other} cannot carry {one}")
+            }
             (Rule::Support, _) => format!("{one} has no full block to carry it"),
             (Rule::SideUnknown, Detail::Side(side)) => format!("{one} has no side `{side}`"),
             (Rule::SideUnknown, _) => format!("{one} has no such side"),
@@ -39,20 +42,7 @@ impl Finding {
                 format!("{one} hears {other} with a loss of {made}, declared is {declared}")
             }
             (Rule::Loss, _) => format!("{one} hears {other} with another loss than declared"),
-            (
-                Rule::TooFast,
-                Detail::Delay {
-                    distance_steps,
-                    needed_ticks,
-                    declared_ticks,
-                },
-            ) => {
-                format!(
-                    "{one} hears {other}, {distance_steps} steps away, after {declared_ticks} ticks, \
-                     and {needed_ticks} are needed"
-                )
-            }
-            (Rule::TooFast, _) => format!("{one} hears {other} too soon"),
+            (Rule::TooFast, detail) => too_fast(&one, &other, detail),
             (Rule::DrawsUnasked, _) => format!("{one} draws from {other}, and nobody declared it"),
             (Rule::PushesUnasked, _) => {
                 format!("{one} hands on to {other}, and nobody declared it")
@@ -101,6 +91,22 @@ impl Finding {
             }
         }
     }
+}
+
+/// That one part hears another sooner than it can.
+fn too_fast(one: &str, other: &str, detail: &Detail) -> String {
+    let Detail::Delay {
+        distance_steps,
+        needed_ticks,
+        declared_ticks,
+    } = detail
+    else {
+        return format!("{one} hears {other} too soon");
+    };
+    format!(
+        "{one} hears {other}, {distance_steps} steps away, after {declared_ticks} ticks, and \
+         {needed_ticks} are needed"
+    )
 }
 
 /// A part with where it stands; a block that is no part by where it is.
