@@ -13,6 +13,7 @@ mod placing;
 mod ranges;
 mod rendering;
 mod rows;
+mod site;
 mod smells;
 mod sound;
 mod upsets;

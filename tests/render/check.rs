@@ -1,9 +1,11 @@
 //! What a check and a search found, made up, in the formats for programs.
 
 use hallwright_core::order::{Order, Orders};
+use hallwright_core::space::Block;
 use hallwright_core::tick::Tick;
-use hallwright_render::{annotations, check_json, junit, tune_csv, tune_json};
+use hallwright_render::{annotations, check_json, check_text, junit, tune_csv, tune_json};
 use hallwright_report::figures::{Amount, Quantity, Unit};
+use hallwright_report::findings::{SiteFinding, SiteProblemFinding};
 use hallwright_report::goals::{Bound, Check, Verdict};
 use hallwright_report::verdicts::{Question, Ruling};
 use hallwright_trials::check::{
@@ -91,6 +93,7 @@ fn checked() -> CheckReport {
                 }],
                 ticks_per_second: 20,
                 run_ticks: 500,
+                site: None,
                 sweep: None,
             },
             leave: None,
@@ -385,4 +388,39 @@ fn a_search_as_a_table() {
          1,misses a goal,false,2,12,4,,,\"lost: 7 items, at most 3\",\n\
          2,meets all goals,true,1,12,4,3.7500,175,,\n"
     );
+}
+
+#[test]
+fn what_was_built_is_a_line_of_each_scenario_and_its_problems_stand_in_the_json() {
+    let silent = checked();
+    assert!(!check_text(&silent, 80).contains("Built"));
+    assert!(!check_json(&silent).contains("\"site\""));
+    let mut placed = checked();
+    placed.checked[0].fold.site = Some(SiteFinding {
+        parts: 806,
+        stand: 692,
+        links_proven: 1_211,
+        at_their_word: 38,
+        problems: vec![SiteProblemFinding {
+            rule: "site::overlap",
+            part: Some("one".to_owned()),
+            at: Some(Block::new(1, 2, 3)),
+            other: None,
+            other_at: Some(Block::new(1, 2, 3)),
+            wanted_at: Vec::new(),
+            words: "one meets a wall".to_owned(),
+            help: "Move one of the two.".to_owned(),
+            is_allowed: true,
+        }],
+    });
+    let text = check_text(&placed, 200);
+    let line = "Built: 806 parts, 692 stand, 1,211 links proven, 38 taken at their word, 1 problem, 1 of them allowed";
+    assert!(text.contains(line), "{text}");
+    let json: Value = serde_json::from_str(&check_json(&placed)).expect("it is JSON");
+    let site = &json["scenarios"][0]["site"];
+    assert_eq!(site["links_proven"], 1_211);
+    let problem = &site["problems"][0];
+    assert_eq!(problem["id"], "site::overlap");
+    assert_eq!(problem["at"], json!([1, 2, 3]));
+    assert_eq!(problem["is_allowed"], true);
 }

@@ -4,6 +4,7 @@
 mod account;
 mod accounts;
 mod arrivals;
+mod buildable;
 mod cost;
 mod crowding;
 mod flows;

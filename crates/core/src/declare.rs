@@ -2,8 +2,11 @@
 //!
 //! Nothing here changes what happens in a run, except the stops, whose actions are done in it.
 
+use std::sync::Arc;
+
 use crate::id::{KindId, PartId};
 use crate::placement::Placement;
+use crate::site::SiteReport;
 use crate::tick::Tick;
 use crate::timeline::Action;
 
@@ -36,6 +39,8 @@ pub struct Declarations {
     pub stops: Vec<Stop>,
     /// Where the parts stand and how they are turned, as far as that is said.
     pub placement: Placement,
+    /// What was found of that; `None` where nothing says of any part where it stands.
+    pub site: Option<Arc<SiteReport>>,
     /// The width of the whole design, in blocks.
     pub width_blocks: Option<u32>,
     /// The bounds that every run must meet.
@@ -314,6 +319,8 @@ pub enum Goal {
     HoppersPerBlockAtMost(f64),
     /// Only around these parts is there more than fits.
     Crowded(Vec<PartId>),
+    /// The blocks make the network as it is declared, but for what is wrong with these parts.
+    Buildable(Vec<PartId>),
     /// What some inventories hold at the end.
     Contents {
         /// The inventories.

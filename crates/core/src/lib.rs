@@ -32,6 +32,7 @@ pub mod placement;
 pub mod predicate;
 pub mod rules;
 pub mod setup;
+pub mod site;
 pub mod slot;
 pub mod space;
 pub mod tick;

@@ -131,6 +131,7 @@ fn made_from(heading: &Heading, found: &Findings) -> Vec<(String, String)> {
         ("mishaps", words::mishaps(found)),
         ("by hand", words::by_hand(found)),
         ("at word", words::taken_at_word(found)),
+        ("built", found.site.as_ref().map(words::built)),
     ];
     let befell = befell
         .into_iter()

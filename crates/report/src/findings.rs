@@ -5,6 +5,7 @@ mod arrivals;
 mod going_on;
 mod judged;
 mod retrieval;
+mod site;
 mod upsets;
 
 pub use account::{Account, Amounts, KindAccount, Refusal, Standing};
@@ -12,6 +13,7 @@ pub use arrivals::ArrivalFinding;
 pub use going_on::{Fate, GoingOn, GoingOnEnd, StayReason, StayRow};
 pub use judged::Findings;
 pub use retrieval::{DeskFinding, GatherFinding, LeftBehind, RequestFinding, Stacks, TakingEnd};
+pub use site::{SiteFinding, SiteProblemFinding};
 pub use upsets::{SelectorsAtWord, ShuttleAtWord, SpellFinding, SpellSort, TakenAtWord, Upsets};
 
 use hallwright_analysis::homes::KindHomes;
@@ -74,6 +76,9 @@ pub struct Measured {
     pub in_no_section: Vec<String>,
     /// Where there is more around a part than fits, in the order of declaration.
     pub crowded: Vec<CrowdedFinding>,
+    /// Whether the network can be built where its layout says; `None` if that says of no part where it
+    /// stands.
+    pub site: Option<SiteFinding>,
     /// What befell the hall: parts that slept, reopenings, mishaps.
     pub upsets: Upsets,
     /// The selectors and shuttles that are taken at their word.

@@ -170,6 +170,7 @@ pub fn asked(place: usize, goal: &Goal) -> Asked {
         Goal::HoppersPerBlockAtMost(most) => whole(Name::HOPPERS_PER_BLOCK, Bound::AtMost(*most)),
         // Those that are named are not counted when it is measured.
         Goal::Crowded(_) => whole(Name::CROWDED, at_most(0)),
+        Goal::Buildable(_) => whole(Name::SITE_PROBLEMS, at_most(0)),
         Goal::Contents {
             at_least, at_most, ..
         } => Asked {

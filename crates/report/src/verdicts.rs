@@ -34,13 +34,15 @@ pub enum Question {
     SharedHome,
     /// Whether no more stands around a block than fits.
     Crowded,
+    /// Whether the blocks make the network as it is declared.
+    Buildable,
     /// Anything else that a goal asks.
     Other,
 }
 
 impl Question {
     /// Those that are asked of every run, in the order in which they are reported.
-    pub const ALWAYS: [Self; 11] = [
+    pub const ALWAYS: [Self; 12] = [
         Self::Lost,
         Self::Refused,
         Self::Misplaced,
@@ -52,6 +54,7 @@ impl Question {
         Self::SharedHome,
         Self::SafeToClose,
         Self::Crowded,
+        Self::Buildable,
     ];
 
     /// What a goal asks.
@@ -74,6 +77,7 @@ impl Question {
             Goal::WithoutHome(_) => Self::WithoutHome,
             Goal::SharedHome(_) => Self::SharedHome,
             Goal::Crowded(_) => Self::Crowded,
+            Goal::Buildable(_) => Self::Buildable,
             Goal::InNoStoreAtMost(_)
             | Goal::GoingRoundAtMost(_)
             | Goal::ThroughputAtLeast { .. }
@@ -107,6 +111,7 @@ impl Question {
             Self::WithoutHome => Some(Goal::WithoutHome(Vec::new())),
             Self::SharedHome => has_stores.then_some(Goal::SharedHome(Vec::new())),
             Self::Crowded => Some(Goal::Crowded(Vec::new())),
+            Self::Buildable => (declared.site.as_ref()).map(|_| Goal::Buildable(Vec::new())),
             Self::Other => None,
         }
     }
@@ -126,6 +131,7 @@ impl Question {
             Self::WithoutHome => "without_home",
             Self::SharedHome => "shared_home",
             Self::Crowded => "crowded",
+            Self::Buildable => "buildable",
             Self::Other => "goal",
         }
     }

@@ -3,6 +3,7 @@
 mod answers;
 mod goals;
 mod losses;
+mod site;
 mod upsets;
 
 pub use answers::{
@@ -14,4 +15,5 @@ pub use hallwright_report::words::{
     amount_words, homes_words, moves_later, obstacles, refusal_words, stay_words, why_never,
 };
 pub use losses::{kinds, reason_words};
+pub use site::built;
 pub use upsets::{by_hand, mishaps, slept, taken_at_word};

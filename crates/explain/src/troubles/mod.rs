@@ -5,6 +5,7 @@
 //! lock or a trigger does it (`signals`). The other files each explain one question.
 
 mod blockage;
+mod buildable;
 mod by_hand;
 mod crowded;
 mod flows;
@@ -113,6 +114,7 @@ fn trouble(scene: &Scene<'_>, verdict: &Verdict) -> Trouble {
         Question::WithoutHome => homes::without(scene),
         Question::SharedHome => homes::shared(scene),
         Question::Crowded => crowded::explain(scene),
+        Question::Buildable => buildable::explain(scene, verdict),
         Question::Other => goal(scene, verdict),
     };
     let mut causes: Vec<TroubleCause> = Vec::new();

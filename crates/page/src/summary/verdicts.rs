@@ -39,7 +39,7 @@ impl Topic {
             Question::Lost => Self::Lost,
             Question::Refused => Self::Refused,
             Question::SafeToClose => Self::Stopped,
-            Question::Crowded => Self::Cost,
+            Question::Crowded | Question::Buildable => Self::Cost,
             Question::Other => {
                 let goal = verdict.goal.and_then(|goal| declared.goals.get(goal));
                 goal.map_or(Self::Else, Self::of_goal)

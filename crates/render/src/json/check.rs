@@ -6,6 +6,7 @@ use super::SCHEMA_VERSION;
 use super::goals::{VerdictRow, row_of};
 use super::leave::LeaveReport;
 use super::margin::MarginReport;
+use super::site::SiteReport;
 use super::sweep::Sweep;
 use hallwright_trials::check::{
     CheckOutcome, CheckReport, Checked, Compared, GoalChecked, Moved, Problem,
@@ -39,6 +40,9 @@ struct Scenario<'a> {
     run_ticks: u64,
     ticks_per_second: u32,
     goals: Vec<GoalRow<'a>>,
+    /// Not there if nothing says where the parts stand.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    site: Option<SiteReport<'a>>,
     broken_runs: Vec<BrokenRow<'a>>,
     recorded: Option<Recorded<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -149,6 +153,7 @@ fn scenario(checked: &Checked) -> Scenario<'_> {
         run_ticks: checked.fold.run_ticks,
         ticks_per_second: checked.fold.ticks_per_second,
         goals: checked.fold.goals.iter().map(goal_row).collect(),
+        site: checked.fold.site.as_ref().map(SiteReport::of),
         broken_runs: broken.collect(),
         recorded: checked.compared.as_ref().map(recorded),
         sweep: checked.fold.sweep.as_ref().map(Sweep::of),

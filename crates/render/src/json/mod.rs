@@ -15,6 +15,7 @@ mod limits;
 mod margin;
 mod retrieval;
 mod run;
+mod site;
 mod stops;
 mod sweep;
 mod tune;
@@ -62,6 +63,9 @@ struct RunDocument<'a> {
     retrieval: retrieval::Retrieval<'a>,
     upsets: upsets::UpsetsReport<'a>,
     taken_at_their_word: upsets::AtWordReport<'a>,
+    /// Not there if nothing says where the parts stand.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    site: Option<site::SiteReport<'a>>,
     sweep: Option<sweep::Sweep<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     leave: Option<leave::LeaveReport<'a>>,
@@ -105,6 +109,7 @@ pub fn json(
             &findings.taken_at_word,
             findings.ticks_per_second,
         ),
+        site: findings.site.as_ref().map(site::SiteReport::of),
         sweep: sweep.map(sweep::Sweep::of),
         leave: left.map(leave::LeaveReport::of),
     };

@@ -6,8 +6,8 @@ use super::retrieval;
 use hallwright_report::findings::{Findings, Leftovers};
 use hallwright_report::units::{count, items, time};
 use hallwright_words::{
-    after, after_in, by_hand, going_round, in_no_section, kept_up, lost, mishaps, obstacles, quiet,
-    quiet_run, slept, sorted, taken_at_word, unlocked, why_never,
+    after, after_in, built, by_hand, going_round, in_no_section, kept_up, lost, mishaps, obstacles,
+    quiet, quiet_run, slept, sorted, taken_at_word, unlocked, why_never,
 };
 
 /// Writes the answers to what is declared.
@@ -66,6 +66,9 @@ fn upsets(page: &mut Page, found: &Findings) {
         };
         let margin = format!("{words}; `check --margin` says how much slower {slower}");
         page.labelled("At word", LABEL, &margin);
+    }
+    if let Some(site) = &found.site {
+        page.labelled("Built", LABEL, &built(site));
     }
 }
 

@@ -7,6 +7,7 @@ use super::{leave, margin, sweep};
 use hallwright_report::units::{count, time};
 use hallwright_report::verdicts::Ruling;
 use hallwright_trials::check::{CheckOutcome, CheckReport, Checked, Compared, GoalChecked, Moved};
+use hallwright_words::built;
 
 /// The words that say how it went, and the room they take.
 const LABEL: usize = 8;
@@ -165,6 +166,9 @@ fn write(page: &mut Page, checked: &Checked) {
     }
     for line in checked.fold.sweep.iter().flat_map(sweep::lines) {
         detail(page, &line);
+    }
+    if let Some(site) = &checked.fold.site {
+        detail(page, &format!("Built: {}", built(site)));
     }
     for line in checked.leave.iter().flat_map(leave::lines) {
         detail(page, &line);

@@ -53,6 +53,20 @@ figures! {
         }),
         ..BASE
     };
+    /// Problems with where parts stand, but for those that a goal allows.
+    SITE_PROBLEMS: Definition {
+        words: "problems of the site",
+        key: "site_problems",
+        unit: Unit::Problems,
+        when: When::Before,
+        subject: Some("buildable"),
+        take: Take::Whole(|found| {
+            let site = found.site.as_ref()?;
+            Some(Amount::Count(site.not_allowed().count() as u64))
+        }),
+        why_nothing: "nothing says where the parts stand",
+        ..BASE
+    };
     /// The width of the whole design.
     WIDTH: Definition {
         words: "width",

@@ -8,7 +8,7 @@ use hallwright_core::id::KindId;
 
 use super::{Bound, Check, Verdict};
 use crate::figures::{Amount, Quantity, Unit};
-use crate::findings::{Fate, Measured};
+use crate::findings::{Fate, Measured, SiteProblemFinding};
 use crate::units::time;
 use crate::verdicts::Ruling;
 use crate::words::{homes_words, refusal_words, stay_words, why_never};
@@ -95,6 +95,17 @@ pub(super) fn add(verdict: &mut Verdict, goal: &Goal, declared: &Declarations, f
         }
         let rows = found.crowded.iter();
         verdict.why = rows.map(|place| place.words.clone()).collect();
+        return;
+    }
+    if let (Goal::Buildable(_), Some(site)) = (goal, &found.site) {
+        if verdict.ruling == Ruling::Ok && !site.problems.is_empty() {
+            verdict.ruling = Ruling::Allowed;
+        }
+        // Once something is not allowed, what is would only hide it.
+        let is_missed = verdict.ruling == Ruling::Missed;
+        let rows = site.problems.iter();
+        let rows = rows.filter(|problem| !(is_missed && problem.is_allowed));
+        verdict.why = rows.map(SiteProblemFinding::in_a_line).collect();
         return;
     }
     let stays = |fate: Fate| {

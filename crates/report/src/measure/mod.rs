@@ -28,6 +28,7 @@ mod returns;
 mod sections;
 mod series;
 mod sieves;
+mod site;
 mod slices;
 mod standing;
 mod stops;
@@ -331,6 +332,7 @@ impl<'d> Recorder<'d> {
             contents: whereabouts::goal_contents(&self.declared.goals, view),
             in_no_section: sections::in_no_section(&self.declared.sections, network),
             crowded: crowding::crowded_places(&self.declared.goals, network),
+            site: site::site(self.declared, network),
             upsets: self.upsets.finish(network),
             taken_at_word: upsets::taken_at_word(network),
         }

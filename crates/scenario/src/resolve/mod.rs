@@ -13,7 +13,7 @@
 //! 6. `regions`, `arrivals`, `arrival_file`, `operator`, `spells`: what comes from outside.
 //! 7. `declarations`, `goals`: what is declared about it all.
 //! 8. `network`: the core's own checks, reported in terms of the text.
-//! 9. `smells`: what compiles, but looks mistaken.
+//! 9. `site`: whether it stands where it is said to; `smells`: what compiles, but looks mistaken.
 
 mod arrival_file;
 mod arrivals;
@@ -37,6 +37,7 @@ mod regions;
 mod retrieval;
 mod rows;
 mod signals;
+mod site;
 mod smells;
 mod sort;
 mod spells;
@@ -233,6 +234,7 @@ impl<'d> Resolver<'d> {
         self.report_spells_that_meet();
         let network = self.build_network()?;
         self.report_wrong_orders(&network);
+        declarations.site = site::looked_at(&network, &declarations.placement);
         if !self.problems.has_errors() {
             self.report_smells(&network, &declarations, &entries);
         }

@@ -63,6 +63,12 @@ pub(super) const BLOCK: Expected = Expected {
     },
 };
 
+/// Whatever stands somewhere.
+pub(super) const ANY: Expected = Expected {
+    words: "a part",
+    fits: |_| true,
+};
+
 /// A hopper.
 pub(super) const HOPPER: Expected = Expected {
     words: "a hopper",

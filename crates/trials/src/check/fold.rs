@@ -12,7 +12,7 @@ use crate::case::{Case, CaseRun};
 use crate::cases::{OrdersTried, StopRange};
 use crate::sweep::{self, StopRow, SweepFindings};
 use hallwright_report::figures::{Amount, Quantity, Unit, When};
-use hallwright_report::findings::Findings;
+use hallwright_report::findings::{Findings, SiteFinding};
 use hallwright_report::goals::{Asked, Bound, Check, Verdict, asked};
 use hallwright_report::units::{count, decimal, time};
 use hallwright_report::verdicts::{Ruling, asked_of_all};
@@ -24,6 +24,7 @@ pub struct CaseResult {
     stops: StopRow,
     ticks_per_second: u32,
     run_ticks: u64,
+    site: Option<SiteFinding>,
     /// What it measured, if that was asked for.
     pub measured: Option<Measured>,
 }
@@ -128,6 +129,9 @@ pub struct Fold {
     pub ticks_per_second: u32,
     /// The length of the first run that did not break, in ticks.
     pub run_ticks: u64,
+    /// Whether it can be built where its layout says, which is the same in all runs; `None` if every run
+    /// broke, or if it says of no part where it stands.
+    pub site: Option<SiteFinding>,
     /// The worst of all stop ticks, if those of a range were tried and the scenario has a stop.
     pub sweep: Option<SweepFindings>,
     /// In how many orders it was run.
@@ -183,6 +187,7 @@ fn result(declarations: &Declarations, found: &Findings, measured: Option<Measur
         stops: StopRow::of(found),
         ticks_per_second: found.ticks_per_second,
         run_ticks: found.run_ticks,
+        site: found.site.clone(),
         measured,
     }
 }
@@ -300,6 +305,7 @@ pub fn fold(
     };
     fold.ticks_per_second = first.ticks_per_second;
     fold.run_ticks = first.run_ticks;
+    fold.site.clone_from(&first.site);
     let rows: Vec<(&Case, &StopRow)> = whole
         .iter()
         .filter(|(case, _)| case.stop_at.is_some())
@@ -386,6 +392,7 @@ mod tests {
             stops: StopRow::default(),
             ticks_per_second: 20,
             run_ticks: 100,
+            site: None,
             measured: None,
         }
     }

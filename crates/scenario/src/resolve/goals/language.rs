@@ -8,7 +8,7 @@ use hallwright_core::network::Network;
 use super::super::Resolver;
 use super::super::declarations::Directory;
 use super::super::names::ScopeId;
-use super::super::sort::{BLOCK, INVENTORY};
+use super::super::sort::{ANY, BLOCK, INVENTORY};
 use crate::document::Expression;
 use crate::ids;
 use crate::text::{Name, Spanned, choices, document};
@@ -57,6 +57,12 @@ document! {
     pub(crate) struct CallIdleDocument {
         section: Option<Expression>,
         time: Expression,
+    }
+
+    /// Blocks that make the network.
+    pub(crate) struct BuildableDocument {
+        /// The only parts with which something may be wrong.
+        except: Option<Expression>,
     }
 
     /// What some inventories hold at the end.
@@ -132,6 +138,8 @@ choices! {
         HoppersPerBlockAtMost(Expression),
         /// The only parts around which there may be more than fits.
         Crowded(Expression),
+        /// Blocks that make the network.
+        Buildable(BuildableDocument),
         /// Contents at the end.
         Contents(ContentsDocument),
         /// The first rise of a lamp.
@@ -210,6 +218,9 @@ impl<'d> Resolver<'d> {
             }
             GoalDocument::Crowded(allowed) => {
                 Goal::Crowded(self.parts_named(top, Some(allowed), &BLOCK))
+            }
+            GoalDocument::Buildable(goal) => {
+                Goal::Buildable(self.parts_named(top, goal.except.as_ref(), &ANY))
             }
             GoalDocument::Contents(goal) => return self.contents(goal),
             GoalDocument::LampRise(goal) => return self.lamp_rise(goal, directory),
@@ -407,6 +418,7 @@ pub(crate) fn written(network: &Network, declarations: &Declarations, goal: &Goa
         Goal::WorkPerTickAtMost(most) => format!("WorkPerTickAtMost({})", decimal(*most)),
         Goal::HoppersPerBlockAtMost(most) => format!("HoppersPerBlockAtMost({})", decimal(*most)),
         Goal::Crowded(allowed) => format!("Crowded({})", parts(network, allowed)),
+        Goal::Buildable(allowed) => format!("Buildable(except: {})", parts(network, allowed)),
         Goal::Contents {
             parts: of,
             kinds: counted,

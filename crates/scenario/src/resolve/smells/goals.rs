@@ -92,6 +92,7 @@ fn why_idle(goal: &Goal, items: &[u64], run_ticks: u64) -> Option<String> {
         | Goal::WithoutHome(_)
         | Goal::SharedHome(_)
         | Goal::Crowded(_)
+        | Goal::Buildable(_)
         | Goal::LampRise { .. } => None,
     }
 }

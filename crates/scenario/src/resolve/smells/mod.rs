@@ -84,6 +84,9 @@ impl Resolver<'_> {
         let sieves = Sieve::all(network, &declarations.sieves);
         self.report_wrong_sieves(&design, &sieves, &possible);
         self.report_idle_bounds(&design);
+        if let Some(site) = &declarations.site {
+            self.report_site(site);
+        }
         self.report_parts_in_no_section(&design, &reach, ways.ways());
         let rings = rings::free_rings(network, ways.ways());
         if sieves.is_empty() && rings.is_empty() {

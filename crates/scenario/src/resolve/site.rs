@@ -1,0 +1,85 @@
+//! Whether a network stands where its layout says, and what is reported of that in the text.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
+use hallwright_core::placement::{Placed, Placement};
+use hallwright_core::site::{SiteProblem, SiteReport};
+use hallwright_site::place::place;
+
+use super::Resolver;
+use super::names::ScopeId;
+use crate::diagnostic::Diagnostic;
+use crate::source::Span;
+
+/// What there is to say of where the parts stand; `None` if nothing says it of any of them.
+pub(super) fn looked_at(network: &Network, placement: &Placement) -> Option<Arc<SiteReport>> {
+    let stands = |placed: &Placed| placed.position.is_some() || !placed.path.is_empty();
+    if !placement.parts.iter().flatten().any(stands) {
+        return None;
+    }
+    let site = place(network, placement);
+    let problems = site.findings.iter().map(|finding| SiteProblem {
+        rule: finding.rule.id(),
+        part: finding.part,
+        at: finding.at,
+        other: finding.other,
+        other_at: finding.other_at,
+        wanted_at: finding.wanted_at.clone(),
+        words: finding.words(network),
+        help: finding.help(),
+    });
+    Some(Arc::new(SiteReport {
+        parts: site.counts.parts as u64,
+        stand: site.counts.stand as u64,
+        links_proven: site.counts.links_proven as u64,
+        at_their_word: site.counts.at_their_word as u64,
+        problems: problems.collect(),
+    }))
+}
+
+impl Resolver<'_> {
+    /// Reports every problem at the line of its part. What a line's part is at fault for several times, in
+    /// the instances of a module or with several others, is reported there once, with their number.
+    pub(super) fn report_site(&mut self, site: &SiteReport) {
+        let mut lines: BTreeMap<(Span, &'static str), (&SiteProblem, PartId, u64)> =
+            BTreeMap::new();
+        for problem in &site.problems {
+            // A block that is no part is in the way of one that is.
+            let Some(part) = problem.parts().next() else {
+                continue;
+            };
+            let Some(span) = self.span_of(part) else {
+                continue;
+            };
+            let line = lines.entry((span, problem.rule));
+            line.or_insert((problem, part, 0)).2 += 1;
+        }
+        for ((span, rule), (problem, part, count)) in lines {
+            let words = match count - 1 {
+                0 => problem.words.clone(),
+                1 => format!("{}, and once more like this", problem.words),
+                more => format!("{}, and {more} times more like this", problem.words),
+            };
+            let mut warning = Diagnostic::warning(rule, span, words).help(problem.help.clone());
+            let other = problem.other.filter(|other| *other != part);
+            if let Some(other) = other.and_then(|other| self.span_of(other))
+                && other != span
+            {
+                warning = warning.context(other, "the other one");
+            }
+            let scope = self.parts.get(part.index()).map(|record| record.scope);
+            self.problems.enter(scope.unwrap_or(ScopeId::TOP));
+            self.problems.report(warning);
+        }
+        self.problems.enter(ScopeId::TOP);
+    }
+
+    /// Where a part is declared.
+    fn span_of(&self, part: PartId) -> Option<Span> {
+        let record = self.parts.get(part.index())?;
+        Some(record.name.span)
+    }
+}
