@@ -229,7 +229,7 @@ fn a_change_is_found_if_and_only_if_it_makes_another_network() {
                 taken += 1;
                 continue;
             }
-            let compared = compare(&network, &world, &made(&world));
+            let compared = compare(&network, &placement, &world, &made(&world));
             let differences = compared.findings.iter();
             let differences: Vec<&Finding> = differences
                 .filter(|finding| !unmodelled.contains(&finding.rule))
@@ -272,7 +272,7 @@ fn modules_that_reach_into_each_other_are_found_if_and_only_if_they_make_another
         if site.findings.iter().any(is_laid) {
             continue;
         }
-        let compared = compare(&network, &site.world, &site.made);
+        let compared = compare(&network, &placement, &site.world, &site.made);
         let mut differences = compared.findings.iter().map(|finding| finding.rule);
         let differs = differences.any(|rule| !unmodelled.contains(&rule));
         for finding in &compared.findings {

@@ -43,6 +43,9 @@ pub enum Built {
     Barrel,
     /// A dispenser, which throws what it cannot set down.
     Dispenser,
+    /// A wire whose blocks are among those that are drawn ([`Placement::wires`]), with all else that joins
+    /// them.
+    Drawn,
 }
 
 /// A side of a box of something taken at its word, and what goes through it.
@@ -80,6 +83,8 @@ pub struct Placement {
     pub supports: Supports,
     /// Blocks above hoppers that close them.
     pub caps: Vec<Block>,
+    /// Blocks of wire that are drawn, not declared as parts.
+    pub wires: Vec<Block>,
 }
 
 impl Placed {
@@ -131,6 +136,12 @@ impl Placed {
             side,
         });
         self
+    }
+
+    /// Whether it is a wire whose blocks are drawn, without saying which of them.
+    #[must_use]
+    pub fn is_drawn_wire(&self) -> bool {
+        self.built == Built::Drawn
     }
 
     /// Where its other half is outside, if that is not what goes without saying.
@@ -193,6 +204,7 @@ impl Placement {
             full: self.full.iter().map(block).collect(),
             supports: self.supports,
             caps: self.caps.iter().map(block).collect(),
+            wires: self.wires.iter().map(block).collect(),
         }
     }
 

@@ -111,6 +111,8 @@ ids! {
     EMPTY_REGION = "layout::empty-region",
     /// Two shuttles that start at one place.
     SAME_START = "layout::same-start",
+    /// A path that is not as long as is said.
+    LENGTH_DIFFERS = "layout::length-differs",
     /// A time that is not after another.
     BAD_ORDER = "run::bad-order",
     /// A run longer than the limit.
@@ -123,6 +125,22 @@ ids! {
     ALREADY_ASLEEP = "run::already-asleep",
     /// A signal that gets stuck while it is stuck.
     ALREADY_STUCK = "run::already-stuck",
+    /// A word of a floor that names no part.
+    UNKNOWN_WORD = "floor::unknown-word",
+    /// Rows of one floor that are not of one length.
+    RAGGED_ROWS = "floor::ragged-rows",
+    /// Two floors at one height.
+    SAME_HEIGHT = "floor::same-height",
+    /// A part in more blocks than it fills.
+    DRAWN_TWICE = "floor::drawn-twice",
+    /// A part in no block.
+    NEVER_DRAWN = "floor::never-drawn",
+    /// A sign that a part cannot have, or that it lacks.
+    BAD_SIGN = "floor::bad-sign",
+    /// Blocks that do not make the part.
+    BAD_SHAPE = "floor::bad-shape",
+    /// A link that is declared of a drawn part.
+    LINK_DECLARED = "floor::link-declared",
     /// A goal names no flow.
     UNKNOWN_FLOW = "goal::unknown-flow",
     /// A goal names no section.

@@ -86,12 +86,7 @@ impl Found {
     }
 
     /// The report; empty for what is written otherwise.
-    fn written(
-        &self,
-        run: &CaseRun<'_>,
-        format: RunFormat,
-        columns: u16,
-    ) -> String {
+    fn written(&self, run: &CaseRun<'_>, format: RunFormat, columns: u16) -> String {
         let (heading, sweep) = (&self.heading, self.sweep.as_ref());
         let left = self.left.as_ref();
         match format {

@@ -6,6 +6,7 @@
 mod conditional;
 mod declare;
 mod expression;
+mod floor;
 mod item;
 mod module;
 mod module_file;
@@ -18,6 +19,7 @@ mod signal;
 pub(crate) use conditional::{Conditional, Placed, SetDown};
 pub(crate) use declare::*;
 pub(crate) use expression::{Expression, ExpressionKind, Operator, Piece};
+pub(crate) use floor::*;
 pub(crate) use item::*;
 pub(crate) use module::*;
 pub(crate) use module_file::*;

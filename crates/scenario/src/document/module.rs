@@ -1,8 +1,9 @@
 //! Layouts, modules, and how modules are used.
 
 use super::{
-    ArrivalDocument, Conditional, DeskDocument, Expression, FlowDocument, GatherDocument,
-    LampDocument, OpenDocument, PartDocument, Placed, SectionDocument, SetDown, StoreDocument,
+    ArrivalDocument, Conditional, DeskDocument, Expression, FloorDocument, FlowDocument,
+    GatherDocument, LampDocument, OpenDocument, PartDocument, Placed, SectionDocument, SetDown,
+    StoreDocument,
 };
 use crate::diagnostic::Diagnostic;
 use crate::ids;
@@ -142,10 +143,14 @@ pub(crate) struct BodyDocument {
     pub(crate) signals: Entries<Placed<PartDocument>>,
     /// Uses of modules.
     pub(crate) uses: Entries<SetDown<UseDocument>>,
+    /// What is drawn, height by height.
+    pub(crate) floors: Vec<FloorDocument>,
     /// Full blocks, which carry and fasten.
     pub(crate) full: Vec<PositionDocument>,
     /// Blocks that close the hoppers below them.
     pub(crate) caps: Vec<PositionDocument>,
+    /// Blocks of wire that are no parts.
+    pub(crate) wires: Vec<PositionDocument>,
     /// What comes from outside.
     pub(crate) arrivals: Entries<Conditional<ArrivalDocument>>,
     /// Where goods should come to rest.
@@ -174,8 +179,10 @@ impl BodyDocument {
             parts: fields.take_entries("parts", reader),
             signals: fields.take_entries("signals", reader),
             uses: fields.take_entries("uses", reader),
+            floors: fields.take("floors", reader).unwrap_or_default(),
             full: fields.take("full", reader).unwrap_or_default(),
             caps: fields.take("caps", reader).unwrap_or_default(),
+            wires: fields.take("wires", reader).unwrap_or_default(),
             arrivals: fields.take_entries("arrivals", reader),
             stores: fields.take_entries("stores", reader),
             flows: fields.take_entries("flows", reader),

@@ -105,28 +105,29 @@ document! {
     /// A dispenser.
     pub(crate) struct DispenserDocument {
         trigger: Option<Expression>,
-        bench: Expression,
+        /// Needed unless it is drawn, like every connection below.
+        bench: Option<Expression>,
         holds: Vec<FillingDocument>,
     }
 
-    /// Flowing water: exactly one of `blocks` and `transit`.
+    /// Flowing water: exactly one of `blocks` and `transit`, unless its path says how long it is.
     pub(crate) struct StreamDocument {
         blocks: Option<Expression>,
         transit: Option<Expression>,
-        mouth: Expression,
+        mouth: Option<Expression>,
     }
 
     /// A bench.
     pub(crate) struct BenchDocument {
         lift: LiftDocument,
         after: Option<Expression>,
-        out: Expression,
+        out: Option<Expression>,
     }
 
     /// A selector.
     pub(crate) struct SelectorDocument {
         takes: PredicateDocument,
-        r#match: Expression,
+        r#match: Option<Expression>,
         /// May be left out if a chain gives it.
         rest: Option<Expression>,
         when_full: Option<Expression>,

@@ -20,6 +20,8 @@ pub(crate) struct PlacingDocument {
     pub(crate) sources: Vec<PositionDocument>,
     /// Whether a single chest is turned so that it joins none beside it.
     pub(crate) apart: Option<Expression>,
+    /// Whether a wire's blocks are among those that are drawn.
+    pub(crate) drawn: Option<Expression>,
     /// How many blocks a box fills.
     pub(crate) size: Option<PositionDocument>,
     /// Through which of its sides something goes in or out.
@@ -36,6 +38,7 @@ impl PlacingDocument {
         let path = fields.take("path", reader);
         let sources = fields.take("sources", reader);
         let apart = fields.take("apart", reader);
+        let drawn = fields.take("drawn", reader);
         let size = fields.take("size", reader);
         let sides = fields.take_entries("sides", reader);
         Some(Self {
@@ -46,6 +49,7 @@ impl PlacingDocument {
             path: path?,
             sources: sources?,
             apart: apart?,
+            drawn: drawn?,
             size: size?,
             sides,
         })

@@ -1,4 +1,4 @@
-//! Parts that give a signal.
+//! Parts that give a signal. What they listen to is needed unless they are drawn.
 
 use super::Expression;
 use crate::text::{Decode, Node, Payload, Reader, choices, document};
@@ -21,7 +21,7 @@ document! {
 
     /// A repeater; 2 ticks by default.
     pub(crate) struct RepeaterDocument {
-        input: Expression,
+        input: Option<Expression>,
         delay: Option<Expression>,
         lock: Option<Expression>,
     }
@@ -36,29 +36,29 @@ document! {
 
     /// A signal of one input.
     pub(crate) struct InputDocument {
-        input: Expression,
+        input: Option<Expression>,
     }
 
     /// An observer.
     pub(crate) struct ObserverDocument {
-        watches: WatchedDocument,
+        watches: Option<WatchedDocument>,
     }
 
     /// A hold.
     pub(crate) struct HoldDocument {
-        input: Expression,
+        input: Option<Expression>,
         hold: Expression,
     }
 
     /// A latch.
     pub(crate) struct LatchDocument {
-        set: Expression,
-        reset: Expression,
+        set: Option<Expression>,
+        reset: Option<Expression>,
     }
 
     /// A signal of several inputs.
     pub(crate) struct InputsDocument {
-        inputs: Expression,
+        inputs: Option<Expression>,
     }
 
     /// A clock.
@@ -70,7 +70,7 @@ document! {
 
     /// A delay line.
     pub(crate) struct DelayLineDocument {
-        input: Expression,
+        input: Option<Expression>,
         delay: Expression,
     }
 }

@@ -19,8 +19,8 @@ const DEFAULT_CHAIN: (&str, &str) = ("outlet", "inlet");
 /// What chains connect.
 #[derive(Default)]
 pub(super) struct Connections<'d> {
-    /// From the outlet's part to what it leads to.
-    targets: HashMap<PartId, PartId>,
+    /// From the outlet's part to what it leads to, and where that is written.
+    targets: HashMap<PartId, (PartId, Span)>,
     /// Inputs that chains add to wires.
     wire_inputs: HashMap<PartId, Vec<PartId>>,
     /// Rows, each with its module and instances.
@@ -47,9 +47,14 @@ impl<'d> Connections<'d> {
         }
     }
 
+    /// What a chain connects a part to, and where that is written.
+    pub(super) fn planned(&self, part: PartId) -> Option<(PartId, Span)> {
+        self.targets.get(&part).copied()
+    }
+
     /// What a chain connects a part to.
     pub(super) fn target(&self, part: PartId) -> Option<PartId> {
-        self.targets.get(&part).copied()
+        self.planned(part).map(|(target, _)| target)
     }
 
     /// The inputs that chains add to a wire.
@@ -191,7 +196,8 @@ impl<'d> Resolver<'d> {
                 return;
             }
         };
-        if has_own || self.connections.targets.insert(outlet, target).is_some() {
+        let planned = (target, span);
+        if has_own || self.connections.targets.insert(outlet, planned).is_some() {
             let message = format!("`{}` leads elsewhere already", record.name.text);
             let problem = Diagnostic::error(ids::BAD_CHAIN, span, message);
             let problem = problem.context(record.name.span, "declared here");

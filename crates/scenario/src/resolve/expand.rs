@@ -23,6 +23,8 @@ pub(super) struct PartRecord<'d> {
     pub(super) name: &'d Name,
     /// What it is.
     pub(super) part: &'d PartDocument,
+    /// Whether it is drawn: its links follow from its blocks.
+    pub(super) is_drawn: bool,
 }
 
 impl<'d> Resolver<'d> {
@@ -175,15 +177,28 @@ impl<'d> Resolver<'d> {
         let before = self.problems.enter(scope);
         let layout = self.layouts.get(self.scopes[scope.index()].layout);
         let body = layout.body;
-        let mut members = Vec::with_capacity(layout.members.len());
-        for entry in body.parts.list.iter().chain(&body.signals.list) {
-            let member = self.declare_part(scope, entry, members.len());
-            members.push(member);
-        }
+        let parts = body.parts.list.iter().chain(&body.signals.list);
+        let parts: Vec<&'d Entry<Placed<PartDocument>>> = parts.collect();
+        let heights = self.heights(scope);
+        let mut declared: Vec<(usize, Member<'d>)> = self
+            .declaration_order(scope, parts.len(), &heights)
+            .into_iter()
+            .map(|number| {
+                (
+                    number,
+                    self.declare_part(scope, parts[number], number, &heights),
+                )
+            })
+            .collect();
+        declared.sort_by_key(|(number, _)| *number);
+        let mut members: Vec<Member<'d>> = declared.into_iter().map(|(_, member)| member).collect();
+        self.place_drawn_blocks(scope, &heights);
         let full = self.blocks(scope, &body.full);
         self.placement.full.extend(full);
         let caps = self.blocks(scope, &body.caps);
         self.placement.caps.extend(caps);
+        let wires = self.blocks(scope, &body.wires);
+        self.placement.wires.extend(wires);
         for entry in &body.uses.list {
             let member = match &entry.value {
                 Some(used) if self.is_first(scope, &entry.name, members.len()) => {
@@ -212,6 +227,7 @@ impl<'d> Resolver<'d> {
         scope: ScopeId,
         entry: &'d Entry<Placed<PartDocument>>,
         number: usize,
+        heights: &[Option<i32>],
     ) -> Member<'d> {
         let Some(conditional) = &entry.value else {
             return Member::Broken;
@@ -230,12 +246,16 @@ impl<'d> Resolver<'d> {
                     // nothing can refer to, only so that what it says is checked as well.
                     (false, _) => self.builder.declare(&format!("{prefix}{name}?{number}")),
                 };
-                let placed = self.placed(scope, &conditional.placing, &conditional.value);
+                let layout = self.layouts.get(self.scopes[scope.index()].layout);
+                let is_drawn = layout.drawing.has(number);
+                let words = is_drawn.then_some((name.as_str(), number, heights));
+                let placed = self.placed(scope, &conditional.placing, &conditional.value, words);
                 self.placement.parts.push(placed);
                 self.parts.push(PartRecord {
                     scope,
                     name: &entry.name,
                     part: &conditional.value,
+                    is_drawn,
                 });
                 Member::Part(id)
             }

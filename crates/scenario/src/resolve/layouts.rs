@@ -3,6 +3,7 @@
 
 use std::collections::HashMap;
 
+use super::drawing::Drawing;
 use super::problems::Problems;
 use crate::diagnostic::Diagnostic;
 use crate::document::{
@@ -46,6 +47,8 @@ pub(super) struct Layout<'d> {
     pub(super) is_flat: bool,
     /// How wide an instance is, in blocks.
     pub(super) width_blocks: Option<&'d Expression>,
+    /// What its floors show.
+    pub(super) drawing: Drawing<'d>,
     /// The number of each member: parts, signals, uses, counted through.
     pub(super) members: HashMap<&'d str, usize>,
     /// Whether how much it contains can depend on the number of its instance.
@@ -124,6 +127,7 @@ impl<'d> Layout<'d> {
             port_list: ports,
             width_blocks: None,
             is_flat,
+            drawing: Drawing::new(body, |name| members.get(name).copied(), problems),
             members,
             mentions_index: mentions_index(body, parameters),
         }

@@ -5,11 +5,11 @@
 //!
 //! 1. `world`: rules and goods; `parameters`: what the parameters are in this run; `ranges`: what
 //!    they may be in a search.
-//! 2. `layouts`: which names each layout and module has.
+//! 2. `layouts`, `drawing`: which names each layout and module has, and what its floors show.
 //! 3. `expand`, `rows`, `table`: how many parts there will be, then one scope for each instance, and all parts
 //!    declared.
 //! 4. `connect`: what chains of instances connect.
-//! 5. `parts`, `signals`, `fillings`: what each part is and holds.
+//! 5. `parts`, `signals`, `fillings`: what each part is and holds; `drawn`: what its blocks link it to.
 //! 6. `regions`, `arrivals`, `arrival_file`, `operator`, `spells`: what comes from outside.
 //! 7. `declarations`, `goals`: what is declared about it all.
 //! 8. `network`: the core's own checks, reported in terms of the text.
@@ -19,6 +19,8 @@ mod arrival_file;
 mod arrivals;
 mod connect;
 mod declarations;
+mod drawing;
+mod drawn;
 mod evaluate;
 mod expand;
 mod fillings;
@@ -59,6 +61,7 @@ use hallwright_core::timeline::{Action, Timeline};
 
 use crate::LoadOptions;
 use hallwright_core::placement::Placement;
+use hallwright_site::drawn::DrawnPart;
 
 use crate::arrival::Arrival;
 use crate::diagnostic::{Diagnostic, Severity};
@@ -139,6 +142,8 @@ struct Resolver<'d> {
     parts: Vec<PartRecord<'d>>,
     /// Where each part stands, if that is said, and the blocks that are no parts.
     placement: Placement,
+    /// Parts that are drawn, until all others are defined.
+    drawn: Vec<DrawnPart>,
     /// The width of all instances that have one, in blocks.
     width_blocks: u32,
     /// Where each goal stands in the text.
@@ -192,6 +197,7 @@ impl<'d> Resolver<'d> {
             turn: RowInstance::default(),
             parts: Vec::new(),
             placement: Placement::default(),
+            drawn: Vec::new(),
             width_blocks: 0,
             goal_spans: Vec::new(),
             connections: Connections::default(),

@@ -24,6 +24,10 @@ const CHEST_SLOTS: u16 = 27;
 const DOUBLE_CHEST_SLOTS: u16 = 54;
 /// Slots of a shuttle unless it says otherwise.
 const SHUTTLE_SLOTS: u16 = 27;
+/// What every part says that has it, since no block does: what lifts a box, and where a shuttle goes.
+const UNDRAWN_ROLES: [&str; 2] = ["lift signal", "stop"];
+/// Stands for what a drawn part will be linked to.
+pub(super) const ANY_PART: PartId = PartId::from_index(0);
 /// What a number becomes that could not be understood, so that the rest is still checked.
 const PLACEHOLDER: u16 = 1;
 
@@ -47,11 +51,14 @@ impl<'d> Resolver<'d> {
                 scope: record.scope,
             };
             self.problems.enter(owner.scope);
-            if let Some(part) = self.part(owner, document, span) {
-                self.builder.define(owner.part, part);
+            match self.part(owner, document, span) {
+                Some(part) if self.is_drawn(owner.part) => self.keep_drawn(owner, &part),
+                Some(part) => self.builder.define(owner.part, part),
+                None => {}
             }
         }
         self.problems.enter(ScopeId::TOP);
+        self.define_drawn();
     }
 
     /// A connection of a part. One that leads nowhere is reported, and leads to a placeholder, so that
@@ -62,6 +69,9 @@ impl<'d> Resolver<'d> {
         role: &'static str,
         name: &'d Expression,
     ) -> PartId {
+        if self.is_drawn(owner.part) && !UNDRAWN_ROLES.contains(&role) {
+            self.report_declared_link(owner, name.span);
+        }
         match self.part_named(owner.scope, name) {
             Some(target) => {
                 self.mark(owner.part, role, Some(target), name.span);
@@ -69,6 +79,32 @@ impl<'d> Resolver<'d> {
             }
             None => self.placeholder(),
         }
+    }
+
+    /// A connection that every part of its sort has. One that is drawn has what its blocks make: until that is
+    /// known, any part stands for it.
+    pub(super) fn needed(
+        &mut self,
+        owner: Owner,
+        role: &'static str,
+        (field, head): (&str, Span),
+        name: Option<&'d Expression>,
+    ) -> PartId {
+        match name {
+            Some(name) => self.connection(owner, role, name),
+            None if self.is_drawn(owner.part) => ANY_PART,
+            None => {
+                self.report_missing(field, head);
+                self.placeholder()
+            }
+        }
+    }
+
+    /// Reports that a field is missing of a part that begins with this word.
+    pub(super) fn report_missing(&mut self, field: &str, head: Span) {
+        let message = format!("the field `{field}` is missing");
+        self.problems
+            .report(Diagnostic::error(ids::MISSING_FIELD, head, message));
     }
 
     /// Stands for a part that could not be found.
@@ -156,7 +192,12 @@ impl<'d> Resolver<'d> {
                 self.fill(owner, DROPPER_SLOTS, &dispenser.holds);
                 Part::Dropper(Dropper {
                     trigger: self.optional(owner, "trigger", dispenser.trigger.as_ref()),
-                    outlet: Outlet::Bench(self.connection(owner, "bench", &dispenser.bench)),
+                    outlet: Outlet::Bench(self.needed(
+                        owner,
+                        "bench",
+                        ("bench", dispenser.head),
+                        dispenser.bench.as_ref(),
+                    )),
                 })
             }
             PartDocument::Mouth(mouth) => self.mouth(owner, mouth),
@@ -201,6 +242,7 @@ impl<'d> Resolver<'d> {
         let outlet = match (&dropper.target, &dropper.out, chained) {
             (Some(target), None, _) => Outlet::Into(self.connection(owner, "target", target)),
             (None, Some(out), _) => Outlet::Loose(self.connection(owner, "outlet", out)),
+            (None, None, _) if self.is_drawn(owner.part) => Outlet::Into(ANY_PART),
             (None, None, Some(target)) => Outlet::Into(target),
             (target, ..) => {
                 self.report_one_of(span, "`target` and `out`", usize::from(target.is_some()));
@@ -220,12 +262,28 @@ impl<'d> Resolver<'d> {
     }
 
     fn stream(&mut self, owner: Owner, stream: &'d StreamDocument, span: Span) -> Part {
+        let path_blocks = self.path_blocks(owner.part);
         let transit_ticks = match (&stream.blocks, &stream.transit) {
-            (Some(blocks), None) => {
-                let blocks = self.number_from(owner.scope, blocks, 0).unwrap_or(0);
+            (Some(written), None) => {
+                let blocks = self.number_from(owner.scope, written, 0).unwrap_or(0);
+                if let Some(path) = path_blocks.filter(|path| *path != blocks) {
+                    let said = format!("{blocks} blocks are said");
+                    self.report_length(owner.part, written.span, &said, path);
+                }
                 self.rules.transit_ticks(blocks)
             }
-            (None, Some(transit)) => self.duration(owner, "transit time in ticks", transit),
+            (None, Some(written)) => {
+                let ticks = self.duration(owner, "transit time in ticks", written);
+                let differs = |path: &u32| self.rules.transit_ticks(*path) != ticks;
+                if let Some(path) = path_blocks.filter(differs) {
+                    let said = format!("{ticks} t are said");
+                    self.report_length(owner.part, written.span, &said, path);
+                }
+                ticks
+            }
+            (None, None) if path_blocks.is_some() => {
+                self.rules.transit_ticks(path_blocks.unwrap_or(0))
+            }
             (blocks, _) => {
                 self.report_one_of(
                     span,
@@ -237,8 +295,25 @@ impl<'d> Resolver<'d> {
         };
         Part::Stream(Stream {
             transit_ticks,
-            mouth: self.connection(owner, "end", &stream.mouth),
+            mouth: self.needed(owner, "end", ("mouth", stream.head), stream.mouth.as_ref()),
         })
+    }
+
+    /// How many blocks the path of a part has, if it has one.
+    fn path_blocks(&self, part: PartId) -> Option<u32> {
+        let placed = self.placement.parts.get(part.index())?.as_ref()?;
+        let blocks = u32::try_from(placed.path.len()).ok()?;
+        (blocks > 0).then_some(blocks)
+    }
+
+    fn report_length(&mut self, part: PartId, span: Span, said: &str, path_blocks: u32) {
+        let name = self.full_name(part);
+        let ticks = self.rules.transit_ticks(path_blocks);
+        let message =
+            format!("{said} of `{name}`, but its path has {path_blocks} blocks: {ticks} t");
+        let problem = Diagnostic::error(ids::LENGTH_DIFFERS, span, message);
+        let help = "leave it out: the path says how long it is".to_owned();
+        self.problems.report(problem.help(help));
     }
 
     fn bench(&mut self, owner: Owner, bench: &'d BenchDocument) -> Part {
@@ -252,7 +327,7 @@ impl<'d> Resolver<'d> {
         Part::Bench(Bench {
             lift,
             after_ticks: self.optional_duration(owner, bench.after.as_ref(), 0),
-            output: self.connection(owner, "output", &bench.out),
+            output: self.needed(owner, "output", ("out", bench.head), bench.out.as_ref()),
         })
     }
 
@@ -263,7 +338,9 @@ impl<'d> Resolver<'d> {
         span: Span,
     ) -> Option<Part> {
         let rest = self.optional(owner, "rest target", selector.rest.as_ref());
-        let Some(rest_target) = rest.or_else(|| self.connections.target(owner.part)) else {
+        let chained = self.connections.target(owner.part);
+        let drawn = self.is_drawn(owner.part).then_some(ANY_PART);
+        let Some(rest_target) = rest.or(chained).or(drawn) else {
             let message = "the field `rest` is missing, and no chain gives it".to_owned();
             self.problems
                 .report(Diagnostic::error(ids::MISSING_FIELD, span, message));
@@ -275,7 +352,12 @@ impl<'d> Resolver<'d> {
             interval_ticks: self.optional_duration(owner, selector.interval.as_ref(), 0),
             holds: holds.map_or(1, |holds| self.number(owner, "`holds`", holds).into()),
             takes: self.predicate(owner.scope, &selector.takes),
-            match_target: self.connection(owner, "match target", &selector.r#match),
+            match_target: self.needed(
+                owner,
+                "match target",
+                ("match", selector.head),
+                selector.r#match.as_ref(),
+            ),
             rest_target,
             when_full: self.optional(owner, "`when_full` target", selector.when_full.as_ref()),
             lock: self.optional(owner, "lock", selector.lock.as_ref()),

@@ -13,7 +13,7 @@ use crate::ids;
 use crate::source::Span;
 
 /// No place is further away, in blocks in each direction.
-const FURTHEST_BLOCKS: i32 = 30_000_000;
+pub(super) const FURTHEST_BLOCKS: i32 = 30_000_000;
 
 /// No path has more blocks.
 const LONGEST_PATH_BLOCKS: usize = 100_000;
@@ -82,14 +82,16 @@ impl<'d> Resolver<'d> {
         side
     }
 
-    /// Where a part stands and how it is turned. `None` if nothing is said of that.
+    /// Where a part stands and how it is turned, by its fields and, if it is drawn, by its words: its name, its
+    /// number and how high the floors are. `None` if nothing is said of that.
     pub(super) fn placed(
         &mut self,
         scope: ScopeId,
         placing: &'d PlacingDocument,
         part: &PartDocument,
+        words: Option<(&str, usize, &[Option<i32>])>,
     ) -> Option<Placed> {
-        let own = Placed {
+        let mut own = Placed {
             built: self.built(scope, placing, part),
             position: self.way(scope, placing.position.as_ref()),
             faces: self.side(scope, placing.faces.as_ref()),
@@ -100,11 +102,14 @@ impl<'d> Resolver<'d> {
             size: self.size(scope, placing.size.as_ref()),
             sides: self.gates(scope, placing),
         };
+        if let Some((name, number, heights)) = words {
+            self.read_words(scope, (name, part), (number, heights), &mut own);
+        }
         let nothing = Placed {
             built: own.built,
             ..Placed::default()
         };
-        if own == nothing {
+        if own == nothing && !own.is_drawn_wire() {
             return None;
         }
         let around = &self.scopes[scope.index()];
@@ -130,6 +135,14 @@ impl<'d> Resolver<'d> {
             PartDocument::Chest(_) if is_apart => Built::ChestApart,
             PartDocument::Chest(_) => Built::Chest,
             PartDocument::Barrel(_) => Built::Barrel,
+            PartDocument::Dispenser(_) => Built::Dispenser,
+            PartDocument::Wire(_) => {
+                let drawn = placing.drawn.as_ref();
+                match drawn.and_then(|drawn| self.flag(scope, drawn)) {
+                    Some(true) => Built::Drawn,
+                    _ => Built::Usual,
+                }
+            }
             _ => Built::Usual,
         }
     }

@@ -4,11 +4,11 @@ use hallwright_core::id::PartId;
 use hallwright_core::part::{ComparatorMode, Rear, Signal, Watched};
 
 use super::Resolver;
-use super::parts::Owner;
+use super::parts::{ANY_PART, Owner};
 use crate::diagnostic::Diagnostic;
 use crate::document::{
-    ComparatorDocument, Expression, ModeDocument, PartDocument, WatchedDocument, WireDocument,
-    WireInputDocument,
+    ComparatorDocument, Expression, InputsDocument, ModeDocument, PartDocument, WatchedDocument,
+    WireDocument, WireInputDocument,
 };
 use crate::ids;
 use crate::source::Span;
@@ -39,7 +39,12 @@ impl<'d> Resolver<'d> {
             },
             PartDocument::Wire(wire) => self.wire(owner, wire),
             PartDocument::Repeater(repeater) => Signal::Repeater {
-                input: self.connection(owner, "input", &repeater.input),
+                input: self.needed(
+                    owner,
+                    "input",
+                    ("input", repeater.head),
+                    repeater.input.as_ref(),
+                ),
                 delay_ticks: match &repeater.delay {
                     Some(delay) => self.duration(owner, "delay in ticks", delay),
                     None => REPEATER_DELAY_TICKS,
@@ -50,27 +55,43 @@ impl<'d> Resolver<'d> {
                 return self.comparator(owner, comparator, span);
             }
             PartDocument::Inverter(inverter) => Signal::Inverter {
-                input: self.connection(owner, "input", &inverter.input),
+                input: self.needed(
+                    owner,
+                    "input",
+                    ("input", inverter.head),
+                    inverter.input.as_ref(),
+                ),
             },
             PartDocument::Observer(observer) => Signal::Observer {
-                watches: self.watched(owner, &observer.watches),
+                watches: match &observer.watches {
+                    Some(watches) => self.watched(owner, watches),
+                    None => {
+                        let head = observer.head;
+                        Watched::Signal(self.needed(owner, "watched part", ("watches", head), None))
+                    }
+                },
             },
             PartDocument::Hold(hold) => Signal::Hold {
-                input: self.connection(owner, "input", &hold.input),
+                input: self.needed(owner, "input", ("input", hold.head), hold.input.as_ref()),
                 hold_ticks: self.duration(owner, "hold time in ticks", &hold.hold),
             },
             PartDocument::Latch(latch) => Signal::Latch {
-                set: self.connection(owner, "input", &latch.set),
-                reset: self.connection(owner, "input", &latch.reset),
+                set: self.needed(owner, "input", ("set", latch.head), latch.set.as_ref()),
+                reset: self.needed(owner, "input", ("reset", latch.head), latch.reset.as_ref()),
             },
             PartDocument::Toggle(toggle) => Signal::Toggle {
-                input: self.connection(owner, "input", &toggle.input),
+                input: self.needed(
+                    owner,
+                    "input",
+                    ("input", toggle.head),
+                    toggle.input.as_ref(),
+                ),
             },
             PartDocument::AllOf(all) => Signal::AllOf {
-                inputs: self.inputs(owner, &all.inputs),
+                inputs: self.needed_inputs(owner, all),
             },
             PartDocument::NoneOf(none) => Signal::NoneOf {
-                inputs: self.inputs(owner, &none.inputs),
+                inputs: self.needed_inputs(owner, none),
             },
             PartDocument::Clock(clock) => Signal::Clock {
                 period_ticks: self.duration(owner, "period in ticks", &clock.period),
@@ -81,7 +102,7 @@ impl<'d> Resolver<'d> {
                 },
             },
             PartDocument::DelayLine(line) => Signal::DelayLine {
-                input: self.connection(owner, "input", &line.input),
+                input: self.needed(owner, "input", ("input", line.head), line.input.as_ref()),
                 delay_ticks: self.duration(owner, "delay in ticks", &line.delay),
             },
             _ => return None,
@@ -131,6 +152,30 @@ impl<'d> Resolver<'d> {
         inputs
     }
 
+    /// The inputs that a list names; of a drawn part as many as its box has sides for them.
+    fn needed_inputs(&mut self, owner: Owner, document: &'d InputsDocument) -> Vec<PartId> {
+        let is_drawn = self.is_drawn(owner.part);
+        match &document.inputs {
+            Some(inputs) => {
+                if is_drawn {
+                    self.report_declared_link(owner, inputs.span);
+                }
+                self.inputs(owner, inputs)
+            }
+            None if is_drawn => {
+                let placed = self.placement.parts.get(owner.part.index());
+                let sides = placed.and_then(Option::as_ref).map(|placed| &placed.sides);
+                let inputs = sides.into_iter().flatten();
+                let inputs = inputs.filter(|gate| gate.name.starts_with("in"));
+                inputs.map(|_| ANY_PART).collect()
+            }
+            None => {
+                self.report_missing("inputs", document.head);
+                vec![self.placeholder()]
+            }
+        }
+    }
+
     fn comparator(
         &mut self,
         owner: Owner,
@@ -140,6 +185,7 @@ impl<'d> Resolver<'d> {
         let rear = match (&comparator.reads, &comparator.rear) {
             (Some(reads), None) => Rear::Inventory(self.connection(owner, "reading", reads)),
             (None, Some(rear)) => Rear::Signal(self.connection(owner, "input", rear)),
+            (None, None) if self.is_drawn(owner.part) => Rear::Signal(ANY_PART),
             (reads, _) => {
                 self.report_one_of(span, "`reads` and `rear`", usize::from(reads.is_some()));
                 return None;

@@ -10,6 +10,7 @@ pub(crate) use declared::UNHEARD_LOSS;
 pub use declared::{ears, links, routes, sources};
 pub use outline::{Heard, Hearing, Member, Outline};
 pub use same::{same, same_as_matched};
+pub(crate) use write::{Added, Writer};
 
 /// What a link between two parts is for. It belongs to the part that acts or looks, not to the one at
 /// its other end.

@@ -22,42 +22,49 @@ impl Outline {
     ///
     /// What the network's own checks find, as a loop of signals without delay.
     pub fn network(&self) -> Result<Network, Vec<NetworkError>> {
-        let mut writer = Writer {
-            builder: NetworkBuilder::new(self.rules),
-            names: self
-                .members
-                .iter()
-                .map(|member| member.name.clone())
-                .collect(),
-            silence: None,
-        };
+        let mut builder = NetworkBuilder::new(self.rules);
         for kind in &self.kinds {
             if kind.is_box {
-                writer.builder.box_kind(&kind.name);
+                builder.box_kind(&kind.name);
             } else {
-                writer.builder.kind(&kind.name, kind.stack_limit);
+                builder.kind(&kind.name, kind.stack_limit);
             }
         }
         for member in &self.members {
-            writer.builder.declare(&member.name);
+            builder.declare(&member.name);
         }
+        let names = self.members.iter().map(|member| member.name.clone());
+        let mut writer = Writer::new(&mut builder, names.collect());
         for (number, member) in self.members.iter().enumerate() {
-            let part = writer.part(member);
             let id = PartId::from_index(number);
-            writer.builder.define(id, part);
+            writer.define(id, member);
             for filling in &member.contents {
                 writer.builder.fill(id, filling.clone());
             }
         }
-        writer.builder.build()
+        builder.build()
     }
 }
 
-struct Writer {
-    builder: NetworkBuilder,
+/// Defines parts by their members, and adds what these need besides.
+pub(crate) struct Writer<'b> {
+    builder: &'b mut NetworkBuilder,
     names: BTreeSet<String>,
     /// The wire that nothing gives a signal to.
     silence: Option<PartId>,
+    /// What was added.
+    added: Vec<(PartId, Added)>,
+}
+
+/// A part that was added, since a member needed it.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) enum Added {
+    /// A wire to one listener.
+    Wire,
+    /// An open block where what this part throws or lets go comes to lie.
+    OpenBlock(PartId),
+    /// A place where a shuttle stops.
+    Dock,
 }
 
 /// What a member is linked to in a role.
@@ -67,17 +74,39 @@ fn linked(member: &Member, role: Role) -> Option<PartId> {
     found.map(|(_, to)| PartId::from_index(*to))
 }
 
-impl Writer {
-    fn part(&mut self, member: &Member) -> Part {
+impl<'b> Writer<'b> {
+    /// One for a builder that has parts of these names.
+    pub(crate) fn new(builder: &'b mut NetworkBuilder, names: BTreeSet<String>) -> Self {
+        Self {
+            builder,
+            names,
+            silence: None,
+            added: Vec::new(),
+        }
+    }
+
+    /// Says what a declared part is. The members to which this one is linked, and which it hears, are the
+    /// parts of their numbers.
+    pub(crate) fn define(&mut self, id: PartId, member: &Member) {
+        let part = self.part(id, member);
+        self.builder.define(id, part);
+    }
+
+    /// What was added.
+    pub(crate) fn added(self) -> Vec<(PartId, Added)> {
+        self.added
+    }
+
+    fn part(&mut self, id: PartId, member: &Member) -> Part {
         match &member.settings {
             Settings::Container { slots } => Part::Container(Container { slots: *slots }),
             Settings::Mouth => Part::Mouth,
             Settings::Dock => Part::Dock,
             Settings::Hopper => self.hopper(member),
-            Settings::Dropper => self.dropper(member),
+            Settings::Dropper => self.dropper(id, member),
             Settings::Stream { transit_ticks } => Part::Stream(Stream {
                 transit_ticks: *transit_ticks,
-                mouth: self.led_to(member, Role::End),
+                mouth: self.led_to(id, member, Role::End),
             }),
             Settings::Bench { lift, after_ticks } => Part::Bench(Bench {
                 lift: match lift {
@@ -86,7 +115,7 @@ impl Writer {
                     LiftedWhen::Signal => Lift::Signal(self.must_hear(member, Ear::Lift)),
                 },
                 after_ticks: *after_ticks,
-                output: self.led_to(member, Role::Out),
+                output: self.led_to(id, member, Role::Out),
             }),
             Settings::Selector {
                 latency_ticks,
@@ -98,8 +127,8 @@ impl Writer {
                 interval_ticks: *interval_ticks,
                 holds: *holds,
                 takes: takes.clone(),
-                match_target: self.led_to(member, Role::Match),
-                rest_target: self.led_to(member, Role::Rest),
+                match_target: self.led_to(id, member, Role::Match),
+                rest_target: self.led_to(id, member, Role::Rest),
                 when_full: linked(member, Role::WhenFull),
                 lock: self.hears(member, Ear::Lock),
             })),
@@ -142,13 +171,13 @@ impl Writer {
         })
     }
 
-    fn dropper(&mut self, member: &Member) -> Part {
+    fn dropper(&mut self, id: PartId, member: &Member) -> Part {
         let into = linked(member, Role::Into).map(Outlet::Into);
         let bench = || linked(member, Role::Bench).map(Outlet::Bench);
         let outlet = into.or_else(bench);
         Part::Dropper(Dropper {
             trigger: self.hears(member, Ear::Trigger),
-            outlet: outlet.unwrap_or_else(|| Outlet::Loose(self.led_to(member, Role::Loose))),
+            outlet: outlet.unwrap_or_else(|| Outlet::Loose(self.led_to(id, member, Role::Loose))),
         })
     }
 
@@ -257,7 +286,7 @@ impl Writer {
             .map(|(source, heard)| (PartId::from_index(source), heard.loss))
             .collect();
         let name = format!("{} of {}", ear.words(), member.name);
-        self.add(name, Part::Signal(Signal::Wire { inputs }))
+        self.add(name, Part::Signal(Signal::Wire { inputs }), Added::Wire)
     }
 
     fn silence(&mut self) -> PartId {
@@ -266,32 +295,34 @@ impl Writer {
         }
         let inputs = Vec::new();
         let part = Part::Signal(Signal::Wire { inputs });
-        let silence = self.add("no signal".to_owned(), part);
+        let silence = self.add("no signal".to_owned(), part, Added::Wire);
         self.silence = Some(silence);
         silence
     }
 
     /// Where a member leads in a role: an open place of its own if to nothing.
-    fn led_to(&mut self, member: &Member, role: Role) -> PartId {
+    fn led_to(&mut self, id: PartId, member: &Member, role: Role) -> PartId {
         linked(member, role).unwrap_or_else(|| {
             let name = format!("open block at {}", member.name);
-            self.add(name, Part::Mouth)
+            self.add(name, Part::Mouth, Added::OpenBlock(id))
         })
     }
 
     fn dock(&mut self, member: &Member, number: usize) -> PartId {
         linked(member, Role::Stop(number)).unwrap_or_else(|| {
             let name = format!("stop {} of {}", number + 1, member.name);
-            self.add(name, Part::Dock)
+            self.add(name, Part::Dock, Added::Dock)
         })
     }
 
     /// Adds a part that is no member, under this name or one like it that is free.
-    fn add(&mut self, mut name: String, part: Part) -> PartId {
+    pub(crate) fn add(&mut self, mut name: String, part: Part, added: Added) -> PartId {
         while !self.names.insert(name.clone()) {
             name.push('\'');
         }
-        self.builder.add(&name, part)
+        let id = self.builder.add(&name, part);
+        self.added.push((id, added));
+        id
     }
 }
 

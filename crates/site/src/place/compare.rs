@@ -11,6 +11,7 @@ use super::finding::{Detail, Finding, Rule};
 use crate::blocks::{Piece, Shape, World};
 use crate::derive::{Made, ear_blocks};
 use crate::network::{Ear, Hearing, Role, ears, links, routes, sources};
+use crate::placement::{Placed, Placement};
 use crate::space::{Block, Side};
 
 /// What a comparison came to.
@@ -22,10 +23,10 @@ pub struct Compared {
     pub proven: usize,
 }
 
-/// Compares what a network declares with what blocks make. A piece is the part of its name; links of parts
+/// Compares what a network that is placed like this declares with what blocks make. A piece is the part of its name; links of parts
 /// that stand nowhere are not proven, and not missed either.
 #[must_use]
-pub fn compare(network: &Network, world: &World, made: &Made) -> Compared {
+pub fn compare(network: &Network, placement: &Placement, world: &World, made: &Made) -> Compared {
     let names = by_name(network);
     let parts: Vec<Option<PartId>> = world
         .pieces()
@@ -40,6 +41,7 @@ pub fn compare(network: &Network, world: &World, made: &Made) -> Compared {
     }
     let mut comparer = Comparer {
         network,
+        placement,
         world,
         made,
         parts,
@@ -61,6 +63,7 @@ pub fn compare(network: &Network, world: &World, made: &Made) -> Compared {
 
 struct Comparer<'a> {
     network: &'a Network,
+    placement: &'a Placement,
     world: &'a World,
     made: &'a Made,
     /// Of each piece the part that it is.
@@ -225,7 +228,11 @@ impl Comparer<'_> {
         too_far: &BTreeSet<usize>,
     ) {
         let (apart, unasked) = rules_of(ear);
-        let is_drawn = |wire: PartId| self.pieces[wire.index()].is_some();
+        let is_drawn = |wire: PartId| {
+            let placed = self.placement.parts.get(wire.index());
+            let placed = placed.and_then(Option::as_ref);
+            self.pieces[wire.index()].is_some() || placed.is_some_and(Placed::is_drawn_wire)
+        };
         let (every, drawn) = match signal {
             Some(signal) => (
                 sources(self.network, signal),

@@ -11,15 +11,15 @@ use crate::placement::{Placement, Supports};
 use crate::space::{Block, Side};
 
 /// What a placement comes to.
-pub(super) struct Laid {
-    pub(super) world: World,
+pub(crate) struct Laid {
+    pub(crate) world: World,
     /// Of each piece the part that it is.
-    pub(super) parts: Vec<Option<PartId>>,
-    pub(super) findings: Vec<Finding>,
+    pub(crate) parts: Vec<Option<PartId>>,
+    pub(crate) findings: Vec<Finding>,
 }
 
 /// Lays every part that is said to stand somewhere, then the blocks that are no parts.
-pub(super) fn lay(network: &Network, placement: &Placement) -> Laid {
+pub(crate) fn lay(network: &Network, placement: &Placement) -> Laid {
     let layer = Layer::of(network, placement);
     let mut laid = Laid {
         world: World::new(),
@@ -32,6 +32,9 @@ pub(super) fn lay(network: &Network, placement: &Placement) -> Laid {
     }
     for block in &placement.full {
         laid.add_unless_there(*block, Shape::Full, |shape| shape == Shape::Full);
+    }
+    for block in &placement.wires {
+        laid.add(Piece::new("", Shape::Wire, [*block]), None);
     }
     for block in &placement.caps {
         // Whatever is no inventory and not open closes a hopper, so it may be there already.

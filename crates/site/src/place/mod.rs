@@ -10,6 +10,8 @@ mod pieces;
 mod streams;
 mod words;
 
+pub(crate) use lay::{Laid, lay};
+
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 
@@ -56,9 +58,9 @@ pub struct Counts {
 /// Puts a network where its layout says, and says what is wrong with that.
 #[must_use]
 pub fn place(network: &Network, placement: &Placement) -> Site {
-    let laid = lay::lay(network, placement);
+    let laid = lay(network, placement);
     let made = made(&laid.world);
-    let compared = compare(network, &laid.world, &made);
+    let compared = compare(network, placement, &laid.world, &made);
     let mut findings = laid.findings;
     findings.extend(compared.findings);
     for stream in laid.world.of_shape(Shape::Stream) {
@@ -69,9 +71,11 @@ pub fn place(network: &Network, placement: &Placement) -> Site {
     }
     findings.sort();
     findings.dedup();
+    let placed = placement.parts.iter().flatten();
+    let drawn_wires = placed.filter(|placed| placed.is_drawn_wire()).count();
     let counts = Counts {
         parts: network.part_count(),
-        stand: laid.parts.iter().flatten().count(),
+        stand: laid.parts.iter().flatten().count() + drawn_wires,
         links_proven: compared.proven,
         at_their_word: network
             .part_ids()
