@@ -1,14 +1,14 @@
-//! Parts whose links nobody declares: they follow from the blocks that are drawn.
+//! What a layout leaves to its blocks: the links of parts that are drawn, and the losses of wires that are placed.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::id::PartId;
-use hallwright_core::network::NetworkBuilder;
-use hallwright_core::part::Part;
+use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::part::{Part, Signal};
 
 use crate::blocks::Settings;
 use crate::derive::{Made, made};
-use crate::network::{Added, Ear, Hearing, Member, Role, Writer};
+use crate::network::{Added, Ear, Hearing, Member, Role, Writer, ears};
 use crate::place::{Laid, lay};
 use crate::placement::{Built, Placed, Placement};
 use crate::space::{Block, Side};
@@ -28,16 +28,40 @@ pub struct DrawnPart {
     pub lifted_by: Option<PartId>,
 }
 
+/// A wire that is placed, and does not say of every input how much of its level is lost.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct PlacedWire {
+    /// The wire, declared and not yet defined.
+    pub part: PartId,
+    /// Its inputs, each with its loss if that is said, 0 to 15.
+    pub inputs: Vec<(PartId, Option<u8>)>,
+}
+
+impl PlacedWire {
+    /// The wire, with these losses where none is said, and otherwise 0.
+    fn wire(&self, losses: &BTreeMap<PartId, u8>) -> Part {
+        let inputs = self.inputs.iter().map(|(input, said)| {
+            let found = losses.get(input).copied();
+            (*input, said.or(found).unwrap_or(0))
+        });
+        Part::Signal(Signal::Wire {
+            inputs: inputs.collect(),
+        })
+    }
+}
+
 /// Defines drawn parts by what their blocks make together with everything else that stands somewhere. All
 /// other parts are defined already. What listeners need besides, a wire each that hears more than one source
 /// or one through something, and open blocks where things come to lie, is added behind all parts, and to the
-/// placement. `names` are those of all parts. Gives which drawn parts hand on to which others.
+/// placement. Placed wires get the losses with which their listeners hear their inputs: the least, if several
+/// hear one differently. `names` are those of all parts. Gives which drawn parts hand on to which others.
 ///
 /// If the parts that are not drawn make no sound network, nothing leads anywhere: the builder will say what is
 /// wrong with them.
 pub fn define(
     builder: &mut NetworkBuilder,
     drawn: &[DrawnPart],
+    wires: &[PlacedWire],
     names: BTreeSet<String>,
     placement: &mut Placement,
 ) -> BTreeSet<(PartId, PartId)> {
@@ -48,10 +72,17 @@ pub fn define(
     for (own, member) in drawn.iter().zip(&members) {
         writer.define(own.part, member);
     }
-    let laid = alone.build().ok().map(|network| lay(&network, placement));
+    for wire in wires {
+        alone.define(wire.part, wire.wire(&BTreeMap::new()));
+    }
+    let network = alone.build().ok();
+    let laid = network.as_ref().map(|network| lay(network, placement));
+    let mut losses: BTreeMap<PartId, BTreeMap<PartId, u8>> = BTreeMap::new();
+    let nothing = BTreeMap::new();
     let mut writer = Writer::new(builder, names);
     if let Some(laid) = &laid {
         let made = made(&laid.world);
+        losses = network.map_or_else(BTreeMap::new, |network| heard(&network, laid, &made, wires));
         link(drawn, &mut members, laid, &made);
         open_tops(drawn, &mut members, laid, &made, &mut writer);
     }
@@ -67,6 +98,10 @@ pub fn define(
         placement.parts.resize(part.index(), None);
         placement.parts.push(placed);
     }
+    for wire in wires {
+        let losses = losses.get(&wire.part).unwrap_or(&nothing);
+        builder.define(wire.part, wire.wire(losses));
+    }
     let each = drawn.iter().zip(&members);
     each.flat_map(|(own, member)| {
         let hands_on = |(role, _): &&(Role, usize)| HANDS_ON.contains(role);
@@ -78,6 +113,35 @@ pub fn define(
 
 /// The roles in which a hopper, dropper or selector leads to what a chain would give it.
 const HANDS_ON: [Role; 4] = [Role::Target, Role::Into, Role::Loose, Role::Rest];
+
+/// Of each of these wires how much its listeners miss of each source that they hear.
+fn heard(
+    network: &Network,
+    laid: &Laid,
+    made: &Made,
+    wires: &[PlacedWire],
+) -> BTreeMap<PartId, BTreeMap<PartId, u8>> {
+    let mut losses: BTreeMap<PartId, BTreeMap<PartId, u8>> = BTreeMap::new();
+    for wire in wires {
+        losses.insert(wire.part, BTreeMap::new());
+    }
+    for (piece, listener) in laid.parts.iter().enumerate() {
+        let Some(listener) = listener else { continue };
+        for (ear, signal) in ears(network, *listener) {
+            let Some(found) = losses.get_mut(&signal) else {
+                continue;
+            };
+            let heard = made.hears[piece].get(&ear).into_iter();
+            for (source, heard) in heard.flat_map(Hearing::iter) {
+                if let Some(source) = laid.parts[source] {
+                    let least = found.entry(source).or_insert(heard.loss);
+                    *least = heard.loss.min(*least);
+                }
+            }
+        }
+    }
+    losses
+}
 
 /// A drawn part that is linked to nothing but what no block says.
 fn unlinked(own: &DrawnPart) -> Member {

@@ -334,15 +334,22 @@ impl<'d> Resolver<'d> {
         });
     }
 
-    /// Defines all drawn parts, and sees to it that chains lead where their blocks do.
+    /// Defines all drawn parts and wires without losses, and sees to it that chains lead where their blocks do.
     pub(super) fn define_drawn(&mut self) {
         let parts = std::mem::take(&mut self.drawn);
-        if parts.is_empty() {
+        let wires = std::mem::take(&mut self.placed_wires);
+        if parts.is_empty() && wires.is_empty() {
             return;
         }
         let all = (0..self.parts.len()).map(PartId::from_index);
         let names: BTreeSet<String> = all.map(|part| self.full_name(part)).collect();
-        let led_to = drawn::define(&mut self.builder, &parts, names, &mut self.placement);
+        let led_to = drawn::define(
+            &mut self.builder,
+            &parts,
+            &wires,
+            names,
+            &mut self.placement,
+        );
         for own in &parts {
             let Some((target, span)) = self.connections.planned(own.part) else {
                 continue;

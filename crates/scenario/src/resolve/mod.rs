@@ -61,7 +61,7 @@ use hallwright_core::timeline::{Action, Timeline};
 
 use crate::LoadOptions;
 use hallwright_core::placement::Placement;
-use hallwright_site::drawn::DrawnPart;
+use hallwright_site::drawn::{DrawnPart, PlacedWire};
 
 use crate::arrival::Arrival;
 use crate::diagnostic::{Diagnostic, Severity};
@@ -144,6 +144,8 @@ struct Resolver<'d> {
     placement: Placement,
     /// Parts that are drawn, until all others are defined.
     drawn: Vec<DrawnPart>,
+    /// Wires that are placed and leave losses to their blocks, until all others are defined.
+    placed_wires: Vec<PlacedWire>,
     /// The width of all instances that have one, in blocks.
     width_blocks: u32,
     /// Where each goal stands in the text.
@@ -198,6 +200,7 @@ impl<'d> Resolver<'d> {
             parts: Vec::new(),
             placement: Placement::default(),
             drawn: Vec::new(),
+            placed_wires: Vec::new(),
             width_blocks: 0,
             goal_spans: Vec::new(),
             connections: Connections::default(),

@@ -53,6 +53,7 @@ impl<'d> Resolver<'d> {
             self.problems.enter(owner.scope);
             match self.part(owner, document, span) {
                 Some(part) if self.is_drawn(owner.part) => self.keep_drawn(owner, &part),
+                Some(_) if self.leaves_losses(owner.part) => {}
                 Some(part) => self.builder.define(owner.part, part),
                 None => {}
             }

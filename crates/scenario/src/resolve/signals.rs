@@ -2,6 +2,7 @@
 
 use hallwright_core::id::PartId;
 use hallwright_core::part::{ComparatorMode, Rear, Signal, Watched};
+use hallwright_site::drawn::PlacedWire;
 
 use super::Resolver;
 use super::parts::{ANY_PART, Owner};
@@ -110,15 +111,12 @@ impl<'d> Resolver<'d> {
     }
 
     fn wire(&mut self, owner: Owner, wire: &'d WireDocument) -> Signal {
-        let mut inputs = Vec::new();
+        let mut inputs: Vec<(PartId, Option<u8>)> = Vec::new();
         for input in &wire.inputs {
             match input {
                 WireInputDocument::Plain(names) => {
-                    inputs.extend(
-                        self.inputs(owner, names)
-                            .into_iter()
-                            .map(|input| (input, 0)),
-                    );
+                    let all = self.inputs(owner, names).into_iter();
+                    inputs.extend(all.map(|input| (input, None)));
                 }
                 WireInputDocument::Loss(name, loss) => {
                     let input = self.connection(owner, "input", name);
@@ -131,13 +129,35 @@ impl<'d> Resolver<'d> {
                             message,
                         ));
                     }
-                    inputs.push((input, number.unwrap_or(0)));
+                    inputs.push((input, Some(number.unwrap_or(0))));
                 }
             }
         }
         let chained = self.connections.wire_inputs(owner.part);
-        inputs.extend(chained.iter().map(|input| (*input, 0)));
-        Signal::Wire { inputs }
+        inputs.extend(chained.iter().map(|input| (*input, None)));
+        let placed = self.placement.parts.get(owner.part.index());
+        let placed = placed.and_then(Option::as_ref);
+        let has_blocks =
+            placed.is_some_and(|placed| placed.position.is_some() || !placed.path.is_empty());
+        if has_blocks && inputs.iter().any(|(_, loss)| loss.is_none()) {
+            self.placed_wires.push(PlacedWire {
+                part: owner.part,
+                inputs: inputs.clone(),
+            });
+        }
+        let all = inputs.into_iter();
+        Signal::Wire {
+            inputs: all
+                .map(|(input, loss)| (input, loss.unwrap_or(0)))
+                .collect(),
+        }
+    }
+
+    /// Whether a part is a wire whose losses are left to its blocks.
+    pub(super) fn leaves_losses(&self, part: PartId) -> bool {
+        self.placed_wires
+            .last()
+            .is_some_and(|wire| wire.part == part)
     }
 
     /// Every input that a list names.
