@@ -51,10 +51,10 @@ fn parts_stand_where_the_scenario_says() {
         ));
         serde_json::from_value(place).expect("two numbers")
     };
-    // A column goes straight down from its gate to its hatch, block for block.
-    let [gate, chest, below, hatch] =
-        ["gate", "level_3", "under_3", "hatch"].map(|part| place(&format!("slice[0].{part}")));
-    for (part, blocks) in [(chest, 1.0), (below, 2.0), (hatch, 9.0)] {
+    // A column goes straight down from its gate to its lowest hopper, block for block.
+    let [gate, chest, below, lowest] = ["gate", "level_3", "under_3", "under_barrel"]
+        .map(|part| place(&format!("slice[0].{part}")));
+    for (part, blocks) in [(chest, 1.0), (below, 2.0), (lowest, 8.0)] {
         assert_eq!(part.0, gate.0);
         assert!((part.1 - gate.1 - blocks * (chest.1 - gate.1)).abs() < 0.02);
     }

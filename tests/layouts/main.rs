@@ -3,6 +3,7 @@
 mod choices;
 mod everything;
 mod expected_network;
+mod floors;
 mod included;
 mod invalid;
 mod limits;
