@@ -113,18 +113,6 @@ ids! {
     SAME_START = "layout::same-start",
     /// A path that is not as long as is said.
     LENGTH_DIFFERS = "layout::length-differs",
-    /// A time that is not after another.
-    BAD_ORDER = "run::bad-order",
-    /// A run longer than the limit.
-    RUN_TOO_LONG = "run::too-long",
-    /// More arrivals than can be kept.
-    TOO_MANY_ARRIVALS = "run::too-many-arrivals",
-    /// A request, or a goal about requests, for goods that no desk gives out.
-    NO_DESK = "run::no-desk",
-    /// A part that is put to sleep while it sleeps.
-    ALREADY_ASLEEP = "run::already-asleep",
-    /// A signal that gets stuck while it is stuck.
-    ALREADY_STUCK = "run::already-stuck",
     /// A word of a floor that names no part.
     UNKNOWN_WORD = "floor::unknown-word",
     /// Rows of one floor that are not of one length.
@@ -141,6 +129,18 @@ ids! {
     BAD_SHAPE = "floor::bad-shape",
     /// A link that is declared of a drawn part.
     LINK_DECLARED = "floor::link-declared",
+    /// A time that is not after another.
+    BAD_ORDER = "run::bad-order",
+    /// A run longer than the limit.
+    RUN_TOO_LONG = "run::too-long",
+    /// More arrivals than can be kept.
+    TOO_MANY_ARRIVALS = "run::too-many-arrivals",
+    /// A request, or a goal about requests, for goods that no desk gives out.
+    NO_DESK = "run::no-desk",
+    /// A part that is put to sleep while it sleeps.
+    ALREADY_ASLEEP = "run::already-asleep",
+    /// A signal that gets stuck while it is stuck.
+    ALREADY_STUCK = "run::already-stuck",
     /// A goal names no flow.
     UNKNOWN_FLOW = "goal::unknown-flow",
     /// A goal names no section.

@@ -66,6 +66,8 @@ pub(super) struct Drawing<'d> {
     pub(super) wires: Vec<Spot>,
     /// Blocks that close hoppers.
     pub(super) caps: Vec<Spot>,
+    /// Whether every word names something: if not, the misspelt one is probably the part that is not drawn.
+    is_whole: bool,
 }
 
 impl<'d> Drawing<'d> {
@@ -80,6 +82,7 @@ impl<'d> Drawing<'d> {
         let mut drawing = Self {
             heights: body.floors.iter().map(|floor| &floor.y).collect(),
             words: vec![Vec::new(); parts.len()],
+            is_whole: body.is_whole(),
             ..Self::default()
         };
         let mut reader = WordReader {
@@ -91,7 +94,7 @@ impl<'d> Drawing<'d> {
         for (floor, document) in body.floors.iter().enumerate() {
             reader.floor(floor, &document.rows);
         }
-        if !body.floors.is_empty() && body.is_whole() {
+        if !body.floors.is_empty() {
             drawing.check(&parts, problems);
         }
         drawing
@@ -115,7 +118,7 @@ impl<'d> Drawing<'d> {
                 .chain(&part.placing.path)
                 .next();
             match (&words[..], at_its_own) {
-                ([], None) if !matches!(part.value, PartDocument::Dock(_)) => {
+                ([], None) if self.is_whole && !matches!(part.value, PartDocument::Dock(_)) => {
                     let message = format!("`{name}` is never drawn");
                     let problem = Diagnostic::error(ids::NEVER_DRAWN, entry.name.span, message);
                     let help = "draw it on a floor, say its `position`, or leave it out";
@@ -250,6 +253,7 @@ impl<N: Fn(&str) -> Option<usize>> WordReader<'_, '_, N> {
     }
 
     fn unknown(&mut self, word: &str, name: &str, span: Span) {
+        self.drawing.is_whole = false;
         if !self.body.is_whole() {
             return; // It may be among what could not be read.
         }
