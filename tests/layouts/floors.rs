@@ -176,13 +176,13 @@ fn what_fills_several_blocks_is_drawn_in_each_of_them() {
             (y: 2, rows: [
                 "#      #     #     #    #     #",
                 "throw> wash> wash> wash- #    #",
-                "#      #     #     #    pick pick",
+                "run    #     #     #    pick pick",
                 ".      .     .     .    pick pick",
             ]),
             (y: 1, rows: [
                 ".  .  .  #     .     .",
                 ".  .  #  wash> end   end",
-                ".  .  .  #     store> store",
+                "#  .  .  #     store> store",
                 ".  .  .  .     .     .",
             ]),
             (y: 0, rows: [
@@ -193,9 +193,9 @@ fn what_fills_several_blocks_is_drawn_in_each_of_them() {
             ]),
         ],
         parts: {
-            "throw": Dropper(), "wash": Stream(), "end": Mouth(), "in": Hopper(),
+            "throw": Dropper(), "run": Lever(), "wash": Stream(), "end": Mouth(), "in": Hopper(),
             "store": DoubleChest(), "deep": Container(slots: 54),
-            "pick": Selector(takes: Kinds(["flax"]), sides: {"match": "-y"}),
+            "pick": Selector(takes: Kinds(["flax"]), sides: {"match": "-y", "rest": "-y"}),
         },"##
             .replace("in!   in!", "in!   in2!")
             .replace("\"in\": Hopper()", "\"in\": Hopper(), \"in2\": Hopper()")
@@ -418,4 +418,62 @@ fn a_stream_and_a_wire_take_length_and_losses_from_their_paths() {
         said_of(&read(&fields("transit: \"1t\", ", "\"run\""))),
         ["layout::length-differs"]
     );
+}
+
+#[test]
+fn a_drawn_part_that_lacks_what_it_needs_is_a_problem_with_a_place() {
+    let loose = |floors: &str, parts: &str| {
+        let loaded = read(&format!("floors: [{floors}], parts: {{{parts}}},"));
+        let said = said_of(&loaded);
+        let help = loaded
+            .diagnostics
+            .iter()
+            .find(|one| one.id == "site::loose-end");
+        (
+            said,
+            help.and_then(|one| one.help.clone()).unwrap_or_default(),
+        )
+    };
+    let chest = "\"c\": Chest(), \"eye\": Comparator()";
+    let (said, help) = loose("(y: 1, rows: [\"c eye<\"]), (y: 0, rows: [\". #\"])", chest);
+    assert_eq!(said, ["site::loose-end"]);
+    assert!(help.ends_with("Here that is (2, 1, 0)."), "{help}");
+    let (said, _) = loose("(y: 1, rows: [\"c eye>\"]), (y: 0, rows: [\". #\"])", chest);
+    assert_eq!(said, Vec::<&str>::new());
+    for (floors, parts) in [
+        ("(y: 0, rows: [\"shut> #\"])", "\"shut\": Inverter()"),
+        (
+            "(y: 1, rows: [\"late>\"]), (y: 0, rows: [\"#\"])",
+            "\"late\": Repeater()",
+        ),
+        ("(y: 0, rows: [\"see> .\"])", "\"see\": Observer()"),
+        (
+            "(y: 1, rows: [\"drop>  c\"])",
+            "\"drop\": Dropper(), \"c\": Chest()",
+        ),
+        (
+            "(y: 1, rows: [\"hold\"])",
+            "\"hold\": Hold(hold: \"9t\", sides: {\"in\": \"+x\"})",
+        ),
+    ] {
+        assert_eq!(loose(floors, parts).0, ["site::loose-end"], "{floors}");
+    }
+    // A stream that ends nowhere, and a hopper that nothing closes.
+    let stream = "(y: 1, rows: [\"# #\", \"w> w\", \"# #\"])";
+    assert!(loose(stream, "\"w\": Stream()").0.contains(&"site::loose-end"));
+    assert_eq!(
+        loose("(y: 1, rows: [\"h\"])", "\"h\": Hopper()").0,
+        ["site::open-top"]
+    );
+}
+
+#[test]
+fn a_block_that_is_no_part_is_reported_at_its_word() {
+    let loaded = read("floors: [(y: 3, rows: [\"~ # #\", \". ~ .\"])],");
+    let said = said_of(&loaded);
+    assert_eq!(said, ["site::support", "site::support"]);
+    for one in &loaded.diagnostics {
+        let span = one.primary().expect("it has a place");
+        assert_eq!(loaded.sources.text(span), "~");
+    }
 }

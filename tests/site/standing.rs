@@ -138,7 +138,7 @@ pub(crate) fn line(network: &Network, finding: &Finding) -> String {
         Detail::Faces(side) => {
             side.map_or_else(|| " nowhere".to_owned(), |side| format!(" {side}"))
         }
-        Detail::Nothing | Detail::Link(_) | Detail::Ear(_) => String::new(),
+        Detail::Nothing | Detail::Link(_) | Detail::Ear(_) | Detail::Unseen => String::new(),
     };
     format!("{id}{part}{other}{detail}")
 }

@@ -26,6 +26,8 @@ pub struct Placed {
     pub size: Option<Block>,
     /// The sides of a box through which something goes in or out.
     pub sides: Vec<Gate>,
+    /// Who says what it is linked to.
+    pub origin: Origin,
 }
 
 /// As what a part is built, if the part does not say it already.
@@ -43,9 +45,19 @@ pub enum Built {
     Barrel,
     /// A dispenser, which throws what it cannot set down.
     Dispenser,
-    /// A wire whose blocks are among those that are drawn ([`Placement::wires`]), with all else that joins
-    /// them.
+}
+
+/// Who says what a part is linked to.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Default)]
+pub enum Origin {
+    /// The layout does.
+    #[default]
+    Declared,
+    /// Its blocks do: it is drawn.
     Drawn,
+    /// Nobody named it, and the blocks of others need it: a wire, whose blocks are among
+    /// [`Placement::wires`] or that leads through a full block; or an open block where things come to lie.
+    Added,
 }
 
 /// A side of a box of something taken at its word, and what goes through it.
@@ -138,10 +150,17 @@ impl Placed {
         self
     }
 
-    /// Whether it is a wire whose blocks are drawn, without saying which of them.
+    /// Whether it is a wire that its blocks need: which of those that are drawn it fills is not said.
     #[must_use]
-    pub fn is_drawn_wire(&self) -> bool {
-        self.built == Built::Drawn
+    pub fn is_added_wire(&self) -> bool {
+        self.origin == Origin::Added && self.position.is_none()
+    }
+
+    /// The same, with this origin.
+    #[must_use]
+    pub fn of_origin(mut self, origin: Origin) -> Self {
+        self.origin = origin;
+        self
     }
 
     /// Where its other half is outside, if that is not what goes without saying.
@@ -177,6 +196,7 @@ impl Placed {
             sources: self.sources.iter().copied().map(block).collect(),
             size: self.size.map(|_| turned.widths()),
             sides: self.sides.iter().map(gate).collect(),
+            origin: self.origin,
         }
     }
 }

@@ -10,7 +10,7 @@ use crate::blocks::Settings;
 use crate::derive::{Made, made};
 use crate::network::{Added, Ear, Hearing, Member, Role, Writer, ears};
 use crate::place::{Laid, lay};
-use crate::placement::{Built, Placed, Placement};
+use crate::placement::{Origin, Placed, Placement};
 use crate::space::{Block, Side};
 
 /// A part that is drawn.
@@ -91,8 +91,12 @@ pub fn define(
     }
     for (part, added) in writer.added() {
         let placed = match added {
-            Added::Wire => Some(Placed::default().built(Built::Drawn)),
-            Added::OpenBlock(of) => laid.as_ref().and_then(|laid| open_block(laid, of)),
+            Added::Wire => Some(Placed::default().of_origin(Origin::Added)),
+            Added::OpenBlock(of) => {
+                let block = laid.as_ref().and_then(|laid| open_block(laid, of));
+                let placed = block.map_or_else(Placed::default, Placed::at);
+                Some(placed.of_origin(Origin::Added))
+            }
             Added::Dock => None,
         };
         placement.parts.resize(part.index(), None);
@@ -209,14 +213,14 @@ fn open_tops(
 }
 
 /// The open block above a hopper, or in front of anything else that points somewhere.
-fn open_block(laid: &Laid, of: PartId) -> Option<Placed> {
+fn open_block(laid: &Laid, of: PartId) -> Option<Block> {
     let piece = laid.world.piece(*laid.pieces().get(&of)?);
     let side = match piece.settings {
         Some(Settings::Hopper) => Side::PlusY,
         _ => piece.faces?,
     };
     let block: Block = piece.blocks.first()?.beside(side);
-    laid.world.at(block).is_none().then(|| Placed::at(block))
+    laid.world.at(block).is_none().then_some(block)
 }
 
 impl Laid {

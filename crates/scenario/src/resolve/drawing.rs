@@ -6,7 +6,7 @@ use hallwright_core::space::Side;
 use super::layouts::Layout;
 use super::problems::Problems;
 use crate::diagnostic::Diagnostic;
-use crate::document::{BodyDocument, Expression, PartDocument, Placed};
+use crate::document::{BodyDocument, Expression, PartDocument, Placed, PlacingDocument};
 use crate::ids;
 use crate::source::Span;
 use crate::text::{Entry, Name};
@@ -30,6 +30,15 @@ const SIGNS: [(char, Side); 6] = [
     ('+', Side::PlusY),
     ('-', Side::MinusY),
 ];
+
+/// One block that is no part.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Plain {
+    /// Where it is drawn.
+    pub(super) spot: Spot,
+    /// Where it is written.
+    pub(super) span: Span,
+}
 
 /// Where a word stands: on which floor, at which place of its row, in which row.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -61,11 +70,11 @@ pub(super) struct Drawing<'d> {
     /// Of each member its words; parts and signals come first among the members.
     pub(super) words: Vec<Vec<Word>>,
     /// Full blocks.
-    pub(super) full: Vec<Spot>,
+    pub(super) full: Vec<Plain>,
     /// Blocks of wire.
-    pub(super) wires: Vec<Spot>,
+    pub(super) wires: Vec<Plain>,
     /// Blocks that close hoppers.
-    pub(super) caps: Vec<Spot>,
+    pub(super) caps: Vec<Plain>,
     /// Whether every word names something: if not, the misspelt one is probably the part that is not drawn.
     is_whole: bool,
 }
@@ -98,6 +107,12 @@ impl<'d> Drawing<'d> {
             drawing.check(&parts, problems);
         }
         drawing
+    }
+
+    /// Whether a part is neither drawn nor placed in a layout that is drawn, which is reported.
+    pub(super) fn misses(&self, member: usize, placing: &PlacingDocument) -> bool {
+        let is_placed = placing.position.is_some() || !placing.path.is_empty();
+        !self.heights.is_empty() && !self.has(member) && !is_placed
     }
 
     /// Whether a member is drawn.
@@ -222,9 +237,9 @@ impl<N: Fn(&str) -> Option<usize>> WordReader<'_, '_, N> {
     fn word(&mut self, spot: Spot, word: &str, span: Span) {
         match word {
             OPEN => return,
-            FULL => return self.drawing.full.push(spot),
-            WIRE => return self.drawing.wires.push(spot),
-            CAP => return self.drawing.caps.push(spot),
+            FULL => return self.drawing.full.push(Plain { spot, span }),
+            WIRE => return self.drawing.wires.push(Plain { spot, span }),
+            CAP => return self.drawing.caps.push(Plain { spot, span }),
             _ => {}
         }
         let (name, sign) = signed(word, |name| (self.number_of)(name).is_some());
@@ -260,7 +275,9 @@ impl<N: Fn(&str) -> Option<usize>> WordReader<'_, '_, N> {
         let message = format!("`{word}` names no part here");
         let problem = Diagnostic::error(ids::UNKNOWN_WORD, span, message);
         let names = Layout::member_names(self.body).map(|name| name.text.as_str());
-        self.problems.report_unknown(problem, name, names);
+        let help = format!("a word is the name of a part, `{OPEN}`, `{FULL}`, `{WIRE}` or `{CAP}`");
+        self.problems
+            .report_unknown(problem.help(help), name, names);
     }
 }
 

@@ -10,7 +10,7 @@ use hallwright_site::blocks::Settings;
 use hallwright_site::drawn::{self, DrawnPart};
 
 use super::Resolver;
-use super::drawing::{Spot, Word};
+use super::drawing::{Plain, Spot, Word};
 use super::names::ScopeId;
 use super::parts::Owner;
 use super::positions::FURTHEST_BLOCKS;
@@ -74,13 +74,19 @@ impl<'d> Resolver<'d> {
         let around = &self.scopes[scope.index()];
         let (origin, axes) = (around.origin, around.axes);
         let drawing = &self.layouts.get(around.layout).drawing;
-        let placed = |spots: &[Spot]| -> Vec<Block> {
-            let own = spots.iter().filter_map(|spot| own_block(*spot, heights));
-            own.map(|own| origin + axes.way(own)).collect()
+        let mut spans = std::mem::take(&mut self.block_spans);
+        let mut placed = |all: &[Plain]| -> Vec<Block> {
+            let own = all.iter().filter_map(|one| {
+                let block = origin + axes.way(own_block(one.spot, heights)?);
+                spans.entry(block).or_insert((scope, one.span));
+                Some(block)
+            });
+            own.collect()
         };
         self.placement.full.extend(placed(&drawing.full));
         self.placement.wires.extend(placed(&drawing.wires));
         self.placement.caps.extend(placed(&drawing.caps));
+        self.block_spans = spans;
     }
 
     /// Adds to what is said of where a part stands what its words show. Everything is in the layout's own
@@ -283,6 +289,18 @@ impl<'d> Resolver<'d> {
         }
         own.position = Some(least);
         own.size = Some(size);
+    }
+
+    /// Whether a part stands nowhere in a layout that is drawn, which is reported.
+    fn is_lost(&self, part: PartId) -> bool {
+        self.parts
+            .get(part.index())
+            .is_some_and(|record| record.is_lost)
+    }
+
+    /// Whether no link need be declared of a part: its blocks make them, or would if it were drawn.
+    pub(super) fn needs_no_links(&self, part: PartId) -> bool {
+        self.is_drawn(part) || self.is_lost(part)
     }
 
     /// Whether a part is drawn.

@@ -25,6 +25,8 @@ pub(super) struct PartRecord<'d> {
     pub(super) part: &'d PartDocument,
     /// Whether it is drawn: its links follow from its blocks.
     pub(super) is_drawn: bool,
+    /// Whether it should be drawn, and is not.
+    pub(super) is_lost: bool,
 }
 
 impl<'d> Resolver<'d> {
@@ -248,6 +250,8 @@ impl<'d> Resolver<'d> {
                 };
                 let layout = self.layouts.get(self.scopes[scope.index()].layout);
                 let is_drawn = layout.drawing.has(number);
+                let is_lost = layout.drawing.misses(number, &conditional.placing)
+                    && !matches!(conditional.value, PartDocument::Dock(_));
                 let words = is_drawn.then_some((name.as_str(), number, heights));
                 let placed = self.placed(scope, &conditional.placing, &conditional.value, words);
                 self.placement.parts.push(placed);
@@ -256,6 +260,7 @@ impl<'d> Resolver<'d> {
                     name: &entry.name,
                     part: &conditional.value,
                     is_drawn,
+                    is_lost,
                 });
                 Member::Part(id)
             }

@@ -61,6 +61,7 @@ use hallwright_core::timeline::{Action, Timeline};
 
 use crate::LoadOptions;
 use hallwright_core::placement::Placement;
+use hallwright_core::space::Block;
 use hallwright_site::drawn::{DrawnPart, PlacedWire};
 
 use crate::arrival::Arrival;
@@ -142,6 +143,8 @@ struct Resolver<'d> {
     parts: Vec<PartRecord<'d>>,
     /// Where each part stands, if that is said, and the blocks that are no parts.
     placement: Placement,
+    /// Where each block is written that is no part, and in which layout in use.
+    block_spans: BTreeMap<Block, (ScopeId, Span)>,
     /// Parts that are drawn, until all others are defined.
     drawn: Vec<DrawnPart>,
     /// Wires that are placed and leave losses to their blocks, until all others are defined.
@@ -199,6 +202,7 @@ impl<'d> Resolver<'d> {
             turn: RowInstance::default(),
             parts: Vec::new(),
             placement: Placement::default(),
+            block_spans: BTreeMap::new(),
             drawn: Vec::new(),
             placed_wires: Vec::new(),
             width_blocks: 0,

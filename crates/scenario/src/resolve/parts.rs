@@ -93,7 +93,7 @@ impl<'d> Resolver<'d> {
     ) -> PartId {
         match name {
             Some(name) => self.connection(owner, role, name),
-            None if self.is_drawn(owner.part) => ANY_PART,
+            None if self.needs_no_links(owner.part) => ANY_PART,
             None => {
                 self.report_missing(field, head);
                 self.placeholder()
@@ -243,7 +243,7 @@ impl<'d> Resolver<'d> {
         let outlet = match (&dropper.target, &dropper.out, chained) {
             (Some(target), None, _) => Outlet::Into(self.connection(owner, "target", target)),
             (None, Some(out), _) => Outlet::Loose(self.connection(owner, "outlet", out)),
-            (None, None, _) if self.is_drawn(owner.part) => Outlet::Into(ANY_PART),
+            (None, None, _) if self.needs_no_links(owner.part) => Outlet::Into(ANY_PART),
             (None, None, Some(target)) => Outlet::Into(target),
             (target, ..) => {
                 self.report_one_of(span, "`target` and `out`", usize::from(target.is_some()));
@@ -340,7 +340,7 @@ impl<'d> Resolver<'d> {
     ) -> Option<Part> {
         let rest = self.optional(owner, "rest target", selector.rest.as_ref());
         let chained = self.connections.target(owner.part);
-        let drawn = self.is_drawn(owner.part).then_some(ANY_PART);
+        let drawn = self.needs_no_links(owner.part).then_some(ANY_PART);
         let Some(rest_target) = rest.or(chained).or(drawn) else {
             let message = "the field `rest` is missing, and no chain gives it".to_owned();
             self.problems

@@ -1,6 +1,6 @@
 //! Where parts stand and how they are turned, and how wide modules are.
 
-use hallwright_core::placement::{Built, Gate, Placed};
+use hallwright_core::placement::{Built, Gate, Origin, Placed};
 use hallwright_core::space::{Axes, Block, Side};
 
 use super::Resolver;
@@ -62,9 +62,15 @@ impl<'d> Resolver<'d> {
         scope: ScopeId,
         positions: &'d [PositionDocument],
     ) -> Vec<Block> {
-        let each = positions.iter();
-        each.filter_map(|position| self.block(scope, position))
-            .collect()
+        let mut blocks = Vec::with_capacity(positions.len());
+        for position in positions {
+            if let Some(block) = self.block(scope, position) {
+                let written = (scope, position.span);
+                self.block_spans.entry(block).or_insert(written);
+                blocks.push(block);
+            }
+        }
+        blocks
     }
 
     /// A side, `+x` or `x`, in the layout's own frame.
@@ -101,6 +107,7 @@ impl<'d> Resolver<'d> {
             sources: self.path(scope, &placing.sources),
             size: self.size(scope, placing.size.as_ref()),
             sides: self.gates(scope, placing),
+            origin: self.origin(scope, placing, part, words.is_some()),
         };
         if let Some((name, number, heights)) = words {
             self.read_words(scope, (name, part), (number, heights), &mut own);
@@ -109,7 +116,7 @@ impl<'d> Resolver<'d> {
             built: own.built,
             ..Placed::default()
         };
-        if own == nothing && !own.is_drawn_wire() {
+        if own == nothing && !own.is_added_wire() {
             return None;
         }
         let around = &self.scopes[scope.index()];
@@ -120,6 +127,23 @@ impl<'d> Resolver<'d> {
             self.report_far(far, written?.span);
         }
         Some(placed)
+    }
+
+    /// Who says what a part is linked to.
+    fn origin(
+        &mut self,
+        scope: ScopeId,
+        placing: &'d PlacingDocument,
+        part: &PartDocument,
+        has_words: bool,
+    ) -> Origin {
+        let drawn = placing.drawn.as_ref();
+        let is_drawn = drawn.and_then(|drawn| self.flag(scope, drawn)) == Some(true);
+        match part {
+            PartDocument::Wire(_) if is_drawn => Origin::Added,
+            _ if has_words => Origin::Drawn,
+            _ => Origin::Declared,
+        }
     }
 
     /// As what a part is built.
@@ -136,13 +160,6 @@ impl<'d> Resolver<'d> {
             PartDocument::Chest(_) => Built::Chest,
             PartDocument::Barrel(_) => Built::Barrel,
             PartDocument::Dispenser(_) => Built::Dispenser,
-            PartDocument::Wire(_) => {
-                let drawn = placing.drawn.as_ref();
-                match drawn.and_then(|drawn| self.flag(scope, drawn)) {
-                    Some(true) => Built::Drawn,
-                    _ => Built::Usual,
-                }
-            }
             _ => Built::Usual,
         }
     }

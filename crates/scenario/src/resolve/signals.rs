@@ -182,7 +182,7 @@ impl<'d> Resolver<'d> {
                 }
                 self.inputs(owner, inputs)
             }
-            None if is_drawn => {
+            None if self.needs_no_links(owner.part) => {
                 let placed = self.placement.parts.get(owner.part.index());
                 let sides = placed.and_then(Option::as_ref).map(|placed| &placed.sides);
                 let inputs = sides.into_iter().flatten();
@@ -205,7 +205,7 @@ impl<'d> Resolver<'d> {
         let rear = match (&comparator.reads, &comparator.rear) {
             (Some(reads), None) => Rear::Inventory(self.connection(owner, "reading", reads)),
             (None, Some(rear)) => Rear::Signal(self.connection(owner, "input", rear)),
-            (None, None) if self.is_drawn(owner.part) => Rear::Signal(ANY_PART),
+            (None, None) if self.needs_no_links(owner.part) => Rear::Signal(ANY_PART),
             (reads, _) => {
                 self.report_one_of(span, "`reads` and `rear`", usize::from(reads.is_some()));
                 return None;

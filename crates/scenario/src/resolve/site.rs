@@ -17,7 +17,7 @@ use crate::source::Span;
 /// What there is to say of where the parts stand; `None` if nothing says it of any of them.
 pub(super) fn looked_at(network: &Network, placement: &Placement) -> Option<Arc<SiteReport>> {
     let stands = |placed: &Placed| placed.position.is_some() || !placed.path.is_empty();
-    if !placement.parts.iter().flatten().any(stands) {
+    if !placement.parts.iter().flatten().any(stands) && placement.wires.is_empty() {
         return None;
     }
     let site = place(network, placement);
@@ -44,42 +44,47 @@ impl Resolver<'_> {
     /// Reports every problem at the line of its part. What a line's part is at fault for several times, in
     /// the instances of a module or with several others, is reported there once, with their number.
     pub(super) fn report_site(&mut self, site: &SiteReport) {
-        let mut lines: BTreeMap<(Span, &'static str), (&SiteProblem, PartId, u64)> =
-            BTreeMap::new();
+        let mut lines: BTreeMap<
+            (Span, &'static str),
+            (&SiteProblem, Option<PartId>, ScopeId, u64),
+        > = BTreeMap::new();
         for problem in &site.problems {
-            // A block that is no part is in the way of one that is.
-            let Some(part) = problem.parts().next() else {
-                continue;
-            };
-            let Some(span) = self.span_of(part) else {
+            let block = || self.block_spans.get(&problem.at?).copied();
+            let part = problem.parts().find(|part| self.span_of(*part).is_some());
+            let written = part.and_then(|part| self.written_at(part)).or_else(block);
+            let Some((scope, span)) = written else {
                 continue;
             };
             let line = lines.entry((span, problem.rule));
-            line.or_insert((problem, part, 0)).2 += 1;
+            line.or_insert((problem, part, scope, 0)).3 += 1;
         }
-        for ((span, rule), (problem, part, count)) in lines {
+        for ((span, rule), (problem, part, scope, count)) in lines {
             let words = match count - 1 {
                 0 => problem.words.clone(),
                 1 => format!("{}, and once more like this", problem.words),
                 more => format!("{}, and {more} times more like this", problem.words),
             };
             let mut warning = Diagnostic::warning(rule, span, words).help(problem.help.clone());
-            let other = problem.other.filter(|other| *other != part);
+            let other = problem.other.filter(|other| Some(*other) != part);
             if let Some(other) = other.and_then(|other| self.span_of(other))
                 && other != span
             {
                 warning = warning.context(other, "the other one");
             }
-            let scope = self.parts.get(part.index()).map(|record| record.scope);
-            self.problems.enter(scope.unwrap_or(ScopeId::TOP));
+            self.problems.enter(scope);
             self.problems.report(warning);
         }
         self.problems.enter(ScopeId::TOP);
     }
 
+    /// Where a part is declared, and in which layout in use.
+    fn written_at(&self, part: PartId) -> Option<(ScopeId, Span)> {
+        let record = self.parts.get(part.index())?;
+        Some((record.scope, record.name.span))
+    }
+
     /// Where a part is declared.
     fn span_of(&self, part: PartId) -> Option<Span> {
-        let record = self.parts.get(part.index())?;
-        Some(record.name.span)
+        self.written_at(part).map(|(_, span)| span)
     }
 }

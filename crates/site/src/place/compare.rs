@@ -4,14 +4,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::{Intake, Part};
+use hallwright_core::part::{Hopper, Intake, Part};
 
 use super::far;
 use super::finding::{Detail, Finding, Rule};
 use crate::blocks::{Piece, Shape, World};
 use crate::derive::{Made, ear_blocks};
 use crate::network::{Ear, Hearing, Role, ears, links, routes, sources};
-use crate::placement::{Placed, Placement};
+use crate::placement::{Origin, Placed, Placement};
 use crate::space::{Block, Side};
 
 /// What a comparison came to.
@@ -231,7 +231,7 @@ impl Comparer<'_> {
         let is_drawn = |wire: PartId| {
             let placed = self.placement.parts.get(wire.index());
             let placed = placed.and_then(Option::as_ref);
-            self.pieces[wire.index()].is_some() || placed.is_some_and(Placed::is_drawn_wire)
+            self.pieces[wire.index()].is_some() || placed.is_some_and(Placed::is_added_wire)
         };
         let (every, drawn) = match signal {
             Some(signal) => (
@@ -277,11 +277,20 @@ impl Comparer<'_> {
     }
 
     fn open_top(&mut self, part: PartId, piece: usize) {
-        let is_capped = |part: &Part| {
-            part.hopper()
-                .is_some_and(|hopper| hopper.intake == Intake::Cap)
+        // What lies above a drawn hopper lies in a mouth that nobody named.
+        let is_unnamed = |mouth: PartId| {
+            let placed = self.placement.parts.get(mouth.index());
+            let placed = placed.and_then(Option::as_ref);
+            placed.is_some_and(|placed| placed.origin == Origin::Added)
         };
-        if self.made.open_tops.contains(&piece) && is_capped(self.network.part(part)) {
+        let is_capped = |hopper: &Hopper| match hopper.intake {
+            Intake::Cap => true,
+            Intake::Mouth(mouth) => is_unnamed(mouth),
+            Intake::Above(_) => false,
+        };
+        let is_open = self.network.part(part).hopper().is_some_and(is_capped)
+            && self.made.open_tops.contains(&piece);
+        if is_open {
             let at = self.at(piece);
             let wanted = at.map(|at| at.beside(Side::PlusY)).into_iter().collect();
             self.report(Finding::new(Rule::OpenTop, Some(part), at).wanted(wanted));

@@ -94,6 +94,8 @@ rules! {
     Armed: "armed", "Keep the signal away from the blocks beside the one above it.";
     /// A signal loses another level on its way than declared.
     Loss: "loss", "Declare the loss that the way has: one for each joint between blocks of wire.";
+    /// A drawn part lacks something without which it does nothing.
+    LooseEnd: "loose-end", "Put there what it needs, turn it, or leave it out.";
     /// A signal would go further than it can in its time.
     TooFast: "too-fast", "Put repeaters between the two, or move them closer together.";
 }
@@ -150,6 +152,8 @@ pub enum Detail {
     Side(String),
     /// Where it points; `None` if that is not said.
     Faces(Option<Side>),
+    /// What a comparator or observer lacks: something to look at.
+    Unseen,
 }
 
 impl Finding {

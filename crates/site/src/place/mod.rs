@@ -6,6 +6,7 @@ mod fills;
 mod finding;
 mod gates;
 mod lay;
+mod loose;
 mod pieces;
 mod streams;
 mod words;
@@ -61,6 +62,7 @@ pub fn place(network: &Network, placement: &Placement) -> Site {
     let laid = lay(network, placement);
     let made = made(&laid.world);
     let compared = compare(network, placement, &laid.world, &made);
+    let loose = loose::ends(network, placement, &laid);
     let mut findings = laid.findings;
     findings.extend(compared.findings);
     for stream in laid.world.of_shape(Shape::Stream) {
@@ -69,10 +71,11 @@ pub fn place(network: &Network, placement: &Placement) -> Site {
         let sources = placed.map_or(&[][..], |placed| &placed.sources);
         findings.extend(streams::check(&laid.world, stream, part, sources));
     }
+    findings.extend(loose);
     findings.sort();
     findings.dedup();
     let placed = placement.parts.iter().flatten();
-    let drawn_wires = placed.filter(|placed| placed.is_drawn_wire()).count();
+    let drawn_wires = placed.filter(|placed| placed.is_added_wire()).count();
     let counts = Counts {
         parts: network.part_count(),
         stand: laid.parts.iter().flatten().count() + drawn_wires,

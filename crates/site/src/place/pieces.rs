@@ -202,7 +202,7 @@ fn shape(part: &Part, built: Built) -> Shape {
             Built::Chest => Shape::Chest,
             Built::ChestApart => Shape::ChestApart,
             Built::Barrel => Shape::Barrel,
-            Built::Usual | Built::Dispenser | Built::Drawn => Shape::Container,
+            Built::Usual | Built::Dispenser => Shape::Container,
         },
         Part::Hopper(_) => Shape::Hopper,
         Part::Dropper(dropper) => match (built, dropper.outlet) {

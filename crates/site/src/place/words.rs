@@ -43,6 +43,11 @@ impl Finding {
             }
             (Rule::Loss, _) => format!("{one} hears {other} with another loss than declared"),
             (Rule::TooFast, detail) => too_fast(&one, &other, detail),
+            (Rule::LooseEnd, Detail::Unseen) => format!("{one} has nothing to look at"),
+            (Rule::LooseEnd, Detail::Ear(ear)) => {
+                format!("nothing reaches the {} of {one}", ear.words())
+            }
+            (Rule::LooseEnd, _) => format!("{one} leads nowhere"),
             (Rule::DrawsUnasked, _) => format!("{one} draws from {other}, and nobody declared it"),
             (Rule::PushesUnasked, _) => {
                 format!("{one} hands on to {other}, and nobody declared it")

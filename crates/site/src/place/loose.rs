@@ -1,0 +1,85 @@
+//! Drawn parts that lack something: what nobody declares can be missed by nobody but the part itself.
+
+use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
+use hallwright_core::part::Part;
+
+use super::finding::{Detail, Finding, Rule};
+use super::lay::Laid;
+use crate::blocks::{Opening, Piece, Shape, Use};
+use crate::derive::ear_blocks;
+use crate::network::{Ear, Role, ears, links, sources};
+use crate::placement::{Origin, Placement};
+use crate::space::{Block, Side};
+
+/// Every drawn part that hears nothing where its sort must hear, has nothing to look at, or leads nowhere.
+pub(super) fn ends(network: &Network, placement: &Placement, laid: &Laid) -> Vec<Finding> {
+    let origin = |part: PartId| {
+        let placed = placement.parts.get(part.index());
+        placed.and_then(Option::as_ref).map(|placed| placed.origin)
+    };
+    let mut findings = Vec::new();
+    for (number, part) in laid.parts.iter().enumerate() {
+        let Some(part) = part.filter(|part| origin(*part) == Some(Origin::Drawn)) else {
+            continue;
+        };
+        let piece = laid.world.piece(number);
+        let loose = |detail: Detail| {
+            let at = piece.blocks.first().copied();
+            Finding::new(Rule::LooseEnd, Some(part), at).saying(detail)
+        };
+        for (ear, signal) in ears(network, part) {
+            let hears = sources(network, signal).iter().next().is_some();
+            if !hears && ear != Ear::Lift {
+                let detail = match piece.shape {
+                    Shape::Comparator | Shape::Observer => Detail::Unseen,
+                    _ => Detail::Ear(ear),
+                };
+                findings.push(loose(detail).wanted(ear_blocks(piece, ear)));
+            }
+        }
+        if let Part::Dropper(dropper) = network.part(part)
+            && dropper.trigger.is_none()
+        {
+            let blocks = ear_blocks(piece, Ear::Trigger);
+            findings.push(loose(Detail::Ear(Ear::Trigger)).wanted(blocks));
+        }
+        for (role, to) in links(network, part) {
+            let leads_nowhere = origin(to) == Some(Origin::Added) && role != Role::Mouth;
+            if leads_nowhere {
+                let is_look = !role.is_of_goods();
+                let detail = if is_look {
+                    Detail::Unseen
+                } else {
+                    Detail::Link(role)
+                };
+                findings.push(loose(detail).wanted(ahead(piece, role)));
+            }
+        }
+    }
+    findings
+}
+
+/// The blocks of which one would have to be what a piece leads to.
+fn ahead(piece: &Piece, role: Role) -> Vec<Block> {
+    let (Some(&first), Some(&last)) = (piece.blocks.first(), piece.blocks.last()) else {
+        return Vec::new();
+    };
+    let around = |block: Block| Side::ALL.map(|side| block.beside(side)).to_vec();
+    match role {
+        Role::End => around(last),
+        Role::Out => around(first),
+        _ if piece.shape == Shape::Word => {
+            let hands_on = Use::HandsOn(role);
+            let openings = piece.openings.iter();
+            let openings = openings.filter(|opening: &&Opening| opening.usage == hands_on);
+            openings
+                .map(|opening| opening.block.beside(opening.side))
+                .collect()
+        }
+        _ => {
+            let front = piece.faces.map(|side| first.beside(side));
+            front.into_iter().collect()
+        }
+    }
+}
