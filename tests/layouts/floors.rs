@@ -460,7 +460,11 @@ fn a_drawn_part_that_lacks_what_it_needs_is_a_problem_with_a_place() {
     }
     // A stream that ends nowhere, and a hopper that nothing closes.
     let stream = "(y: 1, rows: [\"# #\", \"w> w\", \"# #\"])";
-    assert!(loose(stream, "\"w\": Stream()").0.contains(&"site::loose-end"));
+    assert!(
+        loose(stream, "\"w\": Stream()")
+            .0
+            .contains(&"site::loose-end")
+    );
     assert_eq!(
         loose("(y: 1, rows: [\"h\"])", "\"h\": Hopper()").0,
         ["site::open-top"]

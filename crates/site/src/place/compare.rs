@@ -283,14 +283,13 @@ impl Comparer<'_> {
             let placed = placed.and_then(Option::as_ref);
             placed.is_some_and(|placed| placed.origin == Origin::Added)
         };
-        let is_capped = |hopper: &Hopper| match hopper.intake {
-            Intake::Cap => true,
+        let has_open_top = self.made.open_tops.contains(&piece);
+        let is_open = |hopper: &Hopper| match hopper.intake {
+            Intake::Cap => has_open_top,
             Intake::Mouth(mouth) => is_unnamed(mouth),
             Intake::Above(_) => false,
         };
-        let is_open = self.network.part(part).hopper().is_some_and(is_capped)
-            && self.made.open_tops.contains(&piece);
-        if is_open {
+        if self.network.part(part).hopper().is_some_and(is_open) {
             let at = self.at(piece);
             let wanted = at.map(|at| at.beside(Side::PlusY)).into_iter().collect();
             self.report(Finding::new(Rule::OpenTop, Some(part), at).wanted(wanted));
