@@ -6,10 +6,11 @@ use hallwright_render as render;
 use hallwright_report::findings::Findings;
 use hallwright_report::units::grouped;
 use hallwright_report::{Heading, RunInput, run_with_limits, setup_for};
-use hallwright_scenario::{bundle, flat};
+use hallwright_scenario::bundle;
 use hallwright_trials::CaseRun;
 use hallwright_trials::leave::LeaveAsked;
 use hallwright_trials::sweep::SweepFindings;
+use hallwright_written::flat;
 
 use super::one_run::note_no_variant;
 use super::sweep::{check_cases, swept};

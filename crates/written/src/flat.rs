@@ -9,11 +9,10 @@ use hallwright_core::slot::Filling;
 use hallwright_core::space::Block;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
+use hallwright_scenario::write::{quoted, rules_that_differ, ticks};
+use hallwright_scenario::{Arrival, Course, Scenario};
 
-use super::{action, declarations, delivery, parts, quoted, terms, ticks};
-use crate::Scenario;
-use crate::arrival::{Arrival, Course};
-use crate::resolve::rules_that_differ;
+use crate::{action, declarations, delivery, parts, terms};
 
 /// Writes a scenario without modules and parameters. What is read from it has the same parts in the
 /// same order, with the same names, and runs in the same way.

@@ -9,8 +9,9 @@ use hallwright_core::placement::{Built, Placed};
 use hallwright_core::predicate::Predicate;
 use hallwright_core::slot::Filling;
 use hallwright_core::space::{Block, Side};
+use hallwright_scenario::write::{kinds, list, part as name, parts as names, quoted, ticks};
 
-use super::{fillings, kinds, list, part as name, parts as names, quoted, ticks};
+use crate::fillings;
 
 /// The fields of a part, written one after another.
 struct Fields<'n> {
