@@ -3,9 +3,11 @@
 
 mod declarations;
 mod flat;
+mod floors;
 mod parts;
 
 pub use flat::flat;
+pub use floors::{Undrawable, floors};
 
 use hallwright_core::id::KindId;
 use hallwright_core::network::Network;
