@@ -28,9 +28,11 @@ pub(crate) struct Layout {
 /// same order, with the same names, and runs in the same way.
 #[must_use]
 pub fn flat(scenario: &Scenario) -> String {
-    let Placement { full, caps, .. } = &scenario.declarations.placement;
+    let Placement {
+        full, caps, wires, ..
+    } = &scenario.declarations.placement;
     let mut fields = Vec::new();
-    for (name, blocks) in [("full", full), ("caps", caps)] {
+    for (name, blocks) in [("full", full), ("caps", caps), ("wires", wires)] {
         if !blocks.is_empty() {
             let blocks: Vec<String> = blocks.iter().map(Block::to_string).collect();
             fields.push((name, block('[', &blocks, ']')));

@@ -19,6 +19,8 @@ struct Fields<'n> {
     list: Vec<String>,
     /// Whether the part is drawn, so that its blocks say what it is linked to.
     is_drawn: bool,
+    /// Whether it has blocks of its own. Those of a wire say what it loses unless it says it itself.
+    has_blocks: bool,
 }
 
 impl Fields<'_> {
@@ -53,6 +55,8 @@ pub(super) fn part(
         network,
         list: Vec::new(),
         is_drawn: false,
+        has_blocks: placed
+            .is_some_and(|placed| placed.position.is_some() || !placed.path.is_empty()),
     };
     let word = word_and_fields(id, part, placed, &mut fields);
     held(holds, &mut fields);
@@ -74,6 +78,7 @@ pub(super) fn drawn(
         network,
         list: Vec::new(),
         is_drawn: true,
+        has_blocks: true,
     };
     let mut word = word_and_fields(id, part, placed, &mut fields);
     let built = placed.map(|placed| placed.built);
@@ -124,6 +129,9 @@ fn placing(placed: &Placed, fields: &mut Fields<'_>) {
     blocks("path", &placed.path, fields);
     blocks("sources", &placed.sources, fields);
     apart(placed, fields);
+    if placed.is_added_wire() {
+        fields.add("drawn", true);
+    }
     if let Some(size) = placed.size {
         fields.add("size", size);
     }
@@ -270,7 +278,7 @@ fn shuttle_fields(shuttle: &Shuttle, fields: &mut Fields<'_>) -> &'static str {
 
 #[allow(clippy::too_many_lines, reason = "one short arm for each signal")]
 fn signal_fields(signal: &Signal, fields: &mut Fields<'_>) -> &'static str {
-    let network = fields.network;
+    let (network, has_blocks) = (fields.network, fields.has_blocks);
     match signal {
         Signal::Lever { starts_on } => {
             fields.add("starts_on", starts_on);
@@ -282,7 +290,7 @@ fn signal_fields(signal: &Signal, fields: &mut Fields<'_>) -> &'static str {
         }
         Signal::Wire { inputs } => {
             let inputs = inputs.iter().map(|(input, loss)| match loss {
-                0 => name(network, *input),
+                0 if !has_blocks => name(network, *input),
                 loss => format!("Loss({}, {loss})", name(network, *input)),
             });
             fields.add("inputs", list(inputs));
