@@ -52,7 +52,7 @@ fn digest_of_a_run(scenario: &Scenario) -> u64 {
     engine.view().digest()
 }
 
-pub(crate) fn assert_same(read: &Scenario, written: &Scenario) {
+fn assert_same(read: &Scenario, written: &Scenario) {
     let names = |scenario: &Scenario| -> Vec<String> {
         let network = &scenario.network;
         let names = network.part_ids().map(|part| network.name(part).to_owned());

@@ -198,7 +198,7 @@ impl Checker<'_> {
             false => Err(Undrawable::InputsWithoutSides {
                 name: self.name(part),
                 inputs,
-                sides: distinct.len(),
+                sides: ears.len(),
             }),
         }
     }

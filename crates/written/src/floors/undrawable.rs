@@ -87,7 +87,8 @@ pub enum Undrawable {
     },
     /// A box does not show how many inputs it has.
     #[error(
-        "`{name}` has {inputs} inputs and {sides} sides for them: give each input a side of its own"
+        "`{name}` would be drawn with as many inputs as it has sides for them, {sides}, but has {inputs}: give each input \
+         one side"
     )]
     InputsWithoutSides {
         /// The box.
