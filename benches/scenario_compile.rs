@@ -31,7 +31,7 @@ pub(crate) fn scenario_compile(runner: &mut impl Runner) {
 fn flat_layout() -> String {
     let scenario = read(Path::new(LAYOUT));
     assert_eq!(scenario.network.part_count() as u64, PARTS);
-    hallwright_scenario::flat(&scenario)
+    hallwright_written::flat(&scenario)
 }
 
 /// Reads a file and compiles it.

@@ -1,4 +1,4 @@
-//! Scenarios that the command writes: new ones, flat ones, bundles.
+//! Scenarios that the command writes: new ones, flat ones, drawn ones, bundles.
 
 use crate::support::{findings, hallwright, stderr};
 
@@ -99,6 +99,38 @@ fn a_scenario_is_not_written_over_itself() {
         assert!(stderr(&output).contains("it is read here"));
         assert_eq!(std::fs::read_to_string(&path).ok(), Some(before.clone()));
     }
+}
+
+#[test]
+fn a_scenario_that_stands_is_drawn_and_meets_its_goals_as_before() {
+    let folder = tempfile::tempdir().expect("there is room for a file");
+    let path = folder.path().join("drawn.ron");
+    let target = format!("floors={}", shown(&path));
+    let variant = ["scenarios/bulk-slice.ron", "--variant", "gate watched"];
+    let declared = findings(&[&variant[..], &["--output", &target]].concat(), 0);
+    let drawn = findings(&[shown(&path)], 0);
+    for same in ["links_proven", "at_their_word", "problems"] {
+        assert_eq!(drawn["site"][same], declared["site"][same], "{same}");
+    }
+    assert_eq!(drawn["goals"], declared["goals"]);
+}
+
+#[test]
+fn what_cannot_be_drawn_is_refused_before_anything_is_written() {
+    let folder = tempfile::tempdir().expect("there is room for files");
+    let (floors, json) = (folder.path().join("f.ron"), folder.path().join("f.json"));
+    let targets = [
+        format!("json={}", shown(&json)),
+        format!("floors={}", shown(&floors)),
+    ];
+    let [first, second] = &targets;
+    let scenario = "scenarios/first-slice.ron";
+    let output = hallwright(&["run", scenario, "--output", first, "--output", second]);
+    assert_eq!(output.status.code(), Some(2));
+    let said = "error: the scenario cannot be drawn as floors: no part stands anywhere: say the `position` of the \
+                parts that are to be drawn\n";
+    assert_eq!(stderr(&output), said);
+    assert!(!floors.exists() && !json.exists());
 }
 
 #[test]

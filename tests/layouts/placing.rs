@@ -131,7 +131,7 @@ fn sides_and_turns_that_are_none_are_reported() {
 #[test]
 fn a_flat_layout_keeps_where_everything_stands() {
     let scenario = readable(read(TURNED));
-    let written = hallwright_scenario::flat(&scenario);
+    let written = hallwright_written::flat(&scenario);
     let read = readable(load_text(&written, &LoadOptions::default()));
     assert_eq!(read.declarations.placement, scenario.declarations.placement);
 }

@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use hallwright_core::engine::Engine;
 use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
-use hallwright_scenario::{LoadOptions, Scenario, bundle, flat, load, render};
+use hallwright_scenario::{LoadOptions, Scenario, bundle, load, render};
+use hallwright_written::flat;
 
 use crate::{beside, load_text, readable};
 

@@ -5,16 +5,16 @@ use hallwright_core::timeline::Action;
 
 /// One entry of the arrivals, with every value worked out.
 #[derive(Clone, Debug)]
-pub(crate) struct Arrival {
+pub struct Arrival {
     /// Its name, from which its chance follows.
-    pub(crate) name: String,
+    pub name: String,
     /// What arrives when.
-    pub(crate) course: Course,
+    pub course: Course,
 }
 
 /// When something arrives.
 #[derive(Clone, Debug)]
-pub(crate) enum Course {
+pub enum Course {
     /// At a steady rate.
     Steady {
         /// What and where.

@@ -12,13 +12,14 @@
 //! What is wrong comes out as plain [`Diagnostic`]s; [`render()`] draws them.
 
 mod arrival;
+mod bundle;
 mod document;
 mod include;
 pub mod placed_table;
 mod range;
 mod resolve;
 mod sort_of_file;
-mod write;
+pub mod write;
 
 use std::path::{Path, PathBuf};
 
@@ -28,15 +29,15 @@ use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
 
+pub use arrival::{Arrival, Course};
+pub use bundle::bundle;
 pub use hallwright_text::{Diagnostic, Root, Sources, did_you_mean};
 pub use hallwright_text::{diagnostic, ids, render, source};
 pub(crate) use hallwright_text::{read, suggest, text};
 pub use range::{ParameterRange, RangeValue};
 pub use resolve::parse_time;
 pub use sort_of_file::{FileSort, sort_of_file};
-pub use write::{bundle, flat};
 
-use arrival::Arrival;
 use document::ScenarioDocument;
 use source::Span;
 
@@ -99,9 +100,9 @@ pub struct Scenario {
     /// FNV-1a over every byte that was read, the variant and the parameters set from outside.
     pub input_digest: u64,
     /// What arrives, as the text says it.
-    arrivals: Vec<Arrival>,
+    pub arrivals: Vec<Arrival>,
     /// What the operator does, without the stops.
-    operator: Vec<(Tick, Action)>,
+    pub operator: Vec<(Tick, Action)>,
 }
 
 /// What loading came to.

@@ -6,10 +6,11 @@ use hallwright_render as render;
 use hallwright_report::findings::Findings;
 use hallwright_report::units::grouped;
 use hallwright_report::{Heading, RunInput, run_with_limits, setup_for};
-use hallwright_scenario::{bundle, flat};
+use hallwright_scenario::bundle;
 use hallwright_trials::CaseRun;
 use hallwright_trials::leave::LeaveAsked;
 use hallwright_trials::sweep::SweepFindings;
+use hallwright_written::{flat, floors};
 
 use super::one_run::note_no_variant;
 use super::sweep::{check_cases, swept};
@@ -33,6 +34,14 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     Guard::default()
         .reads(sources.paths())
         .writes(targets.iter().map(Target::path))?;
+    // What cannot be drawn is said before anything runs.
+    let mut drawn = String::new();
+    if targets
+        .iter()
+        .any(|target| target.format == RunFormat::Floors)
+    {
+        drawn = floors(&scenario).context("the scenario cannot be drawn as floors")?;
+    }
     note_no_variant(&scenario);
     let (traces, targets): (Vec<_>, Vec<_>) = targets
         .into_iter()
@@ -55,6 +64,7 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     };
     write_targets(&targets, &|format, columns| match format {
         RunFormat::Flat => Ok(flat(&scenario)),
+        RunFormat::Floors => Ok(drawn.clone()),
         RunFormat::Bundle => bundled(flags, variant),
         _ => Ok(found.written(&run, format, columns)),
     })?;
@@ -93,7 +103,9 @@ impl Found {
             RunFormat::Text => render::text(heading, &self.findings, sweep, left, columns),
             RunFormat::Json => render::json(heading, &self.findings, sweep, left),
             RunFormat::Html => drawn(&[page_subject(run, heading.clone())]),
-            RunFormat::Trace | RunFormat::Flat | RunFormat::Bundle => String::new(),
+            RunFormat::Trace | RunFormat::Flat | RunFormat::Floors | RunFormat::Bundle => {
+                String::new()
+            }
         }
     }
 }

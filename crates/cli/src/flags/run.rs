@@ -19,7 +19,8 @@ use crate::files::{Target, target};
     is reported, with why.\n\n\
     Formats: text for people, json for programs, html a page for the browser, trace every\n\
     event, one JSON object a line, flat the layout with every module and parameter worked\n\
-    out, bundle the scenario with its modules and tables in one file.\n\n\
+    out, floors the same with its placed parts drawn height by height, bundle the scenario\n\
+    with its modules and tables in one file.\n\n\
     Exit codes: 0 done, 1 a goal was missed, or something broke when the run was left, 2 the\n\
     flags or a file cannot be used, 3 an invariant broke (a bug in hallwright)."
 )]
@@ -37,7 +38,7 @@ pub(crate) struct RunFlags {
     #[arg(long)]
     pub(crate) verify: bool,
 
-    /// Where what was found goes: text, json, html, trace, flat or bundle, to a file or, without a
+    /// Where what was found goes: text, json, html, trace, flat, floors or bundle, to a file or, without a
     /// path, to standard output; may be given several times. Without it: text.
     #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<RunFormat>)]
     pub(crate) output: Vec<Target<RunFormat>>,
@@ -56,6 +57,8 @@ pub(crate) enum RunFormat {
     Trace,
     /// The layout flat, with every module and parameter worked out.
     Flat,
+    /// The layout flat, its placed parts drawn instead of linked.
+    Floors,
     /// The scenario with its modules and tables as one file.
     Bundle,
 }

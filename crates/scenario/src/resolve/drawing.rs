@@ -80,9 +80,11 @@ pub(super) struct Drawing<'d> {
 }
 
 impl<'d> Drawing<'d> {
-    /// What the floors of a body show. What cannot be read is reported.
+    /// What the floors of a body show. What cannot be read is reported. In a flat layout parts may stand
+    /// nowhere: it is written from others, of which only some need be placed.
     pub(super) fn new(
         body: &'d BodyDocument,
+        is_flat: bool,
         number_of: impl Fn(&str) -> Option<usize>,
         problems: &mut Problems,
     ) -> Self {
@@ -104,7 +106,7 @@ impl<'d> Drawing<'d> {
             reader.floor(floor, &document.rows);
         }
         if !body.floors.is_empty() {
-            drawing.check(&parts, problems);
+            drawing.check(&parts, is_flat, problems);
         }
         drawing
     }
@@ -123,7 +125,12 @@ impl<'d> Drawing<'d> {
     }
 
     /// Reports parts that are drawn in more blocks than they fill, or in none.
-    fn check(&self, parts: &[&Entry<Placed<PartDocument>>], problems: &mut Problems) {
+    fn check(
+        &self,
+        parts: &[&Entry<Placed<PartDocument>>],
+        is_flat: bool,
+        problems: &mut Problems,
+    ) {
         for (entry, words) in parts.iter().zip(&self.words) {
             let Some(part) = &entry.value else { continue };
             let name = &entry.name.text;
@@ -133,7 +140,11 @@ impl<'d> Drawing<'d> {
                 .chain(&part.placing.path)
                 .next();
             match (&words[..], at_its_own) {
-                ([], None) if self.is_whole && !matches!(part.value, PartDocument::Dock(_)) => {
+                ([], None)
+                    if self.is_whole
+                        && !is_flat
+                        && !matches!(part.value, PartDocument::Dock(_)) =>
+                {
                     let message = format!("`{name}` is never drawn");
                     let problem = Diagnostic::error(ids::NEVER_DRAWN, entry.name.span, message);
                     let help = "draw it on a floor, say its `position`, or leave it out";

@@ -127,7 +127,7 @@ impl<'d> Layout<'d> {
             port_list: ports,
             width_blocks: None,
             is_flat,
-            drawing: Drawing::new(body, |name| members.get(name).copied(), problems),
+            drawing: Drawing::new(body, is_flat, |name| members.get(name).copied(), problems),
             members,
             mentions_index: mentions_index(body, parameters),
         }

@@ -71,7 +71,8 @@ use crate::range::ParameterRange;
 use crate::source::{Sources, Span};
 use connect::Connections;
 use expand::PartRecord;
-pub(crate) use goals::{GoalDocument, written};
+pub(crate) use goals::GoalDocument;
+pub use goals::written;
 use layouts::Layouts;
 use names::{Scope, ScopeId};
 use network::Mark;
@@ -84,7 +85,7 @@ use table::Table;
 pub(crate) use table::{line_at, place_fields};
 pub use time::parse as parse_time;
 use world::Goods;
-pub(crate) use world::rules_that_differ;
+pub use world::rules_that_differ;
 
 /// What a document means.
 pub(crate) struct Resolved {

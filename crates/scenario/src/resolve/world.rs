@@ -77,8 +77,8 @@ const RULE_NAMES: [&str; 12] = [
     "work_cap",
 ];
 
-/// The rules that are not as they are by default, by name.
-pub(crate) fn rules_that_differ(rules: &Rules) -> impl Iterator<Item = (&'static str, u32)> {
+/// The rules that are not as they are by default, by the names that they have in a layout.
+pub fn rules_that_differ(rules: &Rules) -> impl Iterator<Item = (&'static str, u32)> {
     let (mut rules, mut defaults) = (*rules, Rules::default());
     RULE_NAMES.into_iter().filter_map(move |name| {
         let value = *rule_field(&mut rules, name)?;

@@ -334,9 +334,10 @@ impl<'d> Resolver<'d> {
     }
 }
 
-/// A goal as it is written flat.
+/// A goal as a layout without parameters writes it. `declarations` are those that it names by their numbers.
+#[must_use]
 #[allow(clippy::too_many_lines, reason = "one short arm for each goal")]
-pub(crate) fn written(network: &Network, declarations: &Declarations, goal: &Goal) -> String {
+pub fn written(network: &Network, declarations: &Declarations, goal: &Goal) -> String {
     let section = |number: &Option<usize>| {
         let section = number.and_then(|number| declarations.sections.get(number));
         section.map(|section| quoted(&section.name))

@@ -5,8 +5,9 @@ mod language;
 use hallwright_core::declare::{Goal, Leave};
 use hallwright_core::tick::Tick;
 
+pub(crate) use self::language::GoalDocument;
 use self::language::OnlyForDocument;
-pub(crate) use self::language::{GoalDocument, written};
+pub use self::language::written;
 use super::Resolver;
 use super::declarations::{Directory, Numbers};
 use super::names::ScopeId;

@@ -8,14 +8,19 @@ use hallwright_core::part::{
 use hallwright_core::placement::{Built, Placed};
 use hallwright_core::predicate::Predicate;
 use hallwright_core::slot::Filling;
-use hallwright_core::space::{Block, Side};
+use hallwright_core::space::Block;
+use hallwright_scenario::write::{kinds, list, part as name, parts as names, quoted, ticks};
 
-use super::{fillings, kinds, list, part as name, parts as names, quoted, ticks};
+use crate::fillings;
 
 /// The fields of a part, written one after another.
 struct Fields<'n> {
     network: &'n Network,
     list: Vec<String>,
+    /// Whether the part is drawn, so that its blocks say what it is linked to.
+    is_drawn: bool,
+    /// Whether it has blocks of its own. Those of a wire say what it loses unless it says it itself.
+    has_blocks: bool,
 }
 
 impl Fields<'_> {
@@ -23,10 +28,18 @@ impl Fields<'_> {
         self.list.push(format!("{field}: {value}"));
     }
 
-    fn part(&mut self, field: &str, part: impl Into<Option<PartId>>) {
+    /// What the part is linked to, if it is.
+    fn link(&mut self, field: &str, part: impl Into<Option<PartId>>) {
         if let Some(part) = part.into() {
             let name = name(self.network, part);
-            self.add(field, name);
+            self.made_by_blocks(field, name);
+        }
+    }
+
+    /// A field that the blocks say of a part that is drawn.
+    fn made_by_blocks(&mut self, field: &str, value: impl std::fmt::Display) {
+        if !self.is_drawn {
+            self.add(field, value);
         }
     }
 }
@@ -41,21 +54,65 @@ pub(super) fn part(
     let mut fields = Fields {
         network,
         list: Vec::new(),
+        is_drawn: false,
+        has_blocks: placed
+            .is_some_and(|placed| placed.position.is_some() || !placed.path.is_empty()),
     };
     let word = word_and_fields(id, part, placed, &mut fields);
-    if !holds.is_empty() {
-        let holds = fillings(network, holds);
-        fields.add("holds", holds);
-    }
+    held(holds, &mut fields);
     if let Some(placed) = placed {
         placing(placed, &mut fields);
     }
     format!("{word}({})", fields.list.join(", "))
 }
 
+/// A part that is drawn: only how it is set and what it holds. The floors begin at `origin`.
+pub(super) fn drawn(
+    network: &Network,
+    (id, part): (PartId, &Part),
+    holds: &[Filling],
+    placed: Option<&Placed>,
+    origin: Block,
+) -> String {
+    let mut fields = Fields {
+        network,
+        list: Vec::new(),
+        is_drawn: true,
+        has_blocks: true,
+    };
+    let mut word = word_and_fields(id, part, placed, &mut fields);
+    let built = placed.map(|placed| placed.built);
+    if word == "Dropper" && built == Some(Built::Dispenser) {
+        word = "Dispenser";
+    }
+    held(holds, &mut fields);
+    if let Some(placed) = placed {
+        let sources: Vec<Block> = placed.sources.iter().map(|own| *own - origin).collect();
+        blocks("sources", &sources, &mut fields);
+        apart(placed, &mut fields);
+        sides(placed, &mut fields);
+    }
+    format!("{word}({})", fields.list.join(", "))
+}
+
+/// What it holds at the start.
+fn held(holds: &[Filling], fields: &mut Fields<'_>) {
+    if !holds.is_empty() {
+        let holds = fillings(fields.network, holds);
+        fields.add("holds", holds);
+    }
+}
+
+/// A field with blocks, unless there are none.
+fn blocks(field: &str, blocks: &[Block], fields: &mut Fields<'_>) {
+    if !blocks.is_empty() {
+        let blocks: Vec<String> = blocks.iter().map(Block::to_string).collect();
+        fields.add(field, format!("[{}]", blocks.join(", ")));
+    }
+}
+
 /// Where it stands and how it is turned, in the frame of the whole hall.
 fn placing(placed: &Placed, fields: &mut Fields<'_>) {
-    let quoted_side = |side: Side| quoted(side.name());
     if let Some(position) = placed.position {
         fields.add("position", position);
     }
@@ -66,24 +123,33 @@ fn placing(placed: &Placed, fields: &mut Fields<'_>) {
     ];
     for (field, side) in turns {
         if let Some(side) = side {
-            fields.add(field, quoted_side(side));
+            fields.add(field, quoted(side.name()));
         }
     }
-    for (field, blocks) in [("path", &placed.path), ("sources", &placed.sources)] {
-        if !blocks.is_empty() {
-            let blocks: Vec<String> = blocks.iter().map(Block::to_string).collect();
-            fields.add(field, format!("[{}]", blocks.join(", ")));
-        }
-    }
-    if placed.built == Built::ChestApart {
-        fields.add("apart", true);
+    blocks("path", &placed.path, fields);
+    blocks("sources", &placed.sources, fields);
+    apart(placed, fields);
+    if placed.is_added_wire() {
+        fields.add("drawn", true);
     }
     if let Some(size) = placed.size {
         fields.add("size", size);
     }
+    sides(placed, fields);
+}
+
+/// Whether a chest joins none beside it.
+fn apart(placed: &Placed, fields: &mut Fields<'_>) {
+    if placed.built == Built::ChestApart {
+        fields.add("apart", true);
+    }
+}
+
+/// Through which of its sides something goes in or out of a box.
+fn sides(placed: &Placed, fields: &mut Fields<'_>) {
     if !placed.sides.is_empty() {
         let gates = placed.sides.iter().map(|gate| {
-            let (name, side) = (quoted(&gate.name), quoted_side(gate.side));
+            let (name, side) = (quoted(&gate.name), quoted(gate.side.name()));
             format!("{name}: (at: {}, side: {side})", gate.at)
         });
         let gates: Vec<String> = gates.collect();
@@ -98,10 +164,11 @@ fn word_and_fields(
     placed: Option<&Placed>,
     fields: &mut Fields<'_>,
 ) -> &'static str {
+    let built = placed.map(|placed| placed.built);
     match part {
         Part::Container(container) => match container.slots {
-            27 if placed.is_some_and(|placed| placed.built == Built::Barrel) => "Barrel",
-            27 => "Chest",
+            27 if built == Some(Built::Barrel) => "Barrel",
+            27 if built != Some(Built::Usual) => "Chest",
             54 => "DoubleChest",
             slots => {
                 fields.add("slots", slots);
@@ -110,12 +177,12 @@ fn word_and_fields(
         },
         Part::Hopper(hopper) => hopper_fields(hopper, fields),
         Part::Dropper(dropper) => {
-            fields.part("trigger", dropper.trigger);
+            fields.link("trigger", dropper.trigger);
             match dropper.outlet {
-                Outlet::Into(target) => fields.part("target", target),
-                Outlet::Loose(out) => fields.part("out", out),
+                Outlet::Into(target) => fields.link("target", target),
+                Outlet::Loose(out) => fields.link("out", out),
                 Outlet::Bench(bench) => {
-                    fields.part("bench", bench);
+                    fields.link("bench", bench);
                     return "Dispenser";
                 }
             }
@@ -130,7 +197,7 @@ fn word_and_fields(
         }
         Part::Stream(stream) => {
             fields.add("transit", ticks(stream.transit_ticks));
-            fields.part("mouth", stream.mouth);
+            fields.link("mouth", stream.mouth);
             "Stream"
         }
         Part::Bench(bench) => {
@@ -141,7 +208,7 @@ fn word_and_fields(
             };
             fields.add("lift", lift);
             fields.add("after", ticks(bench.after_ticks));
-            fields.part("out", bench.output);
+            fields.link("out", bench.output);
             "Bench"
         }
         Part::Selector(selector) => selector_fields(selector, fields),
@@ -153,22 +220,22 @@ fn word_and_fields(
 
 fn hopper_fields(hopper: &Hopper, fields: &mut Fields<'_>) -> &'static str {
     match hopper.intake {
-        Intake::Above(above) => fields.part("above", above),
-        Intake::Mouth(mouth) => fields.part("mouth", mouth),
+        Intake::Above(above) => fields.link("above", above),
+        Intake::Mouth(mouth) => fields.link("mouth", mouth),
         Intake::Cap => {}
     }
-    fields.part("target", hopper.target);
-    fields.part("lock", hopper.lock);
+    fields.link("target", hopper.target);
+    fields.link("lock", hopper.lock);
     "Hopper"
 }
 
 fn selector_fields(selector: &Selector, fields: &mut Fields<'_>) -> &'static str {
     let takes = predicate(fields.network, &selector.takes);
     fields.add("takes", takes);
-    fields.part("match", selector.match_target);
-    fields.part("rest", selector.rest_target);
-    fields.part("when_full", selector.when_full);
-    fields.part("lock", selector.lock);
+    fields.link("match", selector.match_target);
+    fields.link("rest", selector.rest_target);
+    fields.link("when_full", selector.when_full);
+    fields.link("lock", selector.lock);
     fields.add("latency", ticks(selector.latency_ticks));
     fields.add("interval", ticks(selector.interval_ticks));
     fields.add("holds", selector.holds);
@@ -193,7 +260,9 @@ fn predicate(network: &Network, takes: &Predicate) -> String {
 fn shuttle_fields(shuttle: &Shuttle, fields: &mut Fields<'_>) -> &'static str {
     fields.add("slots", shuttle.slots);
     let stops = list(shuttle.stops.iter().map(|stop| {
-        let release = stop.release.map_or_else(String::new, |release| {
+        // The box of one that is drawn hears what lets it go.
+        let release = stop.release.filter(|_| !fields.is_drawn);
+        let release = release.map_or_else(String::new, |release| {
             format!(", release: {}", name(fields.network, release))
         });
         format!(
@@ -209,7 +278,7 @@ fn shuttle_fields(shuttle: &Shuttle, fields: &mut Fields<'_>) -> &'static str {
 
 #[allow(clippy::too_many_lines, reason = "one short arm for each signal")]
 fn signal_fields(signal: &Signal, fields: &mut Fields<'_>) -> &'static str {
-    let network = fields.network;
+    let (network, has_blocks) = (fields.network, fields.has_blocks);
     match signal {
         Signal::Lever { starts_on } => {
             fields.add("starts_on", starts_on);
@@ -221,7 +290,7 @@ fn signal_fields(signal: &Signal, fields: &mut Fields<'_>) -> &'static str {
         }
         Signal::Wire { inputs } => {
             let inputs = inputs.iter().map(|(input, loss)| match loss {
-                0 => name(network, *input),
+                0 if !has_blocks => name(network, *input),
                 loss => format!("Loss({}, {loss})", name(network, *input)),
             });
             fields.add("inputs", list(inputs));
@@ -232,24 +301,24 @@ fn signal_fields(signal: &Signal, fields: &mut Fields<'_>) -> &'static str {
             delay_ticks,
             lock,
         } => {
-            fields.part("input", *input);
+            fields.link("input", *input);
             fields.add("delay", ticks(delay_ticks));
-            fields.part("lock", *lock);
+            fields.link("lock", *lock);
             "Repeater"
         }
         Signal::Comparator { rear, side, mode } => {
             match rear {
-                Rear::Inventory(inventory) => fields.part("reads", *inventory),
-                Rear::Signal(rear) => fields.part("rear", *rear),
+                Rear::Inventory(inventory) => fields.link("reads", *inventory),
+                Rear::Signal(rear) => fields.link("rear", *rear),
             }
-            fields.part("side", *side);
+            fields.link("side", *side);
             if *mode == ComparatorMode::Subtract {
                 fields.add("mode", "Subtract");
             }
             "Comparator"
         }
         Signal::Inverter { input } => {
-            fields.part("input", *input);
+            fields.link("input", *input);
             "Inverter"
         }
         Signal::Observer { watches } => {
@@ -259,25 +328,25 @@ fn signal_fields(signal: &Signal, fields: &mut Fields<'_>) -> &'static str {
                 Watched::Trigger(of) => format!("Trigger({})", name(network, *of)),
                 Watched::Matches(of) => format!("Matches({})", name(network, *of)),
             };
-            fields.add("watches", watches);
+            fields.made_by_blocks("watches", watches);
             "Observer"
         }
         Signal::Hold { input, hold_ticks } => {
-            fields.part("input", *input);
+            fields.link("input", *input);
             fields.add("hold", ticks(hold_ticks));
             "Hold"
         }
         Signal::Latch { set, reset } => {
-            fields.part("set", *set);
-            fields.part("reset", *reset);
+            fields.link("set", *set);
+            fields.link("reset", *reset);
             "Latch"
         }
         Signal::AllOf { inputs } => {
-            fields.add("inputs", names(network, inputs));
+            fields.made_by_blocks("inputs", names(network, inputs));
             "AllOf"
         }
         Signal::NoneOf { inputs } => {
-            fields.add("inputs", names(network, inputs));
+            fields.made_by_blocks("inputs", names(network, inputs));
             "NoneOf"
         }
         Signal::Clock {
@@ -291,12 +360,12 @@ fn signal_fields(signal: &Signal, fields: &mut Fields<'_>) -> &'static str {
             "Clock"
         }
         Signal::DelayLine { input, delay_ticks } => {
-            fields.part("input", *input);
+            fields.link("input", *input);
             fields.add("delay", ticks(delay_ticks));
             "DelayLine"
         }
         Signal::Toggle { input } => {
-            fields.part("input", *input);
+            fields.link("input", *input);
             "Toggle"
         }
     }

@@ -1,11 +1,12 @@
 //! Tables as lists.
 
-use super::{Diagnostic, ModuleDocument, Sources, quoted};
+use super::{Diagnostic, ModuleDocument, Sources};
 use crate::document::{
     Expression, ExpressionKind, Operator, ParameterDocument, ParameterType, Piece,
 };
 use crate::ids;
 use crate::text::{Entries, Name};
+use crate::write::{list, quoted};
 
 /// One row: names of columns with what is written there; empty fields are left out.
 pub(super) type Cells = Vec<(String, String)>;
@@ -96,7 +97,7 @@ pub(super) fn instance(row: &Cells, module: Option<&ModuleDocument>) -> String {
             Some(ParameterType::Number | ParameterType::Flag) => field.clone(),
             Some(ParameterType::List) => {
                 let names = field.split(';');
-                super::super::list(names.map(|name| quoted(name.trim())))
+                list(names.map(|name| quoted(name.trim())))
             }
             Some(ParameterType::Name) | None => quoted(field),
         };

@@ -2,9 +2,9 @@
 
 use hallwright_core::declare::{Declarations, Leave, Section, StorePurpose};
 use hallwright_core::network::Network;
+use hallwright_scenario::write::{goal, kinds, list, part, parts, quoted, ticks};
 
-use super::{actions, kinds, list, part, parts, quoted, ticks};
-use crate::resolve::written;
+use crate::actions;
 
 /// The fields of a scenario that declare something, each with its value in lines.
 pub(super) fn fields(
@@ -59,7 +59,7 @@ pub(super) fn fields(
         format!("{}: {parts}", quoted(&region.name))
     });
     let goals = declarations.goals.iter();
-    let goals = goals.map(|one| written(network, declarations, one));
+    let goals = goals.map(|one| goal(network, declarations, one));
     let mut fields = vec![
         ("stops", stops.collect()),
         ("stores", stores.collect()),

@@ -7,7 +7,6 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 use std::path::Path;
 
-use super::quoted;
 use crate::diagnostic::{Diagnostic, Severity};
 use crate::document::{
     ArrivalDocument, BodyDocument, EachDocument, ModuleDocument, RowDocument, ScenarioDocument,

@@ -1,60 +1,20 @@
-//! Writes scenarios: compiled ones flat, without modules and parameters; others with all that they
-//! are read from in one file.
+//! Layouts written out: a compiled scenario as a text that is read as the same again, without modules and
+//! parameters. Who gives the same run again keeps such a text: whatever changes a run shows in it.
 
-mod bundle;
 mod declarations;
 mod flat;
+mod floors;
 mod parts;
 
-pub use bundle::bundle;
 pub use flat::flat;
+pub use floors::{Undrawable, floors};
 
-use hallwright_core::id::{KindId, PartId};
+use hallwright_core::id::KindId;
 use hallwright_core::network::Network;
 use hallwright_core::order::Order;
 use hallwright_core::slot::Filling;
 use hallwright_core::timeline::Action;
-
-/// A text in quotes.
-pub(crate) fn quoted(text: &str) -> String {
-    ron::to_string(text).unwrap_or_default()
-}
-
-/// Values in brackets.
-fn list(values: impl IntoIterator<Item = String>) -> String {
-    let values: Vec<String> = values.into_iter().collect();
-    format!("[{}]", values.join(", "))
-}
-
-/// The name of a part, in quotes.
-fn part(network: &Network, part: PartId) -> String {
-    quoted(network.name(part))
-}
-
-/// The names of parts.
-pub(crate) fn parts(network: &Network, parts: &[PartId]) -> String {
-    list(parts.iter().map(|id| part(network, *id)))
-}
-
-/// The names of kinds.
-pub(crate) fn kinds(network: &Network, kinds: &[KindId]) -> String {
-    list(kinds.iter().map(|kind| quoted(&network.kind(*kind).name)))
-}
-
-/// A time in ticks.
-pub(crate) fn ticks(ticks: impl std::fmt::Display) -> String {
-    format!("\"{ticks}t\"")
-}
-
-/// A number with a fraction, so that it is read as one however large it is.
-pub(crate) fn decimal(number: f64) -> String {
-    let text = number.to_string();
-    if text.contains('.') {
-        text
-    } else {
-        format!("{text}.0")
-    }
-}
+use hallwright_scenario::write::{list, part, parts, quoted, ticks};
 
 /// An item, with what it holds if it is a box.
 fn item(network: &Network, kind: KindId, contents: &[Filling]) -> String {

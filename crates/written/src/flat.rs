@@ -9,19 +9,50 @@ use hallwright_core::slot::Filling;
 use hallwright_core::space::Block;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
+use hallwright_scenario::write::{quoted, rules_that_differ, ticks};
+use hallwright_scenario::{Arrival, Course, Scenario};
 
-use super::{action, declarations, delivery, parts, quoted, terms, ticks};
-use crate::Scenario;
-use crate::arrival::{Arrival, Course};
-use crate::resolve::rules_that_differ;
+use crate::{action, declarations, delivery, parts, terms};
+
+/// What a written layout has of its own: how its parts are written, and which blocks are none.
+pub(crate) struct Layout {
+    /// The lines above everything, each with `//` before it and a line end behind it.
+    pub(crate) comment: String,
+    /// Each part with its name.
+    pub(crate) parts: Vec<String>,
+    /// Fields for blocks, with their values.
+    pub(crate) blocks: Vec<(&'static str, String)>,
+}
 
 /// Writes a scenario without modules and parameters. What is read from it has the same parts in the
 /// same order, with the same names, and runs in the same way.
 #[must_use]
 pub fn flat(scenario: &Scenario) -> String {
+    let Placement {
+        full, caps, wires, ..
+    } = &scenario.declarations.placement;
+    let mut fields = Vec::new();
+    for (name, blocks) in [("full", full), ("caps", caps), ("wires", wires)] {
+        if !blocks.is_empty() {
+            let blocks: Vec<String> = blocks.iter().map(Block::to_string).collect();
+            fields.push((name, block('[', &blocks, ']')));
+        }
+    }
+    let comment = "// Written out in full; the names of parts are kept as they are.\n".to_owned();
+    write(
+        scenario,
+        &Layout {
+            comment,
+            parts: part_lines(scenario),
+            blocks: fields,
+        },
+    )
+}
+
+/// Writes a scenario with this layout.
+pub(crate) fn write(scenario: &Scenario, layout: &Layout) -> String {
     let network = &scenario.network;
-    let mut text =
-        String::from("// Written out in full; the names of parts are kept as they are.\n(\n");
+    let mut text = format!("{}(\n", layout.comment);
     let mut field = |name: &str, value: &str| {
         text.push_str("    ");
         text.push_str(name);
@@ -40,13 +71,9 @@ pub fn flat(scenario: &Scenario) -> String {
         field("rules", &format!("({})", rules.join(", ")));
     }
     field("goods", &block('{', &goods(network), '}'));
-    field("parts", &block('{', &part_lines(scenario), '}'));
-    let Placement { full, caps, .. } = &scenario.declarations.placement;
-    for (name, blocks) in [("full", full), ("caps", caps)] {
-        if !blocks.is_empty() {
-            let blocks: Vec<String> = blocks.iter().map(Block::to_string).collect();
-            field(name, &block('[', &blocks, ']'));
-        }
+    field("parts", &block('{', &layout.parts, '}'));
+    for (name, blocks) in &layout.blocks {
+        field(name, blocks);
     }
     field("arrivals", &block('{', &arrival_lines(scenario), '}'));
     field("operator", &block('[', &moments(scenario), ']'));
@@ -70,7 +97,7 @@ pub fn flat(scenario: &Scenario) -> String {
 }
 
 /// Lines between two brackets.
-fn block(open: char, lines: &[String], close: char) -> String {
+pub(crate) fn block(open: char, lines: &[String], close: char) -> String {
     if lines.is_empty() {
         return format!("{open}{close}");
     }
@@ -95,12 +122,18 @@ fn goods(network: &Network) -> Vec<String> {
         .collect()
 }
 
-fn part_lines(scenario: &Scenario) -> Vec<String> {
-    let network = &scenario.network;
+/// What each part holds at the start.
+pub(crate) fn fillings_of(network: &Network) -> BTreeMap<PartId, Vec<Filling>> {
     let mut holds: BTreeMap<PartId, Vec<Filling>> = BTreeMap::new();
     for (part, filling) in network.fillings() {
         holds.entry(*part).or_default().push(filling.clone());
     }
+    holds
+}
+
+fn part_lines(scenario: &Scenario) -> Vec<String> {
+    let network = &scenario.network;
+    let holds = fillings_of(network);
     network
         .parts()
         .map(|(id, part)| {

@@ -1,0 +1,205 @@
+//! Whether what the blocks show is all that is declared, so that the links of what is drawn can be left out.
+
+use std::collections::BTreeSet;
+
+use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
+use hallwright_core::part::Signal;
+use hallwright_scenario::Scenario;
+use hallwright_site::blocks::{Piece, Settings, Use};
+use hallwright_site::network::{Ear, Role, ears, links, sources};
+use hallwright_site::place::Site;
+
+use super::{Standing, Undrawable, named};
+
+/// Checks a site without problems. Gives the wires that stay parts: those that only parts hear which stand
+/// nowhere, and those that something names.
+pub(super) fn check(
+    scenario: &Scenario,
+    site: &Site,
+    standing: &Standing,
+) -> Result<BTreeSet<PartId>, Undrawable> {
+    let mut checker = Checker {
+        network: &scenario.network,
+        site,
+        standing,
+        kept: BTreeSet::new(),
+    };
+    let parts = checker.network.part_ids();
+    for part in parts.filter(|part| !standing.is_wire(*part)) {
+        checker.links(part)?;
+        checker.signals(part)?;
+    }
+    for (part, by) in named::named(scenario) {
+        checker.named(part, &by)?;
+    }
+    Ok(checker.kept)
+}
+
+struct Checker<'a> {
+    network: &'a Network,
+    site: &'a Site,
+    standing: &'a Standing,
+    /// Wires that stay parts.
+    kept: BTreeSet<PartId>,
+}
+
+impl Checker<'_> {
+    fn name(&self, part: PartId) -> String {
+        self.network.name(part).to_owned()
+    }
+
+    fn piece(&self, part: PartId) -> Option<&Piece> {
+        let number = self.standing.pieces.get(&part)?;
+        Some(self.site.world.piece(*number))
+    }
+
+    /// An error unless both stand or neither does.
+    fn both_or_neither(&self, one: PartId, other: PartId) -> Result<(), Undrawable> {
+        let (standing, other) = match (self.standing.stands(one), self.standing.stands(other)) {
+            (true, false) => (one, other),
+            (false, true) => (other, one),
+            (true, true) | (false, false) => return Ok(()),
+        };
+        Err(Undrawable::LinkedToUnplaced {
+            standing: self.name(standing),
+            other: self.name(other),
+        })
+    }
+
+    /// What a part acts on or looks at. Where a shuttle stops it says itself, drawn or not.
+    fn links(&self, part: PartId) -> Result<(), Undrawable> {
+        let stands = self.standing.stands(part);
+        for (role, to) in links(self.network, part) {
+            let is_said = matches!(role, Role::Stop(_)) && stands;
+            if !is_said {
+                self.both_or_neither(part, to)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// What a part hears.
+    fn signals(&mut self, part: PartId) -> Result<(), Undrawable> {
+        let stands = self.standing.stands(part);
+        for (ear, signal) in ears(self.network, part) {
+            if ear == Ear::Lift && stands {
+                // What lifts its box a bench says itself.
+                if self.standing.is_wire(signal) {
+                    self.named(
+                        signal,
+                        &format!("the lift of `{}`", self.network.name(part)),
+                    )?;
+                }
+                continue;
+            }
+            for (source, _) in sources(self.network, signal).iter() {
+                self.both_or_neither(part, source)?;
+            }
+            match stands {
+                true => self.is_carried(part, ear, signal)?,
+                false => self.keep(part, signal)?,
+            }
+        }
+        self.inputs(part)
+    }
+
+    /// An error unless the blocks carry to an ear whatever it hears, each source with its loss.
+    fn is_carried(&self, part: PartId, ear: Ear, signal: PartId) -> Result<(), Undrawable> {
+        let Some(piece) = self.standing.pieces.get(&part) else {
+            return Ok(());
+        };
+        let made = self.site.made.hears[*piece].get(&ear);
+        for (source, declared) in sources(self.network, signal).iter() {
+            let number = self.standing.pieces.get(&source);
+            let made = number.and_then(|number| made?.get(*number));
+            if made.is_none_or(|made| made.loss != declared.loss) {
+                let mut wires = self.wires_from(signal).into_iter();
+                let carries = |wire: PartId| sources(self.network, wire).get(source).is_some();
+                let unplaced = wires.find(|wire| !self.standing.stands(*wire) && carries(*wire));
+                return Err(Undrawable::WireUnplaced {
+                    listener: self.name(part),
+                    source_name: self.name(source),
+                    wire: self.name(unplaced.unwrap_or(signal)),
+                });
+            }
+        }
+        Ok(())
+    }
+
+    /// Keeps the wires through which a part hears that stands nowhere.
+    fn keep(&mut self, part: PartId, signal: PartId) -> Result<(), Undrawable> {
+        for wire in self.wires_from(signal) {
+            if self.standing.stands(wire) {
+                return Err(Undrawable::WireToUnplaced {
+                    listener: self.name(part),
+                    wire: self.name(wire),
+                });
+            }
+            self.kept.insert(wire);
+        }
+        Ok(())
+    }
+
+    /// Keeps a wire that something names, unless it is drawn, or belongs to what is drawn.
+    fn named(&mut self, part: PartId, by: &str) -> Result<(), Undrawable> {
+        if !self.standing.is_wire(part) {
+            return Ok(());
+        }
+        let wires = self.wires_from(part);
+        let heard = sources(self.network, part);
+        let is_drawn = wires.iter().any(|wire| self.standing.stands(*wire))
+            || heard.iter().any(|(source, _)| self.standing.stands(source));
+        if is_drawn {
+            return Err(Undrawable::WireNamed {
+                by: by.to_owned(),
+                wire: self.name(part),
+            });
+        }
+        self.kept.extend(wires);
+        Ok(())
+    }
+
+    /// The wires through which a signal comes, itself among them.
+    fn wires_from(&self, signal: PartId) -> Vec<PartId> {
+        let mut wires = Vec::new();
+        let mut open = vec![signal];
+        while let Some(here) = open.pop() {
+            let Some(Signal::Wire { inputs }) = self.network.signal(here) else {
+                continue;
+            };
+            if !wires.contains(&here) {
+                wires.push(here);
+                open.extend(inputs.iter().map(|(input, _)| *input));
+            }
+        }
+        wires
+    }
+
+    /// A box has as many inputs as sides for them: nothing else says how many.
+    fn inputs(&self, part: PartId) -> Result<(), Undrawable> {
+        let settings = Settings::of(self.network.part(part));
+        let (Some(Settings::AllOf { inputs } | Settings::NoneOf { inputs }), Some(piece)) =
+            (settings, self.piece(part))
+        else {
+            return Ok(());
+        };
+        let openings = piece.openings.iter();
+        let ears: Vec<Ear> = openings
+            .filter_map(|opening| match opening.usage {
+                Use::Hears(ear) => Some(ear),
+                _ => None,
+            })
+            .collect();
+        let distinct: BTreeSet<Ear> = ears.iter().copied().collect();
+        let fits = ears.len() == inputs && distinct.len() == inputs;
+        match fits {
+            true => Ok(()),
+            false => Err(Undrawable::InputsWithoutSides {
+                name: self.name(part),
+                inputs,
+                sides: ears.len(),
+            }),
+        }
+    }
+}
