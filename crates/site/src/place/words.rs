@@ -6,7 +6,7 @@ use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 
 use super::{Counts, Detail, Finding, Rule};
-use crate::network::Role;
+use crate::network::{Ear, Role, ears};
 use crate::space::Block;
 
 impl Finding {
@@ -16,12 +16,21 @@ impl Finding {
         let one = named(network, self.part, self.at);
         let other = named(network, self.other, self.other_at);
         match (self.rule, &self.detail) {
-            (Rule::Overlap, _) => format!("{one} and {other} fill one block"),
-            (Rule::Support, _) if self.other.is_some() => {
+            (Rule::Overlap, _) => match (self.part, self.at) {
+                (None, Some(at)) => {
+                    format!("a full block, wire or cap at {at} and {other} fill one block")
+                }
+                _ => format!("{one} and {other} fill one block"),
+            },
+            (Rule::Support, _) if self.other_at.is_some() => {
                 format!("{other} cannot carry {one}")
             }
+            (Rule::Support, _) if self.hangs() => format!("{one} hangs from above, and cannot"),
             (Rule::Support, _) => format!("{one} has no full block to carry it"),
-            (Rule::SideUnknown, Detail::Side(side)) => format!("{one} has no side `{side}`"),
+            (Rule::SideUnknown, Detail::Side(side)) => match self.other_at {
+                Some(beyond) => format!("{one} has its side `{side}` at {beyond}, beyond its box"),
+                None => format!("{one} has no side `{side}`"),
+            },
             (Rule::SideUnknown, _) => format!("{one} has no such side"),
             (Rule::Faces, Detail::Faces(Some(side))) => format!("{one} cannot point to `{side}`"),
             (Rule::Faces, _) => format!("{one} does not say where it points"),
@@ -53,7 +62,10 @@ impl Finding {
                 format!("{one} takes notice of {other}, and nobody declared it")
             }
             (Rule::SignalApart | Rule::LockApart | Rule::TriggerApart, Detail::Ear(ear)) => {
-                format!("{other} does not reach the {} of {one}", ear.words())
+                format!(
+                    "{other} does not reach the {} of {one}",
+                    self.ear(*ear, network)
+                )
             }
             (Rule::SignalApart | Rule::LockApart | Rule::TriggerApart, _) => {
                 format!("{other} does not reach {one}")
@@ -78,19 +90,67 @@ impl Finding {
     /// How to mend it: what the rule asks, and where that would be.
     #[must_use]
     pub fn help(&self) -> String {
-        let help = self.rule.help();
-        match self.wanted_at.as_slice() {
-            [] => help.to_owned(),
-            [one] => format!("{help} Here that is {one}."),
-            [first @ .., last] => {
-                let first: Vec<String> = first.iter().map(Block::to_string).collect();
-                format!(
-                    "{help} Here that is one of {} and {last}.",
-                    first.join(", ")
-                )
+        let mut help = self.rule.help().to_owned();
+        if self.rule == Rule::Support {
+            if self.other_at.is_some() {
+                help.push_str(" What is there now would have to move.");
+            }
+            if self.hangs() {
+                help.push_str(" Say with `on` on which side that is.");
             }
         }
+        if let Some(places) = one_of(&self.wanted_at) {
+            help.push_str(&format!(" {} {places}.", self.place_words()));
+        }
+        help
     }
+
+    /// What comes before the blocks that would do.
+    fn place_words(&self) -> &'static str {
+        match (self.rule, &self.detail) {
+            (Rule::MouthApart, Detail::Nothing) => "Beside this one is",
+            (
+                Rule::TargetApart
+                | Rule::AboveApart
+                | Rule::MouthApart
+                | Rule::FrontApart
+                | Rule::SideApart,
+                _,
+            ) => "The other would have to be at",
+            (Rule::SignalApart | Rule::LockApart | Rule::TriggerApart, _) => {
+                "The signal has to come to"
+            }
+            (Rule::ReadingApart, _) => "It reads at",
+            (Rule::WatchingApart, _) => "It looks at",
+            (Rule::StreamPath, _) => "The next block would be",
+            _ => "Here that is",
+        }
+    }
+
+    /// Whether it is about an inverter that hangs from above: no block there would carry it.
+    fn hangs(&self) -> bool {
+        self.rule == Rule::Support && self.wanted_at.len() > 1
+    }
+
+    /// Where a signal is missed. An input is numbered only if there are several.
+    fn ear(&self, ear: Ear, network: &Network) -> String {
+        let all = self.part.map_or_else(Vec::new, |part| ears(network, part));
+        let inputs = all.iter().filter(|(ear, _)| matches!(ear, Ear::Input(_)));
+        match ear {
+            Ear::Input(_) if inputs.count() == 1 => "input".to_owned(),
+            ear => ear.words(),
+        }
+    }
+}
+
+/// `(0, 1, 0)`, or `one of (0, 1, 0) and (0, 0, 1)`; `None` if there is none.
+fn one_of(blocks: &[Block]) -> Option<String> {
+    let (last, first) = blocks.split_last()?;
+    if first.is_empty() {
+        return Some(last.to_string());
+    }
+    let first: Vec<String> = first.iter().map(Block::to_string).collect();
+    Some(format!("one of {} and {last}", first.join(", ")))
 }
 
 /// That one part hears another sooner than it can.
