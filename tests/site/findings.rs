@@ -806,7 +806,7 @@ fn the_help_says_of_which_block_it_speaks() {
         "`mouth_1` at (2, 1, 0) has a block that is not beside the others"
     );
     assert!(
-        places.starts_with("Beside this one is one of (3, 1, 0)"),
+        places.starts_with("Beside this block is one of (3, 1, 0)"),
         "{places}"
     );
 }

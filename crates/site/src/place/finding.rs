@@ -43,7 +43,7 @@ rules! {
     /// There is no full block to carry a part, or to fasten it to.
     Support: "support", "Put a full block there: one of `full`, a dropper, a dispenser or a barrel.";
     /// A side is named that its part has no use for.
-    SideUnknown: "side-unknown", "Name a side that the part has, at a block of its own box: a selector has `in`, `match`, `rest`, `when_full` and `matches`, a shuttle its docks and `release 1`, `release 2` and so on, a latch `set`, `reset` and `out`, a clock `out`, any other box `in` (or `in 1`, `in 2` and so on) and `out`, and whatever is no box none.";
+    SideUnknown: "side-unknown", "Name a side that the part has, at a block of its own box.";
     /// A part points where it cannot, or it is not said where it points.
     Faces: "faces", "Say with `faces` where it points: a hopper down or to a side, a comparator or repeater to a side, an observer, dropper or dispenser anywhere. A double chest lies `along` x or z.";
     /// A hopper does not reach what it pushes into.
@@ -55,7 +55,7 @@ rules! {
     /// A dropper or dispenser does not face what it hands on to.
     FrontApart: "front-apart", "A dropper or dispenser hands on to the block in front of it, to which it `faces`: move or turn one of the two.";
     /// What is taken at its word is not met at one of its sides.
-    SideApart: "side-apart", "Items go in and out at the sides that a box declares for them in `sides`: declare the one at which the two meet as `in`, `match`, `rest` or `when_full`, or of a shuttle by the name of its dock, or move or turn one of the two.";
+    SideApart: "side-apart", "Declare in the `sides` of the box where the two meet, as `in`, `match`, `rest` or `when_full`, or of a shuttle by the name of the dock; or move or turn one of the two.";
     /// A stream's block is neither beside the one before nor one lower.
     StreamPath: "stream-path", "Each block of a stream is beside the one before or directly below it, and comes once.";
     /// A stream runs too far at one height.

@@ -91,13 +91,9 @@ impl Finding {
     #[must_use]
     pub fn help(&self) -> String {
         let mut help = self.rule.help().to_owned();
-        if self.rule == Rule::Support {
-            if self.other_at.is_some() {
-                help.push_str(" What is there now would have to move.");
-            }
-            if self.hangs() {
-                help.push_str(" Say with `on` on which side that is.");
-            }
+        for more in self.more() {
+            help.push(' ');
+            help.push_str(more);
         }
         if let Some(places) = one_of(&self.wanted_at) {
             help.push_str(&format!(" {} {places}.", self.place_words()));
@@ -105,10 +101,31 @@ impl Finding {
         help
     }
 
+    /// What there is to say besides what the rule asks.
+    fn more(&self) -> Vec<&'static str> {
+        let mut more = Vec::new();
+        match self.rule {
+            Rule::Support => {
+                if self.other_at.is_some() {
+                    more.push("What is there now would have to move.");
+                }
+                if self.hangs() {
+                    more.push("Say with `on` on which side that is.");
+                }
+            }
+            Rule::SideUnknown if self.other_at.is_some() => {
+                more.push("It is counted from the corner, within the `size`.");
+            }
+            Rule::SideUnknown => more.push(NAMES_OF_SIDES),
+            _ => {}
+        }
+        more
+    }
+
     /// What comes before the blocks that would do.
     fn place_words(&self) -> &'static str {
         match (self.rule, &self.detail) {
-            (Rule::MouthApart, Detail::Nothing) => "Beside this one is",
+            (Rule::MouthApart, Detail::Nothing) => "Beside this block is",
             (
                 Rule::TargetApart
                 | Rule::AboveApart
@@ -142,6 +159,11 @@ impl Finding {
         }
     }
 }
+
+/// What sides can be called.
+const NAMES_OF_SIDES: &str = "A selector has `in`, `match`, `rest`, `when_full` and `matches`; a shuttle has its docks \
+    and `release 1`, `release 2` and so on; a latch has `set`, `reset` and `out`; a clock has `out`; any other box has \
+    `in`, or `in 1`, `in 2` and so on, and `out`; what is no box has none.";
 
 /// `(0, 1, 0)`, or `one of (0, 1, 0) and (0, 0, 1)`; `None` if there is none.
 fn one_of(blocks: &[Block]) -> Option<String> {
