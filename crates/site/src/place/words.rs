@@ -16,22 +16,9 @@ impl Finding {
         let one = named(network, self.part, self.at);
         let other = named(network, self.other, self.other_at);
         match (self.rule, &self.detail) {
-            (Rule::Overlap, _) => match (self.part, self.at) {
-                (None, Some(at)) => {
-                    format!("a full block, wire or cap at {at} and {other} fill one block")
-                }
-                _ => format!("{one} and {other} fill one block"),
-            },
-            (Rule::Support, _) if self.other_at.is_some() => {
-                format!("{other} cannot carry {one}")
-            }
-            (Rule::Support, _) if self.hangs() => format!("{one} hangs from above, and cannot"),
-            (Rule::Support, _) => format!("{one} has no full block to carry it"),
-            (Rule::SideUnknown, Detail::Side(side)) => match self.other_at {
-                Some(beyond) => format!("{one} has its side `{side}` at {beyond}, beyond its box"),
-                None => format!("{one} has no side `{side}`"),
-            },
-            (Rule::SideUnknown, _) => format!("{one} has no such side"),
+            (Rule::Overlap, _) => self.overlap_words(&one, &other),
+            (Rule::Support, _) => self.support_words(&one, &other),
+            (Rule::SideUnknown, detail) => self.side_words(&one, detail),
             (Rule::Faces, Detail::Faces(Some(side))) => format!("{one} cannot point to `{side}`"),
             (Rule::Faces, _) => format!("{one} does not say where it points"),
             (Rule::StreamPath, _) => format!("{one} does not flow on from the block before"),
@@ -87,6 +74,35 @@ impl Finding {
         }
     }
 
+    fn overlap_words(&self, one: &str, other: &str) -> String {
+        match (self.part, self.at) {
+            (None, Some(at)) => {
+                format!("a full block, wire or cap at {at} and {other} fill one block")
+            }
+            _ => format!("{one} and {other} fill one block"),
+        }
+    }
+
+    fn support_words(&self, one: &str, other: &str) -> String {
+        if self.other_at.is_some() {
+            return format!("{other} cannot carry {one}");
+        }
+        match self.hangs() {
+            true => format!("{one} hangs from above, and cannot"),
+            false => format!("{one} has no full block to carry it"),
+        }
+    }
+
+    fn side_words(&self, one: &str, detail: &Detail) -> String {
+        let Detail::Side(side) = detail else {
+            return format!("{one} has no such side");
+        };
+        match self.other_at {
+            Some(beyond) => format!("{one} has its side `{side}` at {beyond}, beyond its box"),
+            None => format!("{one} has no side `{side}`"),
+        }
+    }
+
     /// How to mend it: what the rule asks, and where that would be.
     #[must_use]
     pub fn help(&self) -> String {
@@ -104,20 +120,17 @@ impl Finding {
     /// What there is to say besides what the rule asks.
     fn more(&self) -> Vec<&'static str> {
         let mut more = Vec::new();
-        match self.rule {
-            Rule::Support => {
-                if self.other_at.is_some() {
-                    more.push("What is there now would have to move.");
-                }
-                if self.hangs() {
-                    more.push("Say with `on` on which side that is.");
-                }
-            }
-            Rule::SideUnknown if self.other_at.is_some() => {
-                more.push("It is counted from the corner, within the `size`.");
-            }
-            Rule::SideUnknown => more.push(NAMES_OF_SIDES),
-            _ => {}
+        if self.rule == Rule::Support && self.other_at.is_some() {
+            more.push("What is there now would have to move.");
+        }
+        if self.hangs() {
+            more.push("Say with `on` on which side that is.");
+        }
+        if self.rule == Rule::SideUnknown {
+            more.push(match self.other_at {
+                Some(_) => "It is counted from the corner, within the `size`.",
+                None => NAMES_OF_SIDES,
+            });
         }
         more
     }
@@ -153,10 +166,10 @@ impl Finding {
     fn ear(&self, ear: Ear, network: &Network) -> String {
         let all = self.part.map_or_else(Vec::new, |part| ears(network, part));
         let inputs = all.iter().filter(|(ear, _)| matches!(ear, Ear::Input(_)));
-        match ear {
-            Ear::Input(_) if inputs.count() == 1 => "input".to_owned(),
-            ear => ear.words(),
+        if matches!(ear, Ear::Input(_)) && inputs.count() == 1 {
+            return "input".to_owned();
         }
+        ear.words()
     }
 }
 
