@@ -1,5 +1,6 @@
 //! The command as a builder uses it: what it prints, where, and its exit codes.
 
+mod buildable;
 mod check;
 mod check_breaks;
 mod check_formats;

@@ -448,10 +448,6 @@ fn a_drawn_part_that_lacks_what_it_needs_is_a_problem_with_a_place() {
         ),
         ("(y: 0, rows: [\"see> .\"])", "\"see\": Observer()"),
         (
-            "(y: 1, rows: [\"drop>  c\"])",
-            "\"drop\": Dropper(), \"c\": Chest()",
-        ),
-        (
             "(y: 1, rows: [\"hold\"])",
             "\"hold\": Hold(hold: \"9t\", sides: {\"in\": \"+x\"})",
         ),

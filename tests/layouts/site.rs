@@ -2,7 +2,8 @@
 
 use hallwright_core::declare::Goal;
 use hallwright_scenario::diagnostic::Severity;
-use hallwright_scenario::{LoadOptions, Loaded};
+use hallwright_scenario::{LoadOptions, Loaded, ids};
+use hallwright_site::place::Rule;
 
 use crate::{load_text, readable};
 
@@ -98,4 +99,40 @@ fn a_goal_names_what_need_not_be_buildable() {
         };
         assert_eq!(parts.len(), named);
     }
+}
+
+#[test]
+fn the_rules_of_the_site_have_the_ids_that_are_explained() {
+    // `site` and `text` do not know each other.
+    let rules: Vec<&str> = Rule::ALL.iter().map(|rule| rule.id()).collect();
+    let explained = ids::ALL.iter().copied();
+    let explained: Vec<&str> = explained.filter(|id| id.starts_with("site::")).collect();
+    assert_eq!(rules, explained);
+}
+
+#[test]
+fn a_shuttle_in_a_module_has_its_docks_at_the_sides_that_call_them_as_the_module_does() {
+    let ferry = |side: &str| {
+        loaded(&format!(
+            "modules: {{\"ferry\": (parts: {{\n\
+             \"north\": Dock, \"south\": Dock,\n\
+             \"barge\": Shuttle(stops: [(dock: \"north\", travel: \"10s\"), \
+             (dock: \"south\", travel: \"10s\")], position: (0, 0, 0), size: (3, 1, 1), \
+             sides: {{\"{side}\": \"-x\", \"south\": \"+x\"}}),\n\
+             \"line\": Hopper(target: \"south\", holds: [\"flax\"], position: (3, 0, 0)),\n}}, \
+             caps: [(3, 1, 0)])}},\nuses: {{\"it\": One(module: \"ferry\")}},"
+        ))
+    };
+    let sound = ferry("north");
+    assert_eq!(sound.diagnostics, []);
+    let site = readable(sound).declarations.site.expect("it stands");
+    assert_eq!((site.stand, site.links_proven), (4, 1));
+    let misspelt = ferry("nroth");
+    let [warning] = misspelt.diagnostics.as_slice() else {
+        panic!("{:?}", misspelt.diagnostics);
+    };
+    assert_eq!(
+        warning.message,
+        "`it.barge` at (0, 0, 0) has no side `nroth`"
+    );
 }

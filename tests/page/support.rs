@@ -13,8 +13,8 @@ use hallwright_report::{Heading, RunInput};
 use hallwright_scenario::{LoadOptions, load, render};
 use serde_json::Value;
 
-/// What the page of a scenario says to its script about the run, and what was found in it.
-pub(crate) fn drawn(path: &str) -> (Value, Findings) {
+/// The page of a scenario, and what was found in it.
+pub(crate) fn page_of(path: &str) -> (String, Findings) {
     let path = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests")).join(path);
     let loaded = load(&path, &LoadOptions::default());
     let drawn = render(&loaded.diagnostics, &loaded.sources, false);
@@ -34,13 +34,17 @@ pub(crate) fn drawn(path: &str) -> (Value, Findings) {
         },
     };
     let mut page = page(&[subject], &mut |_| {});
-    let data = page
-        .html
-        .split_once("<script type=\"application/json\" id=\"data\">");
+    (page.html, page.findings.remove(0))
+}
+
+/// What the page of a scenario says to its script about the run, and what was found in it.
+pub(crate) fn drawn(path: &str) -> (Value, Findings) {
+    let (html, findings) = page_of(path);
+    let data = html.split_once("<script type=\"application/json\" id=\"data\">");
     let data = data.and_then(|(_, rest)| rest.split_once("</script>"));
     let (data, _) = data.expect("the page has data");
     let mut data: Value = serde_json::from_str(data).expect("it is JSON");
-    (data["runs"][0].take(), page.findings.remove(0))
+    (data["runs"][0].take(), findings)
 }
 
 /// Numbers from 0, as the page keeps them: base64, deflated, seven bits a byte, the lowest first.

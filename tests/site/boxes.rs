@@ -10,7 +10,7 @@ use hallwright_core::predicate::Predicate;
 use hallwright_core::rules::Rules;
 use hallwright_site::derive::derive;
 use hallwright_site::network::{Outline, same};
-use hallwright_site::place::{Site, place};
+use hallwright_site::place::{Rule, Site, place};
 use hallwright_site::placement::{Built, Gate, Placed, Placement, Supports};
 use hallwright_site::space::{Axes, Block, Side};
 
@@ -154,6 +154,17 @@ fn a_selector_is_met_at_a_block_of_each_side() {
     let (network, placement) = selector(misnamed);
     let expected = ["side-unknown selector overflow", "side-apart selector full"];
     judge(&network, &placement, &expected);
+    // Beyond it in the direction of the side, too.
+    let mut further = sides();
+    further[0].at.x = -1;
+    let (network, placement) = selector(further);
+    let expected = ["side-unknown selector in", "side-apart feed selector"];
+    judge(&network, &placement, &expected);
+    let findings = place(&network, &placement).findings;
+    let unknown = findings.iter().find(|one| one.rule == Rule::SideUnknown);
+    let words = unknown.map(|one| one.words(&network)).unwrap_or_default();
+    assert!(words.contains("has its side `in` at"), "{words}");
+    assert!(words.ends_with("beyond its box"), "{words}");
     let mut beyond = sides();
     beyond[3].at.x = 3;
     let (network, placement) = selector(beyond);

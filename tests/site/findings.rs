@@ -43,7 +43,10 @@ fn overlap() {
     assert_eq!(finding.words(&network), words);
     placement.parts[1] = None;
     placement.full.push(Block::new(1, 2, 3));
-    assert_eq!(place(&network, &placement).findings[0].rule, Rule::Overlap);
+    let findings = place(&network, &placement).findings;
+    assert_eq!(findings[0].rule, Rule::Overlap);
+    let words = "a full block, wire or cap at (1, 2, 3) and `store_1` at (1, 2, 3) fill one block";
+    assert_eq!(findings[0].words(&network), words);
 }
 
 #[test]
@@ -468,7 +471,8 @@ fn open_top() {
     let (network, site) = site("cap --- hopper_1", ". --- hopper_1");
     assert_eq!(line(&network, &site.findings[0]), "open-top hopper_1");
     assert_eq!(site.findings[0].wanted_at, [Block::new(0, 1, 0)]);
-    let help = "Put a cap on it, or declare a mouth. Here that is (0, 1, 0).";
+    let help =
+        "Put one of `caps` or `full` on it, or declare a mouth there. Here that is (0, 1, 0).";
     assert_eq!(site.findings[0].help(), help);
     assert_eq!(findings("cap --- hopper_1", "# --- hopper_1"), SOUND);
 }
@@ -762,4 +766,87 @@ fn every_rule_has_an_id_and_a_help_of_its_own() {
         assert!(rule.id().starts_with("site::"));
         assert!(rule.help().ends_with('.'));
     }
+}
+
+/// What is said of the only finding, and how it is mended.
+fn said(declared: &str, stands: &str) -> (String, String) {
+    let (network, site) = site(declared, stands);
+    let [finding] = site.findings.as_slice() else {
+        panic!("{stands}: {:?}", site.findings);
+    };
+    let help = finding.help();
+    let places = help.strip_prefix(finding.rule.help());
+    let places = places.expect("it says what the rule asks first");
+    (finding.words(&network), places.trim().to_owned())
+}
+
+#[test]
+fn the_help_says_of_which_block_it_speaks() {
+    let target = "cap . --- hopper_1> store_1";
+    let (words, places) = said(target, "cap store_1 --- hopper_1> .");
+    assert_eq!(
+        words,
+        "`hopper_1` at (0, 0, 0) does not hand on to `store_1` at (1, 1, 0)"
+    );
+    assert_eq!(places, "The other would have to be at (1, 0, 0).");
+    let (words, places) = said("lever_1 repeater_1>", "lever_1 . repeater_1>");
+    assert_eq!(
+        words,
+        "`lever_1` at (0, 0, 0) does not reach the input of `repeater_1` at (2, 0, 0)"
+    );
+    assert_eq!(places, "The signal has to come to (1, 0, 0).");
+    let (_, places) = said("store_1 comparator_1>", "store_1 . comparator_1>");
+    assert_eq!(places, "It reads at (1, 0, 0).");
+    let (_, places) = said("observer_1> lever_1", "observer_1> . lever_1");
+    assert_eq!(places, "It looks at (1, 0, 0).");
+    let mouth = "mouth_1 mouth_1 --- hopper_1 hopper_2";
+    let (words, places) = said(mouth, "mouth_1 . mouth_1 --- hopper_1 . hopper_2");
+    assert_eq!(
+        words,
+        "`mouth_1` at (2, 1, 0) has a block that is not beside the others"
+    );
+    assert!(
+        places.starts_with("Beside this block is one of (3, 1, 0)"),
+        "{places}"
+    );
+}
+
+#[test]
+fn the_help_about_a_support_says_what_is_in_its_way() {
+    let bare = said_of_lever();
+    assert_eq!(bare.0, "`lever` at (0, 1, 0) has no full block to carry it");
+    assert_eq!(bare.1, "Here that is (0, 0, 0).");
+    let (words, places) = said("wire --- store_9", "wire --- store_9");
+    assert_eq!(
+        words,
+        "`store_9` at (0, 0, 0) cannot carry `wire` at (0, 1, 0)"
+    );
+    assert_eq!(
+        places,
+        "What is there now would have to move. Here that is (0, 0, 0)."
+    );
+    // It would hear itself, too: it is said once that it cannot hang.
+    let (words, places) = said("# --- inverter_1'", "# --- inverter_1'");
+    assert_eq!(
+        words,
+        "`inverter_1` at (0, 0, 0) hangs from above, and cannot"
+    );
+    assert!(
+        places.starts_with("Say with `on` on which side that is. Here that is one of"),
+        "{places}"
+    );
+}
+
+/// Of a lever on nothing.
+fn said_of_lever() -> (String, String) {
+    let mut builder = NetworkBuilder::new(Rules::default());
+    builder.add("lever", Part::Signal(Signal::Lever { starts_on: false }));
+    let network = builder.build().expect("a lever is sound");
+    let mut placement = Placement::of_parts(1);
+    placement.parts[0] = Some(Placed::at(Block::new(0, 1, 0)));
+    let site = place(&network, &placement);
+    assert_eq!(site.findings.len(), 1);
+    let help = site.findings[0].help();
+    let places = help.trim_start_matches(Rule::Support.help()).trim();
+    (site.findings[0].words(&network), places.to_owned())
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use hallwright_core::network::Network;
+use hallwright_core::part::Part;
 use hallwright_site::blocks::{Piece, Shape, World};
 use hallwright_site::derive::{derive, made};
 use hallwright_site::network::{Outline, same, same_as_matched};
@@ -335,6 +336,76 @@ fn every_finding_names_its_parts_and_says_how_it_is_mended() {
         }
     }
     assert!(rules.len() >= 20, "{rules:?}");
+}
+
+/// Does what the help of a finding says with the block `wanted`; `None` if the help is about more than a block.
+fn mended(
+    network: &Network,
+    placement: &Placement,
+    finding: &Finding,
+    wanted: Block,
+) -> Option<Placement> {
+    let mut placement = placement.clone();
+    match finding.rule {
+        Rule::TargetApart
+        | Rule::AboveApart
+        | Rule::FrontApart
+        | Rule::ReadingApart
+        | Rule::WatchingApart => {
+            let other = finding.other?;
+            if !matches!(
+                network.part(other),
+                Part::Container(_) | Part::Hopper(_) | Part::Dropper(_)
+            ) {
+                return None; // A stream or wire would have to be led there.
+            }
+            placement.parts[other.index()].as_mut()?.position = Some(wanted);
+        }
+        Rule::OpenTop => placement.caps.push(wanted),
+        Rule::StreamOpen => placement.full.push(wanted),
+        Rule::Support if finding.other_at.is_none() && finding.wanted_at.len() == 1 => {
+            placement.full.push(wanted);
+        }
+        _ => return None,
+    }
+    Some(placement)
+}
+
+#[test]
+fn the_help_of_a_finding_mends_it() {
+    let mut tried = std::collections::BTreeMap::new();
+    for seed in 0..600 {
+        let mut draw = Draw::new(8_000_000 + seed);
+        let (network, mut placement) = hall(&mut draw, 3);
+        for _ in 0..8 {
+            disturb(&mut draw, &mut placement);
+        }
+        let before = place(&network, &placement);
+        for finding in &before.findings {
+            for wanted in &finding.wanted_at {
+                // What stands there already would have to move first.
+                if before.world.at(*wanted).is_some() {
+                    continue;
+                }
+                let Some(placement) = mended(&network, &placement, finding, *wanted) else {
+                    continue;
+                };
+                let after = place(&network, &placement);
+                let is_same = |one: &Finding| {
+                    let what = |one: &Finding| (one.rule, one.part, one.other, one.detail.clone());
+                    let is_at = finding.other.is_some() || one.wanted_at.contains(wanted);
+                    what(one) == what(finding) && is_at
+                };
+                let left: Vec<&Finding> =
+                    after.findings.iter().filter(|one| is_same(one)).collect();
+                let help = finding.help();
+                assert!(left.is_empty(), "seed {seed}: {help} {wanted}: {left:?}");
+                *tried.entry(finding.rule.id()).or_insert(0) += 1;
+            }
+        }
+    }
+    assert!(tried.len() >= 6, "{tried:?}");
+    assert!(tried.values().sum::<u32>() >= 500, "{tried:?}");
 }
 
 #[test]

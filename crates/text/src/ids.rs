@@ -181,4 +181,64 @@ ids! {
     NO_SECTION = "smell::no-section",
     /// A goal whose bound nothing can break.
     GOAL_ALWAYS_MET = "smell::goal-always-met",
+    /// Two parts fill one block.
+    SITE_OVERLAP = "site::overlap",
+    /// There is no full block to carry a part, or to fasten it to.
+    SITE_SUPPORT = "site::support",
+    /// A side is named that its part has no use for.
+    SITE_SIDE_UNKNOWN = "site::side-unknown",
+    /// A part points where it cannot, or it is not said where it points.
+    SITE_FACES = "site::faces",
+    /// A hopper does not reach what it pushes into.
+    SITE_TARGET_APART = "site::target-apart",
+    /// A hopper does not reach what it draws from.
+    SITE_ABOVE_APART = "site::above-apart",
+    /// A mouth is not where things come loose, or not above its hopper.
+    SITE_MOUTH_APART = "site::mouth-apart",
+    /// A dropper or dispenser does not face what it hands on to.
+    SITE_FRONT_APART = "site::front-apart",
+    /// What is taken at its word is not met at one of its sides.
+    SITE_SIDE_APART = "site::side-apart",
+    /// A stream's block is neither beside the one before nor one lower.
+    SITE_STREAM_PATH = "site::stream-path",
+    /// A stream runs too far at one height.
+    SITE_STREAM_RUN = "site::stream-run",
+    /// A stream would run out at its side.
+    SITE_STREAM_OPEN = "site::stream-open",
+    /// A hopper drinks from a stream on the way.
+    SITE_DRINKS = "site::drinks",
+    /// A hopper that is to be closed is open.
+    SITE_OPEN_TOP = "site::open-top",
+    /// Two single chests make one.
+    SITE_CHESTS_JOIN = "site::chests-join",
+    /// A hopper draws from something that nobody declared.
+    SITE_DRAWS_UNASKED = "site::draws-unasked",
+    /// Something is pushed or thrown where nobody declared it.
+    SITE_PUSHES_UNASKED = "site::pushes-unasked",
+    /// A signal does not reach what is to hear it.
+    SITE_SIGNAL_APART = "site::signal-apart",
+    /// A signal does not reach what it is to lock.
+    SITE_LOCK_APART = "site::lock-apart",
+    /// A signal does not reach what it is to trigger.
+    SITE_TRIGGER_APART = "site::trigger-apart",
+    /// A comparator does not reach what it reads.
+    SITE_READING_APART = "site::reading-apart",
+    /// An observer does not see what it watches.
+    SITE_WATCHING_APART = "site::watching-apart",
+    /// A signal locks something unasked.
+    SITE_LOCKS_UNASKED = "site::locks-unasked",
+    /// A signal triggers something unasked.
+    SITE_FIRES_UNASKED = "site::fires-unasked",
+    /// A signal part hears, reads or watches something unasked.
+    SITE_FEEDS_UNASKED = "site::feeds-unasked",
+    /// A signal drowns what a comparator reads.
+    SITE_DROWNED = "site::drowned",
+    /// A dropper fires at the next change beside it.
+    SITE_ARMED = "site::armed",
+    /// A signal loses another level on its way than declared.
+    SITE_LOSS = "site::loss",
+    /// A drawn part lacks something without which it does nothing.
+    SITE_LOOSE_END = "site::loose-end",
+    /// A signal would go further than it can in its time.
+    SITE_TOO_FAST = "site::too-fast",
 }

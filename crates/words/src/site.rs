@@ -11,7 +11,9 @@ pub fn built(site: &SiteFinding) -> String {
     let allowed = problems - site.not_allowed().count() as u64;
     let allowed = match allowed {
         0 => String::new(),
-        _ => format!(", {} of them allowed", grouped(allowed)),
+        1 if problems == 1 => ", which is allowed".to_owned(),
+        all if all == problems => ", all of them allowed".to_owned(),
+        some => format!(", {} of them allowed", grouped(some)),
     };
     format!(
         "{}, {} stand, {} proven, {} taken at their word, {}{allowed}",

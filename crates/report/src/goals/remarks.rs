@@ -5,7 +5,7 @@ use hallwright_core::declare::{Declarations, Goal, Mark};
 use super::{Asked, Bound, Check, Verdict, checks, marks_of};
 use crate::figures::slowest_request;
 use crate::findings::{DeskFinding, FlowFinding, LampFinding, Measured, QuietMark, RequestFinding};
-use crate::units::{seconds, time};
+use crate::units::{count, grouped, seconds, time};
 
 /// Adds what there is to say.
 pub(super) fn add(
@@ -30,8 +30,27 @@ pub(super) fn add(
         Goal::LampRise { lamp, .. } => {
             of_lamp(verdict, asked, &found.lamps[*lamp], found);
         }
+        Goal::Buildable(_) => of_site(verdict, found),
         _ => {}
     }
+}
+
+/// Says how much of a design nothing is asked of, for no problem of few parts is not yet a hall.
+fn of_site(verdict: &mut Verdict, found: &Measured) {
+    let Some(site) = &found.site else {
+        return;
+    };
+    let parts = count(site.parts, "part", "parts");
+    verdict.remark = match site.parts.saturating_sub(site.stand) {
+        0 => return,
+        1 => Some(format!(
+            "1 of {parts} stands nowhere, and nothing is asked of it"
+        )),
+        more => Some(format!(
+            "{} of {parts} stand nowhere, and nothing is asked of them",
+            grouped(more)
+        )),
+    };
 }
 
 fn of_mark(

@@ -305,7 +305,7 @@ impl<'d> Resolver<'d> {
             )),
             Member::One(inner) if number.is_none() => match rest {
                 Some(rest) => self.walk(*inner, rest, true, found),
-                None => Err(not_one_part(name, "a module")),
+                None => Err(not_one_part(name, "a module", &format!("`{name}.…`"))),
             },
             Member::One(_) => Err(failure(
                 ids::NOT_IN_ROW,
@@ -326,7 +326,8 @@ impl<'d> Resolver<'d> {
         found: &mut Vec<PartId>,
     ) -> Result<(), Failure> {
         let Some(rest) = rest else {
-            return Err(not_one_part(name, "a row of modules"));
+            let parts = format!("`{name}[0].…`, or `{name}[*].…` in a list");
+            return Err(not_one_part(name, "a row of modules", &parts));
         };
         let chosen = match number {
             Some("*") => {
@@ -413,10 +414,10 @@ pub(super) fn not_in_row(name: &str, modules: usize, number: &str) -> Failure {
     )
 }
 
-fn not_one_part(name: &str, what: &str) -> Failure {
+fn not_one_part(name: &str, what: &str, parts: &str) -> Failure {
     failure(
         ids::NOT_ONE_PART,
         format!("`{name}` is {what}, not a part"),
-        Some(format!("name one of its ports or parts: `{name}.…`")),
+        Some(format!("name one of its ports or parts: {parts}")),
     )
 }

@@ -186,6 +186,11 @@ impl Piece {
         }
     }
 
+    /// Whether it is an inverter that hangs from above, which no inverter does.
+    pub(crate) fn hangs(&self) -> bool {
+        self.shape == Shape::Inverter && self.fastened_on() == Some(Side::PlusY)
+    }
+
     /// Whether there is such an opening at this block.
     pub(crate) fn opens(&self, block: Block, side: Side, is_it: impl Fn(&Use) -> bool) -> bool {
         let here = |opening: &&Opening| opening.block == block && opening.side == side;

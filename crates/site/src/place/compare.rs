@@ -124,7 +124,10 @@ impl Comparer<'_> {
                 self.compared.proven += 1;
             } else {
                 let rule = self.apart(role, part, to);
-                let wanted = self.would_stand(piece, role, other);
+                // Where the other is already, something else is missing: a side, or a turn.
+                let is_there = |block: &Block| self.world.at(*block) == Some(other);
+                let mut wanted = self.would_stand(piece, role);
+                wanted.retain(|block| !is_there(block));
                 let finding = self.between(rule, piece, other).wanted(wanted);
                 self.report(finding.saying(Detail::Link(role)));
             }
@@ -153,7 +156,7 @@ impl Comparer<'_> {
     }
 
     /// Where the other piece of a link would have to have a block.
-    fn would_stand(&self, number: usize, role: Role, other: usize) -> Vec<Block> {
+    fn would_stand(&self, number: usize, role: Role) -> Vec<Block> {
         let piece = self.piece(number);
         let (Some(&first), Some(&last)) = (piece.blocks.first(), piece.blocks.last()) else {
             return Vec::new();
@@ -168,6 +171,7 @@ impl Comparer<'_> {
                     .into_iter()
                     .chain(around(first, &Side::LEVEL))
                     .collect(),
+                [Side::PlusY] => Vec::new(), // It has to be turned first.
                 outlet => around(first, outlet),
             },
             Role::Above | Role::Mouth | Role::Drinks => around(first, &[Side::PlusY]),
@@ -185,12 +189,13 @@ impl Comparer<'_> {
             Role::Reads => {
                 let back = piece.faces.map(|front| first.beside(front.opposite()));
                 let beyond = |back: Block| back + (back - first);
-                let behind = back.filter(|back| self.world.is_full(*back));
-                let is_new = |block: &Block| self.world.at(*block) != Some(other);
-                back.into_iter()
-                    .chain(behind.map(beyond))
-                    .filter(is_new)
-                    .collect()
+                // Through a dropper or barrel it reads no further: it reads that.
+                let is_inventory = |back: &Block| {
+                    let shape = self.world.shape_at(*back);
+                    shape.is_some_and(Shape::is_inventory)
+                };
+                let behind = back.filter(|back| self.world.is_full(*back) && !is_inventory(back));
+                back.into_iter().chain(behind.map(beyond)).collect()
             }
             Role::WatchesSignal | Role::WatchesLock | Role::WatchesTrigger => around(first, front),
             Role::WatchesMatches => around(first, front),
@@ -270,7 +275,11 @@ impl Comparer<'_> {
                 None => {} // Too far in any case, or through a wire of which nobody says where it is.
             }
         }
+        let hangs = self.piece(piece).hangs();
         for (other, _) in made.iter().filter(|(other, _)| !asked.contains(other)) {
+            if hangs && other == piece {
+                continue; // It would hear itself; but it cannot hang, and that is reported.
+            }
             let finding = self.between(unasked, piece, other);
             self.report(finding.saying(Detail::Ear(ear)));
         }

@@ -20,10 +20,10 @@ pub(super) fn usage(network: &Network, part: PartId, name: &str) -> Option<Use> 
         },
         Part::Dock => Some(Use::Docks(network.name(part).to_owned())),
         Part::Shuttle(shuttle) => {
-            let stops = shuttle.stops.iter();
-            let is_dock = stops.clone().any(|stop| network.name(stop.dock) == name);
-            if is_dock {
-                return Some(Use::Docks(name.to_owned()));
+            let stops = &shuttle.stops;
+            let mut docks = stops.iter().map(|stop| stop.dock);
+            if let Some(dock) = docks.find(|dock| is_called(network, part, *dock, name)) {
+                return Some(Use::Docks(network.name(dock).to_owned()));
             }
             let number = numbered(name, "release")?;
             (number < stops.len()).then_some(Use::Hears(Ear::Release(number)))
@@ -32,6 +32,13 @@ pub(super) fn usage(network: &Network, part: PartId, name: &str) -> Option<Use> 
         Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Mouth => None,
         Part::Stream(_) | Part::Bench(_) => None,
     }
+}
+
+/// Whether a shuttle calls a dock so: by its whole name, or by that within the module in which both are.
+pub(super) fn is_called(network: &Network, shuttle: PartId, dock: PartId, name: &str) -> bool {
+    let (whole, own) = (network.name(dock), network.name(shuttle));
+    let module = own.rfind('.').map_or("", |dot| &own[..=dot]);
+    whole == name || whole.strip_prefix(module) == Some(name)
 }
 
 fn of_signal(signal: &Signal, name: &str) -> Option<Use> {

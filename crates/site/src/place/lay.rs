@@ -106,7 +106,7 @@ impl Laid {
                 continue;
             };
             let part = self.parts[number];
-            let hangs = piece.shape == Shape::Inverter && side == Side::PlusY;
+            let hangs = piece.hangs();
             for block in piece.blocks.clone() {
                 let support = block.beside(side);
                 if hangs {

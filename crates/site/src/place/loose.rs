@@ -2,7 +2,6 @@
 
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::Part;
 
 use super::finding::{Detail, Finding, Rule};
 use super::lay::Laid;
@@ -37,12 +36,6 @@ pub(super) fn ends(network: &Network, placement: &Placement, laid: &Laid) -> Vec
                 };
                 findings.push(loose(detail).wanted(ear_blocks(piece, ear)));
             }
-        }
-        if let Part::Dropper(dropper) = network.part(part)
-            && dropper.trigger.is_none()
-        {
-            let blocks = ear_blocks(piece, Ear::Trigger);
-            findings.push(loose(Detail::Ear(Ear::Trigger)).wanted(blocks));
         }
         for (role, to) in links(network, part) {
             let leads_nowhere = origin(to) == Some(Origin::Added) && role != Role::Mouth;

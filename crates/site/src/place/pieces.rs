@@ -6,7 +6,7 @@ use hallwright_core::part::{Lift, Outlet, Part, Signal};
 
 use super::fills::{DOUBLE_CHEST_SLOTS, all_blocks};
 use super::finding::{Detail, Finding, Rule};
-use super::gates::usage;
+use super::gates::{is_called, usage};
 use crate::blocks::{Declared, Opening, Piece, Settings, Shape};
 use crate::network::{Ear, Role, links, sources};
 use crate::placement::{Built, Gate, Placed, Placement};
@@ -43,12 +43,12 @@ impl<'a> Layer<'a> {
         if *self.network.part(dock) != Part::Dock {
             return None;
         }
-        let name = self.network.name(dock);
         let has_gate = |shuttle: &PartId| {
             let placed = self
                 .placed(*shuttle)
                 .filter(|placed| placed.position.is_some());
-            placed.is_some_and(|placed| placed.sides.iter().any(|gate| gate.name == name))
+            let is_its = |gate: &Gate| is_called(self.network, *shuttle, dock, &gate.name);
+            placed.is_some_and(|placed| placed.sides.iter().any(is_its))
         };
         let parts = self.network.parts();
         let mut shuttles = parts.filter(|(_, part)| part.shuttle().is_some());
@@ -88,18 +88,21 @@ impl<'a> Layer<'a> {
         let corner = placed.position.unwrap_or_default();
         let size = placed.size.unwrap_or(Block::new(1, 1, 1));
         for gate in &placed.sides {
+            let unknown = || {
+                let finding = Finding::new(Rule::SideUnknown, Some(part), Some(corner));
+                finding.saying(Detail::Side(gate.name.clone()))
+            };
             let block = corner + at_face(gate, size);
-            let usage = usage(self.network, part, &gate.name);
-            match usage.filter(|_| piece.blocks.contains(&block)) {
+            match usage(self.network, part, &gate.name) {
+                None => findings.push(unknown()),
+                Some(_) if !is_within(gate.at, size) || !piece.blocks.contains(&block) => {
+                    findings.push(unknown().with(None, Some(corner + gate.at)));
+                }
                 Some(usage) => piece.openings.push(Opening {
                     block,
                     side: gate.side,
                     usage,
                 }),
-                None => findings.push(
-                    Finding::new(Rule::SideUnknown, Some(part), Some(corner))
-                        .saying(Detail::Side(gate.name.clone())),
-                ),
             }
         }
         let fillings = self.network.fillings();
@@ -163,6 +166,12 @@ impl<'a> Layer<'a> {
         }
         declared
     }
+}
+
+/// Whether a block, counted from the corner of a box, is one of the box.
+fn is_within(block: Block, size: Block) -> bool {
+    let is_within = |block: i32, size: i32| (0..size).contains(&block);
+    is_within(block.x, size.x) && is_within(block.y, size.y) && is_within(block.z, size.z)
 }
 
 /// The block of a box at which a gate is, counted from the corner: one at the face on its side.

@@ -6,7 +6,7 @@ use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 
 use super::{Counts, Detail, Finding, Rule};
-use crate::network::Role;
+use crate::network::{Ear, Role, ears};
 use crate::space::Block;
 
 impl Finding {
@@ -16,13 +16,9 @@ impl Finding {
         let one = named(network, self.part, self.at);
         let other = named(network, self.other, self.other_at);
         match (self.rule, &self.detail) {
-            (Rule::Overlap, _) => format!("{one} and {other} fill one block"),
-            (Rule::Support, _) if self.other.is_some() => {
-                format!("{other} cannot carry {one}")
-            }
-            (Rule::Support, _) => format!("{one} has no full block to carry it"),
-            (Rule::SideUnknown, Detail::Side(side)) => format!("{one} has no side `{side}`"),
-            (Rule::SideUnknown, _) => format!("{one} has no such side"),
+            (Rule::Overlap, _) => self.overlap_words(&one, &other),
+            (Rule::Support, _) => self.support_words(&one, &other),
+            (Rule::SideUnknown, detail) => self.side_words(&one, detail),
             (Rule::Faces, Detail::Faces(Some(side))) => format!("{one} cannot point to `{side}`"),
             (Rule::Faces, _) => format!("{one} does not say where it points"),
             (Rule::StreamPath, _) => format!("{one} does not flow on from the block before"),
@@ -58,7 +54,10 @@ impl Finding {
                 format!("{one} takes notice of {other}, and nobody declared it")
             }
             (Rule::SignalApart | Rule::LockApart | Rule::TriggerApart, Detail::Ear(ear)) => {
-                format!("{other} does not reach the {} of {one}", ear.words())
+                format!(
+                    "{other} does not reach the {} of {one}",
+                    self.ear(*ear, network)
+                )
             }
             (Rule::SignalApart | Rule::LockApart | Rule::TriggerApart, _) => {
                 format!("{other} does not reach {one}")
@@ -80,22 +79,118 @@ impl Finding {
         }
     }
 
+    fn overlap_words(&self, one: &str, other: &str) -> String {
+        match (self.part, self.at) {
+            (None, Some(at)) => {
+                format!("a full block, wire or cap at {at} and {other} fill one block")
+            }
+            _ => format!("{one} and {other} fill one block"),
+        }
+    }
+
+    fn support_words(&self, one: &str, other: &str) -> String {
+        if self.other_at.is_some() {
+            return format!("{other} cannot carry {one}");
+        }
+        match self.hangs() {
+            true => format!("{one} hangs from above, and cannot"),
+            false => format!("{one} has no full block to carry it"),
+        }
+    }
+
+    fn side_words(&self, one: &str, detail: &Detail) -> String {
+        let Detail::Side(side) = detail else {
+            return format!("{one} has no such side");
+        };
+        match self.other_at {
+            Some(beyond) => format!("{one} has its side `{side}` at {beyond}, beyond its box"),
+            None => format!("{one} has no side `{side}`"),
+        }
+    }
+
     /// How to mend it: what the rule asks, and where that would be.
     #[must_use]
     pub fn help(&self) -> String {
-        let help = self.rule.help();
-        match self.wanted_at.as_slice() {
-            [] => help.to_owned(),
-            [one] => format!("{help} Here that is {one}."),
-            [first @ .., last] => {
-                let first: Vec<String> = first.iter().map(Block::to_string).collect();
-                format!(
-                    "{help} Here that is one of {} and {last}.",
-                    first.join(", ")
-                )
+        let mut help = self.rule.help().to_owned();
+        for more in self.more() {
+            help.push(' ');
+            help.push_str(more);
+        }
+        if let Some(places) = one_of(&self.wanted_at) {
+            help.push_str(&format!(" {} {places}.", self.place_words()));
+        }
+        help
+    }
+
+    /// What there is to say besides what the rule asks.
+    fn more(&self) -> Vec<&'static str> {
+        let mut more = Vec::new();
+        if self.rule == Rule::Support && self.other_at.is_some() {
+            more.push("What is there now would have to move.");
+        }
+        if self.hangs() {
+            more.push("Say with `on` on which side that is.");
+        }
+        if self.rule == Rule::SideUnknown {
+            more.push(match self.other_at {
+                Some(_) => "It is counted from the corner, within the `size`.",
+                None => NAMES_OF_SIDES,
+            });
+        }
+        more
+    }
+
+    /// What comes before the blocks that would do.
+    fn place_words(&self) -> &'static str {
+        match (self.rule, &self.detail) {
+            (Rule::MouthApart, Detail::Nothing) => "Beside this block is",
+            (
+                Rule::TargetApart
+                | Rule::AboveApart
+                | Rule::MouthApart
+                | Rule::FrontApart
+                | Rule::SideApart,
+                _,
+            ) => "The other would have to be at",
+            (Rule::SignalApart | Rule::LockApart | Rule::TriggerApart, _) => {
+                "The signal has to come to"
             }
+            (Rule::ReadingApart, _) => "It reads at",
+            (Rule::WatchingApart, _) => "It looks at",
+            (Rule::StreamPath, _) => "The next block would be",
+            _ => "Here that is",
         }
     }
+
+    /// Whether it is about an inverter that hangs from above: no block there would carry it.
+    fn hangs(&self) -> bool {
+        self.rule == Rule::Support && self.wanted_at.len() > 1
+    }
+
+    /// Where a signal is missed. An input is numbered only if there are several.
+    fn ear(&self, ear: Ear, network: &Network) -> String {
+        let all = self.part.map_or_else(Vec::new, |part| ears(network, part));
+        let inputs = all.iter().filter(|(ear, _)| matches!(ear, Ear::Input(_)));
+        if matches!(ear, Ear::Input(_)) && inputs.count() == 1 {
+            return "input".to_owned();
+        }
+        ear.words()
+    }
+}
+
+/// What sides can be called.
+const NAMES_OF_SIDES: &str = "A selector has `in`, `match`, `rest`, `when_full` and `matches`; a shuttle has its docks \
+    and `release 1`, `release 2` and so on; a latch has `set`, `reset` and `out`; a clock has `out`; any other box has \
+    `in`, or `in 1`, `in 2` and so on, and `out`; what is no box has none.";
+
+/// `(0, 1, 0)`, or `one of (0, 1, 0) and (0, 0, 1)`; `None` if there is none.
+fn one_of(blocks: &[Block]) -> Option<String> {
+    let (last, first) = blocks.split_last()?;
+    if first.is_empty() {
+        return Some(last.to_string());
+    }
+    let first: Vec<String> = first.iter().map(Block::to_string).collect();
+    Some(format!("one of {} and {last}", first.join(", ")))
 }
 
 /// That one part hears another sooner than it can.
