@@ -397,6 +397,7 @@ fn what_was_built_is_a_line_of_each_scenario_and_its_problems_stand_in_the_json(
     assert!(!check_json(&silent).contains("\"site\""));
     let mut placed = checked();
     placed.checked[0].fold.site = Some(SiteFinding {
+        drawn_links: Vec::new(),
         parts: 806,
         stand: 692,
         links_proven: 1_211,

@@ -19,6 +19,21 @@ pub struct SiteReport {
     pub at_their_word: u64,
     /// What is wrong, in the order of the parts.
     pub problems: Vec<SiteProblem>,
+    /// What the blocks of drawn parts make.
+    pub drawn_links: Vec<SiteLink>,
+}
+
+/// What a drawn part is linked to in one way.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct SiteLink {
+    /// The part.
+    pub part: PartId,
+    /// In which way: `reads`, `is locked by`.
+    pub words: String,
+    /// To what: the names of the others, each with what is lost on the way. Empty if to nothing.
+    pub to: Vec<String>,
+    /// Where another would have to be for this link, in whole sentences.
+    pub help: String,
 }
 
 /// One thing that is wrong with where parts stand.

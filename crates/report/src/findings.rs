@@ -13,7 +13,7 @@ pub use arrivals::ArrivalFinding;
 pub use going_on::{Fate, GoingOn, GoingOnEnd, StayReason, StayRow};
 pub use judged::Findings;
 pub use retrieval::{DeskFinding, GatherFinding, LeftBehind, RequestFinding, Stacks, TakingEnd};
-pub use site::{SiteFinding, SiteProblemFinding};
+pub use site::{DrawnLinkFinding, SiteFinding, SiteProblemFinding};
 pub use upsets::{SelectorsAtWord, ShuttleAtWord, SpellFinding, SpellSort, TakenAtWord, Upsets};
 
 use hallwright_analysis::homes::KindHomes;

@@ -266,10 +266,12 @@ pub(crate) fn compared_lines(compared: &Compared, ticks_per_second: u32) -> Vec<
 
 fn moved_words(moved: &Moved) -> String {
     let shown = |value: &Option<String>| value.clone().unwrap_or_else(|| "not there".to_owned());
+    let help = moved.help.iter().map(|help| format!(". {help}"));
     format!(
-        "{}: was {}, is {}",
+        "{}: was {}, is {}{}",
         moved.name,
         shown(&moved.old),
-        shown(&moved.new)
+        shown(&moved.new),
+        help.collect::<String>()
     )
 }

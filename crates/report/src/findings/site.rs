@@ -15,6 +15,19 @@ pub struct SiteFinding {
     pub at_their_word: u64,
     /// What is wrong, in the order of the parts.
     pub problems: Vec<SiteProblemFinding>,
+    /// What the blocks of drawn parts make.
+    pub drawn_links: Vec<DrawnLinkFinding>,
+}
+
+/// What a drawn part is linked to in one way.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct DrawnLinkFinding {
+    /// The part and in which way: `` `eye` reads``.
+    pub name: String,
+    /// To what; empty if to nothing.
+    pub to: Vec<String>,
+    /// Where another would have to be for this link, in whole sentences.
+    pub help: String,
 }
 
 /// One thing that is wrong with where parts stand.

@@ -5,7 +5,7 @@ use hallwright_core::declare::{Declarations, Goal};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 
-use crate::findings::{SiteFinding, SiteProblemFinding};
+use crate::findings::{DrawnLinkFinding, SiteFinding, SiteProblemFinding};
 
 /// What was found, with whether one of the goals allows it; `None` if no part is said to stand anywhere.
 pub(super) fn site(declared: &Declarations, network: &Network) -> Option<SiteFinding> {
@@ -26,11 +26,17 @@ pub(super) fn site(declared: &Declarations, network: &Network) -> Option<SiteFin
         help: problem.help.clone(),
         is_allowed: problem.parts().any(is_named),
     });
+    let links = found.drawn_links.iter().map(|link| DrawnLinkFinding {
+        name: format!("`{}` {}", network.name(link.part), link.words),
+        to: link.to.clone(),
+        help: link.help.clone(),
+    });
     Some(SiteFinding {
         parts: found.parts,
         stand: found.stand,
         links_proven: found.links_proven,
         at_their_word: found.at_their_word,
         problems: problems.collect(),
+        drawn_links: links.collect(),
     })
 }

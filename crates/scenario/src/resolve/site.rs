@@ -6,7 +6,7 @@ use std::sync::Arc;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::placement::{Placed, Placement};
-use hallwright_core::site::{SiteProblem, SiteReport};
+use hallwright_core::site::{SiteLink, SiteProblem, SiteReport};
 use hallwright_site::place::place;
 
 use super::Resolver;
@@ -31,12 +31,19 @@ pub(super) fn looked_at(network: &Network, placement: &Placement) -> Option<Arc<
         words: finding.words(network),
         help: finding.help(),
     });
+    let links = site.drawn.iter().map(|link| SiteLink {
+        part: link.part,
+        words: link.words.clone(),
+        to: link.to.clone(),
+        help: link.help.clone(),
+    });
     Some(Arc::new(SiteReport {
         parts: site.counts.parts as u64,
         stand: site.counts.stand as u64,
         links_proven: site.counts.links_proven as u64,
         at_their_word: site.counts.at_their_word as u64,
         problems: problems.collect(),
+        drawn_links: links.collect(),
     }))
 }
 

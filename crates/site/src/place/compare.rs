@@ -8,6 +8,7 @@ use hallwright_core::part::{Hopper, Intake, Part};
 
 use super::far;
 use super::finding::{Detail, Finding, Rule};
+use super::reach::reach;
 use crate::blocks::{Piece, Shape, World};
 use crate::derive::{Made, ear_blocks};
 use crate::network::{Ear, Hearing, Role, ears, links, routes, sources};
@@ -126,7 +127,7 @@ impl Comparer<'_> {
                 let rule = self.apart(role, part, to);
                 // Where the other is already, something else is missing: a side, or a turn.
                 let is_there = |block: &Block| self.world.at(*block) == Some(other);
-                let mut wanted = self.would_stand(piece, role);
+                let mut wanted = reach(self.world, self.piece(piece), role);
                 wanted.retain(|block| !is_there(block));
                 let finding = self.between(rule, piece, other).wanted(wanted);
                 self.report(finding.saying(Detail::Link(role)));
@@ -142,64 +143,9 @@ impl Comparer<'_> {
 
     /// The rule that a declared link breaks if blocks do not make it.
     fn apart(&self, role: Role, part: PartId, to: PartId) -> Rule {
-        match role {
-            Role::Match | Role::Rest | Role::WhenFull | Role::Stop(_) => Rule::SideApart,
-            Role::Reads => Rule::ReadingApart,
-            Role::WatchesSignal | Role::WatchesLock => Rule::WatchingApart,
-            Role::WatchesTrigger | Role::WatchesMatches => Rule::WatchingApart,
-            _ if self.is_boxed(to) || self.is_boxed(part) => Rule::SideApart,
-            Role::Target => Rule::TargetApart,
-            Role::Above => Rule::AboveApart,
-            Role::Mouth | Role::Drinks | Role::End | Role::Out => Rule::MouthApart,
-            Role::Into | Role::Bench | Role::Loose => Rule::FrontApart,
-        }
-    }
-
-    /// Where the other piece of a link would have to have a block.
-    fn would_stand(&self, number: usize, role: Role) -> Vec<Block> {
-        let piece = self.piece(number);
-        let (Some(&first), Some(&last)) = (piece.blocks.first(), piece.blocks.last()) else {
-            return Vec::new();
-        };
-        let around = |block: Block, sides: &[Side]| -> Vec<Block> {
-            sides.iter().map(|side| block.beside(*side)).collect()
-        };
-        let front = piece.faces.as_slice();
-        match role {
-            Role::Target => match front {
-                [] => around(first, &[Side::MinusY])
-                    .into_iter()
-                    .chain(around(first, &Side::LEVEL))
-                    .collect(),
-                [Side::PlusY] => Vec::new(), // It has to be turned first.
-                outlet => around(first, outlet),
-            },
-            Role::Above | Role::Mouth | Role::Drinks => around(first, &[Side::PlusY]),
-            Role::Into | Role::Bench | Role::Loose => match front {
-                [] => around(first, &Side::ALL),
-                front => around(first, front),
-            },
-            Role::End => [last].into_iter().chain(around(last, &Side::ALL)).collect(),
-            Role::Out => around(first, &Side::ALL),
-            Role::Match | Role::Rest | Role::WhenFull => {
-                let hands_on = crate::blocks::Use::HandsOn(role);
-                let openings = piece.openings.iter().filter(|o| o.usage == hands_on);
-                openings.map(|o| o.block.beside(o.side)).collect()
-            }
-            Role::Reads => {
-                let back = piece.faces.map(|front| first.beside(front.opposite()));
-                let beyond = |back: Block| back + (back - first);
-                // Through a dropper or barrel it reads no further: it reads that.
-                let is_inventory = |back: &Block| {
-                    let shape = self.world.shape_at(*back);
-                    shape.is_some_and(Shape::is_inventory)
-                };
-                let behind = back.filter(|back| self.world.is_full(*back) && !is_inventory(back));
-                back.into_iter().chain(behind.map(beyond)).collect()
-            }
-            Role::WatchesSignal | Role::WatchesLock | Role::WatchesTrigger => around(first, front),
-            Role::WatchesMatches => around(first, front),
-            Role::Stop(_) => Vec::new(),
+        match self.is_boxed(to) || self.is_boxed(part) {
+            true if role.is_of_goods() => Rule::SideApart,
+            _ => apart(role),
         }
     }
 
@@ -357,8 +303,22 @@ impl Comparer<'_> {
     }
 }
 
+/// The rule that a link of blocks, not of boxes, breaks if blocks do not make it.
+pub(super) fn apart(role: Role) -> Rule {
+    match role {
+        Role::Match | Role::Rest | Role::WhenFull | Role::Stop(_) => Rule::SideApart,
+        Role::Reads => Rule::ReadingApart,
+        Role::WatchesSignal | Role::WatchesLock => Rule::WatchingApart,
+        Role::WatchesTrigger | Role::WatchesMatches => Rule::WatchingApart,
+        Role::Target => Rule::TargetApart,
+        Role::Above => Rule::AboveApart,
+        Role::Mouth | Role::Drinks | Role::End | Role::Out => Rule::MouthApart,
+        Role::Into | Role::Bench | Role::Loose => Rule::FrontApart,
+    }
+}
+
 /// The rules about a signal that is missed at an ear, and about one that nobody declared there.
-fn rules_of(ear: Ear) -> (Rule, Rule) {
+pub(super) fn rules_of(ear: Ear) -> (Rule, Rule) {
     match ear {
         Ear::Lock => (Rule::LockApart, Rule::LocksUnasked),
         Ear::Trigger => (Rule::TriggerApart, Rule::FiresUnasked),

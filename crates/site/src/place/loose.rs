@@ -5,11 +5,11 @@ use hallwright_core::network::Network;
 
 use super::finding::{Detail, Finding, Rule};
 use super::lay::Laid;
-use crate::blocks::{Opening, Piece, Shape, Use};
+use super::reach::reach;
+use crate::blocks::Shape;
 use crate::derive::ear_blocks;
 use crate::network::{Ear, Role, ears, links, sources};
 use crate::placement::{Origin, Placement};
-use crate::space::{Block, Side};
 
 /// Every drawn part that hears nothing where its sort must hear, has nothing to look at, or leads nowhere.
 pub(super) fn ends(network: &Network, placement: &Placement, laid: &Laid) -> Vec<Finding> {
@@ -46,33 +46,9 @@ pub(super) fn ends(network: &Network, placement: &Placement, laid: &Laid) -> Vec
                 } else {
                     Detail::Link(role)
                 };
-                findings.push(loose(detail).wanted(ahead(piece, role)));
+                findings.push(loose(detail).wanted(reach(&laid.world, piece, role)));
             }
         }
     }
     findings
-}
-
-/// The blocks of which one would have to be what a piece leads to.
-fn ahead(piece: &Piece, role: Role) -> Vec<Block> {
-    let (Some(&first), Some(&last)) = (piece.blocks.first(), piece.blocks.last()) else {
-        return Vec::new();
-    };
-    let around = |block: Block| Side::ALL.map(|side| block.beside(side)).to_vec();
-    match role {
-        Role::End => around(last),
-        Role::Out => around(first),
-        _ if piece.shape == Shape::Word => {
-            let hands_on = Use::HandsOn(role);
-            let openings = piece.openings.iter();
-            let openings = openings.filter(|opening: &&Opening| opening.usage == hands_on);
-            openings
-                .map(|opening| opening.block.beside(opening.side))
-                .collect()
-        }
-        _ => {
-            let front = piece.faces.map(|side| first.beside(side));
-            front.into_iter().collect()
-        }
-    }
 }

@@ -6,8 +6,10 @@ mod fills;
 mod finding;
 mod gates;
 mod lay;
+mod linked;
 mod loose;
 mod pieces;
+mod reach;
 mod streams;
 mod words;
 
@@ -19,6 +21,7 @@ use hallwright_core::network::Network;
 pub use compare::{Compared, compare};
 pub use far::least_ticks;
 pub use finding::{Detail, Finding, Rule};
+pub use linked::DrawnLink;
 
 use crate::blocks::{Settings, Shape, World};
 use crate::derive::{Made, made};
@@ -36,6 +39,8 @@ pub struct Site {
     /// What is wrong, in the order of the parts. If there is nothing, the network stands as far as it is
     /// said where its parts are.
     pub findings: Vec<Finding>,
+    /// What the blocks of drawn parts make.
+    pub drawn: Vec<DrawnLink>,
     /// What was looked at.
     pub counts: Counts,
 }
@@ -62,6 +67,7 @@ pub fn place(network: &Network, placement: &Placement) -> Site {
     let laid = lay(network, placement);
     let made = made(&laid.world);
     let compared = compare(network, placement, &laid.world, &made);
+    let drawn = linked::linked(network, placement, &laid);
     let loose = loose::ends(network, placement, &laid);
     let mut findings = laid.findings;
     findings.extend(compared.findings);
@@ -91,6 +97,7 @@ pub fn place(network: &Network, placement: &Placement) -> Site {
         parts: laid.parts,
         made,
         findings,
+        drawn,
         counts,
     }
 }

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use hallwright_core::tick::Tick;
 use serde::Serialize;
 
-use super::figures::{Figures, figures, plain};
+use super::figures::{Figures, LINK, figures, helps, plain};
 use super::trail::{Trail, TrailWatch, step_for};
 use hallwright_report::findings::Findings;
 
@@ -27,6 +27,8 @@ const MARKS_A_LINE: usize = 16;
 /// What one run measured.
 pub struct Measured {
     figures: Figures,
+    /// How links are mended, by the names of their figures.
+    helps: BTreeMap<String, String>,
     trail: TrailWatch,
     run_ticks: u64,
 }
@@ -35,6 +37,7 @@ impl Measured {
     pub(super) fn of(found: &Findings, trail: TrailWatch) -> Self {
         Self {
             figures: figures(found),
+            helps: helps(found),
             trail,
             run_ticks: found.run_ticks,
         }
@@ -90,6 +93,9 @@ pub struct Moved {
     pub old: Option<String>,
     /// What it is now.
     pub new: Option<String>,
+    /// How it is mended, if it is a link that blocks made and make no more.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub help: Option<String>,
 }
 
 impl Compared {
@@ -151,7 +157,7 @@ impl Record {
             .trail(measured.run_ticks, entry.trail.step_ticks);
         compared.figures = entry.figures.len() as u64;
         compared.input_changed = entry.input != input;
-        compared.moved = moved(&entry.figures, &measured.figures);
+        compared.moved = moved(&entry.figures, measured);
         compared.parted = entry.trail.parts_from(&trail);
         compared
     }
@@ -277,14 +283,19 @@ fn read_line(entry: &mut Entry, line: &str) -> Result<(), String> {
     Ok(())
 }
 
-fn moved(old: &Figures, new: &Figures) -> Vec<Moved> {
+/// What differs, links first: they are why the rest does.
+fn moved(old: &Figures, measured: &Measured) -> Vec<Moved> {
+    let new = &measured.figures;
     let names: std::collections::BTreeSet<&String> = old.keys().chain(new.keys()).collect();
     let rows = names.into_iter().map(|name| Moved {
         name: name.clone(),
         old: old.get(name).cloned(),
         new: new.get(name).cloned(),
+        help: old.get(name).and(measured.helps.get(name)).cloned(),
     });
-    rows.filter(|row| row.old != row.new).collect()
+    let mut moved: Vec<Moved> = rows.filter(|row| row.old != row.new).collect();
+    moved.sort_by_key(|row| !row.name.starts_with(LINK));
+    moved
 }
 
 fn key(variant: Option<&str>) -> String {
@@ -300,6 +311,7 @@ mod tests {
         trail.mark_for_tests(after);
         Measured {
             figures: [("lost".to_owned(), lost.to_owned())].into(),
+            helps: BTreeMap::new(),
             trail,
             run_ticks: 600,
         }

@@ -1,0 +1,156 @@
+//! What the blocks of drawn parts make, link by link, so that a later drawing can be held against it.
+
+use std::collections::BTreeMap;
+
+use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
+
+use super::compare::{apart, rules_of};
+use super::finding::{Finding, Rule};
+use super::lay::Laid;
+use super::reach::reach;
+use crate::blocks::{Piece, Shape};
+use crate::derive::ear_blocks;
+use crate::network::{Ear, Role, ears, links, sources};
+use crate::placement::{Origin, Placement};
+use crate::space::Block;
+
+/// What a drawn part is linked to in one way.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct DrawnLink {
+    /// The part.
+    pub part: PartId,
+    /// In which way: `reads`, `is locked by`.
+    pub words: String,
+    /// To what: the names of the others, each with what is lost on the way. Empty if to nothing.
+    pub to: Vec<String>,
+    /// Where the other would have to be, in whole sentences.
+    pub help: String,
+}
+
+/// Every link that a drawn part has or could have, by part, then by its words.
+pub(super) fn linked(network: &Network, placement: &Placement, laid: &Laid) -> Vec<DrawnLink> {
+    let origin = |part: PartId| {
+        let placed = placement.parts.get(part.index());
+        placed.and_then(Option::as_ref).map(|placed| placed.origin)
+    };
+    let mut all = Vec::new();
+    for (number, part) in laid.parts.iter().enumerate() {
+        let Some(part) = part.filter(|part| origin(*part) == Some(Origin::Drawn)) else {
+            continue;
+        };
+        let piece = laid.world.piece(number);
+        let at = piece.blocks.first().copied();
+        let help = |rule: Rule, wanted: Vec<Block>| {
+            let finding = Finding::new(rule, Some(part), at);
+            finding.wanted(wanted).help()
+        };
+        let mut own: BTreeMap<String, (Vec<String>, String)> = BTreeMap::new();
+        for role in roles(piece) {
+            let rule = match piece.shape {
+                Shape::Word => Rule::SideApart,
+                _ => apart(*role),
+            };
+            let help = help(rule, reach(&laid.world, piece, *role));
+            own.entry(role_words(*role).to_owned())
+                .or_insert((Vec::new(), help));
+        }
+        for ear in possible_ears(piece) {
+            let help = help(rules_of(ear).0, ear_blocks(piece, ear));
+            own.entry(ear_words(piece, ear))
+                .or_insert((Vec::new(), help));
+        }
+        for (role, to) in links(network, part) {
+            if origin(to) != Some(Origin::Added) {
+                let known = own.entry(role_words(role).to_owned()).or_default();
+                known.0.push(format!("`{}`", network.name(to)));
+            }
+        }
+        for (ear, signal) in ears(network, part) {
+            let known = own.entry(ear_words(piece, ear)).or_default();
+            for (source, heard) in sources(network, signal).iter() {
+                let name = network.name(source);
+                known.0.push(match heard.loss {
+                    0 => format!("`{name}`"),
+                    loss => format!("`{name}` less {loss}"),
+                });
+            }
+        }
+        all.extend(own.into_iter().map(|(words, (mut to, help))| {
+            to.sort();
+            DrawnLink {
+                part,
+                words,
+                to,
+                help,
+            }
+        }));
+    }
+    all.sort_by(|one, other| (one.part, &one.words).cmp(&(other.part, &other.words)));
+    all
+}
+
+/// The roles in which a piece of this shape can lead to or look at something.
+fn roles(piece: &Piece) -> &'static [Role] {
+    match piece.shape {
+        Shape::Hopper => &[Role::Target, Role::Above, Role::Mouth],
+        Shape::Dropper | Shape::Dispenser => &[Role::Into],
+        Shape::Stream => &[Role::End],
+        Shape::Bench => &[Role::Out],
+        Shape::Comparator => &[Role::Reads],
+        Shape::Observer => &[Role::WatchesSignal],
+        Shape::Full | Shape::Cap | Shape::Wire | Shape::Chest | Shape::ChestApart => &[],
+        Shape::DoubleChest | Shape::Barrel | Shape::Container | Shape::Mouth => &[],
+        Shape::Repeater | Shape::Inverter | Shape::Lever | Shape::Button | Shape::Word => &[],
+    }
+}
+
+/// Where a piece of this shape can hear something; of a box only where it does hear.
+fn possible_ears(piece: &Piece) -> impl Iterator<Item = Ear> {
+    let ears: &[Ear] = match piece.shape {
+        Shape::Hopper => &[Ear::Lock],
+        Shape::Dropper | Shape::Dispenser => &[Ear::Trigger],
+        Shape::Repeater => &[Ear::Input(0), Ear::Lock],
+        Shape::Inverter => &[Ear::Input(0)],
+        Shape::Comparator => &[Ear::Rear, Ear::Side],
+        Shape::Full | Shape::Cap | Shape::Wire | Shape::Chest | Shape::ChestApart => &[],
+        Shape::DoubleChest | Shape::Barrel | Shape::Container | Shape::Mouth => &[],
+        Shape::Observer | Shape::Stream | Shape::Bench | Shape::Lever => &[],
+        Shape::Button | Shape::Word => &[],
+    };
+    ears.iter().copied()
+}
+
+fn role_words(role: Role) -> &'static str {
+    match role {
+        Role::Target | Role::Into | Role::Bench | Role::Loose => "hands on to",
+        Role::Above => "draws from",
+        Role::Mouth => "takes in what lies at",
+        Role::Drinks => "drinks from",
+        Role::End | Role::Out => "leads to",
+        Role::Match => "hands what it takes to",
+        Role::Rest => "hands the rest to",
+        Role::WhenFull => "hands on, when that is full, to",
+        Role::Stop(_) => "goes to",
+        Role::Reads => "reads",
+        Role::WatchesSignal | Role::WatchesLock => "watches",
+        Role::WatchesTrigger | Role::WatchesMatches => "watches",
+    }
+}
+
+fn ear_words(piece: &Piece, ear: Ear) -> String {
+    let words = match ear {
+        Ear::Input(number) if piece.shape == Shape::Word => {
+            return format!("hears at input {}", number + 1);
+        }
+        Ear::Release(number) => return format!("is released from stop {} by", number + 1),
+        Ear::Lock => "is locked by",
+        Ear::Trigger => "is triggered by",
+        Ear::Input(_) => "hears",
+        Ear::Rear => "hears at its back",
+        Ear::Side => "hears at its sides",
+        Ear::Watch => "watches",
+        Ear::Lift => "is lifted by",
+    };
+    words.to_owned()
+}
