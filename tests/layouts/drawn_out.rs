@@ -152,7 +152,7 @@ const GOODS: &str = r##"
             ".   .    .    .    .    .    .   .",
             ".   .    .    .    .    .    in  .",
             ".   .    .    .    .    .    .   .",
-            ".   throw> stand land .  .   .   .",
+            "fire throw> stand land .  .   .   .",
         ]),
         (y: 0, rows: [
             "# . . .    . out<  .     .",
@@ -160,7 +160,7 @@ const GOODS: &str = r##"
             ". . . .    . .     .     .",
             ". . . .    . store store< .",
             ". . . .    . .     .     .",
-            ". . . take . .     .     .",
+            "# . . take . .     .     .",
         ]),
     ],
     parts: {
@@ -176,7 +176,7 @@ const GOODS: &str = r##"
         "throw": Dispenser(), "stand": Bench(lift: Signal("run"), after: "8t"), "land": Mouth(),
         "store": DoubleChest(holds: [(slot: 0, kind: "flax", count: 5)]),
     },
-    signals: {"run": Lever()},"##;
+    signals: {"run": Lever(), "fire": Button(hold: "20t")},"##;
 
 #[test]
 fn goods_go_where_the_blocks_that_are_drawn_lead() {
@@ -375,47 +375,73 @@ fn a_wire_that_stands_nowhere_is_left_out_where_the_blocks_carry_its_signal() {
 }
 
 #[test]
-fn names_that_are_no_words_are_refused_of_parts_that_are_linked() {
-    let renamed =
-        |name: &str| refused(&HALF.replace("\"line\"", &format!("\"{name}\""))).to_string();
-    // A lever is linked to nothing itself, so it may keep its position.
-    drawn_again(&standing(read(&HALF.replace("\"run\"", "\"the lever\""))));
-    let help = ": give the part another name";
+fn names_that_are_no_words_are_refused_of_parts_that_hear_a_drawn_wire() {
+    let renamed = |name: &str| {
+        let fields = HALF.replace("\"line\"", &format!("\"{name}\""));
+        refused(&fields).to_string()
+    };
+    let help = "nor can it keep its links, for the wire `lock` that it hears would be drawn and have no name: mend \
+                one of the two";
     for (name, why) in [
-        ("the line", "it has a blank in it"),
-        ("line-", "its last letter is a sign"),
-        ("#", "that word stands for a block that is no part"),
+        ("the line", "its name has a blank in it"),
+        ("line-", "the last letter of its name is a sign"),
+        ("#", "its name is the word for a block that is no part"),
     ] {
-        let said = format!("`{name}` cannot be a word of a floor, for {why}{help}");
+        let said = format!("`{name}` cannot be drawn, for {why}; {help}");
         assert_eq!(renamed(name), said);
     }
+    let turned = "target: \"oak store\", faces: \"+z\", lock";
     let taken = HALF
-        .replace("\"far\"", "\"line>\"")
-        .replace(
-            "target: \"oak store\", lock",
-            "target: \"oak store\", faces: \"+z\", lock",
-        )
-        .replace("position: (5, 10, 7)", "position: (5, 11, 8)")
-        .replace("\"line>\"", "\"line!\"");
+        .replace("\"far\"", "\"line!\"")
+        .replace("target: \"oak store\", lock", turned)
+        .replace("position: (5, 10, 7)", "position: (5, 11, 8)");
     assert_eq!(
         refused(&taken).to_string(),
-        "`line` would be drawn as `line!`, but that is the name of another part: give one of the two another name"
+        format!("`line` cannot be drawn, for `line!` is the name of another part; {help}")
     );
 }
 
 #[test]
-fn an_input_without_a_side_and_parts_worlds_apart_are_refused() {
+fn what_has_no_word_keeps_its_position_and_its_links_if_it_hears_no_wire() {
+    let named = HALF.replace("\"run\"", "\"the lever\"");
+    let text = floors(&drawn_again(&standing(read(&named)))).expect("it is drawn");
+    let lever = "\"the lever\": Lever(starts_on: false, position: (4, 1, 0)),";
+    assert!(text.contains(lever), "{text}");
+    let beside = HALF
+        .replace("position: (8, 11, 7)", "position: (6, 11, 7)")
+        .replace(", path: [(7, 11, 7), (6, 11, 7)]", "")
+        .replace("lock: \"lock\"", "lock: \"run\"")
+        .replace("\"line\"", "\"the line\"");
+    let text = floors(&drawn_again(&standing(read(&beside)))).expect("it is drawn");
+    let line = "\"the line\": Hopper(target: \"oak store\", lock: \"run\", position: (1, 1, 0)),";
+    assert!(text.contains(line), "{text}");
+    assert!(text.contains("\". . run\""), "{text}");
+}
+
+#[test]
+fn what_lacks_something_on_purpose_is_declared_where_it_stands() {
     let fields = r#"
-        parts: {"bin": Chest(holds: ["flax"], position: (0, 1, 0))},
+        parts: {
+            "bin": Chest(holds: ["flax"], position: (0, 1, 0)),
+            "still": Dropper(target: "bin", position: (-1, 1, 0), faces: "+x"),
+        },
         signals: {
             "run": Lever(position: (3, 1, 0)), "dead": Wire(inputs: []),
             "both": AllOf(inputs: ["run", "dead"], position: (4, 1, 0), sides: {"in 1": "-x", "out": "+x"}),
         },
         full: [(3, 0, 0)],"#;
-    assert_eq!(
-        refused(fields).to_string(),
-        "`both` would be drawn with as many inputs as it has sides for them, 1, but has 2: give each input one side"
-    );
+    let text = floors(&drawn_again(&standing(read(fields)))).expect("it is drawn");
+    for line in [
+        "\"still\": Dropper(target: \"bin\", position: (0, 1, 0), faces: \"+x\"),",
+        "\"both\": AllOf(inputs: [\"run\", \"dead\"], position: (5, 1, 0), sides: {",
+        "\"dead\": Wire(inputs: []),",
+    ] {
+        assert!(text.contains(line), "{line}{text}");
+    }
+}
+
+#[test]
+fn parts_worlds_apart_are_refused() {
     let far = r#"parts: {
         "bin": Chest(holds: ["flax"], position: (0, 1, 0)), "far": Chest(holds: ["flax"], position: (2000000, 1, 2)),
     },"#;

@@ -1,28 +1,29 @@
 //! Whether what the blocks show is all that is declared, so that the links of what is drawn can be left out.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::Signal;
 use hallwright_scenario::Scenario;
-use hallwright_site::blocks::{Piece, Settings, Use};
 use hallwright_site::network::{Ear, Role, ears, links, sources};
 use hallwright_site::place::Site;
 
 use super::{Standing, Undrawable, named};
 
-/// Checks a site without problems. Gives the wires that stay parts: those that only parts hear which stand
-/// nowhere, and those that something names.
+/// Checks a site without problems. Gives the wires that stay parts: those that parts hear which are not drawn, and
+/// those that something names.
 pub(super) fn check(
     scenario: &Scenario,
     site: &Site,
     standing: &Standing,
+    unworded: &BTreeMap<usize, String>,
 ) -> Result<BTreeSet<PartId>, Undrawable> {
     let mut checker = Checker {
         network: &scenario.network,
         site,
         standing,
+        unworded,
         kept: BTreeSet::new(),
     };
     let parts = checker.network.part_ids();
@@ -40,6 +41,8 @@ struct Checker<'a> {
     network: &'a Network,
     site: &'a Site,
     standing: &'a Standing,
+    /// The pieces that no words can show, with why.
+    unworded: &'a BTreeMap<usize, String>,
     /// Wires that stay parts.
     kept: BTreeSet<PartId>,
 }
@@ -49,9 +52,10 @@ impl Checker<'_> {
         self.network.name(part).to_owned()
     }
 
-    fn piece(&self, part: PartId) -> Option<&Piece> {
+    /// Why a part that stands cannot be drawn.
+    fn why_unworded(&self, part: PartId) -> Option<&String> {
         let number = self.standing.pieces.get(&part)?;
-        Some(self.site.world.piece(*number))
+        self.unworded.get(number)
     }
 
     /// An error unless both stand or neither does.
@@ -83,15 +87,16 @@ impl Checker<'_> {
     fn signals(&mut self, part: PartId) -> Result<(), Undrawable> {
         let stands = self.standing.stands(part);
         for (ear, signal) in ears(self.network, part) {
+            if let Some(why) = self.why_unworded(part).cloned() {
+                self.declare(part, signal, why)?;
+            } else if ear == Ear::Lift && stands && self.standing.is_wire(signal) {
+                self.named(
+                    signal,
+                    &format!("the lift of `{}`", self.network.name(part)),
+                )?;
+            }
             if ear == Ear::Lift && stands {
-                // What lifts its box a bench says itself.
-                if self.standing.is_wire(signal) {
-                    self.named(
-                        signal,
-                        &format!("the lift of `{}`", self.network.name(part)),
-                    )?;
-                }
-                continue;
+                continue; // What lifts its box a bench says itself.
             }
             for (source, _) in sources(self.network, signal).iter() {
                 self.both_or_neither(part, source)?;
@@ -101,7 +106,7 @@ impl Checker<'_> {
                 false => self.keep(part, signal)?,
             }
         }
-        self.inputs(part)
+        Ok(())
     }
 
     /// An error unless the blocks carry to an ear whatever it hears, each source with its loss.
@@ -141,16 +146,35 @@ impl Checker<'_> {
         Ok(())
     }
 
+    /// Keeps what a part hears that is declared where it stands.
+    fn declare(&mut self, part: PartId, signal: PartId, why: String) -> Result<(), Undrawable> {
+        let wires = self.wires_from(signal);
+        if self.standing.is_wire(signal) && self.is_drawn(signal, &wires) {
+            return Err(Undrawable::Neither {
+                name: self.name(part),
+                why,
+                wire: self.name(signal),
+            });
+        }
+        self.kept.extend(wires);
+        Ok(())
+    }
+
+    /// Whether a wire has no name once what stands is drawn: it is drawn itself, or carries a signal of what is.
+    fn is_drawn(&self, wire: PartId, wires: &[PartId]) -> bool {
+        wires.iter().any(|wire| self.standing.stands(*wire))
+            || sources(self.network, wire)
+                .iter()
+                .any(|(source, _)| self.standing.stands(source))
+    }
+
     /// Keeps a wire that something names, unless it is drawn, or belongs to what is drawn.
     fn named(&mut self, part: PartId, by: &str) -> Result<(), Undrawable> {
         if !self.standing.is_wire(part) {
             return Ok(());
         }
         let wires = self.wires_from(part);
-        let heard = sources(self.network, part);
-        let is_drawn = wires.iter().any(|wire| self.standing.stands(*wire))
-            || heard.iter().any(|(source, _)| self.standing.stands(source));
-        if is_drawn {
+        if self.is_drawn(part, &wires) {
             return Err(Undrawable::WireNamed {
                 by: by.to_owned(),
                 wire: self.name(part),
@@ -174,32 +198,5 @@ impl Checker<'_> {
             }
         }
         wires
-    }
-
-    /// A box has as many inputs as sides for them: nothing else says how many.
-    fn inputs(&self, part: PartId) -> Result<(), Undrawable> {
-        let settings = Settings::of(self.network.part(part));
-        let (Some(Settings::AllOf { inputs } | Settings::NoneOf { inputs }), Some(piece)) =
-            (settings, self.piece(part))
-        else {
-            return Ok(());
-        };
-        let openings = piece.openings.iter();
-        let ears: Vec<Ear> = openings
-            .filter_map(|opening| match opening.usage {
-                Use::Hears(ear) => Some(ear),
-                _ => None,
-            })
-            .collect();
-        let distinct: BTreeSet<Ear> = ears.iter().copied().collect();
-        let fits = ears.len() == inputs && distinct.len() == inputs;
-        match fits {
-            true => Ok(()),
-            false => Err(Undrawable::InputsWithoutSides {
-                name: self.name(part),
-                inputs,
-                sides: ears.len(),
-            }),
-        }
     }
 }

@@ -2,9 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
+use hallwright_core::part::Part;
 use hallwright_core::space::{Block, Side};
-use hallwright_site::blocks::{Piece, Settings, Shape, World};
+use hallwright_site::blocks::{Piece, Settings, Shape, Use, World};
+use hallwright_site::network::{Ear, ears, sources};
+use hallwright_site::place::Site;
 
 use super::Undrawable;
 
@@ -24,19 +28,18 @@ pub(super) struct Drawing {
     /// The height of each floor on which something is, from the top, and its rows, whose words stand below each
     /// other.
     pub(super) floors: Vec<(i32, Vec<String>)>,
-    /// The pieces that keep their positions, by number: see [`unworded`].
-    pub(super) unworded: BTreeSet<usize>,
 }
 
 impl Drawing {
-    /// Draws a world.
-    pub(super) fn of(network: &Network, world: &World) -> Result<Self, Undrawable> {
-        let names: BTreeSet<&str> = network.part_ids().map(|part| network.name(part)).collect();
-        let unworded = unworded(world);
+    /// Draws a world, but for these pieces.
+    pub(super) fn of(
+        world: &World,
+        unworded: &BTreeMap<usize, String>,
+    ) -> Result<Self, Undrawable> {
         let mut words: BTreeMap<Block, String> = BTreeMap::new();
         let numbered = world.pieces().iter().enumerate();
-        for (_, piece) in numbered.filter(|(number, _)| !unworded.contains(number)) {
-            words.extend(words_of(piece, &names)?);
+        for (_, piece) in numbered.filter(|(number, _)| !unworded.contains_key(number)) {
+            words.extend(words_of(piece));
         }
         let blocks = world.pieces().iter().flat_map(|piece| &piece.blocks);
         let least = blocks.copied().reduce(Block::least);
@@ -52,81 +55,100 @@ impl Drawing {
         Ok(Self {
             origin,
             floors: floors.map(|(y, floor)| (y, rows(&floor))).collect(),
-            unworded,
         })
     }
 }
 
-/// What cannot be drawn and need not be, for it has no links of its own and hears nothing: a mouth in the last
-/// block of a stream, since a block has one word, and what has a name that is none.
-fn unworded(world: &World) -> BTreeSet<usize> {
+/// The pieces that no words can show, by number, each with why. They keep their positions and links.
+pub(super) fn unworded(network: &Network, site: &Site) -> BTreeMap<usize, String> {
+    let names: BTreeSet<&str> = network.part_ids().map(|part| network.name(part)).collect();
+    let world = &site.world;
     let streams = world.pieces().iter();
     let streams = streams.filter(|piece| piece.shape == Shape::Stream);
+    // A block has one word.
     let ends = streams.filter_map(|stream| world.mouth_at(*stream.blocks.last()?));
-    let named = |(number, piece): (usize, &Piece)| {
-        let is_unnamed = is_alone(piece) && no_word(&piece.name).is_some();
-        is_unnamed.then_some(number)
-    };
-    let numbered = world.pieces().iter().enumerate();
-    ends.chain(numbered.filter_map(named)).collect()
-}
-
-/// Whether it acts on nothing, looks at nothing and hears nothing, whatever is around it.
-fn is_alone(piece: &Piece) -> bool {
-    match piece.shape {
-        Shape::Chest | Shape::ChestApart | Shape::DoubleChest | Shape::Barrel => true,
-        Shape::Container | Shape::Mouth | Shape::Lever | Shape::Button => true,
-        Shape::Word => matches!(piece.settings, Some(Settings::Clock { .. })),
-        Shape::Full | Shape::Cap | Shape::Wire | Shape::Hopper | Shape::Dropper => false,
-        Shape::Dispenser | Shape::Observer | Shape::Comparator | Shape::Repeater => false,
-        Shape::Inverter | Shape::Bench | Shape::Stream => false,
+    let ends: BTreeSet<usize> = ends.collect();
+    let mut unworded = BTreeMap::new();
+    for (number, piece) in world.pieces().iter().enumerate() {
+        let part = site.parts.get(number).copied().flatten();
+        let part = part.filter(|_| piece.shape != Shape::Wire && !piece.blocks.is_empty());
+        let Some(part) = part else { continue };
+        let why = if ends.contains(&number) {
+            Some("it is in the last block of its stream".to_owned())
+        } else {
+            no_word(&piece.name)
+                .map(str::to_owned)
+                .or_else(|| taken(piece, &names))
+                .or_else(|| lacks(network, part))
+                .or_else(|| counts_wrong(piece))
+        };
+        unworded.extend(why.map(|why| (number, why)));
     }
-}
-
-/// The word in each block of a piece.
-fn words_of(piece: &Piece, names: &BTreeSet<&str>) -> Result<Vec<(Block, String)>, Undrawable> {
-    let alike = |word: &str| {
-        let blocks = piece.blocks.iter();
-        blocks.map(|block| (*block, word.to_owned())).collect()
-    };
-    match piece.shape {
-        Shape::Full => return Ok(alike(FULL)),
-        Shape::Cap => return Ok(alike(CAP)),
-        Shape::Wire => return Ok(alike(WIRE)),
-        _ if piece.blocks.is_empty() => return Ok(Vec::new()),
-        _ => {}
-    }
-    let name = &piece.name;
-    if let Some(why) = no_word(name) {
-        let name = name.clone();
-        return Err(Undrawable::NoWord { name, why });
-    }
-    let mut words = Vec::new();
-    for (index, block) in piece.blocks.iter().enumerate() {
-        let sign = side(piece, index).map_or("", sign);
-        let word = format!("{name}{sign}");
-        if !sign.is_empty() && names.contains(word.as_str()) {
-            let name = name.clone();
-            return Err(Undrawable::WordTaken { name, word });
-        }
-        words.push((*block, word));
-    }
-    Ok(words)
+    unworded
 }
 
 /// Why a name cannot be a word; `None` if it can.
 fn no_word(name: &str) -> Option<&'static str> {
     if name.is_empty() {
-        Some("it is empty")
+        Some("its name is empty")
     } else if name.contains(char::is_whitespace) {
-        Some("it has a blank in it")
+        Some("its name has a blank in it")
     } else if [OPEN, FULL, WIRE, CAP].contains(&name) {
-        Some("that word stands for a block that is no part")
+        Some("its name is the word for a block that is no part")
     } else if name.ends_with(['>', '<', '^', '!', '+', '-']) {
-        Some("its last letter is a sign")
+        Some("the last letter of its name is a sign")
     } else {
         None
     }
+}
+
+/// That a name with its sign would be read as the name of another part.
+fn taken(piece: &Piece, names: &BTreeSet<&str>) -> Option<String> {
+    let words = words_of(piece).into_iter().map(|(_, word)| word);
+    let mut signed = words.filter(|word| *word != piece.name);
+    let word = signed.find(|word| names.contains(word.as_str()))?;
+    Some(format!("`{word}` is the name of another part"))
+}
+
+/// That a part lacks something on purpose. Of one that is drawn nobody says whether it does.
+fn lacks(network: &Network, part: PartId) -> Option<String> {
+    if let Part::Dropper(dropper) = network.part(part)
+        && dropper.trigger.is_none()
+    {
+        return Some("nothing triggers it".to_owned());
+    }
+    let mut ears = ears(network, part).into_iter();
+    let hears = |signal: PartId| sources(network, signal).iter().next().is_some();
+    let (ear, _) = ears.find(|(ear, signal)| *ear != Ear::Lift && !hears(*signal))?;
+    Some(format!("its {} hears nothing", ear.words()))
+}
+
+/// That a box has not one side for each input, from which their number would be read.
+fn counts_wrong(piece: &Piece) -> Option<String> {
+    let Some(Settings::AllOf { inputs } | Settings::NoneOf { inputs }) = piece.settings else {
+        return None;
+    };
+    let openings = piece.openings.iter();
+    let ears = openings.filter(|opening| matches!(opening.usage, Use::Hears(_)));
+    let is_wrong = ears.count() != inputs;
+    is_wrong.then(|| "it has not one side for each input".to_owned())
+}
+
+/// The word in each block of a piece.
+fn words_of(piece: &Piece) -> Vec<(Block, String)> {
+    let name = match piece.shape {
+        Shape::Full => FULL,
+        Shape::Cap => CAP,
+        Shape::Wire => WIRE,
+        _ => &piece.name,
+    };
+    let numbered = piece.blocks.iter().enumerate();
+    numbered
+        .map(|(index, block)| {
+            let sign = side(piece, index).map_or("", sign);
+            (*block, format!("{name}{sign}"))
+        })
+        .collect()
 }
 
 /// Where a piece points in its block of this number, if that must be drawn.

@@ -47,12 +47,14 @@ pub fn floors(scenario: &Scenario) -> Result<String, Undrawable> {
     }
     let site = place(network, placement);
     let standing = Standing::of(network, &site);
-    let kept_wires = check::check(scenario, &site, &standing)?;
-    let drawing = Drawing::of(network, &site.world)?;
+    let unworded = drawing::unworded(network, &site);
+    let kept_wires = check::check(scenario, &site, &standing, &unworded)?;
+    let drawing = Drawing::of(&site.world, &unworded)?;
     let hall = Hall {
         scenario,
         site: &site,
         standing: &standing,
+        unworded: &unworded,
         drawing: &drawing,
     };
     let lines = hall.part_lines(&kept_wires);
@@ -128,6 +130,8 @@ struct Hall<'a> {
     scenario: &'a Scenario,
     site: &'a Site,
     standing: &'a Standing,
+    /// The pieces that no words can show, with why.
+    unworded: &'a BTreeMap<usize, String>,
     drawing: &'a Drawing,
 }
 
@@ -156,7 +160,7 @@ impl Hall<'_> {
             return parts::part(network, numbered, holds, placed);
         };
         let origin = self.drawing.origin;
-        if !self.drawing.unworded.contains(number) {
+        if !self.unworded.contains_key(number) {
             return parts::drawn(network, numbered, holds, placed, origin);
         }
         let piece = self.site.world.piece(*number);

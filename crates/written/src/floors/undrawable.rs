@@ -67,36 +67,18 @@ pub enum Undrawable {
         /// The wire.
         wire: String,
     },
-    /// A name that cannot be a word of a row, of a part whose links must follow from its blocks.
-    #[error("`{name}` cannot be a word of a floor, for {why}: give the part another name")]
-    NoWord {
-        /// The name.
-        name: String,
-        /// Why not.
-        why: &'static str,
-    },
-    /// A name with its sign would be that of another part.
+    /// A part that cannot be drawn, and cannot be declared instead.
     #[error(
-        "`{name}` would be drawn as `{word}`, but that is the name of another part: give one of the two another name"
+        "`{name}` cannot be drawn, for {why}; nor can it keep its links, for the wire `{wire}` that it hears would be \
+         drawn and have no name: mend one of the two"
     )]
-    WordTaken {
-        /// The name.
+    Neither {
+        /// The part.
         name: String,
-        /// The name with its sign.
-        word: String,
-    },
-    /// A box does not show how many inputs it has.
-    #[error(
-        "`{name}` would be drawn with as many inputs as it has sides for them, {sides}, but has {inputs}: give each input \
-         one side"
-    )]
-    InputsWithoutSides {
-        /// The box.
-        name: String,
-        /// How many inputs it has.
-        inputs: usize,
-        /// How many sides there are for them.
-        sides: usize,
+        /// Why it cannot be drawn.
+        why: String,
+        /// The wire that it hears.
+        wire: String,
     },
     /// There would be more words than anybody can read.
     #[error(
