@@ -41,7 +41,7 @@ rules! {
     /// Two parts fill one block.
     Overlap: "overlap", "Move one of the two.";
     /// There is no full block to carry a part, or to fasten it to.
-    Support: "support", "Put a full block there: one of `full`, a dropper, a dispenser or a barrel.";
+    Support: "support", "Put a full block there, one of `full`, a dropper, a dispenser or a barrel, or turn or move the part to one.";
     /// A side is named that its part has no use for.
     SideUnknown: "side-unknown", "Name a side that the part has, at a block of its own box.";
     /// A part points where it cannot, or it is not said where it points.

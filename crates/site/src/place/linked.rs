@@ -15,6 +15,9 @@ use crate::network::{Ear, Role, ears, links, sources};
 use crate::placement::{Origin, Placement};
 use crate::space::Block;
 
+/// How a signal comes back that is no longer heard.
+const SIGNAL_HELP: &str = "Turn or move one of the two back, or lead the signal there with wire, a repeater or a full block.";
+
 /// What a drawn part is linked to in one way.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct DrawnLink {
@@ -42,8 +45,14 @@ pub(super) fn linked(network: &Network, placement: &Placement, laid: &Laid) -> V
         let piece = laid.world.piece(number);
         let at = piece.blocks.first().copied();
         let help = |rule: Rule, wanted: Vec<Block>| {
-            let finding = Finding::new(rule, Some(part), at);
-            finding.wanted(wanted).help()
+            let finding = Finding::new(rule, Some(part), at).wanted(wanted);
+            match rule {
+                // Nothing is declared here, which is what the rule's own words go on about.
+                Rule::SignalApart | Rule::LockApart | Rule::TriggerApart => {
+                    format!("{SIGNAL_HELP}{}", finding.places())
+                }
+                _ => finding.help(),
+            }
         };
         let mut own: BTreeMap<String, (Vec<String>, String)> = BTreeMap::new();
         for role in roles(piece) {

@@ -116,10 +116,16 @@ impl Finding {
             help.push(' ');
             help.push_str(more);
         }
-        if let Some(places) = one_of(&self.wanted_at) {
-            help.push_str(&format!(" {} {places}.", self.place_words()));
-        }
+        help.push_str(&self.places());
         help
+    }
+
+    /// Where that would be, in a sentence behind a blank; empty if that is not known.
+    pub(super) fn places(&self) -> String {
+        let places = one_of(&self.wanted_at);
+        places.map_or_else(String::new, |places| {
+            format!(" {} {places}.", self.place_words())
+        })
     }
 
     /// What there is to say besides what the rule asks.
