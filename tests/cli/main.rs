@@ -23,6 +23,7 @@ mod roots;
 mod same_run;
 mod scenarios;
 mod show;
+mod standing;
 mod support;
 mod tune;
 mod tune_enumeration;

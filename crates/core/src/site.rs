@@ -26,10 +26,8 @@ pub struct SiteReport {
 /// What a drawn part is linked to in one way.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct SiteLink {
-    /// The part.
-    pub part: PartId,
-    /// In which way: `reads`, `is locked by`.
-    pub words: String,
+    /// Which part, and in which way: `` comparator `eye` reads``.
+    pub name: String,
     /// To what: the names of the others, each with what is lost on the way. Empty if to nothing.
     pub to: Vec<String>,
     /// Where another would have to be for this link, in whole sentences.

@@ -22,7 +22,7 @@ pub struct SiteFinding {
 /// What a drawn part is linked to in one way.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct DrawnLinkFinding {
-    /// The part and in which way: `` `eye` reads``.
+    /// Which part, and in which way: `` comparator `eye` reads``.
     pub name: String,
     /// To what; empty if to nothing.
     pub to: Vec<String>,

@@ -27,7 +27,7 @@ pub(super) fn site(declared: &Declarations, network: &Network) -> Option<SiteFin
         is_allowed: problem.parts().any(is_named),
     });
     let links = found.drawn_links.iter().map(|link| DrawnLinkFinding {
-        name: format!("`{}` {}", network.name(link.part), link.words),
+        name: link.name.clone(),
         to: link.to.clone(),
         help: link.help.clone(),
     });

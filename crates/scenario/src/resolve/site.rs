@@ -32,8 +32,7 @@ pub(super) fn looked_at(network: &Network, placement: &Placement) -> Option<Arc<
         help: finding.help(),
     });
     let links = site.drawn.iter().map(|link| SiteLink {
-        part: link.part,
-        words: link.words.clone(),
+        name: link.name.clone(),
         to: link.to.clone(),
         help: link.help.clone(),
     });

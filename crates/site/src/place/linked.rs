@@ -21,17 +21,15 @@ const SIGNAL_HELP: &str = "Turn or move one of the two back, or lead the signal 
 /// What a drawn part is linked to in one way.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct DrawnLink {
-    /// The part.
-    pub part: PartId,
-    /// In which way: `reads`, `is locked by`.
-    pub words: String,
+    /// Which part, and in which way: `` comparator `eye` reads``.
+    pub name: String,
     /// To what: the names of the others, each with what is lost on the way. Empty if to nothing.
     pub to: Vec<String>,
     /// Where the other would have to be, in whole sentences.
     pub help: String,
 }
 
-/// Every link that a drawn part has or could have, by part, then by its words.
+/// Every link that a drawn part has or could have, part by part.
 pub(super) fn linked(network: &Network, placement: &Placement, laid: &Laid) -> Vec<DrawnLink> {
     let origin = |part: PartId| {
         let placed = placement.parts.get(part.index());
@@ -87,15 +85,14 @@ pub(super) fn linked(network: &Network, placement: &Placement, laid: &Laid) -> V
         }
         all.extend(own.into_iter().map(|(words, (mut to, help))| {
             to.sort();
+            let name = network.name(part);
             DrawnLink {
-                part,
-                words,
+                name: format!("{} `{name}` {words}", sort_words(piece)),
                 to,
                 help,
             }
         }));
     }
-    all.sort_by(|one, other| (one.part, &one.words).cmp(&(other.part, &other.words)));
     all
 }
 
@@ -128,6 +125,25 @@ fn possible_ears(piece: &Piece) -> impl Iterator<Item = Ear> {
         Shape::Button | Shape::Word => &[],
     };
     ears.iter().copied()
+}
+
+/// What a piece that can be linked is.
+fn sort_words(piece: &Piece) -> &'static str {
+    match piece.shape {
+        Shape::Hopper => "hopper",
+        Shape::Dropper => "dropper",
+        Shape::Dispenser => "dispenser",
+        Shape::Stream => "stream",
+        Shape::Bench => "bench",
+        Shape::Comparator => "comparator",
+        Shape::Observer => "observer",
+        Shape::Repeater => "repeater",
+        Shape::Inverter => "inverter",
+        Shape::Word => "box",
+        Shape::Full | Shape::Cap | Shape::Wire | Shape::Lever | Shape::Button => "block",
+        Shape::Chest | Shape::ChestApart | Shape::DoubleChest => "chest",
+        Shape::Barrel | Shape::Container | Shape::Mouth => "place",
+    }
 }
 
 fn role_words(role: Role) -> &'static str {
