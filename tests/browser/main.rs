@@ -20,5 +20,7 @@ mod pictures;
 mod support;
 /// Dragging, stepping, jumping, opening, finding, comparing.
 mod use_of_it;
+/// A placed hall from above, from the side, and one height at a time.
+mod views;
 /// What parts waited for, by cause.
 mod waits;

@@ -4,4 +4,5 @@ mod buildable;
 mod dirty;
 mod links;
 mod spells;
+mod stand;
 mod support;

@@ -67,6 +67,7 @@ export class Details {
     const store = run.storeOf.get(part);
     const role = store ? `, of the ${store.overflow ? "overflow " : ""}store ${store.name}` : "";
     add(element("p", `${run.sortOf(part)}${isSignal ? ", a signal" : ""}${role}`));
+    if (run.stand) add(element("p", run.stand.words(part, run.sortOf(part)), "place"));
     const holding = element("p", state.holding(part), "state");
     holding.id = "holding";
     add(holding);

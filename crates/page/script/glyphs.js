@@ -8,6 +8,7 @@
  *   hasLock: boolean, locked: boolean, asleep: boolean, level: number, wrong: boolean, name: string}} PartSign
  * @typedef {{x: number, y: number, w: number, h: number, name: string, isWiring: boolean, waiting: number,
  *   stored: number, unlocked: number, hoppers: number, loose: number, wrong: number}} ModuleSign
+ * @typedef {{words: string, draw: (pen: CanvasRenderingContext2D, colour: Colours, x: number, y: number, size: number) => void}} LegendRow
  */
 
 /**
@@ -33,7 +34,7 @@ export function colours() {
  * @param {number} y
  * @param {number} size
  */
-function outline(pen, sort, isSignal, x, y, size) {
+export function outline(pen, sort, isSignal, x, y, size) {
   const [l, t, r, b] = [x + size * 0.06, y + size * 0.06, x + size * 0.94, y + size * 0.94];
   const middle = x + size / 2;
   pen.beginPath();
@@ -90,17 +91,32 @@ function outline(pen, sort, isSignal, x, y, size) {
  */
 export function drawPart(pen, colour, sign) {
   const { x, y, size } = sign;
-  outline(pen, sign.sort, sign.isSignal, x, y, size);
+  const inside = () => { if (size >= 12) drawInside(pen, colour, sign); };
+  drawBody(pen, colour, sign, () => outline(pen, sign.sort, sign.isSignal, x, y, size), { x, y, w: size, h: size }, inside);
+}
+
+/**
+ * Draws how full a part is, its edge, its lock, and whether something does not belong there.
+ * @param {CanvasRenderingContext2D} pen
+ * @param {Colours} colour
+ * @param {PartSign} sign
+ * @param {() => void} trace makes its outline the path
+ * @param {{x: number, y: number, w: number, h: number}} box around it
+ * @param {() => void} [inside] draws what is in it
+ */
+export function drawBody(pen, colour, sign, trace, box, inside = () => {}) {
+  const { size } = sign;
+  trace();
   pen.fillStyle = sign.isSignal && sign.level > 0 ? colour.flow : colour.sheet;
   pen.fill();
   if (sign.held > 0 && !sign.isSignal) {
-    const height = size * 0.88 * Math.max(0.14, Math.sqrt(sign.fill));
+    const height = (box.h - size * 0.12) * Math.max(0.14, Math.sqrt(sign.fill));
     pen.save();
     if (size >= 9) pen.clip();
     pen.fillStyle = colour.hold;
-    pen.fillRect(x, y + size * 0.94 - height, size, height);
+    pen.fillRect(box.x, box.y + box.h - size * 0.06 - height, box.w, height);
     pen.restore();
-    outline(pen, sign.sort, sign.isSignal, x, y, size);
+    trace();
   }
   pen.strokeStyle = sign.locked ? colour.lock : colour.ink;
   pen.lineWidth = sign.hasLock && !sign.locked ? Math.max(1.4, size * 0.07) : 1;
@@ -114,35 +130,34 @@ export function drawPart(pen, colour, sign) {
   pen.stroke();
   pen.setLineDash([]);
   pen.lineCap = "butt";
-  if (sign.locked) drawBolt(pen, colour, x, y, size);
-  if (size >= 12) drawInside(pen, colour, sign);
-  if (sign.wrong) drawCross(pen, colour, x, y, size);
+  if (sign.locked) drawBolt(pen, colour, box, size);
+  inside();
+  if (sign.wrong) drawCross(pen, colour, box.x, box.y, size);
 }
 
 /**
- * Hatching and a bolt: locked.
+ * Hatching and a bolt: locked. The path is the part's outline.
  * @param {CanvasRenderingContext2D} pen
  * @param {Colours} colour
- * @param {number} x
- * @param {number} y
+ * @param {{x: number, y: number, w: number, h: number}} box
  * @param {number} size
  */
-function drawBolt(pen, colour, x, y, size) {
+function drawBolt(pen, colour, { x, y, w, h }, size) {
   pen.strokeStyle = colour.lock;
   pen.lineWidth = 1;
   if (size >= 16) {
     pen.save();
     pen.clip();
     pen.beginPath();
-    for (let shift = 0.2; shift < 2; shift += 0.24) {
+    for (let shift = 0.2; size * shift < w + h; shift += 0.24) {
       pen.moveTo(x + size * shift, y);
-      pen.lineTo(x + size * (shift - 1), y + size);
+      pen.lineTo(x + size * shift - h, y + h);
     }
     pen.stroke();
     pen.restore();
   }
   pen.fillStyle = colour.lock;
-  pen.fillRect(x, y + size * 0.06, size, Math.max(2, size * 0.13));
+  pen.fillRect(x, y + size * 0.06, w, Math.max(2, size * 0.13));
 }
 
 /**
@@ -320,8 +335,9 @@ export function drawClosed(pen, colour, sign) {
  * The signs with their meaning.
  * @param {HTMLCanvasElement} canvas
  * @param {number} columns how many stand beside each other; several of them are for paper
+ * @param {LegendRow[]} more signs that are drawn in another way
  */
-export function drawLegend(canvas, columns = 1) {
+export function drawLegend(canvas, columns, more) {
   const none = { isSignal: false, held: 0, fill: 0, hasLock: false, locked: false, asleep: false, level: 0, wrong: false, name: "" };
   const rows = /** @type {[string, Partial<PartSign>][]} */ ([
     ["container, part full; the figure: its items", { sort: "container", held: 640, fill: 0.3 }],
@@ -335,8 +351,8 @@ export function drawLegend(canvas, columns = 1) {
     ["asleep: dotted edge", { sort: "container", asleep: true }],
     ["holds what does not belong there", { sort: "container", held: 1, fill: 0.1, wrong: true }],
   ]);
-  const high = Math.ceil((rows.length + 3) / columns);
-  const [wide, pitch, size, scale] = columns > 1 ? [345, 23, 21, 3] : [300, 30, 24, window.devicePixelRatio || 1];
+  const high = Math.ceil((rows.length + 3 + more.length) / columns);
+  const [wide, pitch, size, scale] = columns > 1 ? [345, 23, 21, 3] : [350, 30, 24, window.devicePixelRatio || 1];
   const [width, height] = [wide * columns, high * pitch + 10];
   const place = (/** @type {number} */ row) => ({ x: Math.floor(row / high) * wide + 8, y: (row % high) * pitch + 6 });
   canvas.width = width * scale;
@@ -375,4 +391,9 @@ export function drawLegend(canvas, columns = 1) {
   pen.lineTo(x + 50, y + size / 2);
   pen.stroke();
   words("goods moved in the last 2 s: thicker, more", last + 2);
+  more.forEach((row, at) => {
+    const { x: left, y: top } = place(last + 3 + at);
+    row.draw(pen, colour, left, top, size);
+    words(row.words, last + 3 + at);
+  });
 }

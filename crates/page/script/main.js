@@ -1,5 +1,7 @@
 // Puts the page together.
 
+import { STANDING_SIGNS } from "./blocks.js";
+import { Choice } from "./choice.js";
 import { Curves } from "./curves.js";
 import { Cursor } from "./cursor.js";
 import { Details } from "./details.js";
@@ -29,6 +31,7 @@ async function begin() {
   details.saysVariant = runs.length > 1;
   const find = new Find(runs[0], states[0], choose);
   const tree = new Tree(map, choose);
+  const choice = new Choice(map, choose);
   let shown = 0;
   const moves = ["previous-move", "next-move"].map((id) => byId(id, HTMLButtonElement));
 
@@ -42,6 +45,7 @@ async function begin() {
   map.onChoose = (part, module) => {
     details.show(runs[shown], states[shown], part, module);
     tree.choose(part, module);
+    choice.say();
     byId("reported", HTMLElement).textContent = part < 0 ? "" : `${runs[shown].partName(part)}: ${partWords(runs[shown], states[shown], part)}`;
     for (const button of moves) button.disabled = part < 0;
   };
@@ -63,6 +67,7 @@ async function begin() {
   which(runs, (at) => {
     shown = at;
     map.show(runs[at], states[at]);
+    choice.show();
     map.fitAll();
     follow(cursor.tick);
     map.onChoose(-1, 0);
@@ -87,7 +92,7 @@ function tools(map) {
   on("zoom-out", () => map.zoom(1 / 1.4));
   const legend = byId("legend", HTMLCanvasElement);
   legend.closest("details")?.addEventListener("toggle", () => {
-    if (!map.paper) drawLegend(legend);
+    if (!map.paper) drawLegend(legend, 1, map.run.stand ? STANDING_SIGNS : []);
   });
 }
 

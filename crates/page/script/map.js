@@ -55,6 +55,10 @@ export class HallMap {
     /** The line along which an event of each shape goes, or -1. */
     this.lineOfShape = new Int32Array(0);
     this.view = { x: 0, y: 0, w: 1, h: 1 };
+    /** @type {import("./views.js").HallView | null} the blocks of a placed hall, in place of the map */
+    this.placed = null;
+    /** @type {(part: number) => void} called before a part is brought into view */
+    this.beforeShowing = () => {};
     /** @type {{run: Run, has: Uint8Array} | null} */
     this.lockable = null;
     this.show(run, state);
@@ -173,8 +177,29 @@ export class HallMap {
 
   /** Shows the whole hall. */
   fitAll() {
-    this.fit(this.run.modules[0]);
+    if (this.placed) this.fit(this.placed.whole, 72);
+    else this.fit(this.run.modules[0]);
     this.isWhole = true;
+  }
+
+  /**
+   * Brings a module into view.
+   * @param {number} module
+   */
+  fitModule(module) {
+    const box = this.placed ? this.placed.around(this.run.partsIn(module)) : this.run.modules[module];
+    if (box) this.fit(box);
+  }
+
+  /**
+   * Shows the blocks of a placed hall, or the map.
+   * @param {import("./views.js").HallView | null} placed
+   * @param {boolean} isOther whether the picture is another one, and is to be seen whole
+   */
+  setView(placed, isOther) {
+    this.placed = placed;
+    if (isOther) this.fitAll();
+    this.draw();
   }
 
   /**
@@ -199,13 +224,27 @@ export class HallMap {
   choose(part, show) {
     this.chosen = part;
     this.chosenModule = -1;
-    if (part >= 0 && show) {
+    if (part >= 0 && show) this.beforeShowing(part);
+    if (this.placed) {
+      const box = part >= 0 && show ? this.placed.around([part]) : null;
+      if (box && !this.isReadable(box)) this.fit({ x: box.x + box.w / 2 - 8, y: box.y + box.h / 2 - 5, w: 16, h: 10 }, Math.max(26, Math.min(this.scale, 72)));
+    } else if (part >= 0 && show) {
       if (this.closed[this.run.module[part]] >= 0) this.setOpen(this.run.module[part], true);
       const [x, y] = [this.run.x[part], this.run.y[part]];
       this.fit({ x: x - 8, y: y - 5, w: 17, h: 11 }, Math.max(26, Math.min(this.scale, 60)));
     }
     this.draw();
     this.onChoose(part, -1);
+  }
+
+  /**
+   * Whether a box is in view as a whole, and large enough to be read.
+   * @param {{x: number, y: number, w: number, h: number}} box
+   */
+  isReadable({ x, y, w, h }) {
+    const { width, height } = this.size();
+    const { scale, left, top } = this;
+    return scale >= 20 && x >= left && y >= top && x + w <= left + width / scale && y + h <= top + height / scale;
   }
 
   /**
@@ -277,6 +316,11 @@ export class HallMap {
     pen.fillStyle = this.colour.sheet;
     pen.fillRect(0, 0, width, height);
     this.view = { x: left, y: top, w: width / scale, h: height / scale };
+    if (this.placed) {
+      this.placed.draw(this);
+      this.placed.drawMarks(this);
+      return;
+    }
     this.drawFrames(0);
     this.drawLines();
     this.drawPlaces(0);
@@ -530,6 +574,10 @@ export class HallMap {
    */
   at(px, py) {
     const [x, y] = [px / this.scale + this.left, py / this.scale + this.top];
+    if (this.placed) {
+      const part = this.placed.at(x, y);
+      return { part, module: part < 0 ? 0 : -1 };
+    }
     const within = (/** @type {{x: number, y: number, w: number, h: number}} */ box) =>
       x >= box.x && x <= box.x + box.w && y >= box.y && y <= box.y + box.h;
     let module = 0;

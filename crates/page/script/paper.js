@@ -1,5 +1,6 @@
 // The page on paper: black on white whatever the screen is, nothing folded away, the map drawn sharp.
 
+import { STANDING_SIGNS } from "./blocks.js";
 import { Curves } from "./curves.js";
 import { drawLegend } from "./glyphs.js";
 import { HallMap } from "./map.js";
@@ -30,7 +31,7 @@ export function listenToPrinting(map, curves) {
     map.recolour();
     map.printed(MAP);
     curves.layOut(CURVES_WIDTH);
-    drawLegend(legend, 2);
+    drawLegend(legend, 2, map.run.stand ? STANDING_SIGNS : []);
     back = () => {
       if (theme) dataset.theme = theme;
       else delete dataset.theme;
@@ -38,7 +39,7 @@ export function listenToPrinting(map, curves) {
       map.recolour();
       map.printed(null);
       curves.layOut(0);
-      if (legend.closest("details")?.open) drawLegend(legend);
+      if (legend.closest("details")?.open) drawLegend(legend, 1, map.run.stand ? STANDING_SIGNS : []);
     };
   };
   const toScreen = () => {

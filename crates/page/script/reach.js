@@ -102,15 +102,33 @@ function isHead(map, module, py) {
  */
 function pointAt(map, x, y) {
   const { part, module } = map.at(x, y);
-  const words = part >= 0
+  const said = part >= 0
     ? `${map.run.partName(part)}: ${partWords(map.run, map.state, part)}`
     : module > 0 ? `${map.run.moduleName(module)}${map.isOpen[module] ? "" : " – click to open"}` : "";
+  const words = said + (map.placed ? placedWords(map, map.placed, x, y, said === "") : "");
   map.tip.hidden = words === "";
   map.tip.textContent = words;
   const isRight = x > map.canvas.clientWidth / 2;
   map.tip.style.left = isRight ? "auto" : `${x + 14}px`;
   map.tip.style.right = isRight ? `${map.canvas.clientWidth - x + 10}px` : "auto";
   map.tip.style.top = `${Math.min(y + 14, map.canvas.clientHeight - 50)}px`;
+}
+
+/**
+ * What there is to say of a pixel in the view of a placed hall: wire that is no part, and what is behind.
+ * @param {HallMap} map
+ * @param {import("./views.js").HallView} placed
+ * @param {number} px
+ * @param {number} py
+ * @param {boolean} isBare whether no part is seen there
+ */
+function placedWords(map, placed, px, py, isBare) {
+  const [x, y] = [px / map.scale + map.left, py / map.scale + map.top];
+  const behind = placed.behind(x, y).map((part) => map.run.partName(part));
+  const names = behind.length > 4 ? [...behind.slice(0, 3), `${behind.length - 3} more`] : behind;
+  const wire = isBare ? placed.wireWords(map.state, x, y) : "";
+  if (names.length === 0) return wire;
+  return `${wire} – ${placed.kind === "above" ? "below" : "behind"} it: ${names.join(", ")}`;
 }
 
 /**

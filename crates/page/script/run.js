@@ -1,5 +1,6 @@
 // One run as the page's file holds it: the network, the map, the record, the series.
 
+import { Stand } from "./stand.js";
 import { unpackNumbers, unpackSeries, unpackSigned, unpackTicks } from "./unpack.js";
 
 /** What a cell holds. See `cells.rs`, which lays them out. */
@@ -61,6 +62,8 @@ export class Run {
     this.storeOf = new Map();
     /** @type {Map<number, Spell[]>} of each part, the times for which it sleeps or is stuck */
     this.spellsOf = new Map();
+    /** @type {Stand | null} where things stand, block by block, if any part does */
+    this.stand = null;
     /** @type {string[]} */
     this.flows = data.flows;
     /** @type {any} what is unpacked in `read` */
@@ -116,7 +119,7 @@ export class Run {
 
   /** Unpacks everything. */
   async read() {
-    const { parts, links, record, series, stores, sections, spells, waits } = this.packed;
+    const { parts, links, record, series, stores, sections, spells, waits, stand } = this.packed;
     const [sort, cells, module, x, y] = await Promise.all([
       unpackNumbers(parts.sort), unpackNumbers(parts.cells), unpackNumbers(parts.module),
       unpackSeries(parts.x), unpackSeries(parts.y),
@@ -148,6 +151,7 @@ export class Run {
         this.spellsOf.set(part, known);
       }
     }
+    if (stand) this.stand = await new Stand().read(stand);
     this.seriesStep = series.stepTicks;
     this.backlog = await Promise.all(series.backlog.map(unpackSeries));
     this.counted = await Promise.all(series.counted.map(unpackSeries));
@@ -278,6 +282,16 @@ export class Run {
   partName(part) {
     const module = this.moduleName(this.module[part]);
     return module ? `${module}.${this.tails[part]}` : this.tails[part];
+  }
+
+  /**
+   * All parts in a module and in those in it.
+   * @param {number} module
+   * @returns {number[]}
+   */
+  partsIn(module) {
+    const { parts, modules } = this.modules[module];
+    return [...parts, ...modules.flatMap((inner) => this.partsIn(inner))];
   }
 
   /**

@@ -48,7 +48,7 @@ export class Tree {
       name.type = "button";
       name.dataset.key = `module-${inner}`;
       name.addEventListener("click", () => {
-        this.map.fit(run.modules[inner]);
+        this.map.fitModule(inner);
         this.map.chooseModule(inner);
       });
       branch.append(fold, name);

@@ -58,7 +58,8 @@ pub(super) fn run_data(
     })
 }
 
-fn numbers(numbers: impl Iterator<Item = u64>) -> String {
+/// Numbers as one text.
+pub(super) fn numbers(numbers: impl Iterator<Item = u64>) -> String {
     let mut packer = Packer::default();
     numbers.for_each(|number| packer.add(number));
     packer.finish()

@@ -13,15 +13,18 @@ const TEMPLATE: &str = include_str!("../script/page.html");
 const STYLE: &str = include_str!("../script/style.css");
 
 /// The page's script: modules in the order in which they build on each other.
-const SCRIPT: [&str; 16] = [
+const SCRIPT: [&str; 20] = [
     include_str!("../script/unpack.js"),
     include_str!("../script/words.js"),
+    include_str!("../script/stand.js"),
     include_str!("../script/run.js"),
     include_str!("../script/state.js"),
     include_str!("../script/events.js"),
     include_str!("../script/cursor.js"),
     include_str!("../script/curves.js"),
     include_str!("../script/glyphs.js"),
+    include_str!("../script/blocks.js"),
+    include_str!("../script/views.js"),
     include_str!("../script/map.js"),
     include_str!("../script/reach.js"),
     include_str!("../script/waits.js"),
@@ -29,6 +32,7 @@ const SCRIPT: [&str; 16] = [
     include_str!("../script/find.js"),
     include_str!("../script/paper.js"),
     include_str!("../script/tree.js"),
+    include_str!("../script/choice.js"),
     include_str!("../script/main.js"),
 ];
 

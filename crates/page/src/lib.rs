@@ -16,6 +16,7 @@ mod layout;
 mod pack;
 mod record;
 mod spans;
+mod stand;
 mod strips;
 mod summary;
 mod waits;
@@ -77,6 +78,7 @@ struct Surveyed {
     found: Findings,
     series: Series,
     survey: Survey,
+    stand: Option<Value>,
 }
 
 /// Runs one subject, or two to be compared, and draws the page. `progress` is given the next tick now
@@ -134,6 +136,7 @@ fn survey(input: &RunInput<'_>, progress: &mut dyn FnMut(Tick)) -> Surveyed {
         found,
         series: watches.0.finish(),
         survey: watches.1,
+        stand: stand::stand(input.network, &input.declarations.placement),
     }
 }
 
@@ -149,8 +152,10 @@ fn show<'s>(subject: &Subject<'_>, first: &'s Surveyed, budget_bytes: u64) -> Sh
     let flags = flags::flags(input, found);
     let summary = summary::summary(&subject.heading, input.declarations, found);
     let name = &summary.name;
+    let mut data = data::run_data(name, input, &map, &spans, &record, series, &flags);
+    data["stand"] = first.stand.clone().unwrap_or_default();
     Shown {
-        data: data::run_data(name, input, &map, &spans, &record, series, &flags),
+        data,
         note: note(name, &spans, found.ticks_per_second),
         title: subject.heading.title.clone(),
         limits: strips::limits(input.declarations),
