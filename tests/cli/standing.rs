@@ -128,8 +128,18 @@ const BREAKAGES: &[Breakage] = &[
         "dropper `lift_3` hands on to: was `lift_4`, is not there",
         "in front of it",
     ),
-    broken("lift", &[((8, 1, 0), "~", ".")], "hears", SIGNAL),
-    broken("lift", &[((6, 3, 4), ".", "#")], "hears", SIGNAL),
+    broken(
+        "lift",
+        &[((8, 1, 0), "~", ".")],
+        "hopper `inlet` is locked by: was `fill` less 12, `stop`, is `stop`",
+        SIGNAL,
+    ),
+    broken(
+        "lift",
+        &[((1, 2, 3), "back^", "back!")],
+        "repeater `back` hears: was",
+        SIGNAL,
+    ),
     // The bench.
     broken(
         "bench",

@@ -105,6 +105,7 @@ fn checked() -> CheckReport {
                     name: "lost".to_owned(),
                     old: Some("3 items".to_owned()),
                     new: None,
+                    help: None,
                 }],
                 parted: Some((Tick(100), Tick(120))),
                 ..Compared::default()

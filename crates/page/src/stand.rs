@@ -192,6 +192,7 @@ mod tests {
         let (world, taken) = World::of_pieces([piece, Piece::new("", Shape::Wire, blocks)]);
         assert_eq!(taken, []);
         let site = Site {
+            drawn: Vec::new(),
             world,
             parts: vec![Some(lever), None],
             made: Made::default(),

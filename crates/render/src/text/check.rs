@@ -129,6 +129,22 @@ fn judged_words(checked: &Checked) -> (String, String) {
     (goals, anyway)
 }
 
+/// That the recorded figures are the same, behind a comma; empty if they are not, or none are recorded.
+fn figures_words(checked: &Checked) -> String {
+    match &checked.compared {
+        Some(compared) if compared.is_ok() => {
+            let same = count(compared.figures, "recorded figure", "recorded figures");
+            let note = if compared.input_changed {
+                "; the scenario changed since"
+            } else {
+                ""
+            };
+            format!(", {same} the same{note}")
+        }
+        _ => String::new(),
+    }
+}
+
 fn write(page: &mut Page, checked: &Checked) {
     let missed: Vec<&GoalChecked> = checked.missed().collect();
     let runs = count(checked.runs, "run", "runs");
@@ -141,18 +157,7 @@ fn write(page: &mut Page, checked: &Checked) {
         "broken"
     };
     let (goals, anyway) = judged_words(checked);
-    let figures = match &checked.compared {
-        Some(compared) if compared.is_ok() => {
-            let same = count(compared.figures, "recorded figure", "recorded figures");
-            let note = if compared.input_changed {
-                "; the scenario changed since"
-            } else {
-                ""
-            };
-            format!(", {same} the same{note}")
-        }
-        _ => String::new(),
-    };
+    let figures = figures_words(checked);
     page.labelled(
         label,
         LABEL,

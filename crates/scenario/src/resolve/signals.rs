@@ -8,8 +8,8 @@ use super::Resolver;
 use super::parts::{ANY_PART, Owner};
 use crate::diagnostic::Diagnostic;
 use crate::document::{
-    ComparatorDocument, Expression, InputsDocument, ModeDocument, PartDocument, WatchedDocument,
-    WireDocument, WireInputDocument,
+    ComparatorDocument, Expression, InputsDocument, ModeDocument, ObserverDocument, PartDocument,
+    WatchedDocument, WireDocument, WireInputDocument,
 };
 use crate::ids;
 use crate::source::Span;
@@ -40,12 +40,7 @@ impl<'d> Resolver<'d> {
             },
             PartDocument::Wire(wire) => self.wire(owner, wire),
             PartDocument::Repeater(repeater) => Signal::Repeater {
-                input: self.needed(
-                    owner,
-                    "input",
-                    ("input", repeater.head),
-                    repeater.input.as_ref(),
-                ),
+                input: self.input(owner, ("input", repeater.head), &repeater.input),
                 delay_ticks: match &repeater.delay {
                     Some(delay) => self.duration(owner, "delay in ticks", delay),
                     None => REPEATER_DELAY_TICKS,
@@ -56,37 +51,21 @@ impl<'d> Resolver<'d> {
                 return self.comparator(owner, comparator, span);
             }
             PartDocument::Inverter(inverter) => Signal::Inverter {
-                input: self.needed(
-                    owner,
-                    "input",
-                    ("input", inverter.head),
-                    inverter.input.as_ref(),
-                ),
+                input: self.input(owner, ("input", inverter.head), &inverter.input),
             },
             PartDocument::Observer(observer) => Signal::Observer {
-                watches: match &observer.watches {
-                    Some(watches) => self.watched(owner, watches),
-                    None => {
-                        let head = observer.head;
-                        Watched::Signal(self.needed(owner, "watched part", ("watches", head), None))
-                    }
-                },
+                watches: self.observed(owner, observer),
             },
             PartDocument::Hold(hold) => Signal::Hold {
-                input: self.needed(owner, "input", ("input", hold.head), hold.input.as_ref()),
+                input: self.input(owner, ("input", hold.head), &hold.input),
                 hold_ticks: self.duration(owner, "hold time in ticks", &hold.hold),
             },
             PartDocument::Latch(latch) => Signal::Latch {
-                set: self.needed(owner, "input", ("set", latch.head), latch.set.as_ref()),
-                reset: self.needed(owner, "input", ("reset", latch.head), latch.reset.as_ref()),
+                set: self.input(owner, ("set", latch.head), &latch.set),
+                reset: self.input(owner, ("reset", latch.head), &latch.reset),
             },
             PartDocument::Toggle(toggle) => Signal::Toggle {
-                input: self.needed(
-                    owner,
-                    "input",
-                    ("input", toggle.head),
-                    toggle.input.as_ref(),
-                ),
+                input: self.input(owner, ("input", toggle.head), &toggle.input),
             },
             PartDocument::AllOf(all) => Signal::AllOf {
                 inputs: self.needed_inputs(owner, all),
@@ -103,7 +82,7 @@ impl<'d> Resolver<'d> {
                 },
             },
             PartDocument::DelayLine(line) => Signal::DelayLine {
-                input: self.needed(owner, "input", ("input", line.head), line.input.as_ref()),
+                input: self.input(owner, ("input", line.head), &line.input),
                 delay_ticks: self.duration(owner, "delay in ticks", &line.delay),
             },
             _ => return None,
@@ -151,6 +130,11 @@ impl<'d> Resolver<'d> {
                 .map(|(input, loss)| (input, loss.unwrap_or(0)))
                 .collect(),
         }
+    }
+
+    /// The input of a field, which begins with this word.
+    fn input(&mut self, owner: Owner, field: (&str, Span), name: &'d Option<Expression>) -> PartId {
+        self.needed(owner, "input", field, name.as_ref())
     }
 
     /// Whether a part is a wire whose losses are left to its blocks.
@@ -219,6 +203,16 @@ impl<'d> Resolver<'d> {
                 Some(ModeDocument::Compare) | None => ComparatorMode::Compare,
             },
         })
+    }
+
+    fn observed(&mut self, owner: Owner, observer: &'d ObserverDocument) -> Watched {
+        match &observer.watches {
+            Some(watches) => self.watched(owner, watches),
+            None => {
+                let field = ("watches", observer.head);
+                Watched::Signal(self.needed(owner, "watched part", field, None))
+            }
+        }
     }
 
     fn watched(&mut self, owner: Owner, watched: &'d WatchedDocument) -> Watched {

@@ -46,14 +46,21 @@ pub(super) fn looked_at(network: &Network, placement: &Placement) -> Option<Arc<
     }))
 }
 
+/// A problem of one line of the text.
+struct Reported<'r> {
+    problem: &'r SiteProblem,
+    /// The part that is declared there; `None` for a block that is no part.
+    part: Option<PartId>,
+    scope: ScopeId,
+    /// How many of its sort there are.
+    count: u64,
+}
+
 impl Resolver<'_> {
     /// Reports every problem at the line of its part. What a line's part is at fault for several times, in
     /// the instances of a module or with several others, is reported there once, with their number.
     pub(super) fn report_site(&mut self, site: &SiteReport) {
-        let mut lines: BTreeMap<
-            (Span, &'static str),
-            (&SiteProblem, Option<PartId>, ScopeId, u64),
-        > = BTreeMap::new();
+        let mut lines: BTreeMap<(Span, &str), Reported<'_>> = BTreeMap::new();
         for problem in &site.problems {
             let block = || self.block_spans.get(&problem.at?).copied();
             let part = problem.parts().find(|part| self.span_of(*part).is_some());
@@ -62,15 +69,28 @@ impl Resolver<'_> {
                 continue;
             };
             let line = lines.entry((span, problem.rule));
-            line.or_insert((problem, part, scope, 0)).3 += 1;
+            let new = Reported {
+                problem,
+                part,
+                scope,
+                count: 0,
+            };
+            line.or_insert(new).count += 1;
         }
-        for ((span, rule), (problem, part, scope, count)) in lines {
+        for ((span, _), reported) in lines {
+            let Reported {
+                problem,
+                part,
+                scope,
+                count,
+            } = reported;
             let words = match count - 1 {
                 0 => problem.words.clone(),
                 1 => format!("{}, and once more like this", problem.words),
                 more => format!("{}, and {more} times more like this", problem.words),
             };
-            let mut warning = Diagnostic::warning(rule, span, words).help(problem.help.clone());
+            let mut warning =
+                Diagnostic::warning(problem.rule, span, words).help(problem.help.clone());
             let other = problem.other.filter(|other| Some(*other) != part);
             if let Some(other) = other.and_then(|other| self.span_of(other))
                 && other != span

@@ -100,6 +100,16 @@ rules! {
     TooFast: "too-fast", "Put repeaters between the two, one of 2 ticks for each 18 steps beyond the first 18, or move them closer together.";
 }
 
+impl Rule {
+    /// Whether it is about a signal that does not come where it is to be heard.
+    pub(super) fn is_of_signals(self) -> bool {
+        matches!(
+            self,
+            Self::SignalApart | Self::LockApart | Self::TriggerApart
+        )
+    }
+}
+
 /// One thing that is wrong.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub struct Finding {

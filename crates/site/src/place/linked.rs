@@ -44,21 +44,15 @@ pub(super) fn linked(network: &Network, placement: &Placement, laid: &Laid) -> V
         let at = piece.blocks.first().copied();
         let help = |rule: Rule, wanted: Vec<Block>| {
             let finding = Finding::new(rule, Some(part), at).wanted(wanted);
-            match rule {
-                // Nothing is declared here, which is what the rule's own words go on about.
-                Rule::SignalApart | Rule::LockApart | Rule::TriggerApart => {
-                    format!("{SIGNAL_HELP}{}", finding.places())
-                }
-                _ => finding.help(),
+            // Nothing is declared here, which is what the rules' own words go on about.
+            match rule.is_of_signals() {
+                true => format!("{SIGNAL_HELP}{}", finding.places()),
+                false => finding.help(),
             }
         };
         let mut own: BTreeMap<String, (Vec<String>, String)> = BTreeMap::new();
         for role in roles(piece) {
-            let rule = match piece.shape {
-                Shape::Word => Rule::SideApart,
-                _ => apart(*role),
-            };
-            let help = help(rule, reach(&laid.world, piece, *role));
+            let help = help(apart(*role), reach(&laid.world, piece, *role));
             own.entry(role_words(*role).to_owned())
                 .or_insert((Vec::new(), help));
         }

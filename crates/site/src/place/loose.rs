@@ -30,9 +30,11 @@ pub(super) fn ends(network: &Network, placement: &Placement, laid: &Laid) -> Vec
         for (ear, signal) in ears(network, part) {
             let hears = sources(network, signal).iter().next().is_some();
             if !hears && ear != Ear::Lift {
-                let detail = match piece.shape {
-                    Shape::Comparator | Shape::Observer => Detail::Unseen,
-                    _ => Detail::Ear(ear),
+                let looks = matches!(piece.shape, Shape::Comparator | Shape::Observer);
+                let detail = if looks {
+                    Detail::Unseen
+                } else {
+                    Detail::Ear(ear)
                 };
                 findings.push(loose(detail).wanted(ear_blocks(piece, ear)));
             }
