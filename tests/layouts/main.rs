@@ -1,6 +1,7 @@
 //! Scenarios: what they compile to, and what is reported of those that do not compile.
 
 mod choices;
+mod drawn_changes;
 mod drawn_out;
 mod everything;
 mod expected_network;
