@@ -4,66 +4,62 @@ use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::{Dropper, Intake, Outlet, Part, Rear, Signal};
 
-use super::super::Resolver;
-use super::Design;
-use super::locks::Possible;
+use super::possible::Possible;
 use super::reach::Reach;
-use crate::ids;
+use super::{Design, Finding, Rule};
 
 const HELP: &str = "no builder chooses that order: fire the second dropper a delay later, or in the same \
                     tick by a comparator that reads the signal, and the first by a repeater that reads \
                     it, which then always comes first";
 
-impl Resolver<'_> {
-    /// Reports of two droppers fired by one signal, of which the first hands to the second, if an item
-    /// that stops over in the second goes another way, or none.
-    ///
-    /// Both always fire in the same tick, in signal order. If the first fires first, an item goes through
-    /// both before any hopper has its turn; if the second does, the item stops over. Where it only goes on
-    /// with the next pulse, that is a matter of when, not of whether, and is not reported.
-    pub(super) fn report_hand_overs(
-        &mut self,
-        design: &Design<'_>,
-        reach: &Reach,
-        possible: &Possible,
-    ) {
-        let network = design.network;
-        let drawing = drawing_hoppers(network, possible);
-        let name = |part| network.name(part);
-        for (first, part) in network.parts() {
-            let Part::Dropper(dropper) = part else {
-                continue;
-            };
-            let Some((second, trigger)) = fired_together(network, dropper) else {
-                continue;
-            };
-            if !reach.can_hold(first) || !possible.changes(trigger) {
-                continue;
-            }
-            let needed = needed_by(network, trigger);
-            let message = if let Some(hopper) = drawing[second.index()] {
-                format!(
-                    "whether `{}` can take what `{}` hands to `{}` depends on the signal order: `{}` \
-                     fires both droppers in one tick",
-                    name(hopper),
-                    name(first),
-                    name(second),
-                    name(trigger)
-                )
-            } else if let Some(needed) = needed.filter(|needed| *needed != second) {
-                format!(
-                    "whether what `{}` hands to `{}` goes on depends on the signal order: `{}` fires both \
-                     droppers in one tick, and only while `{}` holds something",
-                    name(first),
-                    name(second),
-                    name(trigger),
-                    name(needed)
-                )
-            } else {
-                continue;
-            };
-            self.warn(ids::SIGNAL_ORDER, first, message, HELP);
+/// Finds two droppers fired by one signal, of which the first hands to the second, if an item
+/// that stops over in the second goes another way, or none.
+///
+/// Both always fire in the same tick, in signal order. If the first fires first, an item goes through
+/// both before any hopper has its turn; if the second does, the item stops over. Where it only goes on
+/// with the next pulse, that is a matter of when, not of whether, and is left alone.
+pub(super) fn find(
+    design: &Design<'_>,
+    reach: &Reach,
+    possible: &Possible,
+    found: &mut Vec<Finding>,
+) {
+    let network = design.network;
+    let drawing = drawing_hoppers(network, possible);
+    let name = |part| network.name(part);
+    for (first, part) in network.parts() {
+        let Part::Dropper(dropper) = part else {
+            continue;
+        };
+        let Some((second, trigger)) = fired_together(network, dropper) else {
+            continue;
+        };
+        if !reach.can_hold(first) || !possible.changes(trigger) {
+            continue;
         }
+        let needed = needed_by(network, trigger);
+        let words = if let Some(hopper) = drawing[second.index()] {
+            format!(
+                "whether `{}` can take what `{}` hands to `{}` depends on the signal order: `{}` \
+                 fires both droppers in one tick",
+                name(hopper),
+                name(first),
+                name(second),
+                name(trigger)
+            )
+        } else if let Some(needed) = needed.filter(|needed| *needed != second) {
+            format!(
+                "whether what `{}` hands to `{}` goes on depends on the signal order: `{}` fires both \
+                 droppers in one tick, and only while `{}` holds something",
+                name(first),
+                name(second),
+                name(trigger),
+                name(needed)
+            )
+        } else {
+            continue;
+        };
+        found.push(Finding::of(Rule::SignalOrder, first, words, HELP));
     }
 }
 
