@@ -6,6 +6,7 @@ mod drawn_out;
 mod everything;
 mod expected_network;
 mod floors;
+mod hand_overs;
 mod included;
 mod invalid;
 mod limits;

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 
 use hallwright_scenario::diagnostic::Severity;
 use hallwright_scenario::{LoadOptions, ids, load, render};
+use hallwright_smells::Rule;
 
 use crate::written::sound_files;
 use crate::{beside, readable};
@@ -103,4 +104,13 @@ fn no_variant_of_our_scenarios_shows_a_warning() {
         }
     }
     assert_eq!(reported, "");
+}
+
+#[test]
+fn what_looks_mistaken_has_the_ids_that_are_explained() {
+    // `smells` and `text` do not know each other.
+    let rules: Vec<&str> = Rule::ALL.iter().map(|rule| rule.id()).collect();
+    let explained = ids::ALL.iter().copied();
+    let explained: Vec<&str> = explained.filter(|id| id.starts_with("smell::")).collect();
+    assert_eq!(rules, explained);
 }

@@ -104,13 +104,13 @@ impl Resolver<'_> {
     }
 
     /// Where a part is declared, and in which layout in use.
-    fn written_at(&self, part: PartId) -> Option<(ScopeId, Span)> {
+    pub(super) fn written_at(&self, part: PartId) -> Option<(ScopeId, Span)> {
         let record = self.parts.get(part.index())?;
         Some((record.scope, record.name.span))
     }
 
     /// Where a part is declared.
-    fn span_of(&self, part: PartId) -> Option<Span> {
+    pub(super) fn span_of(&self, part: PartId) -> Option<Span> {
         self.written_at(part).map(|(_, span)| span)
     }
 }

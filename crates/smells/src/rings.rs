@@ -8,10 +8,8 @@ use hallwright_core::slot::HOPPER_SLOTS;
 use hallwright_core::timeline::Action;
 use petgraph::Direction;
 
-use super::super::Resolver;
-use super::Design;
 use super::comes::Comes;
-use crate::ids;
+use super::{Design, Finding, Rule};
 
 /// So many kinds are followed round a ring.
 const MOST_KINDS: usize = 64;
@@ -19,43 +17,42 @@ const MOST_KINDS: usize = 64;
 /// So many parts of a ring are named.
 const MOST_NAMED: usize = 6;
 
-impl Resolver<'_> {
-    /// Reports of rings that no signal breaks and that some kind cannot leave.
-    pub(super) fn report_endless_rings(
-        &mut self,
-        design: &Design<'_>,
-        rings: &[Vec<PartId>],
-        comes: &Comes,
-    ) {
-        let network = design.network;
-        for ring in rings {
-            let goes_round = comes
-                .at(ring[0])
-                .iter()
-                .take(MOST_KINDS)
-                .find_map(|kind| Some((kind, endless(design, comes, ring, kind)?)));
-            if let Some((kind, ring)) = goes_round {
-                self.report_endless_ring(network, kind, &ring);
-            }
+/// Finds rings that no signal breaks and that some kind cannot leave.
+pub(super) fn find_endless(
+    design: &Design<'_>,
+    rings: &[Vec<PartId>],
+    comes: &Comes,
+    found: &mut Vec<Finding>,
+) {
+    let network = design.network;
+    for ring in rings {
+        let goes_round = comes
+            .at(ring[0])
+            .iter()
+            .take(MOST_KINDS)
+            .find_map(|kind| Some((kind, endless(design, comes, ring, kind)?)));
+        if let Some((kind, ring)) = goes_round {
+            found.push(endless_ring(network, kind, &ring));
         }
     }
+}
 
-    fn report_endless_ring(&mut self, network: &Network, kind: KindId, ring: &[PartId]) {
-        let names = ring.iter().take(MOST_NAMED);
-        let mut names: Vec<String> = names
-            .map(|part| format!("`{}`", network.name(*part)))
-            .collect();
-        if let Some(more) = ring.len().checked_sub(MOST_NAMED + 1) {
-            names.push(format!("{} more", more + 1));
-        }
-        let kind = &network.kind(kind).name;
-        let message = format!(
-            "`{kind}` goes round for ever: {} are a ring that no signal breaks and that it cannot leave",
-            names.join(", ")
-        );
-        let help = "lead it out of the ring, or lock one of its hoppers by a signal";
-        self.warn(ids::ENDLESS_RING, ring[0], message, help);
+/// What there is to say of a ring.
+fn endless_ring(network: &Network, kind: KindId, ring: &[PartId]) -> Finding {
+    let names = ring.iter().take(MOST_NAMED);
+    let mut names: Vec<String> = names
+        .map(|part| format!("`{}`", network.name(*part)))
+        .collect();
+    if let Some(more) = ring.len().checked_sub(MOST_NAMED + 1) {
+        names.push(format!("{} more", more + 1));
     }
+    let kind = &network.kind(kind).name;
+    let words = format!(
+        "`{kind}` goes round for ever: {} are a ring that no signal breaks and that it cannot leave",
+        names.join(", ")
+    );
+    let help = "lead it out of the ring, or lock one of its hoppers by a signal";
+    Finding::of(Rule::EndlessRing, ring[0], words, help)
 }
 
 /// The rings that no signal breaks.

@@ -3,33 +3,20 @@
 use hallwright_core::declare::Goal;
 use hallwright_core::id::KindId;
 
-use super::super::Resolver;
-use super::Design;
 use super::comes::items_of_each_kind;
-use crate::diagnostic::Diagnostic;
-use crate::ids;
+use super::{About, Design, Finding, Rule};
 
-impl Resolver<'_> {
-    /// Reports of goals that every run meets, or that ask no more than that something happens at all.
-    pub(super) fn report_idle_bounds(&mut self, design: &Design<'_>) {
-        let items = items_of_each_kind(design);
-        let goals = design.declarations.goals.iter();
-        let spans = self.goal_spans.iter();
-        let reported: Vec<Diagnostic> = goals
-            .zip(spans)
-            .filter_map(|(goal, span)| {
-                let why = why_idle(goal, &items, self.run_ticks)?;
-                let message = format!("the bound of this goal cannot be broken: {why}");
-                let help = "bound what must not be, as closely as it is meant";
-                let problem = Diagnostic::warning(ids::GOAL_ALWAYS_MET, *span, message);
-                Some(problem.help(help.to_owned()))
-            })
-            .collect();
-        self.problems.enter(super::super::ScopeId::TOP);
-        for problem in reported {
-            self.problems.report(problem);
-        }
-    }
+/// Finds goals that every run meets, or that ask no more than that something happens at all.
+pub(super) fn find_idle_bounds(design: &Design<'_>, found: &mut Vec<Finding>) {
+    let items = items_of_each_kind(design);
+    let goals = design.declarations.goals.iter().enumerate();
+    found.extend(goals.filter_map(|(index, goal)| {
+        let why = why_idle(goal, &items, design.run_ticks)?;
+        let words = format!("the bound of this goal cannot be broken: {why}");
+        let help = "bound what must not be, as closely as it is meant";
+        let about = About::Goal(index);
+        Some(Finding::new(Rule::GoalAlwaysMet, about, words, help))
+    }));
 }
 
 /// Why nothing can break the bound of a goal; `None` if something can, or if it cannot be said.

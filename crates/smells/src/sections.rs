@@ -8,64 +8,36 @@ use hallwright_core::part::{Intake, Part};
 use hallwright_core::timeline::Action;
 use petgraph::Direction;
 
-use super::super::Resolver;
-use super::Design;
 use super::reach::Reach;
-use crate::diagnostic::Diagnostic;
-use crate::ids;
+use super::{Design, Finding, Rule};
 
-/// So many of them are marked.
-const MOST_MARKED: usize = 5;
-
-impl Resolver<'_> {
-    /// Reports of hoppers and droppers that go on after a stop without its being judged by them, if
-    /// sections and a stop are declared.
-    pub(super) fn report_parts_in_no_section(
-        &mut self,
-        design: &Design<'_>,
-        reach: &Reach,
-        ways: &Ways,
-    ) {
-        let declared = design.declarations;
-        if declared.sections.is_empty() || declared.stops.is_empty() {
-            return;
-        }
-        let surroundings = Surroundings::new(design, ways);
-        let parts = design.network.parts();
-        let left_out = parts.filter(|(id, part)| {
-            reach.can_hold(*id) && surroundings.leaves_out(design, ways, *id, part)
-        });
-        let left_out: Vec<PartId> = left_out.map(|(id, _)| id).collect();
-        self.report_left_out(design, &left_out);
+/// The hoppers and droppers that go on after a stop without its being judged by them, if sections and a stop
+/// are declared and there are any.
+pub(super) fn parts_in_none(design: &Design<'_>, reach: &Reach, ways: &Ways) -> Option<Finding> {
+    let declared = design.declarations;
+    if declared.sections.is_empty() || declared.stops.is_empty() {
+        return None;
     }
-
-    fn report_left_out(&mut self, design: &Design<'_>, left_out: &[PartId]) {
-        let records = left_out.iter().filter_map(|id| self.parts.get(id.index()));
-        let mut records = records.map(|record| (record.name.span, record.scope));
-        let Some((first, scope)) = records.next() else {
-            return;
-        };
-        let name = design.network.name(left_out[0]);
-        let message = match left_out.len() {
-            1 => format!("`{name}` is in no section, and no stop holds it"),
-            more => format!(
-                "`{name}` and {} more are in no section, and no stop holds them",
-                more - 1
-            ),
-        };
-        let mut problem = Diagnostic::warning(ids::NO_SECTION, first, message);
-        let mut marked = vec![first];
-        for (span, _) in records {
-            if marked.len() < MOST_MARKED && !marked.contains(&span) {
-                marked.push(span);
-                problem = problem.context(span, "in no section either");
-            }
-        }
-        let help = "add them to the `line`, `queue` or `locked` of a section, or to the store they \
-                    belong to: a stop is judged by those";
-        self.problems.enter(scope);
-        self.problems.report(problem.help(help.to_owned()));
-    }
+    let surroundings = Surroundings::new(design, ways);
+    let parts = design.network.parts();
+    let mut left_out = parts.filter(|(id, part)| {
+        reach.can_hold(*id) && surroundings.leaves_out(design, ways, *id, part)
+    });
+    let (first, _) = left_out.next()?;
+    let further: Vec<(PartId, &str)> = left_out
+        .map(|(id, _)| (id, "in no section either"))
+        .collect();
+    let name = design.network.name(first);
+    let words = match further.len() {
+        0 => format!("`{name}` is in no section, and no stop holds it"),
+        more => format!("`{name}` and {more} more are in no section, and no stop holds them"),
+    };
+    let help = "add them to the `line`, `queue` or `locked` of a section, or to the store they \
+                belong to: a stop is judged by those";
+    Some(Finding {
+        further,
+        ..Finding::of(Rule::NoSection, first, words, help)
+    })
 }
 
 /// What is declared around the parts, and what a stop moves.
