@@ -105,20 +105,42 @@ fn a_module_is_turned_as_its_axes_say() {
 fn sides_and_turns_that_are_none_are_reported() {
     for (wrong, id) in [
         (
-            r#""a": Chest(position: (0, 0, 0), along: "w")"#,
+            r#""a": DoubleChest(position: (0, 0, 0), along: "w")"#,
             "layout::bad-side",
         ),
         (
-            r#""a": Chest(position: (0, 0, 0), faces: 3)"#,
+            r#""a": Hopper(position: (0, 0, 0), faces: 3)"#,
             "text::wrong-type",
         ),
         (
-            r#""a": Chest(position: (0, 0, 0), size: (1, 0, 1))"#,
+            r#""a": Clock(period: "9t", high: "2t", position: (0, 0, 0), size: (1, 0, 1))"#,
             "text::bad-number",
         ),
         (
-            r#""a": Chest(path: [(0, 0, 0), (900000, 0, 0)])"#,
+            r#""a": Mouth(path: [(0, 0, 0), (900000, 0, 0)])"#,
             "text::bad-number",
+        ),
+        (
+            r#""a": Clock(period: "9t", high: "2t", position: (0, 0, 0), size: (9000, 9000, 9000))"#,
+            "text::bad-number",
+        ),
+        // Fields of which the part makes nothing.
+        (
+            r#""a": Barrel(position: (0, 0, 0), along: "x")"#,
+            "text::unknown-field",
+        ),
+        (r#""a": Barrel(path: [(0, 0, 0)])"#, "text::unknown-field"),
+        (
+            r#""a": Lever(position: (0, 0, 0), faces: "x")"#,
+            "text::unknown-field",
+        ),
+        (
+            r#""a": Hopper(position: (0, 0, 0), sides: {"in": "x"})"#,
+            "text::unknown-field",
+        ),
+        (
+            r#""a": Mouth(position: (0, 0, 0), path: [(0, 0, 0)])"#,
+            "layout::one-of-fields",
         ),
     ] {
         let loaded = read(&format!("parts: {{{wrong}}},"));

@@ -134,11 +134,7 @@ impl<'d> Drawing<'d> {
         for (entry, words) in parts.iter().zip(&self.words) {
             let Some(part) = &entry.value else { continue };
             let name = &entry.name.text;
-            let at_its_own = [&part.placing.position]
-                .into_iter()
-                .flatten()
-                .chain(&part.placing.path)
-                .next();
+            let at_its_own = own_place(&part.placing);
             match (&words[..], at_its_own) {
                 ([], None)
                     if self.is_whole
@@ -152,9 +148,9 @@ impl<'d> Drawing<'d> {
                 }
                 ([first, ..], Some(own)) => {
                     let message = format!("`{name}` is drawn already");
-                    let problem = Diagnostic::error(ids::DRAWN_TWICE, own.span, message);
+                    let problem = Diagnostic::error(ids::DRAWN_TWICE, own, message);
                     let problem = problem.context(first.span, "drawn here");
-                    let help = "where a part is drawn, it stands: leave this out".to_owned();
+                    let help = "where it stands and points is drawn: leave this out".to_owned();
                     problems.report(problem.help(help));
                 }
                 ([first, second, ..], None) => {
@@ -174,6 +170,17 @@ impl<'d> Drawing<'d> {
             }
         }
     }
+}
+
+/// Where something is written that is drawn already, if the part is drawn.
+fn own_place(placing: &PlacingDocument) -> Option<Span> {
+    let positions = [&placing.position, &placing.size].into_iter().flatten();
+    let position = positions.chain(&placing.path).next();
+    let sides = [&placing.faces, &placing.along, &placing.on];
+    let side = sides.into_iter().flatten().next();
+    position
+        .map(|position| position.span)
+        .or_else(|| Some(side?.span))
 }
 
 /// How many blocks a part may fill.
@@ -202,6 +209,7 @@ impl<N: Fn(&str) -> Option<usize>> WordReader<'_, '_, N> {
     /// Reads one floor, whose rows must be of one length.
     fn floor(&mut self, floor: usize, rows: &[Name]) {
         let mut first: Option<(usize, Span)> = None;
+        let mut is_even = true;
         for (z, row) in rows.iter().enumerate() {
             let mut count = 0;
             for (x, (at, word)) in words_of(&row.text).enumerate() {
@@ -217,7 +225,9 @@ impl<N: Fn(&str) -> Option<usize>> WordReader<'_, '_, N> {
                 count += 1;
             }
             let (expected, span) = *first.get_or_insert((count, row.span));
-            if count != expected {
+            if count != expected && is_even {
+                // Once a floor: if the first row is the wrong one, all others are.
+                is_even = false;
                 self.ragged(row, count, expected, span);
             }
         }

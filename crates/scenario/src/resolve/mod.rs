@@ -32,6 +32,7 @@ mod network;
 mod operator;
 mod parameters;
 mod parts;
+mod placing_fields;
 mod positions;
 mod problems;
 mod ranges;

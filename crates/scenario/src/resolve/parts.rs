@@ -282,8 +282,9 @@ impl<'d> Resolver<'d> {
                 }
                 ticks
             }
-            (None, None) if path_blocks.is_some() => {
-                self.rules.transit_ticks(path_blocks.unwrap_or(0))
+            // Of one that is drawn without a way it is reported where it is drawn.
+            (None, None) if path_blocks.is_some() || self.needs_no_links(owner.part) => {
+                self.rules.transit_ticks(path_blocks.unwrap_or(1))
             }
             (blocks, _) => {
                 self.report_one_of(

@@ -15,8 +15,8 @@ use crate::source::Span;
 /// No place is further away, in blocks in each direction.
 pub(super) const FURTHEST_BLOCKS: i32 = 30_000_000;
 
-/// No path has more blocks.
-const LONGEST_PATH_BLOCKS: usize = 100_000;
+/// No path and no box has more blocks.
+const MOST_BLOCKS: usize = 100_000;
 
 /// Where an instance of a module stands, and how it is turned.
 #[derive(Clone, Copy, Debug)]
@@ -97,6 +97,7 @@ impl<'d> Resolver<'d> {
         part: &PartDocument,
         words: Option<(&str, usize, &[Option<i32>])>,
     ) -> Option<Placed> {
+        self.check_placing_fields(placing, part);
         let mut own = Placed {
             built: self.built(scope, placing, part),
             position: self.way(scope, placing.position.as_ref()),
@@ -120,7 +121,13 @@ impl<'d> Resolver<'d> {
             return None;
         }
         let around = &self.scopes[scope.index()];
-        let placed = own.set_down(around.axes, around.origin);
+        let mut placed = own.set_down(around.axes, around.origin);
+        let is_double = matches!(
+            part,
+            PartDocument::DoubleChest(_) | PartDocument::Container(_)
+        );
+        // In a module that is turned, whatever might have another half has it somewhere.
+        placed.along = placed.along.filter(|_| is_double);
         let blocks = placed.position.iter().chain(&placed.path);
         if let Some(far) = blocks.copied().find(is_far) {
             let written = placing.position.as_ref().or(placing.path.first());
@@ -177,6 +184,17 @@ impl<'d> Resolver<'d> {
                 .report(problem.help("each of the three is 1 or more".to_owned()));
             return None;
         }
+        let blocks = [size.x, size.y, size.z]
+            .into_iter()
+            .try_fold(1_usize, |all, blocks| {
+                all.checked_mul(usize::try_from(blocks).ok()?)
+            });
+        if blocks.is_none_or(|blocks| blocks > MOST_BLOCKS) {
+            let message = format!("a box of {size} has more than {MOST_BLOCKS} blocks");
+            let problem = Diagnostic::error(ids::BAD_NUMBER, written?.span, message);
+            self.problems.report(problem);
+            return None;
+        }
         Some(size)
     }
 
@@ -214,8 +232,8 @@ impl<'d> Resolver<'d> {
                 path.extend(run_between(last, block));
             }
             path.push(block);
-            if path.len() > LONGEST_PATH_BLOCKS {
-                let message = format!("a path of more than {LONGEST_PATH_BLOCKS} blocks");
+            if path.len() > MOST_BLOCKS {
+                let message = format!("a path of more than {MOST_BLOCKS} blocks");
                 let problem = Diagnostic::error(ids::BAD_NUMBER, position.span, message);
                 self.problems.report(problem);
                 return Vec::new();
@@ -307,7 +325,7 @@ fn run_between(from: Block, to: Block) -> impl Iterator<Item = Block> {
     let step = Block::new(way.x.signum(), way.y.signum(), way.z.signum());
     let count = usize::try_from(length)
         .unwrap_or(usize::MAX)
-        .min(LONGEST_PATH_BLOCKS);
+        .min(MOST_BLOCKS);
     std::iter::successors(Some(from + step), move |block| Some(*block + step))
         .take(count.saturating_sub(1))
 }
