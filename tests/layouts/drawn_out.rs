@@ -155,12 +155,12 @@ const GOODS: &str = r##"
             "fire throw> stand land .  .   .   .",
         ]),
         (y: 0, rows: [
-            "# . . .    . out<  .     .",
+            "# . . .    # out<  .     .",
             ". . . .    . .     .     .",
             ". . . .    . .     .     .",
             ". . . .    . store store< .",
             ". . . .    . .     .     .",
-            "# . . take . .     .     .",
+            "# . # take< . .    .     .",
         ]),
     ],
     parts: {

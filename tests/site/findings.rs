@@ -814,7 +814,10 @@ fn the_help_says_of_which_block_it_speaks() {
 #[test]
 fn the_help_about_a_support_says_what_is_in_its_way() {
     let bare = said_of_lever();
-    assert_eq!(bare.0, "`lever` at (0, 1, 0) has no full block to carry it");
+    assert_eq!(
+        bare.0,
+        "`lever` at (0, 1, 0) has no full block to be fastened to"
+    );
     assert_eq!(bare.1, "Here that is (0, 0, 0).");
     let (words, places) = said("wire --- store_9", "wire --- store_9");
     assert_eq!(

@@ -28,6 +28,10 @@ pub struct Placed {
     pub sides: Vec<Gate>,
     /// Who says what it is linked to.
     pub origin: Origin,
+    /// Of a drawn part the modules in use around it, by number, from the outermost; empty in the layout itself.
+    pub modules: Vec<u32>,
+    /// Whether a drawn part is a port of its module, through which others are meant to reach it.
+    pub is_port: bool,
 }
 
 /// As what a part is built, if the part does not say it already.
@@ -197,6 +201,8 @@ impl Placed {
             size: self.size.map(|_| turned.widths()),
             sides: self.sides.iter().map(gate).collect(),
             origin: self.origin,
+            modules: self.modules.clone(),
+            is_port: self.is_port,
         }
     }
 }

@@ -69,7 +69,7 @@ pub(super) fn find_stuck_locks(design: &Design<'_>, possible: &Possible, found: 
         {
             let (name, signal) = (design.network.name(id), design.network.name(lock));
             let words = format!("the lock of `{name}` never goes off: `{signal}` is always on");
-            let help = "a part is locked while its signal is on: perhaps an inverter is missing";
+            let help = "a part is locked while its signal is on: perhaps an inverter is missing, or its own input";
             found.push(Finding::of(Rule::LockNeverOff, id, words, help));
         }
     }

@@ -237,6 +237,8 @@ ids! {
     SITE_ARMED = "site::armed",
     /// A signal loses another level on its way than declared.
     SITE_LOSS = "site::loss",
+    /// Drawn parts of two modules are linked that are no ports.
+    SITE_BETWEEN_MODULES = "site::between-modules",
     /// A drawn part lacks something without which it does nothing.
     SITE_LOOSE_END = "site::loose-end",
     /// A signal would go further than it can in its time.

@@ -27,6 +27,8 @@ pub(super) struct PartRecord<'d> {
     pub(super) is_drawn: bool,
     /// Whether it should be drawn, and is not.
     pub(super) is_lost: bool,
+    /// Its first word, if it is drawn.
+    pub(super) word: Option<Span>,
 }
 
 impl<'d> Resolver<'d> {
@@ -252,6 +254,8 @@ impl<'d> Resolver<'d> {
                 let is_drawn = layout.drawing.has(number);
                 let is_lost = layout.drawing.misses(number, &conditional.placing)
                     && !matches!(conditional.value, PartDocument::Dock(_));
+                let drawn = layout.drawing.words.get(number);
+                let word = drawn.and_then(|words| words.first()).map(|word| word.span);
                 let words = is_drawn.then_some((name.as_str(), number, heights));
                 let placed = self.placed(scope, &conditional.placing, &conditional.value, words);
                 self.placement.parts.push(placed);
@@ -261,6 +265,7 @@ impl<'d> Resolver<'d> {
                     part: &conditional.value,
                     is_drawn,
                     is_lost,
+                    word,
                 });
                 Member::Part(id)
             }

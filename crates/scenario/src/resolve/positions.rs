@@ -109,9 +109,14 @@ impl<'d> Resolver<'d> {
             size: self.size(scope, placing.size.as_ref()),
             sides: self.gates(scope, placing),
             origin: self.origin(scope, placing, part, words.is_some()),
+            modules: Vec::new(),
+            is_port: false,
         };
         if let Some((name, number, heights)) = words {
             self.read_words(scope, (name, part), (number, heights), &mut own);
+            own.modules = self.problems.around(scope);
+            let layout = self.layouts.get(self.scopes[scope.index()].layout);
+            own.is_port = layout.ports.values().any(|port| port.text == name);
         }
         let nothing = Placed {
             built: own.built,

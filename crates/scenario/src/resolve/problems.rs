@@ -55,6 +55,18 @@ impl Problems {
         self.list.len()
     }
 
+    /// The scopes around one, by number, from the outermost, with its own; empty for the top layout.
+    pub(super) fn around(&self, scope: ScopeId) -> Vec<u32> {
+        let mut around = Vec::new();
+        let mut here = scope;
+        while let Some(Some((within, _))) = self.trail.get(here.index()) {
+            around.push(here.0);
+            here = *within;
+        }
+        around.reverse();
+        around
+    }
+
     /// Notes where the module of the next scope is used; none for the top layout.
     pub(super) fn add_scope(&mut self, used_at: Option<(ScopeId, Span)>) {
         self.trail.push(used_at);

@@ -91,6 +91,10 @@ impl Resolver<'_> {
             };
             let mut warning =
                 Diagnostic::warning(problem.rule, span, words).help(problem.help.clone());
+            let word = part.and_then(|part| self.parts.get(part.index())?.word);
+            if let Some(word) = word {
+                warning = warning.context(word, "drawn here");
+            }
             let other = problem.other.filter(|other| Some(*other) != part);
             if let Some(other) = other.and_then(|other| self.span_of(other))
                 && other != span

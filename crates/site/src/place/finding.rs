@@ -94,6 +94,8 @@ rules! {
     Armed: "armed", "Let no lever or button act on the block above it, and no full block with a signal be beside or above that.";
     /// A signal loses another level on its way than declared.
     Loss: "loss", "Declare the loss that the way has, one for each joint between blocks of wire, as `Loss(\"…\", 1)` among the inputs of a wire, or change the way.";
+    /// Drawn parts of two modules are linked that are no ports.
+    BetweenModules: "between-modules", "Keep the two apart, with a larger `step` or a full block between, or name each among the `ports` of its module.";
     /// A drawn part lacks something without which it does nothing.
     LooseEnd: "loose-end", "Put there what it needs, turn it, or leave it out.";
     /// A signal would go further than it can in its time.

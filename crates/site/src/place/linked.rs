@@ -58,7 +58,7 @@ pub(super) fn linked(network: &Network, placement: &Placement, laid: &Laid) -> V
         }
         for ear in possible_ears(piece) {
             let help = help(rules_of(ear).0, ear_blocks(piece, ear));
-            own.entry(ear_words(piece, ear))
+            own.entry(numbered_words(piece, ear))
                 .or_insert((Vec::new(), help));
         }
         for (role, to) in links(network, part) {
@@ -68,7 +68,7 @@ pub(super) fn linked(network: &Network, placement: &Placement, laid: &Laid) -> V
             }
         }
         for (ear, signal) in ears(network, part) {
-            let known = own.entry(ear_words(piece, ear)).or_default();
+            let known = own.entry(numbered_words(piece, ear)).or_default();
             for (source, heard) in sources(network, signal).iter() {
                 let name = network.name(source);
                 known.0.push(match heard.loss {
@@ -140,7 +140,7 @@ fn sort_words(piece: &Piece) -> &'static str {
     }
 }
 
-fn role_words(role: Role) -> &'static str {
+pub(super) fn role_words(role: Role) -> &'static str {
     match role {
         Role::Target | Role::Into | Role::Bench | Role::Loose => "hands on to",
         Role::Above => "draws from",
@@ -157,19 +157,27 @@ fn role_words(role: Role) -> &'static str {
     }
 }
 
-fn ear_words(piece: &Piece, ear: Ear) -> String {
-    let words = match ear {
-        Ear::Input(number) if piece.shape == Shape::Word => {
-            return format!("hears at input {}", number + 1);
-        }
-        Ear::Release(number) => return format!("is released from stop {} by", number + 1),
+/// The words of an ear; of a box with the number of its input or stop.
+fn numbered_words(piece: &Piece, ear: Ear) -> String {
+    let words = ear_words(ear);
+    if let (Ear::Input(number), Shape::Word) = (ear, piece.shape) {
+        return format!("{words} at input {}", number + 1);
+    }
+    if let Ear::Release(number) = ear {
+        return format!("at stop {} {words}", number + 1);
+    }
+    words.to_owned()
+}
+
+pub(super) fn ear_words(ear: Ear) -> &'static str {
+    match ear {
         Ear::Lock => "is locked by",
         Ear::Trigger => "is triggered by",
         Ear::Input(_) => "hears",
         Ear::Rear => "hears at its back",
         Ear::Side => "hears at its sides",
         Ear::Watch => "watches",
+        Ear::Release(_) => "is released by",
         Ear::Lift => "is lifted by",
-    };
-    words.to_owned()
+    }
 }

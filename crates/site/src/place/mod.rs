@@ -1,5 +1,6 @@
 //! Whether a network can stand where its layout says.
 
+mod between;
 mod compare;
 mod far;
 mod fills;
@@ -25,7 +26,7 @@ pub use linked::DrawnLink;
 
 use crate::blocks::{Settings, Shape, World};
 use crate::derive::{Made, made};
-use crate::placement::Placement;
+use crate::placement::{Origin, Placement};
 
 /// A network in blocks, and everything that is wrong with it.
 #[derive(Clone, Debug)]
@@ -68,6 +69,7 @@ pub fn place(network: &Network, placement: &Placement) -> Site {
     let made = made(&laid.world);
     let compared = compare(network, placement, &laid.world, &made);
     let drawn = linked::linked(network, placement, &laid);
+    let between = between::modules(network, placement, &laid);
     let loose = loose::ends(network, placement, &laid);
     let mut findings = laid.findings;
     findings.extend(compared.findings);
@@ -78,13 +80,18 @@ pub fn place(network: &Network, placement: &Placement) -> Site {
         findings.extend(streams::check(&laid.world, stream, part, sources));
     }
     findings.extend(loose);
+    findings.extend(between);
     findings.sort();
     findings.dedup();
     let placed = placement.parts.iter().flatten();
-    let drawn_wires = placed.filter(|placed| placed.is_added_wire()).count();
+    // What the blocks need besides is no part that anybody named.
+    let added = placed.filter(|placed| placed.origin == Origin::Added);
+    let (added, standing) = added.fold((0, 0), |(all, stand), placed| {
+        (all + 1, stand + usize::from(placed.position.is_some()))
+    });
     let counts = Counts {
-        parts: network.part_count(),
-        stand: laid.parts.iter().flatten().count() + drawn_wires,
+        parts: network.part_count() - added,
+        stand: laid.parts.iter().flatten().count() - standing,
         links_proven: compared.proven,
         at_their_word: network
             .part_ids()

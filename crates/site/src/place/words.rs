@@ -4,7 +4,9 @@ use std::fmt;
 
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
+use hallwright_core::part::Signal;
 
+use super::linked::{ear_words, role_words};
 use super::{Counts, Detail, Finding, Rule};
 use crate::network::{Ear, Role, ears};
 use crate::space::Block;
@@ -17,7 +19,7 @@ impl Finding {
         let other = named(network, self.other, self.other_at);
         match (self.rule, &self.detail) {
             (Rule::Overlap, _) => self.overlap_words(&one, &other),
-            (Rule::Support, _) => self.support_words(&one, &other),
+            (Rule::Support, _) => self.support_words(&one, &other, network),
             (Rule::SideUnknown, detail) => self.side_words(&one, detail),
             (Rule::Faces, Detail::Faces(Some(side))) => format!("{one} cannot point to `{side}`"),
             (Rule::Faces, _) => format!("{one} does not say where it points"),
@@ -39,11 +41,8 @@ impl Finding {
             }
             (Rule::Loss, _) => format!("{one} hears {other} with another loss than declared"),
             (Rule::TooFast, detail) => too_fast(&one, &other, detail),
-            (Rule::LooseEnd, Detail::Unseen) => format!("{one} has nothing to look at"),
-            (Rule::LooseEnd, Detail::Ear(ear)) => {
-                format!("nothing reaches the {} of {one}", ear.words())
-            }
-            (Rule::LooseEnd, _) => format!("{one} leads nowhere"),
+            (Rule::BetweenModules, detail) => between_words(&one, &other, detail),
+            (Rule::LooseEnd, detail) => self.loose_words(&one, detail, network),
             (Rule::DrawsUnasked, _) => format!("{one} draws from {other}, and nobody declared it"),
             (Rule::PushesUnasked, _) => {
                 format!("{one} hands on to {other}, and nobody declared it")
@@ -79,6 +78,17 @@ impl Finding {
         }
     }
 
+    fn loose_words(&self, one: &str, detail: &Detail, network: &Network) -> String {
+        match detail {
+            Detail::Unseen => format!("{one} has nothing to look at"),
+            Detail::Ear(ear) => format!("nothing reaches the {} of {one}", self.ear(*ear, network)),
+            Detail::Nothing | Detail::Link(_) | Detail::Loss { .. } | Detail::Delay { .. } => {
+                format!("{one} leads nowhere")
+            }
+            Detail::Run(_) | Detail::Side(_) | Detail::Faces(_) => format!("{one} leads nowhere"),
+        }
+    }
+
     fn overlap_words(&self, one: &str, other: &str) -> String {
         match (self.part, self.at) {
             (None, Some(at)) => {
@@ -88,12 +98,18 @@ impl Finding {
         }
     }
 
-    fn support_words(&self, one: &str, other: &str) -> String {
+    fn support_words(&self, one: &str, other: &str, network: &Network) -> String {
+        let signal = self.part.and_then(|part| network.part(part).signal());
+        let is_fastened = matches!(
+            signal,
+            Some(Signal::Inverter { .. } | Signal::Lever { .. } | Signal::Button { .. })
+        );
         if self.other_at.is_some() {
             return format!("{other} cannot carry {one}");
         }
         match self.hangs() {
             true => format!("{one} hangs from above, and cannot"),
+            false if is_fastened => format!("{one} has no full block to be fastened to"),
             false => format!("{one} has no full block to carry it"),
         }
     }
@@ -197,6 +213,17 @@ fn one_of(blocks: &[Block]) -> Option<String> {
     }
     let first: Vec<String> = first.iter().map(Block::to_string).collect();
     Some(format!("one of {} and {last}", first.join(", ")))
+}
+
+/// That a part is linked to one of another module.
+fn between_words(one: &str, other: &str, detail: &Detail) -> String {
+    let words = match detail {
+        Detail::Link(role) => role_words(*role),
+        Detail::Ear(ear) => ear_words(*ear),
+        Detail::Nothing | Detail::Unseen | Detail::Loss { .. } | Detail::Delay { .. } => "meets",
+        Detail::Run(_) | Detail::Side(_) | Detail::Faces(_) => "meets",
+    };
+    format!("{one} {words} {other}, which is in another module")
 }
 
 /// That one part hears another sooner than it can.
