@@ -11,7 +11,7 @@ use rand_chacha::ChaCha8Rng;
 use crate::{beside, load_text};
 
 /// So many changes are made to each example, unless `DRAWN_CHANGES` says otherwise.
-const CHANGES: usize = 300;
+const CHANGES: usize = 200;
 const SIGNS: [&str; 7] = ["", ">", "<", "^", "!", "+", "-"];
 
 /// A text with floors, taken apart into its words.
