@@ -505,3 +505,19 @@ fn a_block_that_is_no_part_is_reported_at_its_word() {
         assert_eq!(loaded.sources.text(span), "~");
     }
 }
+
+#[test]
+fn what_a_flat_layout_leaves_undrawn_declares_its_links() {
+    // The first part is one that a repeater could listen to: it must not be taken for what is not said.
+    let fields = |input: &str| {
+        format!(
+            "flat: true, floors: [(y: 1, rows: [\"run\"]), (y: 0, rows: [\"#\"])],
+            parts: {{\"run\": Lever(), \"late\": Repeater({input})}},"
+        )
+    };
+    assert_eq!(said_of(&read(&fields(""))), ["text::missing-field"]);
+    assert_eq!(
+        said_of(&read(&fields("input: \"run\""))),
+        Vec::<&str>::new()
+    );
+}

@@ -89,11 +89,14 @@ pub fn define(
     for (own, member) in drawn.iter().zip(&members) {
         writer.define(own.part, member);
     }
+    let pieces = laid.as_ref().map(Laid::pieces).unwrap_or_default();
     for (part, added) in writer.added() {
         let placed = match added {
             Added::Wire => Some(Placed::default().of_origin(Origin::Added)),
             Added::OpenBlock(of) => {
-                let block = laid.as_ref().and_then(|laid| open_block(laid, of));
+                let block = laid
+                    .as_ref()
+                    .and_then(|laid| open_block(laid, *pieces.get(&of)?));
                 let placed = block.map_or_else(Placed::default, Placed::at);
                 Some(placed.of_origin(Origin::Added))
             }
@@ -213,8 +216,8 @@ fn open_tops(
 }
 
 /// The open block above a hopper, or in front of anything else that points somewhere.
-fn open_block(laid: &Laid, of: PartId) -> Option<Block> {
-    let piece = laid.world.piece(*laid.pieces().get(&of)?);
+fn open_block(laid: &Laid, piece: usize) -> Option<Block> {
+    let piece = laid.world.piece(piece);
     let side = match piece.settings {
         Some(Settings::Hopper) => Side::PlusY,
         _ => piece.faces?,

@@ -77,6 +77,8 @@ pub(super) struct Drawing<'d> {
     pub(super) caps: Vec<Plain>,
     /// Whether every word names something: if not, the misspelt one is probably the part that is not drawn.
     is_whole: bool,
+    /// Whether every part has to stand somewhere.
+    places_all: bool,
 }
 
 impl<'d> Drawing<'d> {
@@ -94,27 +96,31 @@ impl<'d> Drawing<'d> {
             heights: body.floors.iter().map(|floor| &floor.y).collect(),
             words: vec![Vec::new(); parts.len()],
             is_whole: body.is_whole(),
+            places_all: !body.floors.is_empty() && !is_flat,
             ..Self::default()
         };
         let mut reader = WordReader {
             drawing: &mut drawing,
             number_of,
             body,
+            parts: &parts,
             problems,
         };
         for (floor, document) in body.floors.iter().enumerate() {
             reader.floor(floor, &document.rows);
         }
         if !body.floors.is_empty() {
-            drawing.check(&parts, is_flat, problems);
+            drawing.check(&parts, problems);
         }
         drawing
     }
 
-    /// Whether a part is neither drawn nor placed in a layout that is drawn, which is reported.
-    pub(super) fn misses(&self, member: usize, placing: &PlacingDocument) -> bool {
+    /// Whether a part stands nowhere though it has to, which is reported. A dock is at a side of its shuttle.
+    pub(super) fn misses(&self, member: usize, part: &Placed<PartDocument>) -> bool {
+        let placing = &part.placing;
         let is_placed = placing.position.is_some() || !placing.path.is_empty();
-        !self.heights.is_empty() && !self.has(member) && !is_placed
+        let is_dock = matches!(part.value, PartDocument::Dock(_));
+        self.places_all && !self.has(member) && !is_placed && !is_dock
     }
 
     /// Whether a member is drawn.
@@ -125,22 +131,13 @@ impl<'d> Drawing<'d> {
     }
 
     /// Reports parts that are drawn in more blocks than they fill, or in none.
-    fn check(
-        &self,
-        parts: &[&Entry<Placed<PartDocument>>],
-        is_flat: bool,
-        problems: &mut Problems,
-    ) {
-        for (entry, words) in parts.iter().zip(&self.words) {
+    fn check(&self, parts: &[&Entry<Placed<PartDocument>>], problems: &mut Problems) {
+        for (number, (entry, words)) in parts.iter().zip(&self.words).enumerate() {
             let Some(part) = &entry.value else { continue };
             let name = &entry.name.text;
             let at_its_own = own_place(&part.placing);
             match (&words[..], at_its_own) {
-                ([], None)
-                    if self.is_whole
-                        && !is_flat
-                        && !matches!(part.value, PartDocument::Dock(_)) =>
-                {
+                ([], _) if self.is_whole && self.misses(number, part) => {
                     let message = format!("`{name}` is never drawn");
                     let problem = Diagnostic::error(ids::NEVER_DRAWN, entry.name.span, message);
                     let help = "draw it on a floor, say its `position`, or leave it out";
@@ -202,6 +199,7 @@ struct WordReader<'r, 'd, N> {
     drawing: &'r mut Drawing<'d>,
     number_of: N,
     body: &'d BodyDocument,
+    parts: &'r [&'d Entry<Placed<PartDocument>>],
     problems: &'r mut Problems,
 }
 
@@ -275,8 +273,7 @@ impl<N: Fn(&str) -> Option<usize>> WordReader<'_, '_, N> {
             self.problems.report(problem.help(help.to_owned()));
             return;
         };
-        let parts = self.body.parts.list.iter().chain(&self.body.signals.list);
-        let part = parts.into_iter().nth(number);
+        let part = self.parts.get(number);
         let part = part.and_then(|entry| entry.value.as_ref());
         if part.is_some_and(|part| matches!(part.value, PartDocument::Wire(_))) {
             let message = format!("`{name}` is a wire, which is drawn as `{WIRE}`");

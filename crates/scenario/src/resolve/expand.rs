@@ -252,8 +252,7 @@ impl<'d> Resolver<'d> {
                 };
                 let layout = self.layouts.get(self.scopes[scope.index()].layout);
                 let is_drawn = layout.drawing.has(number);
-                let is_lost = layout.drawing.misses(number, &conditional.placing)
-                    && !matches!(conditional.value, PartDocument::Dock(_));
+                let is_lost = layout.drawing.misses(number, conditional);
                 let drawn = layout.drawing.words.get(number);
                 let word = drawn.and_then(|words| words.first()).map(|word| word.span);
                 let words = is_drawn.then_some((name.as_str(), number, heights));
