@@ -35,6 +35,8 @@ const fn broken(
 
 /// What a fallen support is helped with, but for the block.
 const SUPPORT: &str = "Put a full block there";
+/// How a link goes that is new.
+const APART: &str = "Keep the two apart";
 /// How a lost signal comes back.
 const SIGNAL: &str = "Turn or move one of the two back, or lead the signal there";
 
@@ -74,13 +76,13 @@ const BREAKAGES: &[Breakage] = &[
         "filter",
         &[((1, 3, 0), "sieve!", "sieve")],
         "hopper `sieve` hands on to: was not there, is `out`",
-        "",
+        APART,
     ),
     broken(
         "filter",
         &[((0, 3, 2), ".", "~"), ((0, 2, 2), ".", "#")],
         "inverter `idle` hears: was `eye` less 2, is `eye` less 2, `stop` less 3",
-        "",
+        APART,
     ),
     // The slice of three kinds.
     broken(
@@ -100,7 +102,7 @@ const BREAKAGES: &[Breakage] = &[
         "multi-item",
         &[((9, 4, 0), "#", "~"), ((9, 3, 0), ".", "#")],
         "hears at its sides",
-        "",
+        APART,
     ),
     // The bulk column.
     broken(
@@ -189,7 +191,7 @@ const BREAKAGES: &[Breakage] = &[
         "return",
         &[((5, 3, 1), ".", "~"), ((5, 2, 1), ".", "#")],
         "hears",
-        "",
+        APART,
     ),
     broken("return", &[((7, 3, 1), "~", ".")], "hears", SIGNAL),
 ];

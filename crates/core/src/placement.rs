@@ -1,5 +1,6 @@
 //! Where the parts of a network stand and how they are turned, as a layout says it.
 
+use crate::id::PartId;
 use crate::space::{Axes, Block, Side};
 
 /// Where one part stands. What a sort of part has no use for is left empty.
@@ -215,6 +216,12 @@ impl Placement {
             parts: vec![None; count],
             ..Self::default()
         }
+    }
+
+    /// What is said of a part; `None` if nothing is.
+    #[must_use]
+    pub fn of(&self, part: PartId) -> Option<&Placed> {
+        self.parts.get(part.index())?.as_ref()
     }
 
     /// All of it in a module that is set down like this, its own (0, 0, 0) at `origin`.

@@ -13,7 +13,7 @@ use crate::space::Block;
 /// is around it, so of that no port is asked.
 pub(super) fn modules(network: &Network, placement: &Placement, laid: &Laid) -> Vec<Finding> {
     let drawn = |part: PartId| {
-        let placed = placement.parts.get(part.index()).and_then(Option::as_ref);
+        let placed = placement.of(part);
         placed.filter(|placed| placed.origin == Origin::Drawn)
     };
     let first = |part: PartId| -> Option<Block> {

@@ -180,8 +180,7 @@ impl Comparer<'_> {
     ) {
         let (apart, unasked) = rules_of(ear);
         let is_drawn = |wire: PartId| {
-            let placed = self.placement.parts.get(wire.index());
-            let placed = placed.and_then(Option::as_ref);
+            let placed = self.placement.of(wire);
             self.pieces[wire.index()].is_some() || placed.is_some_and(Placed::is_added_wire)
         };
         let (every, drawn) = match signal {
@@ -234,8 +233,7 @@ impl Comparer<'_> {
     fn open_top(&mut self, part: PartId, piece: usize) {
         // What lies above a drawn hopper lies in a mouth that nobody named.
         let is_unnamed = |mouth: PartId| {
-            let placed = self.placement.parts.get(mouth.index());
-            let placed = placed.and_then(Option::as_ref);
+            let placed = self.placement.of(mouth);
             placed.is_some_and(|placed| placed.origin == Origin::Added)
         };
         let has_open_top = self.made.open_tops.contains(&piece);

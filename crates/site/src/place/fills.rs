@@ -15,9 +15,9 @@ pub(super) fn all_blocks(network: &Network, placement: &Placement) -> Vec<Vec<Bl
     let mut all: Vec<Vec<Block>> = network
         .parts()
         .map(|(part, what)| {
-            let placed = placement.parts.get(part.index());
-            let placed = placed.and_then(Option::as_ref);
-            placed.map_or_else(Vec::new, |placed| own_blocks(what, placed))
+            placement
+                .of(part)
+                .map_or_else(Vec::new, |placed| own_blocks(what, placed))
         })
         .collect();
     // A mouth is directly above its hoppers, so it need not be said.

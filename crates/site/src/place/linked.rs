@@ -31,10 +31,7 @@ pub struct DrawnLink {
 
 /// Every link that a drawn part has or could have, part by part.
 pub(super) fn linked(network: &Network, placement: &Placement, laid: &Laid) -> Vec<DrawnLink> {
-    let origin = |part: PartId| {
-        let placed = placement.parts.get(part.index());
-        placed.and_then(Option::as_ref).map(|placed| placed.origin)
-    };
+    let origin = |part: PartId| placement.of(part).map(|placed| placed.origin);
     let mut all = Vec::new();
     for (number, part) in laid.parts.iter().enumerate() {
         let Some(part) = part.filter(|part| origin(*part) == Some(Origin::Drawn)) else {

@@ -16,10 +16,7 @@ use crate::space::Block;
 
 /// Every drawn part that hears nothing where its sort must hear, has nothing to look at, or leads nowhere.
 pub(super) fn ends(network: &Network, placement: &Placement, laid: &Laid) -> Vec<Finding> {
-    let origin = |part: PartId| {
-        let placed = placement.parts.get(part.index());
-        placed.and_then(Option::as_ref).map(|placed| placed.origin)
-    };
+    let origin = |part: PartId| placement.of(part).map(|placed| placed.origin);
     // What another draws from or reads has done enough: a sieve points wherever it may.
     let all = network.part_ids().flat_map(|part| links(network, part));
     let uses = |(role, _): &(Role, PartId)| matches!(role, Role::Above | Role::Reads);

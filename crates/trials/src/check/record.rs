@@ -21,6 +21,9 @@ const INPUT: &str = "input";
 const TRAIL: &str = "trail";
 const OTHER_VERSION: &str = "these figures were recorded by another version of hallwright, under other \
     names: see what the runs are like now, then record them anew with `--record`";
+/// How a link is mended that is new.
+const KEEP_APART: &str = "Keep the two apart: move or turn back what meets, or take away the block that joins \
+    them; if it is meant, record it with `--record`";
 /// How many marks of the trail stand in a line.
 const MARKS_A_LINE: usize = 16;
 
@@ -93,7 +96,7 @@ pub struct Moved {
     pub old: Option<String>,
     /// What it is now.
     pub new: Option<String>,
-    /// How it is mended, if it is a link that blocks made and make no more.
+    /// How it is mended, if it is a link of drawn parts.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub help: Option<String>,
 }
@@ -283,6 +286,26 @@ fn read_line(entry: &mut Entry, line: &str) -> Result<(), String> {
     Ok(())
 }
 
+/// How a link that differs is mended: where what is lost would have to be, or that what is new is kept apart.
+fn help(
+    name: &str,
+    old: Option<&String>,
+    new: Option<&String>,
+    measured: &Measured,
+) -> Option<String> {
+    let all = |links: Option<&String>| -> Vec<String> {
+        let links = links.into_iter().flat_map(|links| links.split(", "));
+        links.map(str::to_owned).collect()
+    };
+    let new = all(new);
+    let is_lost = all(old).iter().any(|link| !new.contains(link));
+    let apart = || name.starts_with(LINK).then(|| KEEP_APART.to_owned());
+    match is_lost {
+        true => measured.helps.get(name).cloned(),
+        false => apart(),
+    }
+}
+
 /// What differs, links first: they are why the rest does.
 fn moved(old: &Figures, measured: &Measured) -> Vec<Moved> {
     let new = &measured.figures;
@@ -291,7 +314,7 @@ fn moved(old: &Figures, measured: &Measured) -> Vec<Moved> {
         name: name.clone(),
         old: old.get(name).cloned(),
         new: new.get(name).cloned(),
-        help: old.get(name).and(measured.helps.get(name)).cloned(),
+        help: help(name, old.get(name), new.get(name), measured),
     });
     let mut moved: Vec<Moved> = rows.filter(|row| row.old != row.new).collect();
     moved.sort_by_key(|row| !row.name.starts_with(LINK));
