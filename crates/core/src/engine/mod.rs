@@ -266,14 +266,16 @@ impl<'n> Engine<'n> {
     }
 
     /// Whether a debug build looks at itself in this tick: counts everything anew, and takes short ways
-    /// beside long ones. It does so for longer than random networks are run, and then now and then, since
-    /// it takes most of the time.
+    /// beside long ones. In a network of the size of random ones it does so for longer than those are run.
+    /// Otherwise it does so now and then, since it takes most of the time.
     fn looks_at_itself(&self) -> bool {
+        const ALWAYS_UP_TO_PARTS: usize = 128;
         const ALWAYS_UNTIL_TICK: u64 = 2_048;
-        const THEN_EVERY_TICKS: u64 = 64;
+        const ELSE_EVERY_TICKS: u64 = 64;
         let tick = self.world.tick.0;
+        let is_small = self.network.part_count() <= ALWAYS_UP_TO_PARTS;
         cfg!(debug_assertions)
-            && (tick < ALWAYS_UNTIL_TICK || tick.is_multiple_of(THEN_EVERY_TICKS))
+            && (is_small && tick < ALWAYS_UNTIL_TICK || tick.is_multiple_of(ELSE_EVERY_TICKS))
     }
 
     /// Phase 5: nothing moves. The tick is over.
