@@ -145,7 +145,7 @@ fn the_text_reports_what_was_possible() {
         "{text}"
     );
     assert!(
-        text.contains("stop at 180.0 s: cleared 84.4 s of at best 83."),
+        text.contains("stop at 180.0 s: cleared 84.2 s of at best 83."),
         "{text}"
     );
 }
