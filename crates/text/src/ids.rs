@@ -109,6 +109,14 @@ ids! {
     PART_IN_TWO_REGIONS = "layout::part-in-two-regions",
     /// A region that names nothing.
     EMPTY_REGION = "layout::empty-region",
+    /// A part in a room that is no signal part.
+    NO_SIGNAL_IN_ROOM = "room::no-signal-part",
+    /// A part in a room that has a place of its own.
+    PLACED_IN_ROOM = "room::placed-part",
+    /// A part that is in two rooms.
+    PART_IN_TWO_ROOMS = "room::part-in-two-rooms",
+    /// A room that names nothing.
+    EMPTY_ROOM = "room::empty-room",
     /// Two shuttles that start at one place.
     SAME_START = "layout::same-start",
     /// A path that is not as long as is said.
