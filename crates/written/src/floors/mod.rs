@@ -47,8 +47,10 @@ pub fn floors(scenario: &Scenario) -> Result<String, Undrawable> {
     }
     let site = place(network, placement);
     let standing = Standing::of(network, &site);
-    let unworded = drawing::unworded(network, &site);
-    let kept_wires = check::check(scenario, &site, &standing, &unworded)?;
+    let in_rooms = placement.rooms.iter().flat_map(|room| &room.parts);
+    let in_rooms: BTreeSet<PartId> = in_rooms.copied().collect();
+    let unworded = drawing::unworded(network, &site, &in_rooms);
+    let kept_wires = check::check(scenario, &site, &standing, &unworded, &in_rooms)?;
     let drawing = Drawing::of(&site.world, &unworded)?;
     let hall = Hall {
         scenario,
