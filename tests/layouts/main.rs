@@ -16,6 +16,7 @@ mod pages;
 mod placing;
 mod ranges;
 mod rendering;
+mod rooms;
 mod rows;
 mod site;
 mod smells;

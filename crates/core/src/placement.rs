@@ -102,6 +102,41 @@ pub struct Placement {
     pub caps: Vec<Block>,
     /// Blocks of wire that are drawn, not declared as parts.
     pub wires: Vec<Block>,
+    /// Rooms in which signal parts stand somewhere.
+    pub rooms: Vec<Room>,
+}
+
+/// A box of blocks in which signal parts stand somewhere: where, and how they are joined, is taken at its word.
+#[derive(Clone, PartialEq, Eq, Hash, Debug)]
+pub struct Room {
+    /// Its name, with those of the modules around it before it.
+    pub name: String,
+    /// The block with the smallest coordinates.
+    pub corner: Block,
+    /// How many blocks it fills along x, y and z, each 1 or more.
+    pub size: Block,
+    /// Its parts, in the order of declaration. No part is in two rooms, and none has a position of its own.
+    pub parts: Vec<PartId>,
+}
+
+impl Room {
+    /// The block with the largest coordinates.
+    #[must_use]
+    pub fn last_block(&self) -> Block {
+        self.corner + self.size - Block::new(1, 1, 1)
+    }
+
+    /// The same in a module that is set down like this, its own (0, 0, 0) at `origin`.
+    #[must_use]
+    pub fn set_down(&self, axes: Axes, origin: Block) -> Self {
+        let ends = [self.corner, self.last_block()].map(|own| origin + axes.way(own));
+        Self {
+            name: self.name.clone(),
+            corner: ends[0].least(ends[1]),
+            size: axes.way(self.size).widths(),
+            parts: self.parts.clone(),
+        }
+    }
 }
 
 impl Placed {
@@ -238,7 +273,26 @@ impl Placement {
             supports: self.supports,
             caps: self.caps.iter().map(block).collect(),
             wires: self.wires.iter().map(block).collect(),
+            rooms: self
+                .rooms
+                .iter()
+                .map(|room| room.set_down(axes, origin))
+                .collect(),
         }
+    }
+
+    /// Of each of so many parts the room in which it is, by number.
+    #[must_use]
+    pub fn room_of_each(&self, part_count: usize) -> Vec<Option<usize>> {
+        let mut rooms = vec![None; part_count];
+        for (number, room) in self.rooms.iter().enumerate() {
+            for part in &room.parts {
+                if let Some(own) = rooms.get_mut(part.index()) {
+                    *own = Some(number);
+                }
+            }
+        }
+        rooms
     }
 
     /// A block of each part, as x, y and z: the first of those that have several. `None` where nothing is

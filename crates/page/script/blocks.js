@@ -142,6 +142,23 @@ export function drawPlainBlock(pen, colour, isFull, { x, y, w, h }) {
 }
 
 /**
+ * A room: a faint frame around its blocks, with its name if there is room for it.
+ * @param {CanvasRenderingContext2D} pen
+ * @param {Colours} colour
+ * @param {string} name
+ * @param {Box[]} boxes
+ */
+export function drawRoom(pen, colour, name, boxes) {
+  const whole = around(boxes);
+  pen.fillStyle = colour.sheet;
+  for (const { x, y, w, h } of boxes) pen.fillRect(x, y, w, h);
+  pen.strokeStyle = colour.soft;
+  pen.lineWidth = 1.5;
+  pen.strokeRect(whole.x + 1, whole.y + 1, whole.w - 2, whole.h - 2);
+  if (Math.min(whole.w, whole.h) >= NAMED) drawName(pen, colour, name, whole, whole.h);
+}
+
+/**
  * The mark for where a part points: a wedge at the edge through which it gives something, an eye, or a foot
  * where it is fastened. Along the line of sight, a ring or, of a foot, a frame: with a point if it is
  * towards who looks, with a cross if it is away.

@@ -155,7 +155,8 @@ export class Choice {
     if (!stand) return;
     const without = Array.from({ length: run.partCount }, (_, part) => part).filter((part) => !stand.stands(part));
     const lists = /** @type {[string, number[]][]} */ ([
-      ["Stands nowhere:", without.filter((part) => !stand.atShuttles.has(part))],
+      ["Stands nowhere:", without.filter((part) => !stand.atShuttles.has(part) && !stand.roomOf.has(part))],
+      ["Stands in a room:", without.filter((part) => stand.roomOf.has(part))],
       ["Stands at a side of its shuttle:", without.filter((part) => stand.atShuttles.has(part))],
     ]);
     for (const [words, parts] of lists) {

@@ -8,14 +8,14 @@ export const STEPS = [[0, 0, 0], [1, 0, 0], [-1, 0, 0], [0, 1, 0], [0, -1, 0], [
 export const SIDE_NAMES = ["", "+x", "-x", "+y", "-y", "+z", "-z"];
 
 /** What a block belongs to that is no part. */
-export const BLOCK = { wire: -1, full: -2, cap: -3 };
+export const BLOCK = { wire: -1, full: -2, cap: -3, room: -4 };
 
 /** The blocks of a hall. */
 export class Stand {
   constructor() {
     /** @type {Int32Array} */
     const none = new Int32Array(0);
-    /** Of each part the number of its first block, then those of wire, full blocks, caps, and of all. */
+    /** Of each part the number of its first block, then those of wire, full blocks, caps, rooms, and of all. */
     this.first = none;
     this.x = none;
     this.y = none;
@@ -24,6 +24,10 @@ export class Stand {
     this.of = none;
     /** Of each part the side to which it points, or on which it is fastened. */
     this.faces = none;
+    /** @type {Map<number, string>} of each block of a room the name of the room */
+    this.rooms = new Map();
+    /** @type {Map<number, string>} of each part in a room the name of the room */
+    this.roomOf = new Map();
     /** @type {Set<number>} docks that stand at a side of their shuttle and fill nothing */
     this.atShuttles = new Set();
     /** Which two blocks of wire join, one after the other. */
@@ -47,9 +51,14 @@ export class Stand {
     counts.forEach((count, at) => { this.first[at + 1] = this.first[at] + count; });
     [this.x, this.y, this.z] = [x, y, z].map((row, axis) => row.map((offset) => offset + data.least[axis]));
     this.of = new Int32Array(x.length);
-    const parts = counts.length - 3;
+    const parts = counts.length - 4;
     for (let at = 0; at < counts.length; at += 1) {
       this.of.fill(at < parts ? at : parts - 1 - at, this.first[at], this.first[at + 1]);
+    }
+    let block = this.first[counts.length - 1];
+    for (const [name, count, inside] of data.rooms) {
+      for (const part of inside) this.roomOf.set(part, name);
+      for (const end = block + count; block < end; block += 1) this.rooms.set(block, name);
     }
     this.faces = faces;
     this.atShuttles = new Set(atShuttles);
@@ -107,6 +116,7 @@ export class Stand {
    */
   words(part, sort) {
     if (this.atShuttles.has(part)) return "stands at a side of its shuttle";
+    if (this.roomOf.has(part)) return `stands in the room ${this.roomOf.get(part)}`;
     if (!this.stands(part)) return "stands nowhere";
     const at = (/** @type {number} */ block) => `(${this.x[block]}, ${this.y[block]}, ${this.z[block]})`;
     const [first, last] = [this.first[part], this.first[part + 1] - 1];

@@ -1,7 +1,7 @@
 // A placed hall as it is seen from above, from the side, or at one height: which blocks are seen, and how
 // they are drawn.
 
-import { around, drawFacing, drawFigure, drawGone, drawName, drawPlainBlock, drawStanding } from "./blocks.js";
+import { around, drawFacing, drawFigure, drawGone, drawName, drawPlainBlock, drawRoom, drawStanding } from "./blocks.js";
 import { recentEvents } from "./events.js";
 import { LINK, Run } from "./run.js";
 import { BLOCK, Stand, STEPS } from "./stand.js";
@@ -307,8 +307,27 @@ export class HallView {
     }
     for (const block of this.plain) {
       if (!map.isSeen(this.box(block))) continue;
-      drawPlainBlock(pen, colour, this.stand.of[block] === BLOCK.full, this.pixels(map, block));
+      if (this.stand.of[block] !== BLOCK.room) {
+        drawPlainBlock(pen, colour, this.stand.of[block] === BLOCK.full, this.pixels(map, block));
+      }
     }
+    this.drawRooms(map);
+  }
+
+  /**
+   * The rooms in those of their blocks that are seen, each with its name.
+   * @param {HallMap} map
+   */
+  drawRooms(map) {
+    const { pen, colour } = map;
+    /** @type {Map<string, Box[]>} */
+    const rooms = new Map();
+    for (const block of this.plain) {
+      const name = this.stand.rooms.get(block);
+      if (name === undefined) continue;
+      rooms.set(name, [...(rooms.get(name) ?? []), this.pixels(map, block)]);
+    }
+    for (const [name, boxes] of rooms) drawRoom(pen, colour, name, boxes);
   }
 
   /**

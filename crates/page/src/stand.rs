@@ -2,12 +2,12 @@
 //!
 //! What stands where, which blocks of wire join, and what is full because something needs it, is asked of
 //! `hallwright-site`, which knows the rules. A block has a number: those of parts come first, part after part,
-//! then wire that is no part, then full blocks, then caps.
+//! then wire that is no part, then full blocks, then caps, then rooms.
 
 use std::collections::BTreeMap;
 
 use hallwright_core::network::Network;
-use hallwright_core::placement::Placement;
+use hallwright_core::placement::{Placement, Room};
 use hallwright_core::space::{Block, Side};
 use hallwright_site::blocks::{Piece, Shape};
 use hallwright_site::derive::Field;
@@ -24,18 +24,31 @@ pub(super) fn stand(network: &Network, placement: &Placement) -> Option<Value> {
         placed.position.is_some() || !placed.path.is_empty()
     };
     // A hall without positions is not laid out block by block: it may be large.
-    if !said.into_iter().any(is_said) {
+    if !said.into_iter().any(is_said) && placement.rooms.is_empty() {
         return None;
     }
     let site = place(network, placement);
     let numbered = Numbered::of(&site, network.part_count());
-    Some(numbered.data(&site, network.part_count()))
+    let mut data = numbered.data(&site, network.part_count());
+    data["rooms"] = rooms(placement);
+    Some(data)
+}
+
+/// Of each room its name, how many blocks it has, and the numbers of its parts.
+fn rooms(placement: &Placement) -> Value {
+    let room = |room: &Room| {
+        let sides = [room.size.x, room.size.y, room.size.z].map(i64::from);
+        let parts = room.parts.iter().map(|part| part.index());
+        let parts: Vec<usize> = parts.collect();
+        json!([room.name, sides.iter().product::<i64>(), parts])
+    };
+    placement.rooms.iter().map(room).collect()
 }
 
 /// Every block with its number.
 struct Numbered {
     blocks: Vec<Block>,
-    /// How many blocks each part has, then how many there are of wire, full blocks and caps.
+    /// How many blocks each part has, then how many there are of wire, full blocks, caps and rooms.
     counts: Vec<u64>,
     /// The numbers of the blocks of wire.
     wires: BTreeMap<Block, usize>,
@@ -58,7 +71,8 @@ impl Numbered {
             of_parts: 0,
         };
         numbered.of_parts = numbered.blocks.len();
-        for shape in [Shape::Wire, Shape::Full, Shape::Cap] {
+        // A box that is no part is a room.
+        for shape in [Shape::Wire, Shape::Full, Shape::Cap, Shape::Word] {
             let before = numbered.blocks.len();
             let others = site.world.pieces().iter().zip(&site.parts);
             for (piece, _) in others.filter(|(piece, part)| part.is_none() && piece.shape == shape)
@@ -200,7 +214,7 @@ mod tests {
             counts: Counts::default(),
         };
         let numbered = Numbered::of(&site, network.part_count());
-        assert_eq!(numbered.counts, [1, 2, 0, 0]);
+        assert_eq!(numbered.counts, [1, 2, 0, 0, 0]);
         assert_eq!(numbered.blocks[1..], blocks);
         let (joints, turned, heard) = numbered.wiring(&site);
         assert_eq!(joints, [1, 2]);

@@ -129,6 +129,14 @@ ids! {
     BAD_SHAPE = "floor::bad-shape",
     /// A link that is declared of a drawn part.
     LINK_DECLARED = "floor::link-declared",
+    /// A part in a room that is no signal part.
+    NO_SIGNAL_IN_ROOM = "room::no-signal-part",
+    /// A part in a room that has a place of its own.
+    PLACED_IN_ROOM = "room::placed-part",
+    /// A part that is in two rooms.
+    PART_IN_TWO_ROOMS = "room::part-in-two-rooms",
+    /// A room that names nothing.
+    EMPTY_ROOM = "room::empty-room",
     /// A time that is not after another.
     BAD_ORDER = "run::bad-order",
     /// A run longer than the limit.

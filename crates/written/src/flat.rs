@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::placement::Placement;
+use hallwright_core::placement::{Placement, Room};
 use hallwright_core::slot::Filling;
 use hallwright_core::space::Block;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
-use hallwright_scenario::write::{quoted, rules_that_differ, ticks};
+use hallwright_scenario::write::{parts as part_names, quoted, rules_that_differ, ticks};
 use hallwright_scenario::{Arrival, Course, Scenario};
 
 use crate::{action, declarations, delivery, parts, terms};
@@ -38,6 +38,10 @@ pub fn flat(scenario: &Scenario) -> String {
             fields.push((name, block('[', &blocks, ']')));
         }
     }
+    fields.extend(rooms(
+        &scenario.network,
+        &scenario.declarations.placement.rooms,
+    ));
     let comment = "// Written out in full; the names of parts are kept as they are.\n".to_owned();
     write(
         scenario,
@@ -47,6 +51,17 @@ pub fn flat(scenario: &Scenario) -> String {
             blocks: fields,
         },
     )
+}
+
+/// The rooms of a layout, as a field; `None` if there are none.
+pub(crate) fn rooms(network: &Network, rooms: &[Room]) -> Option<(&'static str, String)> {
+    let rooms = rooms.iter().map(|room| {
+        let (name, parts) = (quoted(&room.name), part_names(network, &room.parts));
+        let (corner, size) = (room.corner, room.size);
+        format!("{name}: (position: {corner}, size: {size}, parts: {parts})")
+    });
+    let rooms: Vec<String> = rooms.collect();
+    (!rooms.is_empty()).then(|| ("rooms", block('{', &rooms, '}')))
 }
 
 /// Writes a scenario with this layout.

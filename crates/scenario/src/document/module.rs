@@ -2,8 +2,8 @@
 
 use super::{
     ArrivalDocument, Conditional, DeskDocument, Expression, FloorDocument, FlowDocument,
-    GatherDocument, LampDocument, OpenDocument, PartDocument, Placed, SectionDocument, SetDown,
-    StoreDocument,
+    GatherDocument, LampDocument, OpenDocument, PartDocument, Placed, RoomDocument,
+    SectionDocument, SetDown, StoreDocument,
 };
 use crate::diagnostic::Diagnostic;
 use crate::ids;
@@ -151,6 +151,8 @@ pub(crate) struct BodyDocument {
     pub(crate) caps: Vec<PositionDocument>,
     /// Blocks of wire that are no parts.
     pub(crate) wires: Vec<PositionDocument>,
+    /// Boxes in which signal parts stand somewhere.
+    pub(crate) rooms: Entries<Conditional<RoomDocument>>,
     /// What comes from outside.
     pub(crate) arrivals: Entries<Conditional<ArrivalDocument>>,
     /// Where goods should come to rest.
@@ -183,6 +185,7 @@ impl BodyDocument {
             full: fields.take("full", reader).unwrap_or_default(),
             caps: fields.take("caps", reader).unwrap_or_default(),
             wires: fields.take("wires", reader).unwrap_or_default(),
+            rooms: fields.take_entries("rooms", reader),
             arrivals: fields.take_entries("arrivals", reader),
             stores: fields.take_entries("stores", reader),
             flows: fields.take_entries("flows", reader),

@@ -82,6 +82,15 @@ document! {
         side: Expression,
     }
 
+    /// A box of blocks in which signal parts stand somewhere.
+    pub(crate) struct RoomDocument {
+        /// The corner with the smallest coordinates.
+        position: PositionDocument,
+        size: PositionDocument,
+        /// The parts, or modules with parts.
+        parts: Expression,
+    }
+
     /// Where a module's own `x` and `z` point.
     pub(crate) struct AxesDocument {
         x: Option<Expression>,

@@ -360,7 +360,8 @@ impl<'d> Resolver<'d> {
             return;
         }
         let all = (0..self.parts.len()).map(PartId::from_index);
-        let names: BTreeSet<String> = all.map(|part| self.full_name(part)).collect();
+        let rooms = self.placement.rooms.iter().map(|room| room.name.clone());
+        let names: BTreeSet<String> = all.map(|part| self.full_name(part)).chain(rooms).collect();
         let led_to = drawn::define(
             &mut self.builder,
             &parts,

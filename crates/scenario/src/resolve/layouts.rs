@@ -86,7 +86,7 @@ impl<'d> Layout<'d> {
         problems: &mut Problems,
     ) -> Self {
         let members = unique(Self::member_names(body), "parts or modules", problems);
-        for name in Self::member_names(body) {
+        for name in Self::member_names(body).chain(names_of(&body.rooms)) {
             check_name(name, is_flat, problems);
         }
         unique(names_of(ports).into_iter(), "ports", problems);
@@ -116,6 +116,7 @@ impl<'d> Layout<'d> {
             ("flows", names_of(&body.flows)),
             ("sections", names_of(&body.sections)),
             ("lamps", names_of(&body.lamps)),
+            ("rooms", names_of(&body.rooms)),
         ] {
             unique(names.into_iter(), what, problems);
         }

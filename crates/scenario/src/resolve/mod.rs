@@ -8,7 +8,7 @@
 //! 2. `layouts`, `drawing`: which names each layout and module has, and what its floors show.
 //! 3. `expand`, `rows`, `table`: how many parts there will be, then one scope for each instance, and all parts
 //!    declared.
-//! 4. `connect`: what chains of instances connect.
+//! 4. `rooms`: which signal parts stand somewhere in a box; `connect`: what chains of instances connect.
 //! 5. `parts`, `signals`, `fillings`: what each part is and holds; `drawn`: what its blocks link it to.
 //! 6. `regions`, `arrivals`, `arrival_file`, `operator`, `spells`: what comes from outside.
 //! 7. `declarations`, `goals`: what is declared about it all.
@@ -38,6 +38,7 @@ mod problems;
 mod ranges;
 mod regions;
 mod retrieval;
+mod rooms;
 mod rows;
 mod signals;
 mod site;
@@ -147,6 +148,8 @@ struct Resolver<'d> {
     placement: Placement,
     /// Where each block is written that is no part, and in which layout in use.
     block_spans: BTreeMap<Block, (ScopeId, Span)>,
+    /// Where each room is written, and in which layout in use.
+    room_spans: Vec<(ScopeId, Span)>,
     /// Parts that are drawn, until all others are defined.
     drawn: Vec<DrawnPart>,
     /// Wires that are placed and leave losses to their blocks, until all others are defined.
@@ -205,6 +208,7 @@ impl<'d> Resolver<'d> {
             parts: Vec::new(),
             placement: Placement::default(),
             block_spans: BTreeMap::new(),
+            room_spans: Vec::new(),
             drawn: Vec::new(),
             placed_wires: Vec::new(),
             width_blocks: 0,
@@ -237,6 +241,7 @@ impl<'d> Resolver<'d> {
             return None;
         }
         self.declare(ScopeId::TOP);
+        self.find_rooms();
         self.connect();
         self.define_parts();
         self.find_desks();

@@ -40,7 +40,11 @@ impl<'d> Resolver<'d> {
     }
 
     /// A block of the hall, by its position in the frame of a layout.
-    fn block(&mut self, scope: ScopeId, position: &'d PositionDocument) -> Option<Block> {
+    pub(super) fn block(
+        &mut self,
+        scope: ScopeId,
+        position: &'d PositionDocument,
+    ) -> Option<Block> {
         let own = self.way(scope, Some(position))?;
         let around = &self.scopes[scope.index()];
         let block = around.origin + around.axes.way(own);
@@ -50,7 +54,7 @@ impl<'d> Resolver<'d> {
         Some(block)
     }
 
-    fn report_far(&mut self, block: Block, span: Span) {
+    pub(super) fn report_far(&mut self, block: Block, span: Span) {
         let message = format!("{block} is more than {FURTHEST_BLOCKS} blocks away");
         self.problems
             .report(Diagnostic::error(ids::BAD_NUMBER, span, message));
@@ -177,7 +181,11 @@ impl<'d> Resolver<'d> {
     }
 
     /// How many blocks a box fills along each axis.
-    fn size(&mut self, scope: ScopeId, written: Option<&'d PositionDocument>) -> Option<Block> {
+    pub(super) fn size(
+        &mut self,
+        scope: ScopeId,
+        written: Option<&'d PositionDocument>,
+    ) -> Option<Block> {
         let size = self.way(scope, written)?;
         if [size.x, size.y, size.z]
             .into_iter()
@@ -312,7 +320,8 @@ impl<'d> Resolver<'d> {
     }
 }
 
-fn is_far(block: &Block) -> bool {
+/// Whether a block is further away than any may be.
+pub(super) fn is_far(block: &Block) -> bool {
     let is_far = |blocks: i32| blocks.saturating_abs() > FURTHEST_BLOCKS;
     [block.x, block.y, block.z].into_iter().any(is_far)
 }

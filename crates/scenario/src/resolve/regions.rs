@@ -147,7 +147,7 @@ impl<'d> Resolver<'d> {
     }
 
     /// The instances that a path leads to, whole; `None` if it leads to no module.
-    fn modules_at(
+    pub(super) fn modules_at(
         &self,
         scope: ScopeId,
         path: &str,
@@ -191,7 +191,7 @@ impl<'d> Resolver<'d> {
     }
 
     /// All parts of an instance, and of those in it.
-    fn collect_parts(&self, scope: ScopeId, parts: &mut Vec<PartId>) {
+    pub(super) fn collect_parts(&self, scope: ScopeId, parts: &mut Vec<PartId>) {
         for member in &self.scopes[scope.index()].members {
             match member {
                 Member::Part(part) => parts.push(*part),

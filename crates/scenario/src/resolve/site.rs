@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::placement::{Placed, Placement};
+use hallwright_core::placement::{Placed, Placement, Room};
 use hallwright_core::site::{SiteLink, SiteProblem, SiteReport};
 use hallwright_site::place::place;
 
@@ -17,7 +17,8 @@ use crate::source::Span;
 /// What there is to say of where the parts stand; `None` if nothing says it of any of them.
 pub(super) fn looked_at(network: &Network, placement: &Placement) -> Option<Arc<SiteReport>> {
     let stands = |placed: &Placed| placed.position.is_some() || !placed.path.is_empty();
-    if !placement.parts.iter().flatten().any(stands) && placement.wires.is_empty() {
+    let has_parts = placement.parts.iter().flatten().any(stands);
+    if !has_parts && placement.wires.is_empty() && placement.rooms.is_empty() {
         return None;
     }
     let site = place(network, placement);
@@ -59,10 +60,14 @@ struct Reported<'r> {
 impl Resolver<'_> {
     /// Reports every problem at the line of its part. What a line's part is at fault for several times, in
     /// the instances of a module or with several others, is reported there once, with their number.
-    pub(super) fn report_site(&mut self, site: &SiteReport) {
+    pub(super) fn report_site(&mut self, site: &SiteReport, rooms: &[Room]) {
         let mut lines: BTreeMap<(Span, &str), Reported<'_>> = BTreeMap::new();
         for problem in &site.problems {
-            let block = || self.block_spans.get(&problem.at?).copied();
+            let block = || {
+                let at = problem.at?;
+                let written = self.block_spans.get(&at).copied();
+                written.or_else(|| self.room_written_at(rooms, at))
+            };
             let part = problem.parts().find(|part| self.span_of(*part).is_some());
             let written = part.and_then(|part| self.written_at(part)).or_else(block);
             let Some((scope, span)) = written else {

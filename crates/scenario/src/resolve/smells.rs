@@ -29,7 +29,7 @@ impl Resolver<'_> {
             }
         }
         if let Some(site) = &declarations.site {
-            self.report_site(site);
+            self.report_site(site, &declarations.placement.rooms);
         }
     }
 

@@ -124,7 +124,7 @@ impl<'d> Resolver<'d> {
         })
     }
 
-    fn is_signal(&self, part: PartId) -> bool {
+    pub(super) fn is_signal(&self, part: PartId) -> bool {
         (SIGNAL.fits)(self.parts[part.index()].part)
     }
 

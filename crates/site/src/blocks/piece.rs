@@ -186,6 +186,12 @@ impl Piece {
         }
     }
 
+    /// Whether it is a room: what is in it, is said elsewhere.
+    #[must_use]
+    pub fn is_room(&self) -> bool {
+        self.shape == Shape::Word && self.settings.is_none()
+    }
+
     /// Whether it is an inverter that hangs from above, which no inverter does.
     pub(crate) fn hangs(&self) -> bool {
         self.shape == Shape::Inverter && self.fastened_on() == Some(Side::PlusY)

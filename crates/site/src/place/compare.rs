@@ -8,6 +8,7 @@ use hallwright_core::part::{Hopper, Intake, Part};
 
 use super::far;
 use super::finding::{Detail, Finding, Rule};
+use super::lay::room_name;
 use super::reach::reach;
 use crate::blocks::{Piece, Shape, World};
 use crate::derive::{Made, ear_blocks};
@@ -29,15 +30,22 @@ pub struct Compared {
 #[must_use]
 pub fn compare(network: &Network, placement: &Placement, world: &World, made: &Made) -> Compared {
     let names = by_name(network);
-    let parts: Vec<Option<PartId>> = world
-        .pieces()
-        .iter()
-        .map(|piece| names.get(piece.name.as_str()).copied())
-        .collect();
+    let part_of = |piece: &Piece| match piece.is_room() {
+        true => None,
+        false => names.get(piece.name.as_str()).copied(),
+    };
+    let parts: Vec<Option<PartId>> = world.pieces().iter().map(part_of).collect();
     let mut pieces: Vec<Option<usize>> = vec![None; network.part_count()];
     for (piece, part) in parts.iter().enumerate() {
         if let Some(part) = part {
             pieces[part.index()].get_or_insert(piece);
+        }
+    }
+    let in_rooms = placement.room_of_each(network.part_count());
+    let rooms = room_pieces(placement, world);
+    for (part, room) in in_rooms.iter().enumerate() {
+        if let Some(piece) = room.and_then(|room| rooms[room]) {
+            pieces[part] = Some(piece);
         }
     }
     let mut comparer = Comparer {
@@ -50,7 +58,13 @@ pub fn compare(network: &Network, placement: &Placement, world: &World, made: &M
         compared: Compared::default(),
     };
     for part in network.part_ids() {
-        if let Some(piece) = comparer.pieces[part.index()] {
+        let Some(piece) = comparer.pieces[part.index()] else {
+            continue;
+        };
+        if comparer.piece(piece).is_room() {
+            comparer.looks_out(part, piece);
+            comparer.too_fast(part, piece);
+        } else {
             comparer.links(part, piece);
             comparer.ears(part, piece);
             comparer.open_top(part, piece);
@@ -96,6 +110,22 @@ impl Comparer<'_> {
             .with(self.parts[other], self.nearest(other, piece))
     }
 
+    /// A finding about two parts, of which one is in a room at least.
+    fn through_wall(
+        &self,
+        rule: Rule,
+        (part, piece): (PartId, usize),
+        (to, other): (PartId, usize),
+    ) -> Finding {
+        let at = match self.piece(piece).is_room() {
+            true => self.nearest(piece, other),
+            false => self.at(piece),
+        };
+        let finding = Finding::new(rule, Some(part), at);
+        let finding = finding.with(Some(to), self.nearest(other, piece));
+        finding.in_rooms([piece, other].map(|number| room_name(self.piece(number))))
+    }
+
     fn report(&mut self, finding: Finding) {
         self.compared.findings.push(finding);
     }
@@ -117,6 +147,11 @@ impl Comparer<'_> {
             let Some(other) = self.pieces[to.index()] else {
                 continue;
             };
+            if self.piece(other).is_room() {
+                let finding = self.through_wall(apart(role), (part, piece), (to, other));
+                self.report(finding.saying(Detail::Link(role)));
+                continue;
+            }
             asked.insert((role, other));
             if let Role::Stop(_) = role {
                 continue; // A shuttle's round is taken at its word.
@@ -141,6 +176,46 @@ impl Comparer<'_> {
         }
     }
 
+    /// What a part in a room reads or watches that stands outside of it, or in another room.
+    fn looks_out(&mut self, part: PartId, piece: usize) {
+        let watched = ears(self.network, part).into_iter();
+        let watched = watched.filter(|(ear, _)| *ear == Ear::Watch);
+        for (ear, wire) in watched {
+            let is_drawn = self.placement.of(wire).is_some_and(Placed::is_added_wire);
+            let finding = match self.pieces[wire.index()] {
+                Some(other) if other != piece => {
+                    self.through_wall(Rule::WatchingApart, (part, piece), (wire, other))
+                }
+                // Which of the drawn blocks it fills is not said.
+                None if is_drawn => {
+                    let finding = Finding::new(Rule::WatchingApart, Some(part), self.at(piece));
+                    let room = room_name(self.piece(piece));
+                    finding.with(Some(wire), None).in_rooms([room, None])
+                }
+                Some(_) | None => continue,
+            };
+            self.report(finding.saying(Detail::Ear(ear)));
+        }
+        for (role, to) in links(self.network, part) {
+            let Some(other) = self.pieces[to.index()].filter(|other| *other != piece) else {
+                continue;
+            };
+            let finding = self.through_wall(apart(role), (part, piece), (to, other));
+            self.report(finding.saying(Detail::Link(role)));
+        }
+    }
+
+    /// What a part hears sooner than it could. Gives the pieces of those.
+    fn too_fast(&mut self, part: PartId, piece: usize) -> BTreeSet<usize> {
+        let far = far::too_fast(self.network, self.world, &self.pieces, part, piece);
+        let others = far.iter().map(|(_, other, _)| *other).collect();
+        for (source, other, detail) in far {
+            let finding = self.through_wall(Rule::TooFast, (part, piece), (source, other));
+            self.report(finding.saying(detail));
+        }
+        others
+    }
+
     /// The rule that a declared link breaks if blocks do not make it.
     fn apart(&self, role: Role, part: PartId, to: PartId) -> Rule {
         match self.is_boxed(to) || self.is_boxed(part) {
@@ -155,18 +230,13 @@ impl Comparer<'_> {
         let made = &self.made.hears[piece];
         let all: BTreeSet<Ear> = declared.keys().chain(made.keys()).copied().collect();
         let nothing = Hearing::default();
-        let far = far::too_fast(self.network, self.world, &self.pieces, part, piece);
-        let too_far: BTreeSet<usize> = far.iter().map(|(other, _)| *other).collect();
+        let too_far = self.too_fast(part, piece);
         for ear in all {
             if ear == Ear::Lift {
                 continue; // Who lifts a bench's box is taken at its word.
             }
             let made = made.get(&ear).unwrap_or(&nothing);
             self.ear(piece, ear, declared.get(&ear).copied(), made, &too_far);
-        }
-        for (other, detail) in far {
-            let finding = self.between(Rule::TooFast, piece, other);
-            self.report(finding.saying(detail));
         }
     }
 
@@ -181,7 +251,8 @@ impl Comparer<'_> {
         let (apart, unasked) = rules_of(ear);
         let is_drawn = |wire: PartId| {
             let placed = self.placement.of(wire);
-            self.pieces[wire.index()].is_some() || placed.is_some_and(Placed::is_added_wire)
+            let piece = self.pieces[wire.index()].filter(|piece| !self.piece(*piece).is_room());
+            piece.is_some() || placed.is_some_and(Placed::is_added_wire)
         };
         let (every, drawn) = match signal {
             Some(signal) => (
@@ -190,11 +261,21 @@ impl Comparer<'_> {
             ),
             None => (Hearing::default(), Hearing::default()),
         };
+        if let (Ear::Watch, Some(wire), Some(part)) = (ear, signal, self.parts[piece])
+            && let Some(other) = self.pieces[wire.index()]
+            && self.piece(other).is_room()
+        {
+            let finding = self.through_wall(apart, (part, piece), (wire, other));
+            self.report(finding.saying(Detail::Ear(ear)));
+        }
         let mut asked = BTreeSet::new();
         for (source, best) in every.iter() {
             let Some(other) = self.pieces[source.index()] else {
                 continue;
             };
+            if self.piece(other).is_room() {
+                continue; // The way from its wall is taken at its word; only its time is asked.
+            }
             asked.insert(other);
             let by_drawing = drawn.get(source);
             match made.get(other) {
@@ -339,6 +420,19 @@ fn unasked(role: Role) -> Option<Rule> {
         Role::WatchesTrigger | Role::WatchesMatches => Some(Rule::FeedsUnasked),
         Role::End | Role::Out | Role::Stop(_) => None,
     }
+}
+
+/// Of each room its piece.
+fn room_pieces(placement: &Placement, world: &World) -> Vec<Option<usize>> {
+    let numbered = world.pieces().iter().enumerate();
+    let rooms = numbered.filter(|(_, piece)| piece.is_room());
+    let by_name: BTreeMap<&str, usize> = rooms
+        .map(|(number, piece)| (piece.name.as_str(), number))
+        .collect();
+    let rooms = placement.rooms.iter();
+    rooms
+        .map(|room| by_name.get(room.name.as_str()).copied())
+        .collect()
 }
 
 /// Of each part of a network its name.

@@ -68,7 +68,8 @@ fn own_blocks(part: &Part, placed: &Placed) -> Vec<Block> {
     }
 }
 
-fn box_of(corner: Block, size: Block) -> Vec<Block> {
+/// The blocks of a box with this corner of the smallest coordinates.
+pub(super) fn box_of(corner: Block, size: Block) -> Vec<Block> {
     let mut blocks = Vec::new();
     for y in 0..size.y {
         for x in 0..size.x {

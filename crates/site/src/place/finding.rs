@@ -129,6 +129,10 @@ pub struct Finding {
     pub wanted_at: Vec<Block>,
     /// What there is to say besides.
     pub detail: Detail,
+    /// The room that the first is in, or is.
+    pub room: Option<String>,
+    /// The room that the other is in, or is.
+    pub other_room: Option<String>,
 }
 
 /// What there is to say of a finding besides where it is.
@@ -179,6 +183,8 @@ impl Finding {
             other_at: None,
             wanted_at: Vec::new(),
             detail: Detail::Nothing,
+            room: None,
+            other_room: None,
         }
     }
 
@@ -192,6 +198,13 @@ impl Finding {
     /// The same, with where the other would have to stand.
     pub(super) fn wanted(mut self, blocks: Vec<Block>) -> Self {
         self.wanted_at = blocks;
+        self
+    }
+
+    /// The same, with the rooms of the first and of the other.
+    pub(super) fn in_rooms(mut self, [room, other_room]: [Option<String>; 2]) -> Self {
+        self.room = room;
+        self.other_room = other_room;
         self
     }
 

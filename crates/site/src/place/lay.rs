@@ -3,6 +3,7 @@
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 
+use super::fills::box_of;
 use super::finding::{Finding, Rule};
 use super::pieces::Layer;
 use crate::blocks::{Piece, Shape, Taken, World};
@@ -16,6 +17,8 @@ pub(crate) struct Laid {
     /// Of each piece the part that it is.
     pub(crate) parts: Vec<Option<PartId>>,
     pub(crate) findings: Vec<Finding>,
+    /// Of each room its piece.
+    pub(crate) rooms: Vec<usize>,
 }
 
 /// Lays every part that is said to stand somewhere, then the blocks that are no parts.
@@ -25,10 +28,16 @@ pub(crate) fn lay(network: &Network, placement: &Placement) -> Laid {
         world: World::new(),
         parts: Vec::new(),
         findings: Vec::new(),
+        rooms: Vec::new(),
     };
     for part in network.part_ids().filter(|part| layer.stands(*part)) {
         let piece = layer.piece(part, &mut laid.findings);
         laid.add(piece, Some(part));
+    }
+    for room in &placement.rooms {
+        laid.rooms.push(laid.world.pieces().len());
+        let blocks = box_of(room.corner, room.size);
+        laid.add(Piece::new(&room.name, Shape::Word, blocks), None);
     }
     for block in &placement.full {
         laid.add_unless_there(*block, Shape::Full, |shape| shape == Shape::Full);
@@ -59,8 +68,9 @@ impl Laid {
                 continue;
             }
             let finding = Finding::new(Rule::Overlap, part, Some(block));
-            self.findings
-                .push(finding.with(self.parts[by], Some(block)));
+            let finding = finding.with(self.parts[by], Some(block));
+            let rooms = [number, by].map(|piece| room_name(self.world.piece(piece)));
+            self.findings.push(finding.in_rooms(rooms));
         }
     }
 
@@ -123,12 +133,19 @@ impl Laid {
                     let there = self.world.at(support);
                     let other = there.and_then(|there| self.parts[there]);
                     let finding = Finding::new(Rule::Support, part, Some(block));
+                    let room = there.and_then(|there| room_name(self.world.piece(there)));
                     let finding = finding.with(other, there.map(|_| support));
+                    let finding = finding.in_rooms([None, room]);
                     self.findings.push(finding.wanted(vec![support]));
                 }
             }
         }
     }
+}
+
+/// The name of the room that a piece is, if it is one.
+pub(super) fn room_name(piece: &Piece) -> Option<String> {
+    piece.is_room().then(|| piece.name.clone())
 }
 
 /// Those blocks to which no way leads from the first, from one to the next beside it.

@@ -55,8 +55,8 @@ pub struct Counts {
     pub stand: usize,
     /// The links between parts that blocks make as declared, each listener's sources counted one by one.
     pub links_proven: usize,
-    /// The parts of which only the behaviour is declared, wherever they stand: selectors, shuttles, and
-    /// the signal parts that are boxes.
+    /// The parts of which only the behaviour is declared, wherever they stand: selectors, shuttles, the
+    /// signal parts that are boxes, and all that is in a room.
     pub at_their_word: usize,
     /// What is wrong.
     pub problems: usize,
@@ -89,13 +89,15 @@ pub fn place(network: &Network, placement: &Placement) -> Site {
     let (added, standing) = added.fold((0, 0), |(all, stand), placed| {
         (all + 1, stand + usize::from(placed.position.is_some()))
     });
+    let rooms = placement.room_of_each(network.part_count());
+    let in_rooms = rooms.iter().flatten().count();
     let counts = Counts {
         parts: network.part_count() - added,
-        stand: laid.parts.iter().flatten().count() - standing,
+        stand: laid.parts.iter().flatten().count() - standing + in_rooms,
         links_proven: compared.proven,
         at_their_word: network
             .part_ids()
-            .filter(|part| at_its_word(network, *part))
+            .filter(|part| rooms[part.index()].is_some() || at_its_word(network, *part))
             .count(),
         problems: findings.len(),
     };

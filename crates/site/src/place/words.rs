@@ -15,8 +15,13 @@ impl Finding {
     /// What is wrong, in a sentence: who, where, and what about whom.
     #[must_use]
     pub fn words(&self, network: &Network) -> String {
-        let one = named(network, self.part, self.at);
-        let other = named(network, self.other, self.other_at);
+        let one = named(network, self.part, self.at, self.room.as_deref());
+        let other = named(
+            network,
+            self.other,
+            self.other_at,
+            self.other_room.as_deref(),
+        );
         match (self.rule, &self.detail) {
             (Rule::Overlap, _) => self.overlap_words(&one, &other),
             (Rule::Support, _) => self.support_words(&one, &other, network),
@@ -91,7 +96,7 @@ impl Finding {
 
     fn overlap_words(&self, one: &str, other: &str) -> String {
         match (self.part, self.at) {
-            (None, Some(at)) => {
+            (None, Some(at)) if self.room.is_none() => {
                 format!("a full block, wire or cap at {at} and {other} fill one block")
             }
             _ => format!("{one} and {other} fill one block"),
@@ -127,6 +132,10 @@ impl Finding {
     /// How to mend it: what the rule asks, and where that would be.
     #[must_use]
     pub fn help(&self) -> String {
+        let looks = matches!(self.rule, Rule::ReadingApart | Rule::WatchingApart);
+        if looks && (self.room.is_some() || self.other_room.is_some()) {
+            return ROOM_HELP.to_owned();
+        }
         let mut help = self.rule.help().to_owned();
         for more in self.more() {
             help.push(' ');
@@ -200,6 +209,9 @@ impl Finding {
     }
 }
 
+/// How it is mended that something is read or watched through the wall of a room.
+const ROOM_HELP: &str = "Let it stand beside what it reads or watches, outside of any room; lead its signal to the room.";
+
 /// What sides can be called.
 const NAMES_OF_SIDES: &str = "A selector has `in`, `match`, `rest`, `when_full` and `matches`; a shuttle has its docks \
     and `release 1`, `release 2` and so on; a latch has `set`, `reset` and `out`; a clock has `out`; any other box has \
@@ -242,8 +254,15 @@ fn too_fast(one: &str, other: &str, detail: &Detail) -> String {
     )
 }
 
-/// A part with where it stands; a block that is no part by where it is.
-fn named(network: &Network, part: Option<PartId>, at: Option<Block>) -> String {
+/// A part with where it stands, or in which room; a room by its name, a block that is neither by where it is.
+fn named(network: &Network, part: Option<PartId>, at: Option<Block>, room: Option<&str>) -> String {
+    if let Some(room) = room {
+        return match (part, at) {
+            (Some(part), _) => format!("`{}` in the room `{room}`", network.name(part)),
+            (None, Some(at)) => format!("the room `{room}` at {at}"),
+            (None, None) => format!("the room `{room}`"),
+        };
+    }
     match (part, at) {
         (Some(part), Some(at)) => format!("`{}` at {at}", network.name(part)),
         (Some(part), None) => format!("`{}`", network.name(part)),

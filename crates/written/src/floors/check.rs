@@ -4,11 +4,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::Signal;
 use hallwright_scenario::Scenario;
 use hallwright_site::network::{Ear, Role, ears, links, sources};
 use hallwright_site::place::Site;
 
+use super::drawing::wires_from;
 use super::{Standing, Undrawable, named};
 
 /// Checks a site without problems. Gives the wires that stay parts: those that parts hear which are not drawn, and
@@ -18,18 +18,24 @@ pub(super) fn check(
     site: &Site,
     standing: &Standing,
     unworded: &BTreeMap<usize, String>,
+    in_rooms: &BTreeSet<PartId>,
 ) -> Result<BTreeSet<PartId>, Undrawable> {
     let mut checker = Checker {
         network: &scenario.network,
         site,
         standing,
         unworded,
+        in_rooms,
         kept: BTreeSet::new(),
     };
     let parts = checker.network.part_ids();
     for part in parts.filter(|part| !standing.is_wire(*part)) {
         checker.links(part)?;
         checker.signals(part)?;
+    }
+    // Rooms name what is in them, and keep it.
+    for part in in_rooms.iter().filter(|part| standing.is_wire(**part)) {
+        checker.keep(*part, *part)?;
     }
     for (part, by) in named::named(scenario) {
         checker.named(part, &by)?;
@@ -43,6 +49,8 @@ struct Checker<'a> {
     standing: &'a Standing,
     /// The pieces that no words can show, with why.
     unworded: &'a BTreeMap<usize, String>,
+    /// What is in a room, and linked to whatever says so.
+    in_rooms: &'a BTreeSet<PartId>,
     /// Wires that stay parts.
     kept: BTreeSet<PartId>,
 }
@@ -60,6 +68,9 @@ impl Checker<'_> {
 
     /// An error unless both stand or neither does.
     fn both_or_neither(&self, one: PartId, other: PartId) -> Result<(), Undrawable> {
+        if self.in_rooms.contains(&one) || self.in_rooms.contains(&other) {
+            return Ok(()); // Whoever hears what is in a room keeps its links.
+        }
         let (standing, other) = match (self.standing.stands(one), self.standing.stands(other)) {
             (true, false) => (one, other),
             (false, true) => (other, one),
@@ -116,10 +127,13 @@ impl Checker<'_> {
         };
         let made = self.site.made.hears[*piece].get(&ear);
         for (source, declared) in sources(self.network, signal).iter() {
+            if self.in_rooms.contains(&source) {
+                continue;
+            }
             let number = self.standing.pieces.get(&source);
             let made = number.and_then(|number| made?.get(*number));
             if made.is_none_or(|made| made.loss != declared.loss) {
-                let mut wires = self.wires_from(signal).into_iter();
+                let mut wires = wires_from(self.network, signal).into_iter();
                 let carries = |wire: PartId| sources(self.network, wire).get(source).is_some();
                 let unplaced = wires.find(|wire| !self.standing.stands(*wire) && carries(*wire));
                 return Err(Undrawable::WireUnplaced {
@@ -134,7 +148,7 @@ impl Checker<'_> {
 
     /// Keeps the wires through which a part hears that stands nowhere.
     fn keep(&mut self, part: PartId, signal: PartId) -> Result<(), Undrawable> {
-        for wire in self.wires_from(signal) {
+        for wire in wires_from(self.network, signal) {
             if self.standing.stands(wire) {
                 return Err(Undrawable::WireToUnplaced {
                     listener: self.name(part),
@@ -148,7 +162,7 @@ impl Checker<'_> {
 
     /// Keeps what a part hears that is declared where it stands.
     fn declare(&mut self, part: PartId, signal: PartId, why: String) -> Result<(), Undrawable> {
-        let wires = self.wires_from(signal);
+        let wires = wires_from(self.network, signal);
         if self.standing.is_wire(signal) && self.is_drawn(signal, &wires) {
             return Err(Undrawable::Neither {
                 name: self.name(part),
@@ -162,6 +176,9 @@ impl Checker<'_> {
 
     /// Whether a wire has no name once what stands is drawn: it is drawn itself, or carries a signal of what is.
     fn is_drawn(&self, wire: PartId, wires: &[PartId]) -> bool {
+        if self.in_rooms.contains(&wire) {
+            return false;
+        }
         wires.iter().any(|wire| self.standing.stands(*wire))
             || sources(self.network, wire)
                 .iter()
@@ -173,7 +190,7 @@ impl Checker<'_> {
         if !self.standing.is_wire(part) {
             return Ok(());
         }
-        let wires = self.wires_from(part);
+        let wires = wires_from(self.network, part);
         if self.is_drawn(part, &wires) {
             return Err(Undrawable::WireNamed {
                 by: by.to_owned(),
@@ -182,21 +199,5 @@ impl Checker<'_> {
         }
         self.kept.extend(wires);
         Ok(())
-    }
-
-    /// The wires through which a signal comes, itself among them.
-    fn wires_from(&self, signal: PartId) -> Vec<PartId> {
-        let mut wires = Vec::new();
-        let mut open = vec![signal];
-        while let Some(here) = open.pop() {
-            let Some(Signal::Wire { inputs }) = self.network.signal(here) else {
-                continue;
-            };
-            if !wires.contains(&here) {
-                wires.push(here);
-                open.extend(inputs.iter().map(|(input, _)| *input));
-            }
-        }
-        wires
     }
 }

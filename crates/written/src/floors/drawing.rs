@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::Part;
+use hallwright_core::part::{Part, Signal};
 use hallwright_core::space::{Block, Side};
 use hallwright_site::blocks::{Piece, Settings, Shape, Use, World};
 use hallwright_site::network::{Ear, ears, sources};
@@ -38,7 +38,10 @@ impl Drawing {
     ) -> Result<Self, Undrawable> {
         let mut words: BTreeMap<Block, String> = BTreeMap::new();
         let numbered = world.pieces().iter().enumerate();
-        for (_, piece) in numbered.filter(|(number, _)| !unworded.contains_key(number)) {
+        // A room is no word: it stays a field.
+        let is_drawn =
+            |(number, piece): &(usize, &Piece)| !unworded.contains_key(number) && !piece.is_room();
+        for (_, piece) in numbered.filter(is_drawn) {
             words.extend(words_of(piece));
         }
         let blocks = world.pieces().iter().flat_map(|piece| &piece.blocks);
@@ -60,7 +63,11 @@ impl Drawing {
 }
 
 /// The pieces that no words can show, by number, each with why. They keep their positions and links.
-pub(super) fn unworded(network: &Network, site: &Site) -> BTreeMap<usize, String> {
+pub(super) fn unworded(
+    network: &Network,
+    site: &Site,
+    in_rooms: &BTreeSet<PartId>,
+) -> BTreeMap<usize, String> {
     let names: BTreeSet<&str> = network.part_ids().map(|part| network.name(part)).collect();
     let world = &site.world;
     let streams = world.pieces().iter();
@@ -79,6 +86,7 @@ pub(super) fn unworded(network: &Network, site: &Site) -> BTreeMap<usize, String
             no_word(&piece.name)
                 .map(str::to_owned)
                 .or_else(|| taken(piece, &names))
+                .or_else(|| hears_room(network, part, in_rooms))
                 .or_else(|| lacks(network, part))
                 .or_else(|| counts_wrong(piece))
         };
@@ -108,6 +116,36 @@ fn taken(piece: &Piece, names: &BTreeSet<&str>) -> Option<String> {
     let mut signed = words.filter(|word| *word != piece.name);
     let word = signed.find(|word| names.contains(word.as_str()))?;
     Some(format!("`{word}` is the name of another part"))
+}
+
+/// That something in a room gives a part its signal, which no block shows.
+fn hears_room(network: &Network, part: PartId, in_rooms: &BTreeSet<PartId>) -> Option<String> {
+    let heard = ears(network, part).into_iter();
+    let mut heard = heard.filter(|(ear, _)| *ear != Ear::Lift);
+    let is_inside = |signal: PartId| {
+        let wires = wires_from(network, signal);
+        let heard = sources(network, signal);
+        let mut sources = heard.iter().map(|(source, _)| source).chain(wires);
+        sources.any(|source| in_rooms.contains(&source))
+    };
+    let (ear, _) = heard.find(|(_, signal)| is_inside(*signal))?;
+    Some(format!("its {} hears what is in a room", ear.words()))
+}
+
+/// The wires through which a signal comes, itself among them.
+pub(super) fn wires_from(network: &Network, signal: PartId) -> Vec<PartId> {
+    let mut wires = Vec::new();
+    let mut open = vec![signal];
+    while let Some(here) = open.pop() {
+        let Some(Signal::Wire { inputs }) = network.signal(here) else {
+            continue;
+        };
+        if !wires.contains(&here) {
+            wires.push(here);
+            open.extend(inputs.iter().map(|(input, _)| *input));
+        }
+    }
+    wires
 }
 
 /// That a part lacks something on purpose. Of one that is drawn nobody says whether it does.

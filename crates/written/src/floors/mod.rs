@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::Signal;
-use hallwright_core::placement::Placed;
+use hallwright_core::placement::{Placed, Room};
 use hallwright_core::slot::Filling;
 use hallwright_core::space::{Axes, Block};
 use hallwright_scenario::Scenario;
@@ -20,7 +20,7 @@ use hallwright_site::place::{Site, place};
 
 pub use undrawable::Undrawable;
 
-use crate::flat::{Layout, block, fillings_of, write};
+use crate::flat::{Layout, block, fillings_of, rooms, write};
 use crate::parts;
 use drawing::Drawing;
 
@@ -47,8 +47,10 @@ pub fn floors(scenario: &Scenario) -> Result<String, Undrawable> {
     }
     let site = place(network, placement);
     let standing = Standing::of(network, &site);
-    let unworded = drawing::unworded(network, &site);
-    let kept_wires = check::check(scenario, &site, &standing, &unworded)?;
+    let in_rooms = placement.rooms.iter().flat_map(|room| &room.parts);
+    let in_rooms: BTreeSet<PartId> = in_rooms.copied().collect();
+    let unworded = drawing::unworded(network, &site, &in_rooms);
+    let kept_wires = check::check(scenario, &site, &standing, &unworded, &in_rooms)?;
     let drawing = Drawing::of(&site.world, &unworded)?;
     let hall = Hall {
         scenario,
@@ -58,12 +60,17 @@ pub fn floors(scenario: &Scenario) -> Result<String, Undrawable> {
         drawing: &drawing,
     };
     let lines = hall.part_lines(&kept_wires);
+    let shifted = placement.rooms.iter();
+    let shifted = shifted.map(|room| room.set_down(Axes::default(), -drawing.origin));
+    let shifted: Vec<Room> = shifted.collect();
+    let mut blocks = vec![("floors", floor_lines(&drawing))];
+    blocks.extend(rooms(network, &shifted));
     Ok(write(
         scenario,
         &Layout {
             comment: comment(drawing.origin),
             parts: lines,
-            blocks: vec![("floors", floor_lines(&drawing))],
+            blocks,
         },
     ))
 }
