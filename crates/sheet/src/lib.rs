@@ -1,7 +1,7 @@
 //! The build sheet of a hall: what stands where, height by height; what to bring; what is taken at its word;
 //! and in which order to build it.
 //!
-//! [`sheet()`] makes the model from a compiled scenario, and [`csv()`] and [`text()`] write it. Whoever places
+//! [`sheet()`] makes the model from a compiled scenario, and [`csv()`], [`html()`] and [`text()`] write it. Whoever places
 //! every block that the table has, and nothing else, has the hall that was tried.
 
 mod at_its_word;
@@ -9,6 +9,7 @@ mod bring;
 mod csv;
 mod goods_graph;
 mod heights;
+mod html;
 mod nowhere;
 mod order;
 mod sort;
@@ -27,6 +28,7 @@ pub use at_its_word::{AtItsWord, Links};
 pub use bring::{Bring, GoodsToBring, HeldBy};
 pub use csv::csv;
 pub use heights::{Cell, Height};
+pub use html::html;
 pub use nowhere::Nowhere;
 pub use order::{Doing, Entry, Step, order};
 pub use sort::Sort;
