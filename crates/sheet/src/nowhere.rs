@@ -1,0 +1,73 @@
+//! Parts that stand nowhere: they are brought, but no plan has them.
+
+use std::collections::BTreeSet;
+
+use hallwright_core::declare::Declarations;
+use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
+use hallwright_core::placement::Placement;
+use hallwright_core::slot::Filling;
+use hallwright_site::blocks::Settings;
+
+use crate::{Bring, PlacedPiece, Sort, is_wire};
+
+/// A part that stands nowhere.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Nowhere {
+    /// The part.
+    pub part: PartId,
+    /// Its name.
+    pub name: String,
+    /// What it is.
+    pub sort: Sort,
+    /// How it is set.
+    pub settings: Settings,
+    /// What it holds at the start.
+    pub contents: Vec<Filling>,
+}
+
+/// The parts that are no pieces.
+pub(crate) fn nowhere(
+    network: &Network,
+    placement: &Placement,
+    placed: &[PlacedPiece],
+) -> Vec<Nowhere> {
+    let standing: BTreeSet<PartId> = placed.iter().filter_map(|placed| placed.part).collect();
+    let parts = network
+        .part_ids()
+        .filter(|part| !standing.contains(part) && !is_wire(network, *part));
+    let each = parts.filter_map(|part| {
+        let built = placement.of(part).map(|placed| placed.built);
+        Some(Nowhere {
+            part,
+            name: network.name(part).to_owned(),
+            sort: Sort::of_part(network.part(part), built.unwrap_or_default()),
+            settings: Settings::of(network.part(part))?,
+            contents: contents(network, part),
+        })
+    });
+    each.collect()
+}
+
+/// What a part holds at the start.
+fn contents(network: &Network, part: PartId) -> Vec<Filling> {
+    let fillings = network.fillings();
+    let first = fillings.partition_point(|(other, _)| *other < part);
+    let own = fillings[first..]
+        .iter()
+        .take_while(|(other, _)| *other == part);
+    own.map(|(_, filling)| filling.clone()).collect()
+}
+
+impl Nowhere {
+    /// What to bring for it: of a stream one block of water at least.
+    pub(crate) fn bring(&self, network: &Network, declarations: &Declarations) -> Bring {
+        let mut bring = Bring::default();
+        let blocks = if self.sort == Sort::DoubleChest { 2 } else { 1 };
+        bring.add_blocks(self.sort, blocks);
+        bring.water_sources = u64::from(self.sort == Sort::Stream);
+        let is_sieve = declarations.sieves.contains(&self.part);
+        bring.add_contents(network, &self.contents, is_sieve);
+        bring
+    }
+}

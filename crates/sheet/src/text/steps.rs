@@ -1,0 +1,89 @@
+//! The steps of building.
+
+use hallwright_core::slot::Filling;
+
+use super::page::Page;
+use crate::{Doing, Entry, Sheet, Step, words};
+
+pub(super) fn write(page: &mut Page, sheet: &Sheet) {
+    page.heading("Build in this order");
+    for (number, step) in (1..).zip(&sheet.order) {
+        let number: usize = number;
+        page.blank();
+        page.line(&format!("{number}. {}", step.doing.words()));
+        one(page, sheet, step);
+    }
+}
+
+fn one(page: &mut Page, sheet: &Sheet, step: &Step) {
+    let mut blocks = Vec::new();
+    let mut ring = None;
+    for entry in &step.entries {
+        let is_plain = matches!(step.doing, Doing::FullBlocks | Doing::Caps);
+        if is_plain && let Some(piece) = entry.piece {
+            let own = sheet.placed[piece].piece.blocks.iter();
+            blocks.extend(own.map(ToString::to_string));
+            continue;
+        }
+        if entry.ring != ring {
+            ring = entry.ring;
+            if let Some(ring) = ring {
+                page.item(&format!(
+                    "ring {ring}: goods go round in what follows, so no order has every receiver first"
+                ));
+            }
+        }
+        page.item(&line(sheet, step.doing, entry));
+    }
+    if !blocks.is_empty() {
+        page.item(&blocks.join(" "));
+    }
+}
+
+/// One thing and what is done with it.
+fn line(sheet: &Sheet, doing: Doing, entry: &Entry) -> String {
+    let mut unplaced = sheet.nowhere.iter();
+    let unplaced = unplaced.find(|own| Some(own.part) == entry.part);
+    let mut line = match entry.piece {
+        Some(piece) => {
+            let placed = &sheet.placed[piece];
+            let blocks: Vec<String> = placed
+                .piece
+                .blocks
+                .iter()
+                .map(ToString::to_string)
+                .collect();
+            format!(
+                "{} {} {}",
+                placed.sort.words(),
+                placed.piece.name,
+                blocks.join(" ")
+            )
+        }
+        None => unplaced.map_or_else(String::new, |own| {
+            format!("{} {}", own.sort.words(), own.name)
+        }),
+    };
+    if matches!(doing, Doing::Sieves | Doing::Contents) {
+        let contents: &[Filling] = match entry.piece {
+            Some(piece) => &sheet.placed[piece].piece.contents,
+            None => unplaced.map_or(&[], |own| &own.contents),
+        };
+        line.push_str(", by slot ");
+        line.push_str(&words::contents(contents, &sheet.kinds));
+    }
+    let is_open = entry
+        .piece
+        .is_some_and(|piece| sheet.placed[piece].sort.is_left_open());
+    if is_open && doing == Doing::Inventories {
+        line.push_str(", left open");
+    }
+    if let Some(position) = entry.lever_words() {
+        line.push_str(", to ");
+        line.push_str(position);
+    }
+    if let Some(ring) = entry.ring {
+        line.push_str(&format!(" (ring {ring})"));
+    }
+    line
+}

@@ -1,0 +1,7 @@
+//! The build sheet: whoever follows it has the hall that was tried.
+
+mod follow;
+mod order;
+mod reader;
+mod sheets;
+mod support;
