@@ -1,26 +1,38 @@
 //! For how long a signal is sure to keep its level.
 
+use std::cell::Cell;
+
 use hallwright_core::engine::View;
 use hallwright_core::id::PartId;
 use hallwright_core::part::{Rear, Signal};
 use hallwright_core::timeline::{Action, Timeline};
 
-/// How far a signal is followed back through the signals it reads.
+/// Through how many signals with several inputs, one behind the other, a signal is followed back. Those with one
+/// do not count: a long line of them takes no longer than it is.
 const DEEPEST: u32 = 16;
+
+/// How many signals are looked at in all before it is given up: they may go round for ever.
+const MOST_SIGNALS: u32 = 2_000;
 
 /// For ever, as far as can be reported.
 pub(crate) const EVER: u64 = u64::MAX / 4;
 
 /// How many ticks from now, at least, until a signal's level changes.
 pub(crate) fn keeps_ticks(view: &View<'_>, timeline: &Timeline, signal: PartId) -> u64 {
-    keeps(view, timeline, signal, DEEPEST)
+    keeps(view, timeline, signal, DEEPEST, &Cell::new(MOST_SIGNALS))
 }
 
-fn keeps(view: &View<'_>, timeline: &Timeline, part: PartId, depth: u32) -> u64 {
+fn keeps(view: &View<'_>, timeline: &Timeline, part: PartId, depth: u32, left: &Cell<u32>) -> u64 {
     let network = view.network();
-    let (Some(signal), Some(depth)) = (network.signal(part), depth.checked_sub(1)) else {
+    let Some(signal) = network.signal(part) else {
         return 0;
     };
+    let is_one_of_many = u32::from(inputs(signal) > 1);
+    let deeper = (depth.checked_sub(is_one_of_many), left.get().checked_sub(1));
+    let (Some(depth), Some(now_left)) = deeper else {
+        return 0;
+    };
+    left.set(now_left);
     if let Some(free_at) = view.free_at(part) {
         return free_at - view.tick();
     }
@@ -28,7 +40,7 @@ fn keeps(view: &View<'_>, timeline: &Timeline, part: PartId, depth: u32) -> u64 
         return 0;
     }
     let delay_ticks = u64::from(network.rules().signal_delay_ticks);
-    let of = |input: PartId| keeps(view, timeline, input, depth);
+    let of = |input: PartId| keeps(view, timeline, input, depth, left);
     let least = |inputs: &mut dyn Iterator<Item = PartId>| inputs.map(of).min().unwrap_or(EVER);
     let ticks = match signal {
         Signal::Lever { .. } => next_action(view, timeline, part),
@@ -75,6 +87,23 @@ fn keeps(view: &View<'_>, timeline: &Timeline, part: PartId, depth: u32) -> u64 
         }
     };
     ticks.min(next_sticking(view, timeline, part)).min(EVER)
+}
+
+/// How many signals a signal hears.
+fn inputs(signal: &Signal) -> usize {
+    match signal {
+        Signal::Lever { .. } | Signal::Button { .. } | Signal::Clock { .. } => 0,
+        Signal::Observer { .. } => 0,
+        Signal::Wire { inputs } => inputs.len(),
+        Signal::AllOf { inputs } | Signal::NoneOf { inputs } => inputs.len(),
+        Signal::Inverter { .. } | Signal::Toggle { .. } => 1,
+        Signal::DelayLine { .. } | Signal::Hold { .. } => 1,
+        Signal::Latch { .. } => 2,
+        Signal::Repeater { lock, .. } => 1 + usize::from(lock.is_some()),
+        Signal::Comparator { rear, side, .. } => {
+            usize::from(matches!(rear, Rear::Signal(_))) + usize::from(side.is_some())
+        }
+    }
 }
 
 /// Ticks until a signal next gets stuck; [`EVER`] if not again.
