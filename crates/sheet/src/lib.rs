@@ -12,6 +12,7 @@ mod heights;
 mod nowhere;
 mod order;
 mod sort;
+mod standstill;
 mod text;
 pub mod words;
 
