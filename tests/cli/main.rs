@@ -22,6 +22,7 @@ mod plan;
 mod roots;
 mod same_run;
 mod scenarios;
+mod sheet;
 mod show;
 mod standing;
 mod support;

@@ -241,6 +241,7 @@ fn no_name_does_anything_in_any_format() {
     ));
     let tune = ["tune", &hall, "--no-cache", "--shuffles", "0"];
     all.extend(written(&halls, &tune, &["text", "json", "csv"]));
+    all.extend(written(&halls, &["sheet", &hall], &["text", "csv"]));
     all.extend(written(&halls, &["explain", &hall], &[]));
     all.extend(written(
         &halls,

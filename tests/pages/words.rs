@@ -132,7 +132,7 @@ fn printed(arguments: &[&str]) -> String {
 fn no_help_has_any() {
     assert_none("help", &printed(&["--help"]));
     for command in [
-        "run", "check", "compare", "tune", "explain", "show", "plan", "levels",
+        "run", "check", "compare", "tune", "explain", "show", "sheet", "plan", "levels",
     ] {
         assert_none(command, &printed(&[command, "--help"]));
     }
@@ -147,6 +147,8 @@ fn nothing_that_is_printed_has_any() {
         &["run", line],
         &["run", slice, "--variant", "leaky"],
         &["run", slice, "--output", "json"],
+        &["sheet", "scenarios/standing/return.ron"],
+        &["sheet", line],
         &["run", slice, "--output", "trace"],
         &["run", "scenarios/granary/retrieval.ron", "--output", "json"],
         &[

@@ -2,10 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use hallwright_core::engine::Engine;
+use hallwright_core::event::{Event, Trace};
 use hallwright_core::id::PartId;
-use hallwright_core::network::Network;
-use hallwright_core::part::{Intake, Outlet, Part};
+use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::part::{Intake, Outlet, Part, Signal};
+use hallwright_core::setup::Setup;
 use hallwright_core::space::Block;
+use hallwright_core::tick::Tick;
 use hallwright_scenario::Scenario;
 use hallwright_sheet::{Doing, Entry, Sheet, Sort, sheet};
 
@@ -70,7 +74,7 @@ fn step(sheet: &Sheet, doing: Doing) -> &[Entry] {
     found.map_or(&[], |step| &step.entries)
 }
 
-fn names<'a>(sheet: &'a Sheet, doing: Doing) -> Vec<&'a str> {
+fn names(sheet: &Sheet, doing: Doing) -> Vec<&str> {
     let entries = step(sheet, doing).iter();
     entries
         .map(|entry| sheet.name(entry.piece.expect("it stands")))
@@ -257,4 +261,73 @@ fn what_feeds_the_hall_is_filled_last() {
         .map(|entry| scenario.network.name(entry.part.expect("a part")))
         .collect();
     assert_eq!(filled, ["store", "second", "middle", "feed"]);
+}
+
+/// The network as it is while it is built: levers as in the steps, and nothing arrives.
+fn while_built(scenario: &Scenario, sheet: &Sheet) -> Network {
+    let network = &scenario.network;
+    let signals = step(sheet, Doing::Signals).iter();
+    let levers: BTreeMap<PartId, bool> = signals
+        .filter_map(|entry| Some((entry.part?, entry.lever_on?)))
+        .collect();
+    let mut builder = NetworkBuilder::new(*network.rules());
+    for kind in network.kinds() {
+        match kind.is_box {
+            true => builder.box_kind(&kind.name),
+            false => builder.kind(&kind.name, kind.stack_limit),
+        };
+    }
+    for (part, _) in network.parts() {
+        builder.declare(network.name(part));
+    }
+    for (part, what) in network.parts() {
+        let what = match levers.get(&part) {
+            Some(on) => Part::Signal(Signal::Lever { starts_on: *on }),
+            None => what.clone(),
+        };
+        builder.define(part, what);
+    }
+    for (part, filling) in network.fillings() {
+        builder.fill(*part, filling.clone());
+    }
+    builder.build().expect("it was a network before")
+}
+
+#[test]
+fn a_standing_example_that_is_built_stands_still_until_it_is_started() {
+    let mut still = 0;
+    let mut restless: BTreeSet<String> = BTreeSet::new();
+    for (name, scenario) in all() {
+        let sheet = sheet(&scenario, Block::default());
+        if sheet.problems > 0 || sheet.placed.is_empty() {
+            continue;
+        }
+        let network = while_built(&scenario, &sheet);
+        let mut trace = Trace::default();
+        let setup = Setup::default();
+        Engine::new(&network, &setup).run_until(Tick(400), &mut trace);
+        let moves = trace
+            .events
+            .iter()
+            .filter(|(_, event)| event.is_item_event());
+        let moves: BTreeSet<&str> = moves
+            .map(|(_, event)| match event {
+                Event::ItemMoved { from, .. } => network.name(*from),
+                other => panic!("{name}: {other:?}"),
+            })
+            .collect();
+        let filled = [Doing::Sieves, Doing::Contents].into_iter();
+        let filled = filled.flat_map(|doing| step(&sheet, doing));
+        let said: BTreeSet<&str> = filled
+            .filter(|entry| entry.is_restless)
+            .map(|entry| network.name(entry.part.expect("a part")))
+            .collect();
+        assert_eq!(moves, said, "{name}");
+        restless.extend(said.into_iter().map(str::to_owned));
+        still += 1;
+    }
+    assert!(still >= 6, "{still} examples stand");
+    // In the example with the return they hold an item each, and have no lock.
+    let expected = ["barley_drop", "barley_out"].map(str::to_owned);
+    assert_eq!(restless, BTreeSet::from(expected));
 }

@@ -10,14 +10,17 @@ use hallwright_core::space::{Block, Side};
 use hallwright_site::blocks::{Declared, LiftedWhen, Opening, Piece, Settings, Shape, Use};
 use hallwright_site::network::{Ear, Role};
 
+/// A row, by its columns.
+type Row = BTreeMap<String, String>;
+
 /// The pieces that a table tells a builder to place. `kinds` are the names of all goods.
 pub(crate) fn pieces(table: &str, kinds: &[&str]) -> Vec<Piece> {
     let mut reader = csv::Reader::from_reader(table.as_bytes());
     let headers = reader.headers().expect("it has columns").clone();
-    let mut pieces: BTreeMap<usize, Vec<(usize, BTreeMap<String, String>)>> = BTreeMap::new();
+    let mut pieces: BTreeMap<usize, Vec<(usize, Row)>> = BTreeMap::new();
     for record in reader.records() {
         let record = record.expect("it is a table");
-        let row: BTreeMap<String, String> = headers
+        let row: Row = headers
             .iter()
             .map(str::to_owned)
             .zip(record.iter().map(str::to_owned))
@@ -35,7 +38,7 @@ pub(crate) fn pieces(table: &str, kinds: &[&str]) -> Vec<Piece> {
     each.collect()
 }
 
-fn piece(rows: &[(usize, BTreeMap<String, String>)], kinds: &[&str]) -> Piece {
+fn piece(rows: &[(usize, Row)], kinds: &[&str]) -> Piece {
     let first = &rows[0].1;
     let of = |column: &str| first[column].as_str();
     let number = |text: &str| text.parse::<i32>().expect("a coordinate");
@@ -113,7 +116,6 @@ fn settings(what: &str, cell: &str, kinds: &[&str]) -> Option<Settings> {
         .collect();
     let ticks = |name: &str| set[name].parse::<u32>().expect("a number of ticks");
     let slots = || set["slots"].parse().expect("a number of slots");
-    let inputs = || set["inputs"].parse().expect("a number of inputs");
     Some(match what {
         "full block" | "cap" | "wire" => return None,
         "hopper" => Settings::Hopper,
@@ -152,6 +154,15 @@ fn settings(what: &str, cell: &str, kinds: &[&str]) -> Option<Settings> {
         },
         "mouth" => Settings::Mouth,
         "dock" => Settings::Dock,
+        _ => of_word(what, cell, &set, kinds),
+    })
+}
+
+/// The settings of what is taken at its word.
+fn of_word(what: &str, cell: &str, set: &BTreeMap<&str, &str>, kinds: &[&str]) -> Settings {
+    let ticks = |name: &str| set[name].parse::<u32>().expect("a number of ticks");
+    let inputs = || set["inputs"].parse().expect("a number of inputs");
+    match what {
         "selector" => Settings::Selector {
             latency_ticks: ticks("latency_ticks"),
             interval_ticks: ticks("interval_ticks"),
@@ -163,7 +174,7 @@ fn settings(what: &str, cell: &str, kinds: &[&str]) -> Option<Settings> {
             },
         },
         "shuttle" => Settings::Shuttle {
-            slots: slots(),
+            slots: set["slots"].parse().expect("a number of slots"),
             stops: set["stops"]
                 .split(' ')
                 .map(|stop| {
@@ -189,7 +200,7 @@ fn settings(what: &str, cell: &str, kinds: &[&str]) -> Option<Settings> {
             delay_ticks: ticks("delay_ticks"),
         },
         other => panic!("nobody knows what a `{other}` is"),
-    })
+    }
 }
 
 /// The items of a cell between which `; ` stands, outside of quotes.

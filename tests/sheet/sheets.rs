@@ -205,3 +205,45 @@ fn a_hall_without_positions_has_a_parts_list_and_what_is_taken_at_its_word() {
     let rows = table.lines().count() - 1;
     assert_eq!(rows, sheet.nowhere.len(), "a row for each part: {table}");
 }
+
+#[test]
+fn plans_fit_the_page_and_have_every_block_once() {
+    let sheet = of("standing/return.ron");
+    for columns in [40, 44, 80, 100, 200] {
+        let page = text(&sheet, columns);
+        for line in page.lines() {
+            let length = line.chars().count();
+            assert!(
+                length <= usize::from(columns),
+                "{length} of {columns}: {line}"
+            );
+        }
+        // In the rows of plans, which begin with a number, each hopper is one `H` with its sign.
+        let rows = page
+            .lines()
+            .filter(|line| line.starts_with(|one: char| one.is_ascii_digit()));
+        let cells = rows.flat_map(str::split_whitespace);
+        let hoppers = cells
+            .filter(|cell| cell.starts_with('H') && cell.len() <= 3)
+            .count();
+        assert_eq!(hoppers as u64, sheet.bring.blocks[&Sort::Hopper], "{page}");
+    }
+}
+
+#[test]
+fn the_legend_has_every_letter_of_the_plans() {
+    for name in [
+        "standing/bench.ron",
+        "standing/return.ron",
+        "bulk-slice.ron",
+    ] {
+        let sheet = of(name);
+        let page = text(&sheet, 200);
+        let cells = sheet.heights.iter().flat_map(|height| &height.cells);
+        let sorts: BTreeSet<Sort> = cells.map(|cell| cell.sort).collect();
+        for sort in sorts {
+            let entry = format!("{} {}", sort.letter(), sort.words());
+            assert!(page.contains(&entry), "{name}: {entry}");
+        }
+    }
+}

@@ -35,7 +35,22 @@ pub(crate) fn written(text: &str) -> Scenario {
 
 /// Every scenario file below `scenarios/`, sorted.
 pub(crate) fn all_files() -> Vec<PathBuf> {
-    let mut open = vec![scenarios("")];
+    files(scenarios(""))
+}
+
+/// The layouts that are there to be read, each with something of its own.
+pub(crate) fn layouts() -> Vec<PathBuf> {
+    let tests = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests");
+    let folders = ["layouts/valid", "page", "sheet/data"];
+    let folders = folders.into_iter();
+    folders
+        .flat_map(|folder| files(Path::new(tests).join(folder)))
+        .collect()
+}
+
+/// Every file in RON below a folder, sorted.
+fn files(folder: PathBuf) -> Vec<PathBuf> {
+    let mut open = vec![folder];
     let mut files = Vec::new();
     while let Some(folder) = open.pop() {
         let entries = std::fs::read_dir(&folder).expect("the folder can be read");

@@ -12,6 +12,7 @@ mod one_run;
 mod plan;
 mod root;
 mod run;
+mod sheet;
 mod show;
 mod tune;
 mod values;
@@ -28,6 +29,7 @@ pub(crate) use new::NewFlags;
 pub(crate) use one_run::OneRun;
 pub(crate) use plan::{PlanFlags, PlanFormat};
 pub(crate) use run::{RunFlags, RunFormat};
+pub(crate) use sheet::{SheetFlags, SheetFormat};
 pub(crate) use show::{ShowFlags, ShowFormat};
 pub(crate) use tune::{TuneFlags, TuneFormat};
 
@@ -57,6 +59,8 @@ pub(crate) enum Command {
     New(NewFlags),
     /// Plan a hall from a catalogue of goods, and write a scenario of it.
     Plan(PlanFlags),
+    /// Write the build sheet: what stands where, what to bring, and in which order to build it.
+    Sheet(SheetFlags),
     /// Say from how many items on a comparator reads each level.
     Levels(LevelsFlags),
 }

@@ -28,6 +28,7 @@ fn main() -> ExitCode {
         Command::New(new) => commands::new::new(new),
         Command::Tune(tune) => commands::tune::tune(tune),
         Command::Plan(plan) => commands::plan::plan(plan),
+        Command::Sheet(sheet) => commands::sheet::write_sheet(sheet),
         Command::Levels(levels) => commands::levels::report_levels(levels),
         Command::Check(check) => commands::check::check(check),
         Command::Compare(compare) => commands::compare::compare(compare),

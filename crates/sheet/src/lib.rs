@@ -13,6 +13,7 @@ mod html;
 mod nowhere;
 mod order;
 mod sort;
+mod standstill;
 mod text;
 pub mod words;
 

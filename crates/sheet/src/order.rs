@@ -13,6 +13,7 @@ use hallwright_scenario::Scenario;
 use hallwright_site::blocks::Settings;
 
 use crate::goods_graph::receivers_first;
+use crate::standstill::restless;
 use crate::words::on_or_off;
 use crate::{Nowhere, PlacedPiece, Sort};
 
@@ -74,6 +75,9 @@ pub struct Entry {
     pub ring: Option<usize>,
     /// Of a lever where it is moved to.
     pub lever_on: Option<bool>,
+    /// Of something that is filled: whether goods leave it by themselves even while the hall is stopped, since
+    /// nothing locks it. Filled once the levers are where the hall starts, it starts as it was tried.
+    pub is_restless: bool,
 }
 
 /// The steps in which a hall is built. Every piece and every part that stands nowhere is placed in exactly one
@@ -83,12 +87,7 @@ pub fn order(scenario: &Scenario, placed: &[PlacedPiece], nowhere: &[Nowhere]) -
     let network = &scenario.network;
     let things = things(placed, nowhere);
     let stopped = stopped_levers(scenario);
-    let entry = |thing: &Thing| Entry {
-        piece: thing.piece,
-        part: thing.part,
-        ring: None,
-        lever_on: None,
-    };
+    let entry = Thing::entry;
     let of = |doing: Doing| things.iter().filter(move |thing| thing.doing == doing);
     let plain = |doing: Doing| Step {
         doing,
@@ -109,34 +108,7 @@ pub fn order(scenario: &Scenario, placed: &[PlacedPiece], nowhere: &[Nowhere]) -
         };
         is_moved.then_some(moved)
     });
-    // All that goods go through is looked at, so that water and what it leads to are seen through.
-    let through: Vec<&Thing> = things.iter().filter(|thing| thing.moves_goods).collect();
-    let parts: Vec<PartId> = through.iter().filter_map(|thing| thing.part).collect();
-    let by_part: BTreeMap<PartId, &Thing> = through
-        .iter()
-        .filter_map(|thing| Some((thing.part?, *thing)))
-        .collect();
-    let mut rings = 0;
-    let mut inventories = Vec::new();
-    let mut filled = Vec::new();
-    for together in receivers_first(network, &parts) {
-        rings += usize::from(together.is_ring);
-        for part in together.parts {
-            let Some(thing) = by_part.get(&part) else {
-                continue;
-            };
-            let own = Entry {
-                ring: together.is_ring.then_some(rings),
-                ..entry(thing)
-            };
-            if thing.doing == Doing::Inventories {
-                inventories.push(own.clone());
-            }
-            if thing.holds {
-                filled.push(own);
-            }
-        }
-    }
+    let (inventories, filled) = receivers_before_givers(scenario, &things, &stopped);
     let sieves: BTreeSet<PartId> = scenario.declarations.sieves.iter().copied().collect();
     let is_sieve = |entry: &Entry| entry.part.is_some_and(|part| sieves.contains(&part));
     let (in_sieves, others): (Vec<Entry>, Vec<Entry>) = filled.into_iter().partition(is_sieve);
@@ -162,6 +134,60 @@ struct Thing {
     doing: Doing,
     moves_goods: bool,
     holds: bool,
+}
+
+/// What goods go through, as it is placed and as it is filled: receivers before givers.
+fn receivers_before_givers(
+    scenario: &Scenario,
+    things: &[Thing],
+    stopped: &BTreeMap<PartId, bool>,
+) -> (Vec<Entry>, Vec<Entry>) {
+    let network = &scenario.network;
+    // All that goods go through is looked at, so that water and what it leads to are seen through.
+    let through: Vec<&Thing> = things.iter().filter(|thing| thing.moves_goods).collect();
+    let parts: Vec<PartId> = through.iter().filter_map(|thing| thing.part).collect();
+    let by_part: BTreeMap<PartId, &Thing> = through
+        .iter()
+        .filter_map(|thing| Some((thing.part?, *thing)))
+        .collect();
+    let restless = restless(network, stopped);
+    let mut rings = 0;
+    let mut inventories = Vec::new();
+    let mut filled = Vec::new();
+    for together in receivers_first(network, &parts) {
+        rings += usize::from(together.is_ring);
+        for part in together.parts {
+            let Some(thing) = by_part.get(&part) else {
+                continue;
+            };
+            let own = Entry {
+                ring: together.is_ring.then_some(rings),
+                ..thing.entry()
+            };
+            if thing.doing == Doing::Inventories {
+                inventories.push(own.clone());
+            }
+            if thing.holds {
+                filled.push(Entry {
+                    is_restless: restless.contains(&part),
+                    ..own
+                });
+            }
+        }
+    }
+    (inventories, filled)
+}
+
+impl Thing {
+    fn entry(&self) -> Entry {
+        Entry {
+            piece: self.piece,
+            part: self.part,
+            ring: None,
+            lever_on: None,
+            is_restless: false,
+        }
+    }
 }
 
 /// Everything that is placed, from below.

@@ -230,7 +230,28 @@ impl Sort {
         }
     }
 
-    /// Its letter in plans. Sorts that are seldom in one hall may share one; a legend says which it is.
+    /// So many of it, in words; `count` is in blocks, of which a double chest has two.
+    #[must_use]
+    pub fn counted(self, count: u64) -> String {
+        let several = |words: &str| match count {
+            1 => format!("1 {words}"),
+            _ => format!("{count} {words}s"),
+        };
+        match self {
+            Self::DoubleChest => {
+                let chests = count / 2;
+                let ending = if chests == 1 { "" } else { "s" };
+                format!("{chests} double chest{ending} ({count} blocks)")
+            }
+            Self::ChestApart if count != 1 => format!("{count} chests apart"),
+            Self::Wire => several("wire block"),
+            Self::Latch | Self::Bench if count != 1 => format!("{count} {}es", self.words()),
+            Self::AllOf | Self::NoneOf => format!("{count} \"{}\"", self.words()),
+            other => several(other.words()),
+        }
+    }
+
+    /// Its letter in plans. Each has its own.
     #[must_use]
     pub const fn letter(self) -> char {
         match self {
@@ -289,5 +310,40 @@ impl Sort {
     #[must_use]
     pub const fn is_left_open(self) -> bool {
         matches!(self, Self::Bench | Self::Mouth | Self::Dock)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+
+    #[test]
+    fn every_sort_has_a_letter_and_words_of_its_own() {
+        let letters: BTreeSet<char> = Sort::ALL.iter().map(|sort| sort.letter()).collect();
+        let words: BTreeSet<&str> = Sort::ALL.iter().map(|sort| sort.words()).collect();
+        assert_eq!(
+            (letters.len(), words.len()),
+            (Sort::ALL.len(), Sort::ALL.len())
+        );
+        assert!(!letters.contains(&'.'), "that is an open block");
+    }
+
+    #[test]
+    fn counts_are_in_plain_words() {
+        let shown = [
+            (Sort::DoubleChest, 2, "1 double chest (2 blocks)"),
+            (Sort::DoubleChest, 4, "2 double chests (4 blocks)"),
+            (Sort::ChestApart, 1, "1 chest apart"),
+            (Sort::ChestApart, 3, "3 chests apart"),
+            (Sort::Wire, 3, "3 wire blocks"),
+            (Sort::Latch, 2, "2 latches"),
+            (Sort::AllOf, 2, "2 \"all of\""),
+            (Sort::Hopper, 1, "1 hopper"),
+        ];
+        for (sort, count, words) in shown {
+            assert_eq!(sort.counted(count), words);
+        }
     }
 }

@@ -9,7 +9,7 @@ use hallwright_core::goods::Kind;
 use self::page::Page;
 use crate::{Bring, Height, HeldBy, Sheet, words};
 
-/// The fewest blocks in a row of a plan before it is cut, however narrow the page.
+/// The fewest columns that a page has.
 const LEAST_COLUMNS: u16 = 40;
 
 /// The sheet as text of this width, but for no less than 40 columns. It needs no colour.
@@ -76,11 +76,9 @@ fn head(page: &mut Page, sheet: &Sheet) {
 /// What to bring, in lines.
 fn bring(page: &mut Page, bring: &Bring, kinds: &[Kind]) {
     let blocks = bring.blocks.iter();
-    let mut listed: Vec<String> = blocks
-        .map(|(sort, count)| format!("{count} {}", sort.words()))
-        .collect();
+    let mut listed: Vec<String> = blocks.map(|(sort, count)| sort.counted(*count)).collect();
     if bring.water_sources > 0 {
-        listed.push(format!("{} water source", bring.water_sources));
+        listed.push(counted(bring.water_sources, "water source"));
     }
     let nothing = listed.is_empty() && bring.goods.is_empty();
     if !listed.is_empty() {

@@ -8,6 +8,7 @@ pub(crate) mod new;
 mod one_run;
 pub(crate) mod plan;
 pub(crate) mod run;
+pub(crate) mod sheet;
 pub(crate) mod show;
 mod sweep;
 pub(crate) mod tune;

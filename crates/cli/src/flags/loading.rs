@@ -10,7 +10,7 @@ use super::values::name_and_value;
 #[derive(Clone, Debug, Args)]
 pub(crate) struct Loading {
     /// The variant, by its name in the scenario; several where a command takes several. Without it:
-    /// the scenario without a variant in run, show, explain and tune; all variants in check and compare.
+    /// the scenario without a variant in run, show, explain, sheet and tune; all variants in check and compare.
     #[arg(long, value_name = "NAME")]
     pub(crate) variant: Vec<String>,
 

@@ -1,10 +1,14 @@
 //! How the values of flags are read.
 
 use hallwright_core::order::Order;
+use hallwright_core::space::Block;
 use hallwright_core::tick::Tick;
 use hallwright_report::figures::Name;
 use hallwright_scenario::did_you_mean;
 use hallwright_trials::StopRange;
+
+/// No hall stands further out: so nothing is moved past the ends of the numbers.
+const FURTHEST: u32 = 1_000_000_000;
 
 pub(super) fn name_and_value(text: &str) -> Result<(String, String), String> {
     match text.split_once('=') {
@@ -60,6 +64,19 @@ pub(super) fn stop_range(text: &str) -> Result<StopRange, String> {
     }
 }
 
+/// Three whole numbers with commas between them.
+pub(super) fn block(text: &str) -> Result<Block, String> {
+    let mend = || "write it as X,Y,Z in whole blocks, such as `120,64,-30`".to_owned();
+    let numbers: Result<Vec<i32>, _> = text.split(',').map(|one| one.trim().parse()).collect();
+    match numbers.as_deref() {
+        Ok([x, y, z]) if [x, y, z].iter().all(|one| one.abs_diff(0) <= FURTHEST) => {
+            Ok(Block::new(*x, *y, *z))
+        }
+        Ok([_, _, _]) => Err(format!("no coordinate is further than {FURTHEST} from 0")),
+        _ => Err(mend()),
+    }
+}
+
 /// A range, or one tick.
 pub(super) fn tick_range(text: &str) -> Result<StopRange, String> {
     if let Ok(only) = tick(text) {
@@ -94,5 +111,13 @@ mod tests {
         assert!(tick_range("five").is_err());
         assert!(stop_range("9..5").is_err());
         assert!(stop_range("1..9/0").is_err());
+    }
+
+    #[test]
+    fn a_block_has_three_whole_numbers() {
+        assert_eq!(block("1,-2, 3"), Ok(Block::new(1, -2, 3)));
+        for wrong in ["", "1,2", "1,2,3,4", "a,2,3", "1.5,2,3", "0,2000000000,0"] {
+            assert!(block(wrong).is_err(), "{wrong}");
+        }
     }
 }

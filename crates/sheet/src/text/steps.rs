@@ -1,9 +1,11 @@
 //! The steps of building.
 
+use std::collections::BTreeMap;
+
 use hallwright_core::slot::Filling;
 
 use super::page::Page;
-use crate::{Doing, Entry, Sheet, Step, words};
+use crate::{Doing, Entry, Sheet, Sort, Step, words};
 
 pub(super) fn write(page: &mut Page, sheet: &Sheet) {
     page.heading("Build in this order");
@@ -16,13 +18,16 @@ pub(super) fn write(page: &mut Page, sheet: &Sheet) {
 }
 
 fn one(page: &mut Page, sheet: &Sheet, step: &Step) {
-    let mut blocks = Vec::new();
+    let mut blocks: BTreeMap<Sort, Vec<String>> = BTreeMap::new();
     let mut ring = None;
     for entry in &step.entries {
-        let is_plain = matches!(step.doing, Doing::FullBlocks | Doing::Caps);
-        if is_plain && let Some(piece) = entry.piece {
-            let own = sheet.placed[piece].piece.blocks.iter();
-            blocks.extend(own.map(ToString::to_string));
+        // Blocks without a name are alike: where they are is all there is to say.
+        if let Some(piece) = entry.piece
+            && sheet.placed[piece].piece.name.is_empty()
+        {
+            let own = &sheet.placed[piece];
+            let listed = blocks.entry(own.sort).or_default();
+            listed.extend(own.piece.blocks.iter().map(ToString::to_string));
             continue;
         }
         if entry.ring != ring {
@@ -35,8 +40,8 @@ fn one(page: &mut Page, sheet: &Sheet, step: &Step) {
         }
         page.item(&line(sheet, step.doing, entry));
     }
-    if !blocks.is_empty() {
-        page.item(&blocks.join(" "));
+    for (sort, blocks) in blocks {
+        page.item(&format!("{} {}", sort.words(), blocks.join(" ")));
     }
 }
 
@@ -71,6 +76,11 @@ fn line(sheet: &Sheet, doing: Doing, entry: &Entry) -> String {
         };
         line.push_str(", by slot ");
         line.push_str(&words::contents(contents, &sheet.kinds));
+    }
+    if entry.is_restless {
+        line.push_str(
+            "; nothing locks it, so this moves on at once: fill it when all else is done",
+        );
     }
     let is_open = entry
         .piece

@@ -1,0 +1,51 @@
+//! Flags of `sheet`.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+use hallwright_core::space::Block;
+
+use super::loading::Loading;
+use super::values::block;
+use crate::files::{Target, target};
+
+/// Flags of `sheet`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "A scenario without positions has a parts list and an order of building, and no plans.\n\n\
+    Exit codes: 0 done, 2 the flags or a file cannot be used, 3 an invariant broke (a bug\n\
+    in hallwright)."
+)]
+pub(crate) struct SheetFlags {
+    /// The scenario file (RON).
+    pub(crate) scenario: PathBuf,
+
+    #[command(flatten)]
+    pub(crate) loading: Loading,
+
+    /// Where the layout's (0, 0, 0) is to stand: all blocks are counted from there.
+    #[arg(
+        long,
+        value_name = "X,Y,Z",
+        value_parser = block,
+        default_value = "0,0,0",
+        allow_hyphen_values = true
+    )]
+    pub(crate) from: Block,
+
+    /// Where the sheet goes: text, csv or html, to a file or, without a path, to standard output; may be given
+    /// several times. Without it: text.
+    #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<SheetFormat>)]
+    pub(crate) output: Vec<Target<SheetFormat>>,
+}
+
+/// How a sheet is written.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, ValueEnum)]
+pub(crate) enum SheetFormat {
+    /// Plans, lists and steps for people.
+    Text,
+    /// A row for each block.
+    Csv,
+    /// One page for browser and paper, with boxes to tick off.
+    Html,
+}
