@@ -1,4 +1,4 @@
-//! Parts that stand nowhere: they are brought, but no plan has them.
+//! Parts that stand nowhere, or somewhere in a room: they are brought, but no plan has them.
 
 use std::collections::BTreeSet;
 
@@ -11,7 +11,7 @@ use hallwright_site::blocks::Settings;
 
 use crate::{Bring, PlacedPiece, Sort, is_wire};
 
-/// A part that stands nowhere.
+/// A part that stands nowhere, or somewhere in a room.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Nowhere {
     /// The part.
@@ -24,6 +24,8 @@ pub struct Nowhere {
     pub settings: Settings,
     /// What it holds at the start.
     pub contents: Vec<Filling>,
+    /// The room in which it stands somewhere, if it is in one.
+    pub room: Option<String>,
 }
 
 /// The parts that are no pieces.
@@ -44,9 +46,17 @@ pub(crate) fn nowhere(
             sort: Sort::of_part(network.part(part), built.unwrap_or_default()),
             settings: Settings::of(network.part(part))?,
             contents: contents(network, part),
+            room: room_of(placement, part),
         })
     });
     each.collect()
+}
+
+/// The room in which a part stands.
+fn room_of(placement: &Placement, part: PartId) -> Option<String> {
+    let mut rooms = placement.rooms.iter();
+    let room = rooms.find(|room| room.parts.contains(&part))?;
+    Some(room.name.clone())
 }
 
 /// What a part holds at the start.

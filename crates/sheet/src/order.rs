@@ -235,7 +235,7 @@ fn doing(sort: Sort) -> Doing {
         Sort::Wire | Sort::Repeater | Sort::Comparator | Sort::Inverter => Doing::Signals,
         Sort::Observer | Sort::Lever | Sort::Button => Doing::Signals,
         Sort::Clock | Sort::Latch | Sort::Toggle | Sort::Hold => Doing::Signals,
-        Sort::AllOf | Sort::NoneOf | Sort::DelayLine => Doing::Signals,
+        Sort::AllOf | Sort::NoneOf | Sort::DelayLine | Sort::Room => Doing::Signals,
     }
 }
 

@@ -71,11 +71,13 @@ pub enum Sort {
     NoneOf,
     /// A delay line, taken at its word.
     DelayLine,
+    /// A room, in which signal parts stand that are taken at their word.
+    Room,
 }
 
 impl Sort {
     /// All of them, in their order.
-    pub const ALL: [Self; 30] = [
+    pub const ALL: [Self; 31] = [
         Self::Full,
         Self::Cap,
         Self::Hopper,
@@ -106,6 +108,7 @@ impl Sort {
         Self::AllOf,
         Self::NoneOf,
         Self::DelayLine,
+        Self::Room,
     ];
 
     /// What a piece is.
@@ -148,7 +151,8 @@ impl Sort {
             Some(Settings::AllOf { .. }) => Self::AllOf,
             Some(Settings::NoneOf { .. }) => Self::NoneOf,
             Some(Settings::DelayLine { .. }) => Self::DelayLine,
-            _ => Self::Dock,
+            None => Self::Room,
+            Some(_) => Self::Dock,
         }
     }
 
@@ -227,6 +231,7 @@ impl Sort {
             Self::AllOf => "all of",
             Self::NoneOf => "none of",
             Self::DelayLine => "delay line",
+            Self::Room => "room",
         }
     }
 
@@ -285,6 +290,7 @@ impl Sort {
             Self::AllOf => 'a',
             Self::NoneOf => 'n',
             Self::DelayLine => 'd',
+            Self::Room => 'Q',
         }
     }
 
@@ -303,6 +309,7 @@ impl Sort {
                 | Self::AllOf
                 | Self::NoneOf
                 | Self::DelayLine
+                | Self::Room
         )
     }
 

@@ -142,9 +142,12 @@ fn nowhere(page: &mut Page, sheet: &Sheet) {
     if sheet.nowhere.is_empty() {
         return;
     }
-    page.heading("Stands nowhere: the layout does not say where");
+    page.heading("No plan has these: in a room, or the layout does not say where");
     for part in &sheet.nowhere {
         let mut line = format!("{} {}", part.sort.words(), part.name);
+        if let Some(room) = &part.room {
+            line.push_str(&format!(" in {room}"));
+        }
         add_set(&mut line, &words::settings(&part.settings, &sheet.kinds));
         add_held(&mut line, &words::contents(&part.contents, &sheet.kinds));
         page.item(&line);

@@ -237,6 +237,7 @@ fn entry_value(sheet: &Sheet, entry: &Entry, (step, number): (usize, usize)) -> 
         at => at.map(ToString::to_string),
         ring => entry.ring,
         lever => entry.lever_words(),
+        is_restless => entry.is_restless,
     }
 }
 
@@ -265,6 +266,7 @@ fn nowhere(sheet: &Sheet) -> Vec<Value> {
             name => shown(&own.name),
             set => set(sheet, &own.settings),
             holds => holds(sheet, &own.contents),
+            room => own.room.as_deref().map(shown),
         }
     })
     .collect()
