@@ -110,7 +110,9 @@ fn shape(what: &str) -> Shape {
 }
 
 fn settings(what: &str, cell: &str, kinds: &[&str]) -> Option<Settings> {
-    let set: BTreeMap<&str, &str> = cell
+    // Names of goods, which come last, may have anything in them.
+    let plain = cell.split("takes=").next().unwrap_or_default();
+    let set: BTreeMap<&str, &str> = plain
         .split("; ")
         .filter_map(|one| one.split_once('='))
         .collect();
@@ -168,7 +170,6 @@ fn of_word(what: &str, cell: &str, set: &BTreeMap<&str, &str>, kinds: &[&str]) -
             interval_ticks: ticks("interval_ticks"),
             holds: ticks("holds"),
             takes: {
-                // Names of goods may have anything in them, so this comes last.
                 let (_, takes) = cell.split_once("takes=").expect("it takes something");
                 Words::of(takes).predicate(kinds)
             },
@@ -345,7 +346,11 @@ impl<'a> Words<'a> {
             let count = u8::try_from(self.number()).expect("a stack");
             let kind = self.kind(kinds);
             let inner = match self.takes("{") {
-                true => self.contents(kinds),
+                true => {
+                    let inner = self.contents(kinds);
+                    assert!(self.takes("}"), "what a box holds ends");
+                    inner
+                }
                 false => Vec::new(),
             };
             contents.push(Filling {
@@ -354,7 +359,6 @@ impl<'a> Words<'a> {
                 count,
                 contents: inner,
             });
-            self.takes("}");
             self.takes(",");
         }
         contents

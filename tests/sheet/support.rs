@@ -28,9 +28,13 @@ pub(crate) fn written(text: &str) -> Scenario {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let path = folder.path().join("hall.ron");
     std::fs::write(&path, text).expect("there is room for it");
-    let loaded = load(&path, &LoadOptions::default());
-    let problems = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, false);
-    loaded.scenario.unwrap_or_else(|| panic!("{problems}"))
+    loaded(&path, None).unwrap_or_else(|| panic!("{}", problems(&path)))
+}
+
+/// What is wrong with a file.
+pub(crate) fn problems(path: &Path) -> String {
+    let loaded = load(path, &LoadOptions::default());
+    hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, false)
 }
 
 /// Every scenario file below `scenarios/`, sorted.
