@@ -17,6 +17,8 @@ mod names;
 mod paper;
 /// The pictures of the documentation.
 mod pictures;
+/// The build sheet, ticked off and on paper.
+mod sheet;
 mod support;
 /// Dragging, stepping, jumping, opening, finding, comparing.
 mod use_of_it;

@@ -54,6 +54,21 @@ pub(crate) fn drawn(arguments: &[&str]) -> (tempfile::TempDir, PathBuf) {
     (folder, page)
 }
 
+/// Runs `hallwright sheet` likewise.
+pub(crate) fn sheet_of(scenario: &str) -> (tempfile::TempDir, PathBuf) {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let page = folder.path().join("sheet.html");
+    let output = Command::new(hallwright())
+        .current_dir(root())
+        .args(["sheet", scenario, "--output"])
+        .arg(format!("html={}", page.display()))
+        .output()
+        .expect("the command can be started");
+    let reported = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.success(), "{scenario}: {reported}");
+    (folder, page)
+}
+
 /// One of our scenarios in a variant.
 pub(crate) fn scenario(file: &str, variant: &str) -> Scenario {
     let options = LoadOptions {

@@ -2,6 +2,7 @@
 
 mod follow;
 mod order;
+mod page;
 mod reader;
 mod sheets;
 mod support;

@@ -21,4 +21,5 @@
     keep();
   });
   keep();
+  document.documentElement.dataset.ready = "yes";
 })();
