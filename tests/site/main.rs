@@ -9,6 +9,7 @@ mod halls;
 mod laws;
 mod order;
 mod plainly;
+mod rooms;
 mod signals;
 mod soups;
 mod standing;
