@@ -247,3 +247,21 @@ fn the_legend_has_every_letter_of_the_plans() {
         }
     }
 }
+
+#[test]
+fn two_parts_at_two_ends_of_the_world_have_no_plan() {
+    let far = written(
+        r#"(
+            title: "Far apart", seed: 1, run_for: "1s",
+            goods: {"barley": 64},
+            parts: {
+                "here": Chest(position: (0, 0, 0)),
+                "there": Chest(position: (2000000, 0, 2000000)),
+            },
+        )"#,
+    );
+    let page = text(&hallwright_sheet::sheet(&far, Block::default()), 80);
+    assert!(page.contains("too large to be drawn"), "{page}");
+    assert!(page.contains("(2000000, 0, 2000000) chest there"), "{page}");
+    assert!(page.len() < 4_000, "{page}");
+}

@@ -68,7 +68,7 @@ impl Page {
         let words = names::text(words);
         let mut line = first.to_owned();
         let mut is_empty = true;
-        for word in words.split(' ') {
+        for word in glued(&words) {
             let length = line.chars().count() + 1 + word.chars().count();
             if !is_empty && length > self.width {
                 self.unbroken(&line);
@@ -78,9 +78,46 @@ impl Page {
             if !is_empty {
                 line.push(' ');
             }
-            line.push_str(word);
+            line.push_str(&word);
             is_empty = false;
         }
         self.unbroken(&line);
+    }
+}
+
+/// Words, with numbers glued to what they count, and blocks such as `(1, 2, 3)` whole.
+fn glued(words: &str) -> Vec<String> {
+    let mut glued: Vec<String> = Vec::new();
+    // How many more words belong to the last one.
+    let mut open = 0;
+    for word in words.split(' ') {
+        match glued.last_mut() {
+            Some(last) if open > 0 => {
+                last.push(' ');
+                last.push_str(word);
+                open -= 1;
+            }
+            _ => {
+                let is_number = word.parse::<u64>().is_ok();
+                let opens = word.starts_with('(') && word.ends_with(',');
+                open = if opens { 2 } else { u8::from(is_number) };
+                glued.push(word.to_owned());
+            }
+        }
+    }
+    glued
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_block_and_no_number_is_broken_off() {
+        let glued = glued("at (1, 2, 3) there is 1 hopper, and");
+        assert_eq!(
+            glued,
+            ["at", "(1, 2, 3)", "there", "is", "1 hopper,", "and"]
+        );
     }
 }

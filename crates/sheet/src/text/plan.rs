@@ -2,13 +2,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use hallwright_core::space::Block;
+
 use super::page::Page;
 use super::{add_held, add_set};
 use crate::{Cell, Height, Sheet, Sort, words};
 
-/// More blocks in one plan than this are not drawn: two parts at two ends of the world would fill the disk
-/// with open blocks.
-const MOST_CELLS: i64 = 1_000_000;
+/// More blocks in all plans together than this are not drawn: two parts at two ends of the world would fill the
+/// disk with open blocks.
+const MOST_CELLS: i64 = 4_000_000;
 
 /// What the letters and signs mean: of those that the plans have.
 pub(super) fn legend(page: &mut Page, sheet: &Sheet) {
@@ -37,18 +39,18 @@ pub(super) fn draw(page: &mut Page, sheet: &Sheet, height: &Height) {
         return;
     };
     page.blank();
-    let is_too_large = i64::from(size.x) * i64::from(size.z) > MOST_CELLS;
-    if is_too_large {
-        page.line("  The plan is too large to be drawn; the list below has every block.");
+    let in_one = i64::from(size.x).saturating_mul(i64::from(size.z));
+    if in_one.saturating_mul(sheet.heights.len() as i64) > MOST_CELLS {
+        page.line("  The plans are too large to be drawn; the table has every block.");
         return;
     }
     let signs = signs(height);
-    let last = (corner.x + size.x - 1, corner.z + size.z - 1);
+    let last = corner + (size - Block::new(1, 1, 1));
     let length = |number: i32| number.to_string().len();
-    let cell_width = 4.max(length(corner.x).max(length(last.0)) + 1);
-    let row_width = 4.max(length(corner.z).max(length(last.1)) + 2);
+    let cell_width = 4.max(length(corner.x).max(length(last.x)) + 1);
+    let row_width = 4.max(length(corner.z).max(length(last.z)) + 2);
     let in_a_row = ((page.width().saturating_sub(row_width)) / cell_width).max(1);
-    let xs: Vec<i32> = (corner.x..=last.0).collect();
+    let xs: Vec<i32> = (corner.x..=last.x).collect();
     for (number, xs) in xs.chunks(in_a_row).enumerate() {
         if number > 0 {
             page.blank();
@@ -56,7 +58,7 @@ pub(super) fn draw(page: &mut Page, sheet: &Sheet, height: &Height) {
         let columns = xs.iter().map(|x| format!("{x:<cell_width$}"));
         let label = format!("{:<row_width$}", "z\\x");
         page.unbroken(&format!("{label}{}", columns.collect::<String>()));
-        for z in corner.z..=last.1 {
+        for z in corner.z..=last.z {
             let row = xs.iter().map(|x| {
                 let sign = signs.get(&(z, *x)).map_or(".", String::as_str);
                 format!("{sign:<cell_width$}")
