@@ -1,5 +1,7 @@
 //! The flags, as the builder types them: one file for each command, and the groups that they share.
 
+mod build_rate;
+
 mod check;
 mod compare;
 mod explain;
@@ -29,7 +31,7 @@ pub(crate) use one_run::OneRun;
 pub(crate) use plan::{PlanFlags, PlanFormat};
 pub(crate) use run::{RunFlags, RunFormat};
 pub(crate) use show::{ShowFlags, ShowFormat};
-pub(crate) use tune::{TuneFlags, TuneFormat};
+pub(crate) use tune::{By, TuneFlags, TuneFormat};
 
 /// Tries a storage hall's sorter before the first block is placed.
 #[derive(Debug, Parser)]
