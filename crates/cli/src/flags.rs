@@ -1,6 +1,7 @@
 //! The flags, as the builder types them: one file for each command, and the groups that they share.
 
 mod build_rate;
+mod calibrate;
 
 mod check;
 mod compare;
@@ -20,6 +21,7 @@ mod values;
 
 use clap::{Parser, Subcommand};
 
+pub(crate) use calibrate::{CalibrateFlags, CalibrateFormat};
 pub(crate) use check::{CheckFlags, CheckFormat};
 pub(crate) use compare::{CompareFlags, CompareFormat};
 pub(crate) use explain::{ExplainFlags, ExplainFormat};
@@ -61,6 +63,8 @@ pub(crate) enum Command {
     Plan(PlanFlags),
     /// Say from how many items on a comparator reads each level.
     Levels(LevelsFlags),
+    /// Work out what a hall costs the world, in milliseconds, from halls that you measured.
+    Calibrate(CalibrateFlags),
 }
 
 #[cfg(test)]

@@ -29,6 +29,7 @@ fn main() -> ExitCode {
         Command::Tune(tune) => commands::tune::tune(tune),
         Command::Plan(plan) => commands::plan::plan(plan),
         Command::Levels(levels) => commands::levels::report_levels(levels),
+        Command::Calibrate(calibrate) => commands::calibrate::calibrate(calibrate),
         Command::Check(check) => commands::check::check(check),
         Command::Compare(compare) => commands::compare::compare(compare),
     }));
