@@ -24,12 +24,14 @@ pub use compare_csv::compare_csv;
 pub use compare_junit::compare_junit;
 pub use compare_markdown::compare_markdown;
 pub use json::{
-    SCHEMA_VERSION, calibrate_json, check_json, compare_json, explain_json, json, levels_json, tune_json,
+    SCHEMA_VERSION, calibrate_json, check_json, compare_json, explain_json, json, levels_json,
+    tune_json,
 };
 pub use junit::junit;
 pub use levels_csv::levels_csv;
 pub use text::{
-    calibrate_text, check_text, compare_text, explain_text, levels_text, text, tune_text, tune_variant,
+    calibrate_text, check_text, compare_text, explain_text, levels_text, text, tune_text,
+    tune_variant,
 };
 pub use trace::{TraceWriter, trace_line};
 pub use tune_csv::tune_csv;

@@ -43,7 +43,7 @@ pub fn calibrate_text(fit: &Fit, costs: &str, width_columns: u16) -> String {
     });
     let header = [
         "hall",
-        "hopper turns",
+        "turns",
         "updates",
         "loose",
         "ms/t",
@@ -97,9 +97,12 @@ fn how_well(fit: &Fit) -> String {
             percent if percent < 0.0 => {
                 " They fit worse than one number for all halls would (R² below 0).".to_owned()
             }
-            percent => format!(
-                " They explain {percent:.1} % of how the halls differ (R² {share:.4})."
-            ),
+            percent => {
+                format!(
+                    " They explain {percent:.1} % of how the halls differ (R² {:.4}).",
+                    (share * 10_000.0 + 1e-9).floor() / 10_000.0
+                )
+            }
         }
     });
     format!(
@@ -110,7 +113,9 @@ fn how_well(fit: &Fit) -> String {
 /// A number with its sign; 0 has none.
 fn signed(number: f64, decimals: usize) -> String {
     let size = decimal(number.abs(), decimals);
-    let is_zero = size.chars().all(|letter| !letter.is_ascii_digit() || letter == '0');
+    let is_zero = size
+        .chars()
+        .all(|letter| !letter.is_ascii_digit() || letter == '0');
     match number {
         _ if is_zero => size,
         number if number < 0.0 => format!("-{size}"),

@@ -112,7 +112,12 @@ fn counts_of(
     };
     let declarations = Declarations {
         // Nothing is counted unless something has a weight, be it 0.
-        costs: Some(scenario.declarations.costs.unwrap_or(CostWeights::default())),
+        costs: Some(
+            scenario
+                .declarations
+                .costs
+                .unwrap_or(CostWeights::default()),
+        ),
         ..scenario.declarations.clone()
     };
     let input = RunInput {
