@@ -1,12 +1,13 @@
 //! Work and lock cover, added up by hand from section 8 of the tick rules.
 
-use hallwright_core::declare::{Declarations, Goal, Section};
+use hallwright_core::declare::{CostWeights, Declarations, Goal, Section};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::network::NetworkBuilder;
-use hallwright_core::part::{Dropper, Outlet, Part, Signal};
+use hallwright_core::part::{ComparatorMode, Dropper, Outlet, Part, Rear, Signal};
 use hallwright_core::rules::Rules;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
+use hallwright_report::figures::{Name, Of};
 use hallwright_report::units::Share;
 
 use crate::support::{capped, chest, deliver, filling, lever, run_with};
@@ -45,6 +46,100 @@ fn work_is_mean_peak_and_idle() {
     assert!(found.verdicts[0].is_met());
     assert!(!found.verdicts[1].is_met());
     assert!(found.verdicts[2].is_met());
+}
+
+#[test]
+fn turns_updates_and_loose_stacks_take_time_by_their_weights() {
+    let mut builder = NetworkBuilder::new(Rules::default());
+    let barley = builder.kind("barley", StackLimit::SixtyFour);
+    let store = chest(&mut builder, "chest", 27);
+    let hopper = builder.add("hopper", capped(Some(store), None));
+    let lock = lever(&mut builder, "lock");
+    builder.add("locked", capped(None, Some(lock)));
+    let comparator = |rear, side| {
+        Part::Signal(Signal::Comparator {
+            rear,
+            side,
+            mode: ComparatorMode::default(),
+        })
+    };
+    builder.add("eye", comparator(Rear::Inventory(store), Some(lock)));
+    builder.add("second eye", comparator(Rear::Inventory(hopper), None));
+    let mouth = builder.add("mouth", Part::Mouth);
+    let network = builder.build().expect("sound");
+    let entries = || {
+        vec![
+            (
+                0,
+                Action::MoveLever {
+                    lever: lock,
+                    on: true,
+                },
+            ),
+            (5, deliver(hopper, barley, 1)),
+            (25, deliver(mouth, barley, 3)),
+        ]
+    };
+    let declarations = Declarations {
+        costs: Some(CostWeights {
+            hopper_turn_picoseconds: 1_000_000,
+            comparator_update_picoseconds: 10_000_000,
+            loose_stack_picoseconds: 100_000_000,
+            base_picoseconds: 1_000_000_000,
+        }),
+        ..Declarations::default()
+    };
+    let found = run_with(&network, &declarations, 30, entries());
+    let load = found.cost.load.expect("costs are declared");
+    // The hopper tries in ticks 0 to 4, in tick 12, and from tick 20 to 29; the locked one never does.
+    assert_eq!(load.counts.hopper_turns, 5 + 1 + 10);
+    // The lever's change reaches one comparator; the item comes into the hopper, out of it, and into the chest,
+    // which raises the level of the comparator that reads it, and nobody reads that.
+    assert_eq!(load.counts.comparator_updates, 1 + 1 + 1 + 1);
+    // Three items of one kind are one stack, there at the end of ticks 25 to 29.
+    assert_eq!((load.counts.loose_stack_ticks, load.counts.ticks), (5, 30));
+    // In microseconds: 16 turns, 4 updates of 10, 5 stacks of 100, 30 ticks of 1,000.
+    let microseconds = 16 + 4 * 10 + 5 * 100 + 30 * 1_000;
+    assert_eq!(load.picoseconds, microseconds * 1_000_000);
+    // The worst 20 ticks are the last, 10 to 29: 11 turns, the push of tick 12 with two updates, all stacks.
+    let worst = 11 + 2 * 10 + 5 * 100 + 20 * 1_000;
+    assert_eq!(
+        (load.worst_picoseconds, load.worst_ticks),
+        (worst * 1_000_000, 20)
+    );
+    assert_eq!(load.worst_from, Tick(10));
+    let mean = Name::TICK_TIME
+        .worst(&found, &Of::Whole)
+        .expect("it is measured");
+    // 30,556 us in 30 ticks.
+    let milliseconds = mean.value().expect("a number");
+    assert!(
+        (milliseconds - 30.556 / 30.0).abs() < 1e-12,
+        "{milliseconds}"
+    );
+    // Without weights nothing is counted.
+    let without = run_with(&network, &Declarations::default(), 30, entries());
+    assert_eq!(without.cost.load, None);
+    assert!(Name::TICK_TIME.worst(&without, &Of::Whole).is_none());
+    assert_eq!(without.cost.work_units, found.cost.work_units);
+}
+
+#[test]
+fn a_run_shorter_than_a_second_is_its_own_worst_second() {
+    let mut builder = NetworkBuilder::new(Rules::default());
+    builder.add("idle", capped(None, None));
+    let network = builder.build().expect("sound");
+    let declarations = Declarations {
+        costs: Some(CostWeights {
+            hopper_turn_picoseconds: 3,
+            ..CostWeights::default()
+        }),
+        ..Declarations::default()
+    };
+    let found = run_with(&network, &declarations, 7, Vec::new());
+    let load = found.cost.load.expect("costs are declared");
+    assert_eq!((load.picoseconds, load.worst_picoseconds), (21, 21));
+    assert_eq!((load.worst_ticks, load.worst_from), (7, Tick(0)));
 }
 
 #[test]
@@ -93,7 +188,7 @@ fn a_lock_cover_that_no_idle_tick_bears_out_meets_no_goal() {
     let mut builder = NetworkBuilder::new(Rules::default());
     let call = builder.add("call", Part::Signal(Signal::Lever { starts_on: true }));
     let lock = builder.add("lock", Part::Signal(Signal::Lever { starts_on: true }));
-    let locked = builder.add("locked", capped(None, Some(lock)));
+    builder.add("locked", capped(None, Some(lock)));
     let network = builder.build().expect("sound");
     let section = |name: &str, call| Section {
         name: name.to_owned(),

@@ -1,5 +1,7 @@
 //! Many runs of a design: stop sweeps and searches, with figures worked out by hand.
 
+mod build;
+mod calibrate;
 mod leave;
 mod leave_granary;
 mod sweep;

@@ -11,7 +11,7 @@ use hallwright_trials::tune::{
 /// What a run of ten hoppers costs that does so much work a tick and stops in so many ticks.
 fn costs(work: f64, stop_ticks: f64) -> Costs {
     let [hoppers, work, stop] = [10.0, work, stop_ticks].map(Value::Number);
-    Costs([hoppers, work, Value::Nothing, stop])
+    Costs([hoppers, work, Value::Nothing, stop, Value::Nothing])
 }
 
 /// The runs of every design, made up: for each run, by how much each goal is exceeded (`None`:

@@ -1,5 +1,8 @@
 //! The flags, as the builder types them: one file for each command, and the groups that they share.
 
+mod build_rate;
+mod calibrate;
+
 mod check;
 mod compare;
 mod explain;
@@ -19,6 +22,7 @@ mod values;
 
 use clap::{Parser, Subcommand};
 
+pub(crate) use calibrate::{CalibrateFlags, CalibrateFormat};
 pub(crate) use check::{CheckFlags, CheckFormat};
 pub(crate) use compare::{CompareFlags, CompareFormat};
 pub(crate) use explain::{ExplainFlags, ExplainFormat};
@@ -31,7 +35,7 @@ pub(crate) use plan::{PlanFlags, PlanFormat};
 pub(crate) use run::{RunFlags, RunFormat};
 pub(crate) use sheet::{SheetFlags, SheetFormat};
 pub(crate) use show::{ShowFlags, ShowFormat};
-pub(crate) use tune::{TuneFlags, TuneFormat};
+pub(crate) use tune::{By, TuneFlags, TuneFormat};
 
 /// Tries a storage hall's sorter before the first block is placed.
 #[derive(Debug, Parser)]
@@ -63,6 +67,8 @@ pub(crate) enum Command {
     Sheet(SheetFlags),
     /// Say from how many items on a comparator reads each level.
     Levels(LevelsFlags),
+    /// Work out what a hall costs the world, in milliseconds, from halls that you measured.
+    Calibrate(CalibrateFlags),
 }
 
 #[cfg(test)]

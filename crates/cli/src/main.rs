@@ -30,6 +30,7 @@ fn main() -> ExitCode {
         Command::Plan(plan) => commands::plan::plan(plan),
         Command::Sheet(sheet) => commands::sheet::write_sheet(sheet),
         Command::Levels(levels) => commands::levels::report_levels(levels),
+        Command::Calibrate(calibrate) => commands::calibrate::calibrate(calibrate),
         Command::Check(check) => commands::check::check(check),
         Command::Compare(compare) => commands::compare::compare(compare),
     }));

@@ -43,8 +43,31 @@ pub struct Declarations {
     pub site: Option<Arc<SiteReport>>,
     /// The width of the whole design, in blocks.
     pub width_blocks: Option<u32>,
+    /// How long what the hall does takes the world; `None` where nothing is said of it.
+    pub costs: Option<CostWeights>,
+    /// How many blocks the builder sets in an hour, at least 1; `None` where nothing is said of it.
+    pub blocks_per_hour: Option<u32>,
     /// The bounds that every run must meet.
     pub goals: Vec<Goal>,
+}
+
+/// How long the world takes for what a hall does, in picoseconds, so that sums stay exact. Each is at most
+/// [`CostWeights::MOST_PICOSECONDS`].
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct CostWeights {
+    /// For a hopper's turn that gets as far as pushing.
+    pub hopper_turn_picoseconds: u64,
+    /// For a comparator that looks again, because something it reads changed.
+    pub comparator_update_picoseconds: u64,
+    /// For a loose stack in a tick.
+    pub loose_stack_picoseconds: u64,
+    /// For a tick, whatever happens in it.
+    pub base_picoseconds: u64,
+}
+
+impl CostWeights {
+    /// A second: more than that nothing takes.
+    pub const MOST_PICOSECONDS: u64 = 1_000_000_000_000;
 }
 
 /// Parts that fall asleep together, because they are equally far.

@@ -13,6 +13,10 @@ pub struct SiteReport {
     pub parts: u64,
     /// Those that stand somewhere.
     pub stand: u64,
+    /// The blocks that stand, those between parts and those that carry others among them; open ones are none.
+    pub blocks: u64,
+    /// The parts that stand nowhere, in order.
+    pub nowhere: Vec<PartId>,
     /// The links that the blocks make as declared.
     pub links_proven: u64,
     /// The parts that are taken at their word, wherever they stand.

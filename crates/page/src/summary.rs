@@ -6,14 +6,14 @@ mod verdicts;
 use hallwright_core::declare::{Declarations, Goal};
 use serde::Serialize;
 
-use hallwright_report::Heading;
 use hallwright_report::figures::{Amount, Name};
 use hallwright_report::findings::{Amounts, Findings, FlowFinding, Standing};
 use hallwright_report::goals::{Check, Verdict};
 use hallwright_report::units::{
-    Rate, count, grouped, items, listed, percent, rate, things, time, work_per_tick,
+    Rate, count, grouped, items, listed, ms_per_tick, percent, rate, things, time, work_per_tick,
 };
 use hallwright_report::verdicts::{Question, Ruling};
+use hallwright_report::{Heading, build_words};
 use hallwright_words::{self as words, amount_words, goal_words};
 
 use self::verdicts::{Topic, bound_words, causes, is_worth_reporting, state, worst};
@@ -491,6 +491,15 @@ fn cost_card(declared: &Declarations, found: &Findings) -> Card {
         figure("lock cover", percent(cost.lock_cover)),
         figure("built of", count(cost.hoppers, "hopper", "hoppers")),
     ]);
+    lines.extend(cost.load.iter().flat_map(|load| {
+        [
+            figure("takes", ms_per_tick(load.mean_ms())),
+            figure("in the worst second", ms_per_tick(load.worst_ms())),
+        ]
+    }));
+    if cost.build.is_declared {
+        lines.push(figure("time to build", build_words(&cost.build)));
+    }
     let mut card = Card {
         room_pixels: 205,
         question: "Cost",

@@ -9,7 +9,7 @@ use hallwright_trials::compare::Value;
 use hallwright_trials::tune::{Design, Fate, Measure, TuneReport};
 
 /// The columns behind those of the parameters.
-const COLUMNS: [&str; 9] = [
+const COLUMNS: [&str; 10] = [
     "fate",
     "is_undominated",
     "runs",
@@ -19,6 +19,7 @@ const COLUMNS: [&str; 9] = [
     "worst_stop_ticks",
     "missed_goals",
     "reason",
+    "build_hours",
 ];
 
 /// Every design, in the order of trying. What is not known is left empty; several missed goals
@@ -41,11 +42,12 @@ pub fn tune_csv(report: &TuneReport) -> String {
     String::from_utf8_lossy(&bytes).into_owned()
 }
 
-fn figures(number: usize, design: &Design, report: &TuneReport) -> [String; 9] {
+fn figures(number: usize, design: &Design, report: &TuneReport) -> [String; 10] {
     let shown = |number: Option<u64>| number.map_or_else(String::new, |number| number.to_string());
     let costs = design.costs();
     let cost = |measure| costs.map(|costs| costs.value(measure));
     let work = cost(Measure::Work).and_then(Value::number);
+    let hours = cost(Measure::BuildHours).and_then(Value::number);
     let (missed, reason) = match &design.fate {
         Ok(Fate::Meets(_)) => (String::new(), String::new()),
         Ok(Fate::Misses(miss)) => {
@@ -65,5 +67,6 @@ fn figures(number: usize, design: &Design, report: &TuneReport) -> [String; 9] {
         shown(cost(Measure::Stop).and_then(Value::whole)),
         csv_cell(&missed).into_owned(),
         csv_cell(&reason).into_owned(),
+        hours.map_or_else(String::new, |hours| format!("{hours:.4}")),
     ]
 }

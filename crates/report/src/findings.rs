@@ -17,10 +17,10 @@ pub use site::{DrawnLinkFinding, SiteFinding, SiteProblemFinding};
 pub use upsets::{SelectorsAtWord, ShuttleAtWord, SpellFinding, SpellSort, TakenAtWord, Upsets};
 
 use hallwright_analysis::homes::KindHomes;
-use hallwright_core::declare::StorePurpose;
+use hallwright_core::declare::{CostWeights, StorePurpose};
 use hallwright_core::tick::Tick;
 
-use crate::units::{Rate, Share};
+use crate::units::{Rate, Share, mean};
 
 /// Everything measured in one run. No goal is judged yet: what can be shown is [`Findings`].
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -653,12 +653,100 @@ pub struct Cost {
     pub parts: u64,
     /// The width of the whole design, in blocks.
     pub width_blocks: Option<u32>,
+    /// How long the world takes for it; `None` where nothing says what anything takes.
+    pub load: Option<Load>,
+    /// What there is to build, and how fast that goes.
+    pub build: BuildTime,
     /// Firings of droppers and dispensers with nothing inside.
     pub clicks: u64,
     /// Items that droppers and dispensers threw loose.
     pub throws: u64,
     /// Items that droppers handed on into their targets, and boxes that dispensers set down.
     pub handed_on: u64,
+}
+
+/// What a hall did that takes the world time.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct Counts {
+    /// Hopper turns that got as far as pushing.
+    pub hopper_turns: u64,
+    /// How often a comparator looked again, because something it reads changed.
+    pub comparator_updates: u64,
+    /// Loose stacks, each counted once for each tick at the end of which it was there and awake.
+    pub loose_stack_ticks: u64,
+    /// The ticks in which all that was counted.
+    pub ticks: u64,
+}
+
+/// How long the world takes for what a hall does.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct Load {
+    /// What was counted.
+    pub counts: Counts,
+    /// What each of it takes.
+    pub weights: CostWeights,
+    /// The whole run, in picoseconds.
+    pub picoseconds: u64,
+    /// The second that took the most, in picoseconds.
+    pub worst_picoseconds: u64,
+    /// Its ticks: fewer than a second's only if the run was shorter than a second.
+    pub worst_ticks: u64,
+    /// Its first tick.
+    pub worst_from: Tick,
+}
+
+impl Load {
+    /// Picoseconds in a millisecond.
+    pub const PICOSECONDS_A_MILLISECOND: u64 = 1_000_000_000;
+
+    /// What a tick takes on average, in milliseconds.
+    #[must_use]
+    pub fn mean_ms(&self) -> f64 {
+        mean(
+            self.picoseconds,
+            self.counts
+                .ticks
+                .saturating_mul(Self::PICOSECONDS_A_MILLISECOND),
+        )
+    }
+
+    /// What a tick of the worst second takes on average, in milliseconds.
+    #[must_use]
+    pub fn worst_ms(&self) -> f64 {
+        mean(
+            self.worst_picoseconds,
+            self.worst_ticks
+                .saturating_mul(Self::PICOSECONDS_A_MILLISECOND),
+        )
+    }
+}
+
+/// What there is to build, and how fast that goes.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct BuildTime {
+    /// Blocks that stand where the layout says, supports and wire among them; open ones are none.
+    pub placed_blocks: u64,
+    /// The blocks of the parts of which nothing says where they stand, counted from the parts alone: without
+    /// supports, and without wire between them that is no part.
+    pub assumed_blocks: u64,
+    /// How many blocks are set in an hour.
+    pub blocks_per_hour: u32,
+    /// Whether the scenario or a flag says how many.
+    pub is_declared: bool,
+}
+
+impl BuildTime {
+    /// All blocks.
+    #[must_use]
+    pub fn blocks(&self) -> u64 {
+        self.placed_blocks + self.assumed_blocks
+    }
+
+    /// Whether it is reported though nobody asked for it: somebody said how fast, or everything stands.
+    #[must_use]
+    pub fn is_reported(&self) -> bool {
+        self.is_declared || (self.assumed_blocks == 0 && self.placed_blocks > 0)
+    }
 }
 
 /// What a lamp did.

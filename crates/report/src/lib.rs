@@ -4,6 +4,7 @@
 //! the goals and returns [`Findings`](findings::Findings): plain data with exact figures. Every figure
 //! is written down once, in the catalogue of the module [`figures`].
 
+mod build;
 pub mod figures;
 pub mod findings;
 pub mod goals;
@@ -16,6 +17,7 @@ pub mod units;
 pub mod verdicts;
 pub mod words;
 
+pub use build::{USUAL_BLOCKS_PER_HOUR, blocks_of, build_hours, build_words};
 pub use going_on::{GoneOn, came_to_rest, went_on};
 pub use heading::Heading;
 pub use runner::{RunInput, run, run_observed, run_with_limits, setup_for};

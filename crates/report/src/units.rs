@@ -155,6 +155,12 @@ pub fn work_per_tick(units: u64, ticks: u64) -> String {
     format!("{} units/t", decimal(mean(units, ticks), 1))
 }
 
+/// What a tick takes: `1.2345 ms/t`.
+#[must_use]
+pub fn ms_per_tick(milliseconds: f64) -> String {
+    format!("{} ms/t", decimal(milliseconds, 4))
+}
+
 /// A mean; 0 of nothing.
 #[must_use]
 pub fn mean(sum: u64, count: u64) -> f64 {

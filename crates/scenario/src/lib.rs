@@ -56,6 +56,10 @@ pub struct LoadOptions {
     pub ranges: Vec<(String, String)>,
     /// The seed, in place of the scenario's own.
     pub seed: Option<u64>,
+    /// How many blocks the builder sets in an hour, at least 1, in place of what the scenario says.
+    pub blocks_per_hour: Option<u32>,
+    /// How many it is where neither this nor the scenario says it; none leaves it unsaid.
+    pub usual_blocks_per_hour: Option<u32>,
     /// The most parts that the layout may have once all modules are expanded.
     pub part_limit: usize,
     /// The folder that nothing which is read may lie outside of; none leaves it to where the scenario
@@ -70,6 +74,8 @@ impl Default for LoadOptions {
             set: Vec::new(),
             ranges: Vec::new(),
             seed: None,
+            blocks_per_hour: None,
+            usual_blocks_per_hour: None,
             part_limit: DEFAULT_PART_LIMIT,
             root: None,
         }

@@ -5,7 +5,7 @@ use std::fmt::Display;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 
-pub use crate::resolve::{rules_that_differ, written as goal};
+pub use crate::resolve::{rules_that_differ, written as goal, written_weights};
 
 /// A text in quotes.
 #[must_use]

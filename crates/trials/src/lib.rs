@@ -4,8 +4,9 @@
 //! [`Machine`] makes them on all cores. What they come to differs: a [`sweep`] reports the worst of all
 //! stop ticks, [`leave`] what breaks when the builder walks away, [`margin`] how much slower selectors and
 //! shuttles may be, [`check`] judges a design, [`compare`] sets designs side by side, and [`tune`] searches
-//! among them.
+//! among them. [`calibrate`] works out what parts cost the world from halls that were measured.
 
+pub mod calibrate;
 mod case;
 mod cases;
 pub mod check;

@@ -9,7 +9,9 @@ use hallwright_core::slot::Filling;
 use hallwright_core::space::Block;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
-use hallwright_scenario::write::{parts as part_names, quoted, rules_that_differ, ticks};
+use hallwright_scenario::write::{
+    parts as part_names, quoted, rules_that_differ, ticks, written_weights,
+};
 use hallwright_scenario::{Arrival, Course, Scenario};
 
 use crate::{action, declarations, delivery, parts, terms};
@@ -106,6 +108,13 @@ pub(crate) fn write(scenario: &Scenario, layout: &Layout) -> String {
     }
     if let Some(width) = scenario.declarations.width_blocks {
         field("width_blocks", &width.to_string());
+    }
+    if let Some(weights) = &scenario.declarations.costs {
+        let weights = written_weights(weights).map(|(name, value)| format!("{name}: {value}"));
+        field("costs", &format!("({})", weights.join(", ")));
+    }
+    if let Some(rate) = scenario.declarations.blocks_per_hour {
+        field("blocks_per_hour", &rate.to_string());
     }
     text.push_str(")\n");
     text

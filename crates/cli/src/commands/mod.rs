@@ -1,5 +1,6 @@
 //! One file for each subcommand.
 
+pub(crate) mod calibrate;
 pub(crate) mod check;
 pub(crate) mod compare;
 pub(crate) mod explain;

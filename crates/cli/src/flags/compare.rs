@@ -3,6 +3,7 @@
 use clap::{Args, ValueEnum};
 use hallwright_report::figures::Name;
 
+use super::build_rate::BuildRate;
 use super::many_runs::ManyRuns;
 use super::values::figure;
 use crate::files::{Target, target};
@@ -31,6 +32,9 @@ pub(crate) struct CompareFlags {
     /// Report only this figure, such as `safe to close`; may be given several times.
     #[arg(long, value_name = "NAME", value_parser = figure)]
     pub(crate) figure: Vec<Name>,
+
+    #[command(flatten)]
+    pub(crate) build: BuildRate,
 
     /// Leave out the tables of single figures.
     #[arg(long)]

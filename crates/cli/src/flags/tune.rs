@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 use hallwright_trials::tune::Measure;
 
+use super::build_rate::BuildRate;
 use super::many_runs::ManyRuns;
 use crate::files::{Target, target};
 
@@ -40,6 +41,9 @@ pub(crate) struct TuneFlags {
     #[arg(long, value_enum, default_value_t = By::Hoppers)]
     pub(crate) by: By,
 
+    #[command(flatten)]
+    pub(crate) build: BuildRate,
+
     /// The most runs that a search may come to.
     #[arg(long, value_name = "N", default_value_t = 20_000)]
     pub(crate) run_limit: u64,
@@ -70,6 +74,8 @@ pub(crate) enum By {
     /// How long the worst stop takes until it is safe to close (until all is quiet, where no section
     /// is declared).
     Stop,
+    /// Hours that it takes to build.
+    BuildHours,
 }
 
 impl From<By> for Measure {
@@ -79,6 +85,7 @@ impl From<By> for Measure {
             By::Work => Self::Work,
             By::Width => Self::Width,
             By::Stop => Self::Stop,
+            By::BuildHours => Self::BuildHours,
         }
     }
 }

@@ -5,6 +5,7 @@
 
 mod account;
 mod arrivals;
+mod calibrate;
 mod check;
 mod compare;
 mod explain;
@@ -21,6 +22,7 @@ mod sweep;
 mod tune;
 mod upsets;
 
+pub use calibrate::calibrate_json;
 pub use check::check_json;
 pub use compare::compare_json;
 pub use explain::explain_json;

@@ -423,9 +423,32 @@ impl CostReport {
             Fact("dropper_throws_items", cost.throws.into()),
             Fact("dropper_handed_on_items", cost.handed_on.into()),
         ];
+        let load = cost.load.iter().flat_map(|load| {
+            [
+                Fact("hopper_turns", load.counts.hopper_turns.into()),
+                Fact("comparator_updates", load.counts.comparator_updates.into()),
+                Fact("loose_stack_ticks", load.counts.loose_stack_ticks.into()),
+                Figure(Name::TICK_TIME),
+                Figure(Name::WORST_TICK_TIME),
+                Fact("worst_second_from_tick", load.worst_from.0.into()),
+            ]
+        });
+        let build = Some(&cost.build).filter(|build| build.is_reported());
+        let build = build.into_iter().flat_map(|build| {
+            [
+                Fact("placed_blocks", build.placed_blocks.into()),
+                Fact("assumed_blocks", build.assumed_blocks.into()),
+                Fact("blocks_per_hour", build.blocks_per_hour.into()),
+                Figure(Name::BUILD_HOURS),
+            ]
+        });
         Self {
             lock_cover: Cover::of(cost.lock_cover),
-            rows: rows(found, &Of::Whole, facts),
+            rows: rows(
+                found,
+                &Of::Whole,
+                facts.into_iter().chain(load).chain(build),
+            ),
         }
     }
 }

@@ -80,6 +80,8 @@ struct DesignRow<'a> {
     width_blocks: Option<u32>,
     worst_work_units_per_tick: Option<f64>,
     worst_stop_ticks: Option<u64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    build_hours: Option<f64>,
     first_miss: Option<MissRow<'a>>,
     reason: Option<String>,
     command: &'a str,
@@ -224,6 +226,7 @@ fn row<'a>(number: usize, design: &'a Design, report: &TuneReport) -> DesignRow<
         width_blocks: design.width_blocks,
         worst_work_units_per_tick: cost(Measure::Work).and_then(|work| work.number()),
         worst_stop_ticks: cost(Measure::Stop).and_then(|stop| stop.whole()),
+        build_hours: cost(Measure::BuildHours).and_then(|hours| hours.number()),
         first_miss,
         reason,
         command: &design.command,

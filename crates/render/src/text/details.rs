@@ -3,13 +3,15 @@
 use super::fit::CURVE;
 use super::page::Page;
 use super::retrieval;
+use hallwright_report::build_words;
 use hallwright_report::figures::{Name, Of};
 use hallwright_report::findings::{
     Backlog, Capacity, Findings, Marks, OverflowReason, SectionFinding, SieveFinding, StopFinding,
     StoreFinding, WorstWindow,
 };
 use hallwright_report::units::{
-    Share, count, grouped, items, mean, percent, rate, seconds, things, time, work_per_tick,
+    Share, count, grouped, items, mean, ms_per_tick, percent, rate, seconds, things, time,
+    work_per_tick,
 };
 use hallwright_words::{kinds, quantity_words, reason_words};
 
@@ -431,6 +433,17 @@ fn cost(page: &mut Page, found: &Findings) {
             items(cost.throws),
             items(cost.handed_on)
         ));
+    }
+    if let Some(load) = &cost.load {
+        let worst_at = time(load.worst_from.0, found.ticks_per_second);
+        words.push(format!(
+            "{} mean, {} in the worst second, from {worst_at}",
+            ms_per_tick(load.mean_ms()),
+            ms_per_tick(load.worst_ms()),
+        ));
+    }
+    if cost.build.is_declared {
+        words.push(build_words(&cost.build));
     }
     page.labelled("Cost", super::page::LABEL, &words.join("; "));
 }

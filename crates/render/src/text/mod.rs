@@ -4,6 +4,7 @@ mod account;
 pub(crate) mod answers;
 mod arrivals;
 mod backlog;
+mod calibrate;
 mod check;
 mod compare;
 mod details;
@@ -19,6 +20,7 @@ mod retrieval;
 mod sweep;
 mod tune;
 
+pub use self::calibrate::calibrate_text;
 pub use self::check::check_text;
 pub(crate) use self::check::compared_lines;
 pub use self::compare::compare_text;

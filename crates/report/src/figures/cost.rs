@@ -1,7 +1,7 @@
 //! What a design costs to build and to run.
 
 use super::{Amount, Better, Compared, Definition, Of, Take, Topic, Unit, When, figures};
-use crate::findings::{Measured, SectionFinding};
+use crate::findings::{Load, Measured, SectionFinding};
 use crate::units::Share;
 
 const BASE: Definition = Definition {
@@ -11,6 +11,13 @@ const BASE: Definition = Definition {
 
 const WORK: Definition = Definition {
     unit: Unit::WorkPerTick,
+    ..BASE
+};
+
+const TIME: Definition = Definition {
+    unit: Unit::MillisecondsPerTick,
+    compared: Compared::Whole(always),
+    why_nothing: "no `costs` are declared",
     ..BASE
 };
 
@@ -133,6 +140,49 @@ figures! {
             Amount::mean_of(found.cost.rest_work_units, found.cost.rest_ticks)
         }),
         ..WORK
+    };
+    /// How long the world takes for a tick, over the whole run.
+    TICK_TIME: Definition {
+        words: "time a tick",
+        key: "mean_ms_per_tick",
+        recorded: Some("time a tick"),
+        take: Take::Whole(|found| {
+            let load = found.cost.load?;
+            let ticks = load.counts.ticks;
+            Amount::mean_of(
+                load.picoseconds,
+                ticks.saturating_mul(Load::PICOSECONDS_A_MILLISECOND),
+            )
+        }),
+        ..TIME
+    };
+    /// How long it takes for a tick, over the second that takes the most.
+    WORST_TICK_TIME: Definition {
+        words: "time a tick in the worst second",
+        key: "worst_second_ms_per_tick",
+        recorded: Some("time a tick in the worst second"),
+        take: Take::Whole(|found| {
+            let load = found.cost.load?;
+            Amount::mean_of(
+                load.worst_picoseconds,
+                load.worst_ticks
+                    .saturating_mul(Load::PICOSECONDS_A_MILLISECOND),
+            )
+        }),
+        ..TIME
+    };
+    /// How long it takes to build, at so many blocks an hour.
+    BUILD_HOURS: Definition {
+        words: "build hours",
+        key: "build_hours",
+        unit: Unit::Hours,
+        when: When::Before,
+        compared: Compared::Whole(|found| found.cost.build.is_reported()),
+        take: Take::Whole(|found| {
+            let build = &found.cost.build;
+            Amount::mean_of(build.blocks(), build.blocks_per_hour.into())
+        }),
+        ..BASE
     };
     /// The share of hopper-ticks spent locked while there was nothing to do.
     LOCK_COVER: Definition {

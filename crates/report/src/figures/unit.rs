@@ -27,6 +27,8 @@ pub enum Unit {
     Blocks,
     HoppersPerBlock,
     WorkPerTick,
+    MillisecondsPerTick,
+    Hours,
     /// Of hopper-ticks: from 0 to 1, shown in percent.
     Share,
     /// Of stacks: from 0 to 1.
@@ -57,6 +59,8 @@ impl Unit {
             Self::Blocks => "blocks",
             Self::HoppersPerBlock => "hoppers/block",
             Self::WorkPerTick => "units/t",
+            Self::MillisecondsPerTick => "ms/t",
+            Self::Hours => "h",
             Self::Share => "share",
             Self::StackShare => "share of stacks",
         }
@@ -72,6 +76,8 @@ impl Unit {
             Self::BoxesPerSecond => "boxes_per_second",
             Self::HoppersPerBlock => "hoppers_per_block",
             Self::WorkPerTick => "work_units_per_tick",
+            Self::MillisecondsPerTick => "ms_per_tick",
+            Self::Hours => "hours",
             Self::StackShare => "share_of_stacks",
             unit => unit.words(),
         }
@@ -97,6 +103,8 @@ impl Unit {
             Self::Problems => ("problem", "problems"),
             Self::Blocks => ("block", "blocks"),
             Self::WorkPerTick => ("unit", "units"),
+            Self::MillisecondsPerTick => ("millisecond", "milliseconds"),
+            Self::Hours => ("hour", "hours"),
             Self::Share => ("hopper-tick", "hopper-ticks"),
         }
     }

@@ -18,6 +18,7 @@ mod idle_calls;
 mod interest;
 mod lamps;
 mod ledger;
+mod load;
 mod lock_cover;
 mod loss;
 mod quiet;
@@ -179,7 +180,7 @@ impl<'d> Recorder<'d> {
             quiet: QuietWatch::new(timeline, Rc::clone(&standstill), view.network()),
             stops: StopMeasure::new(declared, Tick(run_ticks), standstill, view),
             loss: LossMeasure::new(view),
-            work: WorkMeasure::new(declared.width_blocks, view),
+            work: WorkMeasure::new(declared, view),
             lamps: LampMeasure::new(&declared.lamps, view),
             requests: RequestMeasure::new(&declared.desks, view),
             gathers: GatherMeasure::new(&declared.gathers, view),
@@ -341,6 +342,7 @@ impl<'d> Recorder<'d> {
 
 impl Observer for Recorder<'_> {
     fn event(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
+        self.work.load_event(event, view);
         if let Event::SignalChanged { .. } = event {
             self.signal_changed(moment, event, view);
             return;
@@ -373,7 +375,7 @@ impl Observer for Recorder<'_> {
         self.feeds.end_tick(from, view);
         self.backlog.ticks_passed(from, until, &self.seen.sections);
         self.idle_calls.ticks_passed(from, &self.seen.sections);
-        self.work.ticks_passed(from, until, work_per_tick);
+        self.work.ticks_passed(from, until, work_per_tick, view);
         let now = self.seen.now(view);
         self.stops.ticks_passed(from, until, &now);
         self.seen.sections.begin_tick();

@@ -1,14 +1,19 @@
 //! Work, and what droppers do.
 
+use hallwright_core::declare::Declarations;
 use hallwright_core::engine::View;
 use hallwright_core::event::{Event, Moment};
 use hallwright_core::tick::{Phase, Tick};
 
+use super::load::LoadMeasure;
+use crate::build::build_time;
 use crate::findings::Cost;
 
 /// Adds up the work and the firings.
 pub(crate) struct WorkMeasure {
     cost: Cost,
+    /// How long the world takes for it, where that is asked for.
+    load: Option<LoadMeasure>,
     /// How long after an item event cooldowns still count down.
     settling_ticks: u64,
     /// From this tick on, the work is standing work unless something moves again.
@@ -16,7 +21,7 @@ pub(crate) struct WorkMeasure {
 }
 
 impl WorkMeasure {
-    pub(crate) fn new(width_blocks: Option<u32>, view: &View<'_>) -> Self {
+    pub(crate) fn new(declared: &Declarations, view: &View<'_>) -> Self {
         let rules = view.network().rules();
         let parts = view.network().parts();
         let hoppers = parts.filter(|(_, part)| part.hopper().is_some()).count() as u64;
@@ -24,9 +29,13 @@ impl WorkMeasure {
             cost: Cost {
                 hoppers,
                 parts: view.network().part_count() as u64,
-                width_blocks,
+                width_blocks: declared.width_blocks,
+                build: build_time(declared, view.network()),
                 ..Cost::default()
             },
+            load: declared
+                .costs
+                .map(|weights| LoadMeasure::new(weights, view)),
             settling_ticks: u64::from(rules.cooldown_ticks.max(rules.arrival_ticks)),
             still_from: Tick(0),
         }
@@ -48,7 +57,23 @@ impl WorkMeasure {
         }
     }
 
-    pub(crate) fn ticks_passed(&mut self, from: Tick, until: Tick, work_per_tick: u64) {
+    /// Every event, signals among them, counts for how long the world takes.
+    pub(crate) fn load_event(&mut self, event: &Event, view: &View<'_>) {
+        if let Some(load) = &mut self.load {
+            load.event(event, view);
+        }
+    }
+
+    pub(crate) fn ticks_passed(
+        &mut self,
+        from: Tick,
+        until: Tick,
+        work_per_tick: u64,
+        view: &View<'_>,
+    ) {
+        if let Some(load) = &mut self.load {
+            load.ticks_passed(from, until, view);
+        }
         self.cost.work_units += work_per_tick * (until - from);
         self.cost.work_ticks += until - from;
         if work_per_tick > self.cost.peak_work_units {
@@ -71,6 +96,9 @@ impl WorkMeasure {
     }
 
     pub(crate) fn finish(self) -> Cost {
-        self.cost
+        Cost {
+            load: self.load.map(LoadMeasure::finish),
+            ..self.cost
+        }
     }
 }

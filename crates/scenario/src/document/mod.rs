@@ -75,6 +75,10 @@ pub(crate) struct ScenarioDocument {
     pub(crate) stops: Vec<StopDocument>,
     /// The width of the whole design.
     pub(crate) width_blocks: Option<Expression>,
+    /// How long the world takes for what the hall does, each in microseconds.
+    pub(crate) costs: Option<Entries<Expression>>,
+    /// How many blocks the builder sets in an hour.
+    pub(crate) blocks_per_hour: Option<Expression>,
     /// The bounds that every run must meet.
     pub(crate) goals: Vec<Spanned<GoalDocument>>,
 }
@@ -91,7 +95,7 @@ impl Decode for ScenarioDocument {
             flat: take_flat(&mut fields, reader),
             seed: fields.take("seed", reader).unwrap_or_default(),
             run_for: fields.take("run_for", reader).unwrap_or_default(),
-            rules: take_rules(&mut fields, reader),
+            rules: take_numbers("rules", &mut fields, reader).unwrap_or(Entries::broken()),
             include: fields.take("include", reader).unwrap_or_default(),
             goods: fields.take_entries("goods", reader),
             parameters: fields.take_entries("parameters", reader),
@@ -104,6 +108,8 @@ impl Decode for ScenarioDocument {
             operator: fields.take("operator", reader).unwrap_or_default(),
             stops: fields.take("stops", reader).unwrap_or_default(),
             width_blocks: fields.take("width_blocks", reader).unwrap_or_default(),
+            costs: take_numbers("costs", &mut fields, reader),
+            blocks_per_hour: fields.take("blocks_per_hour", reader).unwrap_or_default(),
             goals: fields.take("goals", reader).unwrap_or_default(),
         };
         for (field, is_missing) in [
@@ -133,18 +139,20 @@ fn take_flat(fields: &mut Fields<'_>, reader: &mut Reader<'_>) -> bool {
     }
 }
 
-/// The rules' fields, as a map from their names: which there are is the rules' own business.
-fn take_rules(fields: &mut Fields<'_>, reader: &mut Reader<'_>) -> Entries<Expression> {
-    fields
-        .take::<Option<RulesDocument>>("rules", reader)
-        .flatten()
-        .map_or(Entries::broken(), |rules| rules.0)
+/// Named numbers of a field, as a map from their names: which there are is not the language's business.
+fn take_numbers(
+    field: &'static str,
+    fields: &mut Fields<'_>,
+    reader: &mut Reader<'_>,
+) -> Option<Entries<Expression>> {
+    let numbers = fields.take::<Option<NumbersDocument>>(field, reader);
+    numbers.flatten().map(|numbers| numbers.0)
 }
 
 /// Named numbers in parentheses.
-struct RulesDocument(Entries<Expression>);
+struct NumbersDocument(Entries<Expression>);
 
-impl Decode for RulesDocument {
+impl Decode for NumbersDocument {
     fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
         let fields = Fields::read(node, reader)?;
         Some(Self(fields.into_entries(reader)))

@@ -96,6 +96,13 @@ impl<'d> Resolver<'d> {
             .as_ref()
             .and_then(|width| self.number_from(ScopeId::TOP, width, 1))
             .or(Some(self.width_blocks).filter(|sum| *sum > 0));
+        declarations.costs = self.costs();
+        let written = document.blocks_per_hour.as_ref();
+        let written = written.and_then(|rate| self.number_from(ScopeId::TOP, rate, 1));
+        declarations.blocks_per_hour = self
+            .blocks_per_hour
+            .or(written)
+            .or(self.usual_blocks_per_hour);
         declarations.stops = self.stops();
         declarations.leave = self.leave(&directory);
         (self.goal_spans, declarations.goals) = self.goals(&directory).into_iter().unzip();

@@ -11,13 +11,14 @@
 //! 4. `rooms`: which signal parts stand somewhere in a box; `connect`: what chains of instances connect.
 //! 5. `parts`, `signals`, `fillings`: what each part is and holds; `drawn`: what its blocks link it to.
 //! 6. `regions`, `arrivals`, `arrival_file`, `operator`, `spells`: what comes from outside.
-//! 7. `declarations`, `goals`: what is declared about it all.
+//! 7. `declarations`, `costs`, `goals`: what is declared about it all.
 //! 8. `network`: the core's own checks, reported in terms of the text.
 //! 9. `site`: whether it stands where it is said to; `smells`: what compiles, but looks mistaken.
 
 mod arrival_file;
 mod arrivals;
 mod connect;
+mod costs;
 mod declarations;
 mod drawing;
 mod drawn;
@@ -72,6 +73,7 @@ use crate::document::ScenarioDocument;
 use crate::range::ParameterRange;
 use crate::source::{Sources, Span};
 use connect::Connections;
+pub use costs::written_weights;
 use expand::PartRecord;
 pub(crate) use goals::GoalDocument;
 pub use goals::written;
@@ -87,6 +89,7 @@ use table::Table;
 pub(crate) use table::{line_at, place_fields};
 pub use time::parse as parse_time;
 use world::Goods;
+
 pub use world::rules_that_differ;
 
 /// What a document means.
@@ -183,6 +186,10 @@ struct Resolver<'d> {
     seed: u64,
     run_ticks: u64,
     variant: Option<String>,
+    /// How many blocks the builder sets in an hour, if that is said from outside.
+    blocks_per_hour: Option<u32>,
+    /// How many it is where nobody says it.
+    usual_blocks_per_hour: Option<u32>,
     /// What parameters may be in a search.
     ranges: Option<Vec<ParameterRange>>,
 }
@@ -229,6 +236,8 @@ impl<'d> Resolver<'d> {
             seed: 0,
             run_ticks: 0,
             variant: options.variant.clone(),
+            blocks_per_hour: options.blocks_per_hour,
+            usual_blocks_per_hour: options.usual_blocks_per_hour,
             ranges: None,
         }
     }

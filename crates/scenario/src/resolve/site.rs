@@ -1,6 +1,6 @@
 //! Whether a network stands where its layout says, and what is reported of that in the text.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use hallwright_core::id::PartId;
@@ -37,9 +37,13 @@ pub(super) fn looked_at(network: &Network, placement: &Placement) -> Option<Arc<
         to: link.to.clone(),
         help: link.help.clone(),
     });
+    let stand: BTreeSet<PartId> = site.parts.iter().flatten().copied().collect();
+    let parts = network.part_ids();
     Some(Arc::new(SiteReport {
         parts: site.counts.parts as u64,
         stand: site.counts.stand as u64,
+        blocks: site.world.set_count() as u64,
+        nowhere: parts.filter(|part| !stand.contains(part)).collect(),
         links_proven: site.counts.links_proven as u64,
         at_their_word: site.counts.at_their_word as u64,
         problems: problems.collect(),

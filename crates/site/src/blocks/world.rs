@@ -145,6 +145,13 @@ impl World {
         self.blocks.len()
     }
 
+    /// How many blocks somebody has to set: all that are filled, but for mouths, which are open.
+    #[must_use]
+    pub fn set_count(&self) -> usize {
+        let pieces = self.blocks.values().map(|piece| self.piece(*piece).shape);
+        pieces.filter(|shape| !shape.is_open()).count()
+    }
+
     /// The two halves of every chest that two single chests make by standing beside each other, the one with
     /// slots 0 to 26 first, in the order of blocks.
     #[must_use]

@@ -33,6 +33,10 @@ pub fn number_words(number: f64, unit: Unit, ticks_per_second: u32) -> String {
         (Unit::Share | Unit::StackShare, _) => {
             format!("{:.1} %", (number * 1000.0 + 1e-9).floor() / 10.0)
         }
+        (Unit::MillisecondsPerTick, _) => {
+            format!("{} {}", decimal(number, 4), unit.words())
+        }
+        (Unit::Hours, _) => format!("{} {}", decimal(number, 2), unit.words()),
         (Unit::WorkPerTick, _) | (_, None) => {
             format!("{} {}", decimal(number, 1), unit.words())
         }
@@ -80,7 +84,10 @@ fn bare(difference: f64, unit: Unit, ticks_per_second: u32) -> String {
     let size = difference.abs();
     let size = match unit {
         Unit::Ticks => decimal(size / f64::from(ticks_per_second.max(1)), 2),
-        Unit::ItemsPerSecond | Unit::BoxesPerSecond | Unit::HoppersPerBlock => decimal(size, 2),
+        Unit::ItemsPerSecond | Unit::BoxesPerSecond | Unit::HoppersPerBlock | Unit::Hours => {
+            decimal(size, 2)
+        }
+        Unit::MillisecondsPerTick => decimal(size, 4),
         Unit::Share | Unit::StackShare => decimal(size * 100.0, 1),
         _ if size.fract() == 0.0 => decimal(size, 0),
         _ => decimal(size, 1),

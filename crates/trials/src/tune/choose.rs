@@ -24,11 +24,19 @@ pub enum Measure {
     Width,
     /// How long the worst stop takes.
     Stop,
+    /// How many hours it takes to build, where somebody says how fast that goes.
+    BuildHours,
 }
 
 impl Measure {
     /// All of them. Where designs are equal in what was asked for, the next in this order decides.
-    pub const ALL: [Self; 4] = [Self::Hoppers, Self::Work, Self::Width, Self::Stop];
+    pub const ALL: [Self; 5] = [
+        Self::Hoppers,
+        Self::Work,
+        Self::Width,
+        Self::Stop,
+        Self::BuildHours,
+    ];
 
     /// Its name.
     #[must_use]
@@ -38,6 +46,7 @@ impl Measure {
             Self::Work => "work",
             Self::Width => "width",
             Self::Stop => "stop",
+            Self::BuildHours => "build hours",
         }
     }
 
@@ -50,6 +59,7 @@ impl Measure {
             Self::Width => Name::WIDTH,
             Self::Stop if has_sections => Name::SAFE_TO_CLOSE,
             Self::Stop => Name::QUIET,
+            Self::BuildHours => Name::BUILD_HOURS,
         }
     }
 }
@@ -58,8 +68,15 @@ impl Costs {
     /// What one run costs.
     pub(super) fn of(found: &Findings) -> Self {
         let has_sections = !found.sections.is_empty();
-        let figures = Measure::ALL.map(|measure| measure.figure(has_sections));
-        Self(figures.map(|name| Value::of(name.worst(found, &Of::Whole))))
+        let is_timed = found.cost.build.is_declared;
+        Self(Measure::ALL.map(|measure| {
+            // Without a word about it, the time to build decides nothing.
+            if measure == Measure::BuildHours && !is_timed {
+                return Value::Nothing;
+            }
+            let name = measure.figure(has_sections);
+            Value::of(name.worst(found, &Of::Whole))
+        }))
     }
 
     /// One of them.
@@ -142,7 +159,8 @@ mod tests {
     fn costs(hoppers: u32, work: (u32, u32), width: u32, stop: u32) -> Costs {
         let work = f64::from(work.0) / f64::from(work.1);
         let [hoppers, width, stop] = [hoppers, width, stop].map(f64::from);
-        Costs([hoppers, work, width, stop].map(Value::Number))
+        let [hoppers, work, width, stop] = [hoppers, work, width, stop].map(Value::Number);
+        Costs([hoppers, work, width, stop, Value::Nothing])
     }
 
     #[test]
@@ -175,15 +193,27 @@ mod tests {
     fn a_stop_that_never_ends_and_a_width_unknown_are_the_worst() {
         let known = costs(1, (1, 1), u32::MAX, u32::MAX);
         let Costs([hoppers, work, ..]) = known;
-        let unknown = Costs([hoppers, work, Value::Nothing, Value::Never]);
+        let unknown = Costs([hoppers, work, Value::Nothing, Value::Never, Value::Nothing]);
         assert!(known.beats(&unknown));
+    }
+
+    #[test]
+    fn what_takes_less_time_to_build_is_cheaper_where_that_is_asked() {
+        let timed = |hours: f64| {
+            let Costs([hoppers, work, width, stop, _]) = costs(9, (1, 1), 5, 70);
+            Costs([hoppers, work, width, stop, Value::Number(hours)])
+        };
+        let designs = [timed(0.5), timed(0.25)];
+        assert_eq!(cheapest(&designs, Measure::BuildHours), Some(1));
+        assert_eq!(cheapest(&designs, Measure::Hoppers), Some(1));
+        assert_eq!(undominated(&designs), [1]);
     }
 
     #[test]
     fn without_a_stop_there_is_nothing_to_wait_for() {
         let at_once = costs(1, (1, 1), 1, 0);
-        let Costs([hoppers, work, width, _]) = at_once;
-        let without = Costs([hoppers, work, width, Value::Nothing]);
+        let Costs([hoppers, work, width, ..]) = at_once;
+        let without = Costs([hoppers, work, width, Value::Nothing, Value::Nothing]);
         assert!(without.beats(&at_once));
         assert_eq!(without.worst(at_once), at_once);
     }

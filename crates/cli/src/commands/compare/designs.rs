@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use anyhow::{Result, bail};
+use hallwright_report::figures::Name;
 use hallwright_scenario::{LoadOptions, load};
 
 use crate::flags::CompareFlags;
@@ -33,10 +34,12 @@ pub(super) fn load_designs(flags: &CompareFlags) -> Result<Option<Vec<LoadedDesi
     };
     let mut subjects: Vec<LoadedScenario> = Vec::new();
     for (path, variant) in chosen {
+        let is_asked = flags.figure.contains(&Name::BUILD_HOURS);
+        let loading = flags.many.loading.options(variant.as_deref());
         let options = LoadOptions {
             // All designs meet the same chances.
             seed: subjects.first().map(|first| first.scenario().seed),
-            ..flags.many.loading.options(variant.as_deref())
+            ..flags.build.of(loading, is_asked)
         };
         let loaded = load(path, &options);
         // Warnings are much the same in every variant: they are reported once.

@@ -24,7 +24,7 @@ use hallwright_trials::tune::{
 
 use crate::exit_code::Outcome;
 use crate::files::{Guard, Target};
-use crate::flags::TuneFlags;
+use crate::flags::{By, TuneFlags};
 use crate::repeat::{Changes, Repeat};
 use crate::runs::{machine, print_problems};
 use bench::Hall;
@@ -34,10 +34,12 @@ use plan::{Planned, plan, runs};
 /// Searches and says what was found.
 pub(crate) fn tune(flags: &TuneFlags) -> Result<Outcome> {
     let variant = flags.many.loading.one_variant()?;
+    let by_hours = flags.by == By::BuildHours;
+    let loading = flags.many.loading.options(variant);
     let options = LoadOptions {
         set: Vec::new(),
         ranges: ranges_of(flags)?,
-        ..flags.many.loading.options(variant)
+        ..flags.build.of(loading, by_hours)
     };
     let base = load(&flags.scenario, &options);
     let Some(ranges) = base.ranges.as_deref() else {
