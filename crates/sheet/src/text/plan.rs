@@ -56,7 +56,7 @@ pub(super) fn draw(page: &mut Page, sheet: &Sheet, height: &Height) {
             page.blank();
         }
         let columns = xs.iter().map(|x| format!("{x:<cell_width$}"));
-        let label = format!("{:<row_width$}", "z\\x");
+        let label = format!("{:<row_width$}", "z/x");
         page.unbroken(&format!("{label}{}", columns.collect::<String>()));
         for z in corner.z..=last.z {
             let row = xs.iter().map(|x| {
