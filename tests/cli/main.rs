@@ -1,6 +1,8 @@
 //! The command as a builder uses it: what it prints, where, and its exit codes.
 
+mod build_time;
 mod buildable;
+mod calibrate;
 mod check;
 mod check_breaks;
 mod check_formats;

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::placement::{Placed, Placement, Room};
+use hallwright_core::placement::{Origin, Placed, Placement, Room};
 use hallwright_core::site::{SiteLink, SiteProblem, SiteReport};
 use hallwright_site::place::place;
 
@@ -38,12 +38,22 @@ pub(super) fn looked_at(network: &Network, placement: &Placement) -> Option<Arc<
         help: link.help.clone(),
     });
     let stand: BTreeSet<PartId> = site.parts.iter().flatten().copied().collect();
+    // What the blocks need besides, such as the wire between them, stands with them.
+    let is_added = |part: &PartId| {
+        let placed = placement.parts.get(part.index()).and_then(Option::as_ref);
+        placed.is_some_and(|placed| placed.origin == Origin::Added)
+    };
+    let in_rooms = placement.rooms.iter().flat_map(|room| &room.parts);
+    let in_rooms: BTreeSet<PartId> = in_rooms.copied().collect();
+    let is_nowhere =
+        |part: &PartId| !stand.contains(part) && !is_added(part) && !in_rooms.contains(part);
     let parts = network.part_ids();
     Some(Arc::new(SiteReport {
         parts: site.counts.parts as u64,
         stand: site.counts.stand as u64,
-        blocks: site.world.set_count() as u64,
-        nowhere: parts.filter(|part| !stand.contains(part)).collect(),
+        // Each part in a room is taken to be one.
+        blocks: (site.world.set_count() + in_rooms.len()) as u64,
+        nowhere: parts.filter(is_nowhere).collect(),
         links_proven: site.counts.links_proven as u64,
         at_their_word: site.counts.at_their_word as u64,
         problems: problems.collect(),

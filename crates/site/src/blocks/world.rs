@@ -145,11 +145,14 @@ impl World {
         self.blocks.len()
     }
 
-    /// How many blocks somebody has to set: all that are filled, but for mouths, which are open.
+    /// How many blocks somebody has to set: all that are filled, but for mouths, which are open, and rooms, of
+    /// which it is not said how full they are.
     #[must_use]
     pub fn set_count(&self) -> usize {
-        let pieces = self.blocks.values().map(|piece| self.piece(*piece).shape);
-        pieces.filter(|shape| !shape.is_open()).count()
+        let pieces = self.blocks.values().map(|piece| self.piece(*piece));
+        pieces
+            .filter(|piece| !piece.shape.is_open() && !piece.is_room())
+            .count()
     }
 
     /// The two halves of every chest that two single chests make by standing beside each other, the one with
