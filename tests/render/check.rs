@@ -268,7 +268,7 @@ fn tuned() -> TuneReport {
         fate: Ok(fate),
         command: format!("hallwright run hall.ron --set kegs={}", value + 1),
     };
-    let costs = Costs([12.0, 3.75, 4.0, 175.0].map(compare::Value::Number));
+    let costs = Costs([12.0, 3.75, 4.0, 175.0, 1.5].map(compare::Value::Number));
     let miss = Miss {
         run: 1,
         goals: vec![(0, missed)],
