@@ -1,6 +1,6 @@
 //! Where the parts of a placed hall stand, as the script reads it, by hand from `in_blocks.ron`.
 
-use serde_json::Value;
+use serde_json::{Value, json};
 
 use crate::support::{drawn, names, numbers, series};
 
@@ -9,7 +9,7 @@ const STAND: &str = include_str!("../../crates/page/script/stand.js");
 
 type At = (i64, i64, i64);
 
-/// The blocks of each part, then those of wire, the full ones and the caps.
+/// The blocks of each part, then those of wire, the full ones, the caps and those of rooms.
 fn blocks(stand: &Value) -> Vec<Vec<At>> {
     let least = |axis: usize| stand["least"][axis].as_i64().expect("a number");
     let row = |axis: usize, name: &str| -> Vec<i64> {
@@ -68,13 +68,26 @@ fn every_part_has_the_blocks_that_it_fills() {
         [(10, 0, 0), (10, 1, 0), (11, 0, 0), (11, 1, 0)],
         "as large as it says"
     );
-    let [wire, full, caps] = &blocks[blocks.len() - 3..] else {
-        panic!("three rows");
+    let [wire, full, caps, rooms] = &blocks[blocks.len() - 4..] else {
+        panic!("four rows");
     };
+    assert_eq!(rooms, &[]);
+    assert_eq!(data["stand"]["rooms"], json!([]));
     assert_eq!(wire, &[(4, 4, 3), (4, 4, 4)]);
     assert_eq!(full.len(), 19);
     assert!(full.contains(&(3, 0, 0)));
     assert_eq!(caps, &[(2, 2, 0), (10, 3, 0)]);
+}
+
+#[test]
+fn a_room_has_its_name_its_blocks_and_its_parts() {
+    let (data, _) = drawn("page/rooms.ron");
+    let run = part(&data, "run");
+    assert_eq!(data["stand"]["rooms"], json!([["control room", 6, [run]]]));
+    let blocks = blocks(&data["stand"]);
+    assert_eq!(blocks[run], []);
+    let room = [4, 5].map(|x| [-1, 0, 1].map(|z| (x, 0, z)));
+    assert_eq!(blocks.last(), Some(&room.concat()));
 }
 
 #[test]
