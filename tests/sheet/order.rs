@@ -231,7 +231,15 @@ fn goods_that_go_round_are_said_to() {
     for name in ["head", "inbox", "barley_sieve", "spare"] {
         assert!(!ring.contains(name), "{name}: {ring:?}");
     }
-    // The stream closes the ring, and comes last.
+    // The stream closes the ring, and comes last: until then every receiver is there before its giver.
+    let inventories = names(&sheet, Doing::Inventories);
+    let place = |name: &str| inventories.iter().position(|other| *other == name);
+    let down = [
+        "thrower", "end", "line_8", "line_3", "line_2", "merge", "cup", "landing",
+    ];
+    for pair in down.windows(2) {
+        assert!(place(pair[0]) < place(pair[1]), "{pair:?}: {inventories:?}");
+    }
     let water = step(&sheet, Doing::Water);
     assert_eq!(water.len(), 1);
     assert_eq!(

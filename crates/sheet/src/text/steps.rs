@@ -33,9 +33,7 @@ fn one(page: &mut Page, sheet: &Sheet, step: &Step) {
         if entry.ring != ring {
             ring = entry.ring;
             if let Some(ring) = ring {
-                page.item(&format!(
-                    "ring {ring}: goods go round in what follows, so no order has every receiver first"
-                ));
+                page.item(&format!("ring {ring}: goods go round in what follows"));
             }
         }
         page.item(&line(sheet, step.doing, entry));
