@@ -11,7 +11,7 @@ const ROW: &str = r#"(
     parts: {
         "store": Chest(),
         "hopper": Hopper(target: "store"),
-        "more": (when: "$spare", part: DoubleChest()),
+        "more": DoubleChest(when: "$spare"),
     },
     goals: [LostAtMost(0)],
 )"#;

@@ -188,7 +188,7 @@ fn a_lock_cover_that_no_idle_tick_bears_out_meets_no_goal() {
     let mut builder = NetworkBuilder::new(Rules::default());
     let call = builder.add("call", Part::Signal(Signal::Lever { starts_on: true }));
     let lock = builder.add("lock", Part::Signal(Signal::Lever { starts_on: true }));
-    builder.add("locked", capped(None, Some(lock)));
+    let locked = builder.add("locked", capped(None, Some(lock)));
     let network = builder.build().expect("sound");
     let section = |name: &str, call| Section {
         name: name.to_owned(),
