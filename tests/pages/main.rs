@@ -12,11 +12,12 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 /// Pages whose console blocks are run, where they exist.
-const PAGES: [&str; 4] = [
+const PAGES: [&str; 5] = [
     "docs/stops.md",
     "docs/choosing.md",
     "docs/planning.md",
     "docs/ci.md",
+    "docs/costs.md",
 ];
 
 /// The root of the project, where the commands of a page are run.
