@@ -1,7 +1,8 @@
 //! `valid/everything.ron` has every construct of the language once.
 
 use hallwright_core::declare::{
-    Desk, Flow, Gather, Goal, Lamp, Mark, Open, Restart, Section, Stop, Store, StorePurpose,
+    CostWeights, Desk, Flow, Gather, Goal, Lamp, Mark, Open, Restart, Section, Stop, Store,
+    StorePurpose,
 };
 use hallwright_core::engine::Engine;
 use hallwright_core::id::{KindId, PartId};
