@@ -2,7 +2,14 @@
 
 use serde_json::Value;
 
-use crate::support::{Halls, findings, hallwright, root, stderr, stdout, unwrapped};
+use crate::support::{Halls, hallwright, root, stderr, stdout, unwrapped};
+
+/// What a command prints as JSON, once it has ended well.
+fn printed(arguments: &[&str]) -> Value {
+    let output = hallwright(arguments);
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    serde_json::from_slice(&output.stdout).expect("JSON")
+}
 
 const HEADER: &str = "name, hopper_turns, comparator_updates, loose_stacks, ms_per_tick\n";
 
@@ -14,7 +21,7 @@ fn measured() -> String {
 
 #[test]
 fn the_halls_that_come_along_are_run_and_fitted() {
-    let found = findings(&["calibrate", &measured(), "--output", "json"], 0);
+    let found = printed(&["calibrate", &measured(), "--output", "json"]);
     let halls = found["halls"].as_array().expect("halls");
     assert_eq!(halls.len(), 8);
     // The last two have their counts written, and are not run.
@@ -57,15 +64,12 @@ fn the_line_to_paste_is_one_that_a_scenario_takes() {
     let line = line.expect("a line to paste");
     let halls = Halls::new();
     halls.copy(
-        "scenarios/first-slice.ron",
+        "first-slice.ron",
         "run_for:",
         &format!("{line}\n    run_for:"),
     );
     let hall = halls.path("first-slice.ron");
-    let found = findings(
-        &["run", &hall, "--variant", "sealed", "--output", "json"],
-        0,
-    );
+    let found = printed(&["run", &hall, "--variant", "sealed", "--output", "json"]);
     let cost = &found["cost"];
     let number = |field: &str| cost[field].as_f64().expect("a number");
     // As the weights of the line have it, from the counts of the report.
@@ -185,7 +189,7 @@ fn counts_that_are_written_come_before_those_of_a_run() {
          mill, gone.ron, 10, 0, 0, 1\nquay, , 20, 0, 0, 2\n",
     );
     let path = halls.path("measured.csv");
-    let found = findings(&["calibrate", &path, "--output", "json"], 0);
+    let found = printed(&["calibrate", &path, "--output", "json"]);
     assert_eq!(found["weights"][0]["microseconds"], 100.0);
     assert_eq!(found["weights"][1]["why_zero"], "none_of_it");
     let table = stdout(&hallwright(&["calibrate", &path, "--output", "csv"]));
@@ -213,7 +217,7 @@ fn costs_that_cannot_be_are_reported() {
     ] {
         let halls = Halls::new();
         halls.copy(
-            "scenarios/first-slice.ron",
+            "first-slice.ron",
             "run_for:",
             &format!("{costs}\n    run_for:"),
         );

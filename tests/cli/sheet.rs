@@ -83,7 +83,7 @@ fn variants_and_parameters_change_what_is_in_it() {
 
 #[test]
 fn a_scenario_without_positions_says_so_and_has_its_parts() {
-    let output = hallwright(&["sheet", "scenarios/first-slice.ron"]);
+    let output = hallwright(&["sheet", "tests/data/missed-goal.ron"]);
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
     let text = stdout(&output);
     assert!(text.contains("This scenario has no positions"), "{text}");
@@ -97,7 +97,7 @@ fn a_scenario_without_positions_says_so_and_has_its_parts() {
 #[test]
 fn what_cannot_be_used_or_written_is_refused_with_the_mend() {
     for (arguments, words) in [
-        (["--output", "xml"], "FORMAT is text or csv"),
+        (["--output", "xml"], "FORMAT is text, csv or html"),
         (["--from", "1,2"], "write it as X,Y,Z"),
         (["--from", "0,0,9000000000"], "write it as X,Y,Z"),
         (

@@ -1,7 +1,8 @@
 //! `valid/everything.ron` has every construct of the language once.
 
 use hallwright_core::declare::{
-    Desk, Flow, Gather, Goal, Lamp, Mark, Open, Restart, Section, Stop, Store, StorePurpose,
+    CostWeights, Desk, Flow, Gather, Goal, Lamp, Mark, Open, Restart, Section, Stop, Store,
+    StorePurpose,
 };
 use hallwright_core::engine::Engine;
 use hallwright_core::id::{KindId, PartId};
@@ -224,6 +225,14 @@ fn flows_sections_sieves_and_lamps_are_declared() {
     let sign = lamp("sign.full", "sign.level", "row[1].chest");
     assert_eq!(declarations.lamps, [lamp("busy", "level", "in"), sign]);
     assert_eq!(declarations.width_blocks, Some(20));
+    let weights = CostWeights {
+        hopper_turn_picoseconds: 900_000,
+        comparator_update_picoseconds: 12_000_000,
+        loose_stack_picoseconds: 1,
+        base_picoseconds: 350_500_000,
+    };
+    assert_eq!(declarations.costs, Some(weights));
+    assert_eq!(declarations.blocks_per_hour, Some(450));
 }
 
 #[test]

@@ -12,12 +12,13 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 /// Pages whose console blocks are run, where they exist.
-const PAGES: [&str; 5] = [
+const PAGES: [&str; 6] = [
     "docs/stops.md",
     "docs/choosing.md",
     "docs/planning.md",
     "docs/ci.md",
     "docs/sheet.md",
+    "docs/costs.md",
 ];
 
 /// The root of the project, where the commands of a page are run.

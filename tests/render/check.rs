@@ -268,7 +268,8 @@ fn tuned() -> TuneReport {
         fate: Ok(fate),
         command: format!("hallwright run hall.ron --set kegs={}", value + 1),
     };
-    let costs = Costs([12.0, 3.75, 4.0, 175.0, 1.5].map(compare::Value::Number));
+    let [hoppers, work, width, stop] = [12.0, 3.75, 4.0, 175.0].map(compare::Value::Number);
+    let costs = Costs([hoppers, work, width, stop, compare::Value::Nothing]);
     let miss = Miss {
         run: 1,
         goals: vec![(0, missed)],
@@ -385,9 +386,9 @@ fn a_search_as_a_table() {
     assert_eq!(
         tune_csv(&tuned()),
         "kegs,fate,is_undominated,runs,hoppers,width_blocks,worst_work_units_per_tick,\
-         worst_stop_ticks,missed_goals,reason\n\
-         1,misses a goal,false,2,12,4,,,\"lost: 7 items, at most 3\",\n\
-         2,meets all goals,true,1,12,4,3.7500,175,,\n"
+         worst_stop_ticks,missed_goals,reason,build_hours\n\
+         1,misses a goal,false,2,12,4,,,\"lost: 7 items, at most 3\",,\n\
+         2,meets all goals,true,1,12,4,3.7500,175,,,\n"
     );
 }
 

@@ -181,7 +181,7 @@ mod tests {
     fn figures(stop_ticks: f64) -> RunFigures {
         RunFigures {
             goals: Vec::new(),
-            costs: Costs([9.0, 3.5, 7.0, stop_ticks, 1.5].map(Value::Number)),
+            costs: Costs([9.0, 3.5, 7.0, stop_ticks, 0.25].map(Value::Number)),
         }
     }
 
