@@ -221,7 +221,7 @@ impl Numbers {
 }
 
 /// Every line of a trace with its tick. What moves keeps its order within the tick; levels and locks, of which
-/// each part has one, are sorted: through how many pieces of wire they come is not asked.
+/// each part has one, are sorted, and so are droppers that fire with nothing in them: through how many pieces of wire they come is not asked.
 fn lines(network: &Network, trace: &Trace) -> Vec<(Tick, String)> {
     let mut numbers = Numbers::default();
     let mut moves: BTreeMap<Tick, Vec<String>> = BTreeMap::new();
@@ -230,8 +230,13 @@ fn lines(network: &Network, trace: &Trace) -> Vec<(Tick, String)> {
         let Some(line) = line(network, event, &mut numbers) else {
             continue;
         };
-        if event.is_item_event() || matches!(event, Event::Clicked { .. }) {
+        if event.is_item_event() {
             moves.entry(moment.tick).or_default().push(line);
+        } else if matches!(event, Event::Clicked { .. }) {
+            // It fired with nothing in it. Which of several did first is a matter of their wires.
+            let states = levels.entry(moment.tick).or_default();
+            let before = states.keys().filter(|key| key.starts_with(&line)).count();
+            states.insert(format!("{line} {before}"), line);
         } else {
             let (part, state) = line.split_once(" is ").expect("of a state");
             let sort = if state.contains("locked") {

@@ -325,12 +325,22 @@ fn a_standing_example_that_is_built_stands_still_until_it_is_started() {
             })
             .collect();
         let filled = [Doing::Sieves, Doing::Contents].into_iter();
-        let filled = filled.flat_map(|doing| step(&sheet, doing));
+        let filled: Vec<_> = filled.flat_map(|doing| step(&sheet, doing)).collect();
+        let holders: BTreeSet<&str> = filled
+            .iter()
+            .map(|entry| network.name(entry.part.expect("a part")))
+            .collect();
         let said: BTreeSet<&str> = filled
+            .iter()
             .filter(|entry| entry.is_restless)
             .map(|entry| network.name(entry.part.expect("a part")))
             .collect();
-        assert_eq!(moves, said, "{name}");
+        // What gets something from others may hand it on.
+        let first: BTreeSet<&str> = moves.intersection(&holders).copied().collect();
+        assert_eq!(first, said, "{name}");
+        if !name.contains("standing") {
+            continue; // The others have no lever, or feed the hall at once.
+        }
         restless.extend(said.into_iter().map(str::to_owned));
         still += 1;
     }

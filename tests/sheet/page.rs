@@ -106,10 +106,10 @@ fn a_hall_without_positions_has_its_parts_and_no_plan() {
             title: "Millbrook Granary, somewhere",
             run_for: "1s",
             goods: {"barley": 64},
-            parts: {"shelf": Barrel(holds: ["barley"]), "feed": Hopper(target: "shelf")},
+            parts: {"shelf": Container(slots: 27, holds: ["barley"]), "feed": Hopper(target: "shelf")},
         )"#,
     ));
     assert!(page.contains("This scenario has no positions"));
     assert!(!page.contains("class=\"plan\""));
-    assert!(page.contains("barrel <b>shelf</b>, holds by slot"));
+    assert!(page.contains("container <b>shelf</b>, holds by slot"));
 }

@@ -119,7 +119,7 @@ fn settings(what: &str, cell: &str, kinds: &[&str]) -> Option<Settings> {
     let ticks = |name: &str| set[name].parse::<u32>().expect("a number of ticks");
     let slots = || set["slots"].parse().expect("a number of slots");
     Some(match what {
-        "full block" | "cap" | "wire" => return None,
+        "full block" | "cap" | "wire" | "room" => return None,
         "hopper" => Settings::Hopper,
         "dropper" | "dispenser" => Settings::Dropper,
         "chest" | "chest apart" | "double chest" | "barrel" | "container" => {
