@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use hallwright_core::engine::Engine;
 use hallwright_core::event::{Event, Trace};
 use hallwright_core::id::PartId;
-use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::network::Network;
 use hallwright_core::part::{Intake, Outlet, Part, Signal};
 use hallwright_core::setup::Setup;
 use hallwright_core::space::Block;
@@ -278,27 +278,11 @@ fn while_built(scenario: &Scenario, sheet: &Sheet) -> Network {
     let levers: BTreeMap<PartId, bool> = signals
         .filter_map(|entry| Some((entry.part?, entry.lever_on?)))
         .collect();
-    let mut builder = NetworkBuilder::new(*network.rules());
-    for kind in network.kinds() {
-        match kind.is_box {
-            true => builder.box_kind(&kind.name),
-            false => builder.kind(&kind.name, kind.stack_limit),
-        };
-    }
-    for (part, _) in network.parts() {
-        builder.declare(network.name(part));
-    }
-    for (part, what) in network.parts() {
-        let what = match levers.get(&part) {
-            Some(on) => Part::Signal(Signal::Lever { starts_on: *on }),
-            None => what.clone(),
-        };
-        builder.define(part, what);
-    }
-    for (part, filling) in network.fillings() {
-        builder.fill(*part, filling.clone());
-    }
-    builder.build().expect("it was a network before")
+    let changed = network.changed(|part, what| match levers.get(&part) {
+        Some(on) => Part::Signal(Signal::Lever { starts_on: *on }),
+        None => what.clone(),
+    });
+    changed.expect("it was a network before")
 }
 
 #[test]

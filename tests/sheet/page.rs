@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use hallwright_core::space::Block;
-use hallwright_sheet::{html, sheet, words};
+use hallwright_core::space::{Block, Side};
+use hallwright_sheet::{html, sheet};
 
 use crate::support::{all_files, loaded, scenario, written};
 
@@ -39,7 +39,7 @@ fn every_block_of_every_hall_of_ours_is_in_a_plan_with_its_sign() {
             } else {
                 cell.sort.letter()
             };
-            let sign = cell.facing.map(words::sign);
+            let sign = cell.facing.map(Side::sign);
             let sign = sign.map_or_else(String::new, |sign| match sign {
                 '>' => "&gt;".to_owned(),
                 '<' => "&lt;".to_owned(),

@@ -268,3 +268,20 @@ fn two_parts_at_two_ends_of_the_world_have_no_plan() {
     assert!(page.contains("(2000000, 0, 2000000) chest there"), "{page}");
     assert!(page.len() < 4_000, "{page}");
 }
+
+#[test]
+fn the_hours_to_build_are_those_of_the_blocks_at_the_rate() {
+    // The head of the filter says 22 blocks; at 600 an hour, the usual rate, that is 0.0367 hours.
+    let sheet = of("standing/filter.ron");
+    assert_eq!(
+        (sheet.build.blocks(), sheet.build.blocks_per_hour),
+        (22, 600)
+    );
+    let words = "0.04 h to build 22 blocks at 600 an hour";
+    assert!(text(&sheet, 80).contains(words));
+    assert!(
+        hallwright_sheet::html(&sheet)
+            .expect("it can be filled")
+            .contains(words)
+    );
+}

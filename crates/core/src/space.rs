@@ -187,6 +187,25 @@ impl Side {
         }
     }
 
+    /// Its sign on drawings, which are seen from above with rows towards larger `z` below each other.
+    #[must_use]
+    pub const fn sign(self) -> char {
+        match self {
+            Self::PlusX => '>',
+            Self::MinusX => '<',
+            Self::PlusZ => '!',
+            Self::MinusZ => '^',
+            Self::PlusY => '+',
+            Self::MinusY => '-',
+        }
+    }
+
+    /// The side of this sign.
+    #[must_use]
+    pub fn of_sign(sign: char) -> Option<Self> {
+        Self::ALL.into_iter().find(|side| side.sign() == sign)
+    }
+
     /// The side of this name.
     #[must_use]
     pub fn named(name: &str) -> Option<Self> {

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use hallwright_core::declare::Mark;
 use hallwright_core::id::PartId;
-use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::network::Network;
 use hallwright_core::part::{Part, Signal};
 use rayon::prelude::*;
 
@@ -159,11 +159,12 @@ impl Trial<'_> {
     /// Ticks from the stop to the mark with so many ticks cut off; the inner `None` for never.
     fn ticks_after_cut(&self, cut_ticks: u64) -> Option<Option<u64>> {
         let network = self.input.network;
-        let network = with_parts(network, &|part, definition| {
+        let network = network.changed(|part, definition| {
             let is_cut = self.parts.contains(&part);
             let cut_ticks = if is_cut { cut_ticks } else { 0 };
             with_time_cut(definition, self.cause, cut_ticks)
-        })?;
+        });
+        let network = network.ok()?;
         let cut = RunInput {
             network: &network,
             ..self.input.clone()
@@ -234,26 +235,4 @@ fn with_time_cut(part: &Part, cause: Cause, cut_ticks: u64) -> Part {
         *time = time.saturating_sub(cut).max(least);
     }
     part
-}
-
-/// A copy of the network in which parts are changed.
-fn with_parts(network: &Network, changed: &dyn Fn(PartId, &Part) -> Part) -> Option<Network> {
-    let mut builder = NetworkBuilder::new(*network.rules());
-    for kind in network.kinds() {
-        if kind.is_box {
-            builder.box_kind(&kind.name);
-        } else {
-            builder.kind(&kind.name, kind.stack_limit);
-        }
-    }
-    for (part, definition) in network.parts() {
-        builder.add(network.name(part), changed(part, definition));
-        if network.stream_tag(part) != network.name(part) {
-            builder.stream_tag(part, network.stream_tag(part));
-        }
-    }
-    for (part, filling) in network.fillings() {
-        builder.fill(*part, filling.clone());
-    }
-    builder.build().ok()
 }

@@ -49,7 +49,8 @@ pub fn build_words(build: &BuildTime) -> String {
 
 /// What there is to build: the blocks that stand, supports and wire among them, and for each part of which
 /// nothing says where it stands, its own blocks alone.
-pub(crate) fn build_time(declared: &Declarations, network: &Network) -> BuildTime {
+#[must_use]
+pub fn build_time(declared: &Declarations, network: &Network) -> BuildTime {
     let size = |part: PartId| blocks_of(network.part(part));
     let (placed_blocks, assumed_blocks) = match &declared.site {
         Some(site) => (site.blocks, site.nowhere.iter().copied().map(size).sum()),

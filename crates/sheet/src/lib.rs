@@ -21,6 +21,8 @@ use hallwright_core::goods::Kind;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::space::Block;
+use hallwright_report::build_time;
+use hallwright_report::findings::BuildTime;
 use hallwright_scenario::Scenario;
 use hallwright_site::blocks::{Piece, Shape};
 use hallwright_site::place::{Site, place};
@@ -62,6 +64,8 @@ pub struct Sheet {
     pub links: Links,
     /// How many things are wrong with where the parts stand: 0, or what is built is not what was tried.
     pub problems: usize,
+    /// How long it takes to build, at so many blocks an hour.
+    pub build: BuildTime,
     /// In which order to build it.
     pub order: Vec<Step>,
 }
@@ -110,6 +114,7 @@ pub fn sheet(scenario: &Scenario, from: Block) -> Sheet {
         at_its_word: at_its_word::at_its_word(network, &placed),
         links: at_its_word::links_of(network, &site),
         problems: site.counts.problems,
+        build: build_time(&scenario.declarations, network),
         order: order(scenario, &placed, &nowhere),
         heights,
         bring,

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::id::PartId;
-use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::network::Network;
 use hallwright_core::part::{Part, Signal};
 use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
@@ -27,29 +27,11 @@ pub(crate) fn restless(network: &Network, levers: &BTreeMap<PartId, bool>) -> BT
 
 /// The same network with levers that start like this.
 fn with_levers(network: &Network, levers: &BTreeMap<PartId, bool>) -> Option<Network> {
-    let mut builder = NetworkBuilder::new(*network.rules());
-    for kind in network.kinds() {
-        if kind.is_box {
-            builder.box_kind(&kind.name);
-        } else {
-            builder.kind(&kind.name, kind.stack_limit);
-        }
-    }
-    for part in network.part_ids() {
-        builder.declare(network.name(part));
-    }
-    for (part, what) in network.parts() {
-        let what = match levers.get(&part) {
-            Some(on) => Part::Signal(Signal::Lever { starts_on: *on }),
-            None => what.clone(),
-        };
-        builder.define(part, what);
-        builder.stream_tag(part, network.stream_tag(part));
-    }
-    for (part, filling) in network.fillings() {
-        builder.fill(*part, filling.clone());
-    }
-    builder.build().ok()
+    let changed = network.changed(|part, what| match levers.get(&part) {
+        Some(on) => Part::Signal(Signal::Lever { starts_on: *on }),
+        None => what.clone(),
+    });
+    changed.ok()
 }
 
 /// The parts out of which something went.

@@ -7,6 +7,8 @@ mod steps;
 use hallwright_core::goods::Kind;
 
 use self::page::Page;
+use hallwright_report::build_words;
+
 use crate::{Bring, Height, HeldBy, Sheet, words};
 
 /// The fewest columns that a page has.
@@ -56,6 +58,7 @@ fn head(page: &mut Page, sheet: &Sheet) {
             page.line(&format!("the layout's (0, 0, 0) is at {}", sheet.from));
         }
     }
+    page.line(&build_words(&sheet.build));
     if sheet.problems > 0 {
         page.line(&format!(
             "{} with where the parts stand: what is built is not what was tried. `hallwright run` says \

@@ -8,19 +8,6 @@ use hallwright_core::space::Side;
 use hallwright_site::blocks::{Declared, LiftedWhen, Opening, Settings, Use};
 use hallwright_site::network::Role;
 
-/// The sign of a side, as drawn floors have it.
-#[must_use]
-pub const fn sign(side: Side) -> char {
-    match side {
-        Side::PlusX => '>',
-        Side::MinusX => '<',
-        Side::MinusZ => '^',
-        Side::PlusZ => '!',
-        Side::PlusY => '+',
-        Side::MinusY => '-',
-    }
-}
-
 /// A side in words. None begins like a formula, for the sake of spreadsheets.
 #[must_use]
 pub const fn side(side: Side) -> &'static str {

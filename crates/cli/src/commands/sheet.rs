@@ -12,6 +12,7 @@ use crate::runs::print_problems;
 /// Writes the build sheet.
 pub(crate) fn write_sheet(flags: &SheetFlags) -> Result<Outcome> {
     let options = flags.loading.options(flags.loading.one_variant()?);
+    let options = flags.build.of(options, true);
     let loaded = load(&flags.scenario, &options);
     print_problems(&loaded);
     let Some(scenario) = &loaded.scenario else {

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 use hallwright_core::space::Block;
 
+use super::build_rate::BuildRate;
 use super::loading::Loading;
 use super::values::block;
 use crate::files::{Target, target};
@@ -22,6 +23,9 @@ pub(crate) struct SheetFlags {
 
     #[command(flatten)]
     pub(crate) loading: Loading,
+
+    #[command(flatten)]
+    pub(crate) build: BuildRate,
 
     /// Where the layout's (0, 0, 0) is to stand: all blocks are counted from there.
     #[arg(

@@ -1,6 +1,7 @@
 //! The network: all parts of a design and how they connect. Immutable once built.
 
 mod builder;
+mod changed;
 mod check;
 mod error;
 mod links;

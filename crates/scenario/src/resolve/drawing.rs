@@ -6,7 +6,9 @@ use hallwright_core::space::Side;
 use super::layouts::Layout;
 use super::problems::Problems;
 use crate::diagnostic::Diagnostic;
-use crate::document::{BodyDocument, Expression, PartDocument, Placed, PlacingDocument};
+use crate::document::{
+    BodyDocument, Expression, ExpressionKind, PartDocument, Placed, PlacingDocument,
+};
 use crate::ids;
 use crate::source::Span;
 use crate::text::{Entry, Name};
@@ -19,17 +21,6 @@ const FULL: &str = "#";
 const WIRE: &str = "~";
 /// One for a block that closes the hopper below it, and is not full.
 const CAP: &str = "_";
-
-/// The signs of sides, behind the name of a part. A floor is drawn as it is seen from above, its rows one
-/// below the other towards larger `z`.
-const SIGNS: [(char, Side); 6] = [
-    ('>', Side::PlusX),
-    ('<', Side::MinusX),
-    ('!', Side::PlusZ),
-    ('^', Side::MinusZ),
-    ('+', Side::PlusY),
-    ('-', Side::MinusY),
-];
 
 /// One block that is no part.
 #[derive(Clone, Copy, Debug)]
@@ -115,12 +106,15 @@ impl<'d> Drawing<'d> {
         drawing
     }
 
-    /// Whether a part stands nowhere though it has to, which is reported. A dock is at a side of its shuttle.
+    /// Whether a part stands nowhere though it has to, which is reported. A dock is at a side of its shuttle, and the
+    /// blocks of a wire that is `drawn: true` are among those of the floors, or it leads through a full block.
     pub(super) fn misses(&self, member: usize, part: &Placed<PartDocument>) -> bool {
         let placing = &part.placing;
         let is_placed = placing.position.is_some() || !placing.path.is_empty();
         let is_dock = matches!(part.value, PartDocument::Dock(_));
-        self.places_all && !self.has(member) && !is_placed && !is_dock
+        let drawn = placing.drawn.as_ref().map(|drawn| &drawn.kind);
+        let is_elsewhere = is_dock || matches!(drawn, Some(ExpressionKind::Flag(true)));
+        self.places_all && !self.has(member) && !is_placed && !is_elsewhere
     }
 
     /// Whether a member is drawn.
@@ -311,11 +305,9 @@ fn signed(word: &str, is_name: impl Fn(&str) -> bool) -> (&str, Option<Side>) {
     if is_name(word) {
         return (word, None);
     }
-    let sign = SIGNS
-        .into_iter()
-        .find_map(|(sign, side)| Some((word.strip_suffix(sign)?, side)));
-    match sign {
-        Some((name, side)) => (name, Some(side)),
+    let side = word.chars().next_back().and_then(Side::of_sign);
+    match side {
+        Some(side) => (word.strip_suffix(side.sign()).unwrap_or(word), Some(side)),
         None => (word, None),
     }
 }

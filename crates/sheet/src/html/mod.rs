@@ -5,6 +5,7 @@ mod tiles;
 use std::collections::BTreeSet;
 
 use hallwright_core::slot::Filling;
+use hallwright_report::build_words;
 use hallwright_site::blocks::Settings;
 use minijinja::{AutoEscape, Environment, Value, context};
 
@@ -40,6 +41,7 @@ pub fn html(sheet: &Sheet) -> Result<String, minijinja::Error> {
             size => format!("{} x {} x {}", size.x, size.y, size.z),
         }),
         filled => sheet.filled_blocks(),
+        build => build_words(&sheet.build),
         problems => sheet.problems,
         links => sheet.links.all,
         at_their_word => sheet.links.all.saturating_sub(sheet.links.proven),
@@ -123,7 +125,7 @@ fn cell_value(sheet: &Sheet, cell: &Cell) -> Value {
     };
     context! {
         letter => letter.to_string(),
-        sign => cell.facing.map(|side| words::sign(side).to_string()),
+        sign => cell.facing.map(|side| side.sign().to_string()),
         is_new => cell.is_new,
         is_open => cell.is_open,
         title => format!("{} {}, {}", cell.sort.words(), shown(sheet.name(cell.piece)), cell.block),

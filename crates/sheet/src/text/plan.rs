@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use hallwright_core::space::Block;
+use hallwright_core::space::{Block, Side};
 
 use super::page::Page;
 use super::{add_held, add_set};
@@ -86,7 +86,7 @@ fn signs(height: &Height) -> BTreeMap<(i32, i32), String> {
 /// A letter, the sign of a facing, and a mark of what is new.
 fn sign(cell: &Cell) -> String {
     let mut sign = String::from(cell.sort.letter());
-    sign.extend(cell.facing.map(words::sign));
+    sign.extend(cell.facing.map(Side::sign));
     if cell.is_new {
         sign.push('\'');
     }

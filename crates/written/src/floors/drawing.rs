@@ -103,7 +103,7 @@ fn no_word(name: &str) -> Option<&'static str> {
         Some("its name has a blank in it")
     } else if [OPEN, FULL, WIRE, CAP].contains(&name) {
         Some("its name is the word for a block that is no part")
-    } else if name.ends_with(['>', '<', '^', '!', '+', '-']) {
+    } else if name.ends_with(|letter| Side::of_sign(letter).is_some()) {
         Some("the last letter of its name is a sign")
     } else {
         None
@@ -183,7 +183,7 @@ fn words_of(piece: &Piece) -> Vec<(Block, String)> {
     let numbered = piece.blocks.iter().enumerate();
     numbered
         .map(|(index, block)| {
-            let sign = side(piece, index).map_or("", sign);
+            let sign = side(piece, index).map_or_else(String::new, |side| side.sign().to_string());
             (*block, format!("{name}{sign}"))
         })
         .collect()
@@ -205,18 +205,6 @@ fn side(piece: &Piece, index: usize) -> Option<Side> {
         }
         Shape::Full | Shape::Cap | Shape::Wire | Shape::Chest | Shape::ChestApart => None,
         Shape::Barrel | Shape::Container | Shape::Bench | Shape::Mouth | Shape::Word => None,
-    }
-}
-
-/// The sign of a side, behind a name.
-fn sign(side: Side) -> &'static str {
-    match side {
-        Side::PlusX => ">",
-        Side::MinusX => "<",
-        Side::MinusZ => "^",
-        Side::PlusZ => "!",
-        Side::PlusY => "+",
-        Side::MinusY => "-",
     }
 }
 
