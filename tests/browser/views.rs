@@ -252,7 +252,7 @@ fn the_heights_of_a_scenario_have_the_parts_that_it_puts_there() {
 
 #[test]
 fn a_hall_without_positions_has_no_such_choice() {
-    let (_folder, page) = drawn(&["scenarios/first-slice.ron", "--variant", "leaky"]);
+    let (_folder, page) = drawn(&["tests/data/missed-goal.ron"]);
     let shown = Shown::open(&page, DESK, "light");
     let there = shown.json(
         "['views', 'heights', 'turn', 'view-note', 'nowhere'].filter((id) => \

@@ -73,9 +73,9 @@ fn stored(report: &Value, store: &str) -> u64 {
 #[test]
 fn filters_and_selectors_put_the_same_into_the_same_stores() {
     let report = variant("scenarios/first-slice.ron", "sealed");
-    // Sent in: 104 barley, 640 flax, 94 wool. The middle store has 2 slots and its hopper 5, so
-    // 7 x 64 = 448 flax fit.
-    for (kind, items) in [("barley", 104), ("flax", 448), ("wool", 94)] {
+    // There from the start: 64 barley, 1,600 flax, 64 wool. Sent in: 104 barley, 640 flax, 94 wool. A
+    // store has 27 slots and its hopper 5, so 32 x 64 = 2,048 flax fit.
+    for (kind, items) in [("barley", 168), ("flax", 2048), ("wool", 158)] {
         assert_eq!(stored(&report, &format!("{kind} filter.store")), items);
         assert_eq!(stored(&report, &format!("{kind} eye.store")), items);
     }

@@ -124,7 +124,7 @@ fn what_cannot_be_drawn_is_refused_before_anything_is_written() {
         format!("floors={}", shown(&floors)),
     ];
     let [first, second] = &targets;
-    let scenario = "scenarios/first-slice.ron";
+    let scenario = "tests/data/missed-goal.ron";
     let output = hallwright(&["run", scenario, "--output", first, "--output", second]);
     assert_eq!(output.status.code(), Some(2));
     let said = "error: the scenario cannot be drawn as floors: no part stands anywhere: say the `position` of the \
