@@ -83,16 +83,18 @@ fn a_return_clears_a_line_sooner_but_a_slow_stream_makes_it_safe_later() {
 }
 
 #[test]
-fn a_return_by_hoppers_costs_fifty_five_hoppers() {
-    // By hand: 30 slices in five sections are 6 a section. Half of them, at 4 hoppers a slice, are 12
-    // hoppers of line, and as many carry back what is drawn off in the middle. The stream's cup, one
-    // hopper, is not needed. 5 x (12 - 1) = 55.
+fn a_return_by_hoppers_costs_seventy_hoppers() {
+    // By hand: 30 slices in five sections are 6 a section. A slice is five blocks long, so half of a section is
+    // 15 blocks, and as many hoppers carry back what is drawn off in the middle. In the
+    // first section the slice built of parts is one of the three before the middle. The stream's cup, one
+    // hopper, is not needed. 5 x (15 - 1) = 70.
     let hoppers = |design: &str| worst("hoppers", design);
-    assert_eq!(hoppers("back by hoppers") - hoppers("five sections"), 55.0);
+    assert_eq!(hoppers("back by hoppers") - hoppers("five sections"), 70.0);
     rises("hoppers per block", &["five sections", "back by hoppers"]);
-    // In fifteen sections half of one is a slice: 15 x (4 - 1) = 45.
+    // In fifteen sections half of one is a slice, and in the first the slice built of parts is before it:
+    // 15 x (5 - 1) + 5 = 65.
     let with_steps = hoppers("fifteen sections, back by hoppers");
-    assert_eq!(with_steps - hoppers("fifteen sections"), 45.0);
+    assert_eq!(with_steps - hoppers("fifteen sections"), 65.0);
 }
 
 #[test]
