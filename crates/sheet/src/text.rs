@@ -6,7 +6,7 @@ mod steps;
 
 use hallwright_core::goods::Kind;
 use hallwright_names::Page;
-use hallwright_report::build_words;
+use hallwright_words::build_words;
 
 use self::page::{heading, item, labelled};
 use crate::{Bring, Height, HeldBy, Sheet, words};
