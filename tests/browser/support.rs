@@ -120,7 +120,7 @@ pub(crate) fn input(scenario: &Scenario) -> RunInput<'_> {
 pub(crate) struct Shown(RefCell<Chromium>);
 
 impl Shown {
-    /// Opens a page and waits until its script is done with it.
+    /// Opens a page and waits until its script is done with it and it is laid out.
     pub(crate) fn open(page: &Path, (width, height): (u32, u32), scheme: &str) -> Self {
         let mut chromium = Chromium::start((width, height));
         chromium.call("Log.enable", json!({}));
@@ -139,6 +139,8 @@ impl Shown {
         assert_eq!(opened.get("errorText"), None, "the page opens");
         let shown = Self(RefCell::new(chromium));
         shown.wait_for("document.documentElement.dataset.ready === 'yes'");
+        // What is laid out by the room that there is, comes with the first frame.
+        shown.settle();
         shown
     }
 
