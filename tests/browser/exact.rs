@@ -14,7 +14,7 @@ use hallwright_scenario::{LoadOptions, Scenario, load};
 use serde_json::{Value, json};
 
 use crate::large::SCENARIO;
-use crate::support::{DESK, Shown, drawn, input, scenario};
+use crate::support::{DESK, Shown, drawn, input, root, scenario};
 
 /// Chooses parts and ticks: small, and the same every time (the constants are Knuth's, from memory).
 struct Dice(u64);
@@ -33,7 +33,7 @@ impl Dice {
 fn what_is_shown_of_20_parts_at_20_ticks_is_the_engines_state() {
     let scenario = scenario("granary.ron", "five sections");
     let drawn = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
-    compare(&scenario, &drawn.1, 0..scenario.run_ticks, 7);
+    compare(&scenario, &drawn, 0..scenario.run_ticks, 7);
 }
 
 #[test]
@@ -44,19 +44,16 @@ fn the_same_of_a_line_that_returns_midway() {
         "--variant",
         "midway returns",
     ]);
-    compare(&scenario, &drawn.1, 0..scenario.run_ticks, 8);
+    compare(&scenario, &drawn, 0..scenario.run_ticks, 8);
 }
 
 /// The record of this hall is thinned out, but not around its stop at tick 800.
 #[test]
 fn the_same_around_the_stop_of_a_hall_whose_record_is_thinned_out() {
-    let folder = tempfile::tempdir().expect("a temporary folder");
-    let path = folder.path().join("large.ron");
-    std::fs::write(&path, SCENARIO).expect("it can be written");
-    let loaded = load(&path, &LoadOptions::default());
+    let loaded = load(&root().join(SCENARIO), &LoadOptions::default());
     let scenario = loaded.scenario.expect("the scenario is sound");
-    let drawn = drawn(&[path.to_str().expect("a plain path")]);
-    compare(&scenario, &drawn.1, 750..850, 9);
+    let drawn = drawn(&[SCENARIO]);
+    compare(&scenario, &drawn, 750..850, 9);
 }
 
 fn compare(scenario: &Scenario, page: &Path, within: Range<u64>, seed: u64) {

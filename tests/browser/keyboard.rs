@@ -37,7 +37,7 @@ fn walked(shown: &Shown, most: usize) -> Vec<Value> {
 
 #[test]
 fn tab_comes_to_everything_in_the_order_of_the_page_and_is_seen() {
-    let (_folder, page) = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
     let shown = Shown::open(&page, DESK, "light");
     shown.go(2540);
     shown.text(
@@ -92,7 +92,7 @@ fn tab_comes_to_everything_in_the_order_of_the_page_and_is_seen() {
 
 #[test]
 fn a_part_is_found_and_followed_without_a_mouse() {
-    let (_folder, page) = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
     let shown = Shown::open(&page, DESK, "light");
     // The map: closer, to the side, and whole again.
     shown.text("document.getElementById('map').focus()");

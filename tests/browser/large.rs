@@ -3,31 +3,8 @@
 
 use crate::support::{DESK, Shown, drawn, screenshots};
 
-/// 250 lines, each of a double chest, 79 hoppers and a chest: 20,250 parts, all at work for a minute.
-pub(crate) const SCENARIO: &str = r#"(
-    title: "Twenty thousand parts",
-    run_for: "60s",
-    goods: {"barley": 64},
-    modules: {
-        "link": (
-            ports: {"inlet": "hopper", "outlet": "hopper"},
-            parts: {"hopper": Hopper()},
-        ),
-        "line": (
-            parts: {
-                "inbox": DoubleChest(holds: [(kind: "barley", slots: 54, count: 64)]),
-                "head": Hopper(above: "inbox", target: "row.inlet", lock: "halt"),
-                "store": DoubleChest(),
-            },
-            signals: {"halt": Lever()},
-            uses: {"row": Row(module: "link", count: 78, then: {"outlet": "store"})},
-            stores: {"goods": (parts: "store", takes: "barley")},
-            sections: {"line": (line: ["head", "row[*].hopper"], queue: "inbox", locked: "head")},
-        ),
-    },
-    uses: {"hall": Row(module: "line", count: 250)},
-    stops: [(at: "40s", actions: [On("hall[0].halt"), On("hall[1].halt")])],
-)"#;
+/// 20,250 parts, all at work for a minute.
+pub(crate) const SCENARIO: &str = "tests/browser/large.ron";
 
 /// Moves the map and the cursor for two seconds and counts the frames.
 const FRAMES: &str = "new Promise((done) => {
@@ -47,10 +24,7 @@ const FRAMES: &str = "new Promise((done) => {
 
 #[test]
 fn a_hall_of_20_000_parts_opens_and_moves() {
-    let folder = tempfile::tempdir().expect("a temporary folder");
-    let path = folder.path().join("large.ron");
-    std::fs::write(&path, SCENARIO).expect("it can be written");
-    let (_page_folder, page) = drawn(&[path.to_str().expect("a plain path")]);
+    let page = drawn(&[SCENARIO]);
     let bytes = std::fs::metadata(&page).expect("the page is there").len();
     assert!(bytes < 5_000_000, "{bytes}");
 

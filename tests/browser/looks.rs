@@ -4,7 +4,7 @@ use crate::support::{DESK, PHONE, Shown, drawn};
 
 #[test]
 fn nothing_sticks_out_by_day_and_by_night_at_any_width() {
-    let (_folder, page) = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
     for (name, size, scheme) in [
         ("desk-light", DESK, "light"),
         ("desk-dark", DESK, "dark"),
@@ -25,7 +25,7 @@ fn nothing_sticks_out_by_day_and_by_night_at_any_width() {
 
 #[test]
 fn the_switch_turns_night_into_day() {
-    let (_folder, page) = drawn(&["scenarios/first-slice.ron", "--variant", "leaky"]);
+    let page = drawn(&["scenarios/first-slice.ron", "--variant", "leaky"]);
     let shown = Shown::open(&page, DESK, "dark");
     let paper = "getComputedStyle(document.documentElement).getPropertyValue('--paper')";
     let night = shown.text(paper);
@@ -41,7 +41,7 @@ fn the_switch_turns_night_into_day() {
 /// The columns of this scenario say where their parts stand.
 #[test]
 fn parts_stand_where_the_scenario_says() {
-    let (_folder, page) = drawn(&["scenarios/bulk-slice.ron", "--variant", "gate watched"]);
+    let page = drawn(&["scenarios/bulk-slice.ron", "--variant", "gate watched"]);
     let shown = Shown::open(&page, DESK, "light");
     let place = |part: &str| -> (f64, f64) {
         let part = serde_json::json!(part);

@@ -1,13 +1,11 @@
 //! Names in scenarios are untrusted: they are text, whatever is in them.
 
-use crate::support::{DESK, Shown, drawn};
+use crate::support::{DESK, Shown, drawn_from};
 
 #[test]
 fn a_script_in_a_title_a_part_or_a_kind_is_text() {
     const BAD: &str = "<script>caught=1</script>";
     const IMAGE: &str = "<img src=x onerror=caught=2>";
-    let folder = tempfile::tempdir().expect("a temporary folder");
-    let scenario = folder.path().join("names.ron");
     let text = r#"(
         title: "TITLE",
         run_for: "10s",
@@ -32,8 +30,7 @@ fn a_script_in_a_title_a_part_or_a_kind_is_text() {
         .replace("STORE", &format!("store {BAD}"))
         .replace("LEVER", &format!("lever {BAD}"))
         .replace("IMAGE", IMAGE);
-    std::fs::write(&scenario, text).expect("it can be written");
-    let (_page_folder, page) = drawn(&[scenario.to_str().expect("a plain path")]);
+    let (_folder, page) = drawn_from(&text);
     let shown = Shown::open(&page, DESK, "light");
     shown.go(60);
     assert_eq!(

@@ -6,7 +6,7 @@ use crate::support::{DESK, Shown, drawn};
 
 #[test]
 fn it_prints_black_on_white_without_controls_and_with_everything_unfolded() {
-    let (_folder, page) = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
     let shown = Shown::open(&page, DESK, "dark");
     shown.go(2540);
     shown.text(

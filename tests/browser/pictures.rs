@@ -10,7 +10,7 @@ const COMPARED: (u32, u32) = (1280, 1530);
 
 #[test]
 fn the_pictures_of_the_pages() {
-    let (_folder, page) = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
     let shown = Shown::open(&page, HALL, "light");
     shown.go(2540);
     shown.keep_view("hall");
@@ -28,7 +28,7 @@ fn the_pictures_of_the_pages() {
     shown.keep_view("part");
     shown.assert_untroubled();
 
-    let (_folder, page) = drawn(&[
+    let page = drawn(&[
         "scenarios/granary.ron",
         "--variant",
         "five sections",

@@ -6,7 +6,7 @@ use crate::support::{DESK, PHONE, Shown, sheet_of};
 
 #[test]
 fn what_is_ticked_off_stays_so_and_nothing_sticks_out() {
-    let (_folder, page) = sheet_of("scenarios/first-slice.ron");
+    let page = sheet_of("scenarios/first-slice.ron");
     let shown = Shown::open(&page, PHONE, "light");
     let widest = shown.json("document.documentElement.scrollWidth");
     assert_eq!(widest, json!(PHONE.0));
@@ -28,7 +28,7 @@ fn what_is_ticked_off_stays_so_and_nothing_sticks_out() {
 fn each_height_begins_a_page_and_every_plan_fits_on_a4_and_on_letter() {
     // A4 is 210 mm wide and letter 279 mm high (ISO 216, ANSI/ASME Y14.1): 190 x 259 within the margins.
     for file in ["scenarios/first-slice.ron", "scenarios/multi-item-line.ron"] {
-        let (_folder, page) = sheet_of(file);
+        let page = sheet_of(file);
         let shown = Shown::open(&page, DESK, "light");
         shown.on_paper(true);
         let breaks = shown.json(

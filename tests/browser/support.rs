@@ -1,23 +1,20 @@
 //! Draws pages with the command and opens them.
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, Once};
 use std::time::{Duration, Instant};
 
+use base64::prelude::{BASE64_STANDARD, Engine as _};
 use hallwright_core::order::Orders;
 use hallwright_report::RunInput;
 use hallwright_scenario::{LoadOptions, Scenario, load};
-use headless_chrome::browser::tab::point::Point;
-use headless_chrome::protocol::cdp::Emulation;
-use headless_chrome::protocol::cdp::Page::CaptureScreenshotFormatOption;
-use headless_chrome::protocol::cdp::types::Event;
-use headless_chrome::{Browser, LaunchOptions, Tab};
+use serde_json::{Value, json};
 
+use crate::chromium::{Chromium, PATIENCE};
 use crate::command::hallwright;
-
-/// How long anything may take before the test gives up. Not a bound on how fast it is.
-const PATIENCE: Duration = Duration::from_secs(120);
 
 /// A page's size in pixels.
 pub(crate) const DESK: (u32, u32) = (1440, 900);
@@ -36,37 +33,65 @@ pub(crate) fn screenshots() -> PathBuf {
     folder
 }
 
-/// Runs `hallwright show` from the root of the project, into a folder that lives as long as the
-/// test; gives the folder and the page's path.
-pub(crate) fn drawn(arguments: &[&str]) -> (tempfile::TempDir, PathBuf) {
+/// The page that `hallwright show` draws with these arguments, from the root of the project. All tests that
+/// ask for the same share it, for drawing a large hall takes long.
+pub(crate) fn drawn(arguments: &[&str]) -> PathBuf {
+    once(&[&["show"], arguments].concat())
+}
+
+/// The page that `hallwright sheet` writes, likewise.
+pub(crate) fn sheet_of(scenario: &str) -> PathBuf {
+    once(&["sheet", scenario])
+}
+
+/// Draws a scenario of this text, into a folder that lives as long as the test; gives the folder and the
+/// page's path.
+pub(crate) fn drawn_from(text: &str) -> (tempfile::TempDir, PathBuf) {
     let folder = tempfile::tempdir().expect("a temporary folder");
+    let scenario = folder.path().join("scenario.ron");
+    std::fs::write(&scenario, text).expect("it can be written");
     let page = folder.path().join("page.html");
+    write_page(&["show", scenario.to_str().expect("a plain path")], &page);
+    (folder, page)
+}
+
+/// The page that a command writes, made on the first call.
+fn once(command: &[&str]) -> PathBuf {
+    static PAGES: Mutex<BTreeMap<PathBuf, Arc<Once>>> = Mutex::new(BTreeMap::new());
+    let plain = |letter: char| {
+        if letter.is_alphanumeric() {
+            letter
+        } else {
+            '-'
+        }
+    };
+    let name: String = command.join(" ").chars().map(plain).collect();
+    let page = Path::new(env!("CARGO_TARGET_TMPDIR"))
+        .join(name)
+        .with_extension("html");
+    let written = {
+        let mut pages = PAGES.lock().expect("nobody panics meanwhile");
+        Arc::clone(
+            pages
+                .entry(page.clone())
+                .or_insert_with(|| Arc::new(Once::new())),
+        )
+    };
+    // Others are drawn beside it.
+    written.call_once(|| write_page(command, &page));
+    page
+}
+
+fn write_page(command: &[&str], page: &Path) {
     let output = Command::new(hallwright())
         .current_dir(root())
-        .arg("show")
-        .args(arguments)
+        .args(command)
         .arg("--output")
         .arg(format!("html={}", page.display()))
         .output()
         .expect("the command can be started");
     let reported = String::from_utf8_lossy(&output.stderr);
-    assert!(output.status.success(), "{arguments:?}: {reported}");
-    (folder, page)
-}
-
-/// Runs `hallwright sheet` likewise.
-pub(crate) fn sheet_of(scenario: &str) -> (tempfile::TempDir, PathBuf) {
-    let folder = tempfile::tempdir().expect("a temporary folder");
-    let page = folder.path().join("sheet.html");
-    let output = Command::new(hallwright())
-        .current_dir(root())
-        .args(["sheet", scenario, "--output"])
-        .arg(format!("html={}", page.display()))
-        .output()
-        .expect("the command can be started");
-    let reported = String::from_utf8_lossy(&output.stderr);
-    assert!(output.status.success(), "{scenario}: {reported}");
-    (folder, page)
+    assert!(output.status.success(), "{command:?}: {reported}");
 }
 
 /// One of our scenarios in a variant.
@@ -92,77 +117,57 @@ pub(crate) fn input(scenario: &Scenario) -> RunInput<'_> {
 }
 
 /// A page in a browser.
-pub(crate) struct Shown {
-    tab: Arc<Tab>,
-    troubles: Arc<Mutex<Vec<String>>>,
-    _browser: Browser,
-}
+pub(crate) struct Shown(RefCell<Chromium>);
 
 impl Shown {
-    /// Opens a page and waits until its script is done with it.
+    /// Opens a page and waits until its script is done with it and it is laid out.
     pub(crate) fn open(page: &Path, (width, height): (u32, u32), scheme: &str) -> Self {
-        let options = LaunchOptions::default_builder()
-            .sandbox(false)
-            .idle_browser_timeout(PATIENCE)
-            .window_size(Some((width, height)))
-            .build()
-            .expect("these options are sound");
-        let browser = Browser::new(options).expect("Chromium is installed");
-        let tab = browser.new_tab().expect("a tab");
-        tab.set_default_timeout(PATIENCE);
-        let troubles = listened(&tab);
-        tab.call_method(Emulation::SetDeviceMetricsOverride {
-            width,
-            height,
-            device_scale_factor: 1.0,
-            mobile: width < 500,
-            scale: None,
-            screen_width: None,
-            screen_height: None,
-            position_x: None,
-            position_y: None,
-            dont_set_visible_size: None,
-            screen_orientation: None,
-            viewport: None,
-            display_feature: None,
-            device_posture: None,
-        })
-        .expect("the size can be set");
-        tab.call_method(Emulation::SetEmulatedMedia {
-            media: None,
-            features: Some(vec![Emulation::MediaFeature {
-                name: "prefers-color-scheme".to_owned(),
-                value: scheme.to_owned(),
-            }]),
-        })
-        .expect("the scheme can be set");
-        tab.navigate_to(&format!("file://{}", page.display()))
-            .and_then(|tab| tab.wait_until_navigated())
-            .expect("the page opens");
-        let shown = Self {
-            tab,
-            troubles,
-            _browser: browser,
-        };
+        let mut chromium = Chromium::start((width, height));
+        chromium.call("Log.enable", json!({}));
+        chromium.call("Runtime.enable", json!({}));
+        let metrics = json!({
+            "width": width,
+            "height": height,
+            "deviceScaleFactor": 1,
+            "mobile": width < 500,
+        });
+        chromium.call("Emulation.setDeviceMetricsOverride", metrics);
+        let scheme = json!({"name": "prefers-color-scheme", "value": scheme});
+        chromium.call("Emulation.setEmulatedMedia", json!({"features": [scheme]}));
+        let url = format!("file://{}", page.display());
+        let opened = chromium.call("Page.navigate", json!({"url": url}));
+        assert_eq!(opened.get("errorText"), None, "the page opens");
+        let shown = Self(RefCell::new(chromium));
         shown.wait_for("document.documentElement.dataset.ready === 'yes'");
+        // What is laid out by the room that there is, comes with the first frame.
+        shown.settle();
         shown
+    }
+
+    fn call(&self, method: &str, parameters: Value) -> Value {
+        self.0.borrow_mut().call(method, parameters)
     }
 
     /// The text that an expression of the page's script comes to; promises are awaited.
     pub(crate) fn text(&self, script: &str) -> String {
-        let value = self
-            .tab
-            .evaluate(script, true)
-            .expect("it can be evaluated");
-        match value.value {
-            Some(serde_json::Value::String(text)) => text,
-            Some(other) => other.to_string(),
-            None => format!("{:?}", value.description),
-        }
+        self.evaluated(script)
+            .unwrap_or_else(|why| panic!("{script}: {why}"))
+    }
+
+    fn evaluated(&self, script: &str) -> Result<String, String> {
+        let parameters = json!({"expression": script, "awaitPromise": true});
+        let mut chromium = self.0.borrow_mut();
+        let answer = chromium.try_call("Runtime.evaluate", parameters)?;
+        let found = &answer["result"];
+        Ok(match &found["value"] {
+            Value::String(text) => text.clone(),
+            Value::Null => format!("{:?}", found["description"].as_str()),
+            other => other.to_string(),
+        })
     }
 
     /// What a script gives, as JSON.
-    pub(crate) fn json(&self, script: &str) -> serde_json::Value {
+    pub(crate) fn json(&self, script: &str) -> Value {
         let text = self.text(&format!("(async () => JSON.stringify(await ({script})))()"));
         serde_json::from_str(&text).unwrap_or_else(|_| panic!("no JSON: {text}"))
     }
@@ -170,7 +175,8 @@ impl Shown {
     /// Waits until an expression holds.
     pub(crate) fn wait_for(&self, script: &str) {
         let begun = Instant::now();
-        while self.text(script) != "true" {
+        // While a page goes, nothing can be asked of it.
+        while self.evaluated(script).as_deref() != Ok("true") {
             assert!(begun.elapsed() < PATIENCE, "`{script}` never held");
             std::thread::sleep(Duration::from_millis(30));
         }
@@ -186,65 +192,102 @@ impl Shown {
 
     /// Clicks the first element of a selector.
     pub(crate) fn click(&self, selector: &str) {
-        let element = self.tab.find_element(selector);
-        element
-            .and_then(|element| element.click().map(drop))
-            .unwrap_or_else(|error| panic!("{selector}: {error}"));
-        self.settle();
+        let middle = self.json(&format!(
+            "(async () => {{
+                const element = document.querySelector({});
+                if (!element) return null;
+                const seen = await new Promise((done) => new IntersectionObserver((entries, observer) => {{
+                    observer.disconnect();
+                    done(entries[0].intersectionRatio);
+                }}).observe(element));
+                if (seen < 1) element.scrollIntoView({{ block: 'center', inline: 'center', behavior: 'instant' }});
+                const {{ x, y, width, height }} = element.getClientRects()[0];
+                return [x + width / 2, y + height / 2];
+            }})()",
+            json!(selector)
+        ));
+        match (middle[0].as_f64(), middle[1].as_f64()) {
+            (Some(x), Some(y)) => self.click_at(x, y),
+            _ => panic!("{selector}: nothing is there"),
+        }
     }
 
     /// Clicks a point of the page.
     pub(crate) fn click_at(&self, x: f64, y: f64) {
-        self.tab
-            .click_point(Point { x, y })
-            .expect("it can be clicked");
+        self.mouse("mouseMoved", (x, y), 0);
+        self.mouse("mousePressed", (x, y), 1);
+        self.mouse("mouseReleased", (x, y), 0);
         self.settle();
+    }
+
+    /// The mouse with so many of its left buttons down.
+    fn mouse(&self, what: &str, (x, y): (f64, f64), buttons: u32) {
+        let button = if what == "mouseMoved" && buttons == 0 {
+            "none"
+        } else {
+            "left"
+        };
+        let event = json!({
+            "type": what, "x": x, "y": y, "button": button, "buttons": buttons, "clickCount": 1,
+        });
+        self.call("Input.dispatchMouseEvent", event);
     }
 
     /// Types into the element of a selector.
     pub(crate) fn type_into(&self, selector: &str, text: &str) {
         self.click(selector);
-        self.tab.type_str(text).expect("it can be typed");
+        for letter in text.chars() {
+            self.key(&letter.to_string());
+        }
         self.settle();
     }
 
     /// Presses a key.
     pub(crate) fn press(&self, key: &str) {
-        self.tab.press_key(key).expect("it can be pressed");
+        self.key(key);
         self.settle();
+    }
+
+    /// A key goes down and up.
+    fn key(&self, key: &str) {
+        // A letter writes itself.
+        let (code, number, text) = match key {
+            "Tab" => (key, 9, None),
+            "Enter" => (key, 13, Some("\r")),
+            "PageDown" => (key, 34, None),
+            "ArrowRight" => (key, 39, None),
+            letter => {
+                assert_eq!(letter.chars().count(), 1, "an unknown key: {letter}");
+                let number = letter.bytes().next().filter(u8::is_ascii_alphanumeric);
+                (
+                    "",
+                    number.map_or(0, |byte| byte.to_ascii_uppercase()),
+                    Some(letter),
+                )
+            }
+        };
+        let mut event = json!({
+            "type": if text.is_some() { "keyDown" } else { "rawKeyDown" },
+            "key": key,
+            "code": code,
+            "windowsVirtualKeyCode": number,
+            "nativeVirtualKeyCode": number,
+        });
+        if let Some(text) = text {
+            event["text"] = json!(text);
+        }
+        self.call("Input.dispatchKeyEvent", event.clone());
+        event["type"] = json!("keyUp");
+        self.call("Input.dispatchKeyEvent", event);
     }
 
     /// Drags from one point to another.
     pub(crate) fn drag(&self, from: (f64, f64), to: (f64, f64)) {
-        use headless_chrome::protocol::cdp::Input;
-        let mouse = |kind, (x, y): (f64, f64), buttons| Input::DispatchMouseEvent {
-            Type: kind,
-            x,
-            y,
-            modifiers: None,
-            timestamp: None,
-            button: Some(Input::MouseButton::Left),
-            buttons: Some(buttons),
-            click_count: Some(1),
-            force: None,
-            tangential_pressure: None,
-            tilt_x: None,
-            tilt_y: None,
-            twist: None,
-            delta_x: None,
-            delta_y: None,
-            pointer_Type: None,
-        };
-        use Input::DispatchMouseEventTypeOption as Kind;
         let middle = ((from.0 + to.0) / 2.0, (from.1 + to.1) / 2.0);
-        for event in [
-            mouse(Kind::MousePressed, from, 1),
-            mouse(Kind::MouseMoved, middle, 1),
-            mouse(Kind::MouseMoved, to, 1),
-            mouse(Kind::MouseReleased, to, 0),
-        ] {
-            self.tab.call_method(event).expect("the mouse moves");
-        }
+        self.mouse("mousePressed", from, 1);
+        self.mouse("mouseMoved", middle, 1);
+        self.mouse("mouseMoved", to, 1);
+        self.mouse("mouseReleased", to, 0);
         self.settle();
     }
 
@@ -263,77 +306,56 @@ impl Shown {
         self.settle();
     }
 
+    /// What is seen, as a file in PNG.
+    fn picture(&self) -> Vec<u8> {
+        self.settle();
+        decoded(&self.call("Page.captureScreenshot", json!({"format": "png"})))
+    }
+
     /// Keeps what is seen as `target/screenshots/NAME.png`.
     pub(crate) fn keep(&self, name: &str) {
-        self.settle();
-        let picture = self
-            .tab
-            .capture_screenshot(CaptureScreenshotFormatOption::Png, None, None, true)
-            .expect("a screenshot");
         let path = screenshots().join(format!("{name}.png"));
-        std::fs::write(path, picture).expect("it can be written");
+        std::fs::write(path, self.picture()).expect("it can be written");
     }
 
     /// Keeps what is seen without scrolling, in the folder `PICTURES` if it is set.
     pub(crate) fn keep_view(&self, name: &str) {
-        self.settle();
-        let picture = self
-            .tab
-            .capture_screenshot(CaptureScreenshotFormatOption::Png, None, None, true)
-            .expect("a screenshot");
         let folder = std::env::var_os("PICTURES").map_or_else(screenshots, |folder| {
             let folder = root().join(folder);
             std::fs::create_dir_all(&folder).expect("the folder can be made");
             folder
         });
-        std::fs::write(folder.join(format!("{name}.png")), picture).expect("it can be written");
+        let path = folder.join(format!("{name}.png"));
+        std::fs::write(path, self.picture()).expect("it can be written");
     }
 
     /// Lays the page out as for printing, or for the screen again.
     pub(crate) fn on_paper(&self, is_paper: bool) {
         let media = if is_paper { "print" } else { "" };
-        self.tab
-            .call_method(Emulation::SetEmulatedMedia {
-                media: Some(media.to_owned()),
-                features: None,
-            })
-            .expect("the medium can be set");
+        self.call("Emulation.setEmulatedMedia", json!({"media": media}));
         self.settle();
     }
 
     /// Prints the page into a file, from the root of the project.
     pub(crate) fn print_as(&self, path: &str) {
-        let pdf = self.tab.print_to_pdf(None).expect("it prints");
+        let printed = decoded(&self.call("Page.printToPDF", json!({})));
         screenshots();
-        std::fs::write(root().join(path), pdf).expect("it can be written");
+        std::fs::write(root().join(path), printed).expect("it can be written");
     }
 
     /// Fails if the page had anything to complain about.
     #[track_caller]
     pub(crate) fn assert_untroubled(&self) {
-        let troubles = self.troubles.lock().expect("no listener panicked");
+        // What it had is there before the answer.
+        self.text("''");
+        let chromium = self.0.borrow();
+        let troubles = chromium.troubles();
         assert!(troubles.is_empty(), "{troubles:#?}");
     }
 }
 
-/// Everything that the page's console says.
-fn listened(tab: &Arc<Tab>) -> Arc<Mutex<Vec<String>>> {
-    let troubles = Arc::new(Mutex::new(Vec::new()));
-    let heard = Arc::clone(&troubles);
-    let listener = move |event: &Event| {
-        let trouble = match event {
-            Event::LogEntryAdded(added) => added.params.entry.text.clone(),
-            Event::RuntimeExceptionThrown(thrown) => format!("{:?}", thrown.params),
-            Event::RuntimeConsoleAPICalled(called) => format!("{:?}", called.params.args),
-            _ => return,
-        };
-        if let Ok(mut heard) = heard.lock() {
-            heard.push(trouble);
-        }
-    };
-    tab.enable_log().expect("the log can be heard");
-    tab.enable_runtime().expect("exceptions can be heard");
-    tab.add_event_listener(Arc::new(listener))
-        .expect("it can be listened to");
-    troubles
+/// The file in an answer.
+fn decoded(answer: &Value) -> Vec<u8> {
+    let data = answer["data"].as_str().expect("a file");
+    BASE64_STANDARD.decode(data).expect("it is in base 64")
 }

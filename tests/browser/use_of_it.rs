@@ -2,13 +2,13 @@
 
 use serde_json::json;
 
-use crate::support::{DESK, Shown, drawn, input, scenario};
+use crate::support::{DESK, Shown, drawn, drawn_from, input, scenario};
 
 const GRANARY: [&str; 3] = ["scenarios/granary.ron", "--variant", "five sections"];
 
 #[test]
 fn the_cursor_is_dragged_stepped_and_sent() {
-    let (_folder, page) = drawn(&GRANARY);
+    let page = drawn(&GRANARY);
     let shown = Shown::open(&page, DESK, "light");
     let scenario = scenario("granary.ron", "five sections");
     let found = hallwright_report::run(&input(&scenario), &mut |_| {});
@@ -60,7 +60,7 @@ fn the_cursor_is_dragged_stepped_and_sent() {
 
 #[test]
 fn the_keyboard_is_enough() {
-    let (_folder, page) = drawn(&GRANARY);
+    let page = drawn(&GRANARY);
     let shown = Shown::open(&page, DESK, "light");
     shown.press("ArrowRight");
     assert_eq!(shown.tick(), 2501);
@@ -86,7 +86,7 @@ fn the_keyboard_is_enough() {
 
 #[test]
 fn a_module_opens_where_it_is_clicked_and_a_part_reports_its_next_move() {
-    let (_folder, page) = drawn(&GRANARY);
+    let page = drawn(&GRANARY);
     let shown = Shown::open(&page, DESK, "light");
     let spot = shown.json(
         "(() => { const { map } = hallwright; const module = map.run.modules.findIndex((each) => \
@@ -131,7 +131,7 @@ fn a_module_opens_where_it_is_clicked_and_a_part_reports_its_next_move() {
 
 #[test]
 fn every_place_that_holds_a_kind_is_found() {
-    let (_folder, page) = drawn(&GRANARY);
+    let page = drawn(&GRANARY);
     let shown = Shown::open(&page, DESK, "light");
     shown.go(5000);
     shown.type_into("#find", "chaff");
@@ -152,11 +152,8 @@ fn every_place_that_holds_a_kind_is_found() {
 
 #[test]
 fn a_loss_is_a_moment_to_go_to() {
-    let folder = tempfile::tempdir().expect("a temporary folder");
-    let scenario = folder.path().join("leak.ron");
     // Nobody collects what lies at the pond: 3 barley, there from tick 20 on, lost after 100 ticks.
-    std::fs::write(
-        &scenario,
+    let (_folder, page) = drawn_from(
         r#"(
             title: "A leak",
             run_for: "300t",
@@ -167,9 +164,7 @@ fn a_loss_is_a_moment_to_go_to() {
             stores: {"all": (parts: "store", takes: "barley")},
             goals: [LostAtMost(0)],
         )"#,
-    )
-    .expect("it can be written");
-    let (_page_folder, page) = drawn(&[scenario.to_str().expect("a plain path")]);
+    );
     let shown = Shown::open(&page, DESK, "light");
     assert_eq!(
         shown.text("document.querySelectorAll('.flag.loss').length"),
@@ -193,7 +188,7 @@ fn a_loss_is_a_moment_to_go_to() {
 
 #[test]
 fn two_variants_share_one_time() {
-    let (_folder, page) = drawn(&[
+    let page = drawn(&[
         "scenarios/granary.ron",
         "--variant",
         "five sections",

@@ -67,7 +67,7 @@ fn marked_edge(shown: &Shown, part: &str) -> Vec<String> {
 
 #[test]
 fn a_placed_hall_is_seen_from_above_and_from_the_side() {
-    let (_folder, page) = drawn(&[PLACED]);
+    let page = drawn(&[PLACED]);
     let shown = Shown::open(&page, DESK, "light");
     shown.go(20);
     assert_eq!(shown.json("hallwright.map.placed"), json!(null));
@@ -110,7 +110,7 @@ fn a_placed_hall_is_seen_from_above_and_from_the_side() {
 
 #[test]
 fn marks_point_where_the_parts_do() {
-    let (_folder, page) = drawn(&[PLACED]);
+    let page = drawn(&[PLACED]);
     let shown = Shown::open(&page, DESK, "light");
     shown.go(20);
     view(&shown, "above");
@@ -157,7 +157,7 @@ fn marks_point_where_the_parts_do() {
 
 #[test]
 fn each_height_shows_exactly_its_parts() {
-    let (_folder, page) = drawn(&[PLACED]);
+    let page = drawn(&[PLACED]);
     let shown = Shown::open(&page, DESK, "light");
     view(&shown, "height");
     // It begins at the top; the keys go down, the button up.
@@ -204,7 +204,7 @@ fn each_height_shows_exactly_its_parts() {
 
 #[test]
 fn the_heights_of_a_scenario_have_the_parts_that_it_puts_there() {
-    let (_folder, page) = drawn(&["scenarios/bulk-slice.ron", "--variant", "gate watched"]);
+    let page = drawn(&["scenarios/bulk-slice.ron", "--variant", "gate watched"]);
     let shown = Shown::open(&page, DESK, "light");
     shown.go(3000);
     let scenario = scenario("bulk-slice.ron", "gate watched");
@@ -252,7 +252,7 @@ fn the_heights_of_a_scenario_have_the_parts_that_it_puts_there() {
 
 #[test]
 fn a_hall_without_positions_has_no_such_choice() {
-    let (_folder, page) = drawn(&["tests/data/missed-goal.ron"]);
+    let page = drawn(&["tests/data/missed-goal.ron"]);
     let shown = Shown::open(&page, DESK, "light");
     let there = shown.json(
         "['views', 'heights', 'turn', 'view-note', 'nowhere'].filter((id) => \
@@ -265,7 +265,7 @@ fn a_hall_without_positions_has_no_such_choice() {
 
 #[test]
 fn the_run_shows_in_the_blocks_and_parts_are_chosen_there() {
-    let (_folder, page) = drawn(&[PLACED]);
+    let page = drawn(&[PLACED]);
     let shown = Shown::open(&page, DESK, "light");
     shown.go(20);
     view(&shown, "above");
@@ -332,7 +332,7 @@ fn the_run_shows_in_the_blocks_and_parts_are_chosen_there() {
 
 #[test]
 fn the_views_fit_a_phone_and_the_keyboard_reaches_them() {
-    let (_folder, page) = drawn(&[PLACED]);
+    let page = drawn(&[PLACED]);
     for (name, size, scheme) in [("phone", PHONE, "light"), ("dark", DESK, "dark")] {
         let shown = Shown::open(&page, size, scheme);
         shown.go(330);

@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use crate::support::{DESK, Shown, drawn};
+use crate::support::{DESK, Shown, drawn, drawn_from};
 
 /// Two barley behind a head that is locked until tick 10, a line of one hopper, and a store with room
 /// for one of them.
@@ -38,10 +38,7 @@ fn choose(shown: &Shown, part: &str) {
 
 #[test]
 fn a_part_reports_how_long_it_waited_for_what() {
-    let folder = tempfile::tempdir().expect("a temporary folder");
-    let scenario = folder.path().join("small.ron");
-    std::fs::write(&scenario, SCENARIO).expect("it can be written");
-    let (_page_folder, page) = drawn(&[scenario.to_str().expect("a plain path")]);
+    let (_folder, page) = drawn_from(SCENARIO);
     let shown = Shown::open(&page, DESK, "light");
     let now = |shown: &Shown| shown.text("document.getElementById('now-waits').textContent");
 
@@ -94,7 +91,7 @@ fn a_part_reports_how_long_it_waited_for_what() {
 /// The parts of a whole hall: whatever is chosen, its ticks add up to the run's.
 #[test]
 fn the_waits_of_every_part_of_the_granary_add_up_to_the_run() {
-    let (_folder, page) = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
     let shown = Shown::open(&page, DESK, "light");
     let wrong = shown.json(
         "hallwright.runs[0].waits.map((waits, part) => [part, waits.reduce((sum, wait) => sum + \

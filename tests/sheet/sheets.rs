@@ -285,3 +285,39 @@ fn the_hours_to_build_are_those_of_the_blocks_at_the_rate() {
             .contains(words)
     );
 }
+
+#[test]
+fn what_stands_nowhere_is_called_what_it_is() {
+    let sheet = sheet(
+        &written(
+            r#"(
+                title: "Millbrook Granary, somewhere",
+                run_for: "1s",
+                parts: {
+                    "chest": Chest(),
+                    "keg": Barrel(),
+                    "long": DoubleChest(),
+                    "rack": Container(slots: 27),
+                },
+            )"#,
+        ),
+        Block::default(),
+    );
+    let sorts: Vec<Sort> = sheet.nowhere.iter().map(|part| part.sort).collect();
+    let expected = [
+        Sort::Chest,
+        Sort::Barrel,
+        Sort::DoubleChest,
+        Sort::Container,
+    ];
+    assert_eq!(sorts, expected);
+    let brought = blocks(&[
+        (Sort::Chest, 1),
+        (Sort::Barrel, 1),
+        (Sort::DoubleChest, 2),
+        (Sort::Container, 1),
+    ]);
+    assert_eq!(sheet.bring.blocks, brought);
+    let text = text(&sheet, 100);
+    assert!(text.contains("\n  barrel keg"), "{text}");
+}

@@ -1,85 +1,30 @@
 //! What is taken at its word: boxes of a size, with sides.
 
-use hallwright_core::id::PartId;
-use hallwright_core::network::{Network, NetworkBuilder};
+use hallwright_core::network::Network;
 use hallwright_core::part::{
-    Bench, Container, Dropper, Hopper, Intake, Leg, Lift, Outlet, Part, Rear, Selector, Shuttle,
-    Signal,
+    Bench, Dropper, Intake, Leg, Lift, Outlet, Part, Rear, Selector, Shuttle, Signal,
 };
 use hallwright_core::predicate::Predicate;
 use hallwright_core::rules::Rules;
 use hallwright_site::derive::derive;
 use hallwright_site::network::{Outline, same};
-use hallwright_site::place::{Rule, Site, place};
-use hallwright_site::placement::{Built, Gate, Placed, Placement, Supports};
-use hallwright_site::space::{Axes, Block, Side};
+use hallwright_site::place::{Rule, place};
+use hallwright_site::placement::{Gate, Placed, Placement};
+use hallwright_site::space::{Block, Side};
 
-use crate::standing::line;
-
-/// A network in the making, and where it stands.
-struct Made {
-    builder: NetworkBuilder,
-    placement: Placement,
-}
-
-impl Made {
-    fn new() -> Self {
-        let placement = Placement {
-            supports: Supports::Added,
-            ..Placement::default()
-        };
-        Self {
-            builder: NetworkBuilder::new(Rules::default()),
-            placement,
-        }
-    }
-
-    fn add(&mut self, name: &str, part: Part, placed: Option<Placed>) -> PartId {
-        self.placement.parts.push(placed);
-        self.builder.add(name, part)
-    }
-
-    fn store(&mut self, name: &str, block: Block) -> PartId {
-        let placed = Placed::at(block).built(Built::ChestApart);
-        self.add(name, Part::Container(Container { slots: 27 }), Some(placed))
-    }
-
-    fn build(self) -> (Network, Placement) {
-        let network = self.builder.build().expect("the network is sound");
-        (network, self.placement)
-    }
-}
-
-fn hopper(target: Option<PartId>, intake: Intake) -> Part {
-    Part::Hopper(Hopper {
-        target,
-        intake,
-        lock: None,
-    })
-}
-
-fn found(network: &Network, site: &Site) -> Vec<String> {
-    site.findings
-        .iter()
-        .map(|finding| line(network, finding))
-        .collect()
-}
+use crate::made::{Made, found, hopper, judge_turned};
 
 /// Places it, finds these lines, and finds the same however it is turned. A sound one is what it is derived to
 /// be.
 fn judge(network: &Network, placement: &Placement, expected: &[&str]) {
-    let site = place(network, placement);
-    assert_eq!(found(network, &site), expected);
-    for axes in Axes::all() {
-        let turned = place(network, &placement.set_down(axes, Block::new(5, -6, 7)));
-        assert_eq!(found(network, &turned), expected, "{axes:?}");
+    judge_turned(network, placement, expected, |turned, axes| {
         if expected.is_empty() {
             let derived = derive(&turned.world, Rules::default(), &[]);
             let derived = derived.expect("the blocks are a network");
             let outline = Outline::of(&derived.network);
             assert!(same(&Outline::of(network), &outline).is_some(), "{axes:?}");
         }
-    }
+    });
 }
 
 fn gate(name: &str, at: (i32, i32, i32), side: Side) -> Gate {
@@ -180,8 +125,7 @@ fn shuttle(sides: Vec<Gate>) -> (Network, Placement) {
     let mut made = Made::new();
     let loads = made.add("loads", Part::Dock, None);
     let unloads = made.add("unloads", Part::Dock, None);
-    let lever = Part::Signal(Signal::Lever { starts_on: false });
-    let lever = made.add("lever", lever, Some(Placed::at(Block::new(-1, 0, 0))));
+    let lever = made.lever("lever", Some(Block::new(-1, 0, 0)));
     let leg = |dock, release| Leg {
         dock,
         travel_ticks: 40,
@@ -252,8 +196,7 @@ fn a_shuttle_is_met_at_the_docks_of_its_box() {
 #[test]
 fn who_lifts_a_box_from_a_bench_is_taken_at_its_word() {
     let mut made = Made::new();
-    let lever = Part::Signal(Signal::Lever { starts_on: false });
-    let lever = made.add("lever", lever, Some(Placed::at(Block::new(0, 0, 9))));
+    let lever = made.lever("lever", Some(Block::new(0, 0, 9)));
     let mouth = made.add("mouth", Part::Mouth, Some(Placed::at(Block::new(1, 0, 0))));
     let bench = Bench {
         lift: Lift::Signal(lever),

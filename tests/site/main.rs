@@ -7,6 +7,7 @@ mod findings;
 mod goods;
 mod halls;
 mod laws;
+mod made;
 mod order;
 mod plainly;
 mod rooms;

@@ -1,45 +1,15 @@
 //! Rooms: boxes in which signal parts stand somewhere. What is asked of them holds however a hall is turned.
 
 use hallwright_core::id::PartId;
-use hallwright_core::network::{Network, NetworkBuilder};
-use hallwright_core::part::{Container, Hopper, Intake, Part, Rear, Signal, Watched};
-use hallwright_core::rules::Rules;
+use hallwright_core::part::{Hopper, Intake, Part, Rear, Signal, Watched};
 use hallwright_site::blocks::Shape;
 use hallwright_site::place::{Counts, Rule, place};
-use hallwright_site::placement::{Built, Placed, Placement, Room, Supports};
-use hallwright_site::space::{Axes, Block};
+use hallwright_site::placement::{Placed, Room, Supports};
+use hallwright_site::space::{Block, Side};
 
-use crate::standing::line;
+use crate::made::{Made, hopper, judge_turned};
 
-/// A network in the making, and where it stands.
-struct Hall {
-    builder: NetworkBuilder,
-    placement: Placement,
-}
-
-impl Hall {
-    fn new() -> Self {
-        let placement = Placement {
-            supports: Supports::Added,
-            ..Placement::default()
-        };
-        Self {
-            builder: NetworkBuilder::new(Rules::default()),
-            placement,
-        }
-    }
-
-    fn add(&mut self, name: &str, part: Part, at: Option<Block>) -> PartId {
-        let placed = at.map(|block| Placed::at(block).built(Built::ChestApart));
-        self.placement.parts.push(placed);
-        self.builder.add(name, part)
-    }
-
-    fn lever(&mut self, name: &str, at: Option<Block>) -> PartId {
-        let lever = Signal::Lever { starts_on: false };
-        self.add(name, Part::Signal(lever), at)
-    }
-
+impl Made {
     fn delayed(&mut self, name: &str, input: PartId, delay_ticks: u32) -> PartId {
         let line = Signal::DelayLine { input, delay_ticks };
         self.add(name, Part::Signal(line), None)
@@ -52,7 +22,7 @@ impl Hall {
             intake: Intake::Cap,
             lock: Some(lock),
         };
-        self.add(name, Part::Hopper(hopper), Some(at))
+        self.add(name, Part::Hopper(hopper), Some(Placed::at(at)))
     }
 
     /// A room of 4 by 2 by 3 blocks.
@@ -67,23 +37,14 @@ impl Hall {
 
     /// Builds it, and finds these lines, however it is turned. Gives what was counted.
     fn judge(self, expected: &[&str]) -> Counts {
-        let network: Network = self.builder.build().expect("the network is sound");
-        let found = |placement: &Placement| -> Vec<String> {
-            let findings = place(&network, placement).findings;
-            findings.iter().map(|one| line(&network, one)).collect()
-        };
-        assert_eq!(found(&self.placement), expected);
-        for axes in Axes::all() {
-            let turned = self.placement.set_down(axes, Block::new(5, -6, 7));
-            assert_eq!(found(&turned), expected, "{axes:?}");
-        }
-        place(&network, &self.placement).counts
+        let (network, placement) = self.build();
+        judge_turned(&network, &placement, expected, |_, _| ()).counts
     }
 }
 
 /// A hopper that a lever in a room locks, so many ticks later, 3 + `beyond` blocks east and one south of its corner.
-fn gate(beyond: i32, delay_ticks: Option<u32>) -> Hall {
-    let mut hall = Hall::new();
+fn gate(beyond: i32, delay_ticks: Option<u32>) -> Made {
+    let mut hall = Made::new();
     let lever = hall.lever("lever", None);
     hall.room("room", Block::default(), &[lever]);
     let heard = match delay_ticks {
@@ -112,7 +73,7 @@ fn a_signal_takes_the_time_of_its_way_from_the_nearest_block_of_the_room() {
 fn steps_go_across_and_up_at_once_from_a_room_as_from_a_block() {
     // From the corner block (3, 1, 2): across 9 and 9, and up as far as that.
     let at = |block: Block, expected: &[&str]| {
-        let mut hall = Hall::new();
+        let mut hall = Made::new();
         let lever = hall.lever("lever", None);
         hall.room("room", Block::default(), &[lever]);
         hall.locked("gate", lever, block);
@@ -128,7 +89,7 @@ fn steps_go_across_and_up_at_once_from_a_room_as_from_a_block() {
 
 #[test]
 fn the_soonest_of_several_ways_counts() {
-    let mut hall = Hall::new();
+    let mut hall = Made::new();
     let lever = hall.lever("lever", None);
     let late = hall.delayed("late", lever, 2);
     hall.room("room", Block::default(), &[lever]);
@@ -141,7 +102,7 @@ fn the_soonest_of_several_ways_counts() {
 #[test]
 fn an_observer_that_stands_nowhere_is_one_of_the_ways() {
     let watching = |more_ticks: u32, expected: &[&str]| {
-        let mut hall = Hall::new();
+        let mut hall = Made::new();
         let lever = hall.lever("lever", None);
         hall.room("room", Block::default(), &[lever]);
         let late = hall.delayed("late", lever, more_ticks);
@@ -158,36 +119,33 @@ fn an_observer_that_stands_nowhere_is_one_of_the_ways() {
 #[test]
 fn the_lift_of_a_bench_has_the_time_of_its_way_too() {
     use hallwright_core::part::{Bench, Lift};
-    let mut hall = Hall::new();
+    let mut hall = Made::new();
     let lever = hall.lever("lever", None);
     hall.room("room", Block::default(), &[lever]);
-    let store = Part::Container(Container { slots: 27 });
     let mouth = hall.add("mouth", Part::Mouth, None);
     let bench = Bench {
         lift: Lift::Signal(lever),
         after_ticks: 0,
         output: mouth,
     };
-    hall.add("bench", Part::Bench(bench), Some(Block::new(40, 0, 0)));
-    hall.add("store", store, Some(Block::new(60, 0, 0)));
+    let at = Placed::at(Block::new(40, 0, 0));
+    hall.add("bench", Part::Bench(bench), Some(at));
+    hall.store("store", Block::new(60, 0, 0));
     hall.judge(&["too-fast bench lever 37 4 0"]);
 }
 
 #[test]
 fn a_comparator_in_a_room_reads_nothing_outside_and_one_outside_leads_there() {
     let reading = |at: Option<Block>, expected: &[&str]| {
-        let mut hall = Hall::new();
-        let store = Part::Container(Container { slots: 27 });
-        let store = hall.add("store", store, Some(Block::new(-2, 0, 1)));
+        let mut hall = Made::new();
+        let store = hall.store("store", Block::new(-2, 0, 1));
+        let east = |block| Placed::at(block).facing(Side::PlusX);
         let comparator = Signal::Comparator {
             rear: Rear::Inventory(store),
             side: None,
             mode: hallwright_core::part::ComparatorMode::Compare,
         };
-        let eye = hall.add("eye", Part::Signal(comparator), at);
-        if let Some(Some(placed)) = hall.placement.parts.last_mut() {
-            placed.faces = Some(hallwright_site::space::Side::PlusX);
-        }
+        let eye = hall.add("eye", Part::Signal(comparator), at.map(east));
         let inverter = Part::Signal(Signal::Inverter { input: eye });
         let halt = hall.add("halt", inverter, None);
         let inside = if at.is_some() {
@@ -212,7 +170,7 @@ fn a_comparator_in_a_room_reads_nothing_outside_and_one_outside_leads_there() {
 
 #[test]
 fn within_a_room_nothing_is_asked_and_nothing_proven() {
-    let mut hall = Hall::new();
+    let mut hall = Made::new();
     let lever = hall.lever("lever", None);
     let watches = Watched::Signal(lever);
     let eye = hall.add("eye", Part::Signal(Signal::Observer { watches }), None);
@@ -227,29 +185,22 @@ fn within_a_room_nothing_is_asked_and_nothing_proven() {
 
 #[test]
 fn a_room_fills_its_blocks_and_does_nothing_to_its_neighbours() {
-    let mut hall = Hall::new();
+    let mut hall = Made::new();
     let lever = hall.lever("lever", None);
     hall.room("room", Block::default(), &[lever]);
     // Around it: a hopper that points at it, one below it that it closes, wire that runs along it.
-    let hopper = |hall: &mut Hall, name: &str, at: Block| {
-        let hopper = Hopper {
-            target: None,
-            intake: Intake::Cap,
-            lock: None,
-        };
-        hall.add(name, Part::Hopper(hopper), Some(at))
-    };
-    hopper(&mut hall, "above", Block::new(1, 2, 1));
+    let at = |x, y, z| Some(Placed::at(Block::new(x, y, z)));
+    hall.add("above", hopper(None, Intake::Cap), at(1, 2, 1));
     hall.placement.caps.push(Block::new(1, 3, 1));
-    hopper(&mut hall, "below", Block::new(1, -1, 1));
+    hall.add("below", hopper(None, Intake::Cap), at(1, -1, 1));
     hall.lever("other", Some(Block::new(4, 0, 1)));
     hall.placement.wires.push(Block::new(4, 0, 0));
     hall.placement.full.push(Block::new(4, -1, 0));
     hall.judge(&[]);
     // A part, a full block, a wire and another room in the last of its blocks.
     let corner = Block::new(3, 1, 2);
-    let within = |put: fn(&mut Hall, Block)| {
-        let mut hall = Hall::new();
+    let within = |put: fn(&mut Made, Block)| {
+        let mut hall = Made::new();
         let lever = hall.lever("lever", None);
         hall.room("room", Block::default(), &[lever]);
         put(&mut hall, corner);
@@ -262,8 +213,7 @@ fn a_room_fills_its_blocks_and_does_nothing_to_its_neighbours() {
         assert!(words.contains("the room `room` at (3, 1, 2)"), "{words}");
     };
     within(|hall, at| {
-        let store = Part::Container(Container { slots: 27 });
-        hall.add("store", store, Some(at));
+        hall.store("store", at);
     });
     within(|hall, at| hall.placement.full.push(at));
     within(|hall, at| {
@@ -278,7 +228,7 @@ fn a_room_fills_its_blocks_and_does_nothing_to_its_neighbours() {
 
 #[test]
 fn a_room_with_the_name_of_a_part_is_not_that_part() {
-    let mut hall = Hall::new();
+    let mut hall = Made::new();
     let lever = hall.lever("lever", None);
     hall.room("gate", Block::default(), &[lever]);
     hall.locked("gate", lever, Block::new(10, 0, 0));

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use hallwright_core::declare::Declarations;
+use hallwright_core::declare::{Declarations, Store};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
@@ -138,20 +138,26 @@ impl Finder<'_> {
         let own: Vec<_> = own.filter(|store| store.is_home_of(kind)).collect();
         let is_inside = |part: &PartId| own.iter().any(|store| store.parts.contains(part));
         let outside: Vec<PartId> = starts.iter().copied().filter(|at| !is_inside(at)).collect();
+        // For each of them, once it is asked for: which are past it.
+        let mut past: Vec<Option<Vec<bool>>> = vec![None; own.len()];
         let mut homes = Vec::new();
-        for store in &own {
+        for (place, store) in own.iter().enumerate() {
             let is_reached = reached.any_at_all(&store.parts);
             if !is_reached && self.is_home_of_other_form(kind, form, &store.parts) {
                 continue;
             }
             // What is packed or drawn out on the way is at home there only in its other form.
             let changes_form = is_reached && !reached.any(&store.parts, form);
-            let others = own.iter().filter(|other| other.name != store.name);
-            let mut others = others.filter(|other| reached.any(&other.parts, form));
+            let mut others = own
+                .iter()
+                .zip(&mut past)
+                .filter(|(other, _)| other.name != store.name && reached.any(&other.parts, form));
             let is_past_another = is_reached
                 && (changes_form
-                    || others.any(|other| {
-                        self.is_past(&store.parts, &other.parts, (kind, form), &outside)
+                    || others.any(|(other, past)| {
+                        let past = past
+                            .get_or_insert_with(|| self.past(other, &own, (kind, form), &outside));
+                        past[place]
                     }));
             homes.push(HomeFinding {
                 store: store.name.clone(),
@@ -172,19 +178,24 @@ impl Finder<'_> {
         reached.is_some_and(|reached| reached.any_at_all(parts))
     }
 
-    /// Whether goods come to some parts only past others: not at all if those are barred. Where nothing
+    /// To which of some stores goods come only past another: not at all if that is barred. Where nothing
     /// arrives outside of all homes, whether a way leads from the one to the other.
-    fn is_past(
+    fn past(
         &self,
-        parts: &[PartId],
-        others: &[PartId],
+        other: &Store,
+        stores: &[&Store],
         (kind, form): (KindId, Form),
         outside: &[PartId],
-    ) -> bool {
-        if outside.is_empty() {
-            return self.reach.from(kind, form, others, &[]).any(parts, form);
-        }
-        let barred = self.reach.from(kind, form, outside, others);
-        !barred.any(parts, form)
+    ) -> Vec<bool> {
+        let leads_from_it = outside.is_empty();
+        let reached = if leads_from_it {
+            self.reach.from(kind, form, &other.parts, &[])
+        } else {
+            self.reach.from(kind, form, outside, &other.parts)
+        };
+        let stores = stores.iter();
+        stores
+            .map(|store| reached.any(&store.parts, form) == leads_from_it)
+            .collect()
     }
 }

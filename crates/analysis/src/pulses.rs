@@ -21,7 +21,7 @@ use crate::since::Since;
 
 /// The parts whose events count.
 pub struct Pulses {
-    candidates: Vec<PartId>,
+    candidates: Rc<[PartId]>,
     /// For each part, the parts that count and can become pending by what happens there. Worked out
     /// once it is asked for.
     begins: OnceCell<Rc<Groups>>,
@@ -75,6 +75,8 @@ impl Pulses {
 /// read it and the droppers that it triggers schedule events; a part that holds more or less, or whose
 /// lock changes, those that read it. So only there is looked.
 pub struct PulseWatch {
+    /// The parts that count.
+    candidates: Rc<[PartId]>,
     /// For each part, the parts that count and can become pending by what happens there, by number.
     begins: Rc<Groups>,
     /// The parts that are pending, and for each part whether it is among them.
@@ -94,6 +96,7 @@ impl PulseWatch {
             .begins
             .get_or_init(|| Rc::new(begins(&pulses.candidates, network)));
         let mut watch = Self {
+            candidates: Rc::clone(&pulses.candidates),
             begins: Rc::clone(begins),
             pending: pulses.pending(view),
             is_pending: vec![false; network.part_count()],
@@ -152,12 +155,8 @@ impl PulseWatch {
 
     /// Whether all that count and are pending are listed.
     fn has_all(&self, view: &View<'_>) -> bool {
-        let mut parts = view.network().part_ids();
-        // What counts is listed as begun by what happens there.
-        parts.all(|part| {
-            let counts = self.begins.of(part).any(|begun| begun == part.index());
-            !counts || self.is_pending[part.index()] == view.is_pending(part)
-        })
+        let mut candidates = self.candidates.iter();
+        candidates.all(|part| self.is_pending[part.index()] == view.is_pending(*part))
     }
 
     /// The parts that are pending, in no particular order.

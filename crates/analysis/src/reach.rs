@@ -19,6 +19,7 @@ pub struct Reach<'n> {
     network: &'n Network,
     ways: KindWays,
     boxes: Vec<KindId>,
+    benches: Vec<PartId>,
     /// For each declared sieve without an empty slot, the kinds that it starts with.
     doors: Vec<Option<KindSet>>,
 }
@@ -65,10 +66,12 @@ impl<'n> Reach<'n> {
                 doors[sieve.index()] = Some(door);
             }
         }
+        let benches = network.parts().filter(|(_, part)| part.bench().is_some());
         Self {
             network,
             ways: KindWays::new(network),
             boxes: ids.filter(|kind| network.kind(*kind).is_box).collect(),
+            benches: benches.map(|(id, _)| id).collect(),
             doors,
         }
     }
@@ -88,6 +91,10 @@ impl<'n> Reach<'n> {
             loose: vec![false; nodes],
             boxed: vec![false; nodes],
         };
+        let mut is_barred = vec![false; nodes];
+        for bar in bars {
+            is_barred[bar.index()] = true;
+        }
         // Where they newly are in each form, to go on from.
         let (mut loose, mut boxed) = match form {
             Form::Loose if !is_box => (starts.to_vec(), Vec::new()),
@@ -98,7 +105,7 @@ impl<'n> Reach<'n> {
                 .ways
                 .ways()
                 .reached(loose.drain(..), Direction::Outgoing, |way| {
-                    self.carries_loose(way, kind) && !is_barred(way, bars)
+                    self.carries_loose(way, kind) && !is_barred[way.to]
                 });
             boxed.extend(self.new_benches(&new, &reached.boxed));
             take_in(&mut reached.loose, &new);
@@ -106,7 +113,7 @@ impl<'n> Reach<'n> {
                 .ways
                 .ways()
                 .reached(boxed.drain(..), Direction::Outgoing, |way| {
-                    self.carries_boxes(way, &boxes) && !is_barred(way, bars)
+                    self.carries_boxes(way, &boxes) && !is_barred[way.to]
                 });
             if !is_box {
                 loose.extend(self.new_benches(&new, &reached.loose));
@@ -121,10 +128,8 @@ impl<'n> Reach<'n> {
 
     /// The benches among these at which goods have not been in the other form.
     fn new_benches(&self, here: &[bool], known: &[bool]) -> Vec<PartId> {
-        let parts = self.network.parts();
-        let benches = parts.filter(|(_, part)| part.bench().is_some());
+        let benches = self.benches.iter().copied();
         benches
-            .map(|(id, _)| id)
             .filter(|id| here[id.index()] && !known[id.index()])
             .collect()
     }
@@ -159,10 +164,6 @@ impl<'n> Reach<'n> {
         let door = self.doors.get(way.to).and_then(Option::as_ref);
         self.ways.carries(way, kind) && door.is_none_or(|door| door.contains(kind))
     }
-}
-
-fn is_barred(way: &Way, bars: &[PartId]) -> bool {
-    bars.iter().any(|bar| bar.index() == way.to)
 }
 
 fn take_in(all: &mut [bool], new: &[bool]) {

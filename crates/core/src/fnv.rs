@@ -11,11 +11,13 @@ macro_rules! define_fnv {
         pub struct $name($number);
 
         impl $name {
+            const PRIME: $number = $prime;
+
             /// Takes the next symbol: a byte, or a number as a whole, which is quicker and gives
             /// another hash than its bytes.
             #[inline]
             pub fn symbol(&mut self, symbol: impl Into<$number>) {
-                self.0 = (self.0 ^ symbol.into()).wrapping_mul($prime);
+                self.0 = (self.0 ^ symbol.into()).wrapping_mul(Self::PRIME);
             }
 
             /// Takes these bytes, one after the other.
@@ -52,10 +54,28 @@ define_fnv! {
 }
 
 impl Fnv64 {
+    /// What so many bytes of 0 multiply the hash by, for 0 to 8 of them.
+    const ZEROS: [u64; 9] = {
+        let mut factors = [1_u64; 9];
+        let mut zeros = 1;
+        while zeros < factors.len() {
+            factors[zeros] = factors[zeros - 1].wrapping_mul(Self::PRIME);
+            zeros += 1;
+        }
+        factors
+    };
+
     /// Takes the bytes of a number, least significant first.
+    ///
+    /// Most numbers are small, and a byte of 0 does nothing but multiply: those at the end all do so at once.
     #[inline]
     pub fn number(&mut self, number: u64) {
-        self.bytes(number.to_le_bytes());
+        let (mut rest, mut left) = (number, 8);
+        while rest > 0xff {
+            self.symbol(rest & 0xff);
+            (rest, left) = (rest >> 8, left - 1);
+        }
+        self.0 = (self.0 ^ rest).wrapping_mul(Self::ZEROS[left]);
     }
 }
 
@@ -76,9 +96,17 @@ mod tests {
 
     #[test]
     fn a_number_is_its_bytes() {
-        let (mut number, mut bytes) = (Fnv64::default(), Fnv64::default());
-        number.number(0x0102);
+        let (mut hash, mut bytes) = (Fnv64::default(), Fnv64::default());
+        hash.number(0x0102);
         bytes.bytes([2, 1, 0, 0, 0, 0, 0, 0]);
-        assert_eq!(number, bytes);
+        assert_eq!(hash, bytes);
+        // With bytes of 0 in front, between and behind, and with none.
+        let shifted = (0..64).map(|bits| 0xa5_u64 << bits);
+        let numbers = [0, 1, 0xff, 0x100, 0xff00_0000_0000_00ff, u64::MAX];
+        for number in numbers.into_iter().chain(shifted) {
+            hash.number(number);
+            bytes.bytes(number.to_le_bytes());
+            assert_eq!(hash, bytes, "{number:#x}");
+        }
     }
 }

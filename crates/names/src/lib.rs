@@ -4,6 +4,13 @@
 //! and nothing else: on a terminal it moves no cursor, in a table it begins no formula, in a page it
 //! opens no tag, in a log it gives no command. There is one function for each place. All show a letter
 //! that may not pass as its number, such as `\u{1b}`, so that nothing is hidden either.
+//!
+//! Beside them is what every text has in common: how [numbers] are shown, and lines that fit a width.
+
+mod columns;
+pub mod numbers;
+
+pub use columns::Page;
 
 use std::borrow::Cow;
 use std::fmt::Write as _;

@@ -6,6 +6,7 @@ mod verdicts;
 use hallwright_core::declare::{Declarations, Goal};
 use serde::Serialize;
 
+use hallwright_report::Heading;
 use hallwright_report::figures::{Amount, Name};
 use hallwright_report::findings::{Amounts, Findings, FlowFinding, Standing};
 use hallwright_report::goals::{Check, Verdict};
@@ -13,8 +14,7 @@ use hallwright_report::units::{
     Rate, count, grouped, items, listed, ms_per_tick, percent, rate, things, time, work_per_tick,
 };
 use hallwright_report::verdicts::{Question, Ruling};
-use hallwright_report::{Heading, build_words};
-use hallwright_words::{self as words, amount_words, goal_words};
+use hallwright_words::{self as words, amount_words, build_words, goal_words};
 
 use self::verdicts::{Topic, bound_words, causes, is_worth_reporting, state, worst};
 

@@ -17,38 +17,39 @@ pub(crate) fn count_article(counts: &mut [u64], article: &Article, count: u32) {
     }
 }
 
-fn piles_of(inventory: &Inventory) -> impl Iterator<Item = (&Article, u32)> {
-    inventory.piles().map(|pile| (&pile.article, pile.count))
+fn show_piles<'w>(inventory: &'w Inventory, show: &mut impl FnMut(&'w Article, u32)) {
+    for pile in inventory.piles() {
+        show(&pile.article, pile.count);
+    }
 }
 
 impl World {
     /// How many items of each kind there are, wherever they are, those in boxes included.
     pub(crate) fn count_everything(&self) -> Vec<u64> {
         let mut counts = vec![0; self.lost.len()];
-        for (article, count) in self.everything() {
-            count_article(&mut counts, article, count);
-        }
+        self.for_everything(&mut |article, count| count_article(&mut counts, article, count));
         counts
     }
 
-    /// Every item that is not inside a box, with how many there are of it.
-    pub(crate) fn everything(&self) -> Vec<(&Article, u32)> {
-        let mut all: Vec<(&Article, u32)> = Vec::new();
+    /// Shows every item that is not inside a box, with how many there are of it.
+    pub(crate) fn for_everything<'w>(&'w self, show: &mut impl FnMut(&'w Article, u32)) {
         for part in &self.parts {
             match part {
                 PartState::Open | PartState::Dock | PartState::Signal(_) => {}
-                PartState::Container(slots) => all.extend(piles_of(slots)),
-                PartState::Hopper(hopper) => all.extend(piles_of(&hopper.slots)),
-                PartState::Dropper(dropper) => all.extend(piles_of(&dropper.slots)),
-                PartState::Shuttle(shuttle) => all.extend(piles_of(&shuttle.slots)),
-                PartState::Bench(bench) => all.extend(bench.standing.iter().map(|one| (one, 1))),
+                PartState::Container(slots) => show_piles(slots, show),
+                PartState::Hopper(hopper) => show_piles(&hopper.slots, show),
+                PartState::Dropper(dropper) => show_piles(&dropper.slots, show),
+                PartState::Shuttle(shuttle) => show_piles(&shuttle.slots, show),
+                PartState::Bench(bench) => bench.standing.iter().for_each(|one| show(one, 1)),
                 PartState::Selector(selector) => {
-                    all.extend(selector.queue.iter().map(|queued| (&queued.article, 1)));
+                    let queue = selector.queue.iter();
+                    queue.for_each(|queued| show(&queued.article, 1));
                 }
             }
         }
-        all.extend(self.loose.iter().map(|stack| (&stack.article, stack.count)));
-        all
+        for stack in &self.loose {
+            show(&stack.article, stack.count);
+        }
     }
 }
 

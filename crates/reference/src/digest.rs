@@ -18,13 +18,32 @@ pub(crate) fn fnv(bytes: &[u8]) -> u64 {
     hash
 }
 
-/// The bytes that are hashed.
-#[derive(Default)]
-struct Bytes(Vec<u8>);
+/// The same hash of the bytes of these numbers, each least significant first. The bytes of 0 at the end of a
+/// number only multiply, and are taken together: most numbers have seven.
+fn fnv_of_numbers(numbers: &[u64]) -> u64 {
+    let prime: u64 = 0x0000_0100_0000_01b3;
+    let mut powers = [1_u64; 9];
+    for exponent in 1..powers.len() {
+        powers[exponent] = powers[exponent - 1].wrapping_mul(prime);
+    }
+    let mut hash = fnv(&[]);
+    for number in numbers {
+        let used = 8 - (number.leading_zeros() / 8) as usize;
+        for byte in &number.to_le_bytes()[..used] {
+            hash = (hash ^ u64::from(*byte)).wrapping_mul(prime);
+        }
+        hash = hash.wrapping_mul(powers[8 - used]);
+    }
+    hash
+}
 
-impl Bytes {
+/// The numbers whose bytes are hashed.
+#[derive(Default)]
+struct Numbers(Vec<u64>);
+
+impl Numbers {
     fn number(&mut self, number: u64) {
-        self.0.extend_from_slice(&number.to_le_bytes());
+        self.0.push(number);
     }
 
     fn index(&mut self, index: usize) {
@@ -52,7 +71,8 @@ impl Bytes {
 
     fn chance(&mut self, chance: &ChaCha8Rng) {
         let position: u128 = chance.get_word_pos();
-        self.0.extend_from_slice(&position.to_le_bytes());
+        self.number(position as u64);
+        self.number((position >> 64) as u64);
     }
 
     fn selector(&mut self, selector: &SelectorState) {
@@ -107,93 +127,94 @@ impl ReferenceEngine {
     /// One number for everything that can matter to the run's future.
     #[must_use]
     pub fn digest(&self) -> u64 {
-        fnv(&self.digest_bytes())
+        fnv_of_numbers(&self.digested())
     }
 
-    /// The bytes that the digest is the hash of.
-    fn digest_bytes(&self) -> Vec<u8> {
+    /// The numbers that the digest is the hash of.
+    fn digested(&self) -> Vec<u64> {
         let world = &self.world;
-        let mut bytes = Bytes::default();
-        bytes.number(world.tick);
+        let mut numbers = Numbers::default();
+        numbers.number(world.tick);
         for part in &world.parts {
-            bytes.part(part);
+            numbers.part(part);
         }
-        bytes.index(world.loose.len());
+        numbers.index(world.loose.len());
         for stack in &world.loose {
-            bytes.number(stack.number);
-            bytes.article(&stack.article);
-            bytes.number(u64::from(stack.count));
-            bytes.index(PartId::index(stack.place));
-            bytes.number(u64::from(stack.age));
-            bytes.number(u64::from(stack.at_rest));
+            numbers.number(stack.number);
+            numbers.article(&stack.article);
+            numbers.number(u64::from(stack.count));
+            numbers.index(PartId::index(stack.place));
+            numbers.number(u64::from(stack.age));
+            numbers.number(u64::from(stack.at_rest));
         }
         let mut pending = world.pending.clone();
         pending.sort_by_key(|event| (event.due, event.rank));
-        bytes.index(pending.len());
+        numbers.index(pending.len());
         for event in pending {
-            bytes.number(event.due);
-            bytes.number(event.rank as u64);
-            bytes.index(event.part.index());
-            bytes.number(u64::from(event.level));
+            numbers.number(event.due);
+            numbers.number(event.rank as u64);
+            numbers.index(event.part.index());
+            numbers.number(u64::from(event.level));
         }
         for kind in 0..world.lost.len() {
-            bytes.number(world.lost[kind]);
-            bytes.number(world.delivered[kind]);
-            bytes.number(world.withdrawn[kind]);
+            numbers.number(world.lost[kind]);
+            numbers.number(world.delivered[kind]);
+            numbers.number(world.withdrawn[kind]);
         }
-        bytes.number(world.next_stack);
+        numbers.number(world.next_stack);
         let mut lines: Vec<&Consignment> = world.waiting.iter().collect();
         // Those of one place keep their order.
         lines.sort_by_key(|one| one.place);
         if !lines.is_empty() {
-            bytes.index(lines.len());
+            numbers.index(lines.len());
         }
         for one in lines {
-            bytes.index(one.place.index());
-            bytes.number(u64::from(one.count));
-            bytes.article(&world.next_article(one.kind, &one.contents, &self.book));
-            bytes.number(u64::from(one.waits));
-            bytes.index(one.while_on.map_or(0, |signal| signal.index() + 1));
+            numbers.index(one.place.index());
+            numbers.number(u64::from(one.count));
+            numbers.article(&world.next_article(one.kind, &one.contents, &self.book));
+            numbers.number(u64::from(one.waits));
+            numbers.index(one.while_on.map_or(0, |signal| signal.index() + 1));
         }
-        self.digest_sleep(&mut bytes);
-        self.digest_stuck(&mut bytes);
-        bytes.0
+        self.digest_sleep(&mut numbers);
+        self.digest_stuck(&mut numbers);
+        numbers.0
     }
 
     /// Which signals are stuck; nothing if none is.
-    fn digest_stuck(&self, bytes: &mut Bytes) {
-        let ids = self.parts_where(|_| true).into_iter();
-        let stuck: Vec<_> = ids
+    fn digest_stuck(&self, numbers: &mut Numbers) {
+        let stuck: Vec<_> = self
+            .network
+            .part_ids()
             .filter_map(|part| Some((part, self.stuck(part)?)))
             .collect();
         if stuck.is_empty() {
             return;
         }
-        bytes.index(stuck.len());
+        numbers.index(stuck.len());
         for (part, stuck) in &stuck {
-            bytes.index(part.index());
-            bytes.number(stuck.free_at);
+            numbers.index(part.index());
+            numbers.number(stuck.free_at);
         }
         for (_, stuck) in &stuck {
-            bytes.number(u64::from(stuck.own_level));
+            numbers.number(u64::from(stuck.own_level));
         }
     }
 
     /// Who sleeps, and for how long clocks have slept; nothing if nobody does or has.
-    fn digest_sleep(&self, bytes: &mut Bytes) {
+    fn digest_sleep(&self, numbers: &mut Numbers) {
         let world = &self.world;
         let is_clock = |part: &Part| matches!(part, Part::Signal(Signal::Clock { .. }));
-        let mut sleepers = self.parts_where(|_| true);
-        sleepers.retain(|part| self.is_asleep(*part));
+        let ids = self.network.part_ids();
+        let sleepers: Vec<PartId> = ids.filter(|part| self.is_asleep(*part)).collect();
         let mut clocks = self.parts_where(is_clock);
         clocks.retain(|part| world.slept_ticks[part.index()] > 0);
-        for (parts, numbers) in [(sleepers, &world.awake_at), (clocks, &world.slept_ticks)] {
+        for (parts, ticks) in [(sleepers, &world.awake_at), (clocks, &world.slept_ticks)] {
             if !parts.is_empty() {
-                bytes.index(parts.len());
+                numbers.index(parts.len());
             }
             for part in parts {
-                bytes.index(part.index());
-                bytes.number(numbers[part.index()]);
+                numbers.index(part.index());
+                numbers.number(ticks[part.index()]);
             }
         }
     }
@@ -415,11 +436,11 @@ mod tests {
         numbers.extend([1, 12, 3]);
         // Stuck until tick 9: the clock, by itself at 15.
         numbers.extend([1, 12, 9, 15]);
+        assert_eq!(engine.digested(), numbers);
         let bytes: Vec<u8> = numbers
             .iter()
             .flat_map(|number| number.to_le_bytes())
             .collect();
-        assert_eq!(engine.digest_bytes(), bytes);
         assert_eq!(engine.digest(), fnv(&bytes));
     }
 
@@ -429,5 +450,17 @@ mod tests {
         assert_eq!(fnv(b""), 0xcbf2_9ce4_8422_2325);
         assert_eq!(fnv(b"a"), 0xaf63_dc4c_8601_ec8c);
         assert_eq!(fnv(b"foobar"), 0x8594_4171_f739_67e8);
+    }
+
+    #[test]
+    fn the_hash_of_numbers_is_that_of_their_bytes() {
+        let shifted = (0..64).map(|bits| 0x9d_u64 << bits);
+        let numbers = [0, 1, 0xff, 0x100, 0xff00_0000_0000_00ff, u64::MAX];
+        let numbers: Vec<u64> = numbers.into_iter().chain(shifted).collect();
+        for until in 0..=numbers.len() {
+            let numbers = &numbers[..until];
+            let bytes = numbers.iter().flat_map(|number| number.to_le_bytes());
+            assert_eq!(fnv_of_numbers(numbers), fnv(&bytes.collect::<Vec<u8>>()));
+        }
     }
 }

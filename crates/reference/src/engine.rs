@@ -233,9 +233,13 @@ impl ReferenceEngine {
     /// The slots of a box, wherever it is. `None` if it is nowhere.
     #[must_use]
     pub fn box_slots(&self, box_id: BoxId) -> Option<Vec<Option<Stack>>> {
-        let mut everything = self.world.everything().into_iter();
-        let (article, _) = everything.find(|(article, _)| article.item().box_id == Some(box_id))?;
-        Some(article.contents()?.stacks())
+        let mut found = None;
+        self.world.for_everything(&mut |article, _| {
+            if article.item().box_id == Some(box_id) {
+                found = Some(article);
+            }
+        });
+        Some(found?.contents()?.stacks())
     }
 
     /// The level of a signal, 0 to 15.

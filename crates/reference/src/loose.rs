@@ -81,12 +81,8 @@ impl ReferenceEngine {
 
     /// Takes a stack out of the world.
     fn remove_stack(&mut self, number: u64) -> Option<LooseStack> {
-        let index = self
-            .world
-            .loose
-            .iter()
-            .position(|stack| stack.number == number)?;
-        Some(self.world.loose.remove(index))
+        let place = self.world.place_of_stack(number)?;
+        Some(self.world.loose.remove(place))
     }
 
     pub(crate) fn lose(&mut self, number: u64) {
@@ -182,12 +178,7 @@ impl ReferenceEngine {
 
     /// For one broken rule: two stacks change places in the order.
     fn swap_places(&mut self, one: u64, other: u64) {
-        let place_of = |number| {
-            self.world
-                .loose
-                .iter()
-                .position(|stack| stack.number == number)
-        };
+        let place_of = |number| self.world.place_of_stack(number);
         if let (Some(first), Some(second)) = (place_of(one), place_of(other)) {
             self.world.loose.swap(first, second);
         }

@@ -307,12 +307,25 @@ impl World {
 
     /// A loose stack, if it is still there.
     pub(crate) fn stack(&self, number: u64) -> Option<&LooseStack> {
-        self.loose.iter().find(|stack| stack.number == number)
+        self.loose.get(self.place_of_stack(number)?)
     }
 
     /// A loose stack, if it is still there, to be changed.
     pub(crate) fn stack_mut(&mut self, number: u64) -> Option<&mut LooseStack> {
-        self.loose.iter_mut().find(|stack| stack.number == number)
+        let place = self.place_of_stack(number)?;
+        self.loose.get_mut(place)
+    }
+
+    /// Where a loose stack is in the order, if it is still there.
+    pub(crate) fn place_of_stack(&self, number: u64) -> Option<usize> {
+        // They came loose in the order of their numbers. Only one of the broken rules changes that.
+        let sorted = self
+            .loose
+            .binary_search_by_key(&number, |stack| stack.number);
+        sorted.ok().or_else(|| {
+            let mut all = self.loose.iter();
+            all.position(|stack| stack.number == number)
+        })
     }
 }
 

@@ -6,7 +6,7 @@ use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 
 use crate::findings::BuildTime;
-use crate::units::{count, decimal, grouped, mean};
+use crate::units::mean;
 
 /// How many blocks a builder sets in an hour unless the scenario says otherwise: one every six seconds,
 /// carrying and looking up included. A figure of our own; time your own builds.
@@ -31,20 +31,6 @@ pub fn blocks_of(part: &Part) -> u64 {
         Part::Container(_) | Part::Hopper(_) | Part::Dropper(_) | Part::Stream(_) => 1,
         Part::Bench(_) | Part::Dock | Part::Selector(_) | Part::Shuttle(_) | Part::Signal(_) => 1,
     }
-}
-
-/// How long it takes, in words: `0.21 h to build 123 blocks at 600 an hour`.
-#[must_use]
-pub fn build_words(build: &BuildTime) -> String {
-    let hours = decimal(build_hours(build.blocks(), build.blocks_per_hour), 2);
-    let blocks = count(build.blocks(), "block", "blocks");
-    let rate = grouped(build.blocks_per_hour.into());
-    let assumed = match (build.placed_blocks, build.assumed_blocks) {
-        (_, 0) => String::new(),
-        (0, _) => " (the parts alone: nothing says where they stand)".to_owned(),
-        (_, some) => format!(" ({} of them for parts that stand nowhere)", grouped(some)),
-    };
-    format!("{hours} h to build {blocks} at {rate} an hour{assumed}")
 }
 
 /// What there is to build: the blocks that stand, supports and wire among them, and for each part of which

@@ -1,8 +1,10 @@
-//! How numbers are shown: every one with its unit, times in seconds and in ticks.
+//! What a run is measured in, and how it is shown: every number with its unit.
 //!
 //! Figures stay exact integers until they come here.
 
 use hallwright_analysis::limits::Bound;
+
+pub use hallwright_names::numbers::{count, decimal, grouped, listed, seconds, time};
 
 /// How many items went by in how many ticks: a throughput, exact until it is shown.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
@@ -57,30 +59,6 @@ impl Share {
     }
 }
 
-/// A whole number with commas between the thousands: `1,728`.
-#[must_use]
-pub fn grouped(number: u64) -> String {
-    let digits = number.to_string();
-    let mut shown = String::new();
-    for (place, digit) in digits.chars().enumerate() {
-        if place > 0 && (digits.len() - place).is_multiple_of(3) {
-            shown.push(',');
-        }
-        shown.push(digit);
-    }
-    shown
-}
-
-/// A number of things with the right ending: `1 item`, `2 items`, `3 boxes`.
-#[must_use]
-pub fn count(number: u64, one: &str, many: &str) -> String {
-    format!(
-        "{} {}",
-        grouped(number),
-        if number == 1 { one } else { many }
-    )
-}
-
 /// `1 item`, `1,728 items`.
 #[must_use]
 pub fn items(number: u64) -> String {
@@ -97,30 +75,6 @@ pub fn things(all: u64, boxes: u64) -> String {
     }
 }
 
-/// Seconds with one decimal, or two where one would not be exact: `12.6 s`, `12.65 s`.
-#[must_use]
-pub fn seconds(ticks: u64, ticks_per_second: u32) -> String {
-    let rate = u128::from(ticks_per_second.max(1));
-    let hundredths = (u128::from(ticks) * 100 + rate / 2) / rate;
-    let whole = grouped(u64::try_from(hundredths / 100).unwrap_or(u64::MAX));
-    let rest = hundredths % 100;
-    if rest.is_multiple_of(10) {
-        format!("{whole}.{} s", rest / 10)
-    } else {
-        format!("{whole}.{rest:02} s")
-    }
-}
-
-/// A time in seconds and ticks: `12.6 s (252 t)`.
-#[must_use]
-pub fn time(ticks: u64, ticks_per_second: u32) -> String {
-    format!(
-        "{} ({} t)",
-        seconds(ticks, ticks_per_second),
-        grouped(ticks)
-    )
-}
-
 /// A throughput: `2.50 items/s`, `0.25 boxes/s`.
 #[must_use]
 pub fn rate(rate: Rate, unit: &str, ticks_per_second: u32) -> String {
@@ -135,18 +89,6 @@ pub fn percent(share: Share) -> String {
     }
     let thousandths = u128::from(share.part) * 1000 / u128::from(share.whole);
     format!("{}.{} %", thousandths / 10, thousandths % 10)
-}
-
-/// A number with so many decimals, and commas between the thousands: `2,403.1`.
-#[must_use]
-pub fn decimal(number: f64, decimals: usize) -> String {
-    let shown = format!("{number:.decimals$}");
-    let (whole, rest) = shown.split_once('.').unwrap_or((&shown, ""));
-    match whole.parse::<u64>() {
-        Ok(whole) if rest.is_empty() => grouped(whole),
-        Ok(whole) => format!("{}.{rest}", grouped(whole)),
-        Err(_) => shown,
-    }
 }
 
 /// Work a tick: `84.2 units/t`.
@@ -171,39 +113,15 @@ pub fn mean(sum: u64, count: u64) -> f64 {
     }
 }
 
-/// Names in a row, cut where they are too many: `a, b … and 3 more`.
-#[must_use]
-pub fn listed(names: &[String], most: usize) -> String {
-    if names.len() <= most {
-        return names.join(", ");
-    }
-    format!(
-        "{} … and {} more",
-        names[..most].join(", "),
-        names.len() - most
-    )
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
-    fn times_show_seconds_and_ticks() {
-        // 252 / 20 = 12.6, 253 / 20 = 12.65, 72,000 / 20 = 3,600; 1 / 3 = 0.333...
-        assert_eq!(time(252, 20), "12.6 s (252 t)");
-        assert_eq!(time(253, 20), "12.65 s (253 t)");
-        assert_eq!(time(72_000, 20), "3,600.0 s (72,000 t)");
-        assert_eq!(time(0, 20), "0.0 s (0 t)");
-        assert_eq!(seconds(1, 3), "0.33 s");
-    }
-
-    #[test]
     fn counts_carry_their_unit() {
         assert_eq!(items(1), "1 item");
         assert_eq!(items(1_234_567), "1,234,567 items");
-        assert_eq!(count(2, "box", "boxes"), "2 boxes");
-        assert_eq!(grouped(100), "100");
+        assert_eq!(things(3, 1), "2 items and 1 box");
     }
 
     #[test]
@@ -226,9 +144,7 @@ mod tests {
     }
 
     #[test]
-    fn decimals_have_their_thousands_apart() {
-        assert_eq!(decimal(2403.06, 1), "2,403.1");
-        assert_eq!(decimal(0.5, 2), "0.50");
+    fn work_has_one_decimal() {
         assert_eq!(work_per_tick(7, 2), "3.5 units/t");
     }
 

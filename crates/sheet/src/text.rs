@@ -5,10 +5,10 @@ mod plan;
 mod steps;
 
 use hallwright_core::goods::Kind;
+use hallwright_names::Page;
+use hallwright_words::build_words;
 
-use self::page::Page;
-use hallwright_report::build_words;
-
+use self::page::{heading, item, labelled};
 use crate::{Bring, Height, HeldBy, Sheet, words};
 
 /// The fewest columns that a page has.
@@ -17,9 +17,9 @@ const LEAST_COLUMNS: u16 = 40;
 /// The sheet as text of this width, but for no less than 40 columns. It needs no colour.
 #[must_use]
 pub fn text(sheet: &Sheet, width_columns: u16) -> String {
-    let mut page = Page::new(width_columns.max(LEAST_COLUMNS));
+    let mut page = page::new(width_columns.max(LEAST_COLUMNS));
     head(&mut page, sheet);
-    page.heading("Bring, in all");
+    heading(&mut page, "Bring, in all");
     bring(&mut page, &sheet.bring, &sheet.kinds);
     if !sheet.at_its_word.is_empty() {
         at_its_word(&mut page, sheet);
@@ -85,7 +85,7 @@ fn bring(page: &mut Page, bring: &Bring, kinds: &[Kind]) {
     }
     let nothing = listed.is_empty() && bring.goods.is_empty();
     if !listed.is_empty() {
-        page.labelled("blocks", &listed.join(", "));
+        labelled(page, "blocks", &listed.join(", "));
     }
     for (held_by, label) in [
         (HeldBy::Sieve, "sieves"),
@@ -100,7 +100,7 @@ fn bring(page: &mut Page, bring: &Bring, kinds: &[Kind]) {
             })
             .collect();
         if !goods.is_empty() {
-            page.labelled(label, &goods.join(", "));
+            labelled(page, label, &goods.join(", "));
         }
     }
     if nothing {
@@ -109,7 +109,7 @@ fn bring(page: &mut Page, bring: &Bring, kinds: &[Kind]) {
 }
 
 fn at_its_word(page: &mut Page, sheet: &Sheet) {
-    page.heading("Taken at its word: how it is built is yours");
+    heading(page, "Taken at its word: how it is built is yours");
     for one in &sheet.at_its_word {
         let at = one
             .piece
@@ -122,20 +122,19 @@ fn at_its_word(page: &mut Page, sheet: &Sheet) {
             format!(", {set}")
         };
         let links = counted(one.links as u64, "link");
-        page.item(&format!(
-            "{} {}, {at}, {links}{set}",
-            one.sort.words(),
-            one.name
-        ));
+        item(
+            page,
+            &format!("{} {}, {at}, {links}{set}", one.sort.words(), one.name),
+        );
     }
 }
 
 fn one_height(page: &mut Page, sheet: &Sheet, height: &Height) {
-    page.heading(&format!("Height y = {}", height.y));
+    heading(page, &format!("Height y = {}", height.y));
     bring(page, &height.bring, &sheet.kinds);
     let new: Vec<&str> = height.new_sorts.iter().map(|sort| sort.words()).collect();
     if !new.is_empty() {
-        page.labelled("first", &new.join(", "));
+        labelled(page, "first", &new.join(", "));
     }
     plan::draw(page, sheet, height);
     plan::list(page, sheet, height);
@@ -145,7 +144,10 @@ fn nowhere(page: &mut Page, sheet: &Sheet) {
     if sheet.nowhere.is_empty() {
         return;
     }
-    page.heading("No plan has these: in a room, or the layout does not say where");
+    heading(
+        page,
+        "No plan has these: in a room, or the layout does not say where",
+    );
     for part in &sheet.nowhere {
         let mut line = format!("{} {}", part.sort.words(), part.name);
         if let Some(room) = &part.room {
@@ -153,7 +155,7 @@ fn nowhere(page: &mut Page, sheet: &Sheet) {
         }
         add_set(&mut line, &words::settings(&part.settings, &sheet.kinds));
         add_held(&mut line, &words::contents(&part.contents, &sheet.kinds));
-        page.item(&line);
+        item(page, &line);
     }
 }
 

@@ -168,7 +168,7 @@ fn word_and_fields(
     match part {
         Part::Container(container) => match container.slots {
             27 if built == Some(Built::Barrel) => "Barrel",
-            27 if built != Some(Built::Usual) => "Chest",
+            27 if matches!(built, Some(Built::Chest | Built::ChestApart)) => "Chest",
             54 => "DoubleChest",
             slots => {
                 fields.add("slots", slots);

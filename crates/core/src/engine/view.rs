@@ -191,6 +191,7 @@ impl<'a> View<'a> {
     /// Whether a scheduled signal event of this signal, or this dropper's firing, is pending. A
     /// clock's changes are never pending.
     #[must_use]
+    #[inline]
     pub fn is_pending(&self, part: PartId) -> bool {
         let place = self.engine.place(part);
         match self.engine.network.part(part) {

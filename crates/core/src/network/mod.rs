@@ -63,6 +63,7 @@ impl Network {
 
     /// How many parts there are.
     #[must_use]
+    #[inline]
     pub fn part_count(&self) -> usize {
         self.graph.node_count()
     }
@@ -83,6 +84,7 @@ impl Network {
     ///
     /// If the id is not one of this network's.
     #[must_use]
+    #[inline]
     pub fn part(&self, part: PartId) -> &Part {
         &self.graph[NodeIndex::new(part.index())]
     }

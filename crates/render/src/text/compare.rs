@@ -75,7 +75,7 @@ fn columns(page: &mut Page, table: &Columns, names: &[&str]) {
         let fitting = rest.iter().take_while(|(header, cells)| {
             let widest = cells.iter().map(|cell| width(cell)).max().unwrap_or(0);
             used += 2 + widest.max(width(header));
-            used <= page.width_columns()
+            used <= page.width()
         });
         // At least one column, however narrow the page is.
         let taken = fitting.count().max(1);

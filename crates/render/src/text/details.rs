@@ -3,7 +3,6 @@
 use super::fit::CURVE;
 use super::page::Page;
 use super::retrieval;
-use hallwright_report::build_words;
 use hallwright_report::figures::{Name, Of};
 use hallwright_report::findings::{
     Backlog, Capacity, Findings, Marks, OverflowReason, SectionFinding, SieveFinding, StopFinding,
@@ -13,6 +12,7 @@ use hallwright_report::units::{
     Share, count, grouped, items, mean, ms_per_tick, percent, rate, seconds, things, time,
     work_per_tick,
 };
+use hallwright_words::build_words;
 use hallwright_words::{kinds, quantity_words, reason_words};
 
 /// Writes every table that has rows.

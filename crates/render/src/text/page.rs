@@ -10,72 +10,43 @@ pub(super) const LABEL: usize = 10;
 /// How many rows of a table, or names of a list, are shown.
 pub(super) const ROWS: usize = 6;
 
-/// A text of so many columns that grows downwards.
-pub(super) struct Page {
-    width: usize,
-    text: String,
-}
+/// A text of so many columns that grows downwards, with tables.
+pub(super) struct Page(names::Page);
 
 impl Page {
     /// An empty page.
     pub(super) fn new(width_columns: u16) -> Self {
-        Self {
-            width: usize::from(width_columns.max(40)),
-            text: String::new(),
-        }
+        Self(names::Page::new(width_columns.max(40), glued))
     }
 
-    /// The whole text. Nothing in it moves a terminal's cursor or gives a CI service a command.
+    /// The whole text.
     pub(super) fn finish(self) -> String {
-        names::lines(&self.text).into_owned()
+        self.0.finish()
     }
 
     /// A blank line, unless there is one or nothing is above.
     pub(super) fn blank(&mut self) {
-        if !self.text.is_empty() && !self.text.ends_with("\n\n") {
-            self.text.push('\n');
-        }
+        self.0.gap();
     }
 
     /// A line that goes on below itself where it does not fit.
     pub(super) fn line(&mut self, words: &str) {
-        self.labelled("", 0, words);
+        self.0.line(words);
     }
 
     /// Words behind a label; they go on below themselves where they do not fit.
     pub(super) fn labelled(&mut self, label: &str, label_width: usize, words: &str) {
-        let (label, words) = (names::text(label), names::text(words));
-        let mut line = format!("{label:<label_width$}");
-        let mut is_empty = true;
-        for word in glued(&words) {
-            let length = line.chars().count() + 1 + word.chars().count();
-            if !is_empty && length > self.width {
-                self.push(&line);
-                line = " ".repeat(label_width);
-                is_empty = true;
-            }
-            if !is_empty {
-                line.push(' ');
-            }
-            line.push_str(&word);
-            is_empty = false;
-        }
-        self.push(&line);
+        self.0.labelled(label, label_width, words);
     }
 
     /// How many columns there are.
     pub(super) fn width(&self) -> usize {
-        self.width
+        self.0.width()
     }
 
     /// A line that is never broken, to copy from.
     pub(super) fn unbroken(&mut self, line: &str) {
-        self.push(&names::text(line));
-    }
-
-    fn push(&mut self, line: &str) {
-        self.text.push_str(line.trim_end());
-        self.text.push('\n');
+        self.0.unbroken(line);
     }
 
     /// A table after a blank line: the first column to the left, all others to the right. Rows
@@ -89,18 +60,13 @@ impl Page {
         };
         self.table_of(header, rows, shown);
         if shown < rows.len() {
-            self.push(&format!("… and {} more", rows.len() - shown));
+            self.unbroken(&format!("… and {} more", rows.len() - shown));
         }
     }
 
     /// A table like [`Page::table`], with every row.
     pub(super) fn whole_table(&mut self, header: &[&str], rows: &[Vec<String>]) {
         self.table_of(header, rows, rows.len());
-    }
-
-    /// The columns of the page.
-    pub(super) fn width_columns(&self) -> usize {
-        self.width
     }
 
     fn table_of(&mut self, header: &[&str], rows: &[Vec<String>], shown: usize) {
@@ -118,12 +84,12 @@ impl Page {
             .map(|cell| names::text(cell).into_owned())
             .collect();
         let header: Vec<&str> = header.iter().map(String::as_str).collect();
-        let (header, rows) = fit(&header, &rows, self.width);
+        let (header, rows) = fit(&header, &rows, self.width());
         let mut table = Table::new();
         table
             .load_style(NOTHING)
             .set_content_arrangement(ContentArrangement::Dynamic)
-            .set_width(u16::try_from(self.width).unwrap_or(u16::MAX));
+            .set_width(u16::try_from(self.width()).unwrap_or(u16::MAX));
         let to_cells = |row: Vec<String>| -> Vec<Cell> {
             let cells = row.into_iter().enumerate();
             cells
@@ -147,7 +113,7 @@ impl Page {
             column.set_padding((left, 0));
         }
         for line in table.lines() {
-            self.push(&line);
+            self.unbroken(&line);
         }
     }
 }
@@ -175,16 +141,6 @@ fn glued(words: &str) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn long_lines_go_on_below_themselves() {
-        let mut page = Page::new(40);
-        page.labelled("Lost", 6, "one two three four five six seven eight nine");
-        assert_eq!(
-            page.finish(),
-            "Lost  one two three four five six seven\n      eight nine\n"
-        );
-    }
 
     #[test]
     fn numbers_stay_with_their_units() {

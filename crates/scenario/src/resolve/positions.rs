@@ -93,7 +93,7 @@ impl<'d> Resolver<'d> {
     }
 
     /// Where a part stands and how it is turned, by its fields and, if it is drawn, by its words: its name, its
-    /// number and how high the floors are. `None` if nothing is said of that.
+    /// number and how high the floors are. `None` if nothing is said of that, nor as what it is built.
     pub(super) fn placed(
         &mut self,
         scope: ScopeId,
@@ -122,11 +122,8 @@ impl<'d> Resolver<'d> {
             let layout = self.layouts.get(self.scopes[scope.index()].layout);
             own.is_port = layout.ports.values().any(|port| port.text == name);
         }
-        let nothing = Placed {
-            built: own.built,
-            ..Placed::default()
-        };
-        if own == nothing && !own.is_added_wire() {
+        // A chest or a barrel is one wherever it stands, so that is kept even if nothing else is said.
+        if own == Placed::default() {
             return None;
         }
         let around = &self.scopes[scope.index()];

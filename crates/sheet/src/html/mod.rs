@@ -5,8 +5,8 @@ mod tiles;
 use std::collections::BTreeSet;
 
 use hallwright_core::slot::Filling;
-use hallwright_report::build_words;
 use hallwright_site::blocks::Settings;
+use hallwright_words::build_words;
 use minijinja::{AutoEscape, Environment, Value, context};
 
 use self::tiles::{Tile, tiles};

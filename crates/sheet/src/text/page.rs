@@ -1,88 +1,29 @@
-//! Lines that fit a width.
+//! What the sheet's lines have in common.
 
-use hallwright_names as names;
+use hallwright_names::Page;
 
 /// How wide labels are.
-const LABEL: usize = 10;
+const LABEL: usize = 12;
 
-/// A text of so many columns that grows downwards.
-pub(super) struct Page {
-    width: usize,
-    text: String,
+/// An empty page of so many columns.
+pub(super) fn new(width_columns: u16) -> Page {
+    Page::new(width_columns, glued)
 }
 
-impl Page {
-    /// An empty page.
-    pub(super) fn new(width_columns: u16) -> Self {
-        Self {
-            width: usize::from(width_columns),
-            text: String::new(),
-        }
-    }
+/// A line of its own below a blank one.
+pub(super) fn heading(page: &mut Page, words: &str) {
+    page.blank();
+    page.line(words);
+}
 
-    /// How many columns there are.
-    pub(super) fn width(&self) -> usize {
-        self.width
-    }
+/// Words behind a label.
+pub(super) fn labelled(page: &mut Page, label: &str, words: &str) {
+    page.labelled(&format!("  {label}"), LABEL, words);
+}
 
-    /// The whole text. Nothing in it moves a terminal's cursor or gives a CI service a command.
-    pub(super) fn finish(self) -> String {
-        names::lines(&self.text).into_owned()
-    }
-
-    /// A line of its own below a blank one.
-    pub(super) fn heading(&mut self, words: &str) {
-        self.blank();
-        self.wrapped("", "", words);
-    }
-
-    /// A blank line.
-    pub(super) fn blank(&mut self) {
-        self.text.push('\n');
-    }
-
-    /// A line that goes on below itself where it does not fit.
-    pub(super) fn line(&mut self, words: &str) {
-        self.wrapped("", "", words);
-    }
-
-    /// Words behind a label.
-    pub(super) fn labelled(&mut self, label: &str, words: &str) {
-        let label = format!("  {label:<LABEL$}");
-        self.wrapped(&label, &" ".repeat(label.len()), words);
-    }
-
-    /// One of a list.
-    pub(super) fn item(&mut self, words: &str) {
-        self.wrapped("  ", "      ", words);
-    }
-
-    /// A line that is never broken.
-    pub(super) fn unbroken(&mut self, line: &str) {
-        self.text.push_str(line.trim_end());
-        self.text.push('\n');
-    }
-
-    /// Words that go on behind `below` where they do not fit. Names in them are made fit.
-    fn wrapped(&mut self, first: &str, below: &str, words: &str) {
-        let words = names::text(words);
-        let mut line = first.to_owned();
-        let mut is_empty = true;
-        for word in glued(&words) {
-            let length = line.chars().count() + 1 + word.chars().count();
-            if !is_empty && length > self.width {
-                self.unbroken(&line);
-                below.clone_into(&mut line);
-                is_empty = true;
-            }
-            if !is_empty {
-                line.push(' ');
-            }
-            line.push_str(&word);
-            is_empty = false;
-        }
-        self.unbroken(&line);
-    }
+/// One of a list.
+pub(super) fn item(page: &mut Page, words: &str) {
+    page.hanging("  ", "      ", words);
 }
 
 /// Words, with numbers glued to what they count, and blocks such as `(1, 2, 3)` whole.

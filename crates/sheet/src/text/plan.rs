@@ -3,8 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::space::{Block, Side};
+use hallwright_names::Page;
 
-use super::page::Page;
+use super::page::{heading, item, labelled};
 use super::{add_held, add_set};
 use crate::{Cell, Height, Sheet, Sort, words};
 
@@ -16,18 +17,23 @@ const MOST_CELLS: i64 = 4_000_000;
 pub(super) fn legend(page: &mut Page, sheet: &Sheet) {
     let cells = || sheet.heights.iter().flat_map(|height| &height.cells);
     let sorts: BTreeSet<Sort> = cells().map(|cell| cell.sort).collect();
-    page.heading("Plans are seen from above: x goes right, z goes down the page");
+    heading(
+        page,
+        "Plans are seen from above: x goes right, z goes down the page",
+    );
     let letters: Vec<String> = sorts
         .iter()
         .map(|sort| format!("{} {}", sort.letter(), sort.words()))
         .collect();
-    page.labelled("letters", &format!("{}, . open", letters.join(", ")));
-    page.labelled(
+    labelled(page, "letters", &format!("{}, . open", letters.join(", ")));
+    labelled(
+        page,
         "signs",
         "> to +x, < to -x, ! to +z, ^ to -z, + up, - down: where an outlet, front or eye points, where \
          something is fastened, where the other half or the next water is",
     );
-    page.labelled(
+    labelled(
+        page,
         "marks",
         "' not like the block directly below: new on this height",
     );
@@ -126,7 +132,7 @@ pub(super) fn list(page: &mut Page, sheet: &Sheet, height: &Height) {
                 line.push_str(&openings);
             }
         }
-        page.item(&line);
+        item(page, &line);
     }
 }
 

@@ -3,12 +3,13 @@
 use std::collections::BTreeMap;
 
 use hallwright_core::slot::Filling;
+use hallwright_names::Page;
 
-use super::page::Page;
+use super::page::{heading, item};
 use crate::{Doing, Entry, Sheet, Sort, Step, words};
 
 pub(super) fn write(page: &mut Page, sheet: &Sheet) {
-    page.heading("Build in this order");
+    heading(page, "Build in this order");
     for (number, step) in (1..).zip(&sheet.order) {
         let number: usize = number;
         page.blank();
@@ -33,13 +34,16 @@ fn one(page: &mut Page, sheet: &Sheet, step: &Step) {
         if entry.ring != ring {
             ring = entry.ring;
             if let Some(ring) = ring {
-                page.item(&format!("ring {ring}: goods go round in what follows"));
+                item(
+                    page,
+                    &format!("ring {ring}: goods go round in what follows"),
+                );
             }
         }
-        page.item(&line(sheet, step.doing, entry));
+        item(page, &line(sheet, step.doing, entry));
     }
     for (sort, blocks) in blocks {
-        page.item(&format!("{} {}", sort.words(), blocks.join(" ")));
+        item(page, &format!("{} {}", sort.words(), blocks.join(" ")));
     }
 }
 

@@ -5,6 +5,7 @@ use std::fmt;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::Signal;
+use hallwright_names::numbers::grouped;
 
 use super::linked::{ear_words, role_words};
 use super::{Counts, Detail, Finding, Rule};
@@ -281,26 +282,14 @@ impl fmt::Display for Counts {
             problems,
         } = self;
         let [parts, stand, links, word, problems] =
-            [parts, stand, links_proven, at_their_word, problems].map(|count| grouped(*count));
+            [parts, stand, links_proven, at_their_word, problems]
+                .map(|count| grouped(*count as u64));
         write!(
             formatter,
             "Built: {parts} parts, {stand} stand, {links} links proven, {word} taken at their word, \
              {problems} problems"
         )
     }
-}
-
-/// A number with its thousands set apart.
-fn grouped(count: usize) -> String {
-    let digits = count.to_string();
-    let mut grouped = String::new();
-    for (index, digit) in digits.chars().enumerate() {
-        if index > 0 && (digits.len() - index).is_multiple_of(3) {
-            grouped.push(',');
-        }
-        grouped.push(digit);
-    }
-    grouped
 }
 
 #[cfg(test)]
@@ -320,7 +309,5 @@ mod tests {
             counts.to_string(),
             "Built: 806 parts, 692 stand, 1,211 links proven, 38 taken at their word, 0 problems"
         );
-        assert_eq!(grouped(1_234_567), "1,234,567");
-        assert_eq!(grouped(12), "12");
     }
 }

@@ -284,10 +284,16 @@ impl Agenda {
         self.far.first_key_value().map(|(key, _)| key.tick)
     }
 
+    /// Whether anything is due in a near tick.
+    fn is_busy(&self, tick: Tick) -> bool {
+        self.busy >> (place_of_tick(tick) * RANKS.len()) & ((1 << RANKS.len()) - 1) != 0
+    }
+
     /// Every scheduled event with its tick and rank, in order.
     pub(in crate::engine) fn iter(&self) -> impl Iterator<Item = (Tick, EventRank, &Scheduled)> {
-        let near = (0..NEAR_TICKS as u64).flat_map(|ahead| {
-            let tick = self.now + ahead;
+        let ticks = (0..NEAR_TICKS as u64).map(|ahead| self.now + ahead);
+        // In most ticks nothing is due.
+        let near = ticks.filter(|tick| self.is_busy(*tick)).flat_map(|tick| {
             let queues = RANKS.iter().zip(&self.near[place_of_tick(tick)].0);
             queues.flat_map(move |(rank, queue)| {
                 queue
