@@ -4,7 +4,7 @@
 use crate::support::{Shown, drawn};
 
 /// The sizes of the pictures: high enough for what they are to show.
-const HALL: (u32, u32) = (1280, 1330);
+const HALL: (u32, u32) = (1280, 1620);
 const PART: (u32, u32) = (1440, 1060);
 const COMPARED: (u32, u32) = (1280, 1530);
 
@@ -13,6 +13,13 @@ fn the_pictures_of_the_pages() {
     let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
     let shown = Shown::open(&page, HALL, "light");
     shown.go(2540);
+    // As it stands, from the side: bulk, canal, quay and benches, and the first of the line's five sections.
+    shown.click("#views [data-view=side]");
+    shown.text(
+        "(() => { const { map } = hallwright; const { x, y, h } = map.placed.whole; \
+         map.fit({ x, y, w: 64, h }, 72); return ''; })()",
+    );
+    shown.settle();
     shown.keep_view("hall");
     shown.assert_untroubled();
 
