@@ -13,18 +13,30 @@ use hallwright_site::network::{Ear, Role};
 /// A row, by its columns.
 type Row = BTreeMap<String, String>;
 
-/// The pieces that a table tells a builder to place. `kinds` are the names of all goods.
-pub(crate) fn pieces(table: &str, kinds: &[&str]) -> Vec<Piece> {
+/// What stands nowhere, or somewhere in a room: pieces of no block, all links of which the table has.
+pub(crate) fn nowhere(table: &str, kinds: &[&str]) -> Vec<Piece> {
+    let rows = rows(table).into_iter();
+    rows.filter(|row| row["piece"].is_empty())
+        .map(|row| piece(&[(0, row)], kinds))
+        .collect()
+}
+
+fn rows(table: &str) -> Vec<Row> {
     let mut reader = csv::Reader::from_reader(table.as_bytes());
     let headers = reader.headers().expect("it has columns").clone();
-    let mut pieces: BTreeMap<usize, Vec<(usize, Row)>> = BTreeMap::new();
-    for record in reader.records() {
+    let records = reader.records();
+    let row = |record: csv::Result<csv::StringRecord>| {
         let record = record.expect("it is a table");
-        let row: Row = headers
-            .iter()
-            .map(str::to_owned)
-            .zip(record.iter().map(str::to_owned))
-            .collect();
+        let cells = record.iter().map(str::to_owned);
+        headers.iter().map(str::to_owned).zip(cells).collect()
+    };
+    records.map(row).collect()
+}
+
+/// The pieces that a table tells a builder to place. `kinds` are the names of all goods.
+pub(crate) fn pieces(table: &str, kinds: &[&str]) -> Vec<Piece> {
+    let mut pieces: BTreeMap<usize, Vec<(usize, Row)>> = BTreeMap::new();
+    for row in rows(table) {
         // What has no number stands nowhere.
         if let Ok(piece) = row["piece"].parse() {
             let block = row["block"].parse().unwrap_or(0);
@@ -242,6 +254,11 @@ fn role(words: &str) -> Role {
         "match" => Role::Match,
         "rest" => Role::Rest,
         "when full" => Role::WhenFull,
+        "loose" => Role::Loose,
+        "end" => Role::End,
+        "into" => Role::Into,
+        "target" => Role::Target,
+        "above" => Role::Above,
         other => {
             let number = other.strip_prefix("stop ").expect("a stop of a shuttle");
             Role::Stop(number.parse::<usize>().expect("a number from 1") - 1)

@@ -88,6 +88,7 @@ fn nowhere_row(sheet: &Sheet, part: &Nowhere) -> [String; COLUMNS.len()] {
         Some(&part.settings),
         &part.contents,
     );
+    row[12] = words::declared(&part.declared);
     row[15] = yes(true);
     row
 }

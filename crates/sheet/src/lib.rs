@@ -15,11 +15,15 @@ mod order;
 mod sort;
 mod standstill;
 mod text;
+mod unmade;
 pub mod words;
+
+use std::collections::BTreeSet;
 
 use hallwright_core::goods::Kind;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
+use hallwright_core::placement::{Placed, Placement};
 use hallwright_core::space::Block;
 use hallwright_report::build_time;
 use hallwright_report::findings::BuildTime;
@@ -89,8 +93,9 @@ pub fn sheet(scenario: &Scenario, from: Block) -> Sheet {
     let network = &scenario.network;
     let placement = &scenario.declarations.placement;
     let site = place(network, placement);
-    let placed = placed_pieces(scenario, &site, from);
-    let nowhere = nowhere::nowhere(network, placement, &placed);
+    let standing = standing(network, placement, &site);
+    let placed = placed_pieces(scenario, &site, &standing, from);
+    let nowhere = nowhere::nowhere(network, placement, &standing);
     let heights = heights::heights(network, &scenario.declarations, &placed);
     let mut bring = Bring::default();
     for height in &heights {
@@ -123,8 +128,20 @@ pub fn sheet(scenario: &Scenario, from: Block) -> Sheet {
     }
 }
 
-/// What stands somewhere, shifted.
-fn placed_pieces(scenario: &Scenario, site: &Site, from: Block) -> Vec<PlacedPiece> {
+/// The parts of which the blocks are known: pieces, and wires that nobody named, of which the blocks are drawn.
+fn standing(network: &Network, placement: &Placement, site: &Site) -> BTreeSet<PartId> {
+    let is_added = |part: &PartId| placement.of(*part).is_some_and(Placed::is_added_wire);
+    let pieces = site.parts.iter().copied().flatten();
+    pieces.chain(network.part_ids().filter(is_added)).collect()
+}
+
+/// What stands somewhere, shifted, with its links to what stands nowhere.
+fn placed_pieces(
+    scenario: &Scenario,
+    site: &Site,
+    standing: &BTreeSet<PartId>,
+    from: Block,
+) -> Vec<PlacedPiece> {
     let placement = &scenario.declarations.placement;
     let numbered = site.world.pieces().iter().zip(&site.parts);
     let each = numbered.map(|(piece, part)| {
@@ -134,6 +151,12 @@ fn placed_pieces(scenario: &Scenario, site: &Site, from: Block) -> Vec<PlacedPie
         }
         for opening in &mut piece.openings {
             opening.block = opening.block + from;
+        }
+        if let Some(part) = part {
+            let unmade = unmade::unmade(&scenario.network, standing, *part);
+            let own = piece.declared.clone();
+            let others = unmade.into_iter().filter(|link| !own.contains(link));
+            piece.declared.extend(others);
         }
         let placed = part.and_then(|part| placement.of(part));
         let mut sources: Vec<Block> = Vec::new();

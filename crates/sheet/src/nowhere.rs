@@ -7,9 +7,10 @@ use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::placement::Placement;
 use hallwright_core::slot::Filling;
-use hallwright_site::blocks::Settings;
+use hallwright_site::blocks::{Declared, Settings};
 
-use crate::{Bring, PlacedPiece, Sort, is_wire};
+use crate::unmade::unmade;
+use crate::{Bring, Sort, is_wire};
 
 /// A part that stands nowhere, or somewhere in a room.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -26,15 +27,16 @@ pub struct Nowhere {
     pub contents: Vec<Filling>,
     /// The room in which it stands somewhere, if it is in one.
     pub room: Option<String>,
+    /// To what it is linked, and what it hears: all of it is taken at its word.
+    pub declared: Vec<Declared>,
 }
 
 /// The parts that are no pieces.
 pub(crate) fn nowhere(
     network: &Network,
     placement: &Placement,
-    placed: &[PlacedPiece],
+    standing: &BTreeSet<PartId>,
 ) -> Vec<Nowhere> {
-    let standing: BTreeSet<PartId> = placed.iter().filter_map(|placed| placed.part).collect();
     let parts = network
         .part_ids()
         .filter(|part| !standing.contains(part) && !is_wire(network, *part));
@@ -47,6 +49,7 @@ pub(crate) fn nowhere(
             settings: Settings::of(network.part(part))?,
             contents: contents(network, part),
             room: room_of(placement, part),
+            declared: unmade(network, standing, part),
         })
     });
     each.collect()

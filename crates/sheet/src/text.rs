@@ -6,6 +6,7 @@ mod steps;
 
 use hallwright_core::goods::Kind;
 use hallwright_names::Page;
+use hallwright_site::blocks::Declared;
 use hallwright_words::build_words;
 
 use self::page::{heading, item, labelled};
@@ -155,6 +156,7 @@ fn nowhere(page: &mut Page, sheet: &Sheet) {
         }
         add_set(&mut line, &words::settings(&part.settings, &sheet.kinds));
         add_held(&mut line, &words::contents(&part.contents, &sheet.kinds));
+        add_declared(&mut line, &part.declared);
         item(page, &line);
     }
 }
@@ -172,6 +174,14 @@ fn add_held(line: &mut String, contents: &str) {
     if !contents.is_empty() {
         line.push_str(", holds by slot ");
         line.push_str(contents);
+    }
+}
+
+/// Adds the links that no block makes, if there are any.
+fn add_declared(line: &mut String, declared: &[Declared]) {
+    if !declared.is_empty() {
+        line.push_str(", by a way of yours ");
+        line.push_str(&words::declared(declared));
     }
 }
 

@@ -5,7 +5,7 @@ mod tiles;
 use std::collections::BTreeSet;
 
 use hallwright_core::slot::Filling;
-use hallwright_site::blocks::Settings;
+use hallwright_site::blocks::{Declared, Settings};
 use hallwright_words::build_words;
 use minijinja::{AutoEscape, Environment, Value, context};
 
@@ -152,6 +152,7 @@ fn parts_of(sheet: &Sheet, height: &Height) -> Vec<Value> {
                 is_fastened => matches!(cell.sort, Sort::Inverter | Sort::Lever | Sort::Button),
                 set => settings.map(|settings| set(sheet, settings)),
                 holds => holds(sheet, &own.piece.contents),
+                ways => Some(&own.piece).filter(|_| cell.index == 0).map(|piece| ways(&piece.declared)),
             }
         })
         .collect()
@@ -163,6 +164,11 @@ fn set(sheet: &Sheet, settings: &Settings) -> String {
         Settings::Container { .. } => String::new(),
         _ => shown(&words::settings(settings, &sheet.kinds)),
     }
+}
+
+/// The links that no block makes.
+fn ways(declared: &[Declared]) -> String {
+    shown(&words::declared(declared))
 }
 
 /// What something holds, slot by slot; neighbouring slots that hold the same stand together.
@@ -269,6 +275,7 @@ fn nowhere(sheet: &Sheet) -> Vec<Value> {
             set => set(sheet, &own.settings),
             holds => holds(sheet, &own.contents),
             room => own.room.as_deref().map(shown),
+            ways => ways(&own.declared),
         }
     })
     .collect()

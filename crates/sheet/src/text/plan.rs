@@ -6,7 +6,7 @@ use hallwright_core::space::{Block, Side};
 use hallwright_names::Page;
 
 use super::page::{heading, item, labelled};
-use super::{add_held, add_set};
+use super::{add_declared, add_held, add_set};
 use crate::{Cell, Height, Sheet, Sort, words};
 
 /// More blocks in all plans together than this are not drawn: two parts at two ends of the world would fill the
@@ -131,6 +131,7 @@ pub(super) fn list(page: &mut Page, sheet: &Sheet, height: &Height) {
                 line.push_str(", open at ");
                 line.push_str(&openings);
             }
+            add_declared(&mut line, &placed.piece.declared);
         }
         item(page, &line);
     }
