@@ -1,6 +1,6 @@
 //! What is reported of catalogues and halls, with its place.
 
-use hallwright_plan::catalogue::Wish;
+use hallwright_plan::catalogue::{Good, Wish};
 
 use crate::support::{catalogue_of, hall_of, planned, small_hall};
 
@@ -22,6 +22,62 @@ fn a_catalogue_says_what_there_is() {
     assert_eq!(
         (goods[0].name.as_str(), goods[0].inflow_thousandths),
         ("mallet", 125)
+    );
+}
+
+#[test]
+fn separators_and_names_of_columns_are_recognised() {
+    let plain =
+        "name, stack_limit, amount, inflow_per_hour\nbarley, 64, 4000, 120.5\n#c, 16, 3, 2\n";
+    let goods = catalogue_of(plain).0.expect("nothing is wrong").goods;
+    assert_eq!(
+        goods[1].name, "#c",
+        "no comment: there is no blank behind `#`"
+    );
+    let same = |text: &str| {
+        let other = catalogue_of(text).0.expect("nothing is wrong").goods;
+        let said = |goods: &[Good]| -> Vec<_> {
+            let each = goods.iter();
+            each.map(|good| (good.name.clone(), good.amount, good.inflow_thousandths))
+                .collect()
+        };
+        assert_eq!(said(&other), said(&goods), "{text}");
+    };
+    same(&plain.replace(',', ";"));
+    same(&plain.replace(", ", "\t"));
+    same(
+        &plain
+            .replace("stack_limit", "Stack limit")
+            .replace("name", "Name"),
+    );
+    // Comments with anything in them, also before the names of the columns, and blank lines.
+    same(&format!("# a; b\t\"c, d\n#\n\n{plain}  # behind\n\n"));
+}
+
+#[test]
+fn a_row_with_other_separators_is_named() {
+    let (none, reported) = catalogue_of(
+        "name; stack_limit; amount; inflow_per_hour\nbarley, 64, 4000, 120\n#rye; 64\n",
+    );
+    assert!(none.is_none());
+    assert_eq!(
+        reported.lines(),
+        [
+            "2:1 the row has 1 field, and the table 4 columns",
+            "3:1 the row has 2 fields, and the table 4 columns",
+        ]
+    );
+    let help: Vec<_> = reported
+        .problems
+        .iter()
+        .map(|one| one.help.as_deref())
+        .collect();
+    assert_eq!(
+        help,
+        [
+            Some("the first line has semicolons between its columns, and this row commas"),
+            Some("a comment begins with `#` and a blank"),
+        ]
     );
 }
 

@@ -108,7 +108,7 @@ pub fn read_catalogue(
         }
         goods.extend(good(&table, row, problems));
     }
-    if table.rows.is_empty() {
+    if table.rows.is_empty() && problems.len() == reported {
         let message = format!("`{}` has no goods", path.display());
         let problem = Diagnostic::general(ids::NO_GOODS, message);
         let help = "write a line for each, such as `barley, 64, 4000, 120, grain, automatic`";
@@ -122,9 +122,12 @@ fn check_columns(table: &PlacedTable, problems: &mut Vec<Diagnostic>) {
     let names = COLUMNS.map(|(name, _)| format!("`{name}`")).join(", ");
     for (number, column) in table.columns.iter().enumerate() {
         let earlier = &table.columns[..number];
-        let message = if earlier.iter().any(|earlier| earlier.text == column.text) {
+        let message = if earlier
+            .iter()
+            .any(|earlier| earlier.is_called(&column.text))
+        {
             format!("there are two columns `{}`", column.text)
-        } else if COLUMNS.iter().any(|(name, _)| *name == column.text) {
+        } else if COLUMNS.iter().any(|(name, _)| column.is_called(name)) {
             continue;
         } else {
             format!("a catalogue has no column `{}`", column.text)

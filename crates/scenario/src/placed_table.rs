@@ -5,7 +5,7 @@ use std::path::Path;
 use crate::diagnostic::Diagnostic;
 use crate::ids;
 use crate::read::read_text;
-use crate::resolve::{line_at, place_fields};
+use crate::resolve::{line_at, place_fields_from};
 use crate::source::{Sources, Span};
 
 /// A text with its place.
@@ -36,15 +36,65 @@ pub struct PlacedTable {
 }
 
 impl PlacedTable {
-    /// The number of the column of this name.
+    /// The number of the column of this name, see [`PlacedText::is_called`].
     #[must_use]
     pub fn column(&self, name: &str) -> Option<usize> {
-        self.columns.iter().position(|column| column.text == name)
+        self.columns
+            .iter()
+            .position(|column| column.is_called(name))
     }
 }
 
-/// Reads a table: commas between fields, lines that begin with `#` are comments. Rows that do not
-/// fit are reported and left out. `None` if there is no table at all, which is reported as well.
+impl PlacedText {
+    /// Whether it is this name, small or large letters and blanks or lines between its words being alike:
+    /// `Stack limit` is called `stack_limit`.
+    #[must_use]
+    pub fn is_called(&self, name: &str) -> bool {
+        let plain = |letter: char| match letter {
+            ' ' | '-' => '_',
+            other => other.to_ascii_lowercase(),
+        };
+        self.text.chars().map(plain).eq(name.chars().map(plain))
+    }
+}
+
+/// Whether a line is a comment: it begins with `#` and a blank, or has nothing but `#`. So `#c` is a name.
+fn is_comment(line: &str) -> bool {
+    let rest = line.trim_start().trim_start_matches('#');
+    rest.len() < line.trim_start().len()
+        && !rest.starts_with(|letter: char| !letter.is_whitespace())
+}
+
+/// The text with its comments blanked out, every byte of it where it was.
+fn without_comments(text: &str) -> String {
+    let lines = text.split_inclusive('\n');
+    let blanked = lines.map(|line| match is_comment(line) {
+        true => line
+            .bytes()
+            .map(|byte| {
+                if matches!(byte, b'\n' | b'\r') {
+                    byte
+                } else {
+                    b' '
+                }
+            })
+            .map(char::from)
+            .collect(),
+        false => line.to_owned(),
+    });
+    blanked.collect()
+}
+
+/// What stands between the fields: what the first line that says anything has of a comma, a semicolon or a tab.
+fn separator(text: &str) -> u8 {
+    let first = text.lines().find(|line| !line.trim().is_empty());
+    let has = |separator: &&u8| first.is_some_and(|line| line.as_bytes().contains(separator));
+    *b",;\t".iter().find(has).unwrap_or(&b',')
+}
+
+/// Reads a table: between fields there are commas, or else semicolons or tabs, as in its first line; lines that
+/// begin with `# ` are comments. Rows that do not fit are reported and left out. `None` if there is no table at
+/// all, which is reported as well.
 pub fn read_placed_table(
     path: &Path,
     sources: &mut Sources,
@@ -58,12 +108,14 @@ pub fn read_placed_table(
         }
     };
     let file = sources.add(path, text);
-    let text = sources.file(file).text.as_str();
+    let text = without_comments(&sources.file(file).text);
+    let text = text.as_str();
+    let separator = separator(text);
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
         .trim(csv::Trim::All)
-        .comment(Some(b'#'))
+        .delimiter(separator)
         .from_reader(text.as_bytes());
     let mut table = PlacedTable::default();
     for record in reader.records() {
@@ -78,7 +130,10 @@ pub fn read_placed_table(
             }
         };
         let start = record.position().map_or(0, csv::Position::byte);
-        let row = place_fields(text, file, start, &record);
+        if record.len() == 1 && record.get(0) == Some("") {
+            continue; // A blank line, or one that was a comment.
+        }
+        let row = place_fields_from(text, line_at(text, file, start), &record);
         let fields = row.fields.iter().map(|(text, span)| PlacedText {
             text: (*text).to_owned(),
             span: *span,
@@ -91,8 +146,14 @@ pub fn read_placed_table(
             table.rows.push(PlacedRow { fields, span });
         } else {
             let (found, wanted) = (fields.len(), table.columns.len());
-            let message = format!("the row has {found} fields, and the table {wanted} columns");
-            problems.push(Diagnostic::error(ids::FILE_BAD_ROW, row.span, message));
+            let fields_words = if found == 1 { "field" } else { "fields" };
+            let message =
+                format!("the row has {found} {fields_words}, and the table {wanted} columns");
+            let problem = Diagnostic::error(ids::FILE_BAD_ROW, row.span, message);
+            problems.push(match help(fields.first(), separator, wanted) {
+                Some(help) => problem.help(help),
+                None => problem,
+            });
         }
     }
     if table.columns.is_empty() {
@@ -101,4 +162,27 @@ pub fn read_placed_table(
         return None;
     }
     Some(table)
+}
+
+/// What may be meant by a row that has not as many fields as the table.
+fn help(first: Option<&PlacedText>, separator: u8, wanted: usize) -> Option<String> {
+    let first = first?;
+    if first.text.starts_with('#') {
+        return Some("a comment begins with `#` and a blank".to_owned());
+    }
+    let name = |separator: u8| match separator {
+        b'\t' => "tabs",
+        b';' => "semicolons",
+        _ => "commas",
+    };
+    let others = b",;\t".iter().filter(|other| **other != separator);
+    let mut meant = others.filter(|other| {
+        let found = first.text.bytes().filter(|byte| byte == *other).count();
+        found + 1 == wanted && wanted > 1
+    });
+    let meant = name(*meant.next()?);
+    let here = name(separator);
+    Some(format!(
+        "the first line has {here} between its columns, and this row {meant}"
+    ))
 }

@@ -86,7 +86,7 @@ use retrieval::Desks;
 use rows::RowInstance;
 use spells::Spell;
 use table::Table;
-pub(crate) use table::{line_at, place_fields};
+pub(crate) use table::{line_at, place_fields_from};
 pub use time::parse as parse_time;
 use world::Goods;
 

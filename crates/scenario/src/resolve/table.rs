@@ -205,6 +205,16 @@ pub(crate) fn place_fields<'r>(
         start = u64::from(span.end);
         span = line_at(text, file, start);
     }
+    place_fields_from(text, span, record)
+}
+
+/// The same of a row that begins here, whatever it begins with.
+pub(crate) fn place_fields_from<'r>(
+    text: &str,
+    span: Span,
+    record: &'r csv::StringRecord,
+) -> TableRow<'r> {
+    let file = span.file;
     let mut from = span.start as usize;
     let fields = record
         .iter()
@@ -222,10 +232,10 @@ pub(crate) fn place_fields<'r>(
                 }
                 _ => span,
             };
-            // The comma behind it is passed, so that an equal text in it is not found again.
+            // The separator behind it is passed, so that an equal text in it is not found again.
             from = text
                 .get(from..)
-                .and_then(|ahead| ahead.find([',', '\n']))
+                .and_then(|ahead| ahead.find([',', ';', '\t', '\n']))
                 .map_or(from, |at| from + at);
             (field, place)
         })

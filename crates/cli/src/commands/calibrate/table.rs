@@ -70,14 +70,16 @@ pub(super) fn read(
 }
 
 fn check_columns(table: &PlacedTable, problems: &mut Vec<Diagnostic>) {
-    let known = |name: &str| {
-        COUNTS.contains(&name) || ["name", "ms_per_tick", "scenario", "variant"].contains(&name)
+    let known = |column: &PlacedText| {
+        let others = ["name", "ms_per_tick", "scenario", "variant"];
+        let mut all = COUNTS.iter().chain(&others);
+        all.any(|name| column.is_called(name))
     };
     for (number, column) in table.columns.iter().enumerate() {
         let mut earlier = table.columns[..number].iter();
-        let message = if earlier.any(|earlier| earlier.text == column.text) {
+        let message = if earlier.any(|earlier| earlier.is_called(&column.text)) {
             format!("there are two columns `{}`", column.text)
-        } else if known(&column.text) {
+        } else if known(column) {
             continue;
         } else {
             format!("a table of measured halls has no column `{}`", column.text)
