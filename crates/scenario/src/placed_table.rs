@@ -60,9 +60,11 @@ impl PlacedText {
 
 /// Whether a line is a comment: it begins with `#` and a blank, or has nothing but `#`. So `#c` is a name.
 fn is_comment(line: &str) -> bool {
-    let rest = line.trim_start().trim_start_matches('#');
-    rest.len() < line.trim_start().len()
-        && !rest.starts_with(|letter: char| !letter.is_whitespace())
+    let Some(rest) = line.trim_start().strip_prefix('#') else {
+        return false;
+    };
+    let rest = rest.trim_start_matches('#');
+    rest.is_empty() || rest.starts_with(char::is_whitespace)
 }
 
 /// The text with its comments blanked out, every byte of it where it was.

@@ -1,11 +1,9 @@
 //! What a block or a part is, as a builder calls it.
 
-use hallwright_core::part::{Outlet, Part, Signal};
+use hallwright_core::part::Part;
 use hallwright_core::placement::Built;
 use hallwright_site::blocks::{Piece, Settings, Shape};
-
-/// Slots of a double chest.
-const DOUBLE_CHEST_SLOTS: u16 = 54;
+use hallwright_site::place::shape;
 
 /// What something is built as, or of what sort it is if it is taken at its word. In the order in which lists
 /// have them.
@@ -114,7 +112,11 @@ impl Sort {
     /// What a piece is.
     #[must_use]
     pub fn of_piece(piece: &Piece) -> Self {
-        match piece.shape {
+        Self::of(piece.shape, piece.settings.as_ref())
+    }
+
+    fn of(shape: Shape, settings: Option<&Settings>) -> Self {
+        match shape {
             Shape::Full => Self::Full,
             Shape::Cap => Self::Cap,
             Shape::Wire => Self::Wire,
@@ -135,7 +137,7 @@ impl Sort {
             Shape::Bench => Self::Bench,
             Shape::Stream => Self::Stream,
             Shape::Mouth => Self::Mouth,
-            Shape::Word => Self::of_word(piece.settings.as_ref()),
+            Shape::Word => Self::of_word(settings),
         }
     }
 
@@ -159,42 +161,7 @@ impl Sort {
     /// What a part is that is built as this, wherever it stands.
     #[must_use]
     pub fn of_part(part: &Part, built: Built) -> Self {
-        match part {
-            Part::Container(container) => match built {
-                _ if container.slots == DOUBLE_CHEST_SLOTS => Self::DoubleChest,
-                Built::Chest => Self::Chest,
-                Built::ChestApart => Self::ChestApart,
-                Built::Barrel => Self::Barrel,
-                Built::Usual | Built::Dispenser => Self::Container,
-            },
-            Part::Hopper(_) => Self::Hopper,
-            Part::Dropper(dropper) => match (built, dropper.outlet) {
-                (Built::Dispenser, _) | (_, Outlet::Bench(_)) => Self::Dispenser,
-                (_, Outlet::Into(_) | Outlet::Loose(_)) => Self::Dropper,
-            },
-            Part::Mouth => Self::Mouth,
-            Part::Stream(_) => Self::Stream,
-            Part::Bench(_) => Self::Bench,
-            Part::Selector(_) => Self::Selector,
-            Part::Dock => Self::Dock,
-            Part::Shuttle(_) => Self::Shuttle,
-            Part::Signal(signal) => match signal {
-                Signal::Lever { .. } => Self::Lever,
-                Signal::Button { .. } => Self::Button,
-                Signal::Wire { .. } => Self::Wire,
-                Signal::Repeater { .. } => Self::Repeater,
-                Signal::Comparator { .. } => Self::Comparator,
-                Signal::Inverter { .. } => Self::Inverter,
-                Signal::Observer { .. } => Self::Observer,
-                Signal::Hold { .. } => Self::Hold,
-                Signal::Latch { .. } => Self::Latch,
-                Signal::Toggle { .. } => Self::Toggle,
-                Signal::AllOf { .. } => Self::AllOf,
-                Signal::NoneOf { .. } => Self::NoneOf,
-                Signal::Clock { .. } => Self::Clock,
-                Signal::DelayLine { .. } => Self::DelayLine,
-            },
-        }
+        Self::of(shape(part, built), Settings::of(part).as_ref())
     }
 
     /// What it is called.

@@ -23,6 +23,7 @@ pub use compare::{Compared, compare};
 pub use far::least_ticks;
 pub use finding::{Detail, Finding, Rule};
 pub use linked::DrawnLink;
+pub use pieces::shape;
 
 use crate::blocks::{Settings, Shape, World};
 use crate::derive::{Made, made};

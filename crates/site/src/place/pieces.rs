@@ -203,8 +203,9 @@ fn can_point(shape: Shape, side: Option<Side>) -> bool {
     }
 }
 
-/// As what a part is built.
-fn shape(part: &Part, built: Built) -> Shape {
+/// As what a part is built, wherever it stands.
+#[must_use]
+pub fn shape(part: &Part, built: Built) -> Shape {
     match part {
         Part::Container(container) => match built {
             _ if container.slots == DOUBLE_CHEST_SLOTS => Shape::DoubleChest,
