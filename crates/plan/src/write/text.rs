@@ -10,15 +10,15 @@ use crate::report::{PlaceReport, PlanReport, SightReport, TICKS_PER_SECOND};
 pub fn text(report: &PlanReport) -> String {
     let mut text = String::new();
     let sides = if report.sides == 1 {
-        "one side"
+        "at one side of each aisle"
     } else {
-        "two sides"
+        "at both sides of each aisle"
     };
-    let tiles = if report.tiles == 1 { "tile" } else { "tiles" };
+    let rows = if report.rows == 1 { "row" } else { "rows" };
     let _ = writeln!(
         text,
-        "{}: {} kinds\n{} blocks long, {} {tiles} of {} blocks, {sides}\n",
-        report.title, report.kinds, report.length_blocks, report.tiles, report.tile_blocks
+        "{}: {} kinds\n{} blocks long, {} {rows}, slices {sides}\n",
+        report.title, report.kinds, report.length_blocks, report.rows
     );
     slices(report, &mut text);
     lengths(report, &mut text);
@@ -85,11 +85,10 @@ fn slices(report: &PlanReport, text: &mut String) {
         ]));
     }
     table(&rows, text);
-    text.push_str("Room on the whole length\n");
+    text.push_str("Places along the lines\n");
     let mut rows = vec![row([
         &"",
         &"blocks each",
-        &"room for",
         &"in use",
         &"free",
         &"reserve wished",
@@ -99,7 +98,6 @@ fn slices(report: &PlanReport, text: &mut String) {
         rows.push(row([
             &slice.sort,
             &slice.width_blocks,
-            &slice.room_slices,
             &slice.used_slices,
             &slice.free_slices,
             &slice.reserve_slices,
@@ -110,21 +108,10 @@ fn slices(report: &PlanReport, text: &mut String) {
 }
 
 fn lengths(report: &PlanReport, text: &mut String) {
-    text.push_str("Lengths to choose from: slices there is room for, and how many are free\n");
-    let mut head = row([&"blocks", &"tiles"]);
-    for slice in &report.slices {
-        head.push(slice.sort.to_owned());
-        head.push("free".to_owned());
-    }
-    head.push("reserve".to_owned());
-    let mut rows = vec![head];
+    text.push_str("Lengths to choose from\n");
+    let mut rows = vec![row([&"rows", &"blocks long"])];
     for length in &report.lengths {
-        let mut cells = row([&length.length_blocks, &length.tiles]);
-        for (room, free) in length.room_slices.iter().zip(&length.free_slices) {
-            cells.push(room.to_string());
-            cells.push(free.map_or_else(|| "too few".to_owned(), |free| free.to_string()));
-        }
-        cells.push(if length.has_reserve { "fits" } else { "short" }.to_owned());
+        let mut cells = row([&length.rows, &length.length_blocks]);
         if length.is_planned {
             cells.push("<- planned".to_owned());
         }
@@ -145,11 +132,12 @@ fn sections(report: &PlanReport, text: &mut String) {
         text,
         "Sections: from a stop until it is safe to close, {wished} wished"
     );
-    let mut rows = vec![row([&"", &"slices", &"line hoppers", &"at most"])];
+    let mut rows = vec![row([&"", &"row", &"slices", &"line hoppers", &"at most"])];
     for section in &report.sections {
         let stop = time(section.stop_at_most_ticks);
         rows.push(row([
             &section.name,
+            &section.row,
             &section.places,
             &section.line_hoppers,
             &stop,
@@ -186,16 +174,9 @@ fn sight(sight: &SightReport, text: &mut String) {
 
 fn parts(report: &PlanReport, text: &mut String) {
     text.push_str("Parts list\n");
-    let mut rows = vec![row([&"", &"total", &"mean per tile"])];
-    let per_tile = |count: u64| format!("{:.1}", count as f64 / report.tiles as f64);
     let all = report.parts.items.iter().chain(&report.parts.signals);
-    rows.extend(all.map(|(name, count)| row([name, count, &per_tile(*count)])));
-    let in_filters = report.parts.goods_in_filters;
-    rows.push(row([
-        &"items in filters",
-        &in_filters,
-        &per_tile(in_filters),
-    ]));
+    let mut rows: Vec<_> = all.map(|(name, count)| row([name, count])).collect();
+    rows.push(row([&"items in filters", &report.parts.goods_in_filters]));
     table(&rows, text);
     let _ = writeln!(
         text,
@@ -227,7 +208,7 @@ fn materials(report: &PlanReport, text: &mut String) {
 }
 
 fn allocation(report: &PlanReport, text: &mut String) {
-    text.push_str("Allocation, from the input on: slice, side, blocks, stacks of room, kinds\n");
+    text.push_str("Allocation, from the input on: slice, row, blocks, stacks of room, kinds\n");
     let cells = |place: &PlaceReport| {
         let last = place.first_block + place.width_blocks - 1;
         let blocks = if last == place.first_block {
@@ -240,7 +221,7 @@ fn allocation(report: &PlanReport, text: &mut String) {
             _ => String::new(),
         };
         let name = format!("{}, {}", place.section, place.slice);
-        row([&name, &place.side, &blocks, &stacks])
+        row([&name, &place.row, &blocks, &stacks])
     };
     let rows: Vec<Vec<String>> = report.allocation.iter().map(cells).collect();
     let mut lines = String::new();
