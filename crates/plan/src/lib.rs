@@ -12,6 +12,7 @@
 pub mod allocate;
 pub mod catalogue;
 pub mod fit;
+pub mod flow;
 pub mod hall;
 pub mod ids;
 pub mod lay;
@@ -27,7 +28,7 @@ use hallwright_scenario::Diagnostic;
 
 use allocate::Allocation;
 use catalogue::Catalogue;
-use fit::FittedLine;
+use fit::{FittedLine, Place};
 use hall::{Hall, Sort};
 use lay::{Laid, Layout};
 
@@ -60,6 +61,23 @@ impl Plan {
         let laid = self.layout.laid.iter();
         laid.filter_map(|laid| Some((laid, laid.section.sort?)))
     }
+
+    /// The slices of a section that are in use: which of its places each has, and its goods, as numbers in the
+    /// catalogue.
+    pub fn used<'p>(
+        &'p self,
+        laid: &'p Laid,
+        sort: Sort,
+    ) -> impl Iterator<Item = (usize, &'p Vec<usize>)> + Clone {
+        let places = self.line(sort).map_or(&[][..], |line| &line.places[..]);
+        let section = &laid.section;
+        let own = places.iter().skip(section.first).take(section.places);
+        let slices = &self.allocation.lines[sort.index()].slices;
+        own.enumerate().filter_map(move |(at, place)| match place {
+            Place::Used(number) => Some((at, &slices[*number])),
+            Place::Free | Place::LeftOut => None,
+        })
+    }
 }
 
 /// One file of a planned hall.
@@ -81,7 +99,12 @@ pub fn plan(
     hall: Hall,
     problems: &mut Vec<Diagnostic>,
 ) -> Option<Plan> {
+    let reported = problems.len();
+    flow::check(&catalogue, &hall, problems);
     let allocation = allocate::allocate(&catalogue, &hall, problems)?;
+    if problems.len() > reported {
+        return None;
+    }
     let (lines, layout) = stand(&allocation, &hall, problems)?;
     lay::warn_of_slow_stops(&layout, &hall, problems);
     Some(Plan {

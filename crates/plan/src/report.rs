@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::Plan;
 use crate::allocate::main_family;
 use crate::fit::Place;
+use crate::flow;
 use crate::hall::Sort;
 use crate::lay::{Laid, choices};
 use crate::parts::{Counts, Materials, Parts};
@@ -36,6 +37,8 @@ pub struct PlanReport {
     pub slices: Vec<SliceReport>,
     /// Lengths to choose from.
     pub lengths: Vec<LengthReport>,
+    /// What comes in, and what is full when.
+    pub flow: FlowReport,
     /// The sections of the lines.
     pub sections: Vec<SectionReport>,
     /// The wished time from a stop until it is safe to close.
@@ -90,6 +93,32 @@ pub struct LengthReport {
     pub is_planned: bool,
 }
 
+/// What comes in.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct FlowReport {
+    /// All of it, in thousandths of an item an hour.
+    pub inflow_thousandths_per_hour: u64,
+    /// What a line carries.
+    pub line_thousandths_per_hour: u64,
+    /// The share of that, in tenths of a percent, rounded up.
+    pub share_permille: u64,
+    /// How many slices are full first, if all were empty and nothing was taken out.
+    pub filling: Vec<FillingReport>,
+}
+
+/// When a slice would be full.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct FillingReport {
+    /// Its section and its number.
+    pub slice: String,
+    /// Its kinds.
+    pub kinds: Vec<String>,
+    /// After so many hours, rounded down.
+    pub full_after_hours: u64,
+    /// How many hours of what it takes fill the chest for what no slice takes.
+    pub unsorted_full_after_hours: u64,
+}
+
 /// One section.
 #[derive(Clone, PartialEq, Debug, Serialize)]
 pub struct SectionReport {
@@ -101,6 +130,10 @@ pub struct SectionReport {
     pub places: usize,
     /// How many hoppers its line has.
     pub line_hoppers: u64,
+    /// What passes its head, in thousandths of an item an hour.
+    pub inflow_thousandths_per_hour: u64,
+    /// The share of what a line carries, in tenths of a percent, rounded up.
+    pub share_permille: u64,
     /// From a stop until it is safe to close, at most.
     pub stop_at_most_ticks: u64,
 }
@@ -185,13 +218,20 @@ pub struct PlaceReport {
 #[must_use]
 pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> PlanReport {
     let layout = &plan.layout;
-    let sections = layout.laid.iter().map(|laid| SectionReport {
-        name: laid.section.name.clone(),
-        row: laid.row + 1,
-        places: laid.section.places,
-        line_hoppers: laid.section.line_hoppers,
-        stop_at_most_ticks: laid.stop_ticks(),
-    });
+    let passing = flow::passing(plan);
+    let sections = layout
+        .laid
+        .iter()
+        .zip(passing)
+        .map(|(laid, passing)| SectionReport {
+            name: laid.section.name.clone(),
+            row: laid.row + 1,
+            places: laid.section.places,
+            line_hoppers: laid.section.line_hoppers,
+            inflow_thousandths_per_hour: passing.thousandths_per_hour,
+            share_permille: passing.share_permille,
+            stop_at_most_ticks: laid.stop_ticks(),
+        });
     let own: Vec<Section> = plan
         .sections()
         .map(|(laid, _)| laid.section.clone())
@@ -211,6 +251,7 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Plan
         length_blocks: layout.length_blocks,
         slices: slices(plan),
         lengths: lengths.collect(),
+        flow: flow_report(plan),
         sections: sections.collect(),
         stop_wished_ticks: plan.hall.stop_within_ticks,
         sight: plan.hall.sight.as_ref().map(sight),
@@ -266,6 +307,27 @@ fn slices(plan: &Plan) -> Vec<SliceReport> {
         });
     }
     slices
+}
+
+/// So many slices are named that are full first.
+const FIRST_FULL: usize = 5;
+
+fn flow_report(plan: &Plan) -> FlowReport {
+    let inflow = flow::inflow(&plan.catalogue);
+    let filling = flow::filling(plan, FIRST_FULL).into_iter();
+    FlowReport {
+        inflow_thousandths_per_hour: inflow,
+        line_thousandths_per_hour: flow::LINE_THOUSANDTHS_PER_HOUR,
+        share_permille: (inflow * 1000).div_ceil(flow::LINE_THOUSANDTHS_PER_HOUR),
+        filling: filling
+            .map(|filling| FillingReport {
+                slice: filling.slice,
+                kinds: filling.kinds,
+                full_after_hours: filling.hours,
+                unsorted_full_after_hours: filling.unsorted_hours,
+            })
+            .collect(),
+    }
 }
 
 fn sight(sight: &Sight) -> SightReport {

@@ -4,7 +4,6 @@ use std::fmt::Write as _;
 
 use super::quoted;
 use crate::Plan;
-use crate::fit::Place;
 use crate::hall::{Slice, Sort};
 use crate::lay::{Block, Laid};
 use crate::schedule::Schedule;
@@ -224,7 +223,7 @@ fn write_sections(plan: &Plan, text: &mut String) {
         let mut locked = vec![format!("\"{name} head.head\"")];
         locked.extend(line.iter().cloned());
         if let Some(sort) = one.section.sort {
-            let goods = used(plan, one, sort);
+            let goods = plan.used(one, sort);
             // A free slice has no filters and no chests.
             if goods.clone().next().is_some() {
                 locked.push(format!("\"{name}[*].down.hopper\""));
@@ -259,22 +258,6 @@ fn write_sections(plan: &Plan, text: &mut String) {
     text.push_str("    },\n");
 }
 
-/// The slices of a section that are in use: which of its places each has, and its goods.
-fn used<'p>(
-    plan: &'p Plan,
-    one: &'p Laid,
-    sort: Sort,
-) -> impl Iterator<Item = (usize, &'p Vec<usize>)> + Clone {
-    let places = plan.line(sort).map_or(&[][..], |line| &line.places[..]);
-    let section = &one.section;
-    let own = places.iter().skip(section.first).take(section.places);
-    let slices = &plan.allocation.lines[sort.index()].slices;
-    own.enumerate().filter_map(move |(at, place)| match place {
-        Place::Used(number) => Some((at, &slices[*number])),
-        Place::Free | Place::LeftOut => None,
-    })
-}
-
 fn write_goals(plan: &Plan, text: &mut String) {
     let _ = writeln!(
         text,
@@ -285,7 +268,7 @@ fn write_goals(plan: &Plan, text: &mut String) {
         plan.hall.stop_within_ticks
     );
     for (one, sort) in plan.sections() {
-        for (at, goods) in used(plan, one, sort) {
+        for (at, goods) in plan.used(one, sort) {
             let column = format!("{}[{at}].column", one.section.name);
             let parts = stores(&column, plan.hall.slice(sort));
             for good in goods {

@@ -22,6 +22,7 @@ pub fn text(report: &PlanReport) -> String {
     );
     slices(report, &mut text);
     lengths(report, &mut text);
+    flow(report, &mut text);
     sections(report, &mut text);
     if let Some(sight) = &report.sight {
         self::sight(sight, &mut text);
@@ -126,13 +127,58 @@ fn time(ticks: u64) -> String {
     format!("{}.{:02} s ({ticks} t)", hundredths / 100, hundredths % 100)
 }
 
+/// Thousandths as a number with at most three digits behind the point.
+fn thousandths(number: u64) -> String {
+    let text = format!("{}.{:03}", number / 1000, number % 1000);
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    text.to_owned()
+}
+
+/// Tenths of a percent.
+fn percent(permille: u64) -> String {
+    format!("{}.{} %", permille / 10, permille % 10)
+}
+
+fn flow(report: &PlanReport, text: &mut String) {
+    let flow = &report.flow;
+    let _ = writeln!(
+        text,
+        "Inflow: {} items an hour, {} of the {} that a line carries",
+        thousandths(flow.inflow_thousandths_per_hour),
+        percent(flow.share_permille),
+        thousandths(flow.line_thousandths_per_hour),
+    );
+    if !flow.filling.is_empty() {
+        text.push_str("full first, if all were empty and nothing was taken out; then the chest for the unsorted\n");
+        let mut rows = vec![row([&"", &"full after", &"unsorted full"])];
+        for filling in &flow.filling {
+            let kinds = filling.kinds.join(", ");
+            let name = format!("{}: {kinds}", filling.slice);
+            let after = format!("{} h", filling.full_after_hours);
+            let unsorted = format!("{} h later", filling.unsorted_full_after_hours);
+            rows.push(row([&name, &after, &unsorted]));
+        }
+        table(&rows, text);
+    } else {
+        text.push('\n');
+    }
+}
+
 fn sections(report: &PlanReport, text: &mut String) {
     let wished = time(report.stop_wished_ticks);
     let _ = writeln!(
         text,
         "Sections: from a stop until it is safe to close, {wished} wished"
     );
-    let mut rows = vec![row([&"", &"row", &"slices", &"line hoppers", &"at most"])];
+    let mut rows = vec![row([
+        &"",
+        &"row",
+        &"slices",
+        &"line hoppers",
+        &"items an hour",
+        &"of the line",
+        &"stops within",
+    ])];
     for section in &report.sections {
         let stop = time(section.stop_at_most_ticks);
         rows.push(row([
@@ -140,6 +186,8 @@ fn sections(report: &PlanReport, text: &mut String) {
             &section.row,
             &section.places,
             &section.line_hoppers,
+            &thousandths(section.inflow_thousandths_per_hour),
+            &percent(section.share_permille),
             &stop,
         ]));
     }
