@@ -149,6 +149,8 @@ pub struct Layout {
     pub length_blocks: u64,
     /// How many rows there are.
     pub rows: u64,
+    /// Lengths to choose from, this one among them.
+    pub choices: Vec<LengthChoice>,
 }
 
 /// How long a hall would be in so many rows.
@@ -173,6 +175,7 @@ pub fn lay(sections: &[Section], hall: &Hall) -> Result<Layout, Option<LengthCho
     match layout {
         Some(mut layout) if rows.is_none_or(|rows| layout.rows <= rows) => {
             hear(&mut layout.laid);
+            layout.choices = choices(sections, hall, &layout);
             Ok(layout)
         }
         _ => {
@@ -228,14 +231,19 @@ fn least_length(sections: &[Section], hall: &Hall, rows: u64) -> Option<u64> {
     (least..=most).find(|length| stands(*length))
 }
 
-/// Lengths to choose from: for some numbers of rows the least.
-#[must_use]
-pub fn choices(sections: &[Section], hall: &Hall, planned: u64) -> Vec<LengthChoice> {
+/// Lengths to choose from: the planned one, and the least for some other numbers of rows.
+fn choices(sections: &[Section], hall: &Hall, planned: &Layout) -> Vec<LengthChoice> {
     let step = hall.sides;
-    let mut choices: Vec<LengthChoice> = (planned.saturating_sub(2 * step)..=planned + 2 * step)
-        .filter(|rows| *rows > 0 && (rows + planned) % step == 0)
+    let first = planned.rows.saturating_sub(2 * step);
+    let mut choices: Vec<LengthChoice> = (first..=planned.rows + 2 * step)
+        .filter(|rows| *rows > 0 && (rows + planned.rows).is_multiple_of(step))
         .filter_map(|rows| {
-            least_length(sections, hall, rows).map(|length_blocks| LengthChoice {
+            let length_blocks = if rows == planned.rows {
+                planned.length_blocks
+            } else {
+                least_length(sections, hall, rows)?
+            };
+            Some(LengthChoice {
                 rows,
                 length_blocks,
             })
@@ -291,6 +299,7 @@ fn laid_out(sections: &[Section], hall: &Hall, length: i64) -> Option<Layout> {
         ),
         length_blocks: u64::try_from(length).unwrap_or(0),
         rows: row + 1,
+        choices: Vec::new(),
     })
 }
 

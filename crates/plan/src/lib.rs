@@ -126,7 +126,8 @@ fn stand(
 ) -> Option<(Vec<FittedLine>, Layout)> {
     let laid_with = |reserve_tenths: u64| {
         let lines = fit::fit(allocation, hall, reserve_tenths);
-        lay::lay(&sections::sections(&lines, hall), hall).map(|layout| (lines, layout))
+        let sections = sections::sections(&lines, hall);
+        lay::lay(&sections, hall).map(|layout| (lines, layout))
     };
     let wished = match laid_with(10) {
         Ok(laid) => return Some(laid),

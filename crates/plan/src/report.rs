@@ -7,9 +7,8 @@ use crate::allocate::main_family;
 use crate::fit::Place;
 use crate::flow;
 use crate::hall::Sort;
-use crate::lay::{Laid, choices};
+use crate::lay::Laid;
 use crate::parts::{Counts, Materials, Parts};
-use crate::sections::Section;
 use crate::sight::{SeenFrom, Sight};
 
 /// Counts up when a field of the JSON changes its meaning or goes away.
@@ -232,12 +231,7 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Plan
             share_permille: passing.share_permille,
             stop_at_most_ticks: laid.stop_ticks(),
         });
-    let own: Vec<Section> = plan
-        .sections()
-        .map(|(laid, _)| laid.section.clone())
-        .collect();
-    let lengths = choices(&own, &plan.hall, layout.rows);
-    let lengths = lengths.iter().map(|choice| LengthReport {
+    let lengths = layout.choices.iter().map(|choice| LengthReport {
         rows: choice.rows,
         length_blocks: choice.length_blocks,
         is_planned: choice.length_blocks == layout.length_blocks,
