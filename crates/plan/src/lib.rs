@@ -26,7 +26,7 @@ use hallwright_scenario::Diagnostic;
 
 use allocate::Allocation;
 use catalogue::Catalogue;
-use fit::{Fit, FittedLine};
+use fit::{Fit, FittedLine, Place};
 use hall::{Hall, Sort};
 use sections::Section;
 
@@ -53,6 +53,19 @@ impl Plan {
     pub fn line(&self, sort: Sort) -> Option<&FittedLine> {
         self.fit.lines.iter().find(|line| line.sort == sort)
     }
+
+    /// The slices in use of a section, in the order of the line: each with its place in the section, from
+    /// 0, and its number among the slices of its sort.
+    #[must_use]
+    pub fn used_slices(&self, section: &Section) -> Vec<(usize, usize)> {
+        let places = self.line(section.sort).map_or(&[][..], |line| &line.places);
+        let own = places.iter().skip(section.first).take(section.places);
+        let used = own.enumerate().filter_map(|(at, place)| match place {
+            Place::Used(number) => Some((at, *number)),
+            Place::Free | Place::LeftOut => None,
+        });
+        used.collect()
+    }
 }
 
 /// One file of a planned hall.
@@ -66,6 +79,12 @@ pub struct PlannedFile {
 
 /// The file with the scenario itself.
 pub const SCENARIO_FILE: &str = "scenario.ron";
+
+/// The table of one stack of every kind.
+pub const ARRIVALS_FILE: &str = "arrivals.csv";
+
+/// The table of the whole stock.
+pub const STOCK_FILE: &str = "stock.csv";
 
 /// Plans a hall. `None` if the goods do not fit, which is reported; so is whatever is worth a warning.
 pub fn plan(
@@ -95,7 +114,8 @@ pub fn scenario_files(plan: &Plan) -> Vec<PlannedFile> {
     vec![
         file(SCENARIO_FILE, write::scenario(plan, &schedule)),
         file("allocation.csv", write::allocation(plan)),
-        file("arrivals.csv", write::arrivals(plan, &schedule)),
+        file(ARRIVALS_FILE, write::stacks(plan, &schedule)),
+        file(STOCK_FILE, write::stock(plan)),
         file("modules.ron", write::MODULES.to_owned()),
     ]
 }

@@ -4,7 +4,6 @@ use std::fmt::Write as _;
 
 use crate::Plan;
 use crate::fit::Place;
-use crate::schedule::Schedule;
 
 /// The allocation: one line for each place, in the order of the line.
 #[must_use]
@@ -30,23 +29,6 @@ pub fn allocation(plan: &Plan) -> String {
             let (kinds, stacks) = (kinds.join(";"), stacks.join(";"));
             let _ = writeln!(text, "{}, {}, {kinds}, {stacks}", section.name, at + 1);
         }
-    }
-    text
-}
-
-/// What arrives: one stack of every kind.
-#[must_use]
-pub fn arrivals(plan: &Plan, schedule: &Schedule) -> String {
-    let mut text = String::from("# One stack of every kind, as fast as the line takes it.\n");
-    text.push_str("tick, place, kind, count\n");
-    for (tick, number) in &schedule.arrivals {
-        let good = &plan.catalogue.goods[*number];
-        let first = plan
-            .sections
-            .first()
-            .map_or("", |section| section.name.as_str());
-        let (name, count) = (&good.name, good.stack_limit);
-        let _ = writeln!(text, "{tick}, {first} head.inlet, {name}, {count}");
     }
     text
 }
