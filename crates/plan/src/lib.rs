@@ -15,6 +15,7 @@ pub mod fit;
 pub mod hall;
 pub mod ids;
 pub mod parts;
+pub mod proof;
 pub mod report;
 pub mod schedule;
 pub mod sections;

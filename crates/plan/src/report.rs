@@ -7,6 +7,7 @@ use crate::allocate::main_family;
 use crate::fit::Place;
 use crate::hall::Sort;
 use crate::parts::{Counts, Materials, Parts};
+use crate::proof::Proof;
 use crate::sight::{SeenFrom, Sight};
 
 /// Counts up when a field of the JSON changes its meaning or goes away.
@@ -40,6 +41,8 @@ pub struct PlanReport {
     pub sections: Vec<SectionReport>,
     /// The wished time from a stop until it is safe to close.
     pub stop_wished_ticks: u64,
+    /// What came of it when it was run; `None` if it was not.
+    pub proof: Option<Proof>,
     /// The sight line, if the hall describes one.
     pub sight: Option<SightReport>,
     /// The parts list.
@@ -215,6 +218,7 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Plan
         lengths: lengths.collect(),
         sections: sections.collect(),
         stop_wished_ticks: plan.hall.stop_within_ticks,
+        proof: None,
         sight: plan.hall.sight.as_ref().map(sight),
         parts: PartsReport {
             items: parts.items.clone(),

@@ -24,9 +24,6 @@ pub const STOPS_TICKS: u64 = 1200;
 /// An hour.
 pub const HOUR_TICKS: u64 = 72_000;
 
-/// So many items stand in the whole stock of a hall at most that is run: more take too long.
-const MOST_STOCK_ITEMS: u64 = 4_000_000;
-
 /// What is sent through the hall.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum Sent {
@@ -105,6 +102,40 @@ impl Schedule {
     pub fn haul(&self, sent: Sent) -> Option<&Haul> {
         self.hauls.iter().find(|haul| haul.sent == sent)
     }
+
+    /// How many moves of items a haul takes at most: how much there is to do in it.
+    #[must_use]
+    pub fn most_moves(&self, plan: &Plan, sent: Sent) -> u64 {
+        // Down through a filter, and into the next buffer.
+        const MOVES_BESIDE: u64 = 8;
+        let goods = &plan.catalogue.goods;
+        let mut moves_of = vec![0; goods.len()];
+        let mut moves = 0;
+        for section in &plan.sections {
+            moves += section.line_hoppers + MOVES_BESIDE;
+            let slices = &plan.allocation.lines[section.sort.index()].slices;
+            for (_, slice) in plan.used_slices(section) {
+                for good in &slices[slice] {
+                    moves_of[*good] = moves;
+                }
+            }
+        }
+        let each = goods.iter().zip(&moves_of);
+        match sent {
+            Sent::Stack => each
+                .map(|(good, moves)| u64::from(good.stack_limit) * moves)
+                .sum(),
+            Sent::Stock => each.fold(0, |sum: u64, (good, moves)| {
+                sum.saturating_add(good.amount.saturating_mul(*moves))
+            }),
+            Sent::Hour => self.hour_items * moves,
+            Sent::Load => self
+                .load
+                .iter()
+                .map(|(good, items)| items * moves_of[*good])
+                .sum(),
+        }
+    }
 }
 
 /// Schedules all hauls. What comes to nothing (an hour without inflows) is left out.
@@ -136,7 +167,7 @@ pub fn schedule(plan: &Plan) -> Schedule {
     }
 
     let stock: u64 = goods.iter().map(|good| good.amount).sum();
-    if (1..=MOST_STOCK_ITEMS).contains(&stock) {
+    if stock > 0 {
         hauls.push(Haul {
             sent: Sent::Stock,
             stop_ticks: None,

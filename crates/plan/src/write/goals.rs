@@ -52,7 +52,10 @@ pub(super) fn write_goals(plan: &Plan, schedule: &Schedule, text: &mut String) {
 fn homes(plan: &Plan) -> Vec<String> {
     let mut homes = vec![Vec::new(); plan.catalogue.goods.len()];
     for section in &plan.sections {
-        let levels = plan.hall.slice(section.sort).map(crate::hall::Slice::levels);
+        let levels = plan
+            .hall
+            .slice(section.sort)
+            .map(crate::hall::Slice::levels);
         let slices = &plan.allocation.lines[section.sort.index()].slices;
         for (at, number) in plan.used_slices(section) {
             let slice = format!("{}[{at}].level[*]", section.name);

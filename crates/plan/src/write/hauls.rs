@@ -8,7 +8,8 @@ use crate::schedule::{HOUR_TICKS, Schedule, Sent, Shares};
 use crate::{ARRIVALS_FILE, STOCK_FILE};
 
 /// What the scenario is about.
-pub(super) const ABOUT: &str = "What is sent through, and whether there is a stop, depends on the variant.";
+pub(super) const ABOUT: &str =
+    "What is sent through, and whether there is a stop, depends on the variant.";
 
 /// On what terms all goods come: what finds no room waits, and nothing comes while the hall is off.
 const TERMS: &str = "when_full: Wait, while_on: \"run\"";
@@ -106,7 +107,9 @@ fn write_mixed(
 
 /// The shares in proportion, as small as they can be and below what a scenario may say.
 fn in_small_numbers(shares: &Shares) -> Shares {
-    let divisor = shares.iter().fold(0, |divisor, (_, share)| gcd(divisor, *share));
+    let divisor = shares
+        .iter()
+        .fold(0, |divisor, (_, share)| gcd(divisor, *share));
     let divisor = divisor.max(1);
     let most = shares.iter().map(|(_, share)| share / divisor).max();
     let beyond = most.unwrap_or(0) / 1_000_000 + 1;
@@ -117,12 +120,19 @@ fn in_small_numbers(shares: &Shares) -> Shares {
 }
 
 fn gcd(one: u64, other: u64) -> u64 {
-    if other == 0 { one } else { gcd(other, one % other) }
+    if other == 0 {
+        one
+    } else {
+        gcd(other, one % other)
+    }
 }
 
 /// The stops of those hauls that have one.
 pub(super) fn write_stops(schedule: &Schedule, text: &mut String) {
-    let without = schedule.hauls.iter().filter(|haul| haul.stop_ticks.is_none());
+    let without = schedule
+        .hauls
+        .iter()
+        .filter(|haul| haul.stop_ticks.is_none());
     let without = without.map(|haul| format!("Is(\"$sent\", \"{}\")", haul.sent.word()));
     let when = without.reduce(|one, other| format!("Either({one}, {other})"));
     let when = when.map_or_else(String::new, |any| {

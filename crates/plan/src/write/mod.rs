@@ -3,6 +3,7 @@
 mod goals;
 mod hauls;
 pub mod json;
+mod proof;
 mod scenario;
 mod tables;
 pub mod text;
