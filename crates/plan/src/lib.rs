@@ -17,6 +17,7 @@ pub mod hall;
 pub mod ids;
 pub mod lay;
 pub mod parts;
+pub mod proof;
 pub mod report;
 pub mod schedule;
 pub mod sections;
@@ -91,6 +92,12 @@ pub struct PlannedFile {
 
 /// The file with the scenario itself.
 pub const SCENARIO_FILE: &str = "scenario.ron";
+
+/// The table of one stack of every kind.
+pub const ARRIVALS_FILE: &str = "arrivals.csv";
+
+/// The table of the whole stock.
+pub const STOCK_FILE: &str = "stock.csv";
 
 /// Plans a hall. `None` if the goods do not fit, which is reported; so is whatever is worth a warning.
 pub fn plan(
@@ -177,7 +184,8 @@ pub fn scenario_files(plan: &Plan) -> Vec<PlannedFile> {
     vec![
         file(SCENARIO_FILE, write::scenario(plan, &schedule)),
         file("allocation.csv", write::allocation(plan)),
-        file("arrivals.csv", write::arrivals(plan, &schedule)),
+        file(ARRIVALS_FILE, write::stacks(plan, &schedule)),
+        file(STOCK_FILE, write::stock(plan)),
         file("modules.ron", write::MODULES.to_owned()),
     ]
 }

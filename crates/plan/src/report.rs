@@ -9,6 +9,7 @@ use crate::flow;
 use crate::hall::Sort;
 use crate::lay::Laid;
 use crate::parts::{Counts, Materials, Parts};
+use crate::proof::Proof;
 use crate::sight::{SeenFrom, Sight};
 
 /// Counts up when a field of the JSON changes its meaning or goes away.
@@ -42,6 +43,8 @@ pub struct PlanReport {
     pub sections: Vec<SectionReport>,
     /// The wished time from a stop until it is safe to close.
     pub stop_wished_ticks: u64,
+    /// What came of it when it was run; `None` if it was not.
+    pub proof: Option<Proof>,
     /// The sight line, if the hall describes one.
     pub sight: Option<SightReport>,
     /// The parts list.
@@ -248,6 +251,7 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Plan
         flow: flow_report(plan),
         sections: sections.collect(),
         stop_wished_ticks: plan.hall.stop_within_ticks,
+        proof: None,
         sight: plan.hall.sight.as_ref().map(sight),
         parts: PartsReport {
             items: parts.items.clone(),

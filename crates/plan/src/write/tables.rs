@@ -4,7 +4,6 @@ use std::fmt::Write as _;
 
 use crate::Plan;
 use crate::fit::Place;
-use crate::schedule::Schedule;
 
 /// The allocation: one line for each place, in the order of the line.
 #[must_use]
@@ -32,21 +31,6 @@ pub fn allocation(plan: &Plan) -> String {
             let (name, row, slice) = (&section.name, one.row + 1, at + 1);
             let _ = writeln!(text, "{name}, {row}, {slice}, {kinds}, {stacks}");
         }
-    }
-    text
-}
-
-/// What arrives: one stack of every kind.
-#[must_use]
-pub fn arrivals(plan: &Plan, schedule: &Schedule) -> String {
-    let mut text = String::from("# One stack of every kind, as fast as the line takes it.\n");
-    text.push_str("tick, place, kind, count\n");
-    for (tick, number) in &schedule.arrivals {
-        let good = &plan.catalogue.goods[*number];
-        let first = plan.layout.laid.first();
-        let first = first.map_or("", |laid| laid.section.name.as_str());
-        let (name, count) = (&good.name, good.stack_limit);
-        let _ = writeln!(text, "{tick}, {first} head.inlet, {name}, {count}");
     }
     text
 }

@@ -24,6 +24,7 @@ pub fn text(report: &PlanReport) -> String {
     lengths(report, &mut text);
     flow(report, &mut text);
     sections(report, &mut text);
+    super::proof::proof(report, &mut text);
     if let Some(sight) = &report.sight {
         self::sight(sight, &mut text);
     }
@@ -34,7 +35,7 @@ pub fn text(report: &PlanReport) -> String {
 }
 
 /// Rows with their columns below one another; all but the first column to the right.
-fn table(rows: &[Vec<String>], text: &mut String) {
+pub(super) fn table(rows: &[Vec<String>], text: &mut String) {
     let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
     let width = |column: usize| {
         let cells = rows.iter().filter_map(|row| row.get(column));
@@ -57,7 +58,7 @@ fn table(rows: &[Vec<String>], text: &mut String) {
 }
 
 /// A row of a table.
-fn row<const N: usize>(cells: [&dyn ToString; N]) -> Vec<String> {
+pub(super) fn row<const N: usize>(cells: [&dyn ToString; N]) -> Vec<String> {
     cells.iter().map(|cell| cell.to_string()).collect()
 }
 
@@ -122,7 +123,7 @@ fn lengths(report: &PlanReport, text: &mut String) {
 }
 
 /// A time in seconds and ticks.
-fn time(ticks: u64) -> String {
+pub(super) fn time(ticks: u64) -> String {
     let hundredths = ticks * 100 / TICKS_PER_SECOND;
     format!("{}.{:02} s ({ticks} t)", hundredths / 100, hundredths % 100)
 }

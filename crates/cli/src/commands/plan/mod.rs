@@ -1,5 +1,7 @@
 //! `hallwright plan`: from a catalogue to a hall, its parts list and a scenario.
 
+mod proof;
+
 use std::fs;
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
@@ -34,10 +36,14 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
         flags.output.clone()
     };
     let mut files = scenario_files(&plan);
-    let scenario = tried(&files)?;
+    let (folder_tried, scenario) = tried(&files)?;
     let parts = parts_of(&scenario.network);
     let materials = costs.map(|costs| materials(&parts, &costs));
-    let report = report(&plan, &parts, materials.as_ref());
+    let mut report = report(&plan, &parts, materials.as_ref());
+    if !flags.no_proof {
+        let proof = proof::proof(&plan, &report, folder_tried.path(), flags.stops)?;
+        report.proof = Some(proof);
+    }
     let text = hallwright_names::lines(&text(&report)).into_owned();
     let json = hallwright_names::json(&json(&report)).into_owned();
     for (name, text) in [("report.txt", &text), ("report.json", &json)] {
@@ -68,15 +74,30 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
             PlanFormat::Text | PlanFormat::Hall => text.clone(),
         })
     })?;
+    let proof = report.proof.as_ref();
+    let is_broken = proof.is_some_and(|proof| !proof.is_kept);
+    for promise in proof.iter().flat_map(|proof| &proof.broken_promises) {
+        note!("broken promise: {promise}");
+    }
     for folder in folders {
         let scenario = folder.join(SCENARIO_FILE);
+        if is_broken {
+            note!(
+                "note: the hall is in {} for you to look at, but it does not do what it should",
+                folder.display()
+            );
+            continue;
+        }
         note!(
             "note: the hall is in {}; check it with: hallwright check {}",
             folder.display(),
             scenario.display()
         );
     }
-    Ok(Outcome::Done)
+    Ok(match is_broken {
+        true => Outcome::GoalMissed,
+        false => Outcome::Done,
+    })
 }
 
 /// Where a hall's files go.
@@ -120,9 +141,9 @@ fn print_problems(problems: &mut Vec<Diagnostic>, sources: &Sources) {
     files::note_drawn(text.trim_end(), colour);
 }
 
-/// Loads the scenario of a plan, in a folder that is gone again afterwards: nothing is handed out
+/// Loads the scenario of a plan, in a folder that is gone once nobody needs it any more: nothing is handed out
 /// that does not compile, and the parts list is that of the scenario.
-fn tried(files: &[PlannedFile]) -> Result<Scenario> {
+fn tried(files: &[PlannedFile]) -> Result<(files::Scratch, Scenario)> {
     let folder = files::scratch_folder().context("there is no room for temporary files")?;
     for file in files {
         fs::write(folder.path().join(file.name), &file.text)
@@ -134,7 +155,7 @@ fn tried(files: &[PlannedFile]) -> Result<Scenario> {
         files::note_drawn(&text, false);
         bail!("the planned scenario does not compile; this is a bug in hallwright");
     };
-    Ok(scenario)
+    Ok((folder, scenario))
 }
 
 /// The folder of a hall unless another is named: beside the catalogue, with its name.

@@ -1,0 +1,28 @@
+//! The goals of a planned hall: what is true of the whole hall in every variant.
+
+use std::fmt::Write as _;
+
+use super::quoted;
+use crate::Plan;
+use crate::schedule::Schedule;
+
+/// The goals of all variants. Nothing is misplaced, in no store or among the unsorted: so all that was sent is in its
+/// own slice, whichever that is.
+pub(super) fn write_goals(plan: &Plan, schedule: &Schedule, text: &mut String) {
+    text.push_str(
+        "    goals: [\n        // What is sent ends in its own slice, all of it.\n        MisplacedAtMost(0),\n        \
+         InNoStoreAtMost(0),\n        Contents(parts: \"unsorted\", at_most: 0),\n        PassedByAtMost(0),\n        \
+         LostAtMost(0),\n        SievesIntact,\n        LockCoverAtLeast(share: 1.0),\n",
+    );
+    for haul in &schedule.hauls {
+        if haul.stop_ticks.is_some() {
+            let _ = writeln!(
+                text,
+                "        OnlyFor(variant: {}, goals: [MarkWithin(mark: SafeToClose, within: \"{}t\")]),",
+                quoted(haul.sent.variant()),
+                plan.hall.stop_within_ticks
+            );
+        }
+    }
+    text.push_str("    ],\n");
+}
