@@ -19,22 +19,24 @@ fn the_parts_are_those_of_the_network() {
     }
     let loaded = load(&folder.path().join(SCENARIO_FILE), &LoadOptions::default());
     assert!(loaded.diagnostics.is_empty(), "{:?}", loaded.diagnostics);
-    let parts = parts_of(&loaded.scenario.expect("it compiles").network);
+    let scenario = loaded.scenario.expect("it compiles");
+    let parts = parts_of(&scenario.network, &scenario.declarations);
     // Two section heads; line hoppers 1 + 4 + 4; three filters of three hoppers.
     assert_eq!(parts.hoppers(), 2 + 9 + 9);
     // Two buffers, two stores of one level, the chest for the unsorted: all double.
     assert_eq!(parts.items["double chest"], 5);
-    assert_eq!(parts.storage_slots, 5 * 54);
+    // Storage is what goods are sorted into; the buffers and the chest for the unsorted are none.
+    assert_eq!((parts.storage_slots, parts.other_slots), (2 * 54, 3 * 54));
     // In each head two, in each filter one; nobody else has any.
     assert_eq!(parts.signals["comparator"], 2 * 2 + 3);
     assert_eq!((parts.signals["lever"], parts.signals["hold"]), (1, 2 * 2));
     // 41 + 4 twice, and 10 + 4 for what stacks to 16.
     assert_eq!(parts.goods, 45 + 45 + 14);
     let report = report(&plan, &parts, None);
-    // 20 hoppers on 6 blocks, 270 slots for 20 hoppers.
+    // 20 hoppers on 6 blocks, 108 slots for 20 hoppers.
     assert_eq!(plan.fit.length_blocks(), 6);
     assert!((report.parts.hoppers_a_block - 3.33).abs() < 1e-9);
-    assert!((report.parts.storage_slots_a_hopper - 13.5).abs() < 1e-9);
+    assert!((report.parts.storage_slots_a_hopper - 5.4).abs() < 1e-9);
 
     let path = folder.path().join("costs.csv");
     let costs = "part, material, count\nhopper, copper, 3\nhopper, plank, 2\nlever, plank, 1\n";

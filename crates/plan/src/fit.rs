@@ -7,6 +7,7 @@
 use hallwright_scenario::Diagnostic;
 
 use crate::allocate::Allocation;
+use crate::allocate::places::is_left_out;
 use crate::hall::{Hall, Sort};
 use crate::ids;
 use crate::written::Growth;
@@ -31,6 +32,33 @@ fn greatest_common_divisor(one: u64, other: u64) -> u64 {
 #[must_use]
 pub fn slices_on(length_blocks: u64, width_blocks: u64, sides: u64) -> u64 {
     length_blocks / width_blocks * sides
+}
+
+/// How long a hall of a laid down length is: whole tiles.
+#[must_use]
+pub fn laid_down_length(hall: &Hall) -> Option<u64> {
+    let widths = Sort::ALL.into_iter().filter_map(|sort| hall.slice(sort));
+    let tile = pattern_width(widths.map(|slice| slice.width_blocks));
+    hall.length_blocks.map(|length| length.value / tile * tile)
+}
+
+/// How many places of a line are on side 1: it turns round half way.
+#[must_use]
+pub fn on_first_side(places: u64, sides: u64) -> u64 {
+    places.div_ceil(sides)
+}
+
+/// How many slices of a sort are wished to be free.
+#[must_use]
+pub fn reserve(hall: &Hall, sort: Sort, used: u64, total_kinds: usize) -> u64 {
+    match hall.growth {
+        Growth::Share(share) => (used as f64 * share.value).ceil() as u64,
+        Growth::Slices(slices) => slices[sort.index()],
+        // New kinds divide among the sorts as those of today do, and fill slices alike.
+        Growth::NewKinds(a_year, years) => {
+            (a_year.value * years.value * used).div_ceil(total_kinds.max(1) as u64)
+        }
+    }
 }
 
 /// What one place along a line is for.
@@ -115,7 +143,8 @@ pub fn fit(allocation: &Allocation, hall: &Hall, problems: &mut Vec<Diagnostic>)
     let pattern_blocks = pattern_width(needs.iter().map(|need| need.width_blocks));
     let holds = |tiles: u64, with_reserve: bool| {
         needs.iter().all(|need| {
-            let wished = need.used + if with_reserve { need.reserve } else { 0 };
+            let laid = need.is_used.len() as u64;
+            let wished = if with_reserve { need.built } else { laid };
             need.room(hall, tiles * pattern_blocks) >= wished
         })
     };
@@ -180,23 +209,20 @@ struct Need {
     width_blocks: u64,
     used: u64,
     reserve: u64,
+    /// How many slices are to be built.
+    built: u64,
+    /// Of each slice that goods were given a place among, whether it has any.
+    is_used: Vec<bool>,
 }
 
 impl Need {
-    /// Whether the place of a number, from 1, is left out.
-    fn is_left_out(&self, hall: &Hall, number: u64) -> bool {
-        hall.gaps
-            .iter()
-            .any(|gap| gap.sort == self.sort && (gap.from..gap.from + gap.count).contains(&number))
-    }
-
     /// How many places of a length are left out.
     fn left_out(&self, hall: &Hall, length_blocks: u64) -> u64 {
         let places = slices_on(length_blocks, self.width_blocks, hall.sides);
         let gaps = hall.gaps.iter().filter(|gap| gap.sort == self.sort);
         let last = gaps.map(|gap| gap.from + gap.count - 1).max().unwrap_or(0);
         (1..=places.min(last))
-            .filter(|number| self.is_left_out(hall, *number))
+            .filter(|number| is_left_out(hall, self.sort, *number))
             .count() as u64
     }
 
@@ -208,20 +234,22 @@ impl Need {
 
     fn fitted(&self, hall: &Hall, length_blocks: u64) -> FittedLine {
         let room = self.room(hall, length_blocks);
-        let built = (self.used + self.reserve).min(room);
+        let built = usize::try_from(self.built.min(room)).unwrap_or(usize::MAX);
         let mut places = Vec::new();
         let mut slices = 0;
         let mut number = 1;
         while slices < built {
-            places.push(if self.is_left_out(hall, number) {
-                Place::LeftOut
-            } else if slices < self.used {
-                slices += 1;
-                Place::Used(usize::try_from(slices - 1).unwrap_or(usize::MAX))
+            if is_left_out(hall, self.sort, number) {
+                places.push(Place::LeftOut);
             } else {
+                let is_used = self.is_used.get(slices) == Some(&true);
+                places.push(if is_used {
+                    Place::Used(slices)
+                } else {
+                    Place::Free
+                });
                 slices += 1;
-                Place::Free
-            });
+            }
             number += 1;
         }
         FittedLine {
@@ -244,20 +272,15 @@ fn needs(allocation: &Allocation, hall: &Hall) -> Vec<Need> {
             continue;
         };
         let line = &allocation.lines[sort.index()];
-        let used = line.slices.len() as u64;
-        let reserve = match hall.growth {
-            Growth::Share(share) => (used as f64 * share.value).ceil() as u64,
-            Growth::Slices(slices) => slices[sort.index()],
-            // New kinds divide among the sorts as those of today do, and fill slices alike.
-            Growth::NewKinds(a_year, years) => {
-                (a_year.value * years.value * used).div_ceil(total_kinds.max(1) as u64)
-            }
-        };
+        let used = line.used() as u64;
+        let reserve = reserve(hall, sort, used, total_kinds);
         needs.push(Need {
             sort,
             width_blocks: slice.width_blocks,
             used,
             reserve,
+            built: line.built(reserve),
+            is_used: line.slices.iter().map(|goods| !goods.is_empty()).collect(),
         });
     }
     needs

@@ -11,14 +11,18 @@
 
 pub mod allocate;
 pub mod catalogue;
+pub mod changes;
 pub mod fit;
 pub mod hall;
 pub mod ids;
+pub mod kept;
 pub mod parts;
 pub mod report;
 pub mod schedule;
 pub mod sections;
 pub mod sight;
+pub mod stamp;
+pub mod why;
 pub mod write;
 pub mod written;
 
@@ -28,6 +32,7 @@ use allocate::Allocation;
 use catalogue::Catalogue;
 use fit::{Fit, FittedLine};
 use hall::{Hall, Sort};
+use kept::Kept;
 use sections::Section;
 
 /// A planned hall.
@@ -74,7 +79,18 @@ pub fn plan(
     hall: Hall,
     problems: &mut Vec<Diagnostic>,
 ) -> Option<Plan> {
-    let allocation = allocate::allocate(&catalogue, &hall, problems)?;
+    continued(title, catalogue, hall, None, problems)
+}
+
+/// As [`plan`]; what lies in a hall that is kept stays there.
+pub fn continued(
+    title: String,
+    catalogue: Catalogue,
+    hall: Hall,
+    kept: Option<&Kept>,
+    problems: &mut Vec<Diagnostic>,
+) -> Option<Plan> {
+    let allocation = allocate::allocate(&catalogue, &hall, kept, problems)?;
     let fit = fit::fit(&allocation, &hall, problems)?;
     let sections = sections::sections(&fit, &hall, problems);
     Some(Plan {

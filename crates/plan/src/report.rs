@@ -1,13 +1,17 @@
 //! What is said of a plan: everything that the text and the JSON show, worked out once.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use crate::Plan;
 use crate::allocate::main_family;
+use crate::changes::ChangesReport;
 use crate::fit::Place;
 use crate::hall::Sort;
 use crate::parts::{Counts, Materials, Parts};
 use crate::sight::{SeenFrom, Sight};
+use crate::why::{GoodReport, reasons};
 
 /// Counts up when a field of the JSON changes its meaning or goes away.
 pub const SCHEMA_VERSION: u32 = 2;
@@ -48,6 +52,13 @@ pub struct PlanReport {
     pub materials: Option<MaterialsReport>,
     /// What lies where, in the order of the line.
     pub allocation: Vec<PlaceReport>,
+    /// Why each kind lies where it lies, in the order of the catalogue.
+    pub goods: Vec<GoodReport>,
+    /// What changed, if the hall continues another.
+    pub kept: Option<ChangesReport>,
+    /// The digest of each file as it was written, by its name. So it is known which ones were edited.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub files: BTreeMap<String, String>,
 }
 
 /// One sort of slices.
@@ -141,11 +152,13 @@ pub struct PartsReport {
     pub signals: Counts,
     /// Goods that must lie in item filters from the start.
     pub goods_in_filters: u64,
-    /// All slots of containers.
+    /// Slots of the containers of all slices.
     pub storage_slots: u64,
+    /// Slots of other containers: buffers, the chest for the unsorted, and what stands in free slices.
+    pub other_slots: u64,
     /// Hoppers on a block of the hall's length.
     pub hoppers_a_block: f64,
-    /// Slots of containers for each hopper.
+    /// Slots of slices for each hopper.
     pub storage_slots_a_hopper: f64,
 }
 
@@ -221,6 +234,7 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Plan
             signals: parts.signals.clone(),
             goods_in_filters: parts.goods,
             storage_slots: parts.storage_slots,
+            other_slots: parts.other_slots,
             hoppers_a_block: rounded(parts.hoppers() as f64 / fit.length_blocks() as f64),
             storage_slots_a_hopper: rounded(
                 parts.storage_slots as f64 / parts.hoppers().max(1) as f64,
@@ -235,6 +249,13 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Plan
             .iter()
             .flat_map(|section| allocation(plan, section))
             .collect(),
+        goods: reasons(plan),
+        kept: plan
+            .allocation
+            .changes
+            .as_ref()
+            .map(|changes| ChangesReport::new(plan, changes)),
+        files: BTreeMap::new(),
     }
 }
 
@@ -250,7 +271,6 @@ fn slices(plan: &Plan) -> Vec<SliceReport> {
             continue;
         };
         let line = &plan.allocation.lines[fitted.sort.index()];
-        let goods = line.slices.iter().flatten();
         slices.push(SliceReport {
             sort: fitted.sort.name(),
             width_blocks: slice.width_blocks,
@@ -263,9 +283,7 @@ fn slices(plan: &Plan) -> Vec<SliceReport> {
             room_slices: fitted.room,
             left_out_slices: fitted.left_out,
             free_slices: fitted.free(),
-            used_stacks: goods
-                .map(|number| plan.catalogue.goods[*number].stacks())
-                .sum(),
+            used_stacks: line.stacks.iter().flatten().sum(),
             room_stacks: fitted.used * slice.room_stacks,
         });
     }
@@ -294,14 +312,19 @@ fn allocation(plan: &Plan, section: &crate::sections::Section) -> Vec<PlaceRepor
     let (Some(line), Some(slice)) = (plan.line(section.sort), plan.hall.slice(section.sort)) else {
         return Vec::new();
     };
-    let slices = &plan.allocation.lines[section.sort.index()].slices;
+    let own = &plan.allocation.lines[section.sort.index()];
     let places = section.first..section.first + section.places;
     let places = places.map(|at| {
-        let (state, goods): (_, &[usize]) = match line.places[at] {
-            Place::Used(number) => ("used", &slices[number]),
-            Place::Free => ("free", &[]),
-            Place::LeftOut => ("left out", &[]),
+        let (state, used) = match line.places[at] {
+            Place::Used(number) => ("used", Some(number)),
+            Place::Free => ("free", None),
+            Place::LeftOut => ("left out", None),
         };
+        let goods = used.map_or(&[][..], |number| &own.slices[number]);
+        // What comes in comes to the first of the slices of its kind.
+        let coming = goods
+            .iter()
+            .filter(|good| used.is_some_and(|number| own.is_first(number, **good)));
         let (side, first_block) = standing(plan, line.sort, at as u64, line.places.len() as u64);
         let of_catalogue = goods.iter().map(|number| &plan.catalogue.goods[*number]);
         PlaceReport {
@@ -311,14 +334,13 @@ fn allocation(plan: &Plan, section: &crate::sections::Section) -> Vec<PlaceRepor
             first_block,
             width_blocks: slice.width_blocks,
             state,
-            kinds: of_catalogue.clone().map(|good| good.name.clone()).collect(),
+            kinds: of_catalogue.map(|good| good.name.clone()).collect(),
             family: main_family(&plan.catalogue, goods).map(str::to_owned),
-            used_stacks: of_catalogue
-                .clone()
-                .map(crate::catalogue::Good::stacks)
-                .sum(),
+            used_stacks: used.map_or(0, |number| own.stacks_of(number)),
             room_stacks: slice.room_stacks,
-            inflow_thousandths_per_hour: of_catalogue.map(|good| good.inflow_thousandths).sum(),
+            inflow_thousandths_per_hour: coming
+                .map(|number| plan.catalogue.goods[*number].inflow_thousandths)
+                .sum(),
         }
     });
     places.collect()
@@ -326,9 +348,9 @@ fn allocation(plan: &Plan, section: &crate::sections::Section) -> Vec<PlaceRepor
 
 /// Side and first block of a place. In a hall with two sides a line runs along the first, turns
 /// round half way, and comes back along the second.
-fn standing(plan: &Plan, sort: Sort, at: u64, places: u64) -> (u64, u64) {
+pub(crate) fn standing(plan: &Plan, sort: Sort, at: u64, places: u64) -> (u64, u64) {
     let width = plan.hall.slice(sort).map_or(1, |slice| slice.width_blocks);
-    let on_first = places.div_ceil(plan.hall.sides);
+    let on_first = crate::fit::on_first_side(places, plan.hall.sides);
     if at < on_first {
         (1, at * width)
     } else {

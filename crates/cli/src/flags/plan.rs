@@ -11,12 +11,13 @@ use crate::files::{Target, target};
 #[command(
     after_help = "A hall's files are scenario.ron with its tables allocation.csv and arrivals.csv and its\n\
     modules.ron, and the report as report.txt and report.json. A file that is there\n\
-    already and differs is kept, and nothing is written then, unless --force is given.\n\n\
+    already and differs is kept, and nothing is written then, unless --force is given; a hall\n\
+    that is kept in its own folder is replaced, but for what was edited.\n\n\
     Exit codes: 0 planned, 2 the flags or a file cannot be used or the goods do not fit,\n\
     3 an invariant broke (a bug in hallwright)."
 )]
 pub(crate) struct PlanFlags {
-    /// The goods (CSV): name, stack_limit, amount, inflow_per_hour and, perhaps, family and wish.
+    /// The goods (CSV): name, stack_limit, amount, inflow_per_hour and, perhaps, family, wish and a_year.
     pub(crate) catalogue: PathBuf,
 
     /// The description of the hall (RON); by default that of scenarios/plan/hall.ron.
@@ -26,6 +27,21 @@ pub(crate) struct PlanFlags {
     /// What parts cost (CSV: part, material, count), for a list of raw materials.
     #[arg(long, value_name = "COSTS")]
     pub(crate) costs: Option<PathBuf>,
+
+    /// Continue a hall: the folder of an earlier plan, or its allocation.csv. What lies there stays in its
+    /// slice, new goods go where there is room, and the report lists what has to move and which parts to
+    /// bring.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) keep: Option<PathBuf>,
+
+    /// A kind that is to move to another slice of the hall that is kept. May be given several times.
+    #[arg(long = "move", value_name = "KIND", requires = "keep")]
+    pub(crate) moving: Vec<String>,
+
+    /// Write nothing, and print for a kind why it lies where it lies, what other slices would mean for it,
+    /// and where it would find room. May be given several times.
+    #[arg(long, value_name = "KIND", conflicts_with_all = ["output", "force"])]
+    pub(crate) explain: Vec<String>,
 
     /// Write over files that are there already.
     #[arg(long)]

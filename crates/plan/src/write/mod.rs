@@ -1,5 +1,6 @@
 //! What a plan is written as: a scenario with its tables, and a report.
 
+mod changes;
 pub mod json;
 mod scenario;
 mod tables;

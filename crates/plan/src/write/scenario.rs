@@ -203,7 +203,7 @@ fn write_goals(plan: &Plan, text: &mut String) {
             .hall
             .slice(section.sort)
             .is_some_and(|slice| slice.levels() > 1);
-        let slices = &plan.allocation.lines[section.sort.index()].slices;
+        let line = &plan.allocation.lines[section.sort.index()];
         for (at, place) in places(plan, section).iter().enumerate() {
             let Place::Used(number) = place else { continue };
             let slice = format!("{}[{at}]", section.name);
@@ -212,7 +212,9 @@ fn write_goals(plan: &Plan, text: &mut String) {
             } else {
                 format!("\"{slice}.level[*].chest\"")
             };
-            for good in &slices[*number] {
+            // Goods with several slices come to the first of them.
+            let goods = line.slices[*number].iter();
+            for good in goods.filter(|good| line.is_first(*number, **good)) {
                 let good = &plan.catalogue.goods[*good];
                 let (kind, count) = (quoted(&good.name), good.stack_limit);
                 let _ = writeln!(

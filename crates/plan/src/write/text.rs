@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use super::changes::{changes, goods};
 use crate::parts::Counts;
 use crate::report::{PlaceReport, PlanReport, SightReport, TICKS_PER_SECOND};
 
@@ -20,6 +21,9 @@ pub fn text(report: &PlanReport) -> String {
         "{}: {} kinds\n{} blocks long, {} {tiles} of {} blocks, {sides}\n",
         report.title, report.kinds, report.length_blocks, report.tiles, report.tile_blocks
     );
+    if let Some(kept) = &report.kept {
+        changes(kept, &mut text);
+    }
     slices(report, &mut text);
     lengths(report, &mut text);
     sections(report, &mut text);
@@ -29,11 +33,12 @@ pub fn text(report: &PlanReport) -> String {
     parts(report, &mut text);
     materials(report, &mut text);
     allocation(report, &mut text);
+    goods(&report.goods, &mut text);
     text
 }
 
 /// Rows with their columns below one another; all but the first column to the right.
-fn table(rows: &[Vec<String>], text: &mut String) {
+pub(super) fn table(rows: &[Vec<String>], text: &mut String) {
     let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
     let width = |column: usize| {
         let cells = rows.iter().filter_map(|row| row.get(column));
@@ -56,7 +61,7 @@ fn table(rows: &[Vec<String>], text: &mut String) {
 }
 
 /// A row of a table.
-fn row<const N: usize>(cells: [&dyn ToString; N]) -> Vec<String> {
+pub(super) fn row<const N: usize>(cells: [&dyn ToString; N]) -> Vec<String> {
     cells.iter().map(|cell| cell.to_string()).collect()
 }
 
@@ -199,10 +204,12 @@ fn parts(report: &PlanReport, text: &mut String) {
     table(&rows, text);
     let _ = writeln!(
         text,
-        "{:.2} hoppers a block, {:.2} storage slots a hopper ({} slots)\n",
+        "{:.2} hoppers a block, {:.2} storage slots a hopper ({} slots in slices)\n\
+         {} slots more in buffers, for the unsorted and in free slices\n",
         report.parts.hoppers_a_block,
         report.parts.storage_slots_a_hopper,
-        report.parts.storage_slots
+        report.parts.storage_slots,
+        report.parts.other_slots
     );
 }
 
