@@ -65,4 +65,6 @@ fn a_hall_with_large_kinds_compiles_and_each_first_slice_has_the_goal() {
     // A stack of each comes, and stays in the first of its slices.
     let goals = files[0].text.matches("kinds: \"barley\"").count();
     assert_eq!(goals, 1, "{}", files[0].text);
+    let shared = "SharedHome([\"barley\", \"flax\", \"mallet\"]),";
+    assert!(files[0].text.contains(shared), "{}", files[0].text);
 }

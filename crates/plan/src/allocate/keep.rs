@@ -560,8 +560,8 @@ impl<'c> Keeper<'c> {
                 continue;
             };
             let moved = self.moved(good, from, &allocation);
-            let is_there = moved.as_ref().is_none_or(|moved| moved.carry_stacks == 0);
-            if is_there && allocation.why[good] != Why::Wish {
+            // What would get another sort of slice today stays where it is.
+            if allocation.sort_of(good) != self.sorts[good].0 {
                 allocation.why[good] = Why::Kept;
             }
             match moved {

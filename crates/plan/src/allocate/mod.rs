@@ -44,6 +44,20 @@ impl Allocation {
         };
         Sort::ALL.into_iter().find(has).unwrap_or(Sort::Oddments)
     }
+
+    /// The goods that have more than one slice, in the order of the lines.
+    pub fn kinds_with_several_slices(&self) -> impl Iterator<Item = usize> {
+        self.lines.iter().flat_map(|line| {
+            let slices = line.slices.iter().enumerate();
+            let firsts = slices.flat_map(move |(slice, goods)| {
+                let first = goods
+                    .iter()
+                    .filter(move |good| line.is_first(slice, **good));
+                first.copied()
+            });
+            firsts.filter(move |good| line.slices_of(*good).len() > 1)
+        })
+    }
 }
 
 /// Gives every sort of goods its one place; what lies in a hall that is kept stays there. `None` if some

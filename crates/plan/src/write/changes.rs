@@ -10,7 +10,7 @@ use crate::why::GoodReport;
 pub(super) fn changes(changes: &ChangesReport, text: &mut String) {
     let _ = writeln!(
         text,
-        "Kept: {} kinds lie where they lay, {} are new, {} are gone, {} move",
+        "Kept: {} kinds where they lay; new: {}, gone: {}, moved: {}",
         changes.stayed_kinds,
         changes.came.len(),
         changes.left.len(),

@@ -189,10 +189,26 @@ fn places<'p>(plan: &'p Plan, section: &Section) -> &'p [Place] {
     &places[section.first..section.first + section.places]
 }
 
+/// Kinds that fill several slices have several homes, and are meant to.
+fn write_shared_homes(plan: &Plan, text: &mut String) {
+    let large = plan.allocation.kinds_with_several_slices();
+    let large = large.map(|good| quoted(&plan.catalogue.goods[good].name));
+    let large: Vec<String> = large.collect();
+    if !large.is_empty() {
+        let _ = writeln!(
+            text,
+            "        // These fill several slices, one after the other.\n        SharedHome([{}]),",
+            large.join(", ")
+        );
+    }
+}
+
 fn write_goals(plan: &Plan, text: &mut String) {
+    text.push_str("    goals: [\n");
+    write_shared_homes(plan, text);
     let _ = writeln!(
         text,
-        "    goals: [\n        MisplacedAtMost(0),\n        PassedByAtMost(0),\n        LostAtMost(0),\n        \
+        "        MisplacedAtMost(0),\n        PassedByAtMost(0),\n        LostAtMost(0),\n        \
          SievesIntact,\n        LockCoverAtLeast(share: 1.0),\n        \
          MarkWithin(mark: SafeToClose, within: \"{}t\"),\n        \
          // One stack of every kind ends in its own slice.",
