@@ -181,7 +181,7 @@ fn mistakes_in_all_files_are_reported_at_once_with_their_places() {
     );
     halls.write(
         "hall.ron",
-        "(sides: 4, multi: (width_blocks: 2, slots: 54, kinds: 4, hoppers_a_block: 2))",
+        "(sides: 4, multi: (width_blocks: 4, slots: 54, kinds: 4))",
     );
     halls.write("costs.csv", "part, material, count\nhopper, copper, much\n");
     let (hall, costs) = (halls.path("hall.ron"), halls.path("costs.csv"));

@@ -54,7 +54,7 @@ fn a_file_reports_what_it_is() {
     assert_eq!(other("[1, 2]"), FileSort::Other);
     assert_eq!(other("(colour: 3)"), FileSort::Other);
     // The description of a hall, and a file that only looks a little like one.
-    let multi = "multi: (width_blocks: 1, slots: 54, kinds: 1, hoppers_a_block: 1)";
+    let multi = "multi: (width_blocks: 1, slots: 54, kinds: 1)";
     assert_eq!(other(&format!("(sides: 2, {multi})")), FileSort::Hall);
     assert_eq!(other(&format!("(colour: 2, {multi})")), FileSort::Other);
     assert_eq!(other("(sides: 2)"), FileSort::Other);

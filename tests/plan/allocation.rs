@@ -81,7 +81,7 @@ fn slices_of_a_family_can_be_neighbours() {
 
 fn any_row() -> impl Strategy<Value = (u32, u64, u64, usize, usize)> {
     let limit = prop::sample::select(vec![64_u32, 64, 64, 16, 1]);
-    (limit, 0..140_u64, 0..1000_u64, 0..5_usize, 0..4_usize)
+    (limit, 0..140_u64, 0..100_u64, 0..5_usize, 0..4_usize)
 }
 
 proptest! {

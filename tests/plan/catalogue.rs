@@ -142,22 +142,21 @@ fn columns_that_are_missing_or_unknown_are_reported() {
 fn a_hall_out_of_range_is_reported_with_line_and_column() {
     let (hall, reported) = hall_of(
         "(\n    sides: 3,\n    left_out: [(slices: \"shelf\", from: 1, count: 1)],\n    \
-         stop_within: \"30\",\n    multi: (width_blocks: 1, slots: 40, kinds: 4, hoppers_a_block: 2),\n)",
+         stop_within: \"30\",\n    multi: (width_blocks: 1, slots: 40, kinds: 4),\n)",
     );
     assert!(hall.is_none());
     assert_eq!(reported.lines(), ["4:18 the time `30` has no unit"]);
     let (hall, reported) = hall_of(
         "(\n    sides: 3,\n    left_out: [(slices: \"shelf\", from: 1, count: 1)],\n    \
-         multi: (width_blocks: 1, slots: 40, kinds: 4, hoppers_a_block: 2),\n)",
+         multi: (width_blocks: 1, slots: 40, kinds: 4),\n)",
     );
     assert!(hall.is_none());
     assert_eq!(
         reported.lines(),
         [
             "2:12 `sides` is from 1 to 2, not 3",
-            "4:37 slots come in chests of 27",
-            "4:48 a slice has a filter below a hopper of its line for each kind: 4 kinds need as \
-             many hoppers, and it has 2",
+            "4:37 slots come in barrels of 27",
+            "4:48 a slice has a filter of one block for each kind: 4 kinds need as many blocks, and it is 1 wide",
             "3:25 the hall has no slices `shelf`",
         ]
     );
@@ -179,7 +178,7 @@ fn goods_that_fit_nowhere_are_reported() {
             "`peg` fills up item filters, and cannot be stored",
         ]
     );
-    let hall = "(multi: (width_blocks: 2, slots: 54, kinds: 4, hoppers_a_block: 2))";
+    let hall = "(multi: (width_blocks: 4, slots: 54, kinds: 4))";
     let (plan, reported) = planned("mallet, 1, 2, 1, , \n", hall);
     assert!(plan.is_none());
     assert_eq!(

@@ -1,25 +1,10 @@
-//! What lines up, how long it gets, what is free.
+//! What is built, how it is divided, and how long it gets.
 
-use hallwright_plan::fit::{Place, pattern_width, slices_on};
+use hallwright_plan::Plan;
+use hallwright_plan::fit::Place;
 use hallwright_plan::hall::Sort;
 
 use crate::support::{planned, small_hall};
-
-/// Common practice, no source.
-#[test]
-fn patterns_of_four_three_and_two_blocks_repeat_after_twelve() {
-    assert_eq!(pattern_width([4, 3, 2]), 12);
-    assert_eq!(pattern_width([1]), 1);
-    assert_eq!(pattern_width([6, 4]), 12);
-}
-
-/// Common practice, no source.
-#[test]
-fn a_length_has_twice_as_many_bulk_slices_of_one_block_as_multi_item_slices_of_two() {
-    for length in [2, 12, 96] {
-        assert_eq!(slices_on(length, 1, 2), 2 * slices_on(length, 2, 2));
-    }
-}
 
 /// Goods that need so many bulk slices, and so many multi-item slices of one kind each.
 fn rows(bulk: usize, multi: usize) -> String {
@@ -28,74 +13,58 @@ fn rows(bulk: usize, multi: usize) -> String {
     bulk.chain(multi).collect()
 }
 
-#[test]
-fn the_hall_is_as_short_as_the_goods_and_the_reserve_allow() {
-    // Tiles of lcm(1, 2, 3) = 6 blocks. 3 multi-item slices on one tile, one side: 7 in use and 1
-    // in reserve need 3 tiles, 18 blocks; 9 bulk slices need 2.
-    let hall = small_hall("growth: Slices(multi: 1),");
-    let (plan, reported) = planned(&rows(9, 7), &hall);
-    let fit = plan.expect("it fits").fit;
-    assert!(reported.is_empty(), "{reported:?}");
-    assert_eq!(
-        (fit.pattern_blocks, fit.tiles, fit.length_blocks()),
-        (6, 3, 18)
-    );
-    let figures: Vec<_> = fit
-        .lines
-        .iter()
-        .map(|line| (line.used, line.room, line.free()))
-        .collect();
-    assert_eq!(figures, [(9, 18, 9), (7, 9, 2), (0, 6, 6)]);
-    // The table around it: on 12 blocks there are 6 multi-item slices, too few for 7.
-    let choice = &fit.choices[1];
-    assert_eq!(
-        (choice.tiles, choice.length_blocks, choice.has_reserve),
-        (2, 12, false)
-    );
-    assert_eq!(choice.room, [(12, Some(3)), (6, None), (4, Some(4))]);
+/// How long a hall is, and in how many rows.
+fn size(plan: &Plan) -> (u64, u64) {
+    (plan.layout.length_blocks, plan.layout.rows)
 }
 
 #[test]
-fn two_sides_halve_the_length() {
+fn the_hall_is_as_short_as_its_rows_allow() {
+    // Heads count a block each: 9 bulk slices of 1 block take 10. Of 8 multi-item slices of 4 blocks three stand in a
+    // section, as none has more than 14 blocks of line: 13, 13 and 9. Two rows: 10 + 13 in the first, and the rest comes
+    // back. A turn takes 4 more.
+    let hall = small_hall("growth: Slices(multi: 1),");
+    let (plan, reported) = planned(&rows(9, 7), &hall);
+    let plan = plan.expect("it fits");
+    assert!(reported.is_empty(), "{reported:?}");
+    assert_eq!(size(&plan), (10 + 13 + 4, 2));
+    let figures: Vec<_> = plan
+        .lines
+        .iter()
+        .map(|line| (line.used, line.places.len(), line.free()))
+        .collect();
+    assert_eq!(figures, [(9, 9, 0), (7, 8, 1), (0, 0, 0)]);
+    // In one row all of it one behind the other, and what a turn would take.
     let (plan, _) = planned(
         &rows(9, 7),
-        &small_hall("sides: 2, growth: Slices(multi: 1),"),
+        &small_hall("rows: 1, growth: Slices(multi: 1),"),
     );
-    // 6 multi-item slices on a tile: 8 need 2 tiles.
-    assert_eq!(plan.expect("it fits").fit.length_blocks(), 12);
+    assert_eq!(size(&plan.expect("it fits")), (10 + 13 + 13 + 9 + 4, 1));
 }
 
 #[test]
 fn a_reserve_that_does_not_fit_is_warned_of_and_goods_that_do_not_are_refused() {
-    // 7 in use fit on 18 blocks (9 slices), 4 more do not.
+    // 7 slices of 4 blocks are sections of 13, 13 and 5 blocks: with a turn 35. There is no room for 10 more.
     let hall = |length: u64| {
         small_hall(&format!(
-            "length_blocks: {length}, growth: Slices(multi: 4),"
+            "rows: 1, length_blocks: {length}, growth: Slices(multi: 10),"
         ))
     };
-    let (plan, reported) = planned(&rows(0, 7), &hall(20));
-    assert_eq!(reported, ["the reserve is short"]);
-    let fit = plan.expect("the goods fit").fit;
-    assert_eq!(fit.length_blocks(), 18);
-    let line = fit
-        .lines
-        .iter()
-        .find(|line| line.sort == Sort::Multi)
-        .expect("there are some");
-    assert_eq!((line.reserve, line.free(), line.places.len()), (4, 2, 9));
-    let (plan, reported) = planned(&rows(0, 7), &hall(17));
+    let (plan, reported) = planned(&rows(0, 7), &hall(35));
+    assert_eq!(reported, ["there is too little room for the reserve"]);
+    let plan = plan.expect("the goods fit");
+    let line = plan.line(Sort::Multi).expect("there are some");
+    assert_eq!((line.reserve, line.free(), line.places.len()), (10, 0, 7));
+    let (plan, reported) = planned(&rows(0, 7), &hall(34));
     assert!(plan.is_none());
-    assert_eq!(
-        reported,
-        ["the goods need a hall of 18 blocks, and it is to have 17"]
-    );
+    assert_eq!(reported, ["the hall is too short for the goods"]);
 }
 
 #[test]
 fn the_reserve_is_a_share_a_count_or_new_kinds_a_year() {
     let reserve = |growth: &str| {
         let (plan, _) = planned(&rows(6, 2), &small_hall(&format!("growth: {growth},")));
-        let lines = plan.expect("it fits").fit.lines;
+        let lines = plan.expect("it fits").lines;
         lines.iter().map(|line| line.reserve).collect::<Vec<_>>()
     };
     // A quarter of 6, of 2 and of none, rounded up.
@@ -122,34 +91,46 @@ fn slices_that_are_left_out_take_room_and_hold_nothing() {
             Place::Used(3),
         ]
     );
-    // 4 in use and 2 left out are 6 of 2 blocks: 12 blocks, with no room to spare.
-    assert_eq!(
-        (
-            plan.fit.length_blocks(),
-            line.room,
-            line.left_out,
-            line.free()
-        ),
-        (12, 4, 2, 0)
-    );
+    assert_eq!((line.left_out(), line.free()), (2, 0));
 }
 
 #[test]
 fn a_line_is_divided_until_it_stops_in_time() {
-    // 20 multi-item slices of 4 hoppers. From the tick rules at most 8 ticks a hopper; the filter and
-    // the chest take 60, signals 10. In 20 s = 400 t: (400 - 70) / 8 = 41 hoppers, 10 slices.
-    let (plan, reported) = planned(&rows(0, 20), &small_hall("stop_within: \"20s\","));
-    let sections = plan.expect("it fits").sections;
-    assert!(reported.is_empty());
-    let figures: Vec<_> = sections
-        .iter()
-        .map(|section| (section.places, section.line_hoppers))
-        .collect();
-    assert_eq!(figures, [(10, 40), (10, 40)]);
-    // Not even one slice of 4 hoppers stops in 5 s = 100 t: 4 x 8 + 70 = 102.
-    let (_, reported) = planned(&rows(0, 20), &small_hall("stop_within: \"5s\","));
+    // 20 multi-item slices of 4 hoppers, 3 a section. From the tick rules at most 8 ticks a hopper; two hoppers in a
+    // filter, one that gathers for each of 4 kinds, two barrels and one more take 15 each: 12 * 8 + 9 * 15 = 231.
+    let sections = |hall: &str| {
+        let (plan, reported) = planned(&rows(0, 20), &small_hall(hall));
+        let plan = plan.expect("it fits");
+        let sections = plan.sections().map(|(laid, _)| laid.section.places);
+        (sections.collect::<Vec<_>>(), reported)
+    };
+    assert_eq!(
+        sections("stop_within: \"20s\","),
+        (vec![3, 3, 3, 3, 3, 3, 2], vec![])
+    );
+    // In 9 s = 180 t: (180 - 135) / 8 = 5 hoppers, 1 slice; but signals take some ticks more.
+    let (places, reported) = sections("stop_within: \"9s\",");
+    assert_eq!(places, [1; 20]);
+    assert_eq!(reported.len(), 1, "{reported:?}");
+    assert!(
+        reported[0].ends_with("ticks, and 180 are wished"),
+        "{reported:?}"
+    );
+    // More sections may be laid down.
+    let hall = small_hall("").replace("kinds: 4", "kinds: 4, sections: 10");
+    let plan = planned(&rows(0, 20), &hall).0.expect("it fits");
+    assert_eq!(plan.sections().count(), 10);
+}
+
+#[test]
+fn more_than_a_line_carries_is_refused() {
+    let busy = |each: u64| format!("barley, 64, 100, {each}, , \nrye, 64, 100, {each}, , \n");
+    // 2.5 items a second are 9,000 an hour.
+    assert!(planned(&busy(4500), &small_hall("")).0.is_some());
+    let (plan, reported) = planned(&busy(4501), &small_hall(""));
+    assert!(plan.is_none());
     assert_eq!(
         reported,
-        ["a stop of the slices `multi` takes up to 102 ticks, and 100 are wished"]
+        ["9002 items come in an hour, and a line carries 9000"]
     );
 }

@@ -292,12 +292,11 @@ fn a_kind_moves_if_it_is_asked_to() {
 
 #[test]
 fn a_kind_that_has_nowhere_to_move_to_is_an_error() {
-    // Six blocks of bulk, all full.
+    // A head, six slices, and four blocks for a turn and the end: all full.
     let rows: String = (0..6)
         .map(|number| format!("log {number}, 64, 64, 1, , bulk\n"))
         .collect();
-    let hall =
-        "(length_blocks: 6, bulk: (width_blocks: 1, slots: 54, kinds: 1, hoppers_a_block: 1))";
+    let hall = "(length_blocks: 11, rows: 1, bulk: (width_blocks: 1, slots: 54, kinds: 1))";
     let before = planned(&rows, hall).0.expect("it fits");
     let (plan, reported) = kept_moving(&before, &rows, hall, &["log 3"]);
     assert!(plan.is_none());

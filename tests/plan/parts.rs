@@ -21,22 +21,22 @@ fn the_parts_are_those_of_the_network() {
     assert!(loaded.diagnostics.is_empty(), "{:?}", loaded.diagnostics);
     let scenario = loaded.scenario.expect("it compiles");
     let parts = parts_of(&scenario.network, &scenario.declarations);
-    // Two section heads; line hoppers 1 + 4 + 4; three filters of three hoppers.
-    assert_eq!(parts.hoppers(), 2 + 9 + 9);
-    // Two buffers, two stores of one level, the chest for the unsorted: all double.
-    assert_eq!(parts.items["double chest"], 5);
+    // Two heads, 1 + 4 + 4 hoppers of the line. In each of 3 filters a sieve and the hopper that it opens; one
+    // that leads down below each slice and one more that gathers; one between the two barrels of each slice.
+    assert_eq!(parts.hoppers(), 2 + 9 + 3 * 2 + 3 + 2);
+    // Two buffers, and the chest for the unsorted. A slice of 54 slots is two barrels.
+    assert_eq!((parts.items["double chest"], parts.items["chest"]), (3, 4));
     // Storage is what goods are sorted into; the buffers and the chest for the unsorted are none.
-    assert_eq!((parts.storage_slots, parts.other_slots), (2 * 54, 3 * 54));
+    assert_eq!((parts.storage_slots, parts.other_slots), (4 * 27, 3 * 54));
     // In each head two, in each filter one; nobody else has any.
     assert_eq!(parts.signals["comparator"], 2 * 2 + 3);
     assert_eq!((parts.signals["lever"], parts.signals["hold"]), (1, 2 * 2));
     // 41 + 4 twice, and 10 + 4 for what stacks to 16.
     assert_eq!(parts.goods, 45 + 45 + 14);
     let report = report(&plan, &parts, None);
-    // 20 hoppers on 6 blocks, 108 slots for 20 hoppers.
-    assert_eq!(plan.fit.length_blocks(), 6);
-    assert!((report.parts.hoppers_a_block - 3.33).abs() < 1e-9);
-    assert!((report.parts.storage_slots_a_hopper - 5.4).abs() < 1e-9);
+    assert_eq!(plan.layout.length_blocks, 2 + 9 + 4);
+    let a_block = 22.0 / 15.0;
+    assert!((report.parts.hoppers_a_block - a_block).abs() < 0.005);
 
     let path = folder.path().join("costs.csv");
     let costs = "part, material, count\nhopper, copper, 3\nhopper, plank, 2\nlever, plank, 1\n";
@@ -48,18 +48,18 @@ fn the_parts_are_those_of_the_network() {
         .iter()
         .map(|(name, count)| (name.as_str(), *count))
         .collect();
-    assert_eq!(counts, [("copper", 60), ("plank", 41)]);
-    assert_eq!(
-        needed.without_costs,
-        [
-            "double chest",
-            "all of",
-            "comparator",
-            "hold",
-            "inverter",
-            "wire"
-        ]
-    );
+    assert_eq!(counts, [("copper", 66), ("plank", 45)]);
+    let without = [
+        "chest",
+        "double chest",
+        "all of",
+        "comparator",
+        "hold",
+        "inverter",
+        "repeater",
+        "wire",
+    ];
+    assert_eq!(needed.without_costs, without);
 }
 
 #[test]

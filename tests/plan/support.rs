@@ -74,14 +74,14 @@ pub(crate) fn planned(rows: &str, hall: &str) -> (Option<Plan>, Vec<String>) {
     (plan, messages.collect())
 }
 
-/// A small hall: bulk slices of 1 block with 54 slots, multi-item slices of 2 blocks with 54 slots
+/// A small hall: bulk slices of 1 block with 54 slots, multi-item slices of 4 blocks with 54 slots
 /// for 4 kinds, oddments of 3 blocks with 54 slots for 8 kinds.
 pub(crate) fn small_hall(more: &str) -> String {
     format!(
         "({more}
-            bulk: (width_blocks: 1, slots: 54, kinds: 1, hoppers_a_block: 1),
-            multi: (width_blocks: 2, slots: 54, kinds: 4, hoppers_a_block: 2),
-            oddments: (width_blocks: 3, slots: 54, kinds: 8, hoppers_a_block: 1),
+            bulk: (width_blocks: 1, slots: 54, kinds: 1),
+            multi: (width_blocks: 4, slots: 54, kinds: 4),
+            oddments: (width_blocks: 3, slots: 54, kinds: 8),
         )"
     )
 }

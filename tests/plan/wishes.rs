@@ -82,14 +82,23 @@ fn slices_between_wished_ones_stay_free() {
 fn goods_stand_on_the_side_that_is_wished() {
     let rows = "barley, 64, 64, 9, , bulk side 2\nwheat, 64, 64, 5, , bulk\nrye, 64, 64, 2, , bulk side 1\noat, 64, 64, 1, , bulk side 1\n";
     let plan = planned(rows, &small_hall("sides: 2,")).0.expect("it fits");
-    assert_eq!(
-        named(&plan, Sort::Bulk),
-        [["rye"], ["oat"], ["barley"], ["wheat"]]
-    );
+    // The line has to be so long that it comes to a second row.
+    assert_eq!(named(&plan, Sort::Bulk)[..3], [["wheat"], ["rye"], ["oat"]]);
     check_sides(&plan);
-    // Three on a side of two: the line becomes longer, with free ones on the other side.
-    let rows = "barley, 64, 64, 9, , bulk side 1\nwheat, 64, 64, 5, , bulk side 1\nrye, 64, 64, 2, , bulk side 1\noat, 64, 64, 1, , bulk\n";
-    let plan = planned(rows, &small_hall("sides: 2,")).0.expect("it fits");
+    // Twenty on the first side, which has fourteen in a row, and others that would stand there but for them.
+    let kind = |number: u64| {
+        let (inflow, wish) = (
+            100 - number,
+            if number % 2 == 0 {
+                "bulk side 1"
+            } else {
+                "bulk"
+            },
+        );
+        format!("log {number}, 64, 64, {inflow}, , {wish}\n")
+    };
+    let rows: String = (0..40).map(kind).collect();
+    let plan = planned(&rows, &small_hall("sides: 2,")).0.expect("it fits");
     check_sides(&plan);
 }
 
@@ -122,12 +131,12 @@ fn wishes_that_contradict_one_another_or_the_hall_are_reported_with_their_places
     let rows = "barley, 64, 6400, 9, , bulk 1\nrye, 64, 64, 1, , bulk 2\n";
     let expected = "3:19 `rye` has no room in slice 2 of `bulk`: `barley` is wished there, too";
     assert_eq!(refused(rows, ""), [expected]);
-    let rows = "barley, 64, 64, 9, , bulk 7\nwool, 64, 64, 9, , multi side 2\n";
+    let rows = "barley, 64, 64, 9, , bulk 1007\nwool, 64, 64, 9, , multi side 2\n";
     assert_eq!(
         refused(rows, ""),
         [
             "3:20 `wool` wishes for side 2, and the hall has one",
-            "2:22 `barley` wishes for slice 7 of `bulk`, and the hall has room for 6",
+            "2:22 `barley` wishes for slice 1007 of `bulk`, and the hall has no room for so many",
         ]
     );
     let rows = "barley, 64, 64, 9, , bulk 2\n";

@@ -148,7 +148,9 @@ fn show<'s>(subject: &Subject<'_>, first: &'s Surveyed, budget_bytes: u64) -> Sh
     let mut engine = Engine::new(input.network, &setup);
     let mut record = Record::new(&spans, &engine.view());
     engine.run_until(Tick(input.run_ticks), &mut record);
-    let map = layout::lay_out(input.network, &input.declarations.placement.positions());
+    let declared = input.declarations;
+    let positions = declared.placement.positions();
+    let map = layout::lay_out(input.network, &declared.stores, &positions);
     let flags = flags::flags(input, found);
     let summary = summary::summary(&subject.heading, input.declarations, found);
     let name = &summary.name;

@@ -6,6 +6,7 @@ use hallwright_scenario::Diagnostic;
 use hallwright_scenario::source::{Sources, Span};
 
 use crate::ids;
+use crate::sections::MOST_SECTION_BLOCKS;
 use crate::sight::Sight;
 pub use crate::written::Families;
 use crate::written::{
@@ -58,8 +59,6 @@ pub struct Slice {
     pub room_stacks: u64,
     /// How many kinds it may take.
     pub kinds: usize,
-    /// How many hoppers its line has a block.
-    pub hoppers_a_block: u64,
     /// Into how many sections its line is divided, if that is laid down.
     pub sections: Option<u64>,
     /// Where it is described.
@@ -67,18 +66,40 @@ pub struct Slice {
 }
 
 impl Slice {
-    /// How many hoppers of the line belong to it.
+    /// How many hoppers of the line belong to it: one a block.
     #[must_use]
     pub fn line_hoppers(&self) -> u64 {
-        self.width_blocks * self.hoppers_a_block
+        self.width_blocks
     }
 
-    /// How many double chests, and perhaps a chest, stand below one another in it.
+    /// How many double chests stand below the barrel at the top.
+    #[must_use]
+    pub fn doubles(&self) -> u64 {
+        (self.slots - BARREL_SLOTS) / DOUBLE_CHEST_SLOTS
+    }
+
+    /// Whether one more barrel stands at the bottom.
+    #[must_use]
+    pub fn has_last_barrel(&self) -> bool {
+        self.slots > BARREL_SLOTS + DOUBLE_CHEST_SLOTS * self.doubles()
+    }
+
+    /// How many barrels and double chests stand below one another in it.
     #[must_use]
     pub fn levels(&self) -> u64 {
-        self.slots.div_ceil(54)
+        1 + self.doubles() + u64::from(self.has_last_barrel())
     }
 }
+
+/// A barrel.
+const BARREL_SLOTS: u64 = 27;
+
+/// A double chest.
+const DOUBLE_CHEST_SLOTS: u64 = 54;
+
+/// So many slots a slice may have: a barrel and six double chests. What lies deeper is further from the room of its
+/// section than a signal comes without repeaters (site rules, section 3).
+const MOST_SLOTS: u64 = BARREL_SLOTS + 6 * DOUBLE_CHEST_SLOTS;
 
 /// Slices left out of the pattern to make room for other stores.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -98,6 +119,8 @@ pub struct Hall {
     pub sides: u64,
     /// How long it is to be, in blocks, if that is laid down.
     pub length_blocks: Option<Written<u64>>,
+    /// In how many rows its lines stand at most, if that is laid down.
+    pub rows: Option<Written<u64>>,
     /// The wished time from a stop until it is safe to close.
     pub stop_within_ticks: u64,
     /// The goods that fill up item filters.
@@ -151,6 +174,9 @@ fn settle(written: &WrittenHall, problems: &mut Vec<Diagnostic>) -> Option<Hall>
     if let Some(length) = written.length_blocks {
         check.whole("length_blocks", length, 1, MOST_BLOCKS);
     }
+    if let Some(rows) = written.rows {
+        check.whole("rows", rows, 1, MOST_BLOCKS);
+    }
     let slices = Sort::ALL.map(|sort| {
         let slice = written.slices[sort.index()].as_ref()?;
         Some(check.slice(sort, slice))
@@ -177,6 +203,7 @@ fn settle(written: &WrittenHall, problems: &mut Vec<Diagnostic>) -> Option<Hall>
     let hall = Hall {
         sides,
         length_blocks: written.length_blocks,
+        rows: written.rows,
         stop_within_ticks: written.stop_within_ticks.map_or(600, |time| time.value),
         filler: check.filler(written.filler.as_ref()),
         families: written.families.unwrap_or(Families::Together),
@@ -223,21 +250,26 @@ impl Checks<'_> {
     }
 
     fn slice(&mut self, sort: Sort, written: &WrittenSlice) -> Slice {
-        let width_blocks = self.whole("width_blocks", written.width_blocks, 1, 64);
-        let slots = self.whole("slots", written.slots, 27, 54 * 64);
-        if !slots.is_multiple_of(27) {
-            let help = "27 for a chest, 54 for each double chest".to_owned();
-            self.report(written.slots.span, "slots come in chests of 27", Some(help));
+        let least = if sort == Sort::Oddments { 2 } else { 1 };
+        let width_blocks = self.whole(
+            "width_blocks",
+            written.width_blocks,
+            least,
+            MOST_SECTION_BLOCKS,
+        );
+        let slots = self.whole("slots", written.slots, BARREL_SLOTS, MOST_SLOTS);
+        if !slots.is_multiple_of(BARREL_SLOTS) {
+            let help = "27 for each barrel, 54 for each double chest".to_owned();
+            let message = "slots come in barrels of 27";
+            self.report(written.slots.span, message, Some(help));
         }
-        let hoppers_a_block = self.whole("hoppers_a_block", written.hoppers_a_block, 1, 16);
         let kinds = self.whole("kinds", written.kinds, 1, 1000);
-        if sort != Sort::Oddments && kinds > width_blocks.saturating_mul(hoppers_a_block) {
+        if sort != Sort::Oddments && kinds > width_blocks {
             let message = format!(
-                "a slice has a filter below a hopper of its line for each kind: {kinds} kinds need \
-                 as many hoppers, and it has {}",
-                width_blocks.saturating_mul(hoppers_a_block)
+                "a slice has a filter of one block for each kind: {kinds} kinds need as many blocks, and \
+                 it is {width_blocks} wide"
             );
-            let help = "allow fewer kinds, or give it more hoppers a block".to_owned();
+            let help = "allow fewer kinds, or make it wider".to_owned();
             self.report(written.kinds.span, message, Some(help));
         }
         let room = written
@@ -251,7 +283,6 @@ impl Checks<'_> {
             slots,
             room_stacks: room.map_or(slots, |items| items / 64),
             kinds: usize::try_from(kinds).unwrap_or(usize::MAX),
-            hoppers_a_block,
             sections,
             span: written.span,
         }

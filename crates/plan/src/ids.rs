@@ -17,6 +17,8 @@ pub const OUT_OF_RANGE: &str = "hall::out-of-range";
 pub const NO_SUCH_SLICES: &str = "hall::no-such-slices";
 /// Goods that fit into no slice.
 pub const FITS_NOWHERE: &str = "plan::fits-nowhere";
+/// More goods come in than a line carries.
+pub const TOO_MUCH: &str = "plan::too-much";
 /// A hall that is too short.
 pub const TOO_SHORT: &str = "plan::too-short";
 /// A warning: less is free than wished.

@@ -7,8 +7,9 @@ use hallwright_scenario::Diagnostic;
 use hallwright_scenario::placed_table::{PlacedText, read_placed_table};
 use hallwright_scenario::source::{Sources, Span};
 
-use crate::hall::Sort;
+use crate::hall::{Hall, Sort};
 use crate::ids;
+use crate::written::Written;
 
 /// So many places a line may have.
 const MOST_PLACES: usize = 100_000;
@@ -21,6 +22,8 @@ pub struct Kept {
     pub lines: [Vec<KeptPlace>; 3],
     /// The kinds that are to move.
     pub moving: Vec<String>,
+    /// How long its rows are, in blocks, if that is known.
+    pub length_blocks: Option<u64>,
 }
 
 /// One place of a line.
@@ -42,6 +45,19 @@ impl Kept {
             let numbers: Vec<u64> = with.map(|(_, number)| number).collect();
             (!numbers.is_empty()).then_some((sort, numbers))
         })
+    }
+
+    /// A hall with rows as long as they were; `None` if that is not known, or the hall says how long they are.
+    #[must_use]
+    pub fn as_long(&self, hall: &Hall) -> Option<Hall> {
+        let span = hall.slices.iter().flatten().next()?.span;
+        let value = self.length_blocks?;
+        let mut hall = hall.clone();
+        if hall.length_blocks.is_some() {
+            return None;
+        }
+        hall.length_blocks = Some(Written { value, span });
+        Some(hall)
     }
 
     /// All kinds, each once, in the order of the lines.

@@ -1,8 +1,8 @@
 //! Plans a storage hall: from a catalogue of goods to slices, a length, a parts list and a scenario.
 //!
 //! 1. [`catalogue`] and [`hall`] read what is wanted; every mistake is reported with its place.
-//! 2. [`allocate`] gives every sort of goods its place, [`fit`] lays the slices out along the hall,
-//!    [`sections`] divides their lines so that the hall stops in time, [`sight`] looks at the display.
+//! 2. [`allocate`] gives every sort of goods its place, [`fit`] adds what is kept free, [`sections`] divides the lines
+//!    so that the hall stops in time, [`lay`] says where they stand, [`sight`] looks at the display.
 //! 3. [`write`](mod@write) makes a scenario of it, with tables that its rows read. Loaded again by the
 //!    scenario's own crate, it gives the network that [`parts`] counts.
 //!
@@ -13,9 +13,11 @@ pub mod allocate;
 pub mod catalogue;
 pub mod changes;
 pub mod fit;
+pub mod flow;
 pub mod hall;
 pub mod ids;
 pub mod kept;
+pub mod lay;
 pub mod parts;
 pub mod report;
 pub mod schedule;
@@ -30,10 +32,10 @@ use hallwright_scenario::Diagnostic;
 
 use allocate::Allocation;
 use catalogue::Catalogue;
-use fit::{Fit, FittedLine};
+use fit::{FittedLine, Place};
 use hall::{Hall, Sort};
 use kept::Kept;
-use sections::Section;
+use lay::{Laid, Layout};
 
 /// A planned hall.
 #[derive(Clone, PartialEq, Debug)]
@@ -46,17 +48,40 @@ pub struct Plan {
     pub hall: Hall,
     /// Which goods go into which slice.
     pub allocation: Allocation,
-    /// How long the hall is and what is free.
-    pub fit: Fit,
-    /// The sections of its lines, in the order in which goods pass them.
-    pub sections: Vec<Section>,
+    /// What each place along the lines is for.
+    pub lines: Vec<FittedLine>,
+    /// Where the sections of the lines stand, in the order in which goods pass them.
+    pub layout: Layout,
 }
 
 impl Plan {
     /// The line of a sort.
     #[must_use]
     pub fn line(&self, sort: Sort) -> Option<&FittedLine> {
-        self.fit.lines.iter().find(|line| line.sort == sort)
+        self.lines.iter().find(|line| line.sort == sort)
+    }
+
+    /// The sections that have slices.
+    pub fn sections(&self) -> impl Iterator<Item = (&Laid, Sort)> {
+        let laid = self.layout.laid.iter();
+        laid.filter_map(|laid| Some((laid, laid.section.sort?)))
+    }
+
+    /// The slices of a section that are in use: which of its places each has, and its goods, as numbers in the
+    /// catalogue.
+    pub fn used<'p>(
+        &'p self,
+        laid: &'p Laid,
+        sort: Sort,
+    ) -> impl Iterator<Item = (usize, &'p Vec<usize>)> + Clone {
+        let places = self.line(sort).map_or(&[][..], |line| &line.places[..]);
+        let section = &laid.section;
+        let own = places.iter().skip(section.first).take(section.places);
+        let slices = &self.allocation.lines[sort.index()].slices;
+        own.enumerate().filter_map(move |(at, place)| match place {
+            Place::Used(number) => Some((at, &slices[*number])),
+            Place::Free | Place::LeftOut => None,
+        })
     }
 }
 
@@ -90,17 +115,79 @@ pub fn continued(
     kept: Option<&Kept>,
     problems: &mut Vec<Diagnostic>,
 ) -> Option<Plan> {
+    let reported = problems.len();
+    flow::check(&catalogue, &hall, problems);
     let allocation = allocate::allocate(&catalogue, &hall, kept, problems)?;
-    let fit = fit::fit(&allocation, &hall, problems)?;
-    let sections = sections::sections(&fit, &hall, problems);
+    if problems.len() > reported {
+        return None;
+    }
+    // Rows as long as before, so that what stands there stands where it stood.
+    let before = kept.and_then(|kept| stand(&allocation, &kept.as_long(&hall)?, &mut Vec::new()));
+    let (lines, layout) = match before {
+        Some(before) => before,
+        None => stand(&allocation, &hall, problems)?,
+    };
+    lay::warn_of_slow_stops(&layout, &hall, problems);
     Some(Plan {
         title,
         catalogue,
         hall,
         allocation,
-        fit,
-        sections,
+        lines,
+        layout,
     })
+}
+
+/// Lays out what is in use and as much of the reserve as there is room for. `None` if there is too little room for what is
+/// in use, which is reported; a short reserve is warned of.
+fn stand(
+    allocation: &Allocation,
+    hall: &Hall,
+    problems: &mut Vec<Diagnostic>,
+) -> Option<(Vec<FittedLine>, Layout)> {
+    let laid_with = |reserve_tenths: u64| {
+        let lines = fit::fit(allocation, hall, reserve_tenths);
+        let sections = sections::sections(&lines, hall);
+        lay::lay(&sections, hall).map(|layout| (lines, layout))
+    };
+    let wished = match laid_with(10) {
+        Ok(laid) => return Some(laid),
+        Err(wished) => wished,
+    };
+    let would_do = |choice: &Option<lay::LengthChoice>| {
+        choice.map(|choice| {
+            let (blocks, rows) = (choice.length_blocks, choice.rows);
+            format!("{blocks} blocks in {rows} rows have room for it")
+        })
+    };
+    let span = hall
+        .length_blocks
+        .or(hall.rows)
+        .map(|laid_down| laid_down.span);
+    let report = |id, message: &str, is_error: bool| match span {
+        Some(span) if is_error => Diagnostic::error(id, span, message),
+        Some(span) => Diagnostic::warning(id, span, message),
+        None => Diagnostic::general(id, message),
+    };
+    for tenths in (0..10).rev() {
+        if let Ok(laid) = laid_with(tenths) {
+            let problem = report(
+                ids::SHORT_RESERVE,
+                "there is too little room for the reserve",
+                false,
+            );
+            problems.push(problem.help(would_do(&wished)));
+            return Some(laid);
+        }
+    }
+    let needed = laid_with(0).err().flatten();
+    let problem = report(ids::TOO_SHORT, "the hall is too short for the goods", true);
+    let help = would_do(&needed).map(|help| match would_do(&wished) {
+        Some(wished) if wished != help => format!("{help}; with the reserve, {wished}"),
+        _ => help,
+    });
+    problems.push(problem.help(help));
+    None
 }
 
 /// The scenario of a plan, with the files that it reads.

@@ -8,13 +8,15 @@ use crate::Plan;
 use crate::allocate::main_family;
 use crate::changes::ChangesReport;
 use crate::fit::Place;
+use crate::flow;
 use crate::hall::Sort;
+use crate::lay::Laid;
 use crate::parts::{Counts, Materials, Parts};
 use crate::sight::{SeenFrom, Sight};
 use crate::why::{GoodReport, reasons};
 
 /// Counts up when a field of the JSON changes its meaning or goes away.
-pub const SCHEMA_VERSION: u32 = 2;
+pub const SCHEMA_VERSION: u32 = 3;
 
 /// There are 20 ticks in a second.
 pub const TICKS_PER_SECOND: u64 = 20;
@@ -30,16 +32,16 @@ pub struct PlanReport {
     pub kinds: usize,
     /// How many sides have slices.
     pub sides: u64,
-    /// The width after which all slices line up again.
-    pub tile_blocks: u64,
-    /// How many tiles.
-    pub tiles: u64,
-    /// How long the hall is.
+    /// How many rows there are beside one another.
+    pub rows: u64,
+    /// How long a row may be, with the turn at its end.
     pub length_blocks: u64,
     /// The slices, sort by sort.
     pub slices: Vec<SliceReport>,
     /// Lengths to choose from.
     pub lengths: Vec<LengthReport>,
+    /// What comes in, and what is full when.
+    pub flow: FlowReport,
     /// The sections of the lines.
     pub sections: Vec<SectionReport>,
     /// The wished time from a stop until it is safe to close.
@@ -80,11 +82,9 @@ pub struct SliceReport {
     pub without_families_slices: usize,
     /// How many are wished to be free.
     pub reserve_slices: u64,
-    /// How many there is room for on the whole length.
-    pub room_slices: u64,
-    /// How many are left out of the pattern.
+    /// How many places are left out of the pattern.
     pub left_out_slices: u64,
-    /// How many are free on the whole length.
+    /// How many are free: their line is built, their filters and chests are not.
     pub free_slices: u64,
     /// What they hold of what they can hold, in stacks.
     pub used_stacks: u64,
@@ -95,18 +95,38 @@ pub struct SliceReport {
 /// One length to choose.
 #[derive(Clone, PartialEq, Debug, Serialize)]
 pub struct LengthReport {
-    /// How many tiles.
-    pub tiles: u64,
-    /// How long.
+    /// In so many rows
+    pub rows: u64,
+    /// the hall is at least so long.
     pub length_blocks: u64,
-    /// How many slices there is room for, sort by sort.
-    pub room_slices: Vec<u64>,
-    /// How many of them are free; `None` if not all that are in use fit.
-    pub free_slices: Vec<Option<u64>>,
-    /// Whether the reserve fits.
-    pub has_reserve: bool,
     /// Whether this is the planned length.
     pub is_planned: bool,
+}
+
+/// What comes in.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct FlowReport {
+    /// All of it, in thousandths of an item an hour.
+    pub inflow_thousandths_per_hour: u64,
+    /// What a line carries.
+    pub line_thousandths_per_hour: u64,
+    /// The share of that, in tenths of a percent, rounded up.
+    pub share_permille: u64,
+    /// How many slices are full first, if all were empty and nothing was taken out.
+    pub filling: Vec<FillingReport>,
+}
+
+/// When a slice would be full.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct FillingReport {
+    /// Its section and its number.
+    pub slice: String,
+    /// Its kinds.
+    pub kinds: Vec<String>,
+    /// After so many hours, rounded down.
+    pub full_after_hours: u64,
+    /// How many hours of what it takes fill the chest for what no slice takes.
+    pub unsorted_full_after_hours: u64,
 }
 
 /// One section.
@@ -114,10 +134,16 @@ pub struct LengthReport {
 pub struct SectionReport {
     /// Its name.
     pub name: String,
+    /// In which row it is, from 1; a way from row to row is in the one that it comes from.
+    pub row: u64,
     /// How many places for slices it has.
     pub places: usize,
     /// How many hoppers its line has.
     pub line_hoppers: u64,
+    /// What passes its head, in thousandths of an item an hour.
+    pub inflow_thousandths_per_hour: u64,
+    /// The share of what a line carries, in tenths of a percent, rounded up.
+    pub share_permille: u64,
     /// From a stop until it is safe to close, at most.
     pub stop_at_most_ticks: u64,
 }
@@ -178,7 +204,9 @@ pub struct PlaceReport {
     pub section: String,
     /// Its number along the line of its sort, from 1 at the input.
     pub slice: usize,
-    /// The side of the hall, from 1.
+    /// The row, from 1 at the input.
+    pub row: u64,
+    /// The side of its aisle, from 1.
     pub side: u64,
     /// The first block that it takes, from 0 at the input's end of the hall.
     pub first_block: u64,
@@ -201,31 +229,36 @@ pub struct PlaceReport {
 /// Works out the report.
 #[must_use]
 pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> PlanReport {
-    let fit = &plan.fit;
-    let sections = plan.sections.iter().map(|section| SectionReport {
-        name: section.name.clone(),
-        places: section.places,
-        line_hoppers: section.line_hoppers,
-        stop_at_most_ticks: section.stop_ticks(),
-    });
-    let lengths = fit.choices.iter().map(|choice| LengthReport {
-        tiles: choice.tiles,
+    let layout = &plan.layout;
+    let passing = flow::passing(plan);
+    let sections = layout
+        .laid
+        .iter()
+        .zip(passing)
+        .map(|(laid, passing)| SectionReport {
+            name: laid.section.name.clone(),
+            row: laid.row + 1,
+            places: laid.section.places,
+            line_hoppers: laid.section.line_hoppers,
+            inflow_thousandths_per_hour: passing.thousandths_per_hour,
+            share_permille: passing.share_permille,
+            stop_at_most_ticks: laid.stop_ticks(),
+        });
+    let lengths = layout.choices.iter().map(|choice| LengthReport {
+        rows: choice.rows,
         length_blocks: choice.length_blocks,
-        room_slices: choice.room.iter().map(|(room, _)| *room).collect(),
-        free_slices: choice.room.iter().map(|(_, free)| *free).collect(),
-        has_reserve: choice.has_reserve,
-        is_planned: choice.tiles == fit.tiles,
+        is_planned: choice.length_blocks == layout.length_blocks,
     });
     PlanReport {
         schema_version: SCHEMA_VERSION,
         title: plan.title.clone(),
         kinds: plan.catalogue.goods.len(),
         sides: plan.hall.sides,
-        tile_blocks: fit.pattern_blocks,
-        tiles: fit.tiles,
-        length_blocks: fit.length_blocks(),
+        rows: layout.rows,
+        length_blocks: layout.length_blocks,
         slices: slices(plan),
         lengths: lengths.collect(),
+        flow: flow_report(plan),
         sections: sections.collect(),
         stop_wished_ticks: plan.hall.stop_within_ticks,
         sight: plan.hall.sight.as_ref().map(sight),
@@ -235,7 +268,7 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Plan
             goods_in_filters: parts.goods,
             storage_slots: parts.storage_slots,
             other_slots: parts.other_slots,
-            hoppers_a_block: rounded(parts.hoppers() as f64 / fit.length_blocks() as f64),
+            hoppers_a_block: rounded(parts.hoppers() as f64 / layout.length_blocks.max(1) as f64),
             storage_slots_a_hopper: rounded(
                 parts.storage_slots as f64 / parts.hoppers().max(1) as f64,
             ),
@@ -245,9 +278,8 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Plan
             without_costs: materials.without_costs.clone(),
         }),
         allocation: plan
-            .sections
-            .iter()
-            .flat_map(|section| allocation(plan, section))
+            .sections()
+            .flat_map(|(laid, sort)| allocation(plan, laid, sort))
             .collect(),
         goods: reasons(plan),
         kept: plan
@@ -266,7 +298,7 @@ fn rounded(number: f64) -> f64 {
 
 fn slices(plan: &Plan) -> Vec<SliceReport> {
     let mut slices = Vec::new();
-    for fitted in &plan.fit.lines {
+    for fitted in &plan.lines {
         let Some(slice) = plan.hall.slice(fitted.sort) else {
             continue;
         };
@@ -280,14 +312,34 @@ fn slices(plan: &Plan) -> Vec<SliceReport> {
             above_bound_slices: line.distance(),
             without_families_slices: line.without_families,
             reserve_slices: fitted.reserve,
-            room_slices: fitted.room,
-            left_out_slices: fitted.left_out,
+            left_out_slices: fitted.left_out(),
             free_slices: fitted.free(),
             used_stacks: line.stacks.iter().flatten().sum(),
             room_stacks: fitted.used * slice.room_stacks,
         });
     }
     slices
+}
+
+/// So many slices are named that are full first.
+const FIRST_FULL: usize = 5;
+
+fn flow_report(plan: &Plan) -> FlowReport {
+    let inflow = flow::inflow(&plan.catalogue);
+    let filling = flow::filling(plan, FIRST_FULL).into_iter();
+    FlowReport {
+        inflow_thousandths_per_hour: inflow,
+        line_thousandths_per_hour: flow::LINE_THOUSANDTHS_PER_HOUR,
+        share_permille: (inflow * 1000).div_ceil(flow::LINE_THOUSANDTHS_PER_HOUR),
+        filling: filling
+            .map(|filling| FillingReport {
+                slice: filling.slice,
+                kinds: filling.kinds,
+                full_after_hours: filling.hours,
+                unsorted_full_after_hours: filling.unsorted_hours,
+            })
+            .collect(),
+    }
 }
 
 fn sight(sight: &Sight) -> SightReport {
@@ -308,14 +360,15 @@ fn sight(sight: &Sight) -> SightReport {
     }
 }
 
-fn allocation(plan: &Plan, section: &crate::sections::Section) -> Vec<PlaceReport> {
-    let (Some(line), Some(slice)) = (plan.line(section.sort), plan.hall.slice(section.sort)) else {
+fn allocation(plan: &Plan, laid: &Laid, sort: Sort) -> Vec<PlaceReport> {
+    let (Some(line), Some(slice)) = (plan.line(sort), plan.hall.slice(sort)) else {
         return Vec::new();
     };
-    let own = &plan.allocation.lines[section.sort.index()];
-    let places = section.first..section.first + section.places;
+    let section = &laid.section;
+    let own = &plan.allocation.lines[sort.index()];
+    let places = 0..section.places;
     let places = places.map(|at| {
-        let (state, used) = match line.places[at] {
+        let (state, used) = match line.places[section.first + at] {
             Place::Used(number) => ("used", Some(number)),
             Place::Free => ("free", None),
             Place::LeftOut => ("left out", None),
@@ -325,13 +378,16 @@ fn allocation(plan: &Plan, section: &crate::sections::Section) -> Vec<PlaceRepor
         let coming = goods
             .iter()
             .filter(|good| used.is_some_and(|number| own.is_first(number, **good)));
-        let (side, first_block) = standing(plan, line.sort, at as u64, line.places.len() as u64);
+        let blocks = slice.width_blocks as i64;
+        let begins = laid.at.x + laid.forward.x * blocks * at as i64;
+        let ends = begins + laid.forward.x * (blocks - 1);
         let of_catalogue = goods.iter().map(|number| &plan.catalogue.goods[*number]);
         PlaceReport {
             section: section.name.clone(),
-            slice: at + 1,
-            side,
-            first_block,
+            slice: section.first + at + 1,
+            row: laid.row + 1,
+            side: laid.side_of_aisle(plan.hall.sides),
+            first_block: u64::try_from(begins.min(ends)).unwrap_or(0),
             width_blocks: slice.width_blocks,
             state,
             kinds: of_catalogue.map(|good| good.name.clone()).collect(),
@@ -344,16 +400,4 @@ fn allocation(plan: &Plan, section: &crate::sections::Section) -> Vec<PlaceRepor
         }
     });
     places.collect()
-}
-
-/// Side and first block of a place. In a hall with two sides a line runs along the first, turns
-/// round half way, and comes back along the second.
-pub(crate) fn standing(plan: &Plan, sort: Sort, at: u64, places: u64) -> (u64, u64) {
-    let width = plan.hall.slice(sort).map_or(1, |slice| slice.width_blocks);
-    let on_first = crate::fit::on_first_side(places, plan.hall.sides);
-    if at < on_first {
-        (1, at * width)
-    } else {
-        (2, (2 * on_first - 1 - at) * width)
-    }
 }

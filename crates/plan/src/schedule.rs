@@ -29,10 +29,8 @@ pub struct Schedule {
 /// hall is stopped nothing comes.
 #[must_use]
 pub fn schedule(plan: &Plan) -> Schedule {
-    let slowest = plan
-        .sections
-        .iter()
-        .map(crate::sections::Section::stop_ticks);
+    let laid = &plan.layout.laid;
+    let slowest = laid.iter().map(crate::lay::Laid::stop_ticks);
     let slowest = slowest.max().unwrap_or(0);
     let pause_ticks = (2 * slowest.max(plan.hall.stop_within_ticks)).max(LEAST_PAUSE_TICKS);
     let spans: Vec<u64> = plan
@@ -50,13 +48,9 @@ pub fn schedule(plan: &Plan) -> Schedule {
         arrivals.push((tick + if is_behind { pause_ticks } else { 0 }, number));
         tick += span;
     }
-    let line_hoppers: u64 = plan
-        .sections
-        .iter()
-        .map(|section| section.line_hoppers)
-        .sum();
+    let line_hoppers: u64 = laid.iter().map(|laid| laid.section.line_hoppers).sum();
     // Every section may wait for its signals, and what waited at the stop comes late.
-    let under_way_ticks = 2 * TICKS_AN_ITEM * line_hoppers + 200 * plan.sections.len() as u64;
+    let under_way_ticks = 2 * TICKS_AN_ITEM * line_hoppers + 200 * laid.len() as u64;
     Schedule {
         arrivals,
         stop_ticks,

@@ -1,105 +1,118 @@
-//! How the lines are divided, so that the hall stops in time.
+//! How the lines are divided, so that the hall stops in time and can be built.
 
-use hallwright_scenario::Diagnostic;
-
-use crate::fit::{Fit, FittedLine};
+use crate::fit::FittedLine;
 use crate::hall::{Hall, Slice, Sort};
-use crate::ids;
 
 /// An item needs at most so long for one hopper of a line (tick rules, section 4).
 const TICKS_A_HOPPER: u64 = 8;
 
-/// From the stop until the last lock is on, without the time to run out: an inverter to halt the
-/// head, a hold, an inverter for the locks, a pulse in the filters.
-const SIGNAL_TICKS: u64 = 10;
+/// So long the slices of a section can be together. The wire that locks its hoppers loses 1 with each block and is not
+/// heard after 15 (site rules, section 3); the last of a row may have a hopper more.
+pub const MOST_SECTION_BLOCKS: u64 = 14;
 
 /// A stretch of a line with a buffer, a head and locks of its own.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Section {
     /// Its name, such as `multi 2`.
     pub name: String,
-    /// The sort of its slices.
-    pub sort: Sort,
-    /// The number of its first place, from 0 along the line.
+    /// The sort of its slices; `None` for a way from row to row, which has none.
+    pub sort: Option<Sort>,
+    /// The number of its first place, from 0 along the line of its sort.
     pub first: usize,
     /// How many places it has.
     pub places: usize,
     /// How long its hoppers stay unlocked after its permit is off.
     pub run_on_ticks: u64,
-    /// How many hoppers its line has.
+    /// How many hoppers its line has, one a block.
     pub line_hoppers: u64,
+    /// How many of them come after its last slice.
+    pub tail_hoppers: u64,
+    /// How many rows of wire lock what is below its line.
+    pub wire_rows: u64,
 }
 
 impl Section {
-    /// The time from a stop until it is safe to close, at most.
-    #[must_use]
-    pub fn stop_ticks(&self) -> u64 {
-        self.run_on_ticks + SIGNAL_TICKS
+    /// Makes its line a hopper longer.
+    pub fn lengthen(&mut self) {
+        self.tail_hoppers += 1;
+        self.line_hoppers += 1;
+        self.run_on_ticks += TICKS_A_HOPPER;
     }
 }
 
-/// Divides the lines into sections: as many as are laid down, or as few as stop in time. A stop that
-/// takes longer than wished is warned of.
-pub fn sections(fit: &Fit, hall: &Hall, problems: &mut Vec<Diagnostic>) -> Vec<Section> {
+/// A way from row to row: a line without slices.
+#[must_use]
+pub fn way(number: usize, line_hoppers: u64) -> Section {
+    Section {
+        name: format!("way {number}"),
+        sort: None,
+        first: 0,
+        places: 0,
+        run_on_ticks: (line_hoppers + 1) * TICKS_A_HOPPER,
+        line_hoppers,
+        tail_hoppers: 0,
+        wire_rows: 0,
+    }
+}
+
+/// Divides the lines into sections: as few as can be built, and stop in time.
+#[must_use]
+pub fn sections(lines: &[FittedLine], hall: &Hall) -> Vec<Section> {
     let mut sections = Vec::new();
-    for line in &fit.lines {
+    for line in lines {
         let Some(slice) = hall.slice(line.sort) else {
             continue;
         };
-        let own = match slice.sections {
-            Some(count) => divided(line, slice, count),
-            None => (1..=line.places.len().max(1) as u64)
-                .map(|count| divided(line, slice, count))
-                .find(|sections| slowest(sections) <= hall.stop_within_ticks)
-                .unwrap_or_else(|| divided(line, slice, line.places.len() as u64)),
-        };
-        let ticks = slowest(&own);
-        if ticks > hall.stop_within_ticks {
-            let message = format!(
-                "a stop of the slices `{}` takes up to {ticks} ticks, and {} are wished",
-                line.sort.name(),
-                hall.stop_within_ticks
-            );
-            let problem = Diagnostic::warning(ids::SLOW_STOP, slice.span, message);
-            let help = "divide them into more `sections`, or allow more time with `stop_within`";
-            problems.push(problem.help(help.to_owned()));
+        let at_once = places_a_section(line, slice, hall);
+        let mut first = 0;
+        while first < line.places.len() {
+            let places = at_once.min(line.places.len() - first);
+            let number = first / at_once + 1;
+            sections.push(section(line.sort, slice, number, first, places));
+            first += places;
         }
-        sections.extend(own);
     }
     sections
 }
 
-/// The longest stop of some sections.
-fn slowest(sections: &[Section]) -> u64 {
-    sections.iter().map(Section::stop_ticks).max().unwrap_or(0)
+/// How many places a section of a line has: as many as can be built, unless that stops too late or more sections
+/// are laid down; at least one.
+fn places_a_section(line: &FittedLine, slice: &Slice, hall: &Hall) -> usize {
+    let mut most = MOST_SECTION_BLOCKS / slice.width_blocks;
+    if let Some(sections) = slice.sections {
+        most = most.min((line.places.len() as u64).div_ceil(sections));
+    }
+    let stop = |places| run_on_ticks(line.sort, slice, places * slice.width_blocks);
+    while most > 1 && stop(most) > hall.stop_within_ticks {
+        most -= 1;
+    }
+    usize::try_from(most.max(1)).unwrap_or(1)
 }
 
-/// A line in so many sections, as even as can be, the longer ones first.
-fn divided(line: &FittedLine, slice: &Slice, count: u64) -> Vec<Section> {
-    let places = line.places.len();
-    let count = usize::try_from(count).unwrap_or(usize::MAX).min(places);
-    let mut first = 0;
-    (0..count)
-        .map(|number| {
-            let own = places / count + usize::from(number < places % count);
-            let line_hoppers = own as u64 * slice.line_hoppers();
-            let section = Section {
-                name: format!("{} {}", line.sort.name(), number + 1),
-                sort: line.sort,
-                first,
-                places: own,
-                run_on_ticks: line_hoppers * TICKS_A_HOPPER + down_ticks(slice),
-                line_hoppers,
-            };
-            first += own;
-            section
-        })
-        .collect()
+fn section(sort: Sort, slice: &Slice, number: usize, first: usize, places: usize) -> Section {
+    let line_hoppers = places as u64 * slice.width_blocks;
+    // One row locks sieves, or the hopper below an eye; one the hoppers that draw from filters; and one each the
+    // hopper below each barrel or double chest but the last.
+    let filters = if sort == Sort::Oddments { 0 } else { 1 };
+    Section {
+        name: format!("{} {number}", sort.name()),
+        sort: Some(sort),
+        first,
+        places,
+        run_on_ticks: run_on_ticks(sort, slice, line_hoppers),
+        line_hoppers,
+        tail_hoppers: 0,
+        wire_rows: 1 + filters + slice.levels() - 1,
+    }
 }
 
-/// How long goods need from the end of the line down into the last chest: each hopper takes 7 ticks
-/// and may be up to 8 ticks late.
-fn down_ticks(slice: &Slice) -> u64 {
-    let filter_hoppers = 3;
-    (filter_hoppers + slice.levels() - 1) * 15 + 15
+/// How long goods need from the head of a section to where they stay: the line, the filter and what gathers below it, and
+/// down to the last chest. A hopper takes 7 ticks and may be up to 8 ticks late.
+fn run_on_ticks(sort: Sort, slice: &Slice, line_hoppers: u64) -> u64 {
+    let below = match sort {
+        Sort::Oddments => 1,
+        // The sieve, the hopper that it opens, and one that gathers for each kind.
+        Sort::Bulk | Sort::Multi => 2 + slice.kinds as u64,
+    };
+    line_hoppers * TICKS_A_HOPPER + (below + slice.levels()) * 15 + 15
 }

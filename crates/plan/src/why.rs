@@ -14,7 +14,6 @@ use crate::allocate::places::number_of;
 use crate::catalogue::Good;
 use crate::hall::Sort;
 use crate::ids;
-use crate::report::standing;
 
 /// So many years the report looks ahead.
 pub const YEARS_AHEAD: u64 = 5;
@@ -202,19 +201,26 @@ pub fn explanation(plan: &Plan, good: usize) -> String {
     text
 }
 
-/// Where slices stand: `slice 3 of bulk, side 1, block 2`.
+/// Where slices stand: `bulk 1, slice 3: row 1, side 1`.
 fn stands(plan: &Plan, sort: Sort, numbers: &[u64]) -> String {
-    let places = plan.line(sort).map_or(0, |line| line.places.len() as u64);
-    let width = plan.hall.slice(sort).map_or(1, |slice| slice.width_blocks);
-    let each = numbers.iter().map(|number| {
-        let (side, first) = standing(plan, sort, number - 1, places);
-        let blocks = match width {
-            1 => format!("block {first}"),
-            _ => format!("blocks {first} to {}", first + width - 1),
-        };
-        format!("slice {number} of {}, side {side}, {blocks}", sort.name())
-    });
-    each.collect::<Vec<_>>().join("; ")
+    let stands = |number: &u64| {
+        let mut sections = plan.sections().filter(|(_, other)| *other == sort);
+        let holds = sections.find(|(laid, _)| {
+            let section = &laid.section;
+            (section.first as u64 + 1..=(section.first + section.places) as u64).contains(number)
+        });
+        let (laid, _) = holds?;
+        let (row, side) = (laid.row + 1, laid.side_of_aisle(plan.hall.sides));
+        Some(format!(
+            "{}, slice {number}: row {row}, side {side}",
+            laid.section.name
+        ))
+    };
+    numbers
+        .iter()
+        .filter_map(stands)
+        .collect::<Vec<_>>()
+        .join("; ")
 }
 
 /// What a sort of slice means for goods: whether they fit, what they take, and where they find room now.

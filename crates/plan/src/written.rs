@@ -57,6 +57,7 @@ document! {
     struct HallDocument {
         sides: Option<Written<u64>>,
         length_blocks: Option<Written<u64>>,
+        rows: Option<Written<u64>>,
         stop_within: Option<Written<String>>,
         filler: Option<Written<String>>,
         families: Option<FamiliesDocument>,
@@ -75,7 +76,6 @@ document! {
         slots: Written<u64>,
         room_items: Option<Written<u64>>,
         kinds: Written<u64>,
-        hoppers_a_block: Written<u64>,
         sections: Option<Written<u64>>,
     }
 
@@ -173,8 +173,6 @@ pub struct WrittenSlice {
     pub room_items: Option<Written<u64>>,
     /// How many kinds it may take.
     pub kinds: Written<u64>,
-    /// How many hoppers its line has a block.
-    pub hoppers_a_block: Written<u64>,
     /// Into how many sections its line is divided, if that is laid down.
     pub sections: Option<Written<u64>>,
     /// Where it is written.
@@ -214,6 +212,8 @@ pub struct WrittenHall {
     pub sides: Option<Written<u64>>,
     /// How long it is, if that is laid down.
     pub length_blocks: Option<Written<u64>>,
+    /// In how many rows its lines stand at most, if that is laid down.
+    pub rows: Option<Written<u64>>,
     /// The wished time from a stop until it is safe to close, in ticks.
     pub stop_within_ticks: Option<Written<u64>>,
     /// The goods that fill up item filters.
@@ -290,6 +290,7 @@ impl HallDocument {
         WrittenHall {
             sides: self.sides,
             length_blocks: self.length_blocks,
+            rows: self.rows,
             stop_within_ticks,
             filler: self.filler,
             families: self.families.map(FamiliesDocument::written),
@@ -318,7 +319,6 @@ impl SliceDocument {
             slots: self.slots,
             room_items: self.room_items,
             kinds: self.kinds,
-            hoppers_a_block: self.hoppers_a_block,
             sections: self.sections,
             span: self.head,
         }

@@ -9,6 +9,7 @@ mod layers;
 mod modules;
 mod placed;
 
+use hallwright_core::declare::Store;
 use hallwright_core::network::Network;
 
 use self::modules::Modules;
@@ -29,7 +30,7 @@ pub(super) struct Place {
 /// An module of the map: a module.
 #[derive(Clone, PartialEq, Debug)]
 pub(super) struct Module {
-    /// The last word of its name.
+    /// The last word of its name, with the goods of its store.
     pub(super) name: String,
     /// The module around it; `None` for the whole hall.
     pub(super) parent: Option<usize>,
@@ -50,9 +51,13 @@ pub(super) struct Map {
     pub(super) is_placed: bool,
 }
 
-/// Lays a network out. `positions`: where parts stand, in blocks, if the layout says so.
-pub(super) fn lay_out(network: &Network, positions: &[Option<(i32, i32, i32)>]) -> Map {
-    let modules = Modules::new(network);
+/// Lays a network out. Modules are called by what their stores take. `positions`: where parts stand, in blocks, if the layout says so.
+pub(super) fn lay_out(
+    network: &Network,
+    stores: &[Store],
+    positions: &[Option<(i32, i32, i32)>],
+) -> Map {
+    let modules = Modules::new(network, stores);
     if placed::has_places(network, positions) {
         placed::lay_out(network, &modules, positions)
     } else {

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use hallwright_core::id::PartId;
+use hallwright_core::declare::{Store, StorePurpose};
+use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 
 /// What stands in an module.
@@ -16,7 +17,7 @@ pub(super) enum Child {
 
 /// The modules of a network, each after the one around it.
 pub(super) struct Modules {
-    /// The last word of each module's name; the whole hall has none.
+    /// The last word of each module's name, with its goods; the whole hall has none.
     pub(super) names: Vec<String>,
     /// The module around each.
     pub(super) parents: Vec<Option<usize>>,
@@ -27,8 +28,9 @@ pub(super) struct Modules {
 }
 
 impl Modules {
-    /// Sorts the parts of a network into modules.
-    pub(super) fn new(network: &Network) -> Self {
+    /// Sorts the parts of a network into modules. A module with one store is called by its goods, too.
+    pub(super) fn new(network: &Network, stores: &[Store]) -> Self {
+        let goods = goods_of_modules(network, stores);
         let mut modules = Self {
             names: vec![String::new()],
             parents: vec![None],
@@ -45,7 +47,10 @@ impl Modules {
                 let inner = *known.entry(path).or_insert(next);
                 if inner == next {
                     let word = path.rsplit('.').next().unwrap_or(path);
-                    modules.names.push(word.to_owned());
+                    modules.names.push(match goods.get(path) {
+                        Some(goods) => format!("{goods} ({word})"),
+                        None => word.to_owned(),
+                    });
                     modules.parents.push(Some(module));
                     modules.children.push(Vec::new());
                     modules.children[module].push(Child::Module(inner));
@@ -72,4 +77,31 @@ impl Modules {
             at = parent;
         }
     }
+}
+
+/// The goods of those modules in which one store is declared that takes some. Of more than two kinds the first is named,
+/// and how many there are besides.
+fn goods_of_modules<'s>(network: &Network, stores: &'s [Store]) -> BTreeMap<&'s str, String> {
+    let mut goods: BTreeMap<&str, Option<String>> = BTreeMap::new();
+    let slices = stores
+        .iter()
+        .filter(|store| store.purpose == StorePurpose::Slice);
+    for store in slices {
+        let Some((module, _)) = store.name.rsplit_once('.') else {
+            continue;
+        };
+        let kind = |kind: &KindId| network.kinds()[kind.index()].name.clone();
+        let words = match &store.takes[..] {
+            [] => continue,
+            [one] => kind(one),
+            [one, other] => format!("{}, {}", kind(one), kind(other)),
+            [first, rest @ ..] => format!("{} and {} more", kind(first), rest.len()),
+        };
+        let is_only = !goods.contains_key(module);
+        goods.insert(module, is_only.then_some(words));
+    }
+    goods
+        .into_iter()
+        .filter_map(|(module, words)| Some((module, words?)))
+        .collect()
 }

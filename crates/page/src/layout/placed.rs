@@ -243,7 +243,7 @@ mod tests {
         let network = chests(&["west", "east", "above east", "shed.south", "homeless"]);
         let at = |x, y, z| Some((x, y, z));
         let positions = [at(10, 0, 5), at(12, 0, 5), at(12, 1, 5), at(10, 0, 6), None];
-        let modules = Modules::new(&network);
+        let modules = Modules::new(&network, &[]);
         assert!(has_places(&network, &positions));
         let map = lay_out(&network, &modules, &positions);
         let place = |part: usize| map.places[part];
@@ -273,7 +273,7 @@ mod tests {
         let network = chests(&["ground", "first", "second", "behind first"]);
         let at = |x, y, z| Some((x, y, z));
         let positions = [at(0, -1, 0), at(0, 0, 0), at(0, 1, 0), at(0, 0, 1)];
-        let map = lay_out(&network, &Modules::new(&network), &positions);
+        let map = lay_out(&network, &Modules::new(&network, &[]), &positions);
         let place = |part: usize| map.places[part];
         // Higher is further up, and one block behind is beside, before the next block along.
         assert!(place(2).1 < place(1).1 && place(1).1 < place(0).1);
@@ -303,7 +303,7 @@ mod tests {
             at(2, 0, 0),
             None,
         ];
-        let map = lay_out(&network, &Modules::new(&network), &positions);
+        let map = lay_out(&network, &Modules::new(&network, &[]), &positions);
         let [hall, hut, shed] = [0, 1, 2].map(|module| map.modules[module].place);
         assert!(hut.x + hut.width < shed.x, "{hut:?} {shed:?}");
         assert!(hut.y + hut.height < map.places[1].1);
@@ -317,7 +317,7 @@ mod tests {
     fn two_parts_at_one_position_do_not_cover_each_other() {
         let network = chests(&["one", "other", "third"]);
         let positions = [Some((0, 0, 0)), Some((0, 0, 0)), Some((1, 0, 0))];
-        assert_apart(&lay_out(&network, &Modules::new(&network), &positions));
+        assert_apart(&lay_out(&network, &Modules::new(&network, &[]), &positions));
     }
 
     #[test]
@@ -325,7 +325,7 @@ mod tests {
         let network = chests(&["a.low", "a.high", "b.low", "b.high", "c.low"]);
         let at = |x, y| Some((x, y, 0));
         let positions = [at(0, 0), at(0, 1), at(0, 2), at(0, 3), at(1, 0)];
-        let map = lay_out(&network, &Modules::new(&network), &positions);
+        let map = lay_out(&network, &Modules::new(&network, &[]), &positions);
         assert_eq!(map.modules.len(), 4);
         assert!(are_apart(&map.modules), "{:?}", map.modules);
     }

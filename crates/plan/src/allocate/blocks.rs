@@ -22,6 +22,17 @@ pub struct Block {
     pub side: Option<u64>,
 }
 
+impl Block {
+    /// The same, on any side.
+    #[must_use]
+    pub fn without_side(&self) -> Self {
+        Self {
+            side: None,
+            ..self.clone()
+        }
+    }
+}
+
 /// The goods of one sort of slices.
 #[derive(Clone, Copy)]
 pub struct Packer<'c> {

@@ -8,7 +8,7 @@ use super::arrange::arrange;
 use super::blocks::{Block, Packer};
 use super::choose::Why;
 use super::order::{Demand, by_cube_per_order, by_group_and_cube_per_order};
-use super::places::{number_of, side_of, slice_of};
+use super::sides::{Counts, Sides};
 use super::{Allocation, Line, main_family};
 use crate::catalogue::Catalogue;
 use crate::fit;
@@ -27,70 +27,101 @@ pub fn allocate(
         why: sorts.iter().map(|(_, why)| *why).collect(),
         ..Allocation::default()
     };
+    let mut blocks: [Vec<Block>; 3] = Default::default();
     for sort in Sort::ALL {
         let Some(slice) = hall.slice(sort) else {
             continue;
         };
-        let own = (0..sorts.len()).filter(|good| sorts[*good].0 == sort);
-        let goods: Vec<usize> = own.collect();
+        let goods = goods_of(sorts, sort);
         let packer = Packer::new(catalogue, hall, sort, slice);
         let packed = packer.pack(&goods, problems);
-        let blocks = in_order(catalogue, packed, slice, hall.families);
-        let reserve = fit::reserve(hall, sort, blocks_slices(&blocks), sorts.len());
-        let Some(slices) = on_sides(&blocks, hall, sort, reserve) else {
-            problems.push(no_room_on_side(catalogue, &goods, hall, sort));
-            continue;
-        };
-        let mut line = Line::new(catalogue, slices, slice.room_stacks);
-        (line.lower_bound, line.without_families) = packer.bounds(&goods);
-        allocation.lines[sort.index()] = line;
+        blocks[sort.index()] = in_order(catalogue, packed, slice, hall.families);
+    }
+    let lines = match on_sides(&blocks, hall, sorts.len()) {
+        Ok(lines) => lines,
+        Err(sort) => {
+            problems.push(no_room_on_side(catalogue, &goods_of(sorts, sort), sort));
+            return allocation;
+        }
+    };
+    for (sort, slices) in Sort::ALL.into_iter().zip(lines) {
+        if let Some(slice) = hall.slice(sort) {
+            let packer = Packer::new(catalogue, hall, sort, slice);
+            let mut line = Line::new(catalogue, slices, slice.room_stacks);
+            (line.lower_bound, line.without_families) = packer.bounds(&goods_of(sorts, sort));
+            allocation.lines[sort.index()] = line;
+        }
     }
     allocation
 }
 
-/// How many slices some blocks have.
-fn blocks_slices(blocks: &[Block]) -> u64 {
-    blocks.iter().map(|block| block.slices.len() as u64).sum()
+/// The goods of a sort of slices.
+fn goods_of(sorts: &[(Sort, Why)], sort: Sort) -> Vec<usize> {
+    let all = 0..sorts.len();
+    all.filter(|good| sorts[*good].0 == sort).collect()
 }
 
-/// Puts blocks onto a line. Where a side begins depends on how long the line is: it is made longer until
-/// everything stands on its side. `None` if no length will do.
-fn on_sides(blocks: &[Block], hall: &Hall, sort: Sort, reserve: u64) -> Option<Vec<Vec<usize>>> {
-    if blocks.iter().all(|block| block.side.is_none()) {
-        return arrange(blocks, &|_| 1, usize::MAX);
-    }
-    let pinned = blocks
-        .iter()
-        .filter_map(|block| Some(block.first? + block.slices.len()));
-    let least = blocks_slices(blocks) + reserve;
-    let least = usize::try_from(least).ok()?.max(pinned.max().unwrap_or(0));
-    let width = hall.slice(sort).map_or(1, |slice| slice.width_blocks);
-    let most = match fit::laid_down_length(hall) {
-        None => 2 * least,
-        Some(length) => {
-            let places = fit::slices_on(length, width, hall.sides);
-            let left_out = (1..=places).filter(|number| slice_of(hall, sort, *number).is_none());
-            usize::try_from(places)
-                .ok()?
-                .saturating_sub(left_out.count())
-        }
+/// So often lines are made longer to meet wishes for sides.
+const MOST_TRIES: usize = 200;
+
+/// Puts blocks onto their lines. Which slice stands on which side depends on how long all lines are: those
+/// that cannot meet the wishes are made longer, with free slices, until they do. If that does not help,
+/// returns the sort whose wishes cannot be met.
+fn on_sides(
+    blocks: &[Vec<Block>; 3],
+    hall: &Hall,
+    total_kinds: usize,
+) -> Result<[Vec<Vec<usize>>; 3], Sort> {
+    let anywhere = |_: usize| 1;
+    let lines = blocks.each_ref().map(|blocks| {
+        let unsided: Vec<Block> = blocks.iter().map(Block::without_side).collect();
+        arrange(&unsided, &anywhere, usize::MAX).unwrap_or_default()
+    });
+    let wishes = |sort: &Sort| {
+        blocks[sort.index()]
+            .iter()
+            .any(|block| block.side.is_some())
     };
-    let least = least
-        .min(most)
-        .max(usize::try_from(blocks_slices(blocks)).ok()?);
-    (least..=most).find_map(|count| {
-        let places = number_of(hall, sort, count - 1);
-        let on_first_side = fit::on_first_side(places, hall.sides);
-        let side = |slice: usize| side_of(number_of(hall, sort, slice), on_first_side);
-        let mut slices = arrange(blocks, &side, count)?;
-        // With the free ones behind it the line is just so long.
-        slices.resize(count, Vec::new());
-        Some(slices)
-    })
+    let Some(first) = Sort::ALL.into_iter().find(wishes) else {
+        return Ok(lines);
+    };
+    let mut counts: Counts = Sort::ALL.map(|sort| {
+        let line = &lines[sort.index()];
+        let used = line.iter().filter(|goods| !goods.is_empty()).count();
+        let reserve = fit::reserve(hall, sort, used as u64, total_kinds);
+        line.len().max(used + usize::try_from(reserve).unwrap_or(0))
+    });
+    let mut failed = first;
+    for _ in 0..MOST_TRIES {
+        let Some(sides) = Sides::of(hall, counts) else {
+            break;
+        };
+        let arranged = Sort::ALL.map(|sort| {
+            let side = |slice: usize| sides.of_slice(hall, sort, slice);
+            arrange(&blocks[sort.index()], &side, counts[sort.index()])
+        });
+        let short = Sort::ALL
+            .into_iter()
+            .filter(|sort| arranged[sort.index()].is_none());
+        let short: Vec<Sort> = short.collect();
+        if short.is_empty() {
+            let mut lines = arranged.map(Option::unwrap_or_default);
+            // With the free ones behind them the lines are just so long.
+            for (line, count) in lines.iter_mut().zip(counts) {
+                line.resize(count, Vec::new());
+            }
+            return Ok(lines);
+        }
+        for sort in short {
+            counts[sort.index()] += 1;
+            failed = sort;
+        }
+    }
+    Err(failed)
 }
 
 /// What is said where goods cannot stand on the sides that are wished.
-fn no_room_on_side(catalogue: &Catalogue, goods: &[usize], hall: &Hall, sort: Sort) -> Diagnostic {
+fn no_room_on_side(catalogue: &Catalogue, goods: &[usize], sort: Sort) -> Diagnostic {
     let sided = goods.iter().map(|good| &catalogue.goods[*good]);
     let sided = sided.filter(|good| good.wish.side.is_some());
     // A slice and a side that do not go together are the likeliest reason.
@@ -104,11 +135,7 @@ fn no_room_on_side(catalogue: &Catalogue, goods: &[usize], hall: &Hall, sort: So
         Some(good) => Diagnostic::error(ids::BAD_WISH, good.wish_span, message),
         None => Diagnostic::general(ids::BAD_WISH, message),
     };
-    let help = match hall.length_blocks {
-        Some(_) => "wish for the other side, leave it out, or lay down a longer hall",
-        None => "wish for the other side, or leave it out",
-    };
-    problem.help(help.to_owned())
+    problem.help("wish for the other side, leave it out, or give the hall other rows".to_owned())
 }
 
 /// Puts blocks in order along the line: the busiest nearest the input.

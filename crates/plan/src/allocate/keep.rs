@@ -9,10 +9,10 @@ use hallwright_text::did_you_mean;
 use super::blocks::Packer;
 use super::choose::{Why, can_take};
 use super::line::stacks;
-use super::places::{number_of, side_of, slice_of};
+use super::places::{number_of, slice_of};
+use super::sides::{Counts, Sides};
 use super::{Allocation, Line};
 use crate::catalogue::Catalogue;
-use crate::fit;
 use crate::hall::{Hall, Sort};
 use crate::ids;
 use crate::kept::Kept;
@@ -82,7 +82,8 @@ pub fn allocate(
     sorts: &[(Sort, Why)],
     problems: &mut Vec<Diagnostic>,
 ) -> Allocation {
-    let mut keeper = Keeper::new(catalogue, hall, kept, sorts);
+    let as_long = kept.as_long(hall);
+    let mut keeper = Keeper::new(catalogue, as_long.as_ref().unwrap_or(hall), kept, sorts);
     keeper.check_moving(problems);
     keeper.leave_what_lies_there();
     keeper.put_what_is_wished(problems);
@@ -101,6 +102,8 @@ struct Keeper<'c> {
     hall: &'c Hall,
     kept: &'c Kept,
     sorts: &'c [(Sort, Why)],
+    /// On which side each place of the hall that is kept is.
+    sides: Sides,
     /// Where each kind lay.
     lay: BTreeMap<usize, (Sort, Vec<u64>)>,
     /// The goods of each slice at their filters, by sort; free filters between them are `None`.
@@ -125,11 +128,13 @@ impl<'c> Keeper<'c> {
             let built = numbers.filter(|number| slice_of(hall, sort, *number).is_some());
             vec![Vec::new(); built.count()]
         });
+        let counts = Sort::ALL.map(|sort: Sort| Vec::len(&lines[sort.index()]));
         Self {
             catalogue,
             hall,
             kept,
             sorts,
+            sides: Sides::of(hall, counts).unwrap_or_default(),
             lay: lay.collect(),
             lines,
             waiting: BTreeSet::new(),
@@ -178,11 +183,11 @@ impl<'c> Keeper<'c> {
         is_unfit.then_some(MoveReason::PlaceIsGone)
     }
 
+    /// Whether a place is on the side that a kind wishes for; beyond the end of the line that is not known yet.
     fn is_on_wished_side(&self, good: usize, sort: Sort, number: u64) -> bool {
-        let places = self.kept.lines[sort.index()].len() as u64;
-        let on_first_side = fit::on_first_side(places, self.hall.sides);
         let wished = self.catalogue.goods[good].wish.side;
-        wished.is_none_or(|side| side_of(number, on_first_side) == side)
+        let stands = self.sides.of_number(sort, number);
+        wished.is_none_or(|side| stands.is_none_or(|stands| stands == side))
     }
 
     /// Puts every kind that can stay where it lay, at its filter.
@@ -287,15 +292,12 @@ impl<'c> Keeper<'c> {
             .collect()
     }
 
-    /// So many slices the line of a sort may have.
-    fn most(&self, sort: Sort) -> usize {
-        let width = self.hall.slice(sort).map_or(1, |slice| slice.width_blocks);
-        let length = fit::laid_down_length(self.hall);
-        length.map_or(usize::MAX, |length| {
-            let places = fit::slices_on(length, width, self.hall.sides);
-            let built = (1..=places).filter(|number| slice_of(self.hall, sort, *number).is_some());
-            built.count()
-        })
+    /// Whether the line of a sort may have so many slices.
+    fn may_have(&self, sort: Sort, slices: usize) -> bool {
+        let mut counts: Counts = self.lines.each_ref().map(Vec::len);
+        let is_longer = slices > counts[sort.index()];
+        counts[sort.index()] = slices;
+        !is_longer || Sides::of(self.hall, counts).is_some()
     }
 
     /// Where slices hold more than they can: a kind gets a further slice beside its own, or moves.
@@ -434,7 +436,8 @@ impl<'c> Keeper<'c> {
                 !goods[at].is_empty()
             };
             let number = number_of(self.hall, sort, at);
-            let is_off = at >= self.most(sort) || !self.is_on_wished_side(good, sort, number);
+            let is_off =
+                !self.may_have(sort, at + 1) || !self.is_on_wished_side(good, sort, number);
             if is_taken || is_off {
                 return None;
             }
@@ -532,13 +535,12 @@ impl<'c> Keeper<'c> {
                 return Some(slice..slice + 1);
             }
         }
-        let most = self.most(sort);
         let is_free = |slice: usize| goods.get(slice).is_none_or(Vec::is_empty) && is_open(slice);
         // A side that ends with the line has no room beyond it.
         let last = goods.len() + needed;
-        let mut starts = (0..=last).filter(|first| first + needed <= most);
-        let first = starts.find(|first| (*first..first + needed).all(is_free))?;
-        Some(first..first + needed)
+        let first = (0..=last).find(|first| (*first..first + needed).all(is_free))?;
+        self.may_have(sort, first + needed)
+            .then_some(first..first + needed)
     }
 
     /// The lines as they are now, and what changed.
@@ -645,19 +647,17 @@ impl<'c> Keeper<'c> {
 
     /// Reports goods on another side than is wished.
     fn check_sides(&self, allocation: &Allocation, problems: &mut Vec<Diagnostic>) {
+        let counts = allocation.lines.each_ref().map(|line| line.slices.len());
+        let Some(sides) = Sides::of(self.hall, counts) else {
+            return;
+        };
         for (good, known) in self.catalogue.goods.iter().enumerate() {
             let Some(side) = known.wish.side else {
                 continue;
             };
             let sort = allocation.sort_of(good);
-            let line = &allocation.lines[sort.index()];
-            let Some(last) = line.slices.len().checked_sub(1) else {
-                continue;
-            };
-            let places = number_of(self.hall, sort, last);
-            let on_first_side = fit::on_first_side(places, self.hall.sides);
-            let stands = |slice| side_of(number_of(self.hall, sort, slice), on_first_side);
-            if line.slices_of(good).any(|slice| stands(slice) != side) {
+            let mut slices = allocation.lines[sort.index()].slices_of(good);
+            if slices.any(|slice| sides.of_slice(self.hall, sort, slice) != side) {
                 let message = format!(
                     "`{}` finds no room on side {side} in the hall that is kept",
                     known.name

@@ -9,19 +9,23 @@ pub mod line;
 pub mod order;
 pub mod packing;
 pub mod places;
+pub mod sides;
 
 use std::collections::BTreeMap;
 
 use hallwright_scenario::Diagnostic;
 
-use crate::catalogue::{Catalogue, Wish};
-use crate::fit;
+use crate::catalogue::Catalogue;
 use crate::hall::{Hall, Sort};
 use crate::ids;
 use crate::kept::Kept;
 use choose::{Why, sort_for};
 use keep::Changes;
 pub use line::Line;
+use sides::Sides;
+
+/// No slice beyond this one can be wished for.
+const MOST_WISHED: u64 = 1000;
 
 /// The slices in use, by the number of their sort.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
@@ -70,7 +74,7 @@ pub fn allocate(
 ) -> Option<Allocation> {
     let reported = problems.len();
     let sorts = sorts(catalogue, hall, problems);
-    check_wishes(catalogue, hall, &sorts, kept, problems);
+    check_wishes(catalogue, hall, &sorts, problems);
     if problems.len() > reported {
         return None;
     }
@@ -105,7 +109,6 @@ fn check_wishes(
     catalogue: &Catalogue,
     hall: &Hall,
     sorts: &[Option<(Sort, Why)>],
-    kept: Option<&Kept>,
     problems: &mut Vec<Diagnostic>,
 ) {
     for good in &catalogue.goods {
@@ -122,33 +125,20 @@ fn check_wishes(
     let Some(sorts) = sorts.iter().copied().collect::<Option<Vec<_>>>() else {
         return;
     };
-    // How many there would be if nobody wished for one of them.
-    let mut unwished = catalogue.clone();
-    for good in &mut unwished.goods {
-        good.wish = Wish {
-            sort: good.wish.sort,
-            ..Wish::AUTOMATIC
-        };
-    }
-    let mut ignored = Vec::new();
-    let allocation = fresh::allocate(&unwished, hall, &sorts, &mut ignored);
-    let Some(fit) = fit::fit(&allocation, hall, &mut ignored) else {
-        return;
-    };
     for (good, (sort, _)) in catalogue.goods.iter().zip(&sorts) {
-        let (Some(number), Some(slice)) = (good.wish.slice, hall.slice(*sort)) else {
+        let Some(number) = good.wish.slice else {
             continue;
         };
-        let laid = kept.map_or(0, |kept| kept.lines[sort.index()].len() as u64);
-        let most = fit::slices_on(fit.length_blocks(), slice.width_blocks, hall.sides).max(laid);
-        if number > most {
+        let mut counts = [1; 3];
+        counts[sort.index()] = usize::try_from(number).unwrap_or(usize::MAX);
+        if number > MOST_WISHED || Sides::of(hall, counts).is_none() {
             let message = format!(
-                "`{}` wishes for slice {number} of `{}`, and the hall has room for {most}",
+                "`{}` wishes for slice {number} of `{}`, and the hall has no room for so many",
                 good.name,
                 sort.name()
             );
             let problem = Diagnostic::error(ids::BAD_WISH, good.wish_span, message);
-            let help = "wish for a nearer one, or lay down a longer hall with `length_blocks`";
+            let help = "wish for a nearer one, or lay down a longer hall or more rows";
             problems.push(problem.help(help.to_owned()));
         }
     }

@@ -26,9 +26,3 @@ pub fn slice_of(hall: &Hall, sort: Sort, number: u64) -> Option<usize> {
     let before = (1..number).filter(|number| !is_left_out(hall, sort, *number));
     Some(before.count())
 }
-
-/// The side, from 1, of a number along the line, where so many places are on side 1.
-#[must_use]
-pub fn side_of(number: u64, on_first_side: u64) -> u64 {
-    if number <= on_first_side { 1 } else { 2 }
-}

@@ -1,13 +1,13 @@
 //! The scenario of a planned hall, for people to go on with.
 
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 use super::quoted;
 use crate::Plan;
-use crate::fit::Place;
-use crate::hall::Sort;
+use crate::hall::{Slice, Sort};
+use crate::lay::{Block, Laid};
 use crate::schedule::Schedule;
-use crate::sections::Section;
 
 /// The text of the scenario.
 #[must_use]
@@ -19,18 +19,25 @@ pub fn scenario(plan: &Plan, schedule: &Schedule) -> String {
          // in which slice stands in allocation.csv, what arrives in arrivals.csv, what slices are built\n\
          // of in modules.ron.\n\
          (\n    title: {},\n    about: \"One stack of every kind is sent through, with a stop half way.\",\n    \
-         run_for: \"{}t\",\n    include: [\"modules.ron\"],\n    // The length of the hall; its lines run beside one another.\n    \
+         run_for: \"{}t\",\n    include: [\"modules.ron\"],\n    // The length of the hall; its rows lie beside one another.\n    \
          width_blocks: {},",
         plan.catalogue.goods.len(),
         quoted(&plan.title),
         schedule.run_ticks,
-        plan.fit.length_blocks(),
+        plan.layout.length_blocks,
     );
     write_parameters(plan, &mut text);
     write_goods(plan, &mut text);
     text.push_str(
-        "    parts: {\n        // What no slice takes.\n        \"unsorted\": DoubleChest(),\n    },\n    \
-         signals: {\n        // The switch of the hall.\n        \"run\": Lever(starts_on: true),\n    },\n",
+        "    signals: {\n        // The switch of the hall.\n        \"run\": Lever(starts_on: true),\n    },\n    \
+         rooms: {\n        \"control\": (position: (-4, 4, -1), size: (2, 3, 2), parts: [\"run\"]),\n    },\n",
+    );
+    let (unsorted, along) = &plan.layout.unsorted;
+    let _ = writeln!(
+        text,
+        "    parts: {{\n        // What no slice takes.\n        \"unsorted\": DoubleChest(position: {}, along: \"{}\"),\n    }},",
+        position(*unsorted),
+        along.name(),
     );
     write_uses(plan, &mut text);
     let _ = writeln!(
@@ -50,11 +57,7 @@ pub fn scenario(plan: &Plan, schedule: &Schedule) -> String {
 
 /// What selectors are taken at their word for, so that it can be set.
 fn write_parameters(plan: &Plan, text: &mut String) {
-    if plan
-        .sections
-        .iter()
-        .any(|section| section.sort == Sort::Oddments)
-    {
+    if plan.sections().any(|(_, sort)| sort == Sort::Oddments) {
         text.push_str(
             "    parameters: {\n        \
              // How long an item is inside an eye, and how long after one it takes the next, in ticks.\n        \
@@ -80,62 +83,127 @@ fn write_goods(plan: &Plan, text: &mut String) {
     );
 }
 
-/// The module of the slices of a sort.
-fn module(sort: Sort) -> &'static str {
-    match sort {
-        Sort::Bulk | Sort::Multi => "slice",
-        Sort::Oddments => "oddments slice",
-    }
+/// A block, as scenarios write it.
+fn position(block: Block) -> String {
+    format!("({}, {}, {})", block.x, block.y, block.z)
 }
 
+/// What stands at the beginning of each section, and its slices. Where its last hopper leads follows from the blocks: into
+/// the buffer of the next.
 fn write_uses(plan: &Plan, text: &mut String) {
     text.push_str("    uses: {\n");
-    for (number, section) in plan.sections.iter().enumerate() {
-        let Some(slice) = plan.hall.slice(section.sort) else {
-            continue;
-        };
-        let name = &section.name;
-        let next = plan.sections.get(number + 1);
-        let next = next.map_or_else(
-            || "unsorted".to_owned(),
-            |next| format!("{} head.inlet", next.name),
+    let laid = &plan.layout.laid;
+    for one in laid {
+        let name = &one.section.name;
+        let run = one.hears.map_or_else(
+            || "run".to_owned(),
+            |from| format!("{} head.heard", laid[from].section.name),
         );
-        let pace = match section.sort {
-            Sort::Bulk | Sort::Multi => "",
-            Sort::Oddments => {
-                "                \"selector_latency\": \"$selector_latency\",\n                \
-                 \"selector_interval\": \"$selector_interval\",\n"
-            }
-        };
-        let last_slots = slice.slots - 54 * (slice.levels() - 1);
+        let place = stands(one, one.at);
         let _ = writeln!(
             text,
-            "        \"{name} head\": One(\n            module: \"section head\",\n            \
-             with: {{\"run\": \"run\", \"run_on\": {}}},\n            \
-             then: {{\"outlet\": \"{name}.inlet\"}},\n        ),\n        \
-             \"{name}\": Row(\n            module: \"{}\",\n            \
-             each: FromFile(path: \"allocation.csv\", only: {{\"section\": \"{name}\"}}),\n            \
-             with: {{\n                \"idle\": \"{name} head.idle\",\n                \
-             \"filler\": {},\n                \"line_hoppers\": {},\n                \
-             \"levels\": {},\n                \"last_slots\": {last_slots},\n{pace}            }},\n            \
-             then: {{\"outlet\": \"{next}\"}},\n        ),",
-            section.run_on_ticks,
-            module(section.sort),
-            quoted(&plan.hall.filler),
-            slice.line_hoppers(),
-            slice.levels(),
+            "        \"{name} head\": One(\n            module: \"section head\",\n            {place}\n            \
+             with: {{\"run\": \"{run}\", \"run_on\": {}, \"rows\": {}, \"side\": {}, \"wire\": {}}},\n            \
+             then: {{\"outlet\": \"{name}[first].inlet\"}},\n        ),",
+            one.section.run_on_ticks, one.section.wire_rows, one.side, one.wire,
         );
+        let slice = one
+            .section
+            .sort
+            .and_then(|sort| Some((sort, plan.hall.slice(sort)?)));
+        match slice {
+            Some((sort, slice)) => write_slices(plan, one, sort, slice, &place, text),
+            None => {
+                let _ = writeln!(
+                    text,
+                    "        \"{name}\": Row(\n            module: \"line hopper\",\n            {place}\n            \
+                     step: {},\n            count: {},\n            chain: {{}},\n        ),",
+                    step(one, 1),
+                    one.section.line_hoppers,
+                );
+            }
+        }
     }
     text.push_str("    },\n");
 }
 
-fn write_flows(plan: &Plan, text: &mut String) {
-    text.push_str("    flows: {\n");
-    if let Some(section) = plan.sections.first() {
+/// From one slice of a section to the next.
+fn step(one: &Laid, blocks: u64) -> String {
+    let blocks = i64::try_from(blocks).unwrap_or(i64::MAX);
+    format!(
+        "({}, 0, {})",
+        one.forward.x * blocks,
+        one.forward.z * blocks
+    )
+}
+
+fn write_slices(
+    plan: &Plan,
+    one: &Laid,
+    sort: Sort,
+    slice: &Slice,
+    place: &str,
+    text: &mut String,
+) {
+    let name = &one.section.name;
+    let (module, pace) = match sort {
+        Sort::Bulk | Sort::Multi => ("slice", ""),
+        Sort::Oddments => (
+            "oddments slice",
+            "                \"selector_latency\": \"$selector_latency\",\n                \
+             \"selector_interval\": \"$selector_interval\",\n",
+        ),
+    };
+    let filler = match sort {
+        Sort::Bulk | Sort::Multi => format!(
+            "                \"filler\": {},\n",
+            quoted(&plan.hall.filler)
+        ),
+        Sort::Oddments => String::new(),
+    };
+    let _ = writeln!(
+        text,
+        "        \"{name}\": Row(\n            module: \"{module}\",\n            {place}\n            step: {},\n            \
+         each: FromFile(path: \"allocation.csv\", only: {{\"section\": \"{name}\"}}),\n            \
+         with: {{\n{filler}                \"width\": {},\n                \
+         \"doubles\": {},\n                \"last\": {},\n                \"rows\": {},\n{pace}            }},\n            \
+         chain: {{}},\n        ),",
+        step(one, slice.width_blocks),
+        slice.width_blocks,
+        slice.doubles(),
+        slice.has_last_barrel(),
+        one.section.wire_rows,
+    );
+    if one.section.tail_hoppers > 0 {
+        let hoppers = one.section.line_hoppers - one.section.tail_hoppers;
+        let at = one
+            .at
+            .ahead(one.forward, i64::try_from(hoppers).unwrap_or(i64::MAX));
         let _ = writeln!(
             text,
-            "        \"into the hall\": (into: \"{}.inlet\"),",
-            section.name
+            "        \"{name} tail\": Row(\n            module: \"line hopper\",\n            {}\n            \
+             step: {},\n            count: {},\n            chain: {{}},\n        ),",
+            stands(one, at),
+            step(one, 1),
+            one.section.tail_hoppers,
+        );
+    }
+}
+
+/// Where something of a section stands, and how it is turned.
+fn stands(one: &Laid, at: Block) -> String {
+    let (forward, across) = (one.forward.name(), one.across.name());
+    let at = position(at);
+    format!("position: {at}, axes: (x: \"{forward}\", z: \"{across}\"),")
+}
+
+fn write_flows(plan: &Plan, text: &mut String) {
+    text.push_str("    flows: {\n");
+    if let Some(first) = plan.layout.laid.first() {
+        let _ = writeln!(
+            text,
+            "        \"into the hall\": (into: \"{} head.head\"),",
+            first.section.name
         );
     }
     text.push_str("    },\n");
@@ -143,50 +211,52 @@ fn write_flows(plan: &Plan, text: &mut String) {
 
 fn write_sections(plan: &Plan, text: &mut String) {
     text.push_str("    sections: {\n");
-    for section in &plan.sections {
-        let name = &section.name;
-        let mut line = vec![format!("\"{name}[*].line[*].hopper\"")];
-        let mut locked = vec![format!("\"{name} head.head\""), line[0].clone()];
-        let slices = places(plan, section);
-        match section.sort {
-            Sort::Oddments => {
-                line.push(format!("\"{name}[*].eye\""));
-                locked.push(format!("\"{name}[*].gather\""));
-                locked.push(format!("\"{name}[*].level[*].under\""));
-            }
+    for one in &plan.layout.laid {
+        let name = &one.section.name;
+        let hopper = match one.section.sort {
+            Some(_) => format!("\"{name}[*].line[*].hopper\""),
+            None => format!("\"{name}[*].hopper\""),
+        };
+        let mut line = vec![hopper];
+        if one.section.tail_hoppers > 0 {
+            line.push(format!("\"{name} tail[*].hopper\""));
+        }
+        let mut locked = vec![format!("\"{name} head.head\"")];
+        locked.extend(line.iter().cloned());
+        if let Some(sort) = one.section.sort {
+            let goods = plan.used(one, sort);
             // A free slice has no filters and no chests.
-            _ if slices.iter().any(|place| matches!(place, Place::Used(_))) => {
-                for part in [
-                    "filter[*].sieve",
-                    "filter[*].out",
-                    "filter[*].drop",
-                    "level[*].under",
-                ] {
-                    locked.push(format!("\"{name}[*].{part}\""));
+            if goods.clone().next().is_some() {
+                locked.push(format!("\"{name}[*].down.hopper\""));
+                if plan
+                    .hall
+                    .slice(sort)
+                    .is_some_and(|slice| slice.levels() > 1)
+                {
+                    locked.push(format!("\"{name}[*].column.under[*].hopper\""));
+                }
+                if sort == Sort::Oddments {
+                    line.push(format!("\"{name}[*].eye.eye\""));
+                } else {
+                    locked.push(format!("\"{name}[*].filter[*].sieve\""));
+                    locked.push(format!("\"{name}[*].filter[*].out\""));
+                }
+                if sort != Sort::Oddments && goods.clone().any(|(_, goods)| goods.len() > 1) {
+                    locked.push(format!("\"{name}[*].gather[*].hopper\""));
                 }
             }
-            _ => {}
         }
-        let slice = plan.hall.slice(section.sort);
-        let width = slice.map_or(0, |slice| slice.width_blocks) * section.places as u64;
         let _ = writeln!(
             text,
             "        \"{name}\": (\n            line: [{}],\n            \
              queue: [\"{name} head.buffer\", \"{name} head.head\"],\n            locked: [\n                {},\n            ],\n            \
-             call: \"{name} head.busy\",\n            width_blocks: {width},\n        ),",
+             call: \"{name} head.busy\",\n            width_blocks: {},\n        ),",
             line.join(", "),
             locked.join(",\n                "),
+            one.section.line_hoppers + 1,
         );
     }
     text.push_str("    },\n");
-}
-
-/// The places of a section.
-fn places<'p>(plan: &'p Plan, section: &Section) -> &'p [Place] {
-    let places = plan
-        .line(section.sort)
-        .map_or(&[][..], |line| &line.places[..]);
-    &places[section.first..section.first + section.places]
 }
 
 /// Kinds that fill several slices have several homes, and are meant to.
@@ -214,23 +284,13 @@ fn write_goals(plan: &Plan, text: &mut String) {
          // One stack of every kind ends in its own slice.",
         plan.hall.stop_within_ticks
     );
-    for section in &plan.sections {
-        let has_under = plan
-            .hall
-            .slice(section.sort)
-            .is_some_and(|slice| slice.levels() > 1);
-        let line = &plan.allocation.lines[section.sort.index()];
-        for (at, place) in places(plan, section).iter().enumerate() {
-            let Place::Used(number) = place else { continue };
-            let slice = format!("{}[{at}]", section.name);
-            let parts = if has_under {
-                format!("[\"{slice}.level[*].chest\", \"{slice}.level[*].under\"]")
-            } else {
-                format!("\"{slice}.level[*].chest\"")
-            };
-            // Goods with several slices come to the first of them.
-            let goods = line.slices[*number].iter();
-            for good in goods.filter(|good| line.is_first(*number, **good)) {
+    // Goods with several slices come to the first of them.
+    let mut known = BTreeSet::new();
+    for (one, sort) in plan.sections() {
+        for (at, goods) in plan.used(one, sort) {
+            let column = format!("{}[{at}].column", one.section.name);
+            let parts = stores(&column, plan.hall.slice(sort));
+            for good in goods.iter().filter(|good| known.insert(**good)) {
                 let good = &plan.catalogue.goods[*good];
                 let (kind, count) = (quoted(&good.name), good.stack_limit);
                 let _ = writeln!(
@@ -241,4 +301,16 @@ fn write_goals(plan: &Plan, text: &mut String) {
         }
     }
     text.push_str("    ],\n");
+}
+
+/// What goods stay in, of a slice.
+fn stores(column: &str, slice: Option<&Slice>) -> String {
+    let mut parts = vec![format!("\"{column}.top.store\"")];
+    if slice.is_some_and(|slice| slice.doubles() > 0) {
+        parts.push(format!("\"{column}.chest[*].store\""));
+    }
+    if slice.is_some_and(Slice::has_last_barrel) {
+        parts.push(format!("\"{column}.bottom.store\""));
+    }
+    format!("[{}]", parts.join(", "))
 }

@@ -12,13 +12,14 @@ pub fn allocation(plan: &Plan) -> String {
     let mut text = String::from(
         "# Which goods lie in which slice, in the order of the line: the busiest nearest the input.\n\
          # A slice without kinds is free, or left out. `stacks` are the stack limits of the kinds.\n\
-         section, slice, kinds, stacks\n",
+         section, row, slice, kinds, stacks\n",
     );
-    for section in &plan.sections {
-        let Some(line) = plan.line(section.sort) else {
+    for (one, sort) in plan.sections() {
+        let Some(line) = plan.line(sort) else {
             continue;
         };
-        let slices = &plan.allocation.lines[section.sort.index()].slices;
+        let section = &one.section;
+        let slices = &plan.allocation.lines[sort.index()].slices;
         for at in section.first..section.first + section.places {
             let goods: &[usize] = match line.places.get(at) {
                 Some(Place::Used(number)) => &slices[*number],
@@ -28,7 +29,8 @@ pub fn allocation(plan: &Plan) -> String {
             let kinds: Vec<&str> = goods.clone().map(|good| good.name.as_str()).collect();
             let stacks: Vec<String> = goods.map(|good| good.stack_limit.to_string()).collect();
             let (kinds, stacks) = (kinds.join(";"), stacks.join(";"));
-            let _ = writeln!(text, "{}, {}, {kinds}, {stacks}", section.name, at + 1);
+            let (name, row, slice) = (&section.name, one.row + 1, at + 1);
+            let _ = writeln!(text, "{name}, {row}, {slice}, {kinds}, {stacks}");
         }
     }
     text
@@ -41,10 +43,8 @@ pub fn arrivals(plan: &Plan, schedule: &Schedule) -> String {
     text.push_str("tick, place, kind, count\n");
     for (tick, number) in &schedule.arrivals {
         let good = &plan.catalogue.goods[*number];
-        let first = plan
-            .sections
-            .first()
-            .map_or("", |section| section.name.as_str());
+        let first = plan.layout.laid.first();
+        let first = first.map_or("", |laid| laid.section.name.as_str());
         let (name, count) = (&good.name, good.stack_limit);
         let _ = writeln!(text, "{tick}, {first} head.inlet, {name}, {count}");
     }

@@ -11,21 +11,22 @@ use crate::report::{PlaceReport, PlanReport, SightReport, TICKS_PER_SECOND};
 pub fn text(report: &PlanReport) -> String {
     let mut text = String::new();
     let sides = if report.sides == 1 {
-        "one side"
+        "at one side of each aisle"
     } else {
-        "two sides"
+        "at both sides of each aisle"
     };
-    let tiles = if report.tiles == 1 { "tile" } else { "tiles" };
+    let rows = if report.rows == 1 { "row" } else { "rows" };
     let _ = writeln!(
         text,
-        "{}: {} kinds\n{} blocks long, {} {tiles} of {} blocks, {sides}\n",
-        report.title, report.kinds, report.length_blocks, report.tiles, report.tile_blocks
+        "{}: {} kinds\n{} blocks long, {} {rows}, slices {sides}\n",
+        report.title, report.kinds, report.length_blocks, report.rows
     );
     if let Some(kept) = &report.kept {
         changes(kept, &mut text);
     }
     slices(report, &mut text);
     lengths(report, &mut text);
+    flow(report, &mut text);
     sections(report, &mut text);
     if let Some(sight) = &report.sight {
         self::sight(sight, &mut text);
@@ -90,11 +91,10 @@ fn slices(report: &PlanReport, text: &mut String) {
         ]));
     }
     table(&rows, text);
-    text.push_str("Room on the whole length\n");
+    text.push_str("Places along the lines\n");
     let mut rows = vec![row([
         &"",
         &"blocks each",
-        &"room for",
         &"in use",
         &"free",
         &"reserve wished",
@@ -104,7 +104,6 @@ fn slices(report: &PlanReport, text: &mut String) {
         rows.push(row([
             &slice.sort,
             &slice.width_blocks,
-            &slice.room_slices,
             &slice.used_slices,
             &slice.free_slices,
             &slice.reserve_slices,
@@ -115,21 +114,10 @@ fn slices(report: &PlanReport, text: &mut String) {
 }
 
 fn lengths(report: &PlanReport, text: &mut String) {
-    text.push_str("Lengths to choose from: slices there is room for, and how many are free\n");
-    let mut head = row([&"blocks", &"tiles"]);
-    for slice in &report.slices {
-        head.push(slice.sort.to_owned());
-        head.push("free".to_owned());
-    }
-    head.push("reserve".to_owned());
-    let mut rows = vec![head];
+    text.push_str("Lengths to choose from\n");
+    let mut rows = vec![row([&"rows", &"blocks long"])];
     for length in &report.lengths {
-        let mut cells = row([&length.length_blocks, &length.tiles]);
-        for (room, free) in length.room_slices.iter().zip(&length.free_slices) {
-            cells.push(room.to_string());
-            cells.push(free.map_or_else(|| "too few".to_owned(), |free| free.to_string()));
-        }
-        cells.push(if length.has_reserve { "fits" } else { "short" }.to_owned());
+        let mut cells = row([&length.rows, &length.length_blocks]);
         if length.is_planned {
             cells.push("<- planned".to_owned());
         }
@@ -144,19 +132,67 @@ fn time(ticks: u64) -> String {
     format!("{}.{:02} s ({ticks} t)", hundredths / 100, hundredths % 100)
 }
 
+/// Thousandths as a number with at most three digits behind the point.
+fn thousandths(number: u64) -> String {
+    let text = format!("{}.{:03}", number / 1000, number % 1000);
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    text.to_owned()
+}
+
+/// Tenths of a percent.
+fn percent(permille: u64) -> String {
+    format!("{}.{} %", permille / 10, permille % 10)
+}
+
+fn flow(report: &PlanReport, text: &mut String) {
+    let flow = &report.flow;
+    let _ = writeln!(
+        text,
+        "Inflow: {} items an hour, {} of the {} that a line carries",
+        thousandths(flow.inflow_thousandths_per_hour),
+        percent(flow.share_permille),
+        thousandths(flow.line_thousandths_per_hour),
+    );
+    if !flow.filling.is_empty() {
+        text.push_str("full first, if all were empty and nothing was taken out; then the chest for the unsorted\n");
+        let mut rows = vec![row([&"", &"full after", &"unsorted full"])];
+        for filling in &flow.filling {
+            let kinds = filling.kinds.join(", ");
+            let name = format!("{}: {kinds}", filling.slice);
+            let after = format!("{} h", filling.full_after_hours);
+            let unsorted = format!("{} h later", filling.unsorted_full_after_hours);
+            rows.push(row([&name, &after, &unsorted]));
+        }
+        table(&rows, text);
+    } else {
+        text.push('\n');
+    }
+}
+
 fn sections(report: &PlanReport, text: &mut String) {
     let wished = time(report.stop_wished_ticks);
     let _ = writeln!(
         text,
         "Sections: from a stop until it is safe to close, {wished} wished"
     );
-    let mut rows = vec![row([&"", &"slices", &"line hoppers", &"at most"])];
+    let mut rows = vec![row([
+        &"",
+        &"row",
+        &"slices",
+        &"line hoppers",
+        &"items an hour",
+        &"of the line",
+        &"stops within",
+    ])];
     for section in &report.sections {
         let stop = time(section.stop_at_most_ticks);
         rows.push(row([
             &section.name,
+            &section.row,
             &section.places,
             &section.line_hoppers,
+            &thousandths(section.inflow_thousandths_per_hour),
+            &percent(section.share_permille),
             &stop,
         ]));
     }
@@ -191,16 +227,9 @@ fn sight(sight: &SightReport, text: &mut String) {
 
 fn parts(report: &PlanReport, text: &mut String) {
     text.push_str("Parts list\n");
-    let mut rows = vec![row([&"", &"total", &"mean per tile"])];
-    let per_tile = |count: u64| format!("{:.1}", count as f64 / report.tiles as f64);
     let all = report.parts.items.iter().chain(&report.parts.signals);
-    rows.extend(all.map(|(name, count)| row([name, count, &per_tile(*count)])));
-    let in_filters = report.parts.goods_in_filters;
-    rows.push(row([
-        &"items in filters",
-        &in_filters,
-        &per_tile(in_filters),
-    ]));
+    let mut rows: Vec<_> = all.map(|(name, count)| row([name, count])).collect();
+    rows.push(row([&"items in filters", &report.parts.goods_in_filters]));
     table(&rows, text);
     let _ = writeln!(
         text,
@@ -234,7 +263,7 @@ fn materials(report: &PlanReport, text: &mut String) {
 }
 
 fn allocation(report: &PlanReport, text: &mut String) {
-    text.push_str("Allocation, from the input on: slice, side, blocks, stacks of room, kinds\n");
+    text.push_str("Allocation, from the input on: slice, row, blocks, stacks of room, kinds\n");
     let cells = |place: &PlaceReport| {
         let last = place.first_block + place.width_blocks - 1;
         let blocks = if last == place.first_block {
@@ -247,7 +276,7 @@ fn allocation(report: &PlanReport, text: &mut String) {
             _ => String::new(),
         };
         let name = format!("{}, {}", place.section, place.slice);
-        row([&name, &place.side, &blocks, &stacks])
+        row([&name, &place.row, &blocks, &stacks])
     };
     let rows: Vec<Vec<String>> = report.allocation.iter().map(cells).collect();
     let mut lines = String::new();

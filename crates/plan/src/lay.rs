@@ -1,0 +1,402 @@
+//! Where everything stands: the sections of the lines, one behind the other, in rows that lie beside one another.
+//!
+//! The line begins at the origin and runs along x. Where its row ends it turns, crosses over to the next row, and comes
+//! back, and so on from row to row. Each section stands one block lower than the one before it. With slices at
+//! both sides of an aisle every two rows face each other; with slices at one side each row has an aisle of its own.
+
+use std::collections::VecDeque;
+
+use hallwright_scenario::Diagnostic;
+
+use crate::hall::Hall;
+use crate::ids;
+use crate::sections::{Section, way};
+
+/// What a signal needs at most from the operator's stop until the last lock is on, without the time to run out: gates,
+/// inverters and a pulse in the filters.
+const SIGNAL_TICKS: u64 = 14;
+
+/// Each room hears the switch by a repeater.
+const TICKS_A_ROOM: u64 = 2;
+
+/// So far two things may be apart that a wire joins without a repeater, in steps (site rules, section 3).
+const MOST_STEPS: i64 = 18;
+
+/// From a row to the next one across an aisle, back to back, and to the next one of a hall with one side.
+const ACROSS_BLOCKS: i64 = 14;
+const BACK_TO_BACK_BLOCKS: i64 = 8;
+const ONE_SIDED_BLOCKS: i64 = 13;
+
+/// What a turn takes of the length, besides the line.
+const TURN_BLOCKS: i64 = 3;
+
+/// A direction on the ground.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Direction {
+    /// Along x: -1, 0 or 1.
+    pub x: i64,
+    /// Along z: -1, 0 or 1; the other one is 0.
+    pub z: i64,
+}
+
+impl Direction {
+    /// How scenarios write it.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match (self.x, self.z) {
+            (1, _) => "+x",
+            (-1, _) => "-x",
+            (_, 1) => "+z",
+            _ => "-z",
+        }
+    }
+
+    fn back(self) -> Self {
+        Self {
+            x: -self.x,
+            z: -self.z,
+        }
+    }
+
+    /// How much of another direction this one is: 1, 0 or -1.
+    fn share(self, other: Self) -> i64 {
+        self.x * other.x + self.z * other.z
+    }
+}
+
+/// A block.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Block {
+    /// Along the hall.
+    pub x: i64,
+    /// Up.
+    pub y: i64,
+    /// Across it.
+    pub z: i64,
+}
+
+impl Block {
+    /// So many blocks further.
+    #[must_use]
+    pub fn ahead(self, direction: Direction, blocks: i64) -> Self {
+        Self {
+            x: self.x + direction.x * blocks,
+            y: self.y,
+            z: self.z + direction.z * blocks,
+        }
+    }
+
+    /// The steps to another block.
+    fn steps(self, other: Self) -> i64 {
+        let level = (self.x - other.x).abs() + (self.z - other.z).abs();
+        level.max((self.y - other.y).abs())
+    }
+}
+
+/// A section where it stands.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Laid {
+    /// The section.
+    pub section: Section,
+    /// In which row, from 0; a way is in the row that it comes from.
+    pub row: u64,
+    /// The first hopper of its line.
+    pub at: Block,
+    /// Where its line runs.
+    pub forward: Direction,
+    /// Where its own z points.
+    pub across: Direction,
+    /// To which side the other half of its buffer lies, in its own z.
+    pub side: i64,
+    /// At which side the wire begins that locks its line, in its own z.
+    pub wire: i64,
+    /// From whose room it hears the switch: a number of [`Layout::laid`], or from the control.
+    pub hears: Option<usize>,
+    /// How many rooms the switch comes through, this one counted.
+    pub rooms: u64,
+}
+
+impl Laid {
+    /// The time from a stop until it is safe to close, at most.
+    #[must_use]
+    pub fn stop_ticks(&self) -> u64 {
+        self.rooms * TICKS_A_ROOM + self.section.run_on_ticks + SIGNAL_TICKS
+    }
+
+    /// The side of its aisle that its row is on, from 1.
+    #[must_use]
+    pub fn side_of_aisle(&self, sides: u64) -> u64 {
+        self.row % sides + 1
+    }
+
+    /// A block of its room.
+    fn room(&self) -> Block {
+        Block {
+            y: self.at.y + 5,
+            ..self.at
+        }
+    }
+}
+
+/// Where everything stands.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Layout {
+    /// Sections and the ways between rows, in the order of the line.
+    pub laid: Vec<Laid>,
+    /// Where what no slice takes ends, and where its other half lies.
+    pub unsorted: (Block, Direction),
+    /// How long the rows may be, in blocks.
+    pub length_blocks: u64,
+    /// How many rows there are.
+    pub rows: u64,
+    /// Lengths to choose from, this one among them.
+    pub choices: Vec<LengthChoice>,
+}
+
+/// How long a hall would be in so many rows.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct LengthChoice {
+    /// How many rows.
+    pub rows: u64,
+    /// How long, in blocks.
+    pub length_blocks: u64,
+}
+
+/// Lays sections out. `None` if they do not fit, with what would.
+pub fn lay(sections: &[Section], hall: &Hall) -> Result<Layout, Option<LengthChoice>> {
+    let rows = hall.rows.map(|rows| rows.value);
+    let length = match hall.length_blocks {
+        Some(length) => length.value,
+        None => {
+            least_length(sections, hall, rows.unwrap_or(rows_wished(sections, hall))).ok_or(None)?
+        }
+    };
+    let layout = laid_out(sections, hall, length as i64);
+    match layout {
+        Some(mut layout) if rows.is_none_or(|rows| layout.rows <= rows) => {
+            hear(&mut layout.laid);
+            layout.choices = choices(sections, hall, &layout);
+            Ok(layout)
+        }
+        _ => {
+            let rows = rows.unwrap_or(rows_wished(sections, hall));
+            let length = least_length(sections, hall, rows);
+            Err(length.map(|length_blocks| LengthChoice {
+                rows,
+                length_blocks,
+            }))
+        }
+    }
+}
+
+/// The warning of a stop that takes longer than wished.
+pub fn warn_of_slow_stops(layout: &Layout, hall: &Hall, problems: &mut Vec<Diagnostic>) {
+    let slowest = layout.laid.iter().max_by_key(|laid| laid.stop_ticks());
+    let Some(slowest) = slowest.filter(|laid| laid.stop_ticks() > hall.stop_within_ticks) else {
+        return;
+    };
+    let message = format!(
+        "a stop of `{}` takes up to {} ticks, and {} are wished",
+        slowest.section.name,
+        slowest.stop_ticks(),
+        hall.stop_within_ticks
+    );
+    let own = slowest.section.sort.and_then(|sort| hall.slice(sort));
+    let Some(slice) = own.or_else(|| hall.slices.iter().flatten().next()) else {
+        return;
+    };
+    let problem = Diagnostic::warning(ids::SLOW_STOP, slice.span, message);
+    let help = "divide them into more `sections`, or allow more time with `stop_within`";
+    problems.push(problem.help(help.to_owned()));
+}
+
+/// Two rows for each sort of a hall with two sides, or one: so long is it unless something else is laid down.
+fn rows_wished(sections: &[Section], hall: &Hall) -> u64 {
+    let mut sorts: Vec<_> = sections.iter().map(|section| section.sort).collect();
+    sorts.dedup();
+    hall.sides * sorts.len().max(1) as u64
+}
+
+/// The least length with which sections stand in so many rows. `None` if there is none.
+fn least_length(sections: &[Section], hall: &Hall, rows: u64) -> Option<u64> {
+    let blocks: u64 = sections
+        .iter()
+        .map(|section| section.line_hoppers + 1)
+        .sum();
+    let stands = |length: u64| {
+        laid_out(sections, hall, length as i64).is_some_and(|layout| layout.rows <= rows)
+    };
+    let most = blocks + 2 * TURN_BLOCKS as u64;
+    let least = blocks / rows.max(1);
+    (least..=most).find(|length| stands(*length))
+}
+
+/// Lengths to choose from: the planned one, and the least for some other numbers of rows.
+fn choices(sections: &[Section], hall: &Hall, planned: &Layout) -> Vec<LengthChoice> {
+    let step = hall.sides;
+    let first = planned.rows.saturating_sub(2 * step);
+    let mut choices: Vec<LengthChoice> = (first..=planned.rows + 2 * step)
+        .filter(|rows| *rows > 0 && (rows + planned.rows).is_multiple_of(step))
+        .filter_map(|rows| {
+            let length_blocks = if rows == planned.rows {
+                planned.length_blocks
+            } else {
+                least_length(sections, hall, rows)?
+            };
+            Some(LengthChoice {
+                rows,
+                length_blocks,
+            })
+        })
+        .collect();
+    choices.dedup_by_key(|choice| choice.length_blocks);
+    choices
+}
+
+/// Lays sections out in rows of a length. `None` if one is longer than a row.
+fn laid_out(sections: &[Section], hall: &Hall, length: i64) -> Option<Layout> {
+    let mut path = Path {
+        laid: Vec::new(),
+        head: Block { x: 0, y: 0, z: 0 },
+        came: None,
+    };
+    let mut row: u64 = 0;
+    let mut is_begun = false;
+    for section in sections {
+        let blocks = section.line_hoppers as i64 + 1;
+        loop {
+            let forward = direction(row);
+            let end = path.head.x + forward.x * (blocks + tail(row, hall));
+            if (0..length - TURN_BLOCKS).contains(&end) {
+                path.lay(section.clone(), row, forward, across(row, hall));
+                is_begun = true;
+                break;
+            }
+            if !is_begun {
+                return None;
+            }
+            for _ in 0..tail(row, hall) {
+                path.lengthen();
+            }
+            // The way's own z points on, so that nothing of it stands in what it comes from.
+            let hoppers = apart(row, hall) - 1;
+            let number = usize::try_from(row).unwrap_or(usize::MAX) + 1;
+            let on = Direction { x: 0, z: 1 };
+            path.lay(way(number, hoppers as u64), row, on, forward);
+            row += 1;
+            is_begun = false;
+        }
+    }
+    let came = path.came.unwrap_or(direction(0));
+    Some(Layout {
+        laid: path.laid,
+        unsorted: (
+            Block {
+                y: path.head.y + 1,
+                ..path.head
+            },
+            came,
+        ),
+        length_blocks: u64::try_from(length).unwrap_or(0),
+        rows: row + 1,
+        choices: Vec::new(),
+    })
+}
+
+/// Where the line has come to.
+struct Path {
+    laid: Vec<Laid>,
+    /// Where the next head stands.
+    head: Block,
+    /// From where the line came to it.
+    came: Option<Direction>,
+}
+
+impl Path {
+    fn lay(&mut self, section: Section, row: u64, forward: Direction, across: Direction) {
+        // On which side the last hopper of the section before is, in its own z.
+        let before = self.came.map_or(0, |came| -came.share(across));
+        let at = self.head.ahead(forward, 1);
+        let end = at.ahead(forward, section.line_hoppers as i64);
+        self.laid.push(Laid {
+            section,
+            row,
+            at,
+            forward,
+            across,
+            side: if before == 1 { -1 } else { 1 },
+            wire: if before == -1 { 1 } else { -1 },
+            hears: None,
+            rooms: 0,
+        });
+        self.head = Block {
+            y: end.y - 1,
+            ..end
+        };
+        self.came = Some(forward);
+    }
+
+    /// Makes the last section a hopper longer.
+    fn lengthen(&mut self) {
+        if let Some(last) = self.laid.last_mut() {
+            last.section.lengthen();
+            self.head = self.head.ahead(last.forward, 1);
+        }
+    }
+}
+
+/// How many hoppers more the line of a row has at its end: one if the way to the next row begins at the back of its
+/// slices, or what locks these would lock it too.
+fn tail(row: u64, hall: &Hall) -> i64 {
+    i64::from(hall.sides == 2 && !row.is_multiple_of(2))
+}
+
+/// Where the line runs in a row.
+fn direction(row: u64) -> Direction {
+    let forward = Direction { x: 1, z: 0 };
+    if row.is_multiple_of(2) {
+        forward
+    } else {
+        forward.back()
+    }
+}
+
+/// Where the aisle of a row is.
+fn across(row: u64, hall: &Hall) -> Direction {
+    let on = Direction { x: 0, z: 1 };
+    if hall.sides == 1 || row.is_multiple_of(2) {
+        on
+    } else {
+        on.back()
+    }
+}
+
+/// How far the row behind a row is.
+fn apart(row: u64, hall: &Hall) -> i64 {
+    if hall.sides == 1 {
+        ONE_SIDED_BLOCKS
+    } else if row.is_multiple_of(2) {
+        ACROSS_BLOCKS
+    } else {
+        BACK_TO_BACK_BLOCKS
+    }
+}
+
+/// From which room each room hears the switch: from the control on with as few rooms in between as can be.
+fn hear(laid: &mut [Laid]) {
+    let rooms: Vec<Block> = laid.iter().map(Laid::room).collect();
+    let mut found = VecDeque::new();
+    if let Some(first) = laid.first_mut() {
+        first.rooms = 1;
+        found.push_back(0);
+    }
+    while let Some(from) = found.pop_front() {
+        for to in 0..laid.len() {
+            if laid[to].rooms == 0 && rooms[from].steps(rooms[to]) <= MOST_STEPS {
+                laid[to].rooms = laid[from].rooms + 1;
+                laid[to].hears = Some(from);
+                found.push_back(to);
+            }
+        }
+    }
+}
