@@ -26,6 +26,8 @@ pub struct ChangesReport {
     pub carry_stacks: u64,
     /// How many item filters have to be filled for all moves.
     pub filters: u64,
+    /// Lines that become longer, with how many slices: what stands behind them stands further on now.
+    pub lengthened: Vec<(&'static str, usize)>,
     /// How many of each part the hall has more than the old one, or less; `None` if that is not known.
     pub parts_to_bring: Option<BTreeMap<String, i64>>,
 }
@@ -91,6 +93,11 @@ impl ChangesReport {
             moves: moves.collect(),
             carry_stacks: changes.moves.iter().map(|moved| moved.carry_stacks).sum(),
             filters: changes.moves.iter().map(|moved| moved.filters).sum(),
+            lengthened: changes
+                .lengthened
+                .iter()
+                .map(|(sort, count)| (sort.name(), *count))
+                .collect(),
             parts_to_bring: None,
         }
     }

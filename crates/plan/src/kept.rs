@@ -75,6 +75,13 @@ impl Kept {
     }
 }
 
+/// How long the rows of a hall are, as its report for programs says; `None` if it does not.
+#[must_use]
+pub fn length_in_report(report: &str) -> Option<u64> {
+    let report: serde_json::Value = serde_json::from_str(report).ok()?;
+    report.get("length_blocks")?.as_u64()
+}
+
 /// Reads an allocation. `None` if anything is wrong with it; all mistakes are reported.
 pub fn read_kept(
     path: &Path,

@@ -28,6 +28,8 @@ pub struct Changes {
     pub left: Vec<Left>,
     /// What lies elsewhere than it did, or in more slices.
     pub moves: Vec<Move>,
+    /// The lines that are longer now, and by how many slices.
+    pub lengthened: Vec<(Sort, usize)>,
 }
 
 /// A kind that is no longer in the catalogue: its filters are free.
@@ -123,23 +125,21 @@ impl<'c> Keeper<'c> {
     ) -> Self {
         let lay = catalogue.goods.iter().enumerate();
         let lay = lay.filter_map(|(good, known)| Some((good, kept.places_of(&known.name)?)));
-        let lines = Sort::ALL.map(|sort| {
-            let numbers = 1..=kept.lines[sort.index()].len() as u64;
-            let built = numbers.filter(|number| slice_of(hall, sort, *number).is_some());
-            vec![Vec::new(); built.count()]
-        });
-        let counts = Sort::ALL.map(|sort: Sort| Vec::len(&lines[sort.index()]));
-        Self {
+        let mut keeper = Self {
             catalogue,
             hall,
             kept,
             sorts,
-            sides: Sides::of(hall, counts).unwrap_or_default(),
+            sides: Sides::default(),
             lay: lay.collect(),
-            lines,
+            lines: Default::default(),
             waiting: BTreeSet::new(),
             moving: BTreeMap::new(),
-        }
+        };
+        let counts = Sort::ALL.map(|sort| keeper.built_before(sort));
+        keeper.sides = Sides::of(hall, counts).unwrap_or_default();
+        keeper.lines = counts.map(|count| vec![Vec::new(); count]);
+        keeper
     }
 
     /// Reports kinds that are to move and do not lie in the hall.
@@ -578,12 +578,26 @@ impl<'c> Keeper<'c> {
                 changes.left.push(Left { name, sort, slices });
             }
         }
+        for sort in Sort::ALL {
+            let slices = &allocation.lines[sort.index()].slices;
+            let more = slices.len().saturating_sub(self.built_before(sort));
+            if more > 0 {
+                changes.lengthened.push((sort, more));
+            }
+        }
         // In the order of the names, which is the same however the catalogue is sorted.
         let name = |good: &usize| &self.catalogue.goods[*good].name;
         changes.came.sort_by_key(name);
         changes.moves.sort_by_key(|moved| name(&moved.good));
         allocation.changes = Some(changes);
         allocation
+    }
+
+    /// How many slices of a sort the hall had, free ones counted.
+    fn built_before(&self, sort: Sort) -> usize {
+        let numbers = 1..=self.kept.lines[sort.index()].len() as u64;
+        let built = numbers.filter(|number| slice_of(self.hall, sort, *number).is_some());
+        built.count()
     }
 
     fn line(&self, sort: Sort) -> Line {

@@ -37,6 +37,12 @@ pub(super) fn changes(changes: &ChangesReport, text: &mut String) {
             moved.why
         );
     }
+    for (sort, count) in &changes.lengthened {
+        let _ = writeln!(
+            text,
+            "longer  {sort}: by {count}, for nothing was free; what the line comes to behind it stands further on"
+        );
+    }
     text.push('\n');
     let Some(parts) = &changes.parts_to_bring else {
         return;

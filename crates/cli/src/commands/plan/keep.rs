@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use hallwright_plan::SCENARIO_FILE;
-use hallwright_plan::kept::{Kept, read_kept};
+use hallwright_plan::kept::{Kept, length_in_report, read_kept};
 use hallwright_plan::parts::{Parts, parts_of};
 use hallwright_plan::stamp::{REPORT_FILE, is_unedited, read_digests};
 use hallwright_scenario::{Diagnostic, LoadOptions, Sources, load};
@@ -48,9 +48,11 @@ impl KeptHall {
             true => path.clone(),
             false => path.parent().map_or_else(PathBuf::new, Path::to_path_buf),
         };
+        let report = fs::read_to_string(folder.join(REPORT_FILE)).ok();
         Some(Some(Self {
             kept: Kept {
                 moving: flags.moving.clone(),
+                length_blocks: report.and_then(|report| length_in_report(&report)),
                 ..kept
             },
             allocation,
