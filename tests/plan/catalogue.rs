@@ -1,6 +1,7 @@
 //! What is reported of catalogues and halls, with its place.
 
 use hallwright_plan::catalogue::{Good, Wish};
+use hallwright_plan::hall::Sort;
 
 use crate::support::{catalogue_of, hall_of, planned, small_hall};
 
@@ -12,10 +13,16 @@ fn a_catalogue_says_what_there_is() {
     assert_eq!(goods.len(), 2);
     assert_eq!(
         (goods[0].inflow_thousandths, goods[0].wish),
-        (120_500, Wish::Bulk)
+        (
+            120_500,
+            Wish {
+                sort: Some(Sort::Bulk),
+                ..Wish::AUTOMATIC
+            }
+        )
     );
     assert_eq!(goods[0].stacks(), 63); // 4000 / 64 = 62.5.
-    assert_eq!((goods[1].stacks(), goods[1].wish), (3, Wish::Automatic));
+    assert_eq!((goods[1].stacks(), goods[1].wish), (3, Wish::AUTOMATIC));
     // The last two columns may be left out, and columns may stand in any order.
     let text = "stack_limit, name, inflow_per_hour, amount\n1, mallet, 0.125, 4\n";
     let goods = catalogue_of(text).0.expect("nothing is wrong").goods;
@@ -159,13 +166,14 @@ fn a_hall_out_of_range_is_reported_with_line_and_column() {
 
 #[test]
 fn goods_that_fit_nowhere_are_reported() {
-    let rows = "barley, 64, 4000, 1, , \nmallet, 1, 2, 1, , multi\npeg, 64, 1, 1, , \n";
+    // Large amounts take several slices, but not any number of them: 64,001 slots are 1,186 chests of 54.
+    let rows = "barley, 64, 4096001, 1, , \nmallet, 1, 2, 1, , multi\npeg, 64, 1, 1, , \n";
     let (plan, reported) = planned(rows, &small_hall(""));
     assert!(plan.is_none());
     assert_eq!(
         reported,
         [
-            "`barley` needs 63 stacks, and a slice `bulk` holds 54",
+            "`barley` needs 1186 slices `bulk` for 64001 stacks, and one kind may take 1000",
             "no item filter sorts out `mallet`, which does not stack",
             "`peg` fills up item filters, and cannot be stored",
         ]

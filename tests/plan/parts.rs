@@ -19,13 +19,15 @@ fn the_parts_are_those_of_the_network() {
     }
     let loaded = load(&folder.path().join(SCENARIO_FILE), &LoadOptions::default());
     assert!(loaded.diagnostics.is_empty(), "{:?}", loaded.diagnostics);
-    let parts = parts_of(&loaded.scenario.expect("it compiles").network);
+    let scenario = loaded.scenario.expect("it compiles");
+    let parts = parts_of(&scenario.network, &scenario.declarations);
     // Two heads, 1 + 4 + 4 hoppers of the line. In each of 3 filters a sieve and the hopper that it opens; one
     // that leads down below each slice and one more that gathers; one between the two barrels of each slice.
     assert_eq!(parts.hoppers(), 2 + 9 + 3 * 2 + 3 + 2);
     // Two buffers, and the chest for the unsorted. A slice of 54 slots is two barrels.
     assert_eq!((parts.items["double chest"], parts.items["chest"]), (3, 4));
-    assert_eq!(parts.storage_slots, 3 * 54 + 4 * 27);
+    // Storage is what goods are sorted into; the buffers and the chest for the unsorted are none.
+    assert_eq!((parts.storage_slots, parts.other_slots), (4 * 27, 3 * 54));
     // In each head two, in each filter one; nobody else has any.
     assert_eq!(parts.signals["comparator"], 2 * 2 + 3);
     assert_eq!((parts.signals["lever"], parts.signals["hold"]), (1, 2 * 2));

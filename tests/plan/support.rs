@@ -2,8 +2,9 @@
 
 use std::path::PathBuf;
 
+use hallwright_plan::allocate::places::number_of;
 use hallwright_plan::catalogue::{Catalogue, read_catalogue};
-use hallwright_plan::hall::{Hall, hall};
+use hallwright_plan::hall::{Hall, Sort, hall};
 use hallwright_plan::{Plan, plan};
 use hallwright_scenario::{Diagnostic, Sources};
 
@@ -83,4 +84,37 @@ pub(crate) fn small_hall(more: &str) -> String {
             oddments: (width_blocks: 3, slots: 54, kinds: 8),
         )"
     )
+}
+
+/// As [`planned`], with every message at its place in the catalogue, in which the names of columns are line 1.
+pub(crate) fn planned_with_places(rows: &str, hall: &str) -> (Option<Plan>, Vec<String>) {
+    let text = format!("name, stack_limit, amount, inflow_per_hour, family, wish\n{rows}");
+    let (catalogue, Reported { sources, .. }) = catalogue_of(&text);
+    let mut problems = Vec::new();
+    let catalogue = catalogue.expect("nothing is wrong");
+    let plan = plan("Hall".into(), catalogue, sound_hall(hall), &mut problems);
+    (plan, Reported { sources, problems }.lines())
+}
+
+/// The names in the slices of a sort.
+pub(crate) fn named(plan: &Plan, sort: Sort) -> Vec<Vec<&str>> {
+    let slices = plan.allocation.lines[sort.index()].slices.iter();
+    let name = |number: &usize| plan.catalogue.goods[*number].name.as_str();
+    slices
+        .map(|goods| goods.iter().map(name).collect())
+        .collect()
+}
+
+/// The sort of slice of a kind, and the numbers of its slices along the line, from 1.
+pub(crate) fn placed(plan: &Plan, kind: &str) -> (&'static str, Vec<u64>) {
+    let good = plan
+        .catalogue
+        .goods
+        .iter()
+        .position(|good| good.name == kind);
+    let good = good.unwrap_or_else(|| panic!("there is no {kind}"));
+    let sort = plan.allocation.sort_of(good);
+    let slices = plan.allocation.lines[sort.index()].slices_of(good);
+    let numbers = slices.map(|slice| number_of(&plan.hall, sort, slice));
+    (sort.name(), numbers.collect())
 }

@@ -7,29 +7,69 @@ use hallwright_scenario::Diagnostic;
 use hallwright_scenario::placed_table::{PlacedRow, PlacedTable, PlacedText, read_placed_table};
 use hallwright_scenario::source::{Sources, Span};
 
+use crate::hall::Sort;
 use crate::ids;
 
 /// What the builder wishes for goods.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Wish {
-    /// The planner decides.
-    Automatic,
-    /// A bulk slice.
-    Bulk,
-    /// A place in a multi-item slice.
-    Multi,
-    /// A place among the oddments.
-    Oddments,
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct Wish {
+    /// The sort of slice; the planner decides if there is none.
+    pub sort: Option<Sort>,
+    /// The slice, by its number along the line of its sort, from 1 at the input.
+    pub slice: Option<u64>,
+    /// The side of the hall: 1 or 2.
+    pub side: Option<u64>,
 }
 
-/// The words for wishes.
-const WISHES: [(&str, Wish); 5] = [
-    ("", Wish::Automatic),
-    ("automatic", Wish::Automatic),
-    ("bulk", Wish::Bulk),
-    ("multi", Wish::Multi),
-    ("oddments", Wish::Oddments),
-];
+/// How to write a wish.
+const WISH_HELP: &str = "write `bulk`, `multi`, `oddments` or `automatic`, and perhaps the number of \
+     a slice and a side: `bulk 3`, `multi side 1`, `bulk 3 side 2`";
+
+impl Wish {
+    /// The planner decides everything.
+    pub const AUTOMATIC: Self = Self {
+        sort: None,
+        slice: None,
+        side: None,
+    };
+
+    /// Reads a wish: a sort, a number of a slice of it, and `side` with a number; each may be left out.
+    fn read(text: &str) -> Option<Self> {
+        let mut words = text.split_whitespace().peekable();
+        let mut wish = Self::AUTOMATIC;
+        if let Some(word) = words.peek() {
+            wish.sort = Sort::ALL.into_iter().find(|sort| sort.name() == *word);
+            if wish.sort.is_some() || *word == "automatic" {
+                words.next();
+            }
+        }
+        if wish.sort.is_some() {
+            wish.slice = words.peek().and_then(|word| word.parse().ok());
+            if wish.slice.is_some() {
+                words.next();
+            }
+        }
+        if words.next_if_eq(&"side").is_some() {
+            wish.side = Some(words.next()?.parse().ok()?);
+        }
+        let in_range =
+            wish.slice != Some(0) && wish.side.is_none_or(|side| (1..=2).contains(&side));
+        (in_range && words.next().is_none()).then_some(wish)
+    }
+}
+
+impl std::fmt::Display for Wish {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.write_str(self.sort.map_or("automatic", Sort::name))?;
+        if let Some(slice) = self.slice {
+            write!(formatter, " {slice}")?;
+        }
+        match self.side {
+            Some(side) => write!(formatter, " side {side}"),
+            None => Ok(()),
+        }
+    }
+}
 
 /// One sort of goods.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -44,8 +84,12 @@ pub struct Good {
     pub inflow_thousandths: u64,
     /// The family, or nothing.
     pub family: String,
+    /// How many items more are expected with each year.
+    pub a_year: u64,
     /// What the builder wishes.
     pub wish: Wish,
+    /// Where the wish stands; without one, the row.
+    pub wish_span: Span,
     /// The row of the catalogue.
     pub span: Span,
 }
@@ -54,7 +98,14 @@ impl Good {
     /// How many slots the expected amount takes, at least 1.
     #[must_use]
     pub fn stacks(&self) -> u64 {
-        self.amount.div_ceil(u64::from(self.stack_limit)).max(1)
+        self.stacks_after(0)
+    }
+
+    /// How many it will take after so many years, at least 1.
+    #[must_use]
+    pub fn stacks_after(&self, years: u64) -> u64 {
+        let amount = self.amount + self.a_year * years;
+        amount.div_ceil(u64::from(self.stack_limit)).max(1)
     }
 }
 
@@ -69,13 +120,14 @@ pub struct Catalogue {
 const MOST_ITEMS: u64 = 1_000_000_000;
 
 /// The columns, and whether each is needed.
-const COLUMNS: [(&str, bool); 6] = [
+const COLUMNS: [(&str, bool); 7] = [
     ("name", true),
     ("stack_limit", true),
     ("amount", true),
     ("inflow_per_hour", true),
     ("family", false),
     ("wish", false),
+    ("a_year", false),
 ];
 
 /// Reads a catalogue. `None` if anything is wrong with it; all mistakes are reported.
@@ -86,12 +138,9 @@ pub fn read_catalogue(
 ) -> Option<Catalogue> {
     let reported = problems.len();
     let table = read_placed_table(path, sources, problems)?;
-    // Rows that do not fit are reported by now; the others are looked at if their columns are known.
-    let before = problems.len();
+    // Rows that do not fit are reported by now; of the others, what stands in columns that are known is
+    // looked at.
     check_columns(&table, problems);
-    if problems.len() > before {
-        return None;
-    }
     let mut known: BTreeMap<&str, Span> = BTreeMap::new();
     let mut goods = Vec::new();
     for row in &table.rows {
@@ -144,7 +193,7 @@ fn check_columns(table: &PlacedTable, problems: &mut Vec<Diagnostic>) {
                 None => Diagnostic::general(ids::MISSING_COLUMN, message),
             };
             problems.push(problem.help(format!(
-                "the columns are {names}; the last two may be left out"
+                "the columns are {names}; the last three may be left out"
             )));
         }
     }
@@ -159,6 +208,8 @@ fn field<'t>(table: &PlacedTable, row: &'t PlacedRow, column: &str) -> Option<&'
 /// The goods of one row. Everything wrong with it is reported.
 fn good(table: &PlacedTable, row: &PlacedRow, problems: &mut Vec<Diagnostic>) -> Option<Good> {
     let mut needed = |column: &str, read: &dyn Fn(&str) -> Result<u64, &'static str>| {
+        // A column that is missing is reported once, above.
+        table.column(column)?;
         let result = match field(table, row, column) {
             None => Err((row.span, format!("the field `{column}` is empty"), None)),
             Some(field) => read(&field.text).map_err(|help| {
@@ -175,19 +226,26 @@ fn good(table: &PlacedTable, row: &PlacedRow, problems: &mut Vec<Diagnostic>) ->
     let stack_limit = needed("stack_limit", &read_stack_limit);
     let amount = needed("amount", &read_amount);
     let inflow = needed("inflow_per_hour", &read_inflow);
+    let a_year = match field(table, row, "a_year") {
+        None => Some(0),
+        Some(_) => needed("a_year", &read_amount),
+    };
     let name = read_name(table, row, "name", problems);
     let family = match field(table, row, "family") {
         None => Some(String::new()),
         Some(_) => read_name(table, row, "family", problems),
     };
-    let wish = read_wish(field(table, row, "wish"), problems);
+    let wished = field(table, row, "wish");
+    let wish = read_wish(wished, problems);
     Some(Good {
         name: name?,
         stack_limit: u32::try_from(stack_limit?).ok()?,
         amount: amount?,
         inflow_thousandths: inflow?,
         family: family?,
+        a_year: a_year?,
         wish: wish?,
+        wish_span: wished.map_or(row.span, |field| field.span),
         span: row.span,
     })
 }
@@ -230,6 +288,7 @@ fn read_name(
     column: &str,
     problems: &mut Vec<Diagnostic>,
 ) -> Option<String> {
+    table.column(column)?;
     let Some(name) = field(table, row, column) else {
         let message = format!("the field `{column}` is empty");
         problems.push(Diagnostic::error(ids::BAD_FIELD, row.span, message));
@@ -247,13 +306,14 @@ fn read_name(
 }
 
 fn read_wish(field: Option<&PlacedText>, problems: &mut Vec<Diagnostic>) -> Option<Wish> {
-    let text = field.map_or("", |field| field.text.as_str());
-    let found = WISHES.iter().find(|(word, _)| *word == text);
-    if let (None, Some(field)) = (found, field) {
-        let message = format!("`{text}` is no wish");
+    let Some(field) = field else {
+        return Some(Wish::AUTOMATIC);
+    };
+    let wish = Wish::read(&field.text);
+    if wish.is_none() {
+        let message = format!("`{}` is no wish", field.text);
         let problem = Diagnostic::error(ids::BAD_FIELD, field.span, message);
-        let help = "write `bulk`, `multi`, `oddments` or `automatic`".to_owned();
-        problems.push(problem.help(help));
+        problems.push(problem.help(WISH_HELP.to_owned()));
     }
-    found.map(|(_, wish)| *wish)
+    wish
 }

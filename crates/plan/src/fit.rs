@@ -1,6 +1,7 @@
 //! What one place after the other along a line is for: a slice in use, one kept free, or none.
 
 use crate::allocate::Allocation;
+use crate::allocate::places::is_left_out;
 use crate::hall::{Hall, Sort};
 use crate::written::Growth;
 
@@ -56,33 +57,37 @@ pub fn fit(allocation: &Allocation, hall: &Hall, reserve_tenths: u64) -> Vec<Fit
         .filter(|sort| hall.slice(*sort).is_some());
     sorts
         .map(|sort| {
-            let slices = &allocation.lines[sort.index()].slices;
-            let used = slices.iter().filter(|goods| !goods.is_empty()).count() as u64;
-            let reserve = match hall.growth {
-                Growth::Share(share) => (used as f64 * share.value).ceil() as u64,
-                Growth::Slices(slices) => slices[sort.index()],
-                // New kinds divide among the sorts as those of today do, and fill slices alike.
-                Growth::NewKinds(a_year, years) => {
-                    (a_year.value * years.value * used).div_ceil(total_kinds.max(1) as u64)
-                }
-            };
-            let built = reserve * reserve_tenths / 10;
+            let line = &allocation.lines[sort.index()];
+            let used = line.used() as u64;
+            let reserve = reserve(hall, sort, used, total_kinds);
+            let built = line.built(reserve * reserve_tenths / 10);
             FittedLine {
                 sort,
                 used,
                 reserve,
-                places: places(hall, sort, slices, built),
+                places: places(hall, sort, &line.slices, built),
             }
         })
         .collect()
 }
 
-/// The places of one line: what is in use, then the reserve, with what is left out in between.
-fn places(hall: &Hall, sort: Sort, slices: &[Vec<usize>], reserve: u64) -> Vec<Place> {
-    let is_left_out = |number: u64| {
-        let mut gaps = hall.gaps.iter().filter(|gap| gap.sort == sort);
-        gaps.any(|gap| (gap.from..gap.from + gap.count).contains(&number))
-    };
+/// How many slices of a sort are wished to be free.
+#[must_use]
+pub fn reserve(hall: &Hall, sort: Sort, used: u64, total_kinds: usize) -> u64 {
+    match hall.growth {
+        Growth::Share(share) => (used as f64 * share.value).ceil() as u64,
+        Growth::Slices(slices) => slices[sort.index()],
+        // New kinds divide among the sorts as those of today do, and fill slices alike.
+        Growth::NewKinds(a_year, years) => {
+            (a_year.value * years.value * used).div_ceil(total_kinds.max(1) as u64)
+        }
+    }
+}
+
+/// So many places of one line: what is in use, then the reserve, with what is left out in between.
+#[must_use]
+pub fn places(hall: &Hall, sort: Sort, slices: &[Vec<usize>], built: u64) -> Vec<Place> {
+    let reserve = built.saturating_sub(slices.len() as u64);
     let of_slices = slices.iter().enumerate().map(|(number, goods)| {
         if goods.is_empty() {
             Place::Free
@@ -94,7 +99,7 @@ fn places(hall: &Hall, sort: Sort, slices: &[Vec<usize>], reserve: u64) -> Vec<P
     let mut places = Vec::new();
     let mut next = wanted.next();
     while let Some(place) = next {
-        if is_left_out(places.len() as u64 + 1) {
+        if is_left_out(hall, sort, places.len() as u64 + 1) {
             places.push(Place::LeftOut);
         } else {
             places.push(place);

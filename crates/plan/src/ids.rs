@@ -25,3 +25,13 @@ pub const TOO_SHORT: &str = "plan::too-short";
 pub const SHORT_RESERVE: &str = "plan::short-reserve";
 /// A warning: the stop will take longer than wished.
 pub const SLOW_STOP: &str = "plan::slow-stop";
+/// A wish that cannot be met.
+pub const BAD_WISH: &str = "plan::bad-wish";
+/// A table that is no allocation.
+pub const NO_ALLOCATION: &str = "keep::no-allocation";
+/// Goods that an allocation has in several places.
+pub const IN_TWO_PLACES: &str = "keep::in-two-places";
+/// Goods that are to move, or to be explained, and are not known.
+pub const UNKNOWN_GOODS: &str = "plan::unknown-goods";
+/// Goods that are to move, and have nowhere to go.
+pub const CANNOT_MOVE: &str = "keep::cannot-move";

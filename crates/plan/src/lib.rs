@@ -11,10 +11,12 @@
 
 pub mod allocate;
 pub mod catalogue;
+pub mod changes;
 pub mod fit;
 pub mod flow;
 pub mod hall;
 pub mod ids;
+pub mod kept;
 pub mod lay;
 pub mod parts;
 pub mod proof;
@@ -22,6 +24,8 @@ pub mod report;
 pub mod schedule;
 pub mod sections;
 pub mod sight;
+pub mod stamp;
+pub mod why;
 pub mod write;
 pub mod written;
 
@@ -31,6 +35,7 @@ use allocate::Allocation;
 use catalogue::Catalogue;
 use fit::{FittedLine, Place};
 use hall::{Hall, Sort};
+use kept::Kept;
 use lay::{Laid, Layout};
 
 /// A planned hall.
@@ -106,13 +111,29 @@ pub fn plan(
     hall: Hall,
     problems: &mut Vec<Diagnostic>,
 ) -> Option<Plan> {
+    continued(title, catalogue, hall, None, problems)
+}
+
+/// As [`plan`]; what lies in a hall that is kept stays there.
+pub fn continued(
+    title: String,
+    catalogue: Catalogue,
+    hall: Hall,
+    kept: Option<&Kept>,
+    problems: &mut Vec<Diagnostic>,
+) -> Option<Plan> {
     let reported = problems.len();
     flow::check(&catalogue, &hall, problems);
-    let allocation = allocate::allocate(&catalogue, &hall, problems)?;
+    let allocation = allocate::allocate(&catalogue, &hall, kept, problems)?;
     if problems.len() > reported {
         return None;
     }
-    let (lines, layout) = stand(&allocation, &hall, problems)?;
+    // Rows as long as before, so that what stands there stands where it stood.
+    let before = kept.and_then(|kept| stand(&allocation, &kept.as_long(&hall)?, &mut Vec::new()));
+    let (lines, layout) = match before {
+        Some(before) => before,
+        None => stand(&allocation, &hall, problems)?,
+    };
     lay::warn_of_slow_stops(&layout, &hall, problems);
     Some(Plan {
         title,

@@ -1,8 +1,10 @@
 //! The parts list: what a network is built of, counted, and the raw materials for it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
+use hallwright_core::declare::{Declarations, StorePurpose};
+use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::{Container, Part};
 use hallwright_scenario::Diagnostic;
@@ -23,8 +25,10 @@ pub struct Parts {
     pub signals: Counts,
     /// Goods that must lie in the parts from the start, such as those in item filters.
     pub goods: u64,
-    /// All slots of containers.
+    /// Slots of the containers of all slices' stores.
     pub storage_slots: u64,
+    /// Slots of other containers: buffers, the chest for the unsorted, and what stands in free slices.
+    pub other_slots: u64,
 }
 
 impl Parts {
@@ -41,13 +45,24 @@ impl Parts {
     }
 }
 
-/// Counts the parts of a network. Nothing is left out, so that the list cannot differ from what runs.
+/// Counts the parts of a network. Nothing is left out, so that the list cannot differ from what runs. What
+/// is storage, its declarations say: the stores of slices.
 #[must_use]
-pub fn parts_of(network: &Network) -> Parts {
+pub fn parts_of(network: &Network, declarations: &Declarations) -> Parts {
+    let stores = declarations.stores.iter();
+    let stores = stores.filter(|store| store.purpose == StorePurpose::Slice);
+    let stored: BTreeSet<PartId> = stores
+        .flat_map(|store| store.parts.iter().copied())
+        .collect();
     let mut parts = Parts::default();
-    for (_, part) in network.parts() {
+    for (id, part) in network.parts() {
         if let Part::Container(container) = part {
-            parts.storage_slots += u64::from(container.slots);
+            let slots = if stored.contains(&id) {
+                &mut parts.storage_slots
+            } else {
+                &mut parts.other_slots
+            };
+            *slots += u64::from(container.slots);
         }
         let counts = match part {
             Part::Signal(_) => &mut parts.signals,

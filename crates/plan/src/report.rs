@@ -1,9 +1,12 @@
 //! What is said of a plan: everything that the text and the JSON show, worked out once.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use crate::Plan;
 use crate::allocate::main_family;
+use crate::changes::ChangesReport;
 use crate::fit::Place;
 use crate::flow;
 use crate::hall::Sort;
@@ -11,6 +14,7 @@ use crate::lay::Laid;
 use crate::parts::{Counts, Materials, Parts};
 use crate::proof::Proof;
 use crate::sight::{SeenFrom, Sight};
+use crate::why::{GoodReport, reasons};
 
 /// Counts up when a field of the JSON changes its meaning or goes away.
 pub const SCHEMA_VERSION: u32 = 3;
@@ -53,6 +57,13 @@ pub struct PlanReport {
     pub materials: Option<MaterialsReport>,
     /// What lies where, in the order of the line.
     pub allocation: Vec<PlaceReport>,
+    /// Why each kind lies where it lies, in the order of the catalogue.
+    pub goods: Vec<GoodReport>,
+    /// What changed, if the hall continues another.
+    pub kept: Option<ChangesReport>,
+    /// The digest of each file as it was written, by its name. So it is known which ones were edited.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub files: BTreeMap<String, String>,
 }
 
 /// One sort of slices.
@@ -170,11 +181,13 @@ pub struct PartsReport {
     pub signals: Counts,
     /// Goods that must lie in item filters from the start.
     pub goods_in_filters: u64,
-    /// All slots of containers.
+    /// Slots of the containers of all slices.
     pub storage_slots: u64,
+    /// Slots of other containers: buffers, the chest for the unsorted, and what stands in free slices.
+    pub other_slots: u64,
     /// Hoppers on a block of the hall's length.
     pub hoppers_a_block: f64,
-    /// Slots of containers for each hopper.
+    /// Slots of slices for each hopper.
     pub storage_slots_a_hopper: f64,
 }
 
@@ -258,6 +271,7 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Plan
             signals: parts.signals.clone(),
             goods_in_filters: parts.goods,
             storage_slots: parts.storage_slots,
+            other_slots: parts.other_slots,
             hoppers_a_block: rounded(parts.hoppers() as f64 / layout.length_blocks.max(1) as f64),
             storage_slots_a_hopper: rounded(
                 parts.storage_slots as f64 / parts.hoppers().max(1) as f64,
@@ -271,6 +285,13 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Plan
             .sections()
             .flat_map(|(laid, sort)| allocation(plan, laid, sort))
             .collect(),
+        goods: reasons(plan),
+        kept: plan
+            .allocation
+            .changes
+            .as_ref()
+            .map(|changes| ChangesReport::new(plan, changes)),
+        files: BTreeMap::new(),
     }
 }
 
@@ -286,7 +307,6 @@ fn slices(plan: &Plan) -> Vec<SliceReport> {
             continue;
         };
         let line = &plan.allocation.lines[fitted.sort.index()];
-        let goods = line.slices.iter().flatten();
         slices.push(SliceReport {
             sort: fitted.sort.name(),
             width_blocks: slice.width_blocks,
@@ -298,9 +318,7 @@ fn slices(plan: &Plan) -> Vec<SliceReport> {
             reserve_slices: fitted.reserve,
             left_out_slices: fitted.left_out(),
             free_slices: fitted.free(),
-            used_stacks: goods
-                .map(|number| plan.catalogue.goods[*number].stacks())
-                .sum(),
+            used_stacks: line.stacks.iter().flatten().sum(),
             room_stacks: fitted.used * slice.room_stacks,
         });
     }
@@ -351,14 +369,19 @@ fn allocation(plan: &Plan, laid: &Laid, sort: Sort) -> Vec<PlaceReport> {
         return Vec::new();
     };
     let section = &laid.section;
-    let slices = &plan.allocation.lines[sort.index()].slices;
+    let own = &plan.allocation.lines[sort.index()];
     let places = 0..section.places;
     let places = places.map(|at| {
-        let (state, goods): (_, &[usize]) = match line.places[section.first + at] {
-            Place::Used(number) => ("used", &slices[number]),
-            Place::Free => ("free", &[]),
-            Place::LeftOut => ("left out", &[]),
+        let (state, used) = match line.places[section.first + at] {
+            Place::Used(number) => ("used", Some(number)),
+            Place::Free => ("free", None),
+            Place::LeftOut => ("left out", None),
         };
+        let goods = used.map_or(&[][..], |number| &own.slices[number]);
+        // What comes in comes to the first of the slices of its kind.
+        let coming = goods
+            .iter()
+            .filter(|good| used.is_some_and(|number| own.is_first(number, **good)));
         let blocks = slice.width_blocks as i64;
         let begins = laid.at.x + laid.forward.x * blocks * at as i64;
         let ends = begins + laid.forward.x * (blocks - 1);
@@ -371,14 +394,13 @@ fn allocation(plan: &Plan, laid: &Laid, sort: Sort) -> Vec<PlaceReport> {
             first_block: u64::try_from(begins.min(ends)).unwrap_or(0),
             width_blocks: slice.width_blocks,
             state,
-            kinds: of_catalogue.clone().map(|good| good.name.clone()).collect(),
+            kinds: of_catalogue.map(|good| good.name.clone()).collect(),
             family: main_family(&plan.catalogue, goods).map(str::to_owned),
-            used_stacks: of_catalogue
-                .clone()
-                .map(crate::catalogue::Good::stacks)
-                .sum(),
+            used_stacks: used.map_or(0, |number| own.stacks_of(number)),
             room_stacks: slice.room_stacks,
-            inflow_thousandths_per_hour: of_catalogue.map(|good| good.inflow_thousandths).sum(),
+            inflow_thousandths_per_hour: coming
+                .map(|number| plan.catalogue.goods[*number].inflow_thousandths)
+                .sum(),
         }
     });
     places.collect()

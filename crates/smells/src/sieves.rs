@@ -184,12 +184,30 @@ pub(super) fn find_two_of_a_kind(
             for (other, from) in behind {
                 // Two below one chest share what comes faster than one sieve draws.
                 let is_pair = from == above && network.part(from).hopper().is_none();
-                if !is_pair {
+                if !is_pair && !have_homes_of_their_own(design, kind, [sieve, other], sieves) {
                     found.push(second_sieve(network, kind, sieve, other));
                 }
             }
         }
     }
+}
+
+/// Whether two sieves lead into different stores that both say they take the kind: it has several slices,
+/// and what finds the first full goes on to the next.
+fn have_homes_of_their_own(
+    design: &Design<'_>,
+    kind: KindId,
+    hoppers: [PartId; 2],
+    sieves: &[Sieve],
+) -> bool {
+    let home = |hopper: PartId| {
+        let sieve = sieves.iter().find(|sieve| sieve.hopper == hopper)?;
+        let outlet = sieve.outlet(design.network)?;
+        let mut stores = design.declarations.stores.iter();
+        stores.position(|store| store.takes.contains(&kind) && store.parts.contains(&outlet))
+    };
+    let [one, other] = hoppers.map(home);
+    one.is_some() && other.is_some() && one != other
 }
 
 /// What there is to say of two sieves for one kind.

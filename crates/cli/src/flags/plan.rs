@@ -11,7 +11,8 @@ use crate::files::{Target, target};
 #[command(
     after_help = "A hall's files are scenario.ron with its tables allocation.csv and arrivals.csv and its\n\
     modules.ron, and the report as report.txt and report.json. A file that is there\n\
-    already and differs is kept, and nothing is written then, unless --force is given.\n\n\
+    already and differs is kept, and nothing is written then, unless --force is given; a hall\n\
+    that is kept in its own folder is replaced, but for what was edited.\n\n\
     What it wrote is run before it is written: an hour of its inflows, its whole stock, one\n\
     stack of every kind, and stops at every tick of a minute. If a promise is broken, the\n\
     files are written nevertheless, to look at.\n\n\
@@ -19,7 +20,7 @@ use crate::files::{Target, target};
     3 an invariant broke (a bug in hallwright)."
 )]
 pub(crate) struct PlanFlags {
-    /// The goods (CSV): name, stack_limit, amount, inflow_per_hour and, perhaps, family and wish.
+    /// The goods (CSV): name, stack_limit, amount, inflow_per_hour and, perhaps, family, wish and a_year.
     pub(crate) catalogue: PathBuf,
 
     /// The description of the hall (RON); by default that of scenarios/plan/hall.ron.
@@ -38,6 +39,21 @@ pub(crate) struct PlanFlags {
     /// or in a big hall at as many as take about as long.
     #[arg(long, value_name = "N", conflicts_with = "no_proof", value_parser = clap::value_parser!(u64).range(1..=1200))]
     pub(crate) stops: Option<u64>,
+
+    /// Continue a hall: the folder of an earlier plan, or its allocation.csv. What lies there stays in its
+    /// slice, new goods go where there is room, and the report lists what has to move and which parts to
+    /// bring.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) keep: Option<PathBuf>,
+
+    /// A kind that is to move to another slice of the hall that is kept. May be given several times.
+    #[arg(long = "move", value_name = "KIND", requires = "keep")]
+    pub(crate) moving: Vec<String>,
+
+    /// Write nothing, and print for a kind why it lies where it lies, what other slices would mean for it,
+    /// and where it would find room. May be given several times.
+    #[arg(long, value_name = "KIND", conflicts_with_all = ["output", "force"])]
+    pub(crate) explain: Vec<String>,
 
     /// Write over files that are there already.
     #[arg(long)]

@@ -1,242 +1,147 @@
 //! Which goods go into which slice.
 
+pub mod arrange;
+pub mod blocks;
+pub mod choose;
+pub mod fresh;
+pub mod keep;
+pub mod line;
 pub mod order;
 pub mod packing;
+pub mod places;
+pub mod sides;
 
 use std::collections::BTreeMap;
 
 use hallwright_scenario::Diagnostic;
 
-use crate::catalogue::{Catalogue, Good, Wish};
-use crate::hall::{Families, Hall, Slice, Sort};
+use crate::catalogue::Catalogue;
+use crate::hall::{Hall, Sort};
 use crate::ids;
-use order::{Demand, by_cube_per_order, by_group_and_cube_per_order};
-use packing::{Item, Limits, first_fit_decreasing, lower_bound};
+use crate::kept::Kept;
+use choose::{Why, sort_for};
+use keep::Changes;
+pub use line::Line;
+use sides::Sides;
 
-/// The slices of one sort that are in use.
-#[derive(Clone, PartialEq, Eq, Debug, Default)]
-pub struct Line {
-    /// The goods of each slice, as numbers in the catalogue; the slice nearest the input first.
-    pub slices: Vec<Vec<usize>>,
-    /// So many slices there must be at least.
-    pub lower_bound: usize,
-    /// So many there would be if families counted for nothing.
-    pub without_families: usize,
-}
-
-impl Line {
-    /// How many slices more than the lower bound.
-    #[must_use]
-    pub fn distance(&self) -> usize {
-        self.slices.len() - self.lower_bound
-    }
-
-    /// How many kinds there are.
-    #[must_use]
-    pub fn kinds(&self) -> usize {
-        self.slices.iter().map(Vec::len).sum()
-    }
-}
+/// No slice beyond this one can be wished for.
+const MOST_WISHED: u64 = 1000;
 
 /// The slices in use, by the number of their sort.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct Allocation {
     /// One line for each sort.
     pub lines: [Line; 3],
+    /// Why each of the goods has its sort of slice, by its number in the catalogue.
+    pub why: Vec<Why>,
+    /// What changed, if the hall continues another.
+    pub changes: Option<Changes>,
 }
 
-/// Gives every sort of goods its one place. `None` if some fit nowhere, which is reported.
+impl Allocation {
+    /// The sort of slice that goods have.
+    #[must_use]
+    pub fn sort_of(&self, good: usize) -> Sort {
+        let has = |sort: &Sort| {
+            let mut goods = self.lines[sort.index()].slices.iter().flatten();
+            goods.any(|number| *number == good)
+        };
+        Sort::ALL.into_iter().find(has).unwrap_or(Sort::Oddments)
+    }
+
+    /// The goods that have more than one slice, in the order of the lines.
+    pub fn kinds_with_several_slices(&self) -> impl Iterator<Item = usize> {
+        self.lines.iter().flat_map(|line| {
+            let slices = line.slices.iter().enumerate();
+            let firsts = slices.flat_map(move |(slice, goods)| {
+                let first = goods
+                    .iter()
+                    .filter(move |good| line.is_first(slice, **good));
+                first.copied()
+            });
+            firsts.filter(move |good| line.slices_of(*good).len() > 1)
+        })
+    }
+}
+
+/// Gives every sort of goods its one place; what lies in a hall that is kept stays there. `None` if some
+/// fit nowhere, which is reported.
 pub fn allocate(
     catalogue: &Catalogue,
     hall: &Hall,
+    kept: Option<&Kept>,
     problems: &mut Vec<Diagnostic>,
 ) -> Option<Allocation> {
     let reported = problems.len();
-    let mut chosen: [Vec<usize>; 3] = [Vec::new(), Vec::new(), Vec::new()];
-    for (number, good) in catalogue.goods.iter().enumerate() {
-        match sort_for(good, hall) {
-            Ok(sort) => chosen[sort.index()].push(number),
-            Err((message, help)) => {
-                let problem = Diagnostic::error(ids::FITS_NOWHERE, good.span, message);
-                problems.push(problem.help(help));
-            }
-        }
-    }
+    let sorts = sorts(catalogue, hall, problems);
+    check_wishes(catalogue, hall, &sorts, problems);
     if problems.len() > reported {
         return None;
     }
-    let mut allocation = Allocation::default();
-    for sort in Sort::ALL {
-        if let Some(slice) = hall.slice(sort) {
-            let goods = &chosen[sort.index()];
-            allocation.lines[sort.index()] = line(catalogue, goods, slice, hall.families);
-        }
-    }
-    Some(allocation)
+    let sorts: Vec<(Sort, Why)> = sorts.into_iter().flatten().collect();
+    let allocation = match kept {
+        None => fresh::allocate(catalogue, hall, &sorts, problems),
+        Some(kept) => keep::allocate(catalogue, hall, kept, &sorts, problems),
+    };
+    (problems.len() == reported).then_some(allocation)
 }
 
-/// What a builder does about goods that fit nowhere.
-type Refusal = (String, String);
-
-/// The sort of slice for goods: as wished, or else oddments for what does not stack, bulk for what
-/// needs more than its share of a multi-item slice, and a multi-item slice for the rest.
-fn sort_for(good: &Good, hall: &Hall) -> Result<Sort, Refusal> {
-    let name = &good.name;
-    if *name == hall.filler {
-        let message = format!("`{name}` fills up item filters, and cannot be stored");
-        return Err((message, "name another `filler` in the hall".to_owned()));
-    }
-    let wished = match good.wish {
-        Wish::Automatic => None,
-        Wish::Bulk => Some(Sort::Bulk),
-        Wish::Multi => Some(Sort::Multi),
-        Wish::Oddments => Some(Sort::Oddments),
-    };
-    if good.stack_limit == 1 && wished.is_some_and(|sort| sort != Sort::Oddments) {
-        let message = format!("no item filter sorts out `{name}`, which does not stack");
-        let help = "wish for `oddments` or `automatic`".to_owned();
-        return Err((message, help));
-    }
-    let sort = wished.unwrap_or_else(|| choose(good, hall));
-    let Some(slice) = hall.slice(sort) else {
-        let message = format!(
-            "`{name}` needs slices `{}`, which the hall does not have",
-            sort.name()
-        );
-        let help = "describe them in the hall, or wish for others".to_owned();
-        return Err((message, help));
-    };
-    if good.stacks() > slice.room_stacks {
-        let message = format!(
-            "`{name}` needs {} stacks, and a slice `{}` holds {}",
-            good.stacks(),
-            sort.name(),
-            slice.room_stacks
-        );
-        let help =
-            "expect fewer, split it into two kinds, or give the slices more slots".to_owned();
-        return Err((message, help));
-    }
-    Ok(sort)
-}
-
-/// The sort of slice for goods without a wish.
-fn choose(good: &Good, hall: &Hall) -> Sort {
-    if good.stack_limit == 1 {
-        return Sort::Oddments;
-    }
-    match (hall.slice(Sort::Bulk), hall.slice(Sort::Multi)) {
-        (Some(_), Some(multi)) => {
-            let share = hall.bulk_share * multi.room_stacks as f64;
-            if good.stacks() as f64 > share {
-                Sort::Bulk
-            } else {
-                Sort::Multi
-            }
-        }
-        (Some(_), None) => Sort::Bulk,
-        (None, Some(_)) => Sort::Multi,
-        (None, None) => Sort::Oddments,
-    }
-}
-
-/// Packs goods into slices and puts the slices in order.
-fn line(catalogue: &Catalogue, goods: &[usize], slice: &Slice, families: Families) -> Line {
-    let limits = Limits {
-        room: slice.room_stacks,
-        count: slice.kinds,
-    };
-    let items: Vec<Item> = goods
-        .iter()
-        .map(|number| Item::single(catalogue.goods[*number].stacks()))
-        .collect();
-    let mixed = first_fit_decreasing(&items, limits);
-    let without_families = mixed.len();
-    let bins = if families == Families::Mixed {
-        mixed
-    } else {
-        pack_families(catalogue, goods, &items, limits)
-    };
-    let of_catalogue = |bin: Vec<usize>| {
-        let mut numbers: Vec<usize> = bin.into_iter().map(|at| goods[at]).collect();
-        // Within a slice, goods stand in the order of the catalogue.
-        numbers.sort_unstable();
-        numbers
-    };
-    let packed = bins.into_iter().map(of_catalogue).collect();
-    Line {
-        slices: in_order(catalogue, packed, slice, families),
-        lower_bound: lower_bound(&items, limits),
-        without_families,
-    }
-}
-
-/// Packs each family by itself, and then what is left of the slices: no family takes more slices
-/// than it needs alone, and goods without a family fill up.
-fn pack_families(
+/// The sort of slices of each of the goods. What fits into none is reported.
+fn sorts(
     catalogue: &Catalogue,
-    goods: &[usize],
-    items: &[Item],
-    limits: Limits,
-) -> Vec<Vec<usize>> {
-    let mut families: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
-    let mut pieces: Vec<Vec<usize>> = Vec::new();
-    for (at, number) in goods.iter().enumerate() {
-        match catalogue.goods[*number].family.as_str() {
-            "" => pieces.push(vec![at]),
-            family => families.entry(family).or_default().push(at),
-        }
-    }
-    for members in families.values() {
-        let own: Vec<Item> = members.iter().map(|at| items[*at]).collect();
-        for bin in first_fit_decreasing(&own, limits) {
-            pieces.push(bin.into_iter().map(|at| members[at]).collect());
-        }
-    }
-    let sums: Vec<Item> = pieces
-        .iter()
-        .map(|piece| Item {
-            size: piece.iter().map(|at| items[*at].size).sum(),
-            count: piece.len(),
-        })
-        .collect();
-    let merged = first_fit_decreasing(&sums, limits);
-    let bins = merged
-        .into_iter()
-        .map(|bin| bin.into_iter().flat_map(|at| pieces[at].clone()).collect());
-    bins.collect()
-}
-
-/// Puts slices in order along the line: the busiest nearest the input.
-fn in_order(
-    catalogue: &Catalogue,
-    packed: Vec<Vec<usize>>,
-    slice: &Slice,
-    families: Families,
-) -> Vec<Vec<usize>> {
-    let demand = |goods: &Vec<usize>| Demand {
-        space: slice.width_blocks,
-        orders: goods
-            .iter()
-            .map(|number| catalogue.goods[*number].inflow_thousandths)
-            .sum(),
-    };
-    let demands: Vec<Demand> = packed.iter().map(demand).collect();
-    let order = if families == Families::Neighbours {
-        let mut known: BTreeMap<&str, usize> = BTreeMap::new();
-        let groups: Vec<Option<usize>> = packed
-            .iter()
-            .map(|goods| {
-                let family = main_family(catalogue, goods)?;
-                let next = known.len();
-                Some(*known.entry(family).or_insert(next))
+    hall: &Hall,
+    problems: &mut Vec<Diagnostic>,
+) -> Vec<Option<(Sort, Why)>> {
+    let each = catalogue.goods.iter().map(|good| {
+        let chosen = sort_for(good, hall);
+        chosen
+            .map_err(|(message, help)| {
+                let problem = Diagnostic::error(ids::FITS_NOWHERE, good.span, message);
+                problems.push(problem.help(help));
             })
-            .collect();
-        by_group_and_cube_per_order(&demands, &groups)
-    } else {
-        by_cube_per_order(&demands)
+            .ok()
+    });
+    each.collect()
+}
+
+/// Reports wishes for sides that the hall has not, and for slices beyond its end.
+fn check_wishes(
+    catalogue: &Catalogue,
+    hall: &Hall,
+    sorts: &[Option<(Sort, Why)>],
+    problems: &mut Vec<Diagnostic>,
+) {
+    for good in &catalogue.goods {
+        if good.wish.side.is_some_and(|side| side > hall.sides) {
+            let message = format!("`{}` wishes for side 2, and the hall has one", good.name);
+            let problem = Diagnostic::error(ids::BAD_WISH, good.wish_span, message);
+            problems
+                .push(problem.help("leave out the side, or give the hall `sides: 2`".to_owned()));
+        }
+    }
+    if catalogue.goods.iter().all(|good| good.wish.slice.is_none()) {
+        return;
+    }
+    let Some(sorts) = sorts.iter().copied().collect::<Option<Vec<_>>>() else {
+        return;
     };
-    order.into_iter().map(|at| packed[at].clone()).collect()
+    for (good, (sort, _)) in catalogue.goods.iter().zip(&sorts) {
+        let Some(number) = good.wish.slice else {
+            continue;
+        };
+        let mut counts = [1; 3];
+        counts[sort.index()] = usize::try_from(number).unwrap_or(usize::MAX);
+        if number > MOST_WISHED || Sides::of(hall, counts).is_none() {
+            let message = format!(
+                "`{}` wishes for slice {number} of `{}`, and the hall has no room for so many",
+                good.name,
+                sort.name()
+            );
+            let problem = Diagnostic::error(ids::BAD_WISH, good.wish_span, message);
+            let help = "wish for a nearer one, or lay down a longer hall or more rows";
+            problems.push(problem.help(help.to_owned()));
+        }
+    }
 }
 
 /// The family with the greatest inflow in a slice; of equal ones the first by name.

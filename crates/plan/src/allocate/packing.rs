@@ -16,13 +16,39 @@ pub struct Item {
     pub size: u64,
     /// For how many things it counts.
     pub count: usize,
+    /// Whether it is the rest of something that fills bins of its own: a bin takes one such rest, so that
+    /// its other bins can stand beside it.
+    pub is_rest: bool,
 }
 
 impl Item {
     /// One thing of a size.
     #[must_use]
     pub fn single(size: u64) -> Self {
-        Self { size, count: 1 }
+        Self {
+            size,
+            count: 1,
+            is_rest: false,
+        }
+    }
+
+    /// Nothing: an empty bin.
+    pub const NOTHING: Self = Self {
+        size: 0,
+        count: 0,
+        is_rest: false,
+    };
+
+    /// Both together, if a bin may hold that.
+    #[must_use]
+    pub fn with(self, other: Self, limits: Limits) -> Option<Self> {
+        let both = Self {
+            size: self.size + other.size,
+            count: self.count + other.count,
+            is_rest: self.is_rest || other.is_rest,
+        };
+        let fits = both.size <= limits.room && both.count <= limits.count;
+        (fits && !(self.is_rest && other.is_rest)).then_some(both)
     }
 }
 
@@ -34,18 +60,24 @@ impl Item {
 /// Time: *O(things × bins)*. What is larger than a bin gets one of its own.
 #[must_use]
 pub fn first_fit_decreasing(items: &[Item], limits: Limits) -> Vec<Vec<usize>> {
+    fill(&[], items, limits)
+}
+
+/// As [`first_fit_decreasing`], where some bins hold something already: what comes into those is returned
+/// first, in their order.
+#[must_use]
+pub fn fill(opened: &[Item], items: &[Item], limits: Limits) -> Vec<Vec<usize>> {
     let mut order: Vec<usize> = (0..items.len()).collect();
     order.sort_by_key(|number| std::cmp::Reverse(items[*number].size));
-    let mut bins: Vec<(Item, Vec<usize>)> = Vec::new();
+    let mut bins: Vec<(Item, Vec<usize>)> = opened.iter().map(|held| (*held, Vec::new())).collect();
     for number in order {
         let item = items[number];
-        let fits = |held: &Item| {
-            held.size + item.size <= limits.room && held.count + item.count <= limits.count
-        };
-        match bins.iter_mut().find(|(held, _)| fits(held)) {
-            Some((held, numbers)) => {
-                held.size += item.size;
-                held.count += item.count;
+        let found = bins
+            .iter_mut()
+            .find_map(|(held, numbers)| Some((held.with(item, limits)?, held, numbers)));
+        match found {
+            Some((both, held, numbers)) => {
+                *held = both;
                 numbers.push(number);
             }
             None => bins.push((item, vec![number])),

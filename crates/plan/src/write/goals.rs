@@ -14,6 +14,16 @@ pub(super) fn write_goals(plan: &Plan, schedule: &Schedule, text: &mut String) {
          InNoStoreAtMost(0),\n        Contents(parts: \"unsorted\", at_most: 0),\n        PassedByAtMost(0),\n        \
          LostAtMost(0),\n        SievesIntact,\n        LockCoverAtLeast(share: 1.0),\n",
     );
+    let large = plan.allocation.kinds_with_several_slices();
+    let large = large.map(|good| quoted(&plan.catalogue.goods[good].name));
+    let large: Vec<String> = large.collect();
+    if !large.is_empty() {
+        let _ = writeln!(
+            text,
+            "        // These fill several slices, one after the other.\n        SharedHome([{}]),",
+            large.join(", ")
+        );
+    }
     for haul in &schedule.hauls {
         if haul.stop_ticks.is_some() {
             let _ = writeln!(

@@ -1,5 +1,6 @@
 //! What a plan is written as: a scenario with its tables, and a report.
 
+mod changes;
 mod goals;
 mod hauls;
 pub mod json;

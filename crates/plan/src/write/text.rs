@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use super::changes::{changes, goods};
 use crate::parts::Counts;
 use crate::report::{PlaceReport, PlanReport, SightReport, TICKS_PER_SECOND};
 
@@ -20,6 +21,9 @@ pub fn text(report: &PlanReport) -> String {
         "{}: {} kinds\n{} blocks long, {} {rows}, slices {sides}\n",
         report.title, report.kinds, report.length_blocks, report.rows
     );
+    if let Some(kept) = &report.kept {
+        changes(kept, &mut text);
+    }
     slices(report, &mut text);
     lengths(report, &mut text);
     flow(report, &mut text);
@@ -31,6 +35,7 @@ pub fn text(report: &PlanReport) -> String {
     parts(report, &mut text);
     materials(report, &mut text);
     allocation(report, &mut text);
+    goods(&report.goods, &mut text);
     text
 }
 
@@ -229,10 +234,12 @@ fn parts(report: &PlanReport, text: &mut String) {
     table(&rows, text);
     let _ = writeln!(
         text,
-        "{:.2} hoppers a block, {:.2} storage slots a hopper ({} slots)\n",
+        "{:.2} hoppers a block, {:.2} storage slots a hopper ({} slots in slices)\n\
+         {} slots more in buffers, for the unsorted and in free slices\n",
         report.parts.hoppers_a_block,
         report.parts.storage_slots_a_hopper,
-        report.parts.storage_slots
+        report.parts.storage_slots,
+        report.parts.other_slots
     );
 }
 

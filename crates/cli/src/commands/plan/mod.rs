@@ -1,5 +1,6 @@
 //! `hallwright plan`: from a catalogue to a hall, its parts list and a scenario.
 
+mod keep;
 mod proof;
 
 use std::fs;
@@ -8,9 +9,12 @@ use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
 use hallwright_plan::catalogue::read_catalogue;
+use hallwright_plan::changes::parts_to_bring;
 use hallwright_plan::hall::hall;
 use hallwright_plan::parts::{Costs, materials, parts_of, read_costs};
 use hallwright_plan::report::report;
+use hallwright_plan::stamp::{REPORT_FILE, digests, stamped};
+use hallwright_plan::why::{explanation, find};
 use hallwright_plan::write::{json::json, text::text};
 use hallwright_plan::{Plan, PlannedFile, SCENARIO_FILE, scenario_files};
 use hallwright_scenario::{Diagnostic, LoadOptions, Scenario, Sources, load};
@@ -18,16 +22,24 @@ use hallwright_scenario::{Diagnostic, LoadOptions, Scenario, Sources, load};
 use crate::exit_code::Outcome;
 use crate::files::{self, Guard, NamedText, Target, write_targets};
 use crate::flags::{PlanFlags, PlanFormat};
+use keep::{KeptHall, Written};
 
 /// Plans a hall, writes it and prints the report.
 pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
     let mut sources = Sources::default();
     let mut problems = Vec::new();
     let planned = read_and_plan(flags, &mut sources, &mut problems);
+    let explained = planned
+        .as_ref()
+        .and_then(|planned| explained(&planned.plan, &flags.explain, &mut problems));
     print_problems(&mut problems, &sources);
-    let Some((plan, costs)) = planned else {
+    let (Some(Planned { plan, costs, kept }), Some(explained)) = (planned, explained) else {
         return Ok(Outcome::Unusable);
     };
+    if !explained.is_empty() {
+        files::print(&hallwright_names::lines(&explained))?;
+        return Ok(Outcome::Done);
+    }
     let targets = if flags.output.is_empty() {
         [PlanFormat::Hall, PlanFormat::Text]
             .map(Target::printed)
@@ -37,19 +49,28 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
     };
     let mut files = scenario_files(&plan);
     let (folder_tried, scenario) = tried(&files)?;
-    let parts = parts_of(&scenario.network);
+    let parts = parts_of(&scenario.network, &scenario.declarations);
     let materials = costs.map(|costs| materials(&parts, &costs));
     let mut report = report(&plan, &parts, materials.as_ref());
+    if let (Some(changes), Some(kept)) = (&mut report.kept, &kept) {
+        changes.parts_to_bring = kept.parts().map(|old| parts_to_bring(&parts, &old));
+    }
     if !flags.no_proof {
         let proof = proof::proof(&plan, &report, folder_tried.path(), flags.stops)?;
         report.proof = Some(proof);
     }
+    drop(folder_tried);
     let text = hallwright_names::lines(&text(&report)).into_owned();
-    let json = hallwright_names::json(&json(&report)).into_owned();
-    for (name, text) in [("report.txt", &text), ("report.json", &json)] {
-        let text = text.clone();
-        files.push(PlannedFile { name, text });
-    }
+    files.push(PlannedFile {
+        name: "report.txt",
+        text: text.clone(),
+    });
+    report.files = digests(files.iter().map(|file| (file.name, file.text.as_str())));
+    let json = stamped(&hallwright_names::json(&json(&report)));
+    files.push(PlannedFile {
+        name: REPORT_FILE,
+        text: json.clone(),
+    });
     let (halls, reports): (Vec<_>, Vec<_>) = targets
         .into_iter()
         .partition(|target| target.format == PlanFormat::Hall);
@@ -61,12 +82,32 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
         .iter()
         .flat_map(|folder| files.iter().map(|file| folder.join(file.name)))
         .collect();
-    let reported = reports.iter().map(Target::path);
+    // A hall may take the place of the one that it continues, but no report may.
+    let reported: Vec<&Path> = reports.iter().map(Target::path).collect();
+    let is_kept = |path: &Path| kept.as_ref().is_some_and(|kept| kept.allocation == path);
     Guard::default()
-        .reads(sources.paths())
-        .writes(named.iter().map(PathBuf::as_path).chain(reported))?;
+        .reads(sources.paths().filter(|path| !is_kept(path)))
+        .writes(
+            named
+                .iter()
+                .map(PathBuf::as_path)
+                .chain(reported.iter().copied()),
+        )?;
+    if let Some(kept) = &kept {
+        let read = [kept.allocation.clone(), kept.scenario()];
+        Guard::default()
+            .reads(read.iter().map(PathBuf::as_path))
+            .writes(reported)?;
+    }
     for folder in &folders {
-        write(folder, &files, flags.force)?;
+        let may_replace = kept
+            .as_ref()
+            .is_some_and(|kept| kept.is_replaced_by(folder));
+        let written = match may_replace {
+            true => Written::of(folder),
+            false => Written::unknown(),
+        };
+        write(folder, &files, &written, flags.force)?;
     }
     write_targets(&reports, &|format, _| {
         Ok(match format {
@@ -109,12 +150,31 @@ fn folder(hall: &Target<PlanFormat>, catalogue: &Path) -> Result<PathBuf> {
     }
 }
 
+/// A plan, and what was read besides.
+struct Planned {
+    plan: Plan,
+    costs: Option<Costs>,
+    kept: Option<KeptHall>,
+}
+
+/// The explanations of some kinds, one after the other. `None` if one is not known, which is reported.
+fn explained(plan: &Plan, kinds: &[String], problems: &mut Vec<Diagnostic>) -> Option<String> {
+    // All are looked for before giving up.
+    let found: Vec<Option<usize>> = kinds
+        .iter()
+        .map(|kind| find(plan, kind, problems))
+        .collect();
+    let found: Option<Vec<usize>> = found.into_iter().collect();
+    let texts = found?.into_iter().map(|good| explanation(plan, good));
+    Some(texts.collect::<Vec<_>>().join("\n"))
+}
+
 /// Reads everything, and plans. `None` if anything is wrong, which is reported.
 fn read_and_plan(
     flags: &PlanFlags,
     sources: &mut Sources,
     problems: &mut Vec<Diagnostic>,
-) -> Option<(Plan, Option<Costs>)> {
+) -> Option<Planned> {
     // All files are read before giving up, so that all mistakes are reported at once.
     let catalogue = read_catalogue(&flags.catalogue, sources, problems);
     let hall = hall(flags.hall.as_deref(), sources, problems);
@@ -122,12 +182,15 @@ fn read_and_plan(
         Some(path) => read_costs(path, sources, problems).map(Some),
         None => Some(None),
     };
+    let kept = KeptHall::read(flags, sources, problems);
     let stem = flags.catalogue.file_stem().unwrap_or_default();
     let is_plain = |letter: &char| !letter.is_control();
     let stem: String = stem.to_string_lossy().chars().filter(is_plain).collect();
-    let (catalogue, hall, costs) = (catalogue?, hall?, costs?);
-    let plan = hallwright_plan::plan(format!("Hall for {stem}"), catalogue, hall, problems)?;
-    Some((plan, costs))
+    let (catalogue, hall, costs, kept) = (catalogue?, hall?, costs?, kept?);
+    let title = format!("Hall for {stem}");
+    let lay = kept.as_ref().map(|kept| &kept.kept);
+    let plan = hallwright_plan::continued(title, catalogue, hall, lay, problems)?;
+    Some(Planned { plan, costs, kept })
 }
 
 /// Draws what is wrong and what is worth a warning, on standard error.
@@ -168,15 +231,16 @@ fn beside(catalogue: &Path) -> PathBuf {
     stem
 }
 
-/// Writes the files that are not there yet. Nothing is written if one that differs would be lost:
-/// somebody may have gone on with it.
-fn write(folder: &Path, files: &[PlannedFile], force: bool) -> Result<()> {
+/// Writes the files that are not there yet, and those that are known to be as they were written. Nothing
+/// is written if another that differs would be lost: somebody may have gone on with it.
+fn write(folder: &Path, files: &[PlannedFile], written: &Written, force: bool) -> Result<()> {
     let mut missing = Vec::new();
     let mut differing = Vec::new();
     for file in files {
         let path = folder.join(file.name);
         match fs::read(&path) {
             Ok(there) if there == file.text.as_bytes() => {}
+            Ok(there) if written.is_unedited(file.name, &there) => missing.push(file),
             Ok(_) => {
                 differing.push(path.display().to_string());
                 missing.push(file);
@@ -188,8 +252,12 @@ fn write(folder: &Path, files: &[PlannedFile], force: bool) -> Result<()> {
         }
     }
     if !force && !differing.is_empty() {
+        let what = match written.is_known() {
+            true => "edited since they were planned",
+            false => "there already, and different",
+        };
         bail!(
-            "there already, and different: {}; nothing is written. Choose another folder with \
+            "{what}: {}; nothing is written. Choose another folder with \
              `--output hall=FOLDER`, or write over them with `--force`",
             differing.join(", ")
         );

@@ -1,0 +1,132 @@
+//! The slices of one sort, and what lies in each.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::catalogue::Catalogue;
+
+/// The slices of one sort.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Line {
+    /// The goods of each slice, as numbers in the catalogue; the slice nearest the input first. One
+    /// without goods is a free place between the others. Goods that need several slices are in each of
+    /// them, and those stand next to one another.
+    pub slices: Vec<Vec<usize>>,
+    /// How many stacks of each of its goods lie in a slice, in the same order.
+    pub stacks: Vec<Vec<u64>>,
+    /// So many slices there must be at least.
+    pub lower_bound: usize,
+    /// So many there would be if families counted for nothing.
+    pub without_families: usize,
+    /// Whether the line continues one that is built: then its free places are the reserve that is left.
+    pub is_kept: bool,
+}
+
+impl Line {
+    /// A line with these slices, for goods in slices with so much room.
+    #[must_use]
+    pub fn new(catalogue: &Catalogue, slices: Vec<Vec<usize>>, room_stacks: u64) -> Self {
+        let stacks = stacks(catalogue, &slices, room_stacks);
+        Self {
+            slices,
+            stacks,
+            ..Self::default()
+        }
+    }
+
+    /// How many slices are in use.
+    #[must_use]
+    pub fn used(&self) -> usize {
+        self.slices.iter().filter(|goods| !goods.is_empty()).count()
+    }
+
+    /// How many slices in use more than the lower bound.
+    #[must_use]
+    pub fn distance(&self) -> usize {
+        self.used().saturating_sub(self.lower_bound)
+    }
+
+    /// How many kinds there are.
+    #[must_use]
+    pub fn kinds(&self) -> usize {
+        self.slices.iter().flatten().collect::<BTreeSet<_>>().len()
+    }
+
+    /// How many slices are built if so many are wished to be free.
+    #[must_use]
+    pub fn built(&self, reserve: u64) -> u64 {
+        let laid = self.slices.len() as u64;
+        if self.is_kept {
+            laid
+        } else {
+            laid.max(self.used() as u64 + reserve)
+        }
+    }
+
+    /// How many stacks of goods are meant to lie in a slice: its first slices are full of it, the rest
+    /// is in its last one. None if they do not belong there.
+    #[must_use]
+    pub fn stacks_in(&self, slice: usize, good: usize) -> u64 {
+        let at = self.slices[slice].iter().position(|number| *number == good);
+        at.map_or(0, |at| self.stacks[slice][at])
+    }
+
+    /// How many stacks are meant to lie in a slice.
+    #[must_use]
+    pub fn stacks_of(&self, slice: usize) -> u64 {
+        self.stacks[slice].iter().sum()
+    }
+
+    /// Whether a slice is the first of its goods: there they come to first.
+    #[must_use]
+    pub fn is_first(&self, slice: usize, good: usize) -> bool {
+        slice == 0 || !self.slices[slice - 1].contains(&good)
+    }
+
+    /// The slices of goods, which stand next to one another.
+    #[must_use]
+    pub fn slices_of(&self, good: usize) -> std::ops::Range<usize> {
+        let mut with = (0..self.slices.len()).filter(|slice| self.slices[*slice].contains(&good));
+        let first = with.next().unwrap_or(0);
+        let count = usize::from(!self.slices.is_empty() && self.slices[first].contains(&good));
+        first..first + count + with.count()
+    }
+}
+
+/// How many stacks of each of its goods lie in a slice. What has one slice lies there; what has several
+/// fills up one after the other, and whatever is left is in the last, even if that is too much for it.
+pub(super) fn stacks(
+    catalogue: &Catalogue,
+    slices: &[Vec<usize>],
+    room_stacks: u64,
+) -> Vec<Vec<u64>> {
+    let mut count: BTreeMap<usize, usize> = BTreeMap::new();
+    for good in slices.iter().flatten() {
+        *count.entry(*good).or_default() += 1;
+    }
+    let needed = |good: &usize| catalogue.goods[*good].stacks();
+    let single = |goods: &Vec<usize>| {
+        let single = goods.iter().filter(|good| count[*good] == 1);
+        single.map(needed).sum::<u64>()
+    };
+    let mut left: BTreeMap<usize, (u64, usize)> = BTreeMap::new();
+    let each = slices.iter().map(|goods| {
+        let mut room = room_stacks.saturating_sub(single(goods));
+        let each = goods.iter().map(|good| {
+            if count[good] == 1 {
+                return needed(good);
+            }
+            let (stacks, slices) = left.entry(*good).or_insert((needed(good), count[good]));
+            *slices -= 1;
+            let here = if *slices == 0 {
+                *stacks
+            } else {
+                (*stacks).min(room)
+            };
+            *stacks -= here;
+            room = room.saturating_sub(here);
+            here
+        });
+        each.collect()
+    });
+    each.collect()
+}
