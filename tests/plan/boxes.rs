@@ -1,0 +1,235 @@
+//! The box wing: it stands, sorts boxes into their own columns, locks what idles, and stops in time.
+
+use hallwright_core::declare::StorePurpose;
+use hallwright_core::order::{Order, Orders};
+use hallwright_core::tick::Tick;
+use hallwright_plan::boxes::{
+    BoxedKind, Haul, MODULES, MODULES_FILE, NoWing, WING_FILE, Wanted, Wing, boxes_a_column,
+    items_a_column,
+};
+use hallwright_plan::parts::parts_of;
+use hallwright_report::findings::Findings;
+use hallwright_report::{RunInput, run};
+use hallwright_scenario::{LoadOptions, Scenario, load, render};
+
+/// Boxes a second that a line of selectors takes: one in 8 ticks.
+const TICKS_A_BOX: u64 = 8;
+
+/// A wing of so many kinds, each with room for so many boxes.
+fn wanted(boxes: &[u64], levels: u32) -> Wanted {
+    let kind = |(number, boxes): (usize, &u64)| BoxedKind {
+        name: format!("ware {number}"),
+        stack_limit: [64, 16, 1][number % 3],
+        boxes: *boxes,
+    };
+    Wanted {
+        kinds: boxes.iter().enumerate().map(kind).collect(),
+        levels,
+        box_name: "crate".into(),
+        run: "run".into(),
+        run_at: [-8, 4, 0],
+    }
+}
+
+fn wing(boxes: &[u64], levels: u32) -> Wing {
+    Wing::new(wanted(boxes, levels)).expect("it can be built")
+}
+
+/// A scenario of a wing alone, with its first column away from the origin: a haul, boxes and goods that belong
+/// in no column, and a stop.
+fn scenario_of(wanted: &Wanted, haul: Haul, stop_at: Option<u64>) -> Scenario {
+    let wing = Wing::new(wanted.clone()).expect("it can be built");
+    let origin = [20, 3, -7];
+    let text = wing.text(origin, haul);
+    let boxes = haul.boxes_a_kind * wanted.kinds.len() as u64;
+    let run_ticks = 2000 + boxes * TICKS_A_BOX + 200 * wing.columns().len() as u64;
+    let goods = wanted.kinds.iter();
+    let goods = goods.map(|kind| format!("\"{}\": {}, ", kind.name, kind.stack_limit));
+    let first = &wanted.kinds[0];
+    let stop = stop_at.map_or_else(String::new, |at| {
+        format!(
+            "stops: [(at: \"{at}t\", actions: [Off(\"run\")], \
+             restart: (after: \"700t\", actions: [On(\"run\")]))],"
+        )
+    });
+    let shared = text.shared_homes.iter().map(|kind| format!("{kind:?}, "));
+    let lever = [0, 1, 2].map(|axis: usize| origin[axis] + wanted.run_at[axis]);
+    let scenario = format!(
+        "(title: \"Box wing\", run_for: \"{run_ticks}t\", include: [\"{WING_FILE}\"],\n\
+         goods: {{{goods}\"chaff\": 64}},\n\
+         signals: {{\"run\": Lever(starts_on: true, position: ({x}, {y}, {z}), on: \"-y\")}},\n\
+         full: [({x}, {below}, {z})],\nuses: {{\n{uses}}},\narrivals: {{\n{arrivals}\
+         \"no column\": AllAtOnce(place: \"boxes.inlet\", kind: Full(\"chaff\"), count: 2, when_full: Wait),\n\
+         \"part-filled\": AllAtOnce(place: \"boxes.inlet\", kind: Boxed(holds: [(kind: {kind:?}, count: 1)]), \
+         count: 2, when_full: Wait),\n\
+         \"empty\": AllAtOnce(place: \"boxes.inlet\", kind: \"crate\", when_full: Wait),\n\
+         \"loose\": AllAtOnce(place: \"boxes.inlet\", kind: \"chaff\", count: 3, when_full: Wait),\n}},\n{stop}\n\
+         goals: [\nWithoutHome([\"chaff\", \"crate\"]),\nSharedHome([{shared}]),\n\
+         Contents(parts: \"boxes.quay.others\", kinds: \"crate\", at_least: 5, at_most: 5),\n\
+         Contents(parts: \"boxes.quay.strays\", at_least: 3, at_most: 3),\n\
+         Contents(parts: \"boxes.unsorted\", at_most: 0),\n{goals}],)\n",
+        goods = goods.collect::<String>(),
+        shared = shared.collect::<String>(),
+        x = lever[0],
+        y = lever[1],
+        below = lever[1] - 1,
+        z = lever[2],
+        uses = text.uses,
+        arrivals = text.arrivals,
+        kind = first.name,
+        goals = text.goals,
+    );
+    let folder = tempfile::tempdir().expect("there is room for files");
+    let files = [
+        ("scenario.ron", scenario.as_str()),
+        (MODULES_FILE, MODULES),
+        (WING_FILE, &text.module_file),
+    ];
+    for (name, text) in files {
+        std::fs::write(folder.path().join(name), text).expect("there is room");
+    }
+    let loaded = load(&folder.path().join("scenario.ron"), &LoadOptions::default());
+    let drawn = render(&loaded.diagnostics, &loaded.sources, false);
+    assert!(loaded.diagnostics.is_empty(), "{drawn}");
+    loaded.scenario.expect("it compiles")
+}
+
+fn found(scenario: &Scenario, orders: Orders) -> Findings {
+    let input = RunInput {
+        network: &scenario.network,
+        timeline: &scenario.timeline,
+        seed: scenario.seed,
+        orders,
+        run_ticks: scenario.run_ticks,
+        declarations: &scenario.declarations,
+    };
+    run(&input, &mut |_: Tick| {})
+}
+
+/// Both orders declared, each reversed by itself, both, and both shuffled.
+fn all_orders() -> Vec<Orders> {
+    let pair = |update: Order, signal: Order| Orders { update, signal };
+    vec![
+        Orders::default(),
+        pair(Order::Reversed, Order::Declared),
+        pair(Order::Declared, Order::Reversed),
+        pair(Order::Reversed, Order::Reversed),
+        pair(Order::Shuffled(1), Order::Shuffled(1)),
+        pair(Order::Shuffled(2), Order::Shuffled(2)),
+    ]
+}
+
+/// Every question is answered with yes: what the wing's own goals ask, and what is judged anyway.
+/// All of it stands without a problem, but for delay lines: they are the ways of a signal through the air.
+fn assert_all_ok(found: &Findings, scenario: &Scenario, case: &str) {
+    let missed: Vec<_> = found
+        .verdicts
+        .iter()
+        .filter(|verdict| !verdict.is_met())
+        .map(|verdict| (&verdict.subject, &verdict.why, &verdict.remark))
+        .collect();
+    assert!(missed.is_empty(), "{case}: {missed:#?}");
+    let site = found.site.as_ref().expect("it stands somewhere");
+    let ways = parts_of(&scenario.network)
+        .signals
+        .get("delay line")
+        .copied();
+    assert_eq!(site.stand + ways.unwrap_or(0), site.parts, "{case}");
+    assert!(site.problems.is_empty(), "{case}: {:#?}", site.problems);
+}
+
+#[test]
+fn a_wing_of_any_size_stands_sorts_locks_and_stops_in_time() {
+    // Kinds with the boxes that are to have room, and levels; a column of two levels has room for 150.
+    let wings: [(Vec<u64>, u32); 8] = [
+        (vec![1], 1),
+        (vec![1], 2),
+        (vec![1, 400], 2),
+        (vec![1, 1, 1], 3),
+        (vec![400, 1, 151, 0], 2),
+        (vec![1; 7], 4),
+        (vec![1; 20], 5),
+        (vec![151; 20], 2),
+    ];
+    for (boxes, levels) in wings {
+        let wanted = wanted(&boxes, levels);
+        let wing = wing(&boxes, levels);
+        let haul = Haul {
+            boxes_a_kind: 9,
+            at_ticks: 40,
+        };
+        let limit = wing.measures().stop_at_most_ticks;
+        assert!(limit <= 600, "{boxes:?}, {levels} levels: {limit}");
+        let long = boxes.len() as u64 * 9 * TICKS_A_BOX;
+        for (number, orders) in all_orders().into_iter().enumerate() {
+            for stop in [None, Some(40), Some(long / 3), Some(long), Some(long + 77)] {
+                let stop = stop.map(|stop| stop + number as u64);
+                let case = format!("{boxes:?}, {levels} levels, orders {number}, stop {stop:?}");
+                let scenario = scenario_of(&wanted, haul, stop);
+                let found = found(&scenario, orders.clone());
+                assert_all_ok(&found, &scenario, &case);
+                for stop in &found.stops {
+                    let safe = stop.all.safe_to_close_ticks.expect("it comes to rest");
+                    assert!(safe <= limit, "{case}: {safe} of {limit}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn a_column_has_room_for_what_its_stores_hold() {
+    for levels in 1..=5 {
+        let wanted = wanted(&[1, 1, 1], levels);
+        let scenario = scenario_of(
+            &wanted,
+            Haul {
+                boxes_a_kind: 1,
+                at_ticks: 0,
+            },
+            None,
+        );
+        let found = found(&scenario, Orders::default());
+        let homes = found.stores.iter();
+        let homes = homes.filter(|store| store.purpose == StorePurpose::Slice);
+        let homes: Vec<_> = homes.collect();
+        assert_eq!(homes.len(), 3);
+        for (store, kind) in homes.into_iter().zip(&wanted.kinds) {
+            assert_eq!(store.capacity.slots, boxes_a_column(levels));
+            let items = items_a_column(levels, kind.stack_limit);
+            assert_eq!(store.capacity.items, Some(items), "{}", store.name);
+        }
+    }
+}
+
+#[test]
+fn columns_of_a_kind_fill_one_after_another_and_then_the_overflow() {
+    // 150 boxes have room in a column of two levels.
+    let wanted = wanted(&[300, 10], 2);
+    let haul = Haul {
+        boxes_a_kind: 160,
+        at_ticks: 0,
+    };
+    let of_first = |found: &Findings, column: usize| {
+        let name = format!("boxes.half 0.column[{column}].store");
+        let store = found.stores.iter().find(|store| store.name == name);
+        store.expect("it is declared").final_items
+    };
+    for orders in all_orders() {
+        let scenario = scenario_of(&wanted, haul, None);
+        let found = found(&scenario, orders);
+        assert_all_ok(&found, &scenario, "two columns");
+        // The second kind has one column, so no more than that has room for came.
+        assert_eq!([0, 1, 2].map(|at| of_first(&found, at)), [150, 10, 150]);
+    }
+}
+
+#[test]
+fn what_cannot_be_built_is_refused() {
+    assert_eq!(Wing::new(wanted(&[], 2)), Err(NoWing::NoKinds));
+    assert_eq!(Wing::new(wanted(&[1], 6)), Err(NoWing::Levels(6)));
+    let mut twice = wanted(&[1, 1], 2);
+    twice.kinds[1].name = twice.kinds[0].name.clone();
+    let refused = Wing::new(twice).expect_err("it is there twice");
+    assert!(refused.to_string().contains("`ware 0`"));
+}
