@@ -26,6 +26,7 @@ fn wanted(boxes: &[u64], levels: u32) -> Wanted {
         kinds: boxes.iter().enumerate().map(kind).collect(),
         levels,
         box_name: "crate".into(),
+        tally_name: Some("token".into()),
         run: "run".into(),
         run_at: [-8, 4, 0],
     }
@@ -41,8 +42,7 @@ fn scenario_of(wanted: &Wanted, haul: Haul, stop_at: Option<u64>) -> Scenario {
     let wing = Wing::new(wanted.clone()).expect("it can be built");
     let origin = [20, 3, -7];
     let text = wing.text(origin, haul);
-    let boxes = haul.boxes_a_kind * wanted.kinds.len() as u64;
-    let run_ticks = 2000 + boxes * TICKS_A_BOX + 200 * wing.columns().len() as u64;
+    let run_ticks = haul.asked_at_ticks + 3000 + 200 * wing.columns().len() as u64;
     let goods = wanted.kinds.iter();
     let goods = goods.map(|kind| format!("\"{}\": {}, ", kind.name, kind.stack_limit));
     let first = &wanted.kinds[0];
@@ -53,6 +53,7 @@ fn scenario_of(wanted: &Wanted, haul: Haul, stop_at: Option<u64>) -> Scenario {
         )
     });
     let shared = text.shared_homes.iter().map(|kind| format!("{kind:?}, "));
+    let without = text.without_home.iter().map(|kind| format!("{kind:?}, "));
     let lever = [0, 1, 2].map(|axis: usize| origin[axis] + wanted.run_at[axis]);
     let scenario = format!(
         "(title: \"Box wing\", run_for: \"{run_ticks}t\", include: [\"{WING_FILE}\"],\n\
@@ -63,13 +64,15 @@ fn scenario_of(wanted: &Wanted, haul: Haul, stop_at: Option<u64>) -> Scenario {
          \"part-filled\": AllAtOnce(place: \"boxes.inlet\", kind: Boxed(holds: [(kind: {kind:?}, count: 1)]), \
          count: 2, when_full: Wait),\n\
          \"empty\": AllAtOnce(place: \"boxes.inlet\", kind: \"crate\", when_full: Wait),\n\
-         \"loose\": AllAtOnce(place: \"boxes.inlet\", kind: \"chaff\", count: 3, when_full: Wait),\n}},\n{stop}\n\
-         goals: [\nWithoutHome([\"chaff\", \"crate\"]),\nSharedHome([{shared}]),\n\
+         \"loose\": AllAtOnce(place: \"boxes.inlet\", kind: \"chaff\", count: 3, when_full: Wait),\n}},\noperator: [\n{operator}],\n{stop}\n\
+         goals: [\nWithoutHome([\"chaff\", \"crate\", {without}]),\nSharedHome([{shared}]),\n\
          Contents(parts: \"boxes.quay.others\", kinds: \"crate\", at_least: 5, at_most: 5),\n\
          Contents(parts: \"boxes.quay.strays\", at_least: 3, at_most: 3),\n\
          Contents(parts: \"boxes.unsorted\", at_most: 0),\n{goals}],)\n",
         goods = goods.collect::<String>(),
         shared = shared.collect::<String>(),
+        without = without.collect::<String>(),
+        operator = text.operator,
         x = lever[0],
         y = lever[1],
         below = lever[1] - 1,
@@ -157,6 +160,7 @@ fn a_wing_of_any_size_stands_sorts_locks_and_stops_in_time() {
         let haul = Haul {
             boxes_a_kind: 9,
             at_ticks: 40,
+            asked_at_ticks: 1900 + boxes.len() as u64 * 90,
         };
         let limit = wing.measures().stop_at_most_ticks;
         assert!(limit <= 600, "{boxes:?}, {levels} levels: {limit}");
@@ -186,6 +190,7 @@ fn a_column_has_room_for_what_its_stores_hold() {
             Haul {
                 boxes_a_kind: 1,
                 at_ticks: 0,
+                asked_at_ticks: 900,
             },
             None,
         );
@@ -209,6 +214,7 @@ fn columns_of_a_kind_fill_one_after_another_and_then_the_overflow() {
     let haul = Haul {
         boxes_a_kind: 160,
         at_ticks: 0,
+        asked_at_ticks: 6000,
     };
     let of_first = |found: &Findings, column: usize| {
         let name = format!("boxes.half 0.column[{column}].store");

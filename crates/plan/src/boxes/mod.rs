@@ -5,12 +5,15 @@
 //! into. It stands block by block; the module file says how.
 
 mod measures;
+mod rooms;
 mod text;
+mod trial;
 
 use std::fmt;
 
 pub use measures::Measures;
-pub use text::{Haul, WingText};
+pub use text::WingText;
+pub use trial::Haul;
 
 /// The modules of every box wing.
 pub const MODULES: &str = include_str!("../../../../scenarios/plan/modules/boxes.ron");
@@ -77,6 +80,8 @@ pub struct Wanted {
     pub levels: u32,
     /// What an empty box is called among the goods.
     pub box_name: String,
+    /// What the tallies are called with which boxes are asked for; `None` if nothing is fetched by barge.
+    pub tally_name: Option<String>,
     /// The switch of the hall, as it is called where the wing is used.
     pub run: String,
     /// Where the switch stands, in the wing's own frame: of a room, its furthest block. What its signal
@@ -180,6 +185,25 @@ impl Wing {
         2 * i64::from(self.wanted.levels) + 2
     }
 
+    /// The kinds whose first column is behind this stream's halves, with the number of that column. Below it they
+    /// have their desk; one barge goes round them.
+    fn desks(&self, stream: Stream) -> Vec<Desk> {
+        if self.wanted.tally_name.is_none() {
+            return Vec::new();
+        }
+        let first = stream.first_half * COLUMNS_A_HALF;
+        let columns = self.columns.iter().enumerate().skip(first);
+        let columns = columns.take(stream.halves * COLUMNS_A_HALF);
+        let is_first = |at: usize| at == 0 || self.columns[at - 1].spills;
+        columns
+            .filter(|(at, _)| is_first(*at))
+            .map(|(column, of)| Desk {
+                kind: of.kind,
+                column,
+            })
+            .collect()
+    }
+
     /// The streams to the overflows, in order.
     fn streams(&self) -> Vec<Stream> {
         let halves = self.halves();
@@ -191,6 +215,26 @@ impl Wing {
                 + halves.last().map_or(0, |half| half.len() as i64),
         };
         groups.map(stream).collect()
+    }
+}
+
+/// Where a kind is asked for.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+struct Desk {
+    /// The number of the kind, and of its first column.
+    kind: usize,
+    column: usize,
+}
+
+impl Desk {
+    /// What its loader is called in the wing.
+    fn name(self) -> String {
+        format!("loader {}", self.kind)
+    }
+
+    /// The number of its half.
+    fn half(self) -> usize {
+        self.column / COLUMNS_A_HALF
     }
 }
 
@@ -218,6 +262,11 @@ impl Stream {
     fn transit_ticks(self) -> u64 {
         self.path(0).len() as u64 * 144 / 10 + 1
     }
+}
+
+/// Where a column stands along x.
+fn x_of_column(column: usize) -> i64 {
+    x_of_half(column / COLUMNS_A_HALF) + (column % COLUMNS_A_HALF) as i64
 }
 
 /// Where the first column of a half stands along x.

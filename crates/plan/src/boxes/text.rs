@@ -2,20 +2,14 @@
 
 use std::fmt::Write as _;
 
-use super::measures::ROOM_BLOCKS;
-use super::{MODULES_FILE, Stream, Wing, boxes_a_column, items_a_box, x_of_half};
+use super::measures::{BARGE_HOME_TICKS, BARGE_TICKS};
+use super::rooms::ROOM_BLOCKS;
+use super::{
+    COLUMNS_A_HALF, HALVES_A_STREAM, Haul, MODULES_FILE, Stream, Wing, x_of_column, x_of_half,
+};
 
 /// How many blocks of a stream one source is good for.
 const BLOCKS_A_SOURCE: usize = 8;
-
-/// The boxes with which a wing is tried: so many of each kind, one kind after another.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub struct Haul {
-    /// Full boxes of each kind; at most as many count as have room in its columns.
-    pub boxes_a_kind: u64,
-    /// When they come, in ticks.
-    pub at_ticks: u64,
-}
 
 /// What a scenario with a wing is written of. Entries are indented as in a scenario and end in a comma and a
 /// newline; all names begin with `boxes`.
@@ -27,10 +21,15 @@ pub struct WingText {
     pub uses: String,
     /// The entries of `arrivals`.
     pub arrivals: String,
+    /// The entry of `operator`: a request for each kind. Empty if nothing is fetched by barge; otherwise a desk
+    /// at which nobody ever asks is warned of.
+    pub operator: String,
     /// The entries of `goals`: each kind in its own columns, and every lock on while nothing calls.
     pub goals: String,
     /// The kinds with several columns, for the goal `SharedHome`.
     pub shared_homes: Vec<String>,
+    /// The tallies, if there are any, for the goal `WithoutHome`.
+    pub without_home: Vec<String>,
 }
 
 impl Wing {
@@ -46,20 +45,25 @@ impl Wing {
                 quoted(&self.wanted.run)
             ),
             arrivals: self.arrivals(haul),
+            operator: self.requests(haul),
             goals: self.goals(haul),
             shared_homes: self.shared_homes(),
+            without_home: self.wanted.tally_name.iter().cloned().collect(),
         }
     }
 
     fn module_file(&self) -> String {
+        let mut goods = vec![format!("{}: Box", quoted(&self.wanted.box_name))];
+        let tally = self.wanted.tally_name.iter();
+        goods.extend(tally.map(|tally| format!("{}: 64", quoted(tally))));
         let mut text = format!(
             "// The box wing of this hall: its columns and what leads to them. The modules it is built of, and how\n\
-             // they stand, are in {MODULES_FILE}.\n(\n    include: [{}],\n    goods: {{{}: Box}},\n    \
+             // they stand, are in {MODULES_FILE}.\n(\n    include: [{}],\n    goods: {{{}}},\n    \
              modules: {{\n        \"box wing\": (\n            \
              // The switch of the hall.\n            parameters: {{\"run\": Name}},\n            \
              ports: {{\"inlet\": \"quay.inlet\"}},\n",
             quoted(MODULES_FILE),
-            quoted(&self.wanted.box_name),
+            goods.join(", "),
         );
         self.write_parts(&mut text);
         self.write_signals(&mut text);
@@ -91,6 +95,7 @@ impl Wing {
         );
         for (number, stream) in self.streams().into_iter().enumerate() {
             write_stream(number, stream, top, text);
+            self.write_barge(number, stream, text);
         }
         let last = self.halves().len() - 1;
         let behind = x_of_half(last) + self.halves()[last].len() as i64;
@@ -114,28 +119,17 @@ impl Wing {
                 passing.join(", ")
             );
         }
-        let halves = (0..self.halves().len()).map(|half| self.room_of_half(half));
-        for room in halves.chain([self.quay_room()]) {
-            if let Some(heard) = self.delayed_run(room) {
+        for room in self.rooms() {
+            let ticks = self.run_ticks(&room);
+            if ticks > 0 {
                 let _ = writeln!(
                     text,
-                    "                {}: DelayLine(input: \"$run\", delay: \"{}t\"),",
-                    quoted(&heard),
-                    self.run_ticks(room)
+                    "                {}: DelayLine(input: \"$run\", delay: \"{ticks}t\"),",
+                    quoted(&self.run_in(&room))
                 );
             }
         }
         text.push_str("            },\n");
-    }
-
-    /// The name of the switch's signal as it is heard in a room, if it takes time to get there.
-    fn delayed_run(&self, room: [i64; 3]) -> Option<String> {
-        (self.run_ticks(room) > 0).then(|| format!("run at {}", room[0]))
-    }
-
-    /// That name, or the switch's own.
-    fn run_in(&self, room: [i64; 3]) -> String {
-        quoted(&self.delayed_run(room).unwrap_or_else(|| "$run".to_owned()))
     }
 
     fn write_uses(&self, text: &mut String) {
@@ -146,7 +140,7 @@ impl Wing {
              module: \"box quay\",\n                    position: {},\n                    \
              with: {{\"run\": {}, \"full_boxes\": \"one kind only\"}},\n                ),",
             block([-3, top + 1, 0]),
-            self.run_in(self.quay_room())
+            quoted(&self.run_in(&self.quay_room()))
         );
         for half in 0..self.halves().len() {
             self.write_half(half, text);
@@ -162,6 +156,7 @@ impl Wing {
                 stream.transit_ticks(),
                 stream.blocks_over_eyes - 1
             );
+            self.write_desks(number, stream, text);
         }
         text.push_str("            },\n");
     }
@@ -177,6 +172,11 @@ impl Wing {
             .iter()
             .map(|column| u8::from(column.spills).to_string())
             .collect();
+        let number = half / HALVES_A_STREAM;
+        let wake = match self.desks(self.streams()[number]).as_slice() {
+            [] => String::new(),
+            _ => format!("\"counter {number}.permit\""),
+        };
         let (beyond, leaves_at) = if half + 1 < halves.len() {
             (format!("half {}.inlet", half + 1), 1)
         } else {
@@ -189,109 +189,106 @@ impl Wing {
              \"kinds\": [{}],\n                        \"spills\": [{}],\n                        \
              \"levels\": {},\n                        \"run\": {},\n                        \
              \"spill\": \"stream {}\",\n                        \
-             \"beyond\": {},\n                        \"leaves_at\": {leaves_at},\n                    }},\n                ),",
+             \"beyond\": {},\n                        \"leaves_at\": {leaves_at},\n                        \
+             \"wake\": [{wake}],\n                    }},\n                ),",
             block([x_of_half(half), 0, 0]),
             kinds.join(", "),
             spills.join(", "),
             self.wanted.levels,
-            self.run_in(self.room_of_half(half)),
-            half / super::HALVES_A_STREAM,
+            quoted(&self.run_in(&self.half_room(half))),
+            number,
             quoted(&beyond),
         );
     }
 
     fn write_rooms(&self, text: &mut String) {
         let size = block([ROOM_BLOCKS; 3]);
-        let _ = writeln!(
-            text,
-            "            rooms: {{\n                \
-             \"quay room\": (position: {}, size: {size}, parts: \"quay\"),",
-            block(self.quay_room())
-        );
-        for half in 0..self.halves().len() {
-            let stream = half / super::HALVES_A_STREAM;
-            let also = if half.is_multiple_of(super::HALVES_A_STREAM) {
-                format!(", \"overflow {stream}\", \"coming {stream}\"")
-            } else {
-                String::new()
-            };
+        text.push_str("            rooms: {\n");
+        for room in self.rooms() {
             let _ = writeln!(
                 text,
-                "                \"room {half}\": (\n                    position: {},\n                    \
-                 size: {size},\n                    parts: [\"half {half}\"{also}],\n                ),",
-                block(self.room_of_half(half))
+                "                {}: (\n                    position: {},\n                    \
+                 size: {size},\n                    parts: [{}],\n                ),",
+                quoted(&room.name),
+                block(room.at),
+                listed(&room.parts)
             );
         }
         text.push_str("            },\n");
     }
 
-    fn arrivals(&self, haul: Haul) -> String {
-        let mut text = String::new();
-        for (number, kind) in self.wanted.kinds.iter().enumerate() {
+    /// The barge of a stream's halves: round all of their desks.
+    fn write_barge(&self, number: usize, stream: Stream, text: &mut String) {
+        let desks = self.desks(stream);
+        let Some(last) = desks.last() else {
+            return;
+        };
+        let x = x_of_half(stream.first_half);
+        let _ = writeln!(
+            text,
+            "                \"barge {number}\": Shuttle(position: {}, size: ({}, 1, 1), stops: [\n                    \
+             (dock: \"counter {number}.home\", travel: \"{BARGE_HOME_TICKS}t\", dwell: \"20t\", \
+             release: \"counter {number}.send\"),",
+            block([x, -4, -1]),
+            x_of_column(last.column) - x + 1
+        );
+        for desk in desks {
+            let name = desk.name();
             let _ = writeln!(
                 text,
-                "        {}: AllAtOnce(\n            place: \"boxes.inlet\",\n            kind: Full({}),\n            \
-                 count: {},\n            at: \"{}t\",\n            when_full: Wait,\n        ),",
-                quoted(&format!("boxes of {}", kind.name)),
-                quoted(&kind.name),
-                self.boxes_of(number, haul),
-                haul.at_ticks
+                "                    (dock: \"{name}.dock\", travel: \"{BARGE_TICKS}t\", dwell: \"20t\", \
+                 release: \"{name}.go on\"),"
             );
         }
-        text
+        text.push_str("                ]),\n");
     }
 
-    /// How many boxes of a kind come with a haul.
-    fn boxes_of(&self, kind: usize, haul: Haul) -> u64 {
-        let columns = self.columns.iter().filter(|column| column.kind == kind);
-        let room = columns.count() as u64 * boxes_a_column(self.wanted.levels);
-        haul.boxes_a_kind.min(room)
-    }
-
-    fn goals(&self, haul: Haul) -> String {
-        let mut text = String::new();
-        for (number, kind) in self.wanted.kinds.iter().enumerate() {
-            let items = self.boxes_of(number, haul) * items_a_box(kind.stack_limit);
-            let _ = writeln!(text, "        Contents(\n            parts: [");
-            for (at, _) in self
-                .columns
-                .iter()
-                .enumerate()
-                .filter(|(_, column)| column.kind == number)
-            {
-                let (half, column) = (at / super::COLUMNS_A_HALF, at % super::COLUMNS_A_HALF);
-                let name = format!("boxes.half {half}.column[{column}]");
-                let _ = writeln!(
-                    text,
-                    "                \"{name}.gate\", \"{name}.level[*].chest\",\n                \
-                     \"{name}.level[*].under\", \"{name}.rack\","
-                );
-            }
+    /// The desks of a stream's halves with their loaders, and their counter.
+    fn write_desks(&self, number: usize, stream: Stream, text: &mut String) {
+        let (desks, Some(tally)) = (self.desks(stream), &self.wanted.tally_name) else {
+            return;
+        };
+        let Some(room) = self.desk_room(stream.first_half) else {
+            return;
+        };
+        for desk in &desks {
+            let column = desk.column % COLUMNS_A_HALF;
             let _ = writeln!(
                 text,
-                "            ],\n            kinds: {},\n            at_least: {items},\n            \
-                 at_most: {items},\n        ),",
-                quoted(&kind.name)
+                "                {}: One(\n                    module: \"box loader\",\n                    \
+                 position: {},\n                    with: {{\n                        \
+                 \"store\": \"half {}.column[{column}].rack\",\n                        \
+                 \"kind\": {},\n                        \"tally\": {},\n                        \
+                 \"permit\": \"counter {number}.permit\",\n                        \
+                 \"beat\": \"counter {number}.beat\",\n                        \
+                 \"counter\": \"counter {number}.counter\",\n                    }},\n                ),",
+                quoted(&desk.name()),
+                block([x_of_column(desk.column), -1, 0]),
+                desk.half(),
+                quoted(&self.wanted.kinds[desk.kind].name),
+                quoted(tally)
             );
         }
-        for section in self.sections() {
-            let _ = writeln!(
-                text,
-                "        LockCoverAtLeast(section: {}, share: 1.0),",
-                quoted(&section)
-            );
-        }
-        text
-    }
-
-    /// The names of its sections, as the scenario that uses it has them.
-    #[must_use]
-    pub fn sections(&self) -> Vec<String> {
-        let halves = (0..self.halves().len()).map(|half| format!("boxes.half {half}.columns"));
-        let overflows =
-            (0..self.streams().len()).map(|stream| format!("boxes.overflow {stream}.overflow"));
-        let quay = std::iter::once("boxes.quay.quay".to_owned());
-        quay.chain(halves).chain(overflows).collect()
+        let of_all = |part: &str| {
+            let names = desks.iter().map(|desk| format!("{}.{part}", desk.name()));
+            listed(&names.collect::<Vec<_>>())
+        };
+        let kinds = desks.iter();
+        let kinds = kinds.map(|desk| self.wanted.kinds[desk.kind].name.clone());
+        let _ = writeln!(
+            text,
+            "                \"counter {number}\": One(\n                    module: \"box counter\",\n                    \
+             position: {},\n                    with: {{\n                        \
+             \"run\": {},\n                        \"barge\": \"barge {number}\",\n                        \
+             \"kinds\": [{}],\n                        \"fetches\": [{}],\n                        \
+             \"stages\": [{}],\n                        \"works\": [{}],\n                    }},\n                ),",
+            block([x_of_half(stream.first_half), 0, 0]),
+            quoted(&self.run_in(&room)),
+            listed(&kinds.collect::<Vec<_>>()),
+            of_all("fetch"),
+            of_all("stage"),
+            of_all("work")
+        );
     }
 
     fn shared_homes(&self) -> Vec<String> {
@@ -329,12 +326,18 @@ fn write_stream(number: usize, stream: Stream, top: i64, text: &mut String) {
     );
 }
 
+/// Texts in quotes, with commas between them.
+fn listed(texts: &[String]) -> String {
+    let texts: Vec<String> = texts.iter().map(|text| quoted(text)).collect();
+    texts.join(", ")
+}
+
 /// A block as it is written.
 fn block([x, y, z]: [i64; 3]) -> String {
     format!("({x}, {y}, {z})")
 }
 
 /// A text in quotes. Names are checked to need no escapes.
-fn quoted(text: &str) -> String {
+pub(super) fn quoted(text: &str) -> String {
     format!("{text:?}")
 }

@@ -1,0 +1,92 @@
+//! Rooms for what decides and delays, and what the switch's signal needs to get there.
+
+use super::{HALVES_A_STREAM, Wing, x_of_half};
+
+/// How far a signal comes without a repeater, in steps, and what each repeater takes.
+const FREE_STEPS: u64 = 18;
+const REPEATER_TICKS: u64 = 2;
+
+/// The edge of a room, in blocks.
+pub(super) const ROOM_BLOCKS: i64 = 3;
+
+/// A room: signal parts that stand somewhere in it.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(super) struct Room {
+    /// Its name.
+    pub(super) name: String,
+    /// The block with its smallest coordinates.
+    pub(super) at: [i64; 3],
+    /// The modules and signals in it.
+    pub(super) parts: Vec<String>,
+}
+
+impl Wing {
+    /// The room of the quay.
+    pub(super) fn quay_room(&self) -> Room {
+        Room {
+            name: "quay room".into(),
+            at: [-5, self.top() + 5, -1],
+            parts: vec!["quay".into()],
+        }
+    }
+
+    /// The room of a half, above its stream.
+    pub(super) fn half_room(&self, half: usize) -> Room {
+        let mut parts = vec![format!("half {half}")];
+        if half.is_multiple_of(HALVES_A_STREAM) {
+            let stream = half / HALVES_A_STREAM;
+            parts.extend([format!("overflow {stream}"), format!("coming {stream}")]);
+        }
+        Room {
+            name: format!("room {half}"),
+            at: [x_of_half(half), self.top() + 4, -1],
+            parts,
+        }
+    }
+
+    /// The room of the desks of a half, behind them; that of a stream's first half has the counter too. Without
+    /// either there is none.
+    pub(super) fn desk_room(&self, half: usize) -> Option<Room> {
+        let stream = self.streams()[half / HALVES_A_STREAM];
+        let desks = self.desks(stream);
+        let of_half = desks.iter().filter(|desk| desk.half() == half);
+        let mut parts: Vec<String> = of_half.map(|desk| desk.name()).collect();
+        if half == stream.first_half && !desks.is_empty() {
+            parts.push(format!("counter {}", half / HALVES_A_STREAM));
+        }
+        let room = Room {
+            name: format!("desk room {half}"),
+            at: [x_of_half(half), -4, -9],
+            parts,
+        };
+        (!room.parts.is_empty()).then_some(room)
+    }
+
+    /// All rooms.
+    pub(super) fn rooms(&self) -> Vec<Room> {
+        let halves = 0..self.halves().len();
+        let mut rooms = vec![self.quay_room()];
+        rooms.extend(halves.clone().map(|half| self.half_room(half)));
+        rooms.extend(halves.filter_map(|half| self.desk_room(half)));
+        rooms
+    }
+
+    /// What the signal of the switch needs to a room, in ticks: a repeater for every 18 steps after the
+    /// first 18.
+    pub(super) fn run_ticks(&self, room: &Room) -> u64 {
+        let from_switch = |axis: usize| {
+            let (at, first) = (self.wanted.run_at[axis], room.at[axis]);
+            at.abs_diff(at.clamp(first, first + ROOM_BLOCKS - 1))
+        };
+        let steps = (from_switch(0) + from_switch(2)).max(from_switch(1));
+        steps.saturating_sub(FREE_STEPS).div_ceil(FREE_STEPS) * REPEATER_TICKS
+    }
+
+    /// What the switch is called in a room: by another name if its signal needs time to get there.
+    pub(super) fn run_in(&self, room: &Room) -> String {
+        match self.run_ticks(room) {
+            0 => "$run".to_owned(),
+            _ => format!("run in {}", room.name),
+        }
+    }
+}
