@@ -39,6 +39,11 @@ fn wing(boxes: &[u64], levels: u32) -> Wing {
 /// A scenario of a wing alone, with its first column away from the origin: a haul, boxes and goods that belong
 /// in no column, and a stop.
 fn scenario_of(wanted: &Wanted, haul: Haul, stop_at: Option<u64>) -> Scenario {
+    scenario_with_more(wanted, haul, stop_at, 0)
+}
+
+/// The same, with so many boxes more of the first kind at the end.
+fn scenario_with_more(wanted: &Wanted, haul: Haul, stop_at: Option<u64>, more: u64) -> Scenario {
     let wing = Wing::new(wanted.clone()).expect("it can be built");
     let origin = [20, 3, -7];
     let text = wing.text(origin, haul);
@@ -63,6 +68,7 @@ fn scenario_of(wanted: &Wanted, haul: Haul, stop_at: Option<u64>) -> Scenario {
          \"no column\": AllAtOnce(place: \"boxes.inlet\", kind: Full(\"chaff\"), count: 2, when_full: Wait),\n\
          \"part-filled\": AllAtOnce(place: \"boxes.inlet\", kind: Boxed(holds: [(kind: {kind:?}, count: 1)]), \
          count: 2, when_full: Wait),\n\
+         \"more\": AllAtOnce(when: {has_more}, place: \"boxes.inlet\", kind: Full({kind:?}), count: {count}, when_full: Wait),\n\
          \"empty\": AllAtOnce(place: \"boxes.inlet\", kind: \"crate\", when_full: Wait),\n\
          \"loose\": AllAtOnce(place: \"boxes.inlet\", kind: \"chaff\", count: 3, when_full: Wait),\n}},\noperator: [\n{operator}],\n{stop}\n\
          goals: [\nWithoutHome([\"chaff\", \"crate\", {without}]),\nSharedHome([{shared}]),\n\
@@ -80,6 +86,8 @@ fn scenario_of(wanted: &Wanted, haul: Haul, stop_at: Option<u64>) -> Scenario {
         uses = text.uses,
         arrivals = text.arrivals,
         kind = first.name,
+        has_more = more > 0,
+        count = more.max(1),
         goals = text.goals,
     );
     let folder = tempfile::tempdir().expect("there is room for files");
@@ -188,7 +196,7 @@ fn a_column_has_room_for_what_its_stores_hold() {
         let scenario = scenario_of(
             &wanted,
             Haul {
-                boxes_a_kind: 1,
+                boxes_a_kind: 5,
                 at_ticks: 0,
                 asked_at_ticks: 900,
             },
@@ -209,24 +217,42 @@ fn a_column_has_room_for_what_its_stores_hold() {
 
 #[test]
 fn columns_of_a_kind_fill_one_after_another_and_then_the_overflow() {
-    // 150 boxes have room in a column of two levels.
-    let wanted = wanted(&[300, 10], 2);
-    let haul = Haul {
-        boxes_a_kind: 160,
-        at_ticks: 0,
-        asked_at_ticks: 6000,
-    };
-    let of_first = |found: &Findings, column: usize| {
-        let name = format!("boxes.half 0.column[{column}].store");
-        let store = found.stores.iter().find(|store| store.name == name);
+    // 150 boxes have room in a column of two levels, and nothing is fetched.
+    let mut wanted = wanted(&[300, 10], 2);
+    wanted.tally_name = None;
+    let boxes_in = |found: &Findings, store: &str| {
+        let store = found.stores.iter().find(|found| found.name == store);
         store.expect("it is declared").final_items
     };
+    let columns = |found: &Findings| {
+        [0, 1, 2].map(|column| boxes_in(found, &format!("boxes.half 0.column[{column}].store")))
+    };
+    let lit = |found: &Findings| -> Vec<String> {
+        let lit = found.lamps.iter().filter(|lamp| lamp.is_on);
+        let names = lit.map(|lamp| lamp.name.clone());
+        names.filter(|name| !name.contains("quay")).collect()
+    };
+    let haul = |boxes_a_kind| Haul {
+        boxes_a_kind,
+        at_ticks: 0,
+        asked_at_ticks: 4000,
+    };
     for orders in all_orders() {
-        let scenario = scenario_of(&wanted, haul, None);
-        let found = found(&scenario, orders);
-        assert_all_ok(&found, &scenario, "two columns");
-        // The second kind has one column, so no more than that has room for came.
-        assert_eq!([0, 1, 2].map(|at| of_first(&found, at)), [150, 10, 150]);
+        let some = scenario_of(&wanted, haul(160), None);
+        let found_some = found(&some, orders.clone());
+        assert_all_ok(&found_some, &some, "ten boxes in the second column");
+        // The second kind has one column, and no more than that has room for came.
+        assert_eq!(columns(&found_some), [150, 10, 150]);
+        let many = scenario_with_more(&wanted, haul(300), None, 70);
+        let found_many = found(&many, orders);
+        assert_all_ok(&found_many, &many, "seventy boxes too many");
+        assert_eq!(columns(&found_many), [150, 150, 150]);
+        assert_eq!(boxes_in(&found_many, "boxes.overflow 0.store"), 70);
+        // The upper chest of the overflow holds eleven.
+        let full = |column: u8| format!("boxes.half 0.column[{column}].full");
+        let reserve = "boxes.overflow 0.reserve".to_owned();
+        assert_eq!(lit(&found_some), [full(0), full(2)]);
+        assert_eq!(lit(&found_many), [full(0), full(1), full(2), reserve]);
     }
 }
 
