@@ -2,6 +2,7 @@
 
 use hallwright_core::declare::StorePurpose;
 use hallwright_core::order::{Order, Orders};
+use hallwright_core::space::Block;
 use hallwright_core::tick::Tick;
 use hallwright_plan::boxes::{
     BoxedKind, Haul, MODULES, MODULES_FILE, NoWing, WING_FILE, Wanted, Wing, boxes_a_column,
@@ -14,6 +15,10 @@ use hallwright_scenario::{LoadOptions, Scenario, load, render};
 
 /// Boxes a second that a line of selectors takes: one in 8 ticks.
 const TICKS_A_BOX: u64 = 8;
+
+/// Where the first column stands, and from there the switch.
+const ORIGIN: [i64; 3] = [20, 3, -7];
+const RUN_AT: [i64; 3] = [-8, 4, 0];
 
 /// A wing of so many kinds, each with room for so many boxes.
 fn wanted(boxes: &[u64], levels: u32) -> Wanted {
@@ -28,7 +33,7 @@ fn wanted(boxes: &[u64], levels: u32) -> Wanted {
         box_name: "crate".into(),
         tally_name: Some("token".into()),
         run: "run".into(),
-        run_at: [-8, 4, 0],
+        run_at: RUN_AT,
     }
 }
 
@@ -45,8 +50,7 @@ fn scenario_of(wanted: &Wanted, haul: Haul, stop_at: Option<u64>) -> Scenario {
 /// The same, with so many boxes more of the first kind at the end.
 fn scenario_with_more(wanted: &Wanted, haul: Haul, stop_at: Option<u64>, more: u64) -> Scenario {
     let wing = Wing::new(wanted.clone()).expect("it can be built");
-    let origin = [20, 3, -7];
-    let text = wing.text(origin, haul);
+    let text = wing.text(ORIGIN, haul);
     let run_ticks = haul.asked_at_ticks + 3000 + 200 * wing.columns().len() as u64;
     let goods = wanted.kinds.iter();
     let goods = goods.map(|kind| format!("\"{}\": {}, ", kind.name, kind.stack_limit));
@@ -59,7 +63,7 @@ fn scenario_with_more(wanted: &Wanted, haul: Haul, stop_at: Option<u64>, more: u
     });
     let shared = text.shared_homes.iter().map(|kind| format!("{kind:?}, "));
     let without = text.without_home.iter().map(|kind| format!("{kind:?}, "));
-    let lever = [0, 1, 2].map(|axis: usize| origin[axis] + wanted.run_at[axis]);
+    let lever = [0, 1, 2].map(|axis: usize| ORIGIN[axis] + wanted.run_at[axis]);
     let scenario = format!(
         "(title: \"Box wing\", run_for: \"{run_ticks}t\", include: [\"{WING_FILE}\"],\n\
          goods: {{{goods}\"chaff\": 64}},\n\
@@ -174,10 +178,12 @@ fn a_wing_of_any_size_stands_sorts_locks_and_stops_in_time() {
         assert!(limit <= 600, "{boxes:?}, {levels} levels: {limit}");
         let long = boxes.len() as u64 * 9 * TICKS_A_BOX;
         for (number, orders) in all_orders().into_iter().enumerate() {
-            for stop in [None, Some(40), Some(long / 3), Some(long), Some(long + 77)] {
-                let stop = stop.map(|stop| stop + number as u64);
-                let case = format!("{boxes:?}, {levels} levels, orders {number}, stop {stop:?}");
-                let scenario = scenario_of(&wanted, haul, stop);
+            // While boxes come in, and while the barge is on its way.
+            let (asked, last) = (haul.asked_at_ticks, haul.asked_at_ticks + 300);
+            for stop in [40, long / 3, long + 77, asked + 3, asked + 60, last] {
+                let stop = stop + number as u64;
+                let case = format!("{boxes:?}, {levels} levels, orders {number}, stop {stop}");
+                let scenario = scenario_of(&wanted, haul, Some(stop));
                 let found = found(&scenario, orders.clone());
                 assert_all_ok(&found, &scenario, &case);
                 for stop in &found.stops {
@@ -187,6 +193,75 @@ fn a_wing_of_any_size_stands_sorts_locks_and_stops_in_time() {
             }
         }
     }
+}
+
+#[test]
+fn a_wing_of_a_hundred_kinds_stands_and_stops_in_time() {
+    let wanted = wanted(&[1; 100], 5);
+    let haul = Haul {
+        boxes_a_kind: 2,
+        at_ticks: 0,
+        asked_at_ticks: 9000,
+    };
+    let wing = Wing::new(wanted.clone()).expect("it can be built");
+    let limit = wing.measures().stop_at_most_ticks;
+    assert!(limit <= 600, "{limit}");
+    let scenario = scenario_of(&wanted, haul, Some(1000));
+    let found = found(&scenario, Orders::default());
+    assert_all_ok(&found, &scenario, "a hundred kinds");
+    let safe = found.stops[0].all.safe_to_close_ticks;
+    assert!(safe.is_some_and(|ticks| ticks <= limit), "{safe:?}");
+}
+
+#[test]
+fn a_wing_fills_the_blocks_that_it_says() {
+    for (boxes, levels) in [(vec![1], 1), (vec![1, 400], 2), (vec![1; 20], 5)] {
+        let measures = wing(&boxes, levels).measures();
+        let haul = Haul {
+            boxes_a_kind: 1,
+            at_ticks: 0,
+            asked_at_ticks: 2000,
+        };
+        let scenario = scenario_of(&wanted(&boxes, levels), haul, None);
+        let filled = filled(&scenario);
+        for axis in 0..3 {
+            let along = || filled.iter().map(|block| block[axis] - ORIGIN[axis]);
+            let (first, last) = (
+                along().min().expect("it is there"),
+                along().max().expect("it is there"),
+            );
+            assert_eq!(first, measures.from[axis], "{boxes:?}, from, axis {axis}");
+            assert_eq!(
+                last - first + 1,
+                measures.blocks[axis] as i64,
+                "{boxes:?}, axis {axis}"
+            );
+        }
+    }
+}
+
+/// The corners of all that stands, without the switch.
+fn filled(scenario: &Scenario) -> Vec<[i64; 3]> {
+    let placement = &scenario.declarations.placement;
+    let mut blocks = placement.full.clone();
+    for placed in placement.parts.iter().flatten() {
+        let at = placed.position;
+        blocks.extend(at);
+        blocks.extend(&placed.path);
+        blocks.extend(
+            at.zip(placed.size)
+                .map(|(at, size)| at + size - Block::new(1, 1, 1)),
+        );
+    }
+    for room in &placement.rooms {
+        blocks.extend([room.corner, room.last_block()]);
+    }
+    let blocks = blocks
+        .iter()
+        .map(|block| [block.x, block.y, block.z].map(i64::from));
+    // Both blocks of the switch stand at the same x, and nothing of the wing does.
+    let switch = ORIGIN[0] + RUN_AT[0];
+    blocks.filter(|block| block[0] != switch).collect()
 }
 
 #[test]

@@ -27,7 +27,8 @@ impl Wing {
     #[must_use]
     pub fn measures(&self) -> Measures {
         let halves = self.halves();
-        let last_x = x_of_half(halves.len() - 1);
+        let last_half = halves.len() - 1;
+        let last_columns = halves[last_half].len() as i64;
         let lowest = if self.wanted.tally_name.is_some() {
             -7
         } else {
@@ -36,7 +37,8 @@ impl Wing {
         // The lamps of the overflows and the rooms of the desks end at z -9, the lamps of the columns at z 11. Each
         // half has three places with the wire that locks; behind the last column comes the chest for the unsorted.
         let from = [-5, lowest, -9];
-        let to = [last_x + 3, self.quay_room().at[1] + ROOM_BLOCKS - 1, 11];
+        let to_x = x_of_half(last_half) + last_columns.max(2);
+        let to = [to_x, self.quay_room().at[1] + ROOM_BLOCKS - 1, 11];
         Measures {
             columns: self.columns.len(),
             boxes_a_column: boxes_a_column(self.wanted.levels),
