@@ -156,7 +156,7 @@ fn assert_all_ok(found: &Findings, scenario: &Scenario, case: &str) {
 #[test]
 fn a_wing_of_any_size_stands_sorts_locks_and_stops_in_time() {
     // Kinds with the boxes that are to have room, and levels; a column of two levels has room for 150.
-    let wings: [(Vec<u64>, u32); 8] = [
+    let wings: [(Vec<u64>, u32); 9] = [
         (vec![1], 1),
         (vec![1], 2),
         (vec![1, 400], 2),
@@ -165,6 +165,8 @@ fn a_wing_of_any_size_stands_sorts_locks_and_stops_in_time() {
         (vec![1; 7], 4),
         (vec![1; 20], 5),
         (vec![151; 20], 2),
+        // Fourteen columns of one kind: behind the second stream there is no desk.
+        (vec![3600, 1], 2),
     ];
     for (boxes, levels) in wings {
         let wanted = wanted(&boxes, levels);

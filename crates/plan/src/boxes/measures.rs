@@ -1,11 +1,8 @@
 //! How large a wing is, what has room in it, and how long it takes to stop.
 
+use super::desks::BARGE_HOME_TICKS;
 use super::rooms::ROOM_BLOCKS;
 use super::{Stream, Wing, boxes_a_column, x_of_half};
-
-/// How long the barge is on its way from dock to dock, and home from the last one, in ticks.
-pub(super) const BARGE_TICKS: u64 = 40;
-pub(super) const BARGE_HOME_TICKS: u64 = 80;
 
 /// The numbers of a wing.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -69,7 +66,8 @@ impl Wing {
             let run = halves.map(run_of_half).max().unwrap_or(0);
             run + 60 + stream.transit_ticks() + 60
         };
-        let streams = self.streams().into_iter().map(of_stream);
+        let streams = self.streams().into_iter().filter(|stream| stream.is_built);
+        let streams = streams.map(of_stream);
         let slowest = halves.map(of_half).chain(streams).fold(quay, u64::max);
         2 + slowest + 8
     }

@@ -4,6 +4,8 @@
 //! it takes to stop, and [`Wing::text`] writes it as a module, which the modules of [`MODULES`] are built
 //! into. It stands block by block; the module file says how.
 
+mod desks;
+mod lines;
 mod measures;
 mod rooms;
 mod text;
@@ -185,30 +187,14 @@ impl Wing {
         2 * i64::from(self.wanted.levels) + 2
     }
 
-    /// The kinds whose first column is behind this stream's halves, with the number of that column. Below it they
-    /// have their desk; one barge goes round them.
-    fn desks(&self, stream: Stream) -> Vec<Desk> {
-        if self.wanted.tally_name.is_none() {
-            return Vec::new();
-        }
-        let first = stream.first_half * COLUMNS_A_HALF;
-        let columns = self.columns.iter().enumerate().skip(first);
-        let columns = columns.take(stream.halves * COLUMNS_A_HALF);
-        let is_first = |at: usize| at == 0 || self.columns[at - 1].spills;
-        columns
-            .filter(|(at, _)| is_first(*at))
-            .map(|(column, of)| Desk {
-                kind: of.kind,
-                column,
-            })
-            .collect()
-    }
-
     /// The streams to the overflows, in order.
     fn streams(&self) -> Vec<Stream> {
         let halves = self.halves();
         let groups = halves.chunks(HALVES_A_STREAM).enumerate();
         let stream = |(group, halves): (usize, &[&[Column]])| Stream {
+            is_built: halves
+                .iter()
+                .any(|half| half.iter().any(|column| column.spills)),
             first_half: group * HALVES_A_STREAM,
             halves: halves.len(),
             blocks_over_eyes: x_of_half(halves.len() - 1)
@@ -218,29 +204,12 @@ impl Wing {
     }
 }
 
-/// Where a kind is asked for.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-struct Desk {
-    /// The number of the kind, and of its first column.
-    kind: usize,
-    column: usize,
-}
-
-impl Desk {
-    /// What its loader is called in the wing.
-    fn name(self) -> String {
-        format!("loader {}", self.kind)
-    }
-
-    /// The number of its half.
-    fn half(self) -> usize {
-        self.column / COLUMNS_A_HALF
-    }
-}
-
 /// A stream with its overflow.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 struct Stream {
+    /// Whether anything can come onto it. Else, where all columns are of one kind that goes on, there is neither
+    /// stream nor overflow.
+    is_built: bool,
     /// The first half of which it takes what finds its column full, and how many halves there are.
     first_half: usize,
     halves: usize,
@@ -262,11 +231,6 @@ impl Stream {
     fn transit_ticks(self) -> u64 {
         self.path(0).len() as u64 * 144 / 10 + 1
     }
-}
-
-/// Where a column stands along x.
-fn x_of_column(column: usize) -> i64 {
-    x_of_half(column / COLUMNS_A_HALF) + (column % COLUMNS_A_HALF) as i64
 }
 
 /// Where the first column of a half stands along x.

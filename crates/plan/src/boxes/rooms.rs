@@ -33,8 +33,8 @@ impl Wing {
     /// The room of a half, above its stream.
     pub(super) fn half_room(&self, half: usize) -> Room {
         let mut parts = vec![format!("half {half}")];
-        if half.is_multiple_of(HALVES_A_STREAM) {
-            let stream = half / HALVES_A_STREAM;
+        let stream = half / HALVES_A_STREAM;
+        if half.is_multiple_of(HALVES_A_STREAM) && self.streams()[stream].is_built {
             parts.extend([format!("overflow {stream}"), format!("coming {stream}")]);
         }
         Room {

@@ -1,12 +1,8 @@
 //! A wing as text: a module file of its own, and what the scenario that uses it needs.
 
-use std::fmt::Write as _;
-
-use super::measures::{BARGE_HOME_TICKS, BARGE_TICKS};
+use super::lines::{Lines, block, listed, quoted};
 use super::rooms::ROOM_BLOCKS;
-use super::{
-    COLUMNS_A_HALF, HALVES_A_STREAM, Haul, MODULES_FILE, Stream, Wing, x_of_column, x_of_half,
-};
+use super::{HALVES_A_STREAM, Haul, MODULES_FILE, Stream, Wing, x_of_half};
 
 /// How many blocks of a stream one source is good for.
 const BLOCKS_A_SOURCE: usize = 8;
@@ -15,7 +11,8 @@ const BLOCKS_A_SOURCE: usize = 8;
 /// newline; all names begin with `boxes`.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct WingText {
-    /// The whole module file, which includes [`MODULES_FILE`]. It declares the empty box among the goods.
+    /// The whole module file, which includes [`MODULES_FILE`]. It declares the empty box and the tallies among
+    /// the goods.
     pub module_file: String,
     /// The entry of `uses`.
     pub uses: String,
@@ -36,14 +33,13 @@ impl Wing {
     /// The wing as text, with its first column at this block.
     #[must_use]
     pub fn text(&self, origin: [i64; 3], haul: Haul) -> WingText {
+        let mut uses = Lines::at(2);
+        write_use(&mut uses, "boxes", "box wing", origin, |lines| {
+            lines.line(format!("\"run\": {},", quoted(&self.wanted.run)));
+        });
         WingText {
             module_file: self.module_file(),
-            uses: format!(
-                "        \"boxes\": One(\n            module: \"box wing\",\n            position: {},\n            \
-                 with: {{\"run\": {}}},\n        ),\n",
-                block(origin),
-                quoted(&self.wanted.run)
-            ),
+            uses: uses.into_text(),
             arrivals: self.arrivals(haul),
             operator: self.requests(haul),
             goals: self.goals(haul),
@@ -53,242 +49,165 @@ impl Wing {
     }
 
     fn module_file(&self) -> String {
-        let mut goods = vec![format!("{}: Box", quoted(&self.wanted.box_name))];
-        let tally = self.wanted.tally_name.iter();
-        goods.extend(tally.map(|tally| format!("{}: 64", quoted(tally))));
-        let mut text = format!(
-            "// The box wing of this hall: its columns and what leads to them. The modules it is built of, and how\n\
-             // they stand, are in {MODULES_FILE}.\n(\n    include: [{}],\n    goods: {{{}}},\n    \
-             modules: {{\n        \"box wing\": (\n            \
-             // The switch of the hall.\n            parameters: {{\"run\": Name}},\n            \
-             ports: {{\"inlet\": \"quay.inlet\"}},\n",
-            quoted(MODULES_FILE),
-            goods.join(", "),
-        );
-        self.write_parts(&mut text);
-        self.write_signals(&mut text);
-        self.write_uses(&mut text);
-        self.write_rooms(&mut text);
-        text.push_str(
-            "            stores: {\"unsorted\": (parts: \"unsorted\", overflow: true)},\n        ),\n    },\n)\n",
-        );
-        text
+        let mut lines = Lines::at(0);
+        lines.line("// The box wing of this hall: its columns and what leads to them. The modules that it is");
+        lines.line(format!(
+            "// built of are in {MODULES_FILE}, and so is how they stand."
+        ));
+        lines.within("(", ")", |lines| {
+            lines.line(format!("include: [{}],", quoted(MODULES_FILE)));
+            lines.within("goods: {", "},", |lines| {
+                lines.line(format!("{}: Box,", quoted(&self.wanted.box_name)));
+                if let Some(tally) = &self.wanted.tally_name {
+                    lines.line(format!("{}: 64,", quoted(tally)));
+                }
+            });
+            lines.within("modules: {", "},", |lines| {
+                lines.within("\"box wing\": (", "),", |lines| self.write_wing(lines));
+            });
+        });
+        lines.into_text()
     }
 
-    fn write_parts(&self, text: &mut String) {
+    fn write_wing(&self, lines: &mut Lines) {
+        lines.line("// The switch of the hall.");
+        lines.line("parameters: {\"run\": Name},");
+        lines.line("ports: {\"inlet\": \"quay.inlet\"},");
+        lines.within("parts: {", "},", |lines| self.write_parts(lines));
+        lines.within("signals: {", "},", |lines| self.write_signals(lines));
+        lines.within("uses: {", "},", |lines| self.write_uses(lines));
+        lines.within("rooms: {", "},", |lines| self.write_rooms(lines));
+        lines.line("stores: {\"unsorted\": (parts: \"unsorted\", overflow: true)},");
+    }
+
+    fn write_parts(&self, lines: &mut Lines) {
         let top = self.top();
-        text.push_str("            parts: {\n                \"one kind only\": Selector(\n                    takes: All([\n                        BoxFull,\n                        Any([\n");
-        for kind in &self.wanted.kinds {
-            let _ = writeln!(
-                text,
-                "                            BoxOf([{}]),",
-                quoted(&kind.name)
-            );
-        }
-        let _ = writeln!(
-            text,
-            "                        ]),\n                    ]),\n                    \
-             match: \"half 0.inlet\",\n                    rest: \"quay.others\",\n                    \
-             latency: \"4t\",\n                    interval: \"8t\",\n                    position: {},\n                    \
-             sides: {{\"in\": \"-x\", \"match\": \"+x\", \"rest\": \"-y\"}},\n                ),",
-            block([-2, top + 1, 0])
-        );
+        lines.line("// Full boxes of one kind; one of two such kinds belongs in neither column.");
+        lines.within("\"one kind only\": Selector(", "),", |lines| {
+            lines.within("takes: All([", "]),", |lines| {
+                lines.line("BoxFull,");
+                lines.within("Any([", "]),", |lines| {
+                    for kind in &self.wanted.kinds {
+                        lines.line(format!("BoxOf([{}]),", quoted(&kind.name)));
+                    }
+                });
+            });
+            lines.line("match: \"half 0.inlet\",");
+            lines.line("rest: \"quay.others\",");
+            lines.line("latency: \"4t\",");
+            lines.line("interval: \"8t\",");
+            lines.line(format!("position: {},", block([-2, top + 1, 0])));
+            lines.line("sides: {\"in\": \"-x\", \"match\": \"+x\", \"rest\": \"-y\"},");
+        });
         for (number, stream) in self.streams().into_iter().enumerate() {
-            write_stream(number, stream, top, text);
-            self.write_barge(number, stream, text);
+            if stream.is_built {
+                write_stream(number, stream, top, lines);
+            }
+            self.write_barge(number, stream, lines);
         }
-        let last = self.halves().len() - 1;
-        let behind = x_of_half(last) + self.halves()[last].len() as i64;
-        let _ = writeln!(
-            text,
-            "                \"unsorted\": DoubleChest(position: {}, along: \"+z\"),\n            }},",
-            block([behind, top, 0])
-        );
+        let halves = self.halves();
+        let last = halves.len() - 1;
+        let behind = block([x_of_half(last) + halves[last].len() as i64, top, 0]);
+        lines.line("// What came past all columns.");
+        lines.line(format!(
+            "\"unsorted\": DoubleChest(position: {behind}, along: \"+z\"),"
+        ));
     }
 
-    fn write_signals(&self, text: &mut String) {
-        text.push_str("            signals: {\n");
-        for (number, stream) in self.streams().into_iter().enumerate() {
+    fn write_signals(&self, lines: &mut Lines) {
+        let streams = self.streams().into_iter().enumerate();
+        for (number, stream) in streams.filter(|(_, stream)| stream.is_built) {
             let halves = stream.first_half..stream.first_half + stream.halves;
-            let passing: Vec<String> = halves
-                .map(|half| format!("\"half {half}.passing\""))
-                .collect();
-            let _ = writeln!(
-                text,
-                "                \"coming {number}\": Wire(inputs: [{}]),",
-                passing.join(", ")
-            );
+            let passing = listed(halves.map(|half| format!("half {half}.passing")));
+            lines.line(format!("\"coming {number}\": Wire(inputs: [{passing}]),"));
         }
         for room in self.rooms() {
             let ticks = self.run_ticks(&room);
             if ticks > 0 {
-                let _ = writeln!(
-                    text,
-                    "                {}: DelayLine(input: \"$run\", delay: \"{ticks}t\"),",
-                    quoted(&self.run_in(&room))
-                );
+                let heard = quoted(&self.run_in(&room));
+                lines.line(format!(
+                    "{heard}: DelayLine(input: \"$run\", delay: \"{ticks}t\"),"
+                ));
             }
         }
-        text.push_str("            },\n");
     }
 
-    fn write_uses(&self, text: &mut String) {
+    fn write_uses(&self, lines: &mut Lines) {
         let top = self.top();
-        let _ = writeln!(
-            text,
-            "            uses: {{\n                \"quay\": One(\n                    \
-             module: \"box quay\",\n                    position: {},\n                    \
-             with: {{\"run\": {}, \"full_boxes\": \"one kind only\"}},\n                ),",
-            block([-3, top + 1, 0]),
-            quoted(&self.run_in(&self.quay_room()))
-        );
+        write_use(lines, "quay", "box quay", [-3, top + 1, 0], |lines| {
+            let run = self.run_in(&self.quay_room());
+            lines.line(format!("\"run\": {},", quoted(&run)));
+            lines.line("\"full_boxes\": \"one kind only\",");
+        });
         for half in 0..self.halves().len() {
-            self.write_half(half, text);
+            let name = format!("half {half}");
+            let at = [x_of_half(half), 0, 0];
+            write_use(lines, &name, "box half", at, |lines| {
+                self.write_half(half, lines)
+            });
         }
         for (number, stream) in self.streams().into_iter().enumerate() {
-            let _ = writeln!(
-                text,
-                "                \"overflow {number}\": One(\n                    \
-                 module: \"box overflow\",\n                    position: {},\n                    with: {{\n                        \
-                 \"stream\": \"stream {number}\",\n                        \"coming\": \"coming {number}\",\n                        \
-                 \"transit\": {},\n                        \"from\": {},\n                    }},\n                ),",
-                block([x_of_half(stream.first_half), top, 0]),
-                stream.transit_ticks(),
-                stream.blocks_over_eyes - 1
-            );
-            self.write_desks(number, stream, text);
+            let name = format!("overflow {number}");
+            let at = [x_of_half(stream.first_half), top, 0];
+            if stream.is_built {
+                write_use(lines, &name, "box overflow", at, |lines| {
+                    lines.line(format!("\"stream\": \"stream {number}\","));
+                    lines.line(format!("\"coming\": \"coming {number}\","));
+                    lines.line(format!("\"transit\": {},", stream.transit_ticks()));
+                    lines.line(format!("\"from\": {},", stream.blocks_over_eyes - 1));
+                });
+            }
+            self.write_desks(number, stream, lines);
         }
-        text.push_str("            },\n");
     }
 
-    fn write_half(&self, half: usize, text: &mut String) {
+    fn write_half(&self, half: usize, lines: &mut Lines) {
         let halves = self.halves();
-        let columns = halves[half];
-        let kinds: Vec<String> = columns
+        let (columns, number) = (halves[half], half / HALVES_A_STREAM);
+        let stream = self.streams()[number];
+        let kinds = columns
             .iter()
-            .map(|column| quoted(&self.wanted.kinds[column.kind].name))
-            .collect();
-        let spills: Vec<String> = columns
+            .map(|column| &self.wanted.kinds[column.kind].name);
+        let spills = columns
             .iter()
-            .map(|column| u8::from(column.spills).to_string())
-            .collect();
-        let number = half / HALVES_A_STREAM;
-        let wake = match self.desks(self.streams()[number]).as_slice() {
-            [] => String::new(),
-            _ => format!("\"counter {number}.permit\""),
-        };
-        let (beyond, leaves_at) = if half + 1 < halves.len() {
-            (format!("half {}.inlet", half + 1), 1)
-        } else {
+            .map(|column| u8::from(column.spills).to_string());
+        let is_last = half + 1 == halves.len();
+        let (beyond, leaves_at) = if is_last {
             ("unsorted".to_owned(), 0)
+        } else {
+            (format!("half {}.inlet", half + 1), 1)
         };
-        let _ = writeln!(
-            text,
-            "                \"half {half}\": One(\n                    module: \"box half\",\n                    \
-             position: {},\n                    with: {{\n                        \
-             \"kinds\": [{}],\n                        \"spills\": [{}],\n                        \
-             \"levels\": {},\n                        \"run\": {},\n                        \
-             \"spill\": \"stream {}\",\n                        \
-             \"beyond\": {},\n                        \"leaves_at\": {leaves_at},\n                        \
-             \"wake\": [{wake}],\n                    }},\n                ),",
-            block([x_of_half(half), 0, 0]),
-            kinds.join(", "),
-            spills.join(", "),
-            self.wanted.levels,
-            quoted(&self.run_in(&self.half_room(half))),
-            number,
-            quoted(&beyond),
-        );
+        let run = self.run_in(&self.half_room(half));
+        lines.line(format!("\"kinds\": [{}],", listed(kinds)));
+        lines.line(format!(
+            "\"spills\": [{}],",
+            spills.collect::<Vec<_>>().join(", ")
+        ));
+        lines.line(format!("\"levels\": {},", self.wanted.levels));
+        lines.line(format!("\"run\": {},", quoted(&run)));
+        // Without a stream nothing spills.
+        let spill = match stream.is_built {
+            true => format!("stream {number}"),
+            false => "unsorted".to_owned(),
+        };
+        lines.line(format!("\"spill\": {},", quoted(&spill)));
+        lines.line(format!("\"beyond\": {},", quoted(&beyond)));
+        lines.line(format!("\"leaves_at\": {leaves_at},"));
+        // Else boxes above a rack could not be fetched until others come.
+        if !self.desks(stream).is_empty() {
+            lines.line(format!("\"wake\": [\"counter {number}.permit\"],"));
+        }
     }
 
-    fn write_rooms(&self, text: &mut String) {
+    fn write_rooms(&self, lines: &mut Lines) {
         let size = block([ROOM_BLOCKS; 3]);
-        text.push_str("            rooms: {\n");
         for room in self.rooms() {
-            let _ = writeln!(
-                text,
-                "                {}: (\n                    position: {},\n                    \
-                 size: {size},\n                    parts: [{}],\n                ),",
-                quoted(&room.name),
-                block(room.at),
-                listed(&room.parts)
-            );
+            lines.within(format!("{}: (", quoted(&room.name)), "),", |lines| {
+                lines.line(format!("position: {},", block(room.at)));
+                lines.line(format!("size: {size},"));
+                lines.line(format!("parts: [{}],", listed(&room.parts)));
+            });
         }
-        text.push_str("            },\n");
-    }
-
-    /// The barge of a stream's halves: round all of their desks.
-    fn write_barge(&self, number: usize, stream: Stream, text: &mut String) {
-        let desks = self.desks(stream);
-        let Some(last) = desks.last() else {
-            return;
-        };
-        let x = x_of_half(stream.first_half);
-        let _ = writeln!(
-            text,
-            "                \"barge {number}\": Shuttle(position: {}, size: ({}, 1, 1), stops: [\n                    \
-             (dock: \"counter {number}.home\", travel: \"{BARGE_HOME_TICKS}t\", dwell: \"20t\", \
-             release: \"counter {number}.send\"),",
-            block([x, -4, -1]),
-            x_of_column(last.column) - x + 1
-        );
-        for desk in desks {
-            let name = desk.name();
-            let _ = writeln!(
-                text,
-                "                    (dock: \"{name}.dock\", travel: \"{BARGE_TICKS}t\", dwell: \"20t\", \
-                 release: \"{name}.go on\"),"
-            );
-        }
-        text.push_str("                ]),\n");
-    }
-
-    /// The desks of a stream's halves with their loaders, and their counter.
-    fn write_desks(&self, number: usize, stream: Stream, text: &mut String) {
-        let (desks, Some(tally)) = (self.desks(stream), &self.wanted.tally_name) else {
-            return;
-        };
-        let Some(room) = self.desk_room(stream.first_half) else {
-            return;
-        };
-        for desk in &desks {
-            let column = desk.column % COLUMNS_A_HALF;
-            let _ = writeln!(
-                text,
-                "                {}: One(\n                    module: \"box loader\",\n                    \
-                 position: {},\n                    with: {{\n                        \
-                 \"store\": \"half {}.column[{column}].rack\",\n                        \
-                 \"kind\": {},\n                        \"tally\": {},\n                        \
-                 \"permit\": \"counter {number}.permit\",\n                        \
-                 \"beat\": \"counter {number}.beat\",\n                        \
-                 \"counter\": \"counter {number}.counter\",\n                    }},\n                ),",
-                quoted(&desk.name()),
-                block([x_of_column(desk.column), -1, 0]),
-                desk.half(),
-                quoted(&self.wanted.kinds[desk.kind].name),
-                quoted(tally)
-            );
-        }
-        let of_all = |part: &str| {
-            let names = desks.iter().map(|desk| format!("{}.{part}", desk.name()));
-            listed(&names.collect::<Vec<_>>())
-        };
-        let kinds = desks.iter();
-        let kinds = kinds.map(|desk| self.wanted.kinds[desk.kind].name.clone());
-        let _ = writeln!(
-            text,
-            "                \"counter {number}\": One(\n                    module: \"box counter\",\n                    \
-             position: {},\n                    with: {{\n                        \
-             \"run\": {},\n                        \"barge\": \"barge {number}\",\n                        \
-             \"kinds\": [{}],\n                        \"fetches\": [{}],\n                        \
-             \"stages\": [{}],\n                        \"works\": [{}],\n                    }},\n                ),",
-            block([x_of_half(stream.first_half), 0, 0]),
-            quoted(&self.run_in(&room)),
-            listed(&kinds.collect::<Vec<_>>()),
-            of_all("fetch"),
-            of_all("stage"),
-            of_all("work")
-        );
     }
 
     fn shared_homes(&self) -> Vec<String> {
@@ -300,44 +219,38 @@ impl Wing {
     }
 }
 
+/// A module in use, with what is given to it.
+pub(super) fn write_use(
+    lines: &mut Lines,
+    name: &str,
+    module: &str,
+    at: [i64; 3],
+    with: impl FnOnce(&mut Lines),
+) {
+    lines.within(format!("{}: One(", quoted(name)), "),", |lines| {
+        lines.line(format!("module: {},", quoted(module)));
+        lines.line(format!("position: {},", block(at)));
+        lines.within("with: {", "},", with);
+    });
+}
+
 /// A stream: its path by the ends of its straight runs, with a source for every eight blocks.
-fn write_stream(number: usize, stream: Stream, top: i64, text: &mut String) {
+fn write_stream(number: usize, stream: Stream, top: i64, lines: &mut Lines) {
     let path = stream.path(top);
-    let over_eyes = usize::try_from(stream.blocks_over_eyes).unwrap_or(0);
-    // It turns at the last block over the eyes, two further, and beside that.
-    let mut turns = vec![
-        0,
-        over_eyes - 1,
-        over_eyes + 1,
-        over_eyes + 2,
-        over_eyes + 3,
-    ];
-    turns.dedup();
-    let corners: Vec<String> = turns.into_iter().map(|at| block(path[at])).collect();
     let sources = path.iter().skip(BLOCKS_A_SOURCE).step_by(BLOCKS_A_SOURCE);
     let sources: Vec<String> = sources.map(|at| block(*at)).collect();
-    let _ = writeln!(
-        text,
-        "                \"stream {number}\": Stream(\n                    \
-         mouth: \"overflow {number}.mouth\",\n                    path: [{}],\n                    \
-         sources: [{}],\n                ),",
-        corners.join(", "),
-        sources.join(", ")
-    );
-}
-
-/// Texts in quotes, with commas between them.
-fn listed(texts: &[String]) -> String {
-    let texts: Vec<String> = texts.iter().map(|text| quoted(text)).collect();
-    texts.join(", ")
-}
-
-/// A block as it is written.
-fn block([x, y, z]: [i64; 3]) -> String {
-    format!("({x}, {y}, {z})")
-}
-
-/// A text in quotes. Names are checked to need no escapes.
-pub(super) fn quoted(text: &str) -> String {
-    format!("{text:?}")
+    // A block at which it goes on as it came is no corner.
+    let is_corner = |at: usize| {
+        let (Some(before), Some(after)) = (at.checked_sub(1), path.get(at + 1)) else {
+            return true;
+        };
+        (0..3).any(|axis| path[at][axis] - path[before][axis] != after[axis] - path[at][axis])
+    };
+    let corners = (0..path.len()).filter(|at| is_corner(*at));
+    let corners: Vec<String> = corners.map(|at| block(path[at])).collect();
+    lines.within(format!("\"stream {number}\": Stream("), "),", |lines| {
+        lines.line(format!("mouth: \"overflow {number}.mouth\","));
+        lines.line(format!("path: [{}],", corners.join(", ")));
+        lines.line(format!("sources: [{}],", sources.join(", ")));
+    });
 }

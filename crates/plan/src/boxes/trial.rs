@@ -1,92 +1,78 @@
 //! What a wing is tried with: boxes that come, requests, and the goals about both.
 
-use std::fmt::Write as _;
-
-use super::text::quoted;
+use super::lines::{Lines, quoted};
 use super::{COLUMNS_A_HALF, Wing, boxes_a_column, items_a_box};
 
 /// The boxes with which a wing is tried: so many of each kind, one kind after another.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Haul {
-    /// Full boxes of each kind; no more than have room in its columns come.
+    /// Full boxes of each kind, at least 1; no more than have room in its columns come.
     pub boxes_a_kind: u64,
     /// When they come, in ticks.
     pub at_ticks: u64,
     /// When a box of each kind is asked for, in ticks: once they are there, and not while the hall is
-    /// stopped.
+    /// stopped, for what is asked for meanwhile is new work.
     pub asked_at_ticks: u64,
 }
 
 impl Wing {
     /// The entries of `arrivals`.
     pub(super) fn arrivals(&self, haul: Haul) -> String {
-        let mut text = String::new();
+        let mut lines = Lines::at(2);
         for (number, kind) in self.wanted.kinds.iter().enumerate() {
-            let _ = writeln!(
-                text,
-                "        {}: AllAtOnce(\n            place: \"boxes.inlet\",\n            kind: Full({}),\n            \
-                 count: {},\n            at: \"{}t\",\n            when_full: Wait,\n        ),",
-                quoted(&format!("boxes of {}", kind.name)),
-                quoted(&kind.name),
-                self.boxes_of(number, haul),
-                haul.at_ticks
-            );
+            let name = quoted(&format!("boxes of {}", kind.name));
+            lines.within(format!("{name}: AllAtOnce("), "),", |lines| {
+                lines.line("place: \"boxes.inlet\",");
+                lines.line(format!("kind: Full({}),", quoted(&kind.name)));
+                lines.line(format!("count: {},", self.boxes_of(number, haul)));
+                lines.line(format!("at: \"{}t\",", haul.at_ticks));
+                lines.line("when_full: Wait,");
+            });
         }
-        text
+        lines.into_text()
     }
 
-    /// The entry of `operator`: a box of each kind that comes.
+    /// The entry of `operator`: a box of each kind.
     pub(super) fn requests(&self, haul: Haul) -> String {
-        if self.wanted.tally_name.is_none() {
-            return String::new();
+        let mut lines = Lines::at(2);
+        if self.wanted.tally_name.is_some() {
+            let open = format!("(at: \"{}t\", actions: [", haul.asked_at_ticks);
+            lines.within(open, "]),", |lines| {
+                for kind in &self.wanted.kinds {
+                    let kind = quoted(&kind.name);
+                    lines.line(format!("Request(kind: {kind}, boxes: 1),"));
+                }
+            });
         }
-        let mut text = format!("        (at: \"{}t\", actions: [\n", haul.asked_at_ticks);
-        for kind in &self.wanted.kinds {
-            let _ = writeln!(
-                text,
-                "            Request(kind: {}, boxes: 1),",
-                quoted(&kind.name)
-            );
-        }
-        text.push_str("        ]),\n");
-        text
+        lines.into_text()
     }
 
     /// How many boxes of a kind come with a haul.
     fn boxes_of(&self, kind: usize, haul: Haul) -> u64 {
         let columns = self.columns.iter().filter(|column| column.kind == kind);
         let room = columns.count() as u64 * boxes_a_column(self.wanted.levels);
-        haul.boxes_a_kind.min(room)
+        haul.boxes_a_kind.clamp(1, room)
     }
 
     /// The entries of `goals`.
     pub(super) fn goals(&self, haul: Haul) -> String {
-        let mut text = String::new();
+        let mut lines = Lines::at(2);
         for (number, kind) in self.wanted.kinds.iter().enumerate() {
-            let box_items = items_a_box(kind.stack_limit);
-            let items = self.boxes_of(number, haul) * box_items;
+            let a_box = items_a_box(kind.stack_limit);
             let mut parts = self.column_parts(number);
-            for (stream, of) in self.streams().into_iter().enumerate() {
-                let desks = self.desks(of).into_iter();
-                for desk in desks.filter(|desk| desk.kind == number) {
-                    let name = format!("boxes.{}", desk.name());
-                    parts.extend(["fetch", "loader", "stage"].map(|part| format!("{name}.{part}")));
-                    let counter = format!("boxes.counter {stream}.counter");
-                    let asked = box_items.min(items);
-                    write_contents(&[counter.clone()], &kind.name, asked, asked, &mut text);
-                    parts.push(counter);
-                }
+            if let Some((loader, counter)) = self.fetched_to(number) {
+                write_contents(&mut lines, vec![counter.clone()], &kind.name, a_box);
+                parts.extend(loader);
+                parts.push(counter);
             }
-            write_contents(&parts, &kind.name, items, items, &mut text);
+            let items = self.boxes_of(number, haul) * a_box;
+            write_contents(&mut lines, parts, &kind.name, items);
         }
         for section in self.sections() {
-            let _ = writeln!(
-                text,
-                "        LockCoverAtLeast(section: {}, share: 1.0),",
-                quoted(&section)
-            );
+            let section = quoted(&section);
+            lines.line(format!("LockCoverAtLeast(section: {section}, share: 1.0),"));
         }
-        text
+        lines.into_text()
     }
 
     /// The inventories of a kind's columns.
@@ -101,6 +87,19 @@ impl Wing {
         .collect()
     }
 
+    /// The inventories of a kind's loader, and the counter to which its boxes are brought.
+    fn fetched_to(&self, kind: usize) -> Option<([String; 3], String)> {
+        let streams = self.streams().into_iter().enumerate();
+        let desks = streams.flat_map(|(number, stream)| {
+            let desks = self.desks(stream).into_iter();
+            desks.map(move |desk| (number, desk))
+        });
+        let (number, desk) = desks.into_iter().find(|(_, desk)| desk.kind == kind)?;
+        let parts = ["fetch", "loader", "stage"];
+        let loader = parts.map(|part| format!("boxes.{}.{part}", desk.name()));
+        Some((loader, format!("boxes.counter {number}.counter")))
+    }
+
     /// The names of its sections, as the scenario that uses it has them.
     #[must_use]
     pub fn sections(&self) -> Vec<String> {
@@ -108,7 +107,9 @@ impl Wing {
         let halves = 0..self.halves().len();
         sections.extend(halves.map(|half| format!("boxes.half {half}.columns")));
         for (number, stream) in self.streams().into_iter().enumerate() {
-            sections.push(format!("boxes.overflow {number}.overflow"));
+            if stream.is_built {
+                sections.push(format!("boxes.overflow {number}.overflow"));
+            }
             if !self.desks(stream).is_empty() {
                 sections.push(format!("boxes.counter {number}.retrieval"));
             }
@@ -117,14 +118,12 @@ impl Wing {
     }
 }
 
-/// A goal about what some parts hold of a kind.
-fn write_contents(parts: &[String], kind: &str, least: u64, most: u64, text: &mut String) {
-    let parts: Vec<String> = parts.iter().map(|part| quoted(part)).collect();
-    let _ = writeln!(
-        text,
-        "        Contents(\n            parts: [\n                {},\n            ],\n            \
-         kinds: {},\n            at_least: {least},\n            at_most: {most},\n        ),",
-        parts.join(",\n                "),
-        quoted(kind)
-    );
+/// A goal: exactly so many items of a kind are in these parts.
+fn write_contents(lines: &mut Lines, parts: Vec<String>, kind: &str, items: u64) {
+    lines.within("Contents(", "),", |lines| {
+        lines.list("parts", parts.iter().map(|part| quoted(part)));
+        lines.line(format!("kinds: {},", quoted(kind)));
+        lines.line(format!("at_least: {items},"));
+        lines.line(format!("at_most: {items},"));
+    });
 }
