@@ -1,8 +1,7 @@
 //! How large a wing is, what has room in it, and how long it takes to stop.
 
 use super::desks::BARGE_HOME_TICKS;
-use super::rooms::ROOM_BLOCKS;
-use super::{Stream, Wing, boxes_a_column, x_of_half};
+use super::{Stream, Wing, boxes_a_column};
 
 /// The numbers of a wing.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -23,19 +22,20 @@ impl Wing {
     /// Its numbers.
     #[must_use]
     pub fn measures(&self) -> Measures {
-        let halves = self.halves();
-        let last_half = halves.len() - 1;
-        let last_columns = halves[last_half].len() as i64;
-        let lowest = if self.wanted.tally_name.is_some() {
-            -7
-        } else {
-            0
+        // Below the racks are the counters, and behind them the rooms of the desks.
+        let (lowest, rearmost) = match self.wanted.tally_name {
+            Some(_) => (-7, -12),
+            None => (0, -9),
         };
-        // The lamps of the overflows and the rooms of the desks end at z -9, the lamps of the columns at z 11. Each
-        // half has three places with the wire that locks; behind the last column comes the chest for the unsorted.
-        let from = [-5, lowest, -9];
-        let to_x = x_of_half(last_half) + last_columns.max(2);
-        let to = [to_x, self.quay_room().at[1] + ROOM_BLOCKS - 1, 11];
+        // The room of the quay is the highest, and that of the last half ends last.
+        let highest = self.quay_room();
+        let last = self.half_room(self.halves().len() - 1);
+        let from = [-5, lowest, rearmost];
+        let to = [
+            last.at[0] + last.size[0] - 1,
+            highest.at[1] + highest.size[1] - 1,
+            11,
+        ];
         Measures {
             columns: self.columns.len(),
             boxes_a_column: boxes_a_column(self.wanted.levels),
@@ -52,15 +52,15 @@ impl Wing {
     fn stop_ticks(&self) -> u64 {
         let quay = self.run_ticks(&self.quay_room()) + 40;
         let halves = 0..self.halves().len();
-        let run_of_half = |half: usize| {
-            let desks = self.desk_room(half);
-            let desks = desks.map_or(0, |room| self.run_ticks(&room));
-            self.run_ticks(&self.half_room(half)).max(desks)
-        };
+        let run_of_half = |half: usize| self.run_ticks(&self.half_room(half));
         let of_half = |half: usize| {
             let hoppers = u64::from(self.wanted.levels) + 1;
-            run_of_half(half) + (15 * hoppers + 95).max(BARGE_HOME_TICKS + 40)
+            run_of_half(half) + 15 * hoppers + 95
         };
+        let desks = self.listening_rooms();
+        let desks = desks
+            .iter()
+            .map(|room| self.run_ticks(room) + BARGE_HOME_TICKS + 40);
         let of_stream = |stream: Stream| {
             let halves = stream.first_half..stream.first_half + stream.halves;
             let run = halves.map(run_of_half).max().unwrap_or(0);
@@ -68,7 +68,8 @@ impl Wing {
         };
         let streams = self.streams().into_iter().filter(|stream| stream.is_built);
         let streams = streams.map(of_stream);
-        let slowest = halves.map(of_half).chain(streams).fold(quay, u64::max);
+        let slowest = halves.map(of_half).chain(streams).chain(desks);
+        let slowest = slowest.fold(quay, u64::max);
         2 + slowest + 8
     }
 }

@@ -6,8 +6,11 @@ use super::{HALVES_A_STREAM, Wing, x_of_half};
 const FREE_STEPS: u64 = 18;
 const REPEATER_TICKS: u64 = 2;
 
-/// The edge of a room, in blocks.
-pub(super) const ROOM_BLOCKS: i64 = 3;
+/// How large the rooms of the quay, of a half and of desks are, in blocks along x, y and z: two blocks or more for
+/// each signal part in them.
+const QUAY_BLOCKS: [i64; 3] = [3, 3, 3];
+const HALF_BLOCKS: [i64; 3] = [4, 3, 3];
+const DESK_BLOCKS: [i64; 3] = [4, 6, 6];
 
 /// A room: signal parts that stand somewhere in it.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -16,6 +19,8 @@ pub(super) struct Room {
     pub(super) name: String,
     /// The block with its smallest coordinates.
     pub(super) at: [i64; 3],
+    /// How many blocks it fills along x, y and z.
+    pub(super) size: [i64; 3],
     /// The modules and signals in it.
     pub(super) parts: Vec<String>,
 }
@@ -26,6 +31,7 @@ impl Wing {
         Room {
             name: "quay room".into(),
             at: [-5, self.top() + 5, -1],
+            size: QUAY_BLOCKS,
             parts: vec!["quay".into()],
         }
     }
@@ -40,6 +46,7 @@ impl Wing {
         Room {
             name: format!("room {half}"),
             at: [x_of_half(half), self.top() + 4, -1],
+            size: HALF_BLOCKS,
             parts,
         }
     }
@@ -56,7 +63,8 @@ impl Wing {
         }
         let room = Room {
             name: format!("desk room {half}"),
-            at: [x_of_half(half), -4, -9],
+            at: [x_of_half(half), -7, -12],
+            size: DESK_BLOCKS,
             parts,
         };
         (!room.parts.is_empty()).then_some(room)
@@ -71,12 +79,22 @@ impl Wing {
         rooms
     }
 
+    /// The rooms in which something hears the switch: permits are there.
+    pub(super) fn listening_rooms(&self) -> Vec<Room> {
+        let halves = 0..self.halves().len();
+        let streams = self.streams().into_iter();
+        let mut rooms = vec![self.quay_room()];
+        rooms.extend(halves.map(|half| self.half_room(half)));
+        rooms.extend(streams.filter_map(|stream| self.desk_room(stream.first_half)));
+        rooms
+    }
+
     /// What the signal of the switch needs to a room, in ticks: a repeater for every 18 steps after the
     /// first 18.
     pub(super) fn run_ticks(&self, room: &Room) -> u64 {
         let from_switch = |axis: usize| {
             let (at, first) = (self.wanted.run_at[axis], room.at[axis]);
-            at.abs_diff(at.clamp(first, first + ROOM_BLOCKS - 1))
+            at.abs_diff(at.clamp(first, first + room.size[axis] - 1))
         };
         let steps = (from_switch(0) + from_switch(2)).max(from_switch(1));
         steps.saturating_sub(FREE_STEPS).div_ceil(FREE_STEPS) * REPEATER_TICKS

@@ -1,7 +1,6 @@
 //! A wing as text: a module file of its own, and what the scenario that uses it needs.
 
 use super::lines::{Lines, block, listed, quoted};
-use super::rooms::ROOM_BLOCKS;
 use super::{HALVES_A_STREAM, Haul, MODULES_FILE, Stream, Wing, x_of_half};
 
 /// How many blocks of a stream one source is good for.
@@ -121,7 +120,7 @@ impl Wing {
             let passing = listed(halves.map(|half| format!("half {half}.passing")));
             lines.line(format!("\"coming {number}\": Wire(inputs: [{passing}]),"));
         }
-        for room in self.rooms() {
+        for room in self.listening_rooms() {
             let ticks = self.run_ticks(&room);
             if ticks > 0 {
                 let heard = quoted(&self.run_in(&room));
@@ -200,11 +199,10 @@ impl Wing {
     }
 
     fn write_rooms(&self, lines: &mut Lines) {
-        let size = block([ROOM_BLOCKS; 3]);
         for room in self.rooms() {
             lines.within(format!("{}: (", quoted(&room.name)), "),", |lines| {
                 lines.line(format!("position: {},", block(room.at)));
-                lines.line(format!("size: {size},"));
+                lines.line(format!("size: {},", block(room.size)));
                 lines.line(format!("parts: [{}],", listed(&room.parts)));
             });
         }
