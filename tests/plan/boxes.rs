@@ -41,16 +41,40 @@ fn wing(boxes: &[u64], levels: u32) -> Wing {
     Wing::new(wanted(boxes, levels)).expect("it can be built")
 }
 
-/// A scenario of a wing alone, with its first column away from the origin: a haul, boxes and goods that belong
-/// in no column, and a stop.
-fn scenario_of(wanted: &Wanted, haul: Haul, stop_at: Option<u64>) -> Scenario {
-    scenario_with_more(wanted, haul, stop_at, 0)
+/// With what a wing is tried.
+struct Trial {
+    haul: Haul,
+    stop_at: Option<u64>,
+    /// Boxes of the first kind that come besides.
+    more: u64,
+    is_mirrored: bool,
 }
 
-/// The same, with so many boxes more of the first kind at the end.
-fn scenario_with_more(wanted: &Wanted, haul: Haul, stop_at: Option<u64>, more: u64) -> Scenario {
+fn trial(haul: Haul, stop_at: Option<u64>) -> Trial {
+    Trial {
+        haul,
+        stop_at,
+        more: 0,
+        is_mirrored: false,
+    }
+}
+
+/// A scenario of a wing alone, with its first column away from the origin: a haul, boxes and goods that belong
+/// in no column, and perhaps a stop.
+fn scenario_of(wanted: &Wanted, trial: &Trial) -> Scenario {
+    let Trial {
+        haul,
+        stop_at,
+        more,
+        is_mirrored,
+    } = *trial;
     let wing = Wing::new(wanted.clone()).expect("it can be built");
-    let text = wing.text(ORIGIN, haul);
+    let mut text = wing.text(ORIGIN, haul);
+    if is_mirrored {
+        text.uses = text
+            .uses
+            .replace("with:", "axes: (x: \"-x\", z: \"+z\"),\nwith:");
+    }
     let run_ticks = haul.asked_at_ticks + 3000 + 200 * wing.columns().len() as u64;
     let goods = wanted.kinds.iter();
     let goods = goods.map(|kind| format!("\"{}\": {}, ", kind.name, kind.stack_limit));
@@ -63,7 +87,10 @@ fn scenario_with_more(wanted: &Wanted, haul: Haul, stop_at: Option<u64>, more: u
     });
     let shared = text.shared_homes.iter().map(|kind| format!("{kind:?}, "));
     let without = text.without_home.iter().map(|kind| format!("{kind:?}, "));
-    let lever = [0, 1, 2].map(|axis: usize| ORIGIN[axis] + wanted.run_at[axis]);
+    let mut lever = [0, 1, 2].map(|axis: usize| ORIGIN[axis] + wanted.run_at[axis]);
+    if is_mirrored {
+        lever[0] = ORIGIN[0] - wanted.run_at[0];
+    }
     let scenario = format!(
         "(title: \"Box wing\", run_for: \"{run_ticks}t\", include: [\"{WING_FILE}\"],\n\
          goods: {{{goods}\"chaff\": 64}},\n\
@@ -185,7 +212,7 @@ fn a_wing_of_any_size_stands_sorts_locks_and_stops_in_time() {
             for stop in [40, long / 3, long + 77, asked + 3, asked + 60, last] {
                 let stop = stop + number as u64;
                 let case = format!("{boxes:?}, {levels} levels, orders {number}, stop {stop}");
-                let scenario = scenario_of(&wanted, haul, Some(stop));
+                let scenario = scenario_of(&wanted, &trial(haul, Some(stop)));
                 let found = found(&scenario, orders.clone());
                 assert_all_ok(&found, &scenario, &case);
                 for stop in &found.stops {
@@ -208,11 +235,28 @@ fn a_wing_of_a_hundred_kinds_stands_and_stops_in_time() {
     let wing = Wing::new(wanted.clone()).expect("it can be built");
     let limit = wing.measures().stop_at_most_ticks;
     assert!(limit <= 600, "{limit}");
-    let scenario = scenario_of(&wanted, haul, Some(1000));
+    let scenario = scenario_of(&wanted, &trial(haul, Some(1000)));
     let found = found(&scenario, Orders::default());
     assert_all_ok(&found, &scenario, "a hundred kinds");
     let safe = found.stops[0].all.safe_to_close_ticks;
     assert!(safe.is_some_and(|ticks| ticks <= limit), "{safe:?}");
+}
+
+#[test]
+fn a_mirrored_wing_stands_too() {
+    let wanted = wanted(&[1; 20], 2);
+    let haul = Haul {
+        boxes_a_kind: 3,
+        at_ticks: 0,
+        asked_at_ticks: 2500,
+    };
+    let mirrored = Trial {
+        is_mirrored: true,
+        ..trial(haul, Some(200))
+    };
+    let scenario = scenario_of(&wanted, &mirrored);
+    let found = found(&scenario, Orders::default());
+    assert_all_ok(&found, &scenario, "mirrored");
 }
 
 #[test]
@@ -224,7 +268,7 @@ fn a_wing_fills_the_blocks_that_it_says() {
             at_ticks: 0,
             asked_at_ticks: 2000,
         };
-        let scenario = scenario_of(&wanted(&boxes, levels), haul, None);
+        let scenario = scenario_of(&wanted(&boxes, levels), &trial(haul, None));
         let filled = filled(&scenario);
         for axis in 0..3 {
             let along = || filled.iter().map(|block| block[axis] - ORIGIN[axis]);
@@ -270,15 +314,12 @@ fn filled(scenario: &Scenario) -> Vec<[i64; 3]> {
 fn a_column_has_room_for_what_its_stores_hold() {
     for levels in 1..=5 {
         let wanted = wanted(&[1, 1, 1], levels);
-        let scenario = scenario_of(
-            &wanted,
-            Haul {
-                boxes_a_kind: 5,
-                at_ticks: 0,
-                asked_at_ticks: 900,
-            },
-            None,
-        );
+        let haul = Haul {
+            boxes_a_kind: 5,
+            at_ticks: 0,
+            asked_at_ticks: 900,
+        };
+        let scenario = scenario_of(&wanted, &trial(haul, None));
         let found = found(&scenario, Orders::default());
         let homes = found.stores.iter();
         let homes = homes.filter(|store| store.purpose == StorePurpose::Slice);
@@ -315,12 +356,18 @@ fn columns_of_a_kind_fill_one_after_another_and_then_the_overflow() {
         asked_at_ticks: 4000,
     };
     for orders in all_orders() {
-        let some = scenario_of(&wanted, haul(160), None);
+        let some = scenario_of(&wanted, &trial(haul(160), None));
         let found_some = found(&some, orders.clone());
         assert_all_ok(&found_some, &some, "ten boxes in the second column");
         // The second kind has one column, and no more than that has room for came.
         assert_eq!(columns(&found_some), [150, 10, 150]);
-        let many = scenario_with_more(&wanted, haul(300), None, 70);
+        let many = scenario_of(
+            &wanted,
+            &Trial {
+                more: 70,
+                ..trial(haul(300), None)
+            },
+        );
         let found_many = found(&many, orders);
         assert_all_ok(&found_many, &many, "seventy boxes too many");
         assert_eq!(columns(&found_many), [150, 150, 150]);
