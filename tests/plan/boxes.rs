@@ -384,6 +384,12 @@ fn columns_of_a_kind_fill_one_after_another_and_then_the_overflow() {
 fn what_cannot_be_built_is_refused() {
     assert_eq!(Wing::new(wanted(&[], 2)), Err(NoWing::NoKinds));
     assert_eq!(Wing::new(wanted(&[1], 6)), Err(NoWing::Levels(6)));
+    // 150 boxes have room in a column.
+    assert_eq!(
+        Wing::new(wanted(&[150 * 2_999, 151], 2)),
+        Err(NoWing::TooLong(3_001))
+    );
+    assert!(Wing::new(wanted(&[u64::MAX, u64::MAX], 2)).is_err());
     let mut twice = wanted(&[1, 1], 2);
     twice.kinds[1].name = twice.kinds[0].name.clone();
     let refused = Wing::new(twice).expect_err("it is there twice");

@@ -30,6 +30,9 @@ pub const WING_FILE: &str = "box-wing.ron";
 /// hear nothing any more.
 pub const LEVELS: std::ops::RangeInclusive<u32> = 1..=5;
 
+/// How many columns a wing may have.
+pub const MOST_COLUMNS: u64 = 3_000;
+
 /// How many columns stand behind one buffer.
 const COLUMNS_A_HALF: usize = 3;
 
@@ -116,6 +119,8 @@ pub enum NoWing {
     Levels(u32),
     /// A kind is there twice.
     Twice(String),
+    /// More than [`MOST_COLUMNS`] columns would be needed.
+    TooLong(u64),
 }
 
 impl fmt::Display for NoWing {
@@ -134,6 +139,11 @@ impl fmt::Display for NoWing {
                     "`{kind}` is listed twice among the kinds in boxes"
                 )
             }
+            Self::TooLong(columns) => write!(
+                formatter,
+                "the boxes need {columns} columns, and a wing has {MOST_COLUMNS} at most: fewer boxes, \
+                 or more levels, need fewer"
+            ),
         }
     }
 }
@@ -146,7 +156,7 @@ impl Wing {
     ///
     /// # Errors
     ///
-    /// If there is no kind, a kind is there twice, or the levels are none of [`LEVELS`].
+    /// If there is no kind, a kind is there twice, the levels are none of [`LEVELS`], or it would be too long.
     pub fn new(wanted: Wanted) -> Result<Self, NoWing> {
         if wanted.kinds.is_empty() {
             return Err(NoWing::NoKinds);
@@ -160,9 +170,18 @@ impl Wing {
             return Err(NoWing::Twice(twice[0].to_owned()));
         }
         let room = boxes_a_column(wanted.levels);
+        let columns_of = |kind: &BoxedKind| kind.boxes.div_ceil(room).max(1);
+        let count = wanted
+            .kinds
+            .iter()
+            .map(columns_of)
+            .fold(0, u64::saturating_add);
+        if count > MOST_COLUMNS {
+            return Err(NoWing::TooLong(count));
+        }
         let mut columns = Vec::new();
         for (number, kind) in wanted.kinds.iter().enumerate() {
-            let count = kind.boxes.div_ceil(room).max(1);
+            let count = columns_of(kind);
             columns.extend((1..=count).map(|column| Column {
                 kind: number,
                 spills: column == count,
