@@ -121,16 +121,22 @@ fn scenario_of(wanted: &Wanted, trial: &Trial) -> Scenario {
         count = more.max(1),
         goals = text.goals,
     );
+    loaded(&scenario, &text.module_file)
+}
+
+/// A scenario that is beside its wing, loaded: nothing is wrong with it, and nothing is warned of.
+fn loaded(scenario: &str, wing: &str) -> Scenario {
     let folder = tempfile::tempdir().expect("there is room for files");
+    let path = folder.path().join("scenario.ron");
     let files = [
-        ("scenario.ron", scenario.as_str()),
+        ("scenario.ron", scenario),
         (MODULES_FILE, MODULES),
-        (WING_FILE, &text.module_file),
+        (WING_FILE, wing),
     ];
     for (name, text) in files {
         std::fs::write(folder.path().join(name), text).expect("there is room");
     }
-    let loaded = load(&folder.path().join("scenario.ron"), &LoadOptions::default());
+    let loaded = load(&path, &LoadOptions::default());
     let drawn = render(&loaded.diagnostics, &loaded.sources, false);
     assert!(loaded.diagnostics.is_empty(), "{drawn}");
     loaded.scenario.expect("it compiles")
