@@ -32,6 +32,7 @@ fn wanted(boxes: &[u64], levels: u32) -> Wanted {
         levels,
         box_name: "crate".into(),
         tally_name: Some("token".into()),
+        has_hatch: boxes.len() % 2 == 0,
         run: "run".into(),
         run_at: RUN_AT,
     }
@@ -344,6 +345,7 @@ fn columns_of_a_kind_fill_one_after_another_and_then_the_overflow() {
     // 150 boxes have room in a column of two levels, and nothing is fetched.
     let mut wanted = wanted(&[300, 10], 2);
     wanted.tally_name = None;
+    wanted.has_hatch = false;
     let boxes_in = |found: &Findings, store: &str| {
         let store = found.stores.iter().find(|found| found.name == store);
         store.expect("it is declared").final_items

@@ -49,7 +49,11 @@ impl Wing {
         let first = stream.first_half * COLUMNS_A_HALF;
         let columns = self.columns.iter().enumerate().skip(first);
         let columns = columns.take(stream.halves * COLUMNS_A_HALF);
-        let is_first = |at: usize| at == 0 || self.columns[at - 1].spills;
+        // Below the very first column there may be a hatch.
+        let is_first = |at: usize| match at {
+            0 => !self.wanted.has_hatch,
+            _ => self.columns[at - 1].spills,
+        };
         let first_ones = columns.filter(|(at, _)| is_first(*at));
         let desk = |(column, of): (usize, &super::Column)| Desk {
             kind: of.kind,

@@ -3,6 +3,10 @@
 use super::desks::BARGE_HOME_TICKS;
 use super::{Stream, Wing, boxes_a_column};
 
+/// How long a hatch runs out: a box that was taken empty drifts for 87 ticks, and is caught in 40. Before, the
+/// displays' locks have tried to set down others.
+const HATCH_TICKS: u64 = 87 + 40 + 20;
+
 /// The numbers of a wing.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Measures {
@@ -23,9 +27,14 @@ impl Wing {
     #[must_use]
     pub fn measures(&self) -> Measures {
         // Below the racks are the counters, and behind them the rooms of the desks.
-        let (lowest, rearmost) = match self.wanted.tally_name {
-            Some(_) => (-7, -12),
-            None => (0, -9),
+        let has_desks = self
+            .streams()
+            .into_iter()
+            .any(|stream| !self.desks(stream).is_empty());
+        let (lowest, rearmost) = match (has_desks, self.wanted.has_hatch) {
+            (true, _) => (-7, -12),
+            (false, true) => (-7, -9),
+            (false, false) => (0, -9),
         };
         // The room of the quay is the highest, and that of the last half ends last.
         let highest = self.quay_room();
@@ -57,6 +66,8 @@ impl Wing {
             let hoppers = u64::from(self.wanted.levels) + 1;
             run_of_half(half) + 15 * hoppers + 95
         };
+        let hatch = self.hatch_room();
+        let hatch = hatch.map(|room| self.run_ticks(&room) + HATCH_TICKS);
         let desks = self.listening_rooms();
         let desks = desks
             .iter()
@@ -68,7 +79,7 @@ impl Wing {
         };
         let streams = self.streams().into_iter().filter(|stream| stream.is_built);
         let streams = streams.map(of_stream);
-        let slowest = halves.map(of_half).chain(streams).chain(desks);
+        let slowest = halves.map(of_half).chain(streams).chain(desks).chain(hatch);
         let slowest = slowest.fold(quay, u64::max);
         2 + slowest + 8
     }

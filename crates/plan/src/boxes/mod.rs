@@ -87,6 +87,8 @@ pub struct Wanted {
     pub box_name: String,
     /// What the tallies are called with which boxes are asked for; `None` if nothing is fetched by barge.
     pub tally_name: Option<String>,
+    /// Whether the first kind is shown at a serving hatch below its first column, in place of a desk there.
+    pub has_hatch: bool,
     /// The switch of the hall, as it is called where the wing is used.
     pub run: String,
     /// Where the switch stands, in the wing's own frame: of a room, its furthest block. What its signal

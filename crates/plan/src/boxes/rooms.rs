@@ -11,6 +11,7 @@ const REPEATER_TICKS: u64 = 2;
 const QUAY_BLOCKS: [i64; 3] = [3, 3, 3];
 const HALF_BLOCKS: [i64; 3] = [4, 3, 3];
 const DESK_BLOCKS: [i64; 3] = [4, 6, 6];
+const HATCH_BLOCKS: [i64; 3] = [6, 4, 3];
 
 /// A room: signal parts that stand somewhere in it.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -70,12 +71,23 @@ impl Wing {
         (!room.parts.is_empty()).then_some(room)
     }
 
+    /// The room of the hatch, if there is one, behind whoever stands there.
+    pub(super) fn hatch_room(&self) -> Option<Room> {
+        self.wanted.has_hatch.then(|| Room {
+            name: "hatch room".into(),
+            at: [0, -5, 9],
+            size: HATCH_BLOCKS,
+            parts: vec!["hatch".into()],
+        })
+    }
+
     /// All rooms.
     pub(super) fn rooms(&self) -> Vec<Room> {
         let halves = 0..self.halves().len();
         let mut rooms = vec![self.quay_room()];
         rooms.extend(halves.clone().map(|half| self.half_room(half)));
         rooms.extend(halves.filter_map(|half| self.desk_room(half)));
+        rooms.extend(self.hatch_room());
         rooms
     }
 
@@ -86,6 +98,7 @@ impl Wing {
         let mut rooms = vec![self.quay_room()];
         rooms.extend(halves.map(|half| self.half_room(half)));
         rooms.extend(streams.filter_map(|stream| self.desk_room(stream.first_half)));
+        rooms.extend(self.hatch_room());
         rooms
     }
 

@@ -138,6 +138,15 @@ impl Wing {
             lines.line(format!("\"run\": {},", quoted(&run)));
             lines.line("\"full_boxes\": \"one kind only\",");
         });
+        if let Some(room) = self.hatch_room() {
+            write_use(lines, "hatch", "box hatch", [0, 0, 3], |lines| {
+                let kind = quoted(&self.wanted.kinds[0].name);
+                lines.line("\"store\": \"half 0.column[0].rack\",");
+                lines.line(format!("\"kind\": {kind},"));
+                lines.line(format!("\"run\": {},", quoted(&self.run_in(&room))));
+                lines.line(format!("\"box\": {},", quoted(&self.wanted.box_name)));
+            });
+        }
         for half in 0..self.halves().len() {
             let name = format!("half {half}");
             let at = [x_of_half(half), 0, 0];
@@ -192,9 +201,16 @@ impl Wing {
         lines.line(format!("\"spill\": {},", quoted(&spill)));
         lines.line(format!("\"beyond\": {},", quoted(&beyond)));
         lines.line(format!("\"leaves_at\": {leaves_at},"));
-        // Else boxes above a rack could not be fetched until others come.
+        // Else boxes above a rack could not be got out until others come.
+        let mut wake = Vec::new();
         if !self.desks(stream).is_empty() {
-            lines.line(format!("\"wake\": [\"counter {number}.permit\"],"));
+            wake.push(format!("counter {number}.permit"));
+        }
+        if half == 0 && self.wanted.has_hatch {
+            wake.push("hatch.permit".to_owned());
+        }
+        if !wake.is_empty() {
+            lines.line(format!("\"wake\": [{}],", listed(wake)));
         }
     }
 

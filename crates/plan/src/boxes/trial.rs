@@ -15,6 +15,17 @@ pub struct Haul {
     pub asked_at_ticks: u64,
 }
 
+/// What holds boxes in a hatch.
+const HATCH_PARTS: [&str; 7] = [
+    "draw",
+    "on",
+    "further",
+    "shelf",
+    "display[*].feed",
+    "display[*].setter",
+    "display[*].bench",
+];
+
 impl Wing {
     /// The entries of `arrivals`.
     pub(super) fn arrivals(&self, haul: Haul) -> String {
@@ -35,10 +46,11 @@ impl Wing {
     /// The entry of `operator`: a box of each kind.
     pub(super) fn requests(&self, haul: Haul) -> String {
         let mut lines = Lines::at(2);
-        if self.wanted.tally_name.is_some() {
+        let shown = usize::from(self.wanted.has_hatch);
+        if self.wanted.tally_name.is_some() && self.wanted.kinds.len() > shown {
             let open = format!("(at: \"{}t\", actions: [", haul.asked_at_ticks);
             lines.within(open, "]),", |lines| {
-                for kind in &self.wanted.kinds {
+                for kind in self.wanted.kinds.iter().skip(shown) {
                     let kind = quoted(&kind.name);
                     lines.line(format!("Request(kind: {kind}, boxes: 1),"));
                 }
@@ -64,6 +76,10 @@ impl Wing {
                 write_contents(&mut lines, vec![counter.clone()], &kind.name, a_box);
                 parts.extend(loader);
                 parts.push(counter);
+            }
+            if number == 0 && self.wanted.has_hatch {
+                let hatch = HATCH_PARTS.map(|part| format!("boxes.hatch.{part}"));
+                parts.extend(hatch);
             }
             let items = self.boxes_of(number, haul) * a_box;
             write_contents(&mut lines, parts, &kind.name, items);
@@ -113,6 +129,9 @@ impl Wing {
             if !self.desks(stream).is_empty() {
                 sections.push(format!("boxes.counter {number}.retrieval"));
             }
+        }
+        if self.wanted.has_hatch {
+            sections.push("boxes.hatch.displays".to_owned());
         }
         sections
     }
