@@ -32,7 +32,7 @@ fn wanted(boxes: &[u64], levels: u32) -> Wanted {
         levels,
         box_name: "crate".into(),
         tally_name: Some("token".into()),
-        has_hatch: boxes.len() % 2 == 0,
+        has_hatch: boxes.len().is_multiple_of(2),
         run: "run".into(),
         run_at: RUN_AT,
     }
@@ -49,6 +49,8 @@ struct Trial {
     /// Boxes of the first kind that come besides.
     more: u64,
     is_mirrored: bool,
+    /// When each of both displays of the hatch is emptied, in ticks: a box a time.
+    taken_at: [&'static [u64]; 2],
 }
 
 fn trial(haul: Haul, stop_at: Option<u64>) -> Trial {
@@ -57,6 +59,7 @@ fn trial(haul: Haul, stop_at: Option<u64>) -> Trial {
         stop_at,
         more: 0,
         is_mirrored: false,
+        taken_at: [&[], &[]],
     }
 }
 
@@ -68,6 +71,7 @@ fn scenario_of(wanted: &Wanted, trial: &Trial) -> Scenario {
         stop_at,
         more,
         is_mirrored,
+        taken_at,
     } = *trial;
     let wing = Wing::new(wanted.clone()).expect("it can be built");
     let mut text = wing.text(ORIGIN, haul);
@@ -77,6 +81,14 @@ fn scenario_of(wanted: &Wanted, trial: &Trial) -> Scenario {
             .replace("with:", "axes: (x: \"-x\", z: \"+z\"),\nwith:");
     }
     let run_ticks = haul.asked_at_ticks + 3000 + 200 * wing.columns().len() as u64;
+    for (display, ticks) in taken_at.iter().enumerate() {
+        for tick in *ticks {
+            text.operator.push_str(&format!(
+                "(at: \"{tick}t\", actions: [Withdraw(place: \"boxes.hatch.display[{display}].bench\", \
+                 count: 1728)]),\n"
+            ));
+        }
+    }
     let goods = wanted.kinds.iter();
     let goods = goods.map(|kind| format!("\"{}\": {}, ", kind.name, kind.stack_limit));
     let first = &wanted.kinds[0];
@@ -385,6 +397,46 @@ fn columns_of_a_kind_fill_one_after_another_and_then_the_overflow() {
         let reserve = "boxes.overflow 0.reserve".to_owned();
         assert_eq!(lit(&found_some), [full(0), full(2)]);
         assert_eq!(lit(&found_many), [full(0), full(1), full(2), reserve]);
+    }
+}
+
+#[test]
+fn a_display_that_is_taken_empty_is_filled_again() {
+    let mut wanted = wanted(&[1], 2);
+    wanted.has_hatch = true;
+    let haul = Haul {
+        boxes_a_kind: 9,
+        at_ticks: 0,
+        asked_at_ticks: 2000,
+    };
+    let taken = Trial {
+        // The last two in one tick, just before the stop.
+        taken_at: [&[900, 1400, 1600], &[1200, 1600]],
+        ..trial(haul, Some(1602))
+    };
+    let items_in = |found: &Findings, store: &str, kind: &str| {
+        let store = found.stores.iter().find(|found| found.name == store);
+        let store = store.expect("it is declared");
+        let rows = store.contents.iter().filter(|row| row.kind == kind);
+        rows.map(|row| row.items).sum::<u64>()
+    };
+    for orders in all_orders() {
+        let found = found(&scenario_of(&wanted, &taken), orders);
+        // Five boxes are gone, both displays show one, and two more are ready; the empty ones are in their chest.
+        for display in 0..2 {
+            let store = format!("boxes.hatch.display[{display}].shown");
+            assert!(items_in(&found, &store, "ware 0") >= 1728, "{store}");
+        }
+        assert_eq!(items_in(&found, "boxes.hatch.empties", "crate"), 5);
+        assert_eq!(found.loss.items, 0);
+        let safe = found.stops[0]
+            .all
+            .safe_to_close_ticks
+            .expect("it comes to rest");
+        let limit = Wing::new(wanted.clone()).expect("it is built").measures();
+        assert!(safe <= limit.stop_at_most_ticks, "{safe}");
+        let site = found.site.as_ref().expect("it stands");
+        assert!(site.problems.is_empty());
     }
 }
 
