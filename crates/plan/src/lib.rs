@@ -10,6 +10,7 @@
 //! either; that is the command's business.
 
 pub mod allocate;
+pub mod boxes;
 pub mod catalogue;
 pub mod changes;
 pub mod fit;
