@@ -4,9 +4,11 @@ use std::fmt::Write as _;
 
 use super::{goals, hauls, quoted};
 use crate::Plan;
+use crate::boxes::WING_FILE;
 use crate::hall::{Slice, Sort};
 use crate::lay::{Block, Laid};
 use crate::schedule::Schedule;
+use crate::wing;
 
 /// The text of the scenario.
 #[must_use]
@@ -18,11 +20,16 @@ pub fn scenario(plan: &Plan, schedule: &Schedule) -> String {
          // in which slice stands in allocation.csv, what arrives in arrivals.csv, what slices are built\n\
          // of in modules.ron.\n\
          (\n    title: {},\n    about: \"{}\",\n    \
-         run_for: \"${{run_ticks}}t\",\n    include: [\"modules.ron\"],\n    // The length of the hall; its rows lie beside one another.\n    \
+         run_for: \"${{run_ticks}}t\",\n    include: [\"modules.ron\"{}],\n    // The length of the hall; its rows lie beside one another.\n    \
          width_blocks: {},",
         plan.catalogue.goods.len(),
         quoted(&plan.title),
         hauls::ABOUT,
+        if plan.wing.is_some() {
+            format!(", {}", quoted(WING_FILE))
+        } else {
+            String::new()
+        },
         plan.layout.length_blocks,
     );
     write_parameters(plan, schedule, &mut text);
@@ -41,6 +48,7 @@ pub fn scenario(plan: &Plan, schedule: &Schedule) -> String {
     );
     write_uses(plan, &mut text);
     hauls::write_arrivals(plan, schedule, &mut text);
+    hauls::write_requests(plan, &mut text);
     hauls::write_stops(schedule, &mut text);
     text.push_str(
         "    stores: {\n        \"unsorted\": (parts: \"unsorted\", overflow: true),\n    },\n",
@@ -122,6 +130,9 @@ fn write_uses(plan: &Plan, text: &mut String) {
                 );
             }
         }
+    }
+    if let Some(wing) = wing::text(plan) {
+        text.push_str(&wing.uses);
     }
     text.push_str("    },\n");
 }
