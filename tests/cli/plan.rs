@@ -233,7 +233,7 @@ fn a_broken_promise_turns_the_plan_red_and_the_files_are_there_to_look_at() {
     command.extend(flags.iter().map(String::as_str));
     let again = findings(&command, 1);
     assert_eq!(
-        again["stops"][0]["all"]["safe_to_close_ticks"],
+        again["stops"][0]["stop_safe_to_close_ticks"],
         stops["worst_ticks"]
     );
 }
