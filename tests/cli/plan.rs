@@ -299,7 +299,15 @@ fn two_planned_halls_can_be_compared() {
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
     let designs =
         ["goods", "one-sided"].map(|folder| halls.path(&format!("{folder}/scenario.ron")));
-    let output = hallwright(&["compare", &designs[0], &designs[1], "--shuffles", "0"]);
+    let output = hallwright(&[
+        "compare",
+        &designs[0],
+        &designs[1],
+        "--shuffles",
+        "0",
+        "--variant",
+        "one stack of every kind",
+    ]);
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
     assert!(
         stdout(&output)
