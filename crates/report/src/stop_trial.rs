@@ -36,7 +36,7 @@ pub struct Landed {
     pub home_items: u64,
     /// Items that are anywhere else: lost, refused, misplaced, in overflow, on their way, or missing from a
     /// sieve.
-    pub elsewhere_items: u64,
+    pub astray_items: u64,
 }
 
 /// Makes a run, and tries its first declared stop at each of these ticks, which ascend. Later stops are left
@@ -168,12 +168,12 @@ impl Trier<'_> {
                 Standing::OwnFilling => filled_items += thing.count,
                 // Nobody misses what lies where it serves, or was taken.
                 Standing::Serving | Standing::TakenOut => {}
-                _ => landed.elsewhere_items += thing.count,
+                _ => landed.astray_items += thing.count,
             }
         }
         let kinds = (0..self.input.network.kinds().len()).map(KindId::from_index);
         let gone: u64 = kinds.map(|kind| view.lost(kind) + view.refused(kind)).sum();
-        landed.elsewhere_items += gone + self.filled_items.saturating_sub(filled_items);
+        landed.astray_items += gone + self.filled_items.saturating_sub(filled_items);
         landed
     }
 }

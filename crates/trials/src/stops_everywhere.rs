@@ -147,7 +147,7 @@ impl StopsEverywhere {
         if is_worse {
             self.worst = Some(tried.clone());
         }
-        if tried.landed.elsewhere_items > 0 {
+        if tried.landed.astray_items > 0 {
             self.astray_runs += 1;
             self.astray.get_or_insert(tried);
         }

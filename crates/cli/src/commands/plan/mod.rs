@@ -12,6 +12,7 @@ use hallwright_plan::catalogue::read_catalogue;
 use hallwright_plan::changes::parts_to_bring;
 use hallwright_plan::hall::hall;
 use hallwright_plan::parts::{Costs, materials, parts_of, read_costs};
+use hallwright_plan::proof::Proof;
 use hallwright_plan::report::report;
 use hallwright_plan::stamp::{REPORT_FILE, digests, stamped};
 use hallwright_plan::why::{explanation, find};
@@ -115,30 +116,33 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
             PlanFormat::Text | PlanFormat::Hall => text.clone(),
         })
     })?;
-    let proof = report.proof.as_ref();
+    Ok(say_how_it_ended(&folders, report.proof.as_ref()))
+}
+
+/// Says where the halls are and which promises are broken, on standard error.
+fn say_how_it_ended(folders: &[PathBuf], proof: Option<&Proof>) -> Outcome {
     let is_broken = proof.is_some_and(|proof| !proof.is_kept);
     for promise in proof.iter().flat_map(|proof| &proof.broken_promises) {
         note!("broken promise: {promise}");
     }
     for folder in folders {
-        let scenario = folder.join(SCENARIO_FILE);
+        let folder_shown = folder.display();
         if is_broken {
             note!(
-                "note: the hall is in {} for you to look at, but it does not do what it should",
-                folder.display()
+                "note: the hall is in {folder_shown} for you to look at, but it does not do what it should"
             );
-            continue;
+        } else {
+            let scenario = folder.join(SCENARIO_FILE);
+            note!(
+                "note: the hall is in {folder_shown}; check it with: hallwright check {}",
+                scenario.display()
+            );
         }
-        note!(
-            "note: the hall is in {}; check it with: hallwright check {}",
-            folder.display(),
-            scenario.display()
-        );
     }
-    Ok(match is_broken {
+    match is_broken {
         true => Outcome::GoalMissed,
         false => Outcome::Done,
-    })
+    }
 }
 
 /// Where a hall's files go.

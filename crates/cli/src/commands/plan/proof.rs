@@ -162,7 +162,7 @@ impl Judged {
             sent_items,
             home_items,
             waiting_items,
-            elsewhere_items: sent_items.saturating_sub(home_items + waiting_items),
+            astray_items: sent_items.saturating_sub(home_items + waiting_items),
             items_a_second: (rate * 100.0).round() / 100.0,
             goals: findings.verdicts.len(),
             goals_met: findings.verdicts.len() - missed.len(),
@@ -208,10 +208,10 @@ impl Judged {
         if let Some(astray) = &found.astray {
             self.broken.push(format!(
                 "all that was held back by a stop ends in its own slice: in {} of {} runs not; {} items \
-                 elsewhere after a stop at tick {}, {}",
+                 astray after a stop at tick {}, {}",
                 found.astray_runs,
                 found.runs,
-                astray.landed.elsewhere_items,
+                astray.landed.astray_items,
                 astray.case.stop_at.map_or(0, |tick| tick.0),
                 orders_words(&astray.case.orders)
             ));
