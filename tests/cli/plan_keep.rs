@@ -246,7 +246,9 @@ fn what_finds_the_first_slice_of_its_kind_full_goes_on_to_the_next() {
     );
     halls.write("goods/scenario.ron", &longer);
     let found = findings(&[&halls.path("goods/scenario.ron")], 1);
-    let stores = found["sorting"]["stores"].as_array().expect("there are stores");
+    let stores = found["sorting"]["stores"]
+        .as_array()
+        .expect("there are stores");
     let items = |name: &str| {
         let store = stores.iter().find(|store| store["name"] == name);
         store.map(|store| store["final_items"].as_u64().unwrap_or(0))

@@ -68,8 +68,11 @@ fn changes(plan: &Plan) -> &Changes {
         .expect("it continues another")
 }
 
-/// What moved: the name, the numbers before and after, the stacks to carry, the filters to fill, the reason.
-fn moves(plan: &Plan) -> Vec<(&str, Vec<u64>, Vec<u64>, u64, u64, MoveReason)> {
+/// One move: the name, the numbers before and after, the stacks to carry, the filters to fill, the reason.
+type Moved<'p> = (&'p str, Vec<u64>, Vec<u64>, u64, u64, MoveReason);
+
+/// All moves of a plan.
+fn moves(plan: &Plan) -> Vec<Moved<'_>> {
     let moves = changes(plan).moves.iter().map(|moved| {
         let name = plan.catalogue.goods[moved.good].name.as_str();
         let (from, to) = (moved.from.1.clone(), moved.to.1.clone());
@@ -143,6 +146,20 @@ fn new_kinds_go_to_their_family_then_to_others_then_into_free_slices_then_to_the
     assert_eq!(placed(&plan, "oat"), ("bulk", vec![4]));
     assert_eq!(placed(&plan, "spelt"), ("bulk", vec![5]));
     assert_eq!(plan.line(Sort::Bulk).expect("there is one").places.len(), 5);
+}
+
+#[test]
+fn a_line_that_becomes_longer_is_reported_and_rows_stay_as_long_as_they_were() {
+    let before = before();
+    let more = format!("{ROWS}wheat, 64, 64, 9, , bulk\noat, 64, 64, 9, , bulk\n");
+    let plan = kept(&before, &more, &hall());
+    assert!(changes(&plan).lengthened.is_empty());
+    let more = format!("{more}spelt, 64, 9000, 9, , bulk\n");
+    let plan = kept(&before, &more, &hall());
+    // 141 stacks need three slices: two were free, and one follows; the two others stand behind that.
+    assert_eq!(changes(&plan).lengthened, [(Sort::Bulk, 3)]);
+    assert_eq!(placed(&plan, "spelt"), ("bulk", vec![3, 4, 5]));
+    assert_eq!(placed(&plan, "oat"), ("bulk", vec![6]));
 }
 
 #[test]
