@@ -89,7 +89,7 @@ fn goods_stand_on_the_side_that_is_wished() {
     let kind = |number: u64| {
         let (inflow, wish) = (
             100 - number,
-            if number % 2 == 0 {
+            if number.is_multiple_of(2) {
                 "bulk side 1"
             } else {
                 "bulk"
