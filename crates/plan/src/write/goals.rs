@@ -12,9 +12,16 @@ use crate::wing;
 pub(super) fn write_goals(plan: &Plan, schedule: &Schedule, text: &mut String) {
     text.push_str(
         "    goals: [\n        // What is sent ends in its own slice, all of it.\n        MisplacedAtMost(0),\n        \
-         InNoStoreAtMost(0),\n        Contents(parts: \"unsorted\", at_most: 0),\n        PassedByAtMost(0),\n        \
-         LostAtMost(0),\n        SievesIntact,\n        LockCoverAtLeast(share: 1.0),\n",
+         InNoStoreAtMost(0),\n        PassedByAtMost(0),\n        LostAtMost(0),\n        SievesIntact,\n        \
+         LockCoverAtLeast(share: 1.0),\n",
     );
+    for name in plan.unsorted() {
+        let _ = writeln!(
+            text,
+            "        Contents(parts: {}, at_most: 0),",
+            quoted(&name)
+        );
+    }
     let large = plan.allocation.kinds_with_several_slices();
     let large = large.map(|good| quoted(&plan.catalogue.goods[good].name));
     let large: Vec<String> = large.collect();

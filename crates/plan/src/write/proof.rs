@@ -28,7 +28,7 @@ fn hauls(proof: &Proof, text: &mut String) {
     let mut rows = vec![row([
         &"items",
         &"sent",
-        &"in their own slices",
+        &"where they belong",
         &"waiting",
         &"astray",
         &"a second",

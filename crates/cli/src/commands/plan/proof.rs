@@ -151,7 +151,8 @@ impl Judged {
         let account = &findings.account;
         let amount = |standing| account.amount(standing).goods_and_boxes();
         let sent_items = account.sent.goods_and_boxes();
-        let home_items = amount(Standing::Home);
+        // What somebody asked for, or what is shown, is where it belongs, too.
+        let home_items = amount(Standing::Home) + amount(Standing::Serving);
         let waiting_items = amount(Standing::AtLanding) + amount(Standing::Waiting);
         let rate = findings.flows.first().map(|flow| flow.counting);
         let rate = rate.map_or(0.0, |rate| rate.per_second(findings.ticks_per_second));
