@@ -380,7 +380,7 @@ fn any_kind() -> impl Strategy<Value = (u32, Option<u64>, Option<u64>, usize, us
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(200))]
+    #![proptest_config(ProptestConfig::with_cases(100))]
 
     #[test]
     fn however_goods_change_all_have_room_and_nothing_moves_without_need(
