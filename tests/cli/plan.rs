@@ -16,18 +16,41 @@ const GOODS: &str = "name, stack_limit, amount, inflow_per_hour, family, wish\n\
     mallet, 1, 4, 1, , automatic\n";
 
 /// The files of a planned hall.
-const FILES: [&str; 6] = [
+const FILES: [&str; 7] = [
     "scenario.ron",
     "allocation.csv",
     "arrivals.csv",
+    "stock.csv",
     "modules.ron",
     "report.txt",
     "report.json",
 ];
 
+/// Plans the hall of `goods.csv`, with a few stops tried.
 fn plan(halls: &Halls, more: &[&str]) -> Output {
     let catalogue = halls.path("goods.csv");
-    hallwright(&[&["plan", catalogue.as_str()], more].concat())
+    let mut flags = vec!["plan", catalogue.as_str()];
+    if !more.contains(&"--stops") {
+        flags.extend(["--stops", "3"]);
+    }
+    flags.extend(more);
+    hallwright(&flags)
+}
+
+/// What the report for programs says of these goods in this hall, and how the command ended.
+fn proof_of(goods: &str, hall: Option<&str>, more: &[&str]) -> (Option<i32>, serde_json::Value) {
+    let halls = Halls::new();
+    halls.write("goods.csv", goods);
+    let path = halls.path("hall.ron");
+    let mut flags = vec!["--output", "json"];
+    if let Some(hall) = hall {
+        halls.write("hall.ron", hall);
+        flags.extend(["--hall", &path]);
+    }
+    let output = plan(&halls, &[&flags, more].concat());
+    let report: serde_json::Value = serde_json::from_slice(&output.stdout)
+        .unwrap_or_else(|error| panic!("{error}: {}", stderr(&output)));
+    (output.status.code(), report["proof"].clone())
 }
 
 /// A folder with a few goods, and their hall in `goods/`.
@@ -47,12 +70,16 @@ fn a_planned_hall_passes_its_check_as_it_is() {
     }
     let output = hallwright(&["check", halls.folder()]);
     assert_eq!(output.status.code(), Some(0), "{}", stdout(&output));
-    // A goal for each of the eight kinds, and six for the whole hall.
-    assert!(
-        stdout(&output).contains("14 goals in 64 runs; 6 judged anyway"),
-        "{}",
-        stdout(&output)
-    );
+    // A goal for each of the eight kinds, six for the whole hall, and one for its stop.
+    let reported = unwrapped(&stdout(&output));
+    for variant in [
+        "one stack of every kind: 15 goals in 64 runs",
+        "an hour of its inflows: 6 goals in 8 runs",
+        "the whole stock: 14 goals in 8 runs",
+        "a stop under full load: 7 goals in 64 runs",
+    ] {
+        assert!(reported.contains(variant), "{variant} in {reported}");
+    }
     assert!(stderr(&output).is_empty(), "{}", stderr(&output));
     // Both engines agree on it, and one file holds all of it.
     let scenario = halls.path("goods/scenario.ron");
@@ -88,6 +115,143 @@ fn the_planned_granary_meets_its_goals() {
     // `.ci/run` checks it in all orders.
     let output = hallwright(&["check", scenario, "--shuffles", "0"]);
     assert_eq!(output.status.code(), Some(0), "{}", stdout(&output));
+}
+
+#[test]
+fn a_plan_says_what_came_of_it_beside_what_was_promised() {
+    let (code, proof) = proof_of(GOODS, None, &[]);
+    assert_eq!(code, Some(0));
+    assert_eq!(proof["is_kept"], true);
+    let haul = |name: &str| -> serde_json::Value {
+        let hauls = proof["hauls"].as_array().expect("there are hauls");
+        let own = hauls.iter().find(|haul| haul["variant"] == name);
+        own.expect("it was run").clone()
+    };
+    // Six stacks of 64, one of 16, and one mallet.
+    let stacks = haul("one stack of every kind");
+    assert_eq!(
+        (&stacks["sent_items"], &stacks["home_items"]),
+        (&401.into(), &401.into())
+    );
+    // All amounts together, and what comes in within an hour.
+    assert_eq!(haul("the whole stock")["home_items"], 14_344);
+    assert_eq!(haul("an hour of its inflows")["sent_items"], 597);
+    let stops = &proof["stops"];
+    assert_eq!(
+        (
+            &stops["stop_ticks"],
+            &stops["orders"],
+            &stops["runs"],
+            &stops["landed_runs"]
+        ),
+        (&3.into(), &8.into(), &24.into(), &24.into())
+    );
+    let ticks = |name: &str| stops[name].as_u64().expect("it is known");
+    assert!(ticks("worst_ticks") <= ticks("promised_ticks"));
+    assert!(ticks("promised_ticks") <= ticks("wished_ticks"));
+    // Two bulk slices of 189 slots.
+    assert_eq!(proof["room"][0]["planned_stacks"], 378);
+    assert_eq!(proof["room"][0]["built_stacks"], 378);
+}
+
+/// So many kinds that stack to 64.
+fn kinds(count: u64) -> String {
+    let rows = (1..=count).map(|number| format!("ware {number}, 64, {}, {number}\n", 40 * number));
+    let rows: String = rows.collect();
+    format!("name, stack_limit, amount, inflow_per_hour\n{rows}")
+}
+
+#[test]
+fn small_halls_keep_their_promises_whatever_the_stop() {
+    for count in [1, 2, 3, 4, 10] {
+        let (code, proof) = proof_of(&kinds(count), None, &["--stops", "60"]);
+        assert_eq!(code, Some(0), "{count} kinds: {proof}");
+        assert_eq!(proof["stops"]["landed_runs"], 60 * 8, "{count} kinds");
+    }
+    // Nothing but what no filter can recognise, and nothing comes in.
+    let oddments = "name, stack_limit, amount, inflow_per_hour\nmallet, 1, 6, 0\nadze, 1, 9, 0\n";
+    let (code, proof) = proof_of(oddments, None, &["--stops", "60"]);
+    assert_eq!(code, Some(0), "{proof}");
+    let hauls = proof["hauls"].as_array().map(Vec::len);
+    assert_eq!(hauls, Some(2), "there is no hour of nothing");
+}
+
+#[test]
+fn more_comes_in_than_the_line_carries_or_than_has_room() {
+    let goods = "name, stack_limit, amount, inflow_per_hour\n\
+        barley, 64, 6000, 90000\nham, 16, 3, 500\nmallet, 1, 2, 700\n";
+    let (code, proof) = proof_of(goods, None, &[]);
+    assert_eq!(code, Some(0), "{proof}");
+    let hour = &proof["hauls"][1];
+    assert_eq!(hour["variant"], "an hour of its inflows");
+    assert_eq!(hour["home_items"], hour["sent_items"]);
+    assert!(hour["sent_items"].as_u64() <= Some(9000), "{hour}");
+}
+
+#[test]
+fn a_broken_promise_turns_the_plan_red_and_the_files_are_there_to_look_at() {
+    let halls = Halls::new();
+    halls.write("goods.csv", GOODS);
+    // One section for all bulk slices cannot stop in two seconds.
+    halls.write(
+        "hall.ron",
+        "(stop_within: \"2s\",
+          bulk: (width_blocks: 1, slots: 189, kinds: 1, hoppers_a_block: 1, sections: 1),
+          multi: (width_blocks: 3, slots: 54, kinds: 6, hoppers_a_block: 2, sections: 1),
+          oddments: (width_blocks: 5, slots: 108, kinds: 24, hoppers_a_block: 1, sections: 1))",
+    );
+    let hall = halls.path("hall.ron");
+    let output = plan(&halls, &["--hall", &hall]);
+    let reported = unwrapped(&stderr(&output));
+    assert_eq!(output.status.code(), Some(1), "{reported}");
+    assert!(
+        reported.contains("broken promise: safe to close within the 40 t that are wished"),
+        "{reported}"
+    );
+    assert!(reported.contains("for you to look at"), "{reported}");
+    assert!(!reported.contains("check it with"), "{reported}");
+    for file in FILES {
+        assert!(!halls.read(&format!("goods/{file}")).is_empty(), "{file}");
+    }
+    assert!(
+        halls
+            .read("goods/report.txt")
+            .contains("broken: safe to close")
+    );
+    // What the report says of the worst stop is what a run with that stop finds.
+    let report: serde_json::Value =
+        serde_json::from_str(&halls.read("goods/report.json")).expect("it is JSON");
+    let stops = &report["proof"]["stops"];
+    let flags = stops["worst_flags"].as_str().expect("it is a text");
+    let flags = flags.replace("'a stop under full load'", "a_stop_under_full_load");
+    let flags: Vec<String> = flags
+        .split(' ')
+        .map(|flag| flag.replace("a_stop_under_full_load", "a stop under full load"))
+        .collect();
+    let scenario = halls.path("goods/scenario.ron");
+    let mut command = vec![scenario.as_str()];
+    command.extend(flags.iter().map(String::as_str));
+    let again = findings(&command, 1);
+    assert_eq!(
+        again["stops"][0]["stop_safe_to_close_ticks"],
+        stops["worst_ticks"]
+    );
+}
+
+#[test]
+fn without_a_proof_the_report_says_that_nothing_was_run() {
+    let halls = Halls::new();
+    halls.write("goods.csv", GOODS);
+    let catalogue = halls.path("goods.csv");
+    let output = hallwright(&["plan", &catalogue, "--no-proof", "--output", "text"]);
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    assert!(
+        stdout(&output).contains("nothing was run"),
+        "{}",
+        stdout(&output)
+    );
+    let output = hallwright(&["plan", &catalogue, "--no-proof", "--stops", "9"]);
+    assert_eq!(output.status.code(), Some(2));
 }
 
 #[test]
@@ -135,7 +299,15 @@ fn two_planned_halls_can_be_compared() {
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
     let designs =
         ["goods", "one-sided"].map(|folder| halls.path(&format!("{folder}/scenario.ron")));
-    let output = hallwright(&["compare", &designs[0], &designs[1], "--shuffles", "0"]);
+    let output = hallwright(&[
+        "compare",
+        &designs[0],
+        &designs[1],
+        "--shuffles",
+        "0",
+        "--variant",
+        "one stack of every kind",
+    ]);
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
     assert!(
         stdout(&output)

@@ -4,5 +4,6 @@ mod build;
 mod calibrate;
 mod leave;
 mod leave_granary;
+mod stops_everywhere;
 mod sweep;
 mod tune;

@@ -28,7 +28,7 @@ pub(crate) use compare::{CompareFlags, CompareFormat};
 pub(crate) use explain::{ExplainFlags, ExplainFormat};
 pub(crate) use leaving::LeavingFlags;
 pub(crate) use levels::{LevelsFlags, LevelsFormat};
-pub(crate) use many_runs::Cases;
+pub(crate) use many_runs::{Cases, SHUFFLES};
 pub(crate) use new::NewFlags;
 pub(crate) use one_run::OneRun;
 pub(crate) use plan::{PlanFlags, PlanFormat};

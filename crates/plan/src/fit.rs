@@ -74,6 +74,13 @@ pub fn fit(allocation: &Allocation, hall: &Hall, reserve_tenths: u64) -> Vec<Fit
 /// How many slices of a sort are wished to be free.
 #[must_use]
 pub fn reserve(hall: &Hall, sort: Sort, used: u64, total_kinds: usize) -> u64 {
+    // The wing of boxes grows at its end; nothing is built of it before.
+    if hall
+        .slice(sort)
+        .is_some_and(|slice| slice.box_levels.is_some())
+    {
+        return 0;
+    }
     match hall.growth {
         Growth::Share(share) => (used as f64 * share.value).ceil() as u64,
         Growth::Slices(slices) => slices[sort.index()],

@@ -4,7 +4,8 @@
 use hallwright_scenario::Diagnostic;
 
 use crate::Plan;
-use crate::catalogue::Catalogue;
+use crate::allocate::Allocation;
+use crate::catalogue::{Catalogue, Good};
 use crate::hall::{Hall, Sort};
 use crate::ids;
 
@@ -15,16 +16,34 @@ pub const LINE_THOUSANDTHS_PER_HOUR: u64 = 9_000_000;
 /// What a double chest has room for.
 const UNSORTED_STACKS: u64 = 54;
 
-/// All that comes in, in thousandths of an item an hour.
+/// Whether goods come in full boxes, and not down the line.
 #[must_use]
-pub fn inflow(catalogue: &Catalogue) -> u64 {
-    let goods = catalogue.goods.iter();
-    goods.map(|good| good.inflow_thousandths).sum()
+pub fn is_boxed(hall: &Hall, sort: Sort) -> bool {
+    hall.slice(sort)
+        .is_some_and(|slice| slice.box_levels.is_some())
+}
+
+/// What comes in loose, and what in boxes, in thousandths of an item an hour.
+#[must_use]
+pub fn inflow(catalogue: &Catalogue, hall: &Hall, allocation: &Allocation) -> (u64, u64) {
+    let goods = catalogue.goods.iter().enumerate();
+    let (boxed, loose): (Vec<_>, Vec<_>) =
+        goods.partition(|(number, _)| is_boxed(hall, allocation.sort_of(*number)));
+    let sum = |goods: Vec<(usize, &Good)>| -> u64 {
+        let each = goods.into_iter().map(|(_, good)| good.inflow_thousandths);
+        each.sum()
+    };
+    (sum(loose), sum(boxed))
 }
 
 /// Reports goods that come in faster than the line carries them.
-pub fn check(catalogue: &Catalogue, hall: &Hall, problems: &mut Vec<Diagnostic>) {
-    let inflow = inflow(catalogue);
+pub fn check(
+    catalogue: &Catalogue,
+    hall: &Hall,
+    allocation: &Allocation,
+    problems: &mut Vec<Diagnostic>,
+) {
+    let (inflow, _) = inflow(catalogue, hall, allocation);
     if inflow <= LINE_THOUSANDTHS_PER_HOUR {
         return;
     }
@@ -41,8 +60,8 @@ pub fn check(catalogue: &Catalogue, hall: &Hall, problems: &mut Vec<Diagnostic>)
         .max_by_key(|good| good.inflow_thousandths);
     let Some(busiest) = busiest else { return };
     let problem = Diagnostic::error(ids::TOO_MUCH, busiest.span, message);
-    let boxed = if hall.slice(Sort::Bulk).is_some() {
-        " or keep what comes in masses in boxes (`room_items` of the bulk slices),"
+    let boxed = if hall.slice(Sort::Bulk).is_some() && !is_boxed(hall, Sort::Bulk) {
+        " or keep what comes in masses in boxes (`boxes` in place of bulk slices),"
     } else {
         ""
     };
@@ -66,7 +85,7 @@ pub struct Passing {
 /// What passes each section or way, in the order of the line: all that comes in, less what slices before it take.
 #[must_use]
 pub fn passing(plan: &Plan) -> Vec<Passing> {
-    let mut left = inflow(&plan.catalogue);
+    let (mut left, _) = inflow(&plan.catalogue, &plan.hall, &plan.allocation);
     let mut taken = vec![false; plan.catalogue.goods.len()];
     let laid = plan.layout.laid.iter();
     laid.map(|laid| {

@@ -10,6 +10,7 @@
 //! either; that is the command's business.
 
 pub mod allocate;
+pub mod boxes;
 pub mod catalogue;
 pub mod changes;
 pub mod fit;
@@ -19,12 +20,14 @@ pub mod ids;
 pub mod kept;
 pub mod lay;
 pub mod parts;
+pub mod proof;
 pub mod report;
 pub mod schedule;
 pub mod sections;
 pub mod sight;
 pub mod stamp;
 pub mod why;
+pub mod wing;
 pub mod write;
 pub mod written;
 
@@ -36,6 +39,7 @@ use fit::{FittedLine, Place};
 use hall::{Hall, Sort};
 use kept::Kept;
 use lay::{Laid, Layout};
+use wing::PlannedWing;
 
 /// A planned hall.
 #[derive(Clone, PartialEq, Debug)]
@@ -52,6 +56,8 @@ pub struct Plan {
     pub lines: Vec<FittedLine>,
     /// Where the sections of the lines stand, in the order in which goods pass them.
     pub layout: Layout,
+    /// The wing for what is kept in boxes, if anything is.
+    pub wing: Option<PlannedWing>,
 }
 
 impl Plan {
@@ -59,6 +65,15 @@ impl Plan {
     #[must_use]
     pub fn line(&self, sort: Sort) -> Option<&FittedLine> {
         self.lines.iter().find(|line| line.sort == sort)
+    }
+
+    /// The time from a stop until it is safe to close, at most.
+    #[must_use]
+    pub fn stop_ticks(&self) -> u64 {
+        let laid = self.layout.laid.iter().map(Laid::stop_ticks);
+        let wing = self.wing.iter();
+        let wing = wing.map(|wing| wing.wing.measures().stop_at_most_ticks);
+        laid.chain(wing).max().unwrap_or(0)
     }
 
     /// The sections that have slices.
@@ -97,6 +112,12 @@ pub struct PlannedFile {
 /// The file with the scenario itself.
 pub const SCENARIO_FILE: &str = "scenario.ron";
 
+/// The table of one stack of every kind.
+pub const ARRIVALS_FILE: &str = "arrivals.csv";
+
+/// The table of the whole stock.
+pub const STOCK_FILE: &str = "stock.csv";
+
 /// Plans a hall. `None` if the goods do not fit, which is reported; so is whatever is worth a warning.
 pub fn plan(
     title: String,
@@ -115,12 +136,13 @@ pub fn continued(
     kept: Option<&Kept>,
     problems: &mut Vec<Diagnostic>,
 ) -> Option<Plan> {
-    let reported = problems.len();
-    flow::check(&catalogue, &hall, problems);
     let allocation = allocate::allocate(&catalogue, &hall, kept, problems)?;
+    let reported = problems.len();
+    flow::check(&catalogue, &hall, &allocation, problems);
     if problems.len() > reported {
         return None;
     }
+    let wing = wing::wing(&catalogue, &hall, &allocation);
     // Rows as long as before, so that what stands there stands where it stood.
     let before = kept.and_then(|kept| stand(&allocation, &kept.as_long(&hall)?, &mut Vec::new()));
     let (lines, layout) = match before {
@@ -135,6 +157,7 @@ pub fn continued(
         allocation,
         lines,
         layout,
+        wing,
     })
 }
 
@@ -195,10 +218,16 @@ fn stand(
 pub fn scenario_files(plan: &Plan) -> Vec<PlannedFile> {
     let schedule = schedule::schedule(plan);
     let file = |name, text| PlannedFile { name, text };
-    vec![
+    let mut files = vec![
         file(SCENARIO_FILE, write::scenario(plan, &schedule)),
         file("allocation.csv", write::allocation(plan)),
-        file("arrivals.csv", write::arrivals(plan, &schedule)),
+        file(ARRIVALS_FILE, write::stacks(plan, &schedule)),
+        file(STOCK_FILE, write::stock(plan)),
         file("modules.ron", write::MODULES.to_owned()),
-    ]
+    ];
+    if let Some(text) = wing::text(plan) {
+        files.push(file(boxes::WING_FILE, text.module_file));
+        files.push(file(boxes::MODULES_FILE, boxes::MODULES.to_owned()));
+    }
+    files
 }

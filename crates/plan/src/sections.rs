@@ -60,9 +60,11 @@ pub fn way(number: usize, line_hoppers: u64) -> Section {
 pub fn sections(lines: &[FittedLine], hall: &Hall) -> Vec<Section> {
     let mut sections = Vec::new();
     for line in lines {
-        let Some(slice) = hall.slice(line.sort) else {
-            continue;
-        };
+        // Boxes have a wing of their own.
+        let slice = hall
+            .slice(line.sort)
+            .filter(|slice| slice.box_levels.is_none());
+        let Some(slice) = slice else { continue };
         let at_once = places_a_section(line, slice, hall);
         let mut first = 0;
         while first < line.places.len() {

@@ -13,6 +13,7 @@ mod heading;
 mod left_behind;
 pub mod measure;
 mod runner;
+pub mod stop_trial;
 pub mod units;
 pub mod verdicts;
 pub mod words;

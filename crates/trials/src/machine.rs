@@ -63,6 +63,15 @@ impl<'p> Machine<'p> {
         self.threads.install(work)
     }
 
+    /// Does two things at once, as far as there are cores.
+    pub fn both<A: Send, B: Send>(
+        &self,
+        one: impl FnOnce() -> A + Send,
+        other: impl FnOnce() -> B + Send,
+    ) -> (A, B) {
+        self.threads.install(|| rayon::join(one, other))
+    }
+
     /// Counts so many runs as over that need not be made.
     pub fn pass(&self, runs: u64) {
         // A reporter that panicked reports nothing more; the runs go on.

@@ -9,7 +9,7 @@ use super::loading::Loading;
 use super::values::stop_range;
 
 /// Shuffled orders, where nothing else is said.
-const SHUFFLES: u64 = 3;
+pub(crate) const SHUFFLES: u64 = 3;
 
 /// Which designs are run, and in which cases.
 #[derive(Debug, Args)]

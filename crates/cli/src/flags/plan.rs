@@ -13,7 +13,10 @@ use crate::files::{Target, target};
     modules.ron, and the report as report.txt and report.json. A file that is there\n\
     already and differs is kept, and nothing is written then, unless --force is given; a hall\n\
     that is kept in its own folder is replaced, but for what was edited.\n\n\
-    Exit codes: 0 planned, 2 the flags or a file cannot be used or the goods do not fit,\n\
+    What it wrote is run before it is written: an hour of its inflows, its whole stock, one\n\
+    stack of every kind, and stops at every tick of a minute. If a promise is broken, the\n\
+    files are written nevertheless, to look at.\n\n\
+    Exit codes: 0 planned, 1 planned and a promise is broken, 2 the flags or a file cannot be used or the goods do not fit,\n\
     3 an invariant broke (a bug in hallwright)."
 )]
 pub(crate) struct PlanFlags {
@@ -27,6 +30,15 @@ pub(crate) struct PlanFlags {
     /// What parts cost (CSV: part, material, count), for a list of raw materials.
     #[arg(long, value_name = "COSTS")]
     pub(crate) costs: Option<PathBuf>,
+
+    /// Do not run what is planned; the report says so then.
+    #[arg(long)]
+    pub(crate) no_proof: bool,
+
+    /// At how many ticks of a minute under full load it is stopped, in all orders. By default at all 1200,
+    /// or in a big hall at as many as take about as long.
+    #[arg(long, value_name = "N", conflicts_with = "no_proof", value_parser = clap::value_parser!(u64).range(1..=1200))]
+    pub(crate) stops: Option<u64>,
 
     /// Continue a hall: the folder of an earlier plan, or its allocation.csv. What lies there stays in its
     /// slice, new goods go where there is room, and the report lists what has to move and which parts to

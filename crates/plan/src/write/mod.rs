@@ -1,13 +1,17 @@
 //! What a plan is written as: a scenario with its tables, and a report.
 
 mod changes;
+mod goals;
+mod hauls;
 pub mod json;
+mod proof;
 mod scenario;
 mod tables;
 pub mod text;
 
+pub use hauls::{stacks, stock};
 pub use scenario::scenario;
-pub use tables::{allocation, arrivals};
+pub use tables::allocation;
 
 /// The modules of every planned hall.
 pub const MODULES: &str = include_str!("../../../../scenarios/plan/modules/slices.ron");

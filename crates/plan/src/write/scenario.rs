@@ -1,13 +1,14 @@
 //! The scenario of a planned hall, for people to go on with.
 
-use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
-use super::quoted;
+use super::{goals, hauls, quoted};
 use crate::Plan;
+use crate::boxes::WING_FILE;
 use crate::hall::{Slice, Sort};
 use crate::lay::{Block, Laid};
 use crate::schedule::Schedule;
+use crate::wing;
 
 /// The text of the scenario.
 #[must_use]
@@ -18,15 +19,21 @@ pub fn scenario(plan: &Plan, schedule: &Schedule) -> String {
         "// A hall planned by `hallwright plan` from {} kinds. It is yours to change: which goods lie\n\
          // in which slice stands in allocation.csv, what arrives in arrivals.csv, what slices are built\n\
          // of in modules.ron.\n\
-         (\n    title: {},\n    about: \"One stack of every kind is sent through, with a stop half way.\",\n    \
-         run_for: \"{}t\",\n    include: [\"modules.ron\"],\n    // The length of the hall; its rows lie beside one another.\n    \
+         (\n    title: {},\n    about: \"{}\",\n    \
+         run_for: \"${{run_ticks}}t\",\n    include: [\"modules.ron\"{}],\n    // The length of the hall; its rows lie beside one another.\n    \
          width_blocks: {},",
         plan.catalogue.goods.len(),
         quoted(&plan.title),
-        schedule.run_ticks,
+        hauls::ABOUT,
+        if plan.wing.is_some() {
+            format!(", {}", quoted(WING_FILE))
+        } else {
+            String::new()
+        },
         plan.layout.length_blocks,
     );
-    write_parameters(plan, &mut text);
+    write_parameters(plan, schedule, &mut text);
+    hauls::write_variants(schedule, &mut text);
     write_goods(plan, &mut text);
     text.push_str(
         "    signals: {\n        // The switch of the hall.\n        \"run\": Lever(starts_on: true),\n    },\n    \
@@ -40,30 +47,30 @@ pub fn scenario(plan: &Plan, schedule: &Schedule) -> String {
         along.name(),
     );
     write_uses(plan, &mut text);
-    let _ = writeln!(
-        text,
-        "    arrivals: {{\n        \"one stack of every kind\": FromFile(path: \"arrivals.csv\"),\n    }},\n    \
-         stops: [\n        (\n            at: \"{}t\",\n            actions: [Off(\"run\")],\n            \
-         restart: (after: \"{}t\", actions: [On(\"run\")]),\n        ),\n    ],\n    \
-         stores: {{\n        \"unsorted\": (parts: \"unsorted\", overflow: true),\n    }},",
-        schedule.stop_ticks, schedule.pause_ticks
+    hauls::write_arrivals(plan, schedule, &mut text);
+    hauls::write_requests(plan, &mut text);
+    hauls::write_stops(schedule, &mut text);
+    text.push_str(
+        "    stores: {\n        \"unsorted\": (parts: \"unsorted\", overflow: true),\n    },\n",
     );
     write_flows(plan, &mut text);
     write_sections(plan, &mut text);
-    write_goals(plan, &mut text);
+    goals::write_goals(plan, schedule, &mut text);
     text.push_str(")\n");
     text
 }
 
-/// What selectors are taken at their word for, so that it can be set.
-fn write_parameters(plan: &Plan, text: &mut String) {
+/// What can be set: what is sent, and what selectors are taken at their word for.
+fn write_parameters(plan: &Plan, schedule: &Schedule, text: &mut String) {
+    text.push_str("    parameters: {\n");
+    hauls::write_parameters(schedule, text);
     if plan.sections().any(|(_, sort)| sort == Sort::Oddments) {
         text.push_str(
-            "    parameters: {\n        \
-             // How long an item is inside an eye, and how long after one it takes the next, in ticks.\n        \
-             \"selector_latency\": 0,\n        \"selector_interval\": 8,\n    },\n",
+            "        // How long an item is inside an eye, and how long after one it takes the next, in ticks.\n        \
+             \"selector_latency\": 0,\n        \"selector_interval\": 8,\n",
         );
     }
+    text.push_str("    },\n");
 }
 
 fn write_goods(plan: &Plan, text: &mut String) {
@@ -123,6 +130,9 @@ fn write_uses(plan: &Plan, text: &mut String) {
                 );
             }
         }
+    }
+    if let Some(wing) = wing::text(plan) {
+        text.push_str(&wing.uses);
     }
     text.push_str("    },\n");
 }
@@ -257,60 +267,4 @@ fn write_sections(plan: &Plan, text: &mut String) {
         );
     }
     text.push_str("    },\n");
-}
-
-/// Kinds that fill several slices have several homes, and are meant to.
-fn write_shared_homes(plan: &Plan, text: &mut String) {
-    let large = plan.allocation.kinds_with_several_slices();
-    let large = large.map(|good| quoted(&plan.catalogue.goods[good].name));
-    let large: Vec<String> = large.collect();
-    if !large.is_empty() {
-        let _ = writeln!(
-            text,
-            "        // These fill several slices, one after the other.\n        SharedHome([{}]),",
-            large.join(", ")
-        );
-    }
-}
-
-fn write_goals(plan: &Plan, text: &mut String) {
-    text.push_str("    goals: [\n");
-    write_shared_homes(plan, text);
-    let _ = writeln!(
-        text,
-        "        MisplacedAtMost(0),\n        PassedByAtMost(0),\n        LostAtMost(0),\n        \
-         SievesIntact,\n        LockCoverAtLeast(share: 1.0),\n        \
-         MarkWithin(mark: SafeToClose, within: \"{}t\"),\n        \
-         // One stack of every kind ends in its own slice.",
-        plan.hall.stop_within_ticks
-    );
-    // Goods with several slices come to the first of them.
-    let mut known = BTreeSet::new();
-    for (one, sort) in plan.sections() {
-        for (at, goods) in plan.used(one, sort) {
-            let column = format!("{}[{at}].column", one.section.name);
-            let parts = stores(&column, plan.hall.slice(sort));
-            for good in goods.iter().filter(|good| known.insert(**good)) {
-                let good = &plan.catalogue.goods[*good];
-                let (kind, count) = (quoted(&good.name), good.stack_limit);
-                let _ = writeln!(
-                    text,
-                    "        Contents(parts: {parts}, kinds: {kind}, at_least: {count}),"
-                );
-            }
-        }
-    }
-    text.push_str("    ],\n");
-}
-
-/// What goods stay in, of a slice.
-fn stores(column: &str, slice: Option<&Slice>) -> String {
-    let mut parts = vec![format!("\"{column}.top.store\"")];
-    if slice.is_some_and(|slice| slice.doubles() > 0) {
-        parts.push(format!("\"{column}.chest[*].store\""));
-    }
-    if slice.is_some_and(Slice::has_last_barrel) {
-        parts.push(format!("\"{column}.bottom.store\""));
-    }
-    format!("[{}]", parts.join(", "))
 }

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use crate::Plan;
 use crate::fit::Place;
-use crate::schedule::Schedule;
+use crate::hall::Sort;
 
 /// The allocation: one line for each place, in the order of the line.
 #[must_use]
@@ -33,20 +33,15 @@ pub fn allocation(plan: &Plan) -> String {
             let _ = writeln!(text, "{name}, {row}, {slice}, {kinds}, {stacks}");
         }
     }
-    text
-}
-
-/// What arrives: one stack of every kind.
-#[must_use]
-pub fn arrivals(plan: &Plan, schedule: &Schedule) -> String {
-    let mut text = String::from("# One stack of every kind, as fast as the line takes it.\n");
-    text.push_str("tick, place, kind, count\n");
-    for (tick, number) in &schedule.arrivals {
-        let good = &plan.catalogue.goods[*number];
-        let first = plan.layout.laid.first();
-        let first = first.map_or("", |laid| laid.section.name.as_str());
-        let (name, count) = (&good.name, good.stack_limit);
-        let _ = writeln!(text, "{tick}, {first} head.inlet, {name}, {count}");
+    // The columns of the box wing are no row of a line, but lie where they lie like all others.
+    if plan.wing.is_some() {
+        let slices = &plan.allocation.lines[Sort::Bulk.index()].slices;
+        for (number, goods) in slices.iter().enumerate() {
+            for good in goods.iter().map(|good| &plan.catalogue.goods[*good]) {
+                let (name, limit) = (&good.name, good.stack_limit);
+                let _ = writeln!(text, "bulk boxes, 0, {}, {name}, {limit}", number + 1);
+            }
+        }
     }
     text
 }

@@ -28,6 +28,7 @@ pub fn text(report: &PlanReport) -> String {
     lengths(report, &mut text);
     flow(report, &mut text);
     sections(report, &mut text);
+    super::proof::proof(report, &mut text);
     if let Some(sight) = &report.sight {
         self::sight(sight, &mut text);
     }
@@ -127,7 +128,7 @@ fn lengths(report: &PlanReport, text: &mut String) {
 }
 
 /// A time in seconds and ticks.
-fn time(ticks: u64) -> String {
+pub(super) fn time(ticks: u64) -> String {
     let hundredths = ticks * 100 / TICKS_PER_SECOND;
     format!("{}.{:02} s ({ticks} t)", hundredths / 100, hundredths % 100)
 }
@@ -153,6 +154,21 @@ fn flow(report: &PlanReport, text: &mut String) {
         percent(flow.share_permille),
         thousandths(flow.line_thousandths_per_hour),
     );
+    if let Some(wing) = &report.wing {
+        let [x, y, z] = wing.from;
+        let [long, high, deep] = wing.blocks;
+        let _ = writeln!(
+            text,
+            "in boxes: {} items an hour, {} full boxes; as many empty ones are needed to fill them, and come back once they \
+             are emptied\n\
+             box wing: {} columns of {} boxes, {long} x {high} x {deep} blocks (x, y, z) from ({x}, {y}, {z}); stops within {}",
+            thousandths(flow.boxed_thousandths_per_hour),
+            thousandths(flow.boxes_thousandths_per_hour),
+            wing.columns,
+            wing.boxes_a_column,
+            time(wing.stop_at_most_ticks),
+        );
+    }
     if !flow.filling.is_empty() {
         text.push_str("full first, if all were empty and nothing was taken out; then the chest for the unsorted\n");
         let mut rows = vec![row([&"", &"full after", &"unsorted full"])];

@@ -32,6 +32,7 @@ mod sieves;
 mod site;
 mod slices;
 mod standing;
+mod stop_recorder;
 mod stops;
 mod stores;
 mod upsets;
@@ -84,6 +85,7 @@ pub(crate) use self::requests::is_box_of;
 pub use self::sections::parts_of;
 pub(crate) use self::slices::has_room as has_room_in;
 pub(crate) use self::standing::{Places, Thing};
+pub(crate) use self::stop_recorder::StopRecorder;
 pub(crate) use self::whereabouts::items_in;
 
 /// What measurements look at: the state as it is now.

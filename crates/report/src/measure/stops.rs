@@ -131,6 +131,11 @@ impl StopMeasure {
         self.boundaries.last().map(|(at, _)| *at)
     }
 
+    /// The stops whose watch is over.
+    pub(crate) fn found(&self) -> &[StopFinding] {
+        &self.found
+    }
+
     /// The run pauses before a tick: what begins or ends there does so.
     pub(crate) fn pause(&mut self, onward: Onward<'_>, quiet: &QuietWatch, now: &Now<'_, '_>) {
         let tick = now.view.tick();
