@@ -20,6 +20,9 @@ use crate::exit_code::Outcome;
 use crate::files::{self, Guard, NamedText, Target, write_targets};
 use crate::flags::{PlanFlags, PlanFormat};
 
+/// The files with the report, as text and as JSON.
+const REPORTS: [&str; 2] = ["report.txt", "report.json"];
+
 /// Plans a hall, writes it and prints the report.
 pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
     let mut sources = Sources::default();
@@ -37,6 +40,29 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
         flags.output.clone()
     };
     let mut files = scenario_files(&plan);
+    let (halls, reports): (Vec<_>, Vec<_>) = targets
+        .into_iter()
+        .partition(|target| target.format == PlanFormat::Hall);
+    let folders: Vec<PathBuf> = halls
+        .iter()
+        .map(|hall| folder(hall, &flags.catalogue))
+        .collect::<Result<_>>()?;
+    let named: Vec<PathBuf> = folders
+        .iter()
+        .flat_map(|folder| {
+            let names = files.iter().map(|file| file.name);
+            names.chain(REPORTS).map(|name| folder.join(name))
+        })
+        .collect();
+    let reported = reports.iter().map(Target::path);
+    Guard::default()
+        .reads(sources.paths())
+        .writes(named.iter().map(PathBuf::as_path).chain(reported))?;
+    if !flags.force {
+        for folder in &folders {
+            refuse_to_lose(folder, &files)?;
+        }
+    }
     let (folder_tried, scenario) = tried(&files)?;
     let parts = parts_of(&scenario.network);
     let materials = costs.map(|costs| materials(&parts, &costs));
@@ -47,25 +73,10 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
     }
     let text = hallwright_names::lines(&text(&report)).into_owned();
     let json = hallwright_names::json(&json(&report)).into_owned();
-    for (name, text) in [("report.txt", &text), ("report.json", &json)] {
+    for (name, text) in REPORTS.into_iter().zip([&text, &json]) {
         let text = text.clone();
         files.push(PlannedFile { name, text });
     }
-    let (halls, reports): (Vec<_>, Vec<_>) = targets
-        .into_iter()
-        .partition(|target| target.format == PlanFormat::Hall);
-    let folders: Vec<PathBuf> = halls
-        .iter()
-        .map(|hall| folder(hall, &flags.catalogue))
-        .collect::<Result<_>>()?;
-    let named: Vec<PathBuf> = folders
-        .iter()
-        .flat_map(|folder| files.iter().map(|file| folder.join(file.name)))
-        .collect();
-    let reported = reports.iter().map(Target::path);
-    Guard::default()
-        .reads(sources.paths())
-        .writes(named.iter().map(PathBuf::as_path).chain(reported))?;
     for folder in &folders {
         write(folder, &files, flags.force)?;
     }
@@ -172,9 +183,11 @@ fn beside(catalogue: &Path) -> PathBuf {
     stem
 }
 
-/// Writes the files that are not there yet. Nothing is written if one that differs would be lost:
-/// somebody may have gone on with it.
-fn write(folder: &Path, files: &[PlannedFile], force: bool) -> Result<()> {
+/// The files that are not there yet or differ, and the paths of those that differ.
+fn to_write<'f>(
+    folder: &Path,
+    files: &'f [PlannedFile],
+) -> Result<(Vec<&'f PlannedFile>, Vec<String>)> {
     let mut missing = Vec::new();
     let mut differing = Vec::new();
     for file in files {
@@ -191,13 +204,28 @@ fn write(folder: &Path, files: &[PlannedFile], force: bool) -> Result<()> {
             }
         }
     }
-    if !force && !differing.is_empty() {
+    Ok((missing, differing))
+}
+
+/// An error if a file that differs would be lost: somebody may have gone on with it.
+fn refuse_to_lose(folder: &Path, files: &[PlannedFile]) -> Result<()> {
+    let (_, differing) = to_write(folder, files)?;
+    if !differing.is_empty() {
         bail!(
             "there already, and different: {}; nothing is written. Choose another folder with \
              `--output hall=FOLDER`, or write over them with `--force`",
             differing.join(", ")
         );
     }
+    Ok(())
+}
+
+/// Writes the files that are not there yet. Nothing is written if one that differs would be lost.
+fn write(folder: &Path, files: &[PlannedFile], force: bool) -> Result<()> {
+    if !force {
+        refuse_to_lose(folder, files)?;
+    }
+    let (missing, _) = to_write(folder, files)?;
     if missing.is_empty() {
         return Ok(());
     }
