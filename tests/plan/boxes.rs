@@ -191,7 +191,7 @@ fn assert_all_ok(found: &Findings, scenario: &Scenario, case: &str) {
         .collect();
     assert!(missed.is_empty(), "{case}: {missed:#?}");
     let site = found.site.as_ref().expect("it stands somewhere");
-    let ways = parts_of(&scenario.network)
+    let ways = parts_of(&scenario.network, &scenario.declarations)
         .signals
         .get("delay line")
         .copied();
