@@ -1,8 +1,7 @@
-//! Laws of planned halls, tried on catalogues and halls at random. `PLAN_CASES=500` tries more of them, `PLAN_SEED=17`
-//! the one of a failure alone.
+//! Laws of planned halls, tried on catalogues and halls at random. `PLAN_CASES=500` tries more of them, `PLAN_FIRST=500`
+//! begins with others, `PLAN_SEED=17` tries the one of a failure alone.
 
 use std::collections::BTreeSet;
-use std::ops::Range;
 
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
@@ -29,8 +28,11 @@ const CASES: u64 = 120;
 /// A stop, and the stack of every kind, are run if they take at most so many moves of items.
 const MOST_MOVES: u64 = 4_000_000;
 
+/// Seeds of which one failed before.
+const FAILED_BEFORE: [u64; 1] = [255];
+
 /// The seeds to try.
-fn seeds() -> Range<u64> {
+fn seeds() -> Vec<u64> {
     let number = |name: &str| {
         let text = std::env::var(name).ok()?;
         Some(
@@ -39,8 +41,14 @@ fn seeds() -> Range<u64> {
         )
     };
     match number("PLAN_SEED") {
-        Some(seed) => seed..seed + 1,
-        None => 0..number("PLAN_CASES").unwrap_or(CASES),
+        Some(seed) => vec![seed],
+        None => {
+            let first = number("PLAN_FIRST").unwrap_or(0);
+            let seeds = first..first + number("PLAN_CASES").unwrap_or(CASES);
+            let before = FAILED_BEFORE.into_iter();
+            let before = before.filter(|seed| !seeds.contains(seed));
+            before.chain(seeds.clone()).collect()
+        }
     }
 }
 

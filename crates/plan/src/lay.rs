@@ -266,7 +266,7 @@ fn laid_out(sections: &[Section], hall: &Hall, length: i64) -> Option<Layout> {
         let blocks = section.line_hoppers as i64 + 1;
         loop {
             let forward = direction(row);
-            let end = path.head.x + forward.x * (blocks + tail(row, hall));
+            let end = path.head.x + forward.x * (blocks + tail(row, hall, section.line_hoppers));
             if (0..length - TURN_BLOCKS).contains(&end) {
                 path.lay(section.clone(), row, forward, across(row, hall));
                 is_begun = true;
@@ -275,7 +275,8 @@ fn laid_out(sections: &[Section], hall: &Hall, length: i64) -> Option<Layout> {
             if !is_begun {
                 return None;
             }
-            for _ in 0..tail(row, hall) {
+            let last = path.laid.last();
+            for _ in 0..last.map_or(0, |last| tail(row, hall, last.section.line_hoppers)) {
                 path.lengthen();
             }
             // The way's own z points on, so that nothing of it stands in what it comes from.
@@ -345,10 +346,16 @@ impl Path {
     }
 }
 
-/// How many hoppers more the line of a row has at its end: one if the way to the next row begins at the back of its
-/// slices, or what locks these would lock it too.
-fn tail(row: u64, hall: &Hall) -> i64 {
-    i64::from(hall.sides == 2 && !row.is_multiple_of(2))
+/// How many hoppers more the line of a row has at its end, where its last section has so many: one if the way to the
+/// next row begins at the back of its slices, or what locks these would lock it too; more after a very short section,
+/// or the rooms over both heads would be one.
+fn tail(row: u64, hall: &Hall, line_hoppers: u64) -> i64 {
+    const LEAST_HOPPERS: i64 = 3;
+    if hall.sides == 2 && !row.is_multiple_of(2) {
+        (LEAST_HOPPERS - line_hoppers as i64).max(1)
+    } else {
+        0
+    }
 }
 
 /// Where the line runs in a row.
