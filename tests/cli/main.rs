@@ -21,6 +21,7 @@ mod messages;
 mod names;
 mod outputs;
 mod plan;
+mod plan_keep;
 mod roots;
 mod same_run;
 mod scenarios;

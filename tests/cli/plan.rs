@@ -233,7 +233,7 @@ fn a_broken_promise_turns_the_plan_red_and_the_files_are_there_to_look_at() {
     command.extend(flags.iter().map(String::as_str));
     let again = findings(&command, 1);
     assert_eq!(
-        again["stops"][0]["all"]["safe_to_close_ticks"],
+        again["stops"][0]["stop_safe_to_close_ticks"],
         stops["worst_ticks"]
     );
 }
@@ -299,7 +299,15 @@ fn two_planned_halls_can_be_compared() {
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
     let designs =
         ["goods", "one-sided"].map(|folder| halls.path(&format!("{folder}/scenario.ron")));
-    let output = hallwright(&["compare", &designs[0], &designs[1], "--shuffles", "0"]);
+    let output = hallwright(&[
+        "compare",
+        &designs[0],
+        &designs[1],
+        "--shuffles",
+        "0",
+        "--variant",
+        "one stack of every kind",
+    ]);
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
     assert!(
         stdout(&output)

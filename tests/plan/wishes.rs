@@ -5,6 +5,8 @@ use hallwright_plan::hall::Sort;
 use hallwright_plan::report::report;
 use hallwright_plan::{Plan, parts::Parts};
 
+use proptest::prelude::*;
+
 use crate::support::{catalogue_of, named, placed, planned, planned_with_places, small_hall};
 
 #[test]
@@ -89,7 +91,7 @@ fn goods_stand_on_the_side_that_is_wished() {
     let kind = |number: u64| {
         let (inflow, wish) = (
             100 - number,
-            if number % 2 == 0 {
+            if number.is_multiple_of(2) {
                 "bulk side 1"
             } else {
                 "bulk"
@@ -149,4 +151,44 @@ fn wishes_that_contradict_one_another_or_the_hall_are_reported_with_their_places
     let rows = "mallet, 1, 4, 9, , bulk 1\n";
     let expected = "2:1 no item filter sorts out `mallet`, which does not stack";
     assert_eq!(refused(rows, ""), [expected]);
+}
+
+fn any_wish() -> impl Strategy<Value = String> {
+    let sort = prop::sample::select(vec!["bulk", "multi", "oddments"]);
+    let slice = prop_oneof![3 => Just(String::new()), 1 => (1..20_u64).prop_map(|slice| format!(" {slice}"))];
+    let side = prop::sample::select(vec!["", "", " side 1", " side 2"]);
+    (sort, slice, side).prop_map(|(sort, slice, side)| format!("{sort}{slice}{side}"))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(150))]
+
+    #[test]
+    fn every_wish_is_met_or_what_is_wrong_is_said(
+        kinds in prop::collection::vec((0..120_u64, any_wish()), 1..12),
+        gap in 1..9_u64,
+    ) {
+        let rows: String = kinds.iter().enumerate().map(|(number, (stacks, wish))| {
+            format!("kind {number}, 64, {}, {number}, , {wish}\n", stacks * 64)
+        }).collect();
+        let hall = small_hall(&format!("sides: 2, left_out: [(slices: \"bulk\", from: {gap}, count: 2)],"));
+        let (plan, reported) = planned(&rows, &hall);
+        let Some(plan) = plan else {
+            prop_assert!(!reported.is_empty());
+            return Ok(());
+        };
+        check_sides(&plan);
+        for good in &plan.catalogue.goods {
+            let (sort, slices) = placed(&plan, &good.name);
+            prop_assert!(good.wish.sort.is_some_and(|wished| wished.name() == sort));
+            prop_assert!(good.wish.slice.is_none_or(|wished| slices.first() == Some(&wished)), "{}", good.name);
+        }
+        for sort in Sort::ALL {
+            let line = &plan.allocation.lines[sort.index()];
+            let kinds = plan.hall.slice(sort).map_or(0, |slice| slice.kinds);
+            for (goods, stacks) in line.slices.iter().zip(&line.stacks) {
+                prop_assert!(goods.len() <= kinds && stacks.iter().sum::<u64>() <= 54);
+            }
+        }
+    }
 }

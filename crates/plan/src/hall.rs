@@ -5,12 +5,14 @@ use std::path::Path;
 use hallwright_scenario::Diagnostic;
 use hallwright_scenario::source::{Sources, Span};
 
+use crate::boxes::{LEVELS, boxes_a_column};
 use crate::ids;
 use crate::sections::MOST_SECTION_BLOCKS;
 use crate::sight::Sight;
 pub use crate::written::Families;
 use crate::written::{
-    Growth, Written, WrittenHall, WrittenSight, WrittenSlice, read_hall, read_hall_text,
+    Growth, Written, WrittenBoxes, WrittenHall, WrittenSight, WrittenSlice, read_hall,
+    read_hall_text,
 };
 
 /// The hall that is planned unless another is described.
@@ -55,12 +57,14 @@ pub struct Slice {
     pub width_blocks: u64,
     /// Its slots, a multiple of 27.
     pub slots: u64,
-    /// How many stacks it holds: its slots, unless the hall says otherwise.
+    /// How many stacks it holds: as many as its slots; of a column of boxes those in all its boxes.
     pub room_stacks: u64,
     /// How many kinds it may take.
     pub kinds: usize,
     /// Into how many sections its line is divided, if that is laid down.
     pub sections: Option<u64>,
+    /// If it is a column of the box wing: how many double chests it has.
+    pub box_levels: Option<u32>,
     /// Where it is described.
     pub span: Span,
 }
@@ -90,6 +94,9 @@ impl Slice {
         1 + self.doubles() + u64::from(self.has_last_barrel())
     }
 }
+
+/// How many stacks a box holds.
+pub const STACKS_A_BOX: u64 = 27;
 
 /// A barrel.
 const BARREL_SLOTS: u64 = 27;
@@ -121,6 +128,8 @@ pub struct Hall {
     pub length_blocks: Option<Written<u64>>,
     /// In how many rows its lines stand at most, if that is laid down.
     pub rows: Option<Written<u64>>,
+    /// How many lines there are in parallel, 1 or 2: as is laid down, or 0 until it is known how many are needed.
+    pub lines: u64,
     /// The wished time from a stop until it is safe to close.
     pub stop_within_ticks: u64,
     /// The goods that fill up item filters.
@@ -133,6 +142,8 @@ pub struct Hall {
     pub growth: Growth,
     /// What is left out of the pattern.
     pub gaps: Vec<Gap>,
+    /// Whether the first of the goods that are kept in boxes is shown at a serving hatch.
+    pub has_hatch: bool,
     /// The sight line to be looked at.
     pub sight: Option<Sight>,
     /// What the slices of each sort are like, by its number; `None` if there are none.
@@ -177,9 +188,15 @@ fn settle(written: &WrittenHall, problems: &mut Vec<Diagnostic>) -> Option<Hall>
     if let Some(rows) = written.rows {
         check.whole("rows", rows, 1, MOST_BLOCKS);
     }
+    let lines = written
+        .lines
+        .map_or(0, |lines| check.whole("lines", lines, 1, MOST_LINES));
     let slices = Sort::ALL.map(|sort| {
-        let slice = written.slices[sort.index()].as_ref()?;
-        Some(check.slice(sort, slice))
+        let slice = written.slices[sort.index()].as_ref();
+        match (sort, written.boxes) {
+            (Sort::Bulk, Some(boxes)) => Some(check.boxes(&boxes, slice)),
+            _ => slice.map(|slice| check.slice(sort, slice)),
+        }
     });
     if slices.iter().all(Option::is_none) {
         let message = "the hall has no slices";
@@ -195,21 +212,31 @@ fn settle(written: &WrittenHall, problems: &mut Vec<Diagnostic>) -> Option<Hall>
     }
     let kinds = slices[Sort::Multi.index()].map_or(1, |slice| slice.kinds);
     // A share of a multi-item slice: what is left to each kind if it is full of them.
-    let share = written.bulk_share.map_or(1.0 / kinds as f64, |share| {
-        check.number("bulk_share", share, 0.0, 1.0)
-    });
+    // What is kept in boxes should fill some: then it is a whole slice.
+    let share = if written.boxes.is_some() {
+        1.0
+    } else {
+        1.0 / kinds as f64
+    };
+    let share = written
+        .bulk_share
+        .map_or(share, |share| check.number("bulk_share", share, 0.0, 1.0));
     let gaps = check.gaps(written);
     let sight = written.sight.and_then(|sight| check.sight(&sight));
     let hall = Hall {
         sides,
         length_blocks: written.length_blocks,
         rows: written.rows,
+        lines,
         stop_within_ticks: written.stop_within_ticks.map_or(600, |time| time.value),
         filler: check.filler(written.filler.as_ref()),
         families: written.families.unwrap_or(Families::Together),
         bulk_share: share,
         growth: written.growth.unwrap_or(NO_GROWTH),
         gaps,
+        has_hatch: written
+            .boxes
+            .is_some_and(|boxes| boxes.has_hatch != Some(false)),
         sight,
         slices,
     };
@@ -218,6 +245,9 @@ fn settle(written: &WrittenHall, problems: &mut Vec<Diagnostic>) -> Option<Hall>
 
 /// Nothing is kept free.
 const NO_GROWTH: Growth = Growth::Slices([0; 3]);
+
+/// So many lines there may be in parallel: a fork leads to two.
+pub const MOST_LINES: u64 = 2;
 
 /// So long a hall may be, and so many slices may be left out.
 const MOST_BLOCKS: u64 = 100_000;
@@ -249,6 +279,27 @@ impl Checks<'_> {
         written.value
     }
 
+    /// A column of the box wing, as a slice of bulk.
+    fn boxes(&mut self, written: &WrittenBoxes, bulk: Option<&WrittenSlice>) -> Slice {
+        if let Some(bulk) = bulk {
+            let message = "bulk goods are kept in `boxes` or in `bulk` slices, not in both";
+            let help = "leave out one of them".to_owned();
+            self.report(bulk.span, message, Some(help));
+        }
+        let (least, most) = (u64::from(*LEVELS.start()), u64::from(*LEVELS.end()));
+        let levels = self.whole("levels", written.levels, least, most);
+        let levels = u32::try_from(levels.min(most)).unwrap_or(*LEVELS.end());
+        Slice {
+            width_blocks: 1,
+            slots: boxes_a_column(levels),
+            room_stacks: boxes_a_column(levels) * STACKS_A_BOX,
+            kinds: 1,
+            sections: None,
+            box_levels: Some(levels),
+            span: written.span,
+        }
+    }
+
     fn slice(&mut self, sort: Sort, written: &WrittenSlice) -> Slice {
         let least = if sort == Sort::Oddments { 2 } else { 1 };
         let width_blocks = self.whole(
@@ -272,16 +323,14 @@ impl Checks<'_> {
             let help = "allow fewer kinds, or make it wider".to_owned();
             self.report(written.kinds.span, message, Some(help));
         }
-        let room = written
-            .room_items
-            .map(|items| self.whole("room_items", items, 64, 1 << 40));
         let sections = written
             .sections
             .map(|sections| self.whole("sections", sections, 1, 1000));
         Slice {
             width_blocks,
             slots,
-            room_stacks: room.map_or(slots, |items| items / 64),
+            room_stacks: slots,
+            box_levels: None,
             kinds: usize::try_from(kinds).unwrap_or(usize::MAX),
             sections,
             span: written.span,

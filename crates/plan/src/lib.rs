@@ -27,6 +27,7 @@ pub mod sections;
 pub mod sight;
 pub mod stamp;
 pub mod why;
+pub mod wing;
 pub mod write;
 pub mod written;
 
@@ -35,9 +36,10 @@ use hallwright_scenario::Diagnostic;
 use allocate::Allocation;
 use catalogue::Catalogue;
 use fit::{FittedLine, Place};
-use hall::{Hall, Sort};
+use hall::{Hall, MOST_LINES, Sort};
 use kept::Kept;
 use lay::{Laid, Layout};
+use wing::PlannedWing;
 
 /// A planned hall.
 #[derive(Clone, PartialEq, Debug)]
@@ -54,6 +56,8 @@ pub struct Plan {
     pub lines: Vec<FittedLine>,
     /// Where the sections of the lines stand, in the order in which goods pass them.
     pub layout: Layout,
+    /// The wing for what is kept in boxes, if anything is.
+    pub wing: Option<PlannedWing>,
 }
 
 impl Plan {
@@ -61,6 +65,37 @@ impl Plan {
     #[must_use]
     pub fn line(&self, sort: Sort) -> Option<&FittedLine> {
         self.lines.iter().find(|line| line.sort == sort)
+    }
+
+    /// The chests in which ends what no slice takes, one for each parallel line.
+    #[must_use]
+    pub fn unsorted(&self) -> Vec<String> {
+        let lines = 1..=self.layout.unsorted.len();
+        let name = |line| match line {
+            1 => "unsorted".to_owned(),
+            line => format!("unsorted {line}"),
+        };
+        lines.map(name).collect()
+    }
+
+    /// Where loose goods come in, as scenarios write it; `None` if the hall has no line.
+    #[must_use]
+    pub fn inlet(&self) -> Option<String> {
+        let firsts: Vec<&Laid> = self.layout.firsts().collect();
+        match &firsts[..] {
+            [] => None,
+            [first] => Some(format!("{} head.inlet", first.section.name)),
+            _ => Some("fork.inlet".to_owned()),
+        }
+    }
+
+    /// The time from a stop until it is safe to close, at most.
+    #[must_use]
+    pub fn stop_ticks(&self) -> u64 {
+        let laid = self.layout.laid.iter().map(Laid::stop_ticks);
+        let wing = self.wing.iter();
+        let wing = wing.map(|wing| wing.wing.measures().stop_at_most_ticks);
+        laid.chain(wing).max().unwrap_or(0)
     }
 
     /// The sections that have slices.
@@ -119,23 +154,27 @@ pub fn plan(
 pub fn continued(
     title: String,
     catalogue: Catalogue,
-    hall: Hall,
+    mut hall: Hall,
     kept: Option<&Kept>,
     problems: &mut Vec<Diagnostic>,
 ) -> Option<Plan> {
-    let reported = problems.len();
-    flow::check(&catalogue, &hall, problems);
-    let allocation = allocate::allocate(&catalogue, &hall, kept, problems)?;
-    if problems.len() > reported {
-        return None;
+    if hall.lines == 0 {
+        hall.lines = flow::lines_needed(&catalogue, &hall).min(MOST_LINES);
     }
+    let allocation = allocate::allocate(&catalogue, &hall, kept, problems)?;
     // Rows as long as before, so that what stands there stands where it stood.
     let before = kept.and_then(|kept| stand(&allocation, &kept.as_long(&hall)?, &mut Vec::new()));
     let (lines, layout) = match before {
         Some(before) => before,
         None => stand(&allocation, &hall, problems)?,
     };
+    let reported = problems.len();
+    flow::check(&catalogue, &hall, &allocation, &layout, &lines, problems);
+    if problems.len() > reported {
+        return None;
+    }
     lay::warn_of_slow_stops(&layout, &hall, problems);
+    let wing = wing::wing(&catalogue, &hall, &allocation, &layout);
     Some(Plan {
         title,
         catalogue,
@@ -143,6 +182,7 @@ pub fn continued(
         allocation,
         lines,
         layout,
+        wing,
     })
 }
 
@@ -203,11 +243,16 @@ fn stand(
 pub fn scenario_files(plan: &Plan) -> Vec<PlannedFile> {
     let schedule = schedule::schedule(plan);
     let file = |name, text| PlannedFile { name, text };
-    vec![
+    let mut files = vec![
         file(SCENARIO_FILE, write::scenario(plan, &schedule)),
         file("allocation.csv", write::allocation(plan)),
         file(ARRIVALS_FILE, write::stacks(plan, &schedule)),
         file(STOCK_FILE, write::stock(plan)),
         file("modules.ron", write::MODULES.to_owned()),
-    ]
+    ];
+    if let Some(text) = wing::text(plan) {
+        files.push(file(boxes::WING_FILE, text.module_file));
+        files.push(file(boxes::MODULES_FILE, boxes::MODULES.to_owned()));
+    }
+    files
 }

@@ -32,7 +32,7 @@ pub struct HaulProof {
     /// What of it waits at the end, at the inlet or in a buffer.
     pub waiting_items: u64,
     /// What of it is anywhere else.
-    pub elsewhere_items: u64,
+    pub astray_items: u64,
     /// What came into the hall, from the first item to the last.
     pub items_a_second: f64,
     /// How many goals and standing questions there are.

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::Plan;
 use crate::allocate::main_family;
+use crate::boxes::items_a_box;
 use crate::changes::ChangesReport;
 use crate::fit::Place;
 use crate::flow;
@@ -15,6 +16,7 @@ use crate::parts::{Counts, Materials, Parts};
 use crate::proof::Proof;
 use crate::sight::{SeenFrom, Sight};
 use crate::why::{GoodReport, reasons};
+use crate::wing::PlannedWing;
 
 /// Counts up when a field of the JSON changes its meaning or goes away.
 pub const SCHEMA_VERSION: u32 = 3;
@@ -33,6 +35,10 @@ pub struct PlanReport {
     pub kinds: usize,
     /// How many sides have slices.
     pub sides: u64,
+    /// How many lines there are in parallel.
+    pub lines: u64,
+    /// How many the loose goods need.
+    pub lines_needed: u64,
     /// How many rows there are beside one another.
     pub rows: u64,
     /// How long a row may be, with the turn at its end.
@@ -45,6 +51,8 @@ pub struct PlanReport {
     pub flow: FlowReport,
     /// The sections of the lines.
     pub sections: Vec<SectionReport>,
+    /// The wing for what is kept in boxes, if anything is.
+    pub wing: Option<WingReport>,
     /// The wished time from a stop until it is safe to close.
     pub stop_wished_ticks: u64,
     /// What came of it when it was run; `None` if it was not.
@@ -109,8 +117,13 @@ pub struct LengthReport {
 /// What comes in.
 #[derive(Clone, PartialEq, Debug, Serialize)]
 pub struct FlowReport {
-    /// All of it, in thousandths of an item an hour.
+    /// All that comes down the line, in thousandths of an item an hour.
     pub inflow_thousandths_per_hour: u64,
+    /// What comes in full boxes, in thousandths of an item an hour.
+    pub boxed_thousandths_per_hour: u64,
+    /// How many full boxes that is, in thousandths of a box an hour. As many empty ones are needed to fill them, and come
+    /// back once they are emptied.
+    pub boxes_thousandths_per_hour: u64,
     /// What a line carries.
     pub line_thousandths_per_hour: u64,
     /// The share of that, in tenths of a percent, rounded up.
@@ -137,6 +150,8 @@ pub struct FillingReport {
 pub struct SectionReport {
     /// Its name.
     pub name: String,
+    /// In which of the parallel lines it is, from 1.
+    pub line: u64,
     /// In which row it is, from 1; a way from row to row is in the one that it comes from.
     pub row: u64,
     /// How many places for slices it has.
@@ -147,6 +162,21 @@ pub struct SectionReport {
     pub inflow_thousandths_per_hour: u64,
     /// The share of what a line carries, in tenths of a percent, rounded up.
     pub share_permille: u64,
+    /// From a stop until it is safe to close, at most.
+    pub stop_at_most_ticks: u64,
+}
+
+/// The box wing.
+#[derive(Clone, PartialEq, Debug, Serialize)]
+pub struct WingReport {
+    /// How many columns it has.
+    pub columns: usize,
+    /// How many boxes have room in each.
+    pub boxes_a_column: u64,
+    /// The block with the smallest coordinates that it fills.
+    pub from: [i64; 3],
+    /// How many blocks long (x), high (y) and deep (z) it is.
+    pub blocks: [u64; 3],
     /// From a stop until it is safe to close, at most.
     pub stop_at_most_ticks: u64,
 }
@@ -207,7 +237,7 @@ pub struct PlaceReport {
     pub section: String,
     /// Its number along the line of its sort, from 1 at the input.
     pub slice: usize,
-    /// The row, from 1 at the input.
+    /// The row, from 1 at the input; 0 in the box wing.
     pub row: u64,
     /// The side of its aisle, from 1.
     pub side: u64,
@@ -240,6 +270,7 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Plan
         .zip(passing)
         .map(|(laid, passing)| SectionReport {
             name: laid.section.name.clone(),
+            line: laid.section.line + 1,
             row: laid.row + 1,
             places: laid.section.places,
             line_hoppers: laid.section.line_hoppers,
@@ -257,6 +288,8 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Plan
         title: plan.title.clone(),
         kinds: plan.catalogue.goods.len(),
         sides: plan.hall.sides,
+        lines: plan.hall.lines,
+        lines_needed: flow::lines_needed(&plan.catalogue, &plan.hall),
         rows: layout.rows,
         length_blocks: layout.length_blocks,
         slices: slices(plan),
@@ -284,7 +317,9 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Plan
         allocation: plan
             .sections()
             .flat_map(|(laid, sort)| allocation(plan, laid, sort))
+            .chain(columns(plan))
             .collect(),
+        wing: plan.wing.as_ref().map(wing_report),
         goods: reasons(plan),
         kept: plan
             .allocation
@@ -328,13 +363,24 @@ fn slices(plan: &Plan) -> Vec<SliceReport> {
 /// So many slices are named that are full first.
 const FIRST_FULL: usize = 5;
 
+/// How many full boxes come in, in thousandths of a box an hour.
+fn boxes_an_hour(plan: &Plan) -> u64 {
+    let goods = plan.wing.iter().flat_map(|wing| &wing.goods);
+    let goods = goods.map(|number| &plan.catalogue.goods[*number]);
+    goods
+        .map(|good| good.inflow_thousandths / items_a_box(u64::from(good.stack_limit)))
+        .sum()
+}
+
 fn flow_report(plan: &Plan) -> FlowReport {
-    let inflow = flow::inflow(&plan.catalogue);
+    let (inflow, boxed) = flow::inflow(&plan.catalogue, &plan.hall, &plan.allocation);
     let filling = flow::filling(plan, FIRST_FULL).into_iter();
     FlowReport {
         inflow_thousandths_per_hour: inflow,
+        boxed_thousandths_per_hour: boxed,
+        boxes_thousandths_per_hour: boxes_an_hour(plan),
         line_thousandths_per_hour: flow::LINE_THOUSANDTHS_PER_HOUR,
-        share_permille: (inflow * 1000).div_ceil(flow::LINE_THOUSANDTHS_PER_HOUR),
+        share_permille: (inflow * 1000).div_ceil(flow::LINE_THOUSANDTHS_PER_HOUR * plan.hall.lines),
         filling: filling
             .map(|filling| FillingReport {
                 slice: filling.slice,
@@ -344,6 +390,49 @@ fn flow_report(plan: &Plan) -> FlowReport {
             })
             .collect(),
     }
+}
+
+fn wing_report(planned: &PlannedWing) -> WingReport {
+    let measures = planned.wing.measures();
+    let at = [planned.at.x, planned.at.y, planned.at.z];
+    WingReport {
+        columns: measures.columns,
+        boxes_a_column: measures.boxes_a_column,
+        from: [0, 1, 2].map(|axis: usize| at[axis] + measures.from[axis]),
+        blocks: measures.blocks,
+        stop_at_most_ticks: measures.stop_at_most_ticks,
+    }
+}
+
+/// The columns of the box wing, one after the other.
+fn columns(plan: &Plan) -> Vec<PlaceReport> {
+    let sort = Sort::Bulk;
+    let (Some(wing), Some(slice)) = (&plan.wing, plan.hall.slice(sort)) else {
+        return Vec::new();
+    };
+    let line = &plan.allocation.lines[sort.index()];
+    let used = line.slices.iter().enumerate();
+    let used = used.filter(|(_, goods)| !goods.is_empty());
+    let places = used.zip(wing.wing.columns_at());
+    places
+        .map(|((number, goods), x)| {
+            let of_catalogue = goods.iter().map(|number| &plan.catalogue.goods[*number]);
+            PlaceReport {
+                section: "bulk boxes".to_owned(),
+                slice: number + 1,
+                row: 0,
+                side: 0,
+                first_block: u64::try_from(wing.at.x + x).unwrap_or(0),
+                width_blocks: slice.width_blocks,
+                state: "used",
+                kinds: of_catalogue.clone().map(|good| good.name.clone()).collect(),
+                family: main_family(&plan.catalogue, goods).map(str::to_owned),
+                used_stacks: line.stacks_of(number),
+                room_stacks: slice.room_stacks,
+                inflow_thousandths_per_hour: of_catalogue.map(|good| good.inflow_thousandths).sum(),
+            }
+        })
+        .collect()
 }
 
 fn sight(sight: &Sight) -> SightReport {

@@ -5,8 +5,10 @@
 //! operator stops the hall and starts it again.
 
 use crate::Plan;
+use crate::boxes::items_a_box;
+use crate::flow;
 use crate::hall::Sort;
-use crate::lay::Laid;
+use crate::wing;
 
 /// A line carries an item every 8 ticks (tick rules, section 4).
 pub const TICKS_AN_ITEM: u64 = 8;
@@ -94,6 +96,70 @@ pub struct Schedule {
     pub load_until_ticks: u64,
     /// From the stop to the restart.
     pub pause_ticks: u64,
+    /// The full boxes that come, of each of the goods that are kept in boxes.
+    pub boxes: Vec<Boxes>,
+    /// How long before the end of each run a box of each kind is asked for.
+    pub fetch_ticks: u64,
+    /// How long before the stops under full load the boxes come.
+    pub box_lead_ticks: u64,
+}
+
+/// The full boxes of one of the goods.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Boxes {
+    /// Its number in the catalogue.
+    pub good: usize,
+    /// How many come beside a stack of every other kind.
+    pub few: u64,
+    /// How many keep the wing busy for the minute of stops.
+    pub load: u64,
+    /// How many come within an hour.
+    pub hour: u64,
+    /// The whole stock.
+    pub stock: u64,
+}
+
+/// Whether goods come in full boxes, and not down the line.
+#[must_use]
+pub fn is_boxed(plan: &Plan, good: usize) -> bool {
+    let wing = plan.wing.as_ref();
+    wing.is_some_and(|wing| wing.goods.contains(&good))
+}
+
+/// The boxes that come to the wing.
+fn boxes(plan: &Plan) -> Vec<Boxes> {
+    const FEW: u64 = 3;
+    // Two minutes at the pace of the quay.
+    let load = 2 * STOPS_TICKS / TICKS_AN_ITEM;
+    let kinds = plan.wing.as_ref().map_or(1, |wing| wing.goods.len()) as u64;
+    let goods = plan.wing.iter().flat_map(|wing| &wing.goods);
+    let each = goods.map(|number| {
+        let good = &plan.catalogue.goods[*number];
+        let a_box = items_a_box(u64::from(good.stack_limit));
+        let stock = wing::boxes(good);
+        let hour = good.inflow_thousandths.div_ceil(1000 * a_box);
+        Boxes {
+            good: *number,
+            few: FEW.min(stock),
+            load: load.div_ceil(kinds).clamp(1, stock),
+            hour: hour.clamp(1, stock),
+            stock,
+        }
+    });
+    each.collect()
+}
+
+/// How long boxes need to their columns: the quay hands on one every 8 ticks, each half waits for its signals.
+fn boxes_ticks(plan: &Plan, count: u64) -> u64 {
+    let columns = plan
+        .wing
+        .as_ref()
+        .map_or(0, |wing| wing.wing.columns().len());
+    if count == 0 {
+        0
+    } else {
+        16 * count + 150 * (columns as u64).div_ceil(3) + 600
+    }
 }
 
 impl Schedule {
@@ -140,49 +206,66 @@ impl Schedule {
 #[must_use]
 pub fn schedule(plan: &Plan) -> Schedule {
     let goods = &plan.catalogue.goods;
-    let slowest = plan.layout.laid.iter().map(Laid::stop_ticks).max();
-    let slowest = slowest.unwrap_or(0);
+    let slowest = plan.stop_ticks();
     let pause_ticks = (2 * slowest.max(plan.hall.stop_within_ticks)).max(LEAST_PAUSE_TICKS);
     let through_ticks = through_ticks(plan);
     // All that waited at the stop comes behind the others.
     let after_ticks = 2 * through_ticks + 2 * slowest + LEAST_PAUSE_TICKS;
 
+    let boxes = boxes(plan);
+    let boxed = |count: fn(&Boxes) -> u64| boxes_ticks(plan, boxes.iter().map(count).sum());
+    // A barge for each twelve kinds comes to each of its docks in turn.
+    let fetch_ticks = match boxes.len() {
+        0 => 0,
+        kinds => 3000 + 200 * kinds.min(12) as u64,
+    };
     let (stacks, stacks_ticks) = stacks(plan);
+    let few_ticks = boxed(|boxes| boxes.few);
     let mut hauls = vec![Haul {
         sent: Sent::Stack,
         stop_ticks: Some(stacks_ticks / 2),
-        run_ticks: stacks_ticks + pause_ticks + after_ticks,
+        run_ticks: stacks_ticks.max(few_ticks) + pause_ticks + after_ticks + fetch_ticks,
     }];
 
     let rooms = rooms(plan);
     let (hour, hour_items) = hour(plan, &rooms);
-    if hour_items > 0 {
+    if hour_items > 0 || !boxes.is_empty() {
         hauls.push(Haul {
             sent: Sent::Hour,
             stop_ticks: None,
-            run_ticks: HOUR_TICKS + after_ticks,
+            run_ticks: HOUR_TICKS + after_ticks + fetch_ticks,
         });
     }
 
-    let stock: u64 = goods.iter().map(|good| good.amount).sum();
-    if stock > 0 {
+    let loose = (0..goods.len()).filter(|good| !is_boxed(plan, *good));
+    let stock: u64 = loose.map(|good| goods[good].amount).sum();
+    if stock > 0 || !boxes.is_empty() {
         hauls.push(Haul {
             sent: Sent::Stock,
             stop_ticks: None,
-            run_ticks: TICKS_AN_ITEM * stock + after_ticks,
+            run_ticks: (TICKS_AN_ITEM * stock).max(boxed(|boxes| boxes.stock))
+                + after_ticks
+                + fetch_ticks,
         });
     }
 
     // Until the last stop that is tried, and so much longer that something waits for the restart.
     let wanted_ticks = through_ticks + STOPS_TICKS + LEAST_PAUSE_TICKS / 4;
-    let load = load(plan, &rooms, wanted_ticks / TICKS_AN_ITEM);
+    let pace_ticks = TICKS_AN_ITEM / plan.hall.lines.max(1);
+    let load = load(plan, &rooms, wanted_ticks / pace_ticks);
     let load_items: u64 = load.iter().map(|(_, items)| items).sum();
-    let load_every_ticks = (wanted_ticks / load_items.max(1)).max(TICKS_AN_ITEM);
+    // No line gets more than it carries.
+    let busiest = busiest_line(plan, &load);
+    let least_ticks = (TICKS_AN_ITEM * busiest).div_ceil(load_items.max(1));
+    let load_every_ticks = (wanted_ticks / load_items.max(1)).max(least_ticks.max(1));
     let load_until_ticks = load_items * load_every_ticks;
     hauls.push(Haul {
         sent: Sent::Load,
         stop_ticks: Some(through_ticks),
-        run_ticks: load_until_ticks + pause_ticks + after_ticks,
+        run_ticks: (load_until_ticks + boxed(|boxes| boxes.load))
+            + pause_ticks
+            + after_ticks
+            + fetch_ticks,
     });
     Schedule {
         hauls,
@@ -193,6 +276,9 @@ pub fn schedule(plan: &Plan) -> Schedule {
         load_every_ticks,
         load_until_ticks,
         pause_ticks,
+        boxes,
+        fetch_ticks,
+        box_lead_ticks: STOPS_TICKS / 2,
     }
 }
 
@@ -209,6 +295,9 @@ fn stacks(plan: &Plan) -> (Vec<(u64, usize)>, u64) {
     let mut tick = 0;
     let mut stacks = Vec::with_capacity(plan.catalogue.goods.len());
     for (number, good) in plan.catalogue.goods.iter().enumerate() {
+        if is_boxed(plan, number) {
+            continue;
+        }
         stacks.push((tick, number));
         tick += (TICKS_AN_ITEM * u64::from(good.stack_limit)).max(LEAST_TICKS_A_STACK);
     }
@@ -254,9 +343,13 @@ fn hour(plan: &Plan, rooms: &[u64]) -> (Shares, u64) {
         let most = room.saturating_mul(1000);
         (number, good.inflow_thousandths.min(most))
     });
-    let shares: Shares = shares.filter(|(_, share)| *share > 0).collect();
+    let shares = shares.filter(|(number, share)| *share > 0 && !is_boxed(plan, *number));
+    let shares: Shares = shares.collect();
     let items = shares.iter().map(|(_, share)| share).sum::<u64>() / 1000;
-    (shares, items.min(HOUR_TICKS / TICKS_AN_ITEM))
+    (
+        shares,
+        items.min(plan.hall.lines.max(1) * HOUR_TICKS / TICKS_AN_ITEM),
+    )
 }
 
 /// So many items of all kinds, as far as they have room. Half of them go to the last slice in use of a
@@ -272,11 +365,25 @@ fn load(plan: &Plan, rooms: &[u64], items: u64) -> Shares {
     }
     let mut counts = vec![0; rooms.len()];
     let far: Vec<usize> = (0..rooms.len()).filter(|good| is_far[*good]).collect();
-    let all: Vec<usize> = (0..rooms.len()).collect();
+    let all: Vec<usize> = (0..rooms.len())
+        .filter(|good| !is_boxed(plan, *good))
+        .collect();
     let given = share_out(items / 2, &far, rooms, &mut counts);
     share_out(items - given, &all, rooms, &mut counts);
     let counts = counts.into_iter().enumerate();
     counts.filter(|(_, count)| *count > 0).collect()
+}
+
+/// How many items of a load are for the line that gets most.
+fn busiest_line(plan: &Plan, load: &Shares) -> u64 {
+    let lines = flow::lines_of(&plan.catalogue, &plan.allocation, &plan.layout, &plan.lines);
+    let mut items = vec![0; plan.layout.unsorted.len()];
+    for (good, count) in load {
+        if let Some(line) = lines[*good] {
+            items[line] += count;
+        }
+    }
+    items.into_iter().max().unwrap_or(0)
 }
 
 /// Shares items out as evenly as there is room: how many could be.

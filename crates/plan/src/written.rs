@@ -41,6 +41,17 @@ impl Decode for Written<u64> {
     }
 }
 
+impl Decode for Written<bool> {
+    fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
+        let Ok(value) = ron::from_str(node.text) else {
+            reader.wrong_type(node, "`true` or `false`");
+            return None;
+        };
+        let span = node.span;
+        Some(Self { value, span })
+    }
+}
+
 impl Decode for Written<String> {
     fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
         let name = Name::decode(node, reader)?;
@@ -58,6 +69,7 @@ document! {
         sides: Option<Written<u64>>,
         length_blocks: Option<Written<u64>>,
         rows: Option<Written<u64>>,
+        lines: Option<Written<u64>>,
         stop_within: Option<Written<String>>,
         filler: Option<Written<String>>,
         families: Option<FamiliesDocument>,
@@ -65,6 +77,7 @@ document! {
         growth: Option<GrowthDocument>,
         left_out: Vec<LeftOutDocument>,
         sight: Option<SightDocument>,
+        boxes: Option<BoxesDocument>,
         bulk: Option<SliceDocument>,
         multi: Option<SliceDocument>,
         oddments: Option<SliceDocument>,
@@ -74,9 +87,14 @@ document! {
     struct SliceDocument {
         width_blocks: Written<u64>,
         slots: Written<u64>,
-        room_items: Option<Written<u64>>,
         kinds: Written<u64>,
         sections: Option<Written<u64>>,
+    }
+
+    /// Columns that keep bulk goods in boxes.
+    struct BoxesDocument {
+        levels: Written<u64>,
+        hatch: Option<Written<bool>>,
     }
 
     /// Slices left out of the pattern.
@@ -169,12 +187,21 @@ pub struct WrittenSlice {
     pub width_blocks: Written<u64>,
     /// How many slots it has.
     pub slots: Written<u64>,
-    /// How many items of stack limit 64 it holds, if not 64 a slot.
-    pub room_items: Option<Written<u64>>,
     /// How many kinds it may take.
     pub kinds: Written<u64>,
     /// Into how many sections its line is divided, if that is laid down.
     pub sections: Option<Written<u64>>,
+    /// Where it is written.
+    pub span: Span,
+}
+
+/// Columns that keep bulk goods in boxes, as they are written.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub struct WrittenBoxes {
+    /// How many double chests a column has.
+    pub levels: Written<u64>,
+    /// Whether the first kind is shown at a serving hatch.
+    pub has_hatch: Option<bool>,
     /// Where it is written.
     pub span: Span,
 }
@@ -214,6 +241,8 @@ pub struct WrittenHall {
     pub length_blocks: Option<Written<u64>>,
     /// In how many rows its lines stand at most, if that is laid down.
     pub rows: Option<Written<u64>>,
+    /// How many lines there are in parallel, if that is laid down.
+    pub lines: Option<Written<u64>>,
     /// The wished time from a stop until it is safe to close, in ticks.
     pub stop_within_ticks: Option<Written<u64>>,
     /// The goods that fill up item filters.
@@ -228,6 +257,8 @@ pub struct WrittenHall {
     pub left_out: Vec<WrittenGap>,
     /// The sight line to be looked at.
     pub sight: Option<WrittenSight>,
+    /// The columns that keep bulk goods in boxes, in place of bulk slices.
+    pub boxes: Option<WrittenBoxes>,
     /// The sorts of slices: bulk, multi, oddments.
     pub slices: [Option<WrittenSlice>; 3],
     /// Where it is written.
@@ -291,6 +322,7 @@ impl HallDocument {
             sides: self.sides,
             length_blocks: self.length_blocks,
             rows: self.rows,
+            lines: self.lines,
             stop_within_ticks,
             filler: self.filler,
             families: self.families.map(FamiliesDocument::written),
@@ -302,6 +334,11 @@ impl HallDocument {
                 .map(LeftOutDocument::written)
                 .collect(),
             sight: self.sight.map(SightDocument::written),
+            boxes: self.boxes.map(|boxes| WrittenBoxes {
+                levels: boxes.levels,
+                has_hatch: boxes.hatch.map(|hatch| hatch.value),
+                span: boxes.head,
+            }),
             slices: [self.bulk, self.multi, self.oddments]
                 .map(|slice| slice.map(SliceDocument::written)),
             span: self.head,
@@ -317,7 +354,6 @@ impl SliceDocument {
         WrittenSlice {
             width_blocks: self.width_blocks,
             slots: self.slots,
-            room_items: self.room_items,
             kinds: self.kinds,
             sections: self.sections,
             span: self.head,

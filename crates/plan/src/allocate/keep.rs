@@ -333,23 +333,21 @@ impl<'c> Keeper<'c> {
         }
     }
 
-    /// Whether slices with these goods hold more than they can.
-    fn is_overfull(&self, sort: Sort, goods: &[Vec<usize>], slice: usize) -> bool {
+    /// The slices that hold more than they can, if they have these goods.
+    fn overfull(&self, sort: Sort, goods: &[Vec<usize>]) -> Vec<usize> {
         let Some(limits) = self.hall.slice(sort) else {
-            return false;
+            return Vec::new();
         };
         let stacks = stacks(self.catalogue, goods, limits.room_stacks);
-        goods[slice].len() > limits.kinds || stacks[slice].iter().sum::<u64>() > limits.room_stacks
+        let is_overfull = |slice: &usize| {
+            goods[*slice].len() > limits.kinds
+                || stacks[*slice].iter().sum::<u64>() > limits.room_stacks
+        };
+        (0..goods.len()).filter(is_overfull).collect()
     }
 
     fn first_overfull(&self, sort: Sort) -> Option<usize> {
-        let limits = self.hall.slice(sort)?;
-        let goods = self.goods(sort);
-        let stacks = stacks(self.catalogue, &goods, limits.room_stacks);
-        (0..goods.len()).find(|slice| {
-            goods[*slice].len() > limits.kinds
-                || stacks[*slice].iter().sum::<u64>() > limits.room_stacks
-        })
+        self.overfull(sort, &self.goods(sort)).first().copied()
     }
 
     /// Goods from those with the most stacks on, without looking at the order of the catalogue.
@@ -404,6 +402,7 @@ impl<'c> Keeper<'c> {
     ) -> Option<Vec<usize>> {
         let limits = self.hall.slice(sort)?;
         let mut goods = self.goods(sort);
+        let before = self.overfull(sort, &goods);
         let own: Vec<usize> = (0..goods.len())
             .filter(|at| goods[*at].contains(&good))
             .collect();
@@ -443,11 +442,13 @@ impl<'c> Keeper<'c> {
             }
             goods[at].push(good);
             more.push(at);
-            let touched = own.iter().chain(&more).chain([&slice]);
-            if touched
-                .into_iter()
-                .all(|at| !self.is_overfull(sort, &goods, *at))
-            {
+            let overfull = self.overfull(sort, &goods);
+            let is_done = !overfull.contains(&slice)
+                && !overfull
+                    .iter()
+                    .any(|at| own.contains(at) || more.contains(at));
+            // Nor may it become too much for others because of that.
+            if is_done && overfull.iter().all(|at| before.contains(at)) {
                 return Some(more);
             }
         }
@@ -466,7 +467,7 @@ impl<'c> Keeper<'c> {
             for own in &mut without {
                 own.retain(|other| other != good);
             }
-            !self.is_overfull(sort, &without, slice)
+            !self.overfull(sort, &without).contains(&slice)
         };
         let enough = candidates.iter().rev().copied().find(is_enough);
         enough.or_else(|| candidates.first().copied())

@@ -93,40 +93,42 @@ impl Line {
 }
 
 /// How many stacks of each of its goods lie in a slice. What has one slice lies there; what has several
-/// fills up one after the other, and whatever is left is in the last, even if that is too much for it.
+/// fills up one after the other, and whatever is left is in the last, even if that is too much for it. The
+/// order of filters in a slice makes no difference.
 pub(super) fn stacks(
     catalogue: &Catalogue,
     slices: &[Vec<usize>],
     room_stacks: u64,
 ) -> Vec<Vec<u64>> {
-    let mut count: BTreeMap<usize, usize> = BTreeMap::new();
-    for good in slices.iter().flatten() {
-        *count.entry(*good).or_default() += 1;
-    }
-    let needed = |good: &usize| catalogue.goods[*good].stacks();
-    let single = |goods: &Vec<usize>| {
-        let single = goods.iter().filter(|good| count[*good] == 1);
-        single.map(needed).sum::<u64>()
-    };
+    // What is left of goods, and in how many slices more.
     let mut left: BTreeMap<usize, (u64, usize)> = BTreeMap::new();
+    for good in slices.iter().flatten() {
+        let needed = catalogue.goods[*good].stacks();
+        left.entry(*good).or_insert((needed, 0)).1 += 1;
+    }
     let each = slices.iter().map(|goods| {
-        let mut room = room_stacks.saturating_sub(single(goods));
-        let each = goods.iter().map(|good| {
-            if count[good] == 1 {
-                return needed(good);
-            }
-            let (stacks, slices) = left.entry(*good).or_insert((needed(good), count[good]));
-            *slices -= 1;
-            let here = if *slices == 0 {
-                *stacks
-            } else {
-                (*stacks).min(room)
-            };
-            *stacks -= here;
-            room = room.saturating_sub(here);
-            here
+        let mut order: Vec<usize> = (0..goods.len()).collect();
+        // First what has to lie here, since no slice of it follows.
+        order.sort_by_key(|at| {
+            let follow = left[&goods[*at]].1 - 1;
+            (follow, catalogue.goods[goods[*at]].name.as_str())
         });
-        each.collect()
+        let mut room = room_stacks;
+        let mut stacks = vec![0; goods.len()];
+        for at in order {
+            if let Some((needed, slices)) = left.get_mut(&goods[at]) {
+                *slices -= 1;
+                let here = if *slices == 0 {
+                    *needed
+                } else {
+                    (*needed).min(room)
+                };
+                *needed -= here;
+                room = room.saturating_sub(here);
+                stacks[at] = here;
+            }
+        }
+        stacks
     });
     each.collect()
 }

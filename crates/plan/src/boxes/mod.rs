@@ -198,6 +198,12 @@ impl Wing {
         &self.columns
     }
 
+    /// Where its columns stand along x, in its own frame.
+    pub fn columns_at(&self) -> impl Iterator<Item = i64> {
+        let columns = 0..self.columns.len();
+        columns.map(|at| x_of_half(at / COLUMNS_A_HALF) + (at % COLUMNS_A_HALF) as i64)
+    }
+
     /// Its halves: one to three neighbouring columns each.
     fn halves(&self) -> Vec<&[Column]> {
         self.columns.chunks(COLUMNS_A_HALF).collect()

@@ -45,10 +45,17 @@ impl Wing {
 
     /// The entry of `operator`: a box of each kind.
     pub(super) fn requests(&self, haul: Haul) -> String {
+        self.requests_at(&format!("{}t", haul.asked_at_ticks))
+    }
+
+    /// The entry of `operator`: a box of each kind that has a desk is asked for, at a time as scenarios write it. It
+    /// should not be while the hall is stopped, for what is asked for meanwhile is new work.
+    #[must_use]
+    pub fn requests_at(&self, time: &str) -> String {
         let mut lines = Lines::at(2);
         let shown = usize::from(self.wanted.has_hatch);
         if self.wanted.tally_name.is_some() && self.wanted.kinds.len() > shown {
-            let open = format!("(at: \"{}t\", actions: [", haul.asked_at_ticks);
+            let open = format!("(at: \"{time}\", actions: [");
             lines.within(open, "]),", |lines| {
                 for kind in self.wanted.kinds.iter().skip(shown) {
                     let kind = quoted(&kind.name);

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use super::quoted;
 use crate::Plan;
-use crate::schedule::{HOUR_TICKS, Schedule, Sent, Shares};
+use crate::schedule::{HOUR_TICKS, Schedule, Sent, Shares, is_boxed};
 use crate::{ARRIVALS_FILE, STOCK_FILE};
 
 /// What the scenario is about.
@@ -27,6 +27,17 @@ pub(super) fn write_parameters(schedule: &Schedule, text: &mut String) {
         first.run_ticks,
         first.stop_ticks.unwrap_or(0),
     );
+    if !schedule.boxes.is_empty() {
+        let load = schedule.haul(Sent::Load);
+        let load_stop = load.and_then(|haul| haul.stop_ticks).unwrap_or(0);
+        let _ = writeln!(
+            text,
+            "        // When somebody asks for a box of each kind.\n        \"asked_ticks\": Minus(\"$run_ticks\", {}),\n        \
+             // When boxes come to the box wing.\n        \"boxes_ticks\": If(Is(\"$sent\", \"load\"), Minus(\"$stop_ticks\", {}), 0),",
+            schedule.fetch_ticks,
+            schedule.box_lead_ticks.min(load_stop),
+        );
+    }
 }
 
 /// A variant for each haul. The first takes the parameters as they are.
@@ -59,6 +70,9 @@ pub(super) fn write_arrivals(plan: &Plan, schedule: &Schedule, text: &mut String
     for haul in &schedule.hauls {
         let when = format!("when: Is(\"$sent\", \"{}\"), {TERMS}", haul.sent.word());
         let name = quoted(haul.sent.variant());
+        if plan.layout.laid.is_empty() {
+            continue;
+        }
         let _ = match haul.sent {
             Sent::Stack => writeln!(
                 text,
@@ -82,7 +96,33 @@ pub(super) fn write_arrivals(plan: &Plan, schedule: &Schedule, text: &mut String
             }
         };
     }
+    write_boxes(plan, schedule, text);
     text.push_str("    },\n");
+}
+
+/// The full boxes that come to the box wing.
+fn write_boxes(plan: &Plan, schedule: &Schedule, text: &mut String) {
+    for boxes in &schedule.boxes {
+        let name = &plan.catalogue.goods[boxes.good].name;
+        let (few, load, hour, stock) = (boxes.few, boxes.load, boxes.hour, boxes.stock);
+        let _ = writeln!(
+            text,
+            "        {}: AllAtOnce(\n            place: \"boxes.inlet\", kind: Full({}), when_full: Wait, while_on: \"run\",\n            \
+             count: If(Is(\"$sent\", \"stock\"), {stock}, If(Is(\"$sent\", \"hour\"), {hour}, If(Is(\"$sent\", \"load\"), {load}, {few}))),\n            \
+             at: \"${{boxes_ticks}}t\",\n        ),",
+            quoted(&format!("boxes of {name}")),
+            quoted(name),
+        );
+    }
+}
+
+/// In the end of each run somebody asks for a box of each kind.
+pub(super) fn write_requests(plan: &Plan, text: &mut String) {
+    let Some(planned) = &plan.wing else { return };
+    let requests = planned.wing.requests_at("${asked_ticks}t");
+    if !requests.is_empty() {
+        let _ = writeln!(text, "    operator: [\n{requests}    ],");
+    }
 }
 
 fn write_mixed(
@@ -146,11 +186,9 @@ pub(super) fn write_stops(schedule: &Schedule, text: &mut String) {
     );
 }
 
-/// Where all goods come in.
+/// Where loose goods come in.
 fn inlet(plan: &Plan) -> String {
-    let first = plan.layout.laid.first();
-    let name = first.map_or("", |laid| laid.section.name.as_str());
-    format!("{name} head.inlet")
+    plan.inlet().unwrap_or_default()
 }
 
 /// The table of one stack of every kind.
@@ -175,8 +213,8 @@ pub fn stock(plan: &Plan) -> String {
          tick, place, kind, count\n",
     );
     let inlet = inlet(plan);
-    for good in &plan.catalogue.goods {
-        if good.amount > 0 {
+    for (number, good) in plan.catalogue.goods.iter().enumerate() {
+        if good.amount > 0 && !is_boxed(plan, number) {
             let _ = writeln!(text, "0, {inlet}, {}, {}", good.name, good.amount);
         }
     }

@@ -28,9 +28,9 @@ fn hauls(proof: &Proof, text: &mut String) {
     let mut rows = vec![row([
         &"items",
         &"sent",
-        &"in their own slices",
+        &"where they belong",
         &"waiting",
-        &"elsewhere",
+        &"astray",
         &"a second",
         &"goals met",
     ])];
@@ -40,7 +40,7 @@ fn hauls(proof: &Proof, text: &mut String) {
             &haul.sent_items,
             &haul.home_items,
             &haul.waiting_items,
-            &haul.elsewhere_items,
+            &haul.astray_items,
             &format!("{:.2}", haul.items_a_second),
             &format!("{} of {}", haul.goals_met, haul.goals),
         ]));

@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use crate::Plan;
 use crate::fit::Place;
+use crate::hall::Sort;
 
 /// The allocation: one line for each place, in the order of the line.
 #[must_use]
@@ -30,6 +31,16 @@ pub fn allocation(plan: &Plan) -> String {
             let (kinds, stacks) = (kinds.join(";"), stacks.join(";"));
             let (name, row, slice) = (&section.name, one.row + 1, at + 1);
             let _ = writeln!(text, "{name}, {row}, {slice}, {kinds}, {stacks}");
+        }
+    }
+    // The columns of the box wing are no row of a line, but lie where they lie like all others.
+    if plan.wing.is_some() {
+        let slices = &plan.allocation.lines[Sort::Bulk.index()].slices;
+        for (number, goods) in slices.iter().enumerate() {
+            for good in goods.iter().map(|good| &plan.catalogue.goods[*good]) {
+                let (name, limit) = (&good.name, good.stack_limit);
+                let _ = writeln!(text, "bulk boxes, 0, {}, {name}, {limit}", number + 1);
+            }
         }
     }
     text

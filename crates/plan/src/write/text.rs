@@ -16,9 +16,14 @@ pub fn text(report: &PlanReport) -> String {
         "at both sides of each aisle"
     };
     let rows = if report.rows == 1 { "row" } else { "rows" };
+    let lines = match (report.lines, report.lines_needed) {
+        (1, _) => "",
+        (_, 1) => ", two lines in parallel (one would do) behind a fork",
+        _ => ", two lines in parallel behind a fork",
+    };
     let _ = writeln!(
         text,
-        "{}: {} kinds\n{} blocks long, {} {rows}, slices {sides}\n",
+        "{}: {} kinds\n{} blocks long, {} {rows}, slices {sides}{lines}\n",
         report.title, report.kinds, report.length_blocks, report.rows
     );
     if let Some(kept) = &report.kept {
@@ -149,11 +154,32 @@ fn flow(report: &PlanReport, text: &mut String) {
     let flow = &report.flow;
     let _ = writeln!(
         text,
-        "Inflow: {} items an hour, {} of the {} that a line carries",
+        "Inflow: {} items an hour, {} of the {} that {} carr{}",
         thousandths(flow.inflow_thousandths_per_hour),
         percent(flow.share_permille),
-        thousandths(flow.line_thousandths_per_hour),
+        thousandths(flow.line_thousandths_per_hour * report.lines),
+        if report.lines == 1 {
+            "a line"
+        } else {
+            "two lines"
+        },
+        if report.lines == 1 { "ies" } else { "y" },
     );
+    if let Some(wing) = &report.wing {
+        let [x, y, z] = wing.from;
+        let [long, high, deep] = wing.blocks;
+        let _ = writeln!(
+            text,
+            "in boxes: {} items an hour, {} full boxes; as many empty ones are needed to fill them, and come back once they \
+             are emptied\n\
+             box wing: {} columns of {} boxes, {long} x {high} x {deep} blocks (x, y, z) from ({x}, {y}, {z}); stops within {}",
+            thousandths(flow.boxed_thousandths_per_hour),
+            thousandths(flow.boxes_thousandths_per_hour),
+            wing.columns,
+            wing.boxes_a_column,
+            time(wing.stop_at_most_ticks),
+        );
+    }
     if !flow.filling.is_empty() {
         text.push_str("full first, if all were empty and nothing was taken out; then the chest for the unsorted\n");
         let mut rows = vec![row([&"", &"full after", &"unsorted full"])];
@@ -187,8 +213,12 @@ fn sections(report: &PlanReport, text: &mut String) {
     ])];
     for section in &report.sections {
         let stop = time(section.stop_at_most_ticks);
+        let name = match report.lines {
+            1 => section.name.clone(),
+            _ => format!("{}, line {}", section.name, section.line),
+        };
         rows.push(row([
-            &section.name,
+            &name,
             &section.row,
             &section.places,
             &section.line_hoppers,

@@ -12,6 +12,7 @@ use hallwright_plan::catalogue::read_catalogue;
 use hallwright_plan::changes::parts_to_bring;
 use hallwright_plan::hall::hall;
 use hallwright_plan::parts::{Costs, materials, parts_of, read_costs};
+use hallwright_plan::proof::Proof;
 use hallwright_plan::report::report;
 use hallwright_plan::stamp::{REPORT_FILE, digests, stamped};
 use hallwright_plan::why::{explanation, find};
@@ -24,6 +25,9 @@ use crate::files::{self, Guard, NamedText, Target, write_targets};
 use crate::flags::{PlanFlags, PlanFormat};
 use keep::{KeptHall, Written};
 
+/// The file with the report for people.
+const TEXT_FILE: &str = "report.txt";
+
 /// Plans a hall, writes it and prints the report.
 pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
     let mut sources = Sources::default();
@@ -33,36 +37,58 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
         .as_ref()
         .and_then(|planned| explained(&planned.plan, &flags.explain, &mut problems));
     print_problems(&mut problems, &sources);
-    let (Some(Planned { plan, costs, kept }), Some(explained)) = (planned, explained) else {
+    let (Some(planned), Some(explained)) = (planned, explained) else {
         return Ok(Outcome::Unusable);
     };
     if !explained.is_empty() {
         files::print(&hallwright_names::lines(&explained))?;
         return Ok(Outcome::Done);
     }
-    let targets = if flags.output.is_empty() {
-        [PlanFormat::Hall, PlanFormat::Text]
-            .map(Target::printed)
-            .to_vec()
-    } else {
-        flags.output.clone()
-    };
-    let mut files = scenario_files(&plan);
+    let kept = planned.kept.as_ref();
+    let files = scenario_files(&planned.plan);
+    let destination = Destination::of(flags)?;
+    // Before anything is run, for that takes its time.
+    destination.check(&files, &sources, kept, flags.force)?;
+    let described = describe(&planned, files, flags)?;
+    destination.hand_out(&described, kept, flags.force)?;
+    Ok(say_how_it_ended(
+        &destination.folders,
+        described.proof.as_ref(),
+    ))
+}
+
+/// A plan as it is handed out.
+struct Described {
+    /// All files of its folder, with the reports.
+    files: Vec<PlannedFile>,
+    /// The report for people.
+    text: String,
+    /// The report for programs.
+    json: String,
+    proof: Option<Proof>,
+}
+
+/// Tries the scenario, and works out the reports.
+fn describe(
+    planned: &Planned,
+    mut files: Vec<PlannedFile>,
+    flags: &PlanFlags,
+) -> Result<Described> {
+    let Planned { plan, costs, kept } = planned;
     let (folder_tried, scenario) = tried(&files)?;
     let parts = parts_of(&scenario.network, &scenario.declarations);
-    let materials = costs.map(|costs| materials(&parts, &costs));
-    let mut report = report(&plan, &parts, materials.as_ref());
-    if let (Some(changes), Some(kept)) = (&mut report.kept, &kept) {
+    let materials = costs.as_ref().map(|costs| materials(&parts, costs));
+    let mut report = report(plan, &parts, materials.as_ref());
+    if let (Some(changes), Some(kept)) = (&mut report.kept, kept) {
         changes.parts_to_bring = kept.parts().map(|old| parts_to_bring(&parts, &old));
     }
     if !flags.no_proof {
-        let proof = proof::proof(&plan, &report, folder_tried.path(), flags.stops)?;
+        let proof = proof::proof(plan, &report, folder_tried.path(), flags.stops)?;
         report.proof = Some(proof);
     }
-    drop(folder_tried);
     let text = hallwright_names::lines(&text(&report)).into_owned();
     files.push(PlannedFile {
-        name: "report.txt",
+        name: TEXT_FILE,
         text: text.clone(),
     });
     report.files = digests(files.iter().map(|file| (file.name, file.text.as_str())));
@@ -71,74 +97,130 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
         name: REPORT_FILE,
         text: json.clone(),
     });
-    let (halls, reports): (Vec<_>, Vec<_>) = targets
-        .into_iter()
-        .partition(|target| target.format == PlanFormat::Hall);
-    let folders: Vec<PathBuf> = halls
-        .iter()
-        .map(|hall| folder(hall, &flags.catalogue))
-        .collect::<Result<_>>()?;
-    let named: Vec<PathBuf> = folders
-        .iter()
-        .flat_map(|folder| files.iter().map(|file| folder.join(file.name)))
-        .collect();
-    // A hall may take the place of the one that it continues, but no report may.
-    let reported: Vec<&Path> = reports.iter().map(Target::path).collect();
-    let is_kept = |path: &Path| kept.as_ref().is_some_and(|kept| kept.allocation == path);
+    Ok(Described {
+        files,
+        text,
+        json,
+        proof: report.proof,
+    })
+}
+
+/// Where it all goes.
+struct Destination {
+    /// The folders of halls.
+    folders: Vec<PathBuf>,
+    /// The reports.
+    reports: Vec<Target<PlanFormat>>,
+}
+
+impl Destination {
+    /// What the flags ask for.
+    fn of(flags: &PlanFlags) -> Result<Self> {
+        let targets = if flags.output.is_empty() {
+            [PlanFormat::Hall, PlanFormat::Text]
+                .map(Target::printed)
+                .to_vec()
+        } else {
+            flags.output.clone()
+        };
+        let (halls, reports): (Vec<_>, Vec<_>) = targets
+            .into_iter()
+            .partition(|target| target.format == PlanFormat::Hall);
+        let folders = halls.iter().map(|hall| folder(hall, &flags.catalogue));
+        Ok(Self {
+            folders: folders.collect::<Result<_>>()?,
+            reports,
+        })
+    }
+
+    /// Sees to it that nothing would be lost.
+    fn check(
+        &self,
+        files: &[PlannedFile],
+        sources: &Sources,
+        kept: Option<&KeptHall>,
+        force: bool,
+    ) -> Result<()> {
+        let names = files.iter().map(|file| file.name);
+        let names: Vec<&str> = names.chain([TEXT_FILE, REPORT_FILE]).collect();
+        let folders = self.folders.iter();
+        let named = folders.flat_map(|folder| names.iter().map(|name| folder.join(name)));
+        let reported: Vec<&Path> = self.reports.iter().map(Target::path).collect();
+        guard(&named.collect::<Vec<_>>(), &reported, sources, kept)?;
+        for folder in &self.folders {
+            to_write(folder, files, &written(folder, kept), force)?;
+        }
+        Ok(())
+    }
+
+    /// Writes and prints it.
+    fn hand_out(&self, described: &Described, kept: Option<&KeptHall>, force: bool) -> Result<()> {
+        for folder in &self.folders {
+            write(folder, &described.files, &written(folder, kept), force)?;
+        }
+        write_targets(&self.reports, &|format, _| {
+            Ok(match format {
+                PlanFormat::Json => described.json.clone(),
+                PlanFormat::Text | PlanFormat::Hall => described.text.clone(),
+            })
+        })
+    }
+}
+
+/// What is known of the files of a folder.
+fn written(folder: &Path, kept: Option<&KeptHall>) -> Written {
+    match kept {
+        Some(kept) if kept.is_replaced_by(folder) => Written::of(folder),
+        _ => Written::unknown(),
+    }
+}
+
+/// Sees to it that nothing is written over that is read. A hall may take the place of the one that it
+/// continues, but no report may.
+fn guard(
+    halls: &[PathBuf],
+    reports: &[&Path],
+    sources: &Sources,
+    kept: Option<&KeptHall>,
+) -> Result<()> {
+    let is_kept = |path: &Path| kept.is_some_and(|kept| kept.allocation == path);
+    let halls = halls.iter().map(PathBuf::as_path);
     Guard::default()
         .reads(sources.paths().filter(|path| !is_kept(path)))
-        .writes(
-            named
-                .iter()
-                .map(PathBuf::as_path)
-                .chain(reported.iter().copied()),
-        )?;
-    if let Some(kept) = &kept {
-        let read = [kept.allocation.clone(), kept.scenario()];
-        Guard::default()
-            .reads(read.iter().map(PathBuf::as_path))
-            .writes(reported)?;
-    }
-    for folder in &folders {
-        let may_replace = kept
-            .as_ref()
-            .is_some_and(|kept| kept.is_replaced_by(folder));
-        let written = match may_replace {
-            true => Written::of(folder),
-            false => Written::unknown(),
-        };
-        write(folder, &files, &written, flags.force)?;
-    }
-    write_targets(&reports, &|format, _| {
-        Ok(match format {
-            PlanFormat::Json => json.clone(),
-            PlanFormat::Text | PlanFormat::Hall => text.clone(),
-        })
-    })?;
-    let proof = report.proof.as_ref();
+        .writes(halls.chain(reports.iter().copied()))?;
+    let Some(kept) = kept else {
+        return Ok(());
+    };
+    let read = [kept.allocation.clone(), kept.scenario()];
+    Guard::default()
+        .reads(read.iter().map(PathBuf::as_path))
+        .writes(reports.iter().copied())
+}
+
+/// Says where the halls are and which promises are broken, on standard error.
+fn say_how_it_ended(folders: &[PathBuf], proof: Option<&Proof>) -> Outcome {
     let is_broken = proof.is_some_and(|proof| !proof.is_kept);
     for promise in proof.iter().flat_map(|proof| &proof.broken_promises) {
         note!("broken promise: {promise}");
     }
     for folder in folders {
-        let scenario = folder.join(SCENARIO_FILE);
+        let folder_shown = folder.display();
         if is_broken {
             note!(
-                "note: the hall is in {} for you to look at, but it does not do what it should",
-                folder.display()
+                "note: the hall is in {folder_shown} for you to look at, but it does not do what it should"
             );
-            continue;
+        } else {
+            let scenario = folder.join(SCENARIO_FILE);
+            note!(
+                "note: the hall is in {folder_shown}; check it with: hallwright check {}",
+                scenario.display()
+            );
         }
-        note!(
-            "note: the hall is in {}; check it with: hallwright check {}",
-            folder.display(),
-            scenario.display()
-        );
     }
-    Ok(match is_broken {
+    match is_broken {
         true => Outcome::GoalMissed,
         false => Outcome::Done,
-    })
+    }
 }
 
 /// Where a hall's files go.
@@ -231,9 +313,17 @@ fn beside(catalogue: &Path) -> PathBuf {
     stem
 }
 
-/// Writes the files that are not there yet, and those that are known to be as they were written. Nothing
-/// is written if another that differs would be lost: somebody may have gone on with it.
-fn write(folder: &Path, files: &[PlannedFile], written: &Written, force: bool) -> Result<()> {
+/// The files that are not there yet, and those that differ and are known to be as they were written.
+///
+/// # Errors
+///
+/// If another that differs would be lost: somebody may have gone on with it.
+fn to_write<'f>(
+    folder: &Path,
+    files: &'f [PlannedFile],
+    written: &Written,
+    force: bool,
+) -> Result<Vec<&'f PlannedFile>> {
     let mut missing = Vec::new();
     let mut differing = Vec::new();
     for file in files {
@@ -262,6 +352,12 @@ fn write(folder: &Path, files: &[PlannedFile], written: &Written, force: bool) -
             differing.join(", ")
         );
     }
+    Ok(missing)
+}
+
+/// Writes what is to be written.
+fn write(folder: &Path, files: &[PlannedFile], written: &Written, force: bool) -> Result<()> {
+    let missing = to_write(folder, files, written, force)?;
     if missing.is_empty() {
         return Ok(());
     }

@@ -6,7 +6,7 @@ use std::path::Path;
 use anyhow::{Result, bail};
 use hallwright_core::declare::{Store, StorePurpose};
 use hallwright_core::part::Part;
-use hallwright_plan::hall::Sort;
+use hallwright_plan::hall::{STACKS_A_BOX, Sort};
 use hallwright_plan::proof::{HaulProof, Proof, RoomProof, StopsProof};
 use hallwright_plan::report::PlanReport;
 use hallwright_plan::schedule::{STOPS_TICKS, Sent, schedule};
@@ -32,6 +32,9 @@ const MOST_HAUL_MOVES: u64 = 500_000_000;
 
 /// A move of a haul, in which everything is measured, takes about as long as so many of a stop.
 const MOVES_A_HAUL_MOVE: u64 = 2;
+
+/// Slots of a hopper.
+const HOPPER_SLOTS: u64 = 5;
 
 /// This part of all moves at least is left to the stops.
 const LEAST_FOR_STOPS: u64 = MOST_MOVES / 4;
@@ -148,7 +151,8 @@ impl Judged {
         let account = &findings.account;
         let amount = |standing| account.amount(standing).goods_and_boxes();
         let sent_items = account.sent.goods_and_boxes();
-        let home_items = amount(Standing::Home);
+        // What somebody asked for, or what is shown, is where it belongs, too.
+        let home_items = amount(Standing::Home) + amount(Standing::Serving);
         let waiting_items = amount(Standing::AtLanding) + amount(Standing::Waiting);
         let rate = findings.flows.first().map(|flow| flow.counting);
         let rate = rate.map_or(0.0, |rate| rate.per_second(findings.ticks_per_second));
@@ -159,7 +163,7 @@ impl Judged {
             sent_items,
             home_items,
             waiting_items,
-            elsewhere_items: sent_items.saturating_sub(home_items + waiting_items),
+            astray_items: sent_items.saturating_sub(home_items + waiting_items),
             items_a_second: (rate * 100.0).round() / 100.0,
             goals: findings.verdicts.len(),
             goals_met: findings.verdicts.len() - missed.len(),
@@ -180,7 +184,9 @@ impl Judged {
 
     fn stops(&mut self, report: &PlanReport, found: &StopsEverywhere) -> StopsProof {
         let sections = report.sections.iter();
-        let promised = sections.map(|section| section.stop_at_most_ticks).max();
+        let sections = sections.map(|section| section.stop_at_most_ticks);
+        let wing = report.wing.iter().map(|wing| wing.stop_at_most_ticks);
+        let promised = sections.chain(wing).max();
         let promised_ticks = promised.unwrap_or(0);
         let (from, to) = found.span.map_or((0, 0), |(from, to)| (from.0, to.0));
         let worst = found.worst.as_ref();
@@ -203,10 +209,10 @@ impl Judged {
         if let Some(astray) = &found.astray {
             self.broken.push(format!(
                 "all that was held back by a stop ends in its own slice: in {} of {} runs not; {} items \
-                 elsewhere after a stop at tick {}, {}",
+                 astray after a stop at tick {}, {}",
                 found.astray_runs,
                 found.runs,
-                astray.landed.elsewhere_items,
+                astray.landed.astray_items,
                 astray.case.stop_at.map_or(0, |tick| tick.0),
                 orders_words(&astray.case.orders)
             ));
@@ -287,11 +293,6 @@ fn room(plan: &Plan, report: &PlanReport, scenario: &Scenario) -> Result<Vec<Roo
             );
         };
         let store = stores.remove(own);
-        let slots = store.parts.iter().map(|part| match network.part(*part) {
-            Part::Container(container) => u64::from(container.slots),
-            _ => 0,
-        });
-        let built_stacks: u64 = slots.sum();
         let sort = place.section.split(' ').next().unwrap_or_default();
         let slice = Sort::ALL.into_iter().find(|known| known.name() == sort);
         let slice = slice.and_then(|sort| plan.hall.slice(sort));
@@ -299,12 +300,18 @@ fn room(plan: &Plan, report: &PlanReport, scenario: &Scenario) -> Result<Vec<Roo
         let (Some(slice), Some(room)) = (slice, room) else {
             bail!("slice {name} is of no sort of the hall; this is a bug in hallwright");
         };
-        // What a hall keeps in boxes, if its slices are built for loose goods, is a promise to be judged.
-        let is_loose = slice.room_stacks == slice.slots;
-        if built_stacks != place.room_stacks && is_loose {
+        let slots = store.parts.iter().map(|part| match network.part(*part) {
+            Part::Container(container) => u64::from(container.slots),
+            // Boxes wait in the hoppers of their column, too; loose goods only pass.
+            Part::Hopper(_) if slice.box_levels.is_some() => HOPPER_SLOTS,
+            _ => 0,
+        });
+        let a_slot = slice.box_levels.map_or(1, |_| STACKS_A_BOX);
+        let built_stacks = slots.sum::<u64>() * a_slot;
+        if built_stacks != place.room_stacks {
             bail!(
-                "the report says that slice {name} has room for {} stacks, and its store has {built_stacks} \
-                 slots; this is a bug in hallwright",
+                "the report says that slice {name} has room for {} stacks, and its store has room for \
+                 {built_stacks}; this is a bug in hallwright",
                 place.room_stacks
             );
         }
