@@ -1,5 +1,7 @@
 //! What one place after the other along a line is for: a slice in use, one kept free, or none.
 
+use std::collections::BTreeSet;
+
 use crate::allocate::Allocation;
 use crate::allocate::places::is_left_out;
 use crate::hall::{Hall, Sort};
@@ -27,6 +29,9 @@ pub struct FittedLine {
     pub reserve: u64,
     /// Every place that is built, from the input on.
     pub places: Vec<Place>,
+    /// The slices of which the first kind is the last one of the slice before: they are filled one after the other, and
+    /// stand in one line.
+    pub linked: BTreeSet<usize>,
 }
 
 impl FittedLine {
@@ -66,9 +71,18 @@ pub fn fit(allocation: &Allocation, hall: &Hall, reserve_tenths: u64) -> Vec<Fit
                 used,
                 reserve,
                 places: places(hall, sort, &line.slices, built),
+                linked: linked(&line.slices),
             }
         })
         .collect()
+}
+
+/// The slices that go on with a kind of the slice before.
+fn linked(slices: &[Vec<usize>]) -> BTreeSet<usize> {
+    let pairs = slices.windows(2).enumerate();
+    let shares = |one: &[usize], next: &[usize]| next.iter().any(|good| one.contains(good));
+    let linked = pairs.filter(|(_, pair)| shares(&pair[0], &pair[1]));
+    linked.map(|(at, _)| at + 1).collect()
 }
 
 /// How many slices of a sort are wished to be free.

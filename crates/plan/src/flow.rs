@@ -5,9 +5,12 @@ use hallwright_scenario::Diagnostic;
 
 use crate::Plan;
 use crate::allocate::Allocation;
+use crate::allocate::choose::sort_for;
 use crate::catalogue::{Catalogue, Good};
-use crate::hall::{Hall, Sort};
+use crate::fit::{FittedLine, Place};
+use crate::hall::{Hall, MOST_LINES, Sort};
 use crate::ids;
+use crate::lay::Layout;
 
 /// What a line of hoppers carries: an item every 8 ticks, 2.5 a second (tick rules, section 4), in thousandths of an item
 /// an hour.
@@ -36,41 +39,128 @@ pub fn inflow(catalogue: &Catalogue, hall: &Hall, allocation: &Allocation) -> (u
     (sum(loose), sum(boxed))
 }
 
-/// Reports goods that come in faster than the line carries them.
+/// How many parallel lines the loose goods of a catalogue need, at least 1.
+#[must_use]
+pub fn lines_needed(catalogue: &Catalogue, hall: &Hall) -> u64 {
+    let loose = catalogue
+        .goods
+        .iter()
+        .filter(|good| sort_for(good, hall).is_ok_and(|(sort, _)| !is_boxed(hall, sort)));
+    let inflow: u64 = loose.map(|good| good.inflow_thousandths).sum();
+    inflow.div_ceil(LINE_THOUSANDTHS_PER_HOUR).max(1)
+}
+
+/// Reports goods that come in faster than the lines carry them.
 pub fn check(
     catalogue: &Catalogue,
     hall: &Hall,
     allocation: &Allocation,
+    layout: &Layout,
+    lines: &[FittedLine],
     problems: &mut Vec<Diagnostic>,
 ) {
-    let (inflow, _) = inflow(catalogue, hall, allocation);
-    if inflow <= LINE_THOUSANDTHS_PER_HOUR {
-        return;
-    }
-    let lines = inflow.div_ceil(LINE_THOUSANDTHS_PER_HOUR);
-    let items = |thousandths: u64| thousandths.div_ceil(1000);
-    let message = format!(
-        "{} items come in an hour, and a line carries {}",
-        items(inflow),
-        items(LINE_THOUSANDTHS_PER_HOUR)
-    );
     let busiest = catalogue
         .goods
         .iter()
         .max_by_key(|good| good.inflow_thousandths);
     let Some(busiest) = busiest else { return };
-    let problem = Diagnostic::error(ids::TOO_MUCH, busiest.span, message);
+    let items = |thousandths: u64| thousandths.div_ceil(1000);
+    let carried = items(LINE_THOUSANDTHS_PER_HOUR);
+    let (inflow, _) = inflow(catalogue, hall, allocation);
+    let needed = inflow.div_ceil(LINE_THOUSANDTHS_PER_HOUR);
     let boxed = if hall.slice(Sort::Bulk).is_some() && !is_boxed(hall, Sort::Bulk) {
-        " or keep what comes in masses in boxes (`boxes` in place of bulk slices),"
+        "keep what comes in masses in `boxes` in place of bulk slices, "
     } else {
         ""
     };
-    problems.push(problem.help(format!(
-        "`{}` comes most, with {} an hour. Divide the catalogue among {lines} halls, each with an inlet of its own,{boxed} or \
-         lower `inflow_per_hour`",
-        busiest.name,
-        items(busiest.inflow_thousandths),
-    )));
+    if needed > hall.lines {
+        let message = format!(
+            "{} items come in an hour; a line carries {carried}, and there {} {}",
+            items(inflow),
+            if hall.lines == 1 { "is" } else { "are" },
+            hall.lines,
+        );
+        let halls = needed.div_ceil(MOST_LINES);
+        let more = if needed <= MOST_LINES {
+            format!("plan `lines: {needed}` in the hall, ")
+        } else {
+            format!("divide the catalogue among {halls} halls, each with an inlet of its own, ")
+        };
+        let problem = Diagnostic::error(ids::TOO_MUCH, busiest.span, message);
+        problems.push(problem.help(format!(
+            "`{}` comes most, with {} an hour: {more}{boxed}or lower `inflow_per_hour`",
+            busiest.name,
+            items(busiest.inflow_thousandths),
+        )));
+        return;
+    }
+    for (line, inflow) in inflow_of_lines(catalogue, allocation, layout, lines)
+        .into_iter()
+        .enumerate()
+    {
+        if inflow > LINE_THOUSANDTHS_PER_HOUR {
+            let message = format!(
+                "{} items come in an hour for the slices of line {}, and it carries {carried}",
+                items(inflow),
+                line + 1,
+            );
+            let problem = Diagnostic::error(ids::TOO_MUCH, busiest.span, message);
+            problems.push(problem.help(format!(
+                "the sections take turns between the lines: wish for a later slice for some of the busiest goods, {boxed}or \
+                 divide the catalogue among two halls"
+            )));
+        }
+    }
+}
+
+/// What comes in for the slices of each parallel line, in thousandths of an item an hour.
+fn inflow_of_lines(
+    catalogue: &Catalogue,
+    allocation: &Allocation,
+    layout: &Layout,
+    lines: &[FittedLine],
+) -> Vec<u64> {
+    let mut inflows = vec![0; layout.unsorted.len()];
+    for (number, line) in lines_of(catalogue, allocation, layout, lines)
+        .into_iter()
+        .enumerate()
+    {
+        if let Some(line) = line {
+            inflows[line] += catalogue.goods[number].inflow_thousandths;
+        }
+    }
+    inflows
+}
+
+/// In which parallel line the first slice of each of the goods is; `None` of those in no line.
+#[must_use]
+pub fn lines_of(
+    catalogue: &Catalogue,
+    allocation: &Allocation,
+    layout: &Layout,
+    lines: &[FittedLine],
+) -> Vec<Option<usize>> {
+    let mut found = vec![None; catalogue.goods.len()];
+    for laid in &layout.laid {
+        let Some(sort) = laid.section.sort else {
+            continue;
+        };
+        let Some(line) = lines.iter().find(|line| line.sort == sort) else {
+            continue;
+        };
+        let own = line
+            .places
+            .iter()
+            .skip(laid.section.first)
+            .take(laid.section.places);
+        for place in own {
+            let Place::Used(slice) = place else { continue };
+            for good in &allocation.lines[sort.index()].slices[*slice] {
+                found[*good].get_or_insert(usize::try_from(laid.section.line).unwrap_or(0));
+            }
+        }
+    }
+    found
 }
 
 /// What passes the head of a section.
@@ -85,19 +175,20 @@ pub struct Passing {
 /// What passes each section or way, in the order of the line: all that comes in, less what slices before it take.
 #[must_use]
 pub fn passing(plan: &Plan) -> Vec<Passing> {
-    let (mut left, _) = inflow(&plan.catalogue, &plan.hall, &plan.allocation);
+    let mut left = inflow_of_lines(&plan.catalogue, &plan.allocation, &plan.layout, &plan.lines);
     let mut taken = vec![false; plan.catalogue.goods.len()];
     let laid = plan.layout.laid.iter();
     laid.map(|laid| {
+        let left = &mut left[usize::try_from(laid.section.line).unwrap_or(0)];
         let passing = Passing {
-            thousandths_per_hour: left,
-            share_permille: (left * 1000).div_ceil(LINE_THOUSANDTHS_PER_HOUR),
+            thousandths_per_hour: *left,
+            share_permille: (*left * 1000).div_ceil(LINE_THOUSANDTHS_PER_HOUR),
         };
         let slices = laid.section.sort.map(|sort| plan.used(laid, sort));
         for number in slices.into_iter().flatten().flat_map(|(_, goods)| goods) {
             // Of goods with several slices the first takes all until it is full.
             if !std::mem::replace(&mut taken[*number], true) {
-                left -= plan.catalogue.goods[*number].inflow_thousandths;
+                *left -= plan.catalogue.goods[*number].inflow_thousandths;
             }
         }
         passing

@@ -128,6 +128,8 @@ pub struct Hall {
     pub length_blocks: Option<Written<u64>>,
     /// In how many rows its lines stand at most, if that is laid down.
     pub rows: Option<Written<u64>>,
+    /// How many lines there are in parallel, 1 or 2: as is laid down, or 0 until it is known how many are needed.
+    pub lines: u64,
     /// The wished time from a stop until it is safe to close.
     pub stop_within_ticks: u64,
     /// The goods that fill up item filters.
@@ -186,6 +188,9 @@ fn settle(written: &WrittenHall, problems: &mut Vec<Diagnostic>) -> Option<Hall>
     if let Some(rows) = written.rows {
         check.whole("rows", rows, 1, MOST_BLOCKS);
     }
+    let lines = written
+        .lines
+        .map_or(0, |lines| check.whole("lines", lines, 1, MOST_LINES));
     let slices = Sort::ALL.map(|sort| {
         let slice = written.slices[sort.index()].as_ref();
         match (sort, written.boxes) {
@@ -222,6 +227,7 @@ fn settle(written: &WrittenHall, problems: &mut Vec<Diagnostic>) -> Option<Hall>
         sides,
         length_blocks: written.length_blocks,
         rows: written.rows,
+        lines,
         stop_within_ticks: written.stop_within_ticks.map_or(600, |time| time.value),
         filler: check.filler(written.filler.as_ref()),
         families: written.families.unwrap_or(Families::Together),
@@ -239,6 +245,9 @@ fn settle(written: &WrittenHall, problems: &mut Vec<Diagnostic>) -> Option<Hall>
 
 /// Nothing is kept free.
 const NO_GROWTH: Growth = Growth::Slices([0; 3]);
+
+/// So many lines there may be in parallel: a fork leads to two.
+pub const MOST_LINES: u64 = 2;
 
 /// So long a hall may be, and so many slices may be left out.
 const MOST_BLOCKS: u64 = 100_000;

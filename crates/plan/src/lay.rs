@@ -27,6 +27,9 @@ const ACROSS_BLOCKS: i64 = 14;
 const BACK_TO_BACK_BLOCKS: i64 = 8;
 const ONE_SIDED_BLOCKS: i64 = 13;
 
+/// From the first head of a line to that of the line in parallel.
+pub const LINES_APART_BLOCKS: i64 = 8;
+
 /// What a turn takes of the length, besides the line.
 const TURN_BLOCKS: i64 = 3;
 
@@ -116,6 +119,20 @@ pub struct Laid {
     pub rooms: u64,
 }
 
+impl Layout {
+    /// The first section of each parallel line.
+    pub fn firsts(&self) -> impl Iterator<Item = &Laid> {
+        let is_first = |at: usize| {
+            let before = at
+                .checked_sub(1)
+                .map(|before| self.laid[before].section.line);
+            before != Some(self.laid[at].section.line)
+        };
+        let all = 0..self.laid.len();
+        all.filter(move |at| is_first(*at)).map(|at| &self.laid[at])
+    }
+}
+
 impl Laid {
     /// The time from a stop until it is safe to close, at most.
     #[must_use]
@@ -143,8 +160,8 @@ impl Laid {
 pub struct Layout {
     /// Sections and the ways between rows, in the order of the line.
     pub laid: Vec<Laid>,
-    /// Where what no slice takes ends, and where its other half lies.
-    pub unsorted: (Block, Direction),
+    /// Where what no slice takes ends, and where its other half lies: at the end of each parallel line.
+    pub unsorted: Vec<(Block, Direction)>,
     /// How long the rows may be, in blocks.
     pub length_blocks: u64,
     /// How many rows there are.
@@ -214,7 +231,7 @@ pub fn warn_of_slow_stops(layout: &Layout, hall: &Hall, problems: &mut Vec<Diagn
 fn rows_wished(sections: &[Section], hall: &Hall) -> u64 {
     let mut sorts: Vec<_> = sections.iter().map(|section| section.sort).collect();
     sorts.dedup();
-    hall.sides * sorts.len().max(1) as u64
+    hall.sides * (sorts.len().max(1) as u64).max(hall.lines)
 }
 
 /// The least length with which sections stand in so many rows. `None` if there is none.
@@ -253,54 +270,139 @@ fn choices(sections: &[Section], hall: &Hall, planned: &Layout) -> Vec<LengthCho
     choices
 }
 
-/// Lays sections out in rows of a length. `None` if one is longer than a row.
+/// Lays sections out in rows of a length, each of the parallel lines by itself: the second is the mirror image of one that
+/// begins beside the first. `None` if a section is longer than a row.
 fn laid_out(sections: &[Section], hall: &Hall, length: i64) -> Option<Layout> {
-    let mut path = Path {
+    let mut layout = Layout {
         laid: Vec::new(),
-        head: Block { x: 0, y: 0, z: 0 },
-        came: None,
+        unsorted: Vec::new(),
+        length_blocks: u64::try_from(length).unwrap_or(0),
+        rows: 0,
+        choices: Vec::new(),
     };
-    let mut row: u64 = 0;
-    let mut is_begun = false;
-    for section in sections {
-        let blocks = section.line_hoppers as i64 + 1;
-        loop {
-            let forward = direction(row);
-            let end = path.head.x + forward.x * (blocks + tail(row, hall));
-            if (0..length - TURN_BLOCKS).contains(&end) {
-                path.lay(section.clone(), row, forward, across(row, hall));
-                is_begun = true;
-                break;
+    for line in 0..hall.lines.max(1) {
+        let own = sections.iter().filter(|section| section.line == line);
+        let ground = Ground {
+            sides: hall.sides,
+            length,
+            // Rows of both lines lie alike at the sides of their aisles.
+            first_row: layout.rows.next_multiple_of(hall.sides),
+            is_mirrored: line > 0,
+        };
+        let head = Block {
+            x: 0,
+            y: 0,
+            z: if line > 0 { -LINES_APART_BLOCKS } else { 0 },
+        };
+        let (path, rows) = ground.lay(own, head)?;
+        let came = path.came.unwrap_or(ground.direction(0));
+        let end = Block {
+            y: path.head.y + 1,
+            ..path.head
+        };
+        layout.unsorted.push((end, came));
+        layout.laid.extend(path.laid);
+        layout.rows = ground.first_row + rows;
+    }
+    Some(layout)
+}
+
+/// Where the rows of one line lie.
+struct Ground {
+    sides: u64,
+    length: i64,
+    /// The number of its first row.
+    first_row: u64,
+    /// Whether rows follow each other towards smaller z.
+    is_mirrored: bool,
+}
+
+impl Ground {
+    /// Lays sections out from a head on: the way they take, and how many rows it has.
+    fn lay<'s>(
+        &self,
+        sections: impl Iterator<Item = &'s Section>,
+        head: Block,
+    ) -> Option<(Path, u64)> {
+        let mut path = Path {
+            laid: Vec::new(),
+            head,
+            came: None,
+        };
+        let mut row: u64 = 0;
+        let mut is_begun = false;
+        for section in sections {
+            let blocks = section.line_hoppers as i64 + 1;
+            loop {
+                let forward = self.direction(row);
+                let end = path.head.x + forward.x * (blocks + self.tail(row));
+                if (0..self.length - TURN_BLOCKS).contains(&end) {
+                    let number = self.first_row + row;
+                    path.lay(section.clone(), number, forward, self.across(row));
+                    is_begun = true;
+                    break;
+                }
+                if !is_begun {
+                    return None;
+                }
+                for _ in 0..self.tail(row) {
+                    path.lengthen();
+                }
+                // The way's own z points on, so that nothing of it stands in what it comes from.
+                let number = usize::try_from(self.first_row + row).unwrap_or(usize::MAX);
+                let mut way = way(number + 1, self.apart(row) as u64 - 1);
+                way.line = section.line;
+                path.lay(way, self.first_row + row, self.on(), forward);
+                row += 1;
+                is_begun = false;
             }
-            if !is_begun {
-                return None;
-            }
-            for _ in 0..tail(row, hall) {
-                path.lengthen();
-            }
-            // The way's own z points on, so that nothing of it stands in what it comes from.
-            let hoppers = apart(row, hall) - 1;
-            let number = usize::try_from(row).unwrap_or(usize::MAX) + 1;
-            let on = Direction { x: 0, z: 1 };
-            path.lay(way(number, hoppers as u64), row, on, forward);
-            row += 1;
-            is_begun = false;
+        }
+        Some((path, row + 1))
+    }
+
+    /// From row to row.
+    fn on(&self) -> Direction {
+        Direction {
+            x: 0,
+            z: if self.is_mirrored { -1 } else { 1 },
         }
     }
-    let came = path.came.unwrap_or(direction(0));
-    Some(Layout {
-        laid: path.laid,
-        unsorted: (
-            Block {
-                y: path.head.y + 1,
-                ..path.head
-            },
-            came,
-        ),
-        length_blocks: u64::try_from(length).unwrap_or(0),
-        rows: row + 1,
-        choices: Vec::new(),
-    })
+
+    /// Where the line runs in a row.
+    fn direction(&self, row: u64) -> Direction {
+        let forward = Direction { x: 1, z: 0 };
+        if row.is_multiple_of(2) {
+            forward
+        } else {
+            forward.back()
+        }
+    }
+
+    /// Where the aisle of a row is.
+    fn across(&self, row: u64) -> Direction {
+        if self.sides == 1 || row.is_multiple_of(2) {
+            self.on()
+        } else {
+            self.on().back()
+        }
+    }
+
+    /// How far the row behind a row is.
+    fn apart(&self, row: u64) -> i64 {
+        if self.sides == 1 {
+            ONE_SIDED_BLOCKS
+        } else if row.is_multiple_of(2) {
+            ACROSS_BLOCKS
+        } else {
+            BACK_TO_BACK_BLOCKS
+        }
+    }
+
+    /// How many hoppers more the line of a row has at its end: one if the way to the next row begins at the back of its
+    /// slices, or what locks these would lock it too.
+    fn tail(&self, row: u64) -> i64 {
+        i64::from(self.sides == 2 && !row.is_multiple_of(2))
+    }
 }
 
 /// Where the line has come to.
@@ -342,43 +444,6 @@ impl Path {
             last.section.lengthen();
             self.head = self.head.ahead(last.forward, 1);
         }
-    }
-}
-
-/// How many hoppers more the line of a row has at its end: one if the way to the next row begins at the back of its
-/// slices, or what locks these would lock it too.
-fn tail(row: u64, hall: &Hall) -> i64 {
-    i64::from(hall.sides == 2 && !row.is_multiple_of(2))
-}
-
-/// Where the line runs in a row.
-fn direction(row: u64) -> Direction {
-    let forward = Direction { x: 1, z: 0 };
-    if row.is_multiple_of(2) {
-        forward
-    } else {
-        forward.back()
-    }
-}
-
-/// Where the aisle of a row is.
-fn across(row: u64, hall: &Hall) -> Direction {
-    let on = Direction { x: 0, z: 1 };
-    if hall.sides == 1 || row.is_multiple_of(2) {
-        on
-    } else {
-        on.back()
-    }
-}
-
-/// How far the row behind a row is.
-fn apart(row: u64, hall: &Hall) -> i64 {
-    if hall.sides == 1 {
-        ONE_SIDED_BLOCKS
-    } else if row.is_multiple_of(2) {
-        ACROSS_BLOCKS
-    } else {
-        BACK_TO_BACK_BLOCKS
     }
 }
 

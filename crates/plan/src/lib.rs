@@ -36,7 +36,7 @@ use hallwright_scenario::Diagnostic;
 use allocate::Allocation;
 use catalogue::Catalogue;
 use fit::{FittedLine, Place};
-use hall::{Hall, Sort};
+use hall::{Hall, MOST_LINES, Sort};
 use kept::Kept;
 use lay::{Laid, Layout};
 use wing::PlannedWing;
@@ -65,6 +65,28 @@ impl Plan {
     #[must_use]
     pub fn line(&self, sort: Sort) -> Option<&FittedLine> {
         self.lines.iter().find(|line| line.sort == sort)
+    }
+
+    /// The chests in which ends what no slice takes, one for each parallel line.
+    #[must_use]
+    pub fn unsorted(&self) -> Vec<String> {
+        let lines = 1..=self.layout.unsorted.len();
+        let name = |line| match line {
+            1 => "unsorted".to_owned(),
+            line => format!("unsorted {line}"),
+        };
+        lines.map(name).collect()
+    }
+
+    /// Where loose goods come in, as scenarios write it; `None` if the hall has no line.
+    #[must_use]
+    pub fn inlet(&self) -> Option<String> {
+        let firsts: Vec<&Laid> = self.layout.firsts().collect();
+        match &firsts[..] {
+            [] => None,
+            [first] => Some(format!("{} head.inlet", first.section.name)),
+            _ => Some("fork.inlet".to_owned()),
+        }
     }
 
     /// The time from a stop until it is safe to close, at most.
@@ -132,24 +154,27 @@ pub fn plan(
 pub fn continued(
     title: String,
     catalogue: Catalogue,
-    hall: Hall,
+    mut hall: Hall,
     kept: Option<&Kept>,
     problems: &mut Vec<Diagnostic>,
 ) -> Option<Plan> {
-    let allocation = allocate::allocate(&catalogue, &hall, kept, problems)?;
-    let reported = problems.len();
-    flow::check(&catalogue, &hall, &allocation, problems);
-    if problems.len() > reported {
-        return None;
+    if hall.lines == 0 {
+        hall.lines = flow::lines_needed(&catalogue, &hall).min(MOST_LINES);
     }
-    let wing = wing::wing(&catalogue, &hall, &allocation);
+    let allocation = allocate::allocate(&catalogue, &hall, kept, problems)?;
     // Rows as long as before, so that what stands there stands where it stood.
     let before = kept.and_then(|kept| stand(&allocation, &kept.as_long(&hall)?, &mut Vec::new()));
     let (lines, layout) = match before {
         Some(before) => before,
         None => stand(&allocation, &hall, problems)?,
     };
+    let reported = problems.len();
+    flow::check(&catalogue, &hall, &allocation, &layout, &lines, problems);
+    if problems.len() > reported {
+        return None;
+    }
     lay::warn_of_slow_stops(&layout, &hall, problems);
+    let wing = wing::wing(&catalogue, &hall, &allocation, &layout);
     Some(Plan {
         title,
         catalogue,

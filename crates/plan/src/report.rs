@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::Plan;
 use crate::allocate::main_family;
-use crate::boxes::{Wing, items_a_box};
+use crate::boxes::items_a_box;
 use crate::changes::ChangesReport;
 use crate::fit::Place;
 use crate::flow;
@@ -16,7 +16,7 @@ use crate::parts::{Counts, Materials, Parts};
 use crate::proof::Proof;
 use crate::sight::{SeenFrom, Sight};
 use crate::why::{GoodReport, reasons};
-use crate::wing;
+use crate::wing::PlannedWing;
 
 /// Counts up when a field of the JSON changes its meaning or goes away.
 pub const SCHEMA_VERSION: u32 = 3;
@@ -35,6 +35,10 @@ pub struct PlanReport {
     pub kinds: usize,
     /// How many sides have slices.
     pub sides: u64,
+    /// How many lines there are in parallel.
+    pub lines: u64,
+    /// How many the loose goods need.
+    pub lines_needed: u64,
     /// How many rows there are beside one another.
     pub rows: u64,
     /// How long a row may be, with the turn at its end.
@@ -146,6 +150,8 @@ pub struct FillingReport {
 pub struct SectionReport {
     /// Its name.
     pub name: String,
+    /// In which of the parallel lines it is, from 1.
+    pub line: u64,
     /// In which row it is, from 1; a way from row to row is in the one that it comes from.
     pub row: u64,
     /// How many places for slices it has.
@@ -264,6 +270,7 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Plan
         .zip(passing)
         .map(|(laid, passing)| SectionReport {
             name: laid.section.name.clone(),
+            line: laid.section.line + 1,
             row: laid.row + 1,
             places: laid.section.places,
             line_hoppers: laid.section.line_hoppers,
@@ -281,6 +288,8 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Plan
         title: plan.title.clone(),
         kinds: plan.catalogue.goods.len(),
         sides: plan.hall.sides,
+        lines: plan.hall.lines,
+        lines_needed: flow::lines_needed(&plan.catalogue, &plan.hall),
         rows: layout.rows,
         length_blocks: layout.length_blocks,
         slices: slices(plan),
@@ -310,7 +319,7 @@ pub fn report(plan: &Plan, parts: &Parts, materials: Option<&Materials>) -> Plan
             .flat_map(|(laid, sort)| allocation(plan, laid, sort))
             .chain(columns(plan))
             .collect(),
-        wing: plan.wing.as_ref().map(|wing| wing_report(&wing.wing)),
+        wing: plan.wing.as_ref().map(wing_report),
         goods: reasons(plan),
         kept: plan
             .allocation
@@ -371,7 +380,7 @@ fn flow_report(plan: &Plan) -> FlowReport {
         boxed_thousandths_per_hour: boxed,
         boxes_thousandths_per_hour: boxes_an_hour(plan),
         line_thousandths_per_hour: flow::LINE_THOUSANDTHS_PER_HOUR,
-        share_permille: (inflow * 1000).div_ceil(flow::LINE_THOUSANDTHS_PER_HOUR),
+        share_permille: (inflow * 1000).div_ceil(flow::LINE_THOUSANDTHS_PER_HOUR * plan.hall.lines),
         filling: filling
             .map(|filling| FillingReport {
                 slice: filling.slice,
@@ -383,9 +392,9 @@ fn flow_report(plan: &Plan) -> FlowReport {
     }
 }
 
-fn wing_report(wing: &Wing) -> WingReport {
-    let measures = wing.measures();
-    let at = [wing::AT.x, wing::AT.y, wing::AT.z];
+fn wing_report(planned: &PlannedWing) -> WingReport {
+    let measures = planned.wing.measures();
+    let at = [planned.at.x, planned.at.y, planned.at.z];
     WingReport {
         columns: measures.columns,
         boxes_a_column: measures.boxes_a_column,
@@ -413,7 +422,7 @@ fn columns(plan: &Plan) -> Vec<PlaceReport> {
                 slice: number + 1,
                 row: 0,
                 side: 0,
-                first_block: u64::try_from(wing::AT.x + x).unwrap_or(0),
+                first_block: u64::try_from(wing.at.x + x).unwrap_or(0),
                 width_blocks: slice.width_blocks,
                 state: "used",
                 kinds: of_catalogue.clone().map(|good| good.name.clone()).collect(),

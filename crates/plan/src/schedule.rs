@@ -6,6 +6,7 @@
 
 use crate::Plan;
 use crate::boxes::items_a_box;
+use crate::flow;
 use crate::hall::Sort;
 use crate::wing;
 
@@ -250,9 +251,13 @@ pub fn schedule(plan: &Plan) -> Schedule {
 
     // Until the last stop that is tried, and so much longer that something waits for the restart.
     let wanted_ticks = through_ticks + STOPS_TICKS + LEAST_PAUSE_TICKS / 4;
-    let load = load(plan, &rooms, wanted_ticks / TICKS_AN_ITEM);
+    let pace_ticks = TICKS_AN_ITEM / plan.hall.lines.max(1);
+    let load = load(plan, &rooms, wanted_ticks / pace_ticks);
     let load_items: u64 = load.iter().map(|(_, items)| items).sum();
-    let load_every_ticks = (wanted_ticks / load_items.max(1)).max(TICKS_AN_ITEM);
+    // No line gets more than it carries.
+    let busiest = busiest_line(plan, &load);
+    let least_ticks = (TICKS_AN_ITEM * busiest).div_ceil(load_items.max(1));
+    let load_every_ticks = (wanted_ticks / load_items.max(1)).max(least_ticks.max(1));
     let load_until_ticks = load_items * load_every_ticks;
     hauls.push(Haul {
         sent: Sent::Load,
@@ -341,7 +346,10 @@ fn hour(plan: &Plan, rooms: &[u64]) -> (Shares, u64) {
     let shares = shares.filter(|(number, share)| *share > 0 && !is_boxed(plan, *number));
     let shares: Shares = shares.collect();
     let items = shares.iter().map(|(_, share)| share).sum::<u64>() / 1000;
-    (shares, items.min(HOUR_TICKS / TICKS_AN_ITEM))
+    (
+        shares,
+        items.min(plan.hall.lines.max(1) * HOUR_TICKS / TICKS_AN_ITEM),
+    )
 }
 
 /// So many items of all kinds, as far as they have room. Half of them go to the last slice in use of a
@@ -364,6 +372,18 @@ fn load(plan: &Plan, rooms: &[u64], items: u64) -> Shares {
     share_out(items - given, &all, rooms, &mut counts);
     let counts = counts.into_iter().enumerate();
     counts.filter(|(_, count)| *count > 0).collect()
+}
+
+/// How many items of a load are for the line that gets most.
+fn busiest_line(plan: &Plan, load: &Shares) -> u64 {
+    let lines = flow::lines_of(&plan.catalogue, &plan.allocation, &plan.layout, &plan.lines);
+    let mut items = vec![0; plan.layout.unsorted.len()];
+    for (good, count) in load {
+        if let Some(line) = lines[*good] {
+            items[line] += count;
+        }
+    }
+    items.into_iter().max().unwrap_or(0)
 }
 
 /// Shares items out as evenly as there is room: how many could be.

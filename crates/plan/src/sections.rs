@@ -1,6 +1,6 @@
 //! How the lines are divided, so that the hall stops in time and can be built.
 
-use crate::fit::FittedLine;
+use crate::fit::{FittedLine, Place};
 use crate::hall::{Hall, Slice, Sort};
 
 /// An item needs at most so long for one hopper of a line (tick rules, section 4).
@@ -17,6 +17,8 @@ pub struct Section {
     pub name: String,
     /// The sort of its slices; `None` for a way from row to row, which has none.
     pub sort: Option<Sort>,
+    /// In which of the parallel lines it is, from 0.
+    pub line: u64,
     /// The number of its first place, from 0 along the line of its sort.
     pub first: usize,
     /// How many places it has.
@@ -46,6 +48,7 @@ pub fn way(number: usize, line_hoppers: u64) -> Section {
     Section {
         name: format!("way {number}"),
         sort: None,
+        line: 0,
         first: 0,
         places: 0,
         run_on_ticks: (line_hoppers + 1) * TICKS_A_HOPPER,
@@ -58,7 +61,7 @@ pub fn way(number: usize, line_hoppers: u64) -> Section {
 /// Divides the lines into sections: as few as can be built, and stop in time.
 #[must_use]
 pub fn sections(lines: &[FittedLine], hall: &Hall) -> Vec<Section> {
-    let mut sections = Vec::new();
+    let mut sections: Vec<Section> = Vec::new();
     for line in lines {
         // Boxes have a wing of their own.
         let slice = hall
@@ -70,11 +73,28 @@ pub fn sections(lines: &[FittedLine], hall: &Hall) -> Vec<Section> {
         while first < line.places.len() {
             let places = at_once.min(line.places.len() - first);
             let number = first / at_once + 1;
-            sections.push(section(line.sort, slice, number, first, places));
+            let mut section = section(line.sort, slice, number, first, places);
+            // Kinds that go on from the section before stay in its line.
+            section.line = match sections.last() {
+                Some(before) if goes_on(line, first) => before.line,
+                _ => line_of(number, hall.lines),
+            };
+            sections.push(section);
             first += places;
         }
     }
     sections
+}
+
+/// The parallel line of a section by its number. The busiest stand first: so of each four the outer ones go to the first
+/// line and the inner ones to the second.
+fn line_of(number: usize, lines: u64) -> u64 {
+    u64::from(lines > 1 && matches!(number % 4, 2 | 3))
+}
+
+/// Whether the slice at a place goes on with a kind of the slice before.
+fn goes_on(line: &FittedLine, place: usize) -> bool {
+    matches!(line.places.get(place), Some(Place::Used(slice)) if line.linked.contains(slice))
 }
 
 /// How many places a section of a line has: as many as can be built, unless that stops too late or more sections
@@ -99,6 +119,7 @@ fn section(sort: Sort, slice: &Slice, number: usize, first: usize, places: usize
     Section {
         name: format!("{} {number}", sort.name()),
         sort: Some(sort),
+        line: 0,
         first,
         places,
         run_on_ticks: run_on_ticks(sort, slice, line_hoppers),

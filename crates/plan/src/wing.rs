@@ -5,10 +5,25 @@ use crate::allocate::Allocation;
 use crate::boxes::{BoxedKind, Haul, Wanted, Wing, WingText, boxes_a_column, items_a_box};
 use crate::catalogue::{Catalogue, Good};
 use crate::hall::{Hall, Sort};
-use crate::lay::Block;
+use crate::lay::{Block, Layout};
 
-/// Where its first column stands: behind the first row, with room to walk between them.
-pub const AT: Block = Block { x: 2, y: 0, z: -19 };
+/// Where its first column stands: behind all rows, with room to walk between them.
+fn at(layout: &Layout) -> Block {
+    let behind = layout
+        .laid
+        .iter()
+        .map(|laid| laid.at.z)
+        .min()
+        .unwrap_or(0)
+        .min(0);
+    // What stands behind the line of a row, and of the wing before its columns.
+    let depth = if behind < 0 { 26 } else { 19 };
+    Block {
+        x: 2,
+        y: 0,
+        z: behind - depth,
+    }
+}
 
 /// The block of the control room that is furthest from the wing.
 const CONTROL: Block = Block { x: -4, y: 6, z: 0 };
@@ -20,11 +35,19 @@ pub struct PlannedWing {
     pub wing: Wing,
     /// Its goods, as numbers in the catalogue, in the order of its columns.
     pub goods: Vec<usize>,
+    /// Where its first column stands.
+    pub at: Block,
 }
 
 /// The wing of a hall that keeps bulk goods in boxes; `None` if it keeps none.
 #[must_use]
-pub fn wing(catalogue: &Catalogue, hall: &Hall, allocation: &Allocation) -> Option<PlannedWing> {
+pub fn wing(
+    catalogue: &Catalogue,
+    hall: &Hall,
+    allocation: &Allocation,
+    layout: &Layout,
+) -> Option<PlannedWing> {
+    let at = at(layout);
     let levels = hall.slice(Sort::Bulk)?.box_levels?;
     let slices = &allocation.lines[Sort::Bulk.index()].slices;
     let mut goods: Vec<usize> = slices.iter().flatten().copied().collect();
@@ -47,11 +70,11 @@ pub fn wing(catalogue: &Catalogue, hall: &Hall, allocation: &Allocation) -> Opti
         tally_name: Some(unused("tally", catalogue, hall)),
         has_hatch: hall.has_hatch,
         run: "run".to_owned(),
-        run_at: [CONTROL.x - AT.x, CONTROL.y - AT.y, CONTROL.z - AT.z],
+        run_at: [CONTROL.x - at.x, CONTROL.y - at.y, CONTROL.z - at.z],
     };
     // There is no wing without goods, nor one with more columns than can be.
     let wing = Wing::new(wanted).ok()?;
-    Some(PlannedWing { wing, goods })
+    Some(PlannedWing { wing, goods, at })
 }
 
 /// The wing as text; `None` if there is none.
@@ -64,7 +87,7 @@ pub fn text(plan: &Plan) -> Option<WingText> {
         asked_at_ticks: 0,
     };
     let wing = plan.wing.as_ref()?;
-    Some(wing.wing.text([AT.x, AT.y, AT.z], haul))
+    Some(wing.wing.text([wing.at.x, wing.at.y, wing.at.z], haul))
 }
 
 /// How many full boxes the expected amount of goods is, rounded up.

@@ -69,6 +69,7 @@ document! {
         sides: Option<Written<u64>>,
         length_blocks: Option<Written<u64>>,
         rows: Option<Written<u64>>,
+        lines: Option<Written<u64>>,
         stop_within: Option<Written<String>>,
         filler: Option<Written<String>>,
         families: Option<FamiliesDocument>,
@@ -240,6 +241,8 @@ pub struct WrittenHall {
     pub length_blocks: Option<Written<u64>>,
     /// In how many rows its lines stand at most, if that is laid down.
     pub rows: Option<Written<u64>>,
+    /// How many lines there are in parallel, if that is laid down.
+    pub lines: Option<Written<u64>>,
     /// The wished time from a stop until it is safe to close, in ticks.
     pub stop_within_ticks: Option<Written<u64>>,
     /// The goods that fill up item filters.
@@ -319,6 +322,7 @@ impl HallDocument {
             sides: self.sides,
             length_blocks: self.length_blocks,
             rows: self.rows,
+            lines: self.lines,
             stop_within_ticks,
             filler: self.filler,
             families: self.families.map(FamiliesDocument::written),

@@ -85,6 +85,23 @@ pub fn run_with_limits<O: Observer + ?Sized>(
     Findings::new(measured, declared, Some(limits))
 }
 
+/// Goes on from the tick of the first declared stop until its watch is over, and says what was found;
+/// `None` if it is not watched.
+pub fn watch_stop<'n>(
+    declared: &Declarations,
+    run_ticks: u64,
+    setup: &'n Setup,
+    engine: &mut Engine<'n>,
+) -> Option<StopFinding> {
+    let mut recorder = Recorder::new(declared, run_ticks, &setup.timeline, &engine.view());
+    recorder.pause(Onward { engine, setup });
+    while recorder.last_stop().is_none() {
+        engine.run_until(recorder.next_pause()?, &mut recorder);
+        recorder.pause(Onward { engine, setup });
+    }
+    recorder.last_stop().cloned()
+}
+
 /// What a stop cleared.
 fn cleared(stop: &StopFinding) -> Cleared {
     let sections = stop.sections.iter();

@@ -14,6 +14,7 @@ pub mod compare;
 pub mod leave;
 mod machine;
 pub mod margin;
+pub mod stop_trial;
 pub mod stops_everywhere;
 pub mod sweep;
 pub mod tune;

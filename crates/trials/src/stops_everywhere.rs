@@ -7,11 +7,11 @@
 use hallwright_core::order::Orders;
 use hallwright_core::tick::Tick;
 use hallwright_report::RunInput;
-use hallwright_report::stop_trial::{Landed, StopTrial, count_moves, try_stops};
 
 use crate::case::Case;
 use crate::cases::OrdersTried;
 use crate::machine::Machine;
+use crate::stop_trial::{Landed, StopTrial, count_moves, try_stops};
 
 /// So many stops at least share the run up to them.
 const LEAST_SHARED: usize = 16;

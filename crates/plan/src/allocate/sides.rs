@@ -32,6 +32,7 @@ impl Sides {
                 used: 0,
                 reserve: 0,
                 places: places(hall, sort, &[], counts[sort.index()] as u64),
+                linked: Default::default(),
             })
             .collect();
         let layout = lay(&sections(&lines, hall), hall).ok()?;

@@ -13,10 +13,16 @@ use crate::wing;
 pub(super) fn write_goals(plan: &Plan, schedule: &Schedule, text: &mut String) {
     text.push_str(
         "    goals: [\n        // What is sent ends in its own slice, all of it.\n        MisplacedAtMost(0),\n        \
-         InNoStoreAtMost(0),\n        Contents(parts: \"unsorted\", at_most: 0),\n        PassedByAtMost(0),\n        \
-         LostAtMost(0),\n        SievesIntact,\n",
+         InNoStoreAtMost(0),\n        PassedByAtMost(0),\n        LostAtMost(0),\n        SievesIntact,\n",
     );
     write_locks_and_large_kinds(plan, schedule, text);
+    for name in plan.unsorted() {
+        let _ = writeln!(
+            text,
+            "        Contents(parts: {}, at_most: 0),",
+            quoted(&name)
+        );
+    }
     if let Some(wing) = wing::text(plan) {
         let names = |names: &[String]| names.iter().map(|name| quoted(name)).collect::<Vec<_>>();
         let without = names(&wing.without_home);

@@ -186,11 +186,9 @@ pub(super) fn write_stops(schedule: &Schedule, text: &mut String) {
     );
 }
 
-/// Where all goods come in.
+/// Where loose goods come in.
 fn inlet(plan: &Plan) -> String {
-    let first = plan.layout.laid.first();
-    let name = first.map_or("", |laid| laid.section.name.as_str());
-    format!("{name} head.inlet")
+    plan.inlet().unwrap_or_default()
 }
 
 /// The table of one stack of every kind.

@@ -28,7 +28,8 @@ fn hauls(proof: &Proof, text: &mut String) {
     let mut rows = vec![row([
         &"items",
         &"sent",
-        &"in their own slices",
+        &"where they belong",
+        &"in full sieves",
         &"waiting",
         &"astray",
         &"a second",
@@ -39,6 +40,7 @@ fn hauls(proof: &Proof, text: &mut String) {
             &haul.variant,
             &haul.sent_items,
             &haul.home_items,
+            &haul.full_sieves_items,
             &haul.waiting_items,
             &haul.astray_items,
             &format!("{:.2}", haul.items_a_second),

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use super::{goals, hauls, quoted};
 use crate::Plan;
 use crate::boxes::WING_FILE;
+use crate::flow;
 use crate::hall::{Slice, Sort};
 use crate::lay::{Block, Laid};
 use crate::schedule::Schedule;
@@ -39,20 +40,25 @@ pub fn scenario(plan: &Plan, schedule: &Schedule) -> String {
         "    signals: {\n        // The switch of the hall.\n        \"run\": Lever(starts_on: true),\n    },\n    \
          rooms: {\n        \"control\": (position: (-4, 4, -1), size: (2, 3, 2), parts: [\"run\"]),\n    },\n",
     );
-    let (unsorted, along) = &plan.layout.unsorted;
-    let _ = writeln!(
-        text,
-        "    parts: {{\n        // What no slice takes.\n        \"unsorted\": DoubleChest(position: {}, along: \"{}\"),\n    }},",
-        position(*unsorted),
-        along.name(),
-    );
+    text.push_str("    parts: {\n        // What no slice takes.\n");
+    for (name, (at, along)) in plan.unsorted().iter().zip(&plan.layout.unsorted) {
+        let (name, at, along) = (quoted(name), position(*at), along.name());
+        let _ = writeln!(
+            text,
+            "        {name}: DoubleChest(position: {at}, along: \"{along}\"),"
+        );
+    }
+    text.push_str("    },\n");
     write_uses(plan, &mut text);
     hauls::write_arrivals(plan, schedule, &mut text);
     hauls::write_requests(plan, &mut text);
     hauls::write_stops(schedule, &mut text);
-    text.push_str(
-        "    stores: {\n        \"unsorted\": (parts: \"unsorted\", overflow: true),\n    },\n",
-    );
+    text.push_str("    stores: {\n");
+    for name in plan.unsorted() {
+        let name = quoted(&name);
+        let _ = writeln!(text, "        {name}: (parts: {name}, overflow: true),");
+    }
+    text.push_str("    },\n");
     write_flows(plan, &mut text);
     write_sections(plan, &mut text);
     goals::write_goals(plan, schedule, &mut text);
@@ -99,6 +105,7 @@ fn position(block: Block) -> String {
 /// the buffer of the next.
 fn write_uses(plan: &Plan, text: &mut String) {
     text.push_str("    uses: {\n");
+    write_fork(plan, text);
     let laid = &plan.layout.laid;
     for one in laid {
         let name = &one.section.name;
@@ -135,6 +142,26 @@ fn write_uses(plan: &Plan, text: &mut String) {
         text.push_str(&wing.uses);
     }
     text.push_str("    },\n");
+}
+
+/// Before two lines stands a fork, which takes out the goods of the first.
+fn write_fork(plan: &Plan, text: &mut String) {
+    let heads: Vec<&Laid> = plan.layout.firsts().collect();
+    let [first, second] = &heads[..] else { return };
+    let lines = flow::lines_of(&plan.catalogue, &plan.allocation, &plan.layout, &plan.lines);
+    let goods = plan.catalogue.goods.iter().zip(lines);
+    let own = goods.filter(|(_, line)| *line == Some(0));
+    let own: Vec<String> = own.map(|(good, _)| quoted(&good.name)).collect();
+    let _ = writeln!(
+        text,
+        "        \"fork\": One(\n            module: \"fork\",\n            with: {{\n                \"run\": \"run\",\n                \
+         \"left\": \"{} head.inlet\",\n                \"right\": \"{} head.inlet\",\n                \
+         // What goes to the first line; all else goes to the second.\n                \
+         \"kinds\": [\n                    {},\n                ],\n            }},\n        ),",
+        first.section.name,
+        second.section.name,
+        own.join(", ")
+    );
 }
 
 /// From one slice of a section to the next.
@@ -209,18 +236,25 @@ fn stands(one: &Laid, at: Block) -> String {
 
 fn write_flows(plan: &Plan, text: &mut String) {
     text.push_str("    flows: {\n");
-    if let Some(first) = plan.layout.laid.first() {
-        let _ = writeln!(
-            text,
-            "        \"into the hall\": (into: \"{} head.head\"),",
-            first.section.name
-        );
+    let heads = plan.layout.firsts();
+    let heads = heads.map(|first| quoted(&format!("{} head.head", first.section.name)));
+    let heads: Vec<String> = heads.collect();
+    if !heads.is_empty() {
+        let heads = heads.join(", ");
+        let _ = writeln!(text, "        \"into the hall\": (into: [{heads}]),");
     }
     text.push_str("    },\n");
 }
 
 fn write_sections(plan: &Plan, text: &mut String) {
     text.push_str("    sections: {\n");
+    if plan.layout.firsts().count() > 1 {
+        text.push_str(
+            "        \"fork\": (\n            line: [\"fork.eye_1\", \"fork.eye_2\"],\n            \
+             queue: [\"fork.inlet\", \"fork.head_1\", \"fork.head_2\"],\n            \
+             locked: [\"fork.head_1\", \"fork.head_2\"],\n            call: \"fork.busy\",\n            width_blocks: 2,\n        ),\n",
+        );
+    }
     for one in &plan.layout.laid {
         let name = &one.section.name;
         let hopper = match one.section.sort {

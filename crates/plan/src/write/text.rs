@@ -16,9 +16,14 @@ pub fn text(report: &PlanReport) -> String {
         "at both sides of each aisle"
     };
     let rows = if report.rows == 1 { "row" } else { "rows" };
+    let lines = match (report.lines, report.lines_needed) {
+        (1, _) => "",
+        (_, 1) => ", two lines in parallel (one would do) behind a fork",
+        _ => ", two lines in parallel behind a fork",
+    };
     let _ = writeln!(
         text,
-        "{}: {} kinds\n{} blocks long, {} {rows}, slices {sides}\n",
+        "{}: {} kinds\n{} blocks long, {} {rows}, slices {sides}{lines}\n",
         report.title, report.kinds, report.length_blocks, report.rows
     );
     if let Some(kept) = &report.kept {
@@ -149,10 +154,16 @@ fn flow(report: &PlanReport, text: &mut String) {
     let flow = &report.flow;
     let _ = writeln!(
         text,
-        "Inflow: {} items an hour, {} of the {} that a line carries",
+        "Inflow: {} items an hour, {} of the {} that {} carr{}",
         thousandths(flow.inflow_thousandths_per_hour),
         percent(flow.share_permille),
-        thousandths(flow.line_thousandths_per_hour),
+        thousandths(flow.line_thousandths_per_hour * report.lines),
+        if report.lines == 1 {
+            "a line"
+        } else {
+            "two lines"
+        },
+        if report.lines == 1 { "ies" } else { "y" },
     );
     if let Some(wing) = &report.wing {
         let [x, y, z] = wing.from;
@@ -202,8 +213,12 @@ fn sections(report: &PlanReport, text: &mut String) {
     ])];
     for section in &report.sections {
         let stop = time(section.stop_at_most_ticks);
+        let name = match report.lines {
+            1 => section.name.clone(),
+            _ => format!("{}, line {}", section.name, section.line),
+        };
         rows.push(row([
-            &section.name,
+            &name,
             &section.row,
             &section.places,
             &section.line_hoppers,

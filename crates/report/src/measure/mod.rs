@@ -32,7 +32,6 @@ mod sieves;
 mod site;
 mod slices;
 mod standing;
-mod stop_recorder;
 mod stops;
 mod stores;
 mod upsets;
@@ -75,7 +74,7 @@ use self::stops::StopMeasure;
 use self::stores::StoreMeasure;
 use self::upsets::UpsetMeasure;
 use self::work::WorkMeasure;
-use crate::findings::{Backlog, GoingOn, LeftBehind, Measured, SectionFinding};
+use crate::findings::{Backlog, GoingOn, LeftBehind, Measured, SectionFinding, StopFinding};
 use crate::units::Share;
 
 pub use self::account::AccountWatch;
@@ -85,7 +84,6 @@ pub(crate) use self::requests::is_box_of;
 pub use self::sections::parts_of;
 pub(crate) use self::slices::has_room as has_room_in;
 pub(crate) use self::standing::{Places, Thing};
-pub(crate) use self::stop_recorder::StopRecorder;
 pub(crate) use self::whereabouts::items_in;
 
 /// What measurements look at: the state as it is now.
@@ -253,6 +251,11 @@ impl<'d> Recorder<'d> {
     /// The next tick before which the run has to pause: a stop begins or ends there.
     pub(crate) fn next_pause(&self) -> Option<Tick> {
         self.stops.next_boundary()
+    }
+
+    /// The last stop whose watch is over.
+    pub(crate) fn last_stop(&self) -> Option<&StopFinding> {
+        self.stops.found().last()
     }
 
     /// The run pauses between two ticks.

@@ -80,7 +80,9 @@ impl<'d> Places<'d> {
             behind: vec![Vec::new(); parts],
             store_of,
         };
-        places.find_behind(network);
+        if !declared.stores.is_empty() {
+            places.find_behind(network);
+        }
         places
     }
 

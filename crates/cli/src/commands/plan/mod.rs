@@ -25,6 +25,9 @@ use crate::files::{self, Guard, NamedText, Target, write_targets};
 use crate::flags::{PlanFlags, PlanFormat};
 use keep::{KeptHall, Written};
 
+/// The file with the report for people.
+const TEXT_FILE: &str = "report.txt";
+
 /// Plans a hall, writes it and prints the report.
 pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
     let mut sources = Sources::default();
@@ -41,9 +44,17 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
         files::print(&hallwright_names::lines(&explained))?;
         return Ok(Outcome::Done);
     }
-    let described = describe(&planned, flags)?;
-    let folders = hand_out(&described, flags, &sources, planned.kept.as_ref())?;
-    Ok(say_how_it_ended(&folders, described.proof.as_ref()))
+    let kept = planned.kept.as_ref();
+    let files = scenario_files(&planned.plan);
+    let destination = Destination::of(flags)?;
+    // Before anything is run, for that takes its time.
+    destination.check(&files, &sources, kept, flags.force)?;
+    let described = describe(&planned, files, flags)?;
+    destination.hand_out(&described, kept, flags.force)?;
+    Ok(say_how_it_ended(
+        &destination.folders,
+        described.proof.as_ref(),
+    ))
 }
 
 /// A plan as it is handed out.
@@ -57,10 +68,13 @@ struct Described {
     proof: Option<Proof>,
 }
 
-/// Writes the scenario down, tries it, and works out the reports.
-fn describe(planned: &Planned, flags: &PlanFlags) -> Result<Described> {
+/// Tries the scenario, and works out the reports.
+fn describe(
+    planned: &Planned,
+    mut files: Vec<PlannedFile>,
+    flags: &PlanFlags,
+) -> Result<Described> {
     let Planned { plan, costs, kept } = planned;
-    let mut files = scenario_files(plan);
     let (folder_tried, scenario) = tried(&files)?;
     let parts = parts_of(&scenario.network, &scenario.declarations);
     let materials = costs.as_ref().map(|costs| materials(&parts, costs));
@@ -74,7 +88,7 @@ fn describe(planned: &Planned, flags: &PlanFlags) -> Result<Described> {
     }
     let text = hallwright_names::lines(&text(&report)).into_owned();
     files.push(PlannedFile {
-        name: "report.txt",
+        name: TEXT_FILE,
         text: text.clone(),
     });
     report.files = digests(files.iter().map(|file| (file.name, file.text.as_str())));
@@ -91,46 +105,74 @@ fn describe(planned: &Planned, flags: &PlanFlags) -> Result<Described> {
     })
 }
 
-/// Writes and prints what the flags ask for. Returns the folders of the halls.
-fn hand_out(
-    described: &Described,
-    flags: &PlanFlags,
-    sources: &Sources,
-    kept: Option<&KeptHall>,
-) -> Result<Vec<PathBuf>> {
-    let targets = if flags.output.is_empty() {
-        [PlanFormat::Hall, PlanFormat::Text]
-            .map(Target::printed)
-            .to_vec()
-    } else {
-        flags.output.clone()
-    };
-    let (halls, reports): (Vec<_>, Vec<_>) = targets
-        .into_iter()
-        .partition(|target| target.format == PlanFormat::Hall);
-    let folders: Vec<PathBuf> = halls
-        .iter()
-        .map(|hall| folder(hall, &flags.catalogue))
-        .collect::<Result<_>>()?;
-    let named = folders
-        .iter()
-        .flat_map(|folder| described.files.iter().map(|file| folder.join(file.name)));
-    let reported: Vec<&Path> = reports.iter().map(Target::path).collect();
-    guard(&named.collect::<Vec<_>>(), &reported, sources, kept)?;
-    for folder in &folders {
-        let written = match kept {
-            Some(kept) if kept.is_replaced_by(folder) => Written::of(folder),
-            _ => Written::unknown(),
+/// Where it all goes.
+struct Destination {
+    /// The folders of halls.
+    folders: Vec<PathBuf>,
+    /// The reports.
+    reports: Vec<Target<PlanFormat>>,
+}
+
+impl Destination {
+    /// What the flags ask for.
+    fn of(flags: &PlanFlags) -> Result<Self> {
+        let targets = if flags.output.is_empty() {
+            [PlanFormat::Hall, PlanFormat::Text]
+                .map(Target::printed)
+                .to_vec()
+        } else {
+            flags.output.clone()
         };
-        write(folder, &described.files, &written, flags.force)?;
-    }
-    write_targets(&reports, &|format, _| {
-        Ok(match format {
-            PlanFormat::Json => described.json.clone(),
-            PlanFormat::Text | PlanFormat::Hall => described.text.clone(),
+        let (halls, reports): (Vec<_>, Vec<_>) = targets
+            .into_iter()
+            .partition(|target| target.format == PlanFormat::Hall);
+        let folders = halls.iter().map(|hall| folder(hall, &flags.catalogue));
+        Ok(Self {
+            folders: folders.collect::<Result<_>>()?,
+            reports,
         })
-    })?;
-    Ok(folders)
+    }
+
+    /// Sees to it that nothing would be lost.
+    fn check(
+        &self,
+        files: &[PlannedFile],
+        sources: &Sources,
+        kept: Option<&KeptHall>,
+        force: bool,
+    ) -> Result<()> {
+        let names = files.iter().map(|file| file.name);
+        let names: Vec<&str> = names.chain([TEXT_FILE, REPORT_FILE]).collect();
+        let folders = self.folders.iter();
+        let named = folders.flat_map(|folder| names.iter().map(|name| folder.join(name)));
+        let reported: Vec<&Path> = self.reports.iter().map(Target::path).collect();
+        guard(&named.collect::<Vec<_>>(), &reported, sources, kept)?;
+        for folder in &self.folders {
+            to_write(folder, files, &written(folder, kept), force)?;
+        }
+        Ok(())
+    }
+
+    /// Writes and prints it.
+    fn hand_out(&self, described: &Described, kept: Option<&KeptHall>, force: bool) -> Result<()> {
+        for folder in &self.folders {
+            write(folder, &described.files, &written(folder, kept), force)?;
+        }
+        write_targets(&self.reports, &|format, _| {
+            Ok(match format {
+                PlanFormat::Json => described.json.clone(),
+                PlanFormat::Text | PlanFormat::Hall => described.text.clone(),
+            })
+        })
+    }
+}
+
+/// What is known of the files of a folder.
+fn written(folder: &Path, kept: Option<&KeptHall>) -> Written {
+    match kept {
+        Some(kept) if kept.is_replaced_by(folder) => Written::of(folder),
+        _ => Written::unknown(),
+    }
 }
 
 /// Sees to it that nothing is written over that is read. A hall may take the place of the one that it
@@ -271,9 +313,17 @@ fn beside(catalogue: &Path) -> PathBuf {
     stem
 }
 
-/// Writes the files that are not there yet, and those that are known to be as they were written. Nothing
-/// is written if another that differs would be lost: somebody may have gone on with it.
-fn write(folder: &Path, files: &[PlannedFile], written: &Written, force: bool) -> Result<()> {
+/// The files that are not there yet, and those that differ and are known to be as they were written.
+///
+/// # Errors
+///
+/// If another that differs would be lost: somebody may have gone on with it.
+fn to_write<'f>(
+    folder: &Path,
+    files: &'f [PlannedFile],
+    written: &Written,
+    force: bool,
+) -> Result<Vec<&'f PlannedFile>> {
     let mut missing = Vec::new();
     let mut differing = Vec::new();
     for file in files {
@@ -302,6 +352,12 @@ fn write(folder: &Path, files: &[PlannedFile], written: &Written, force: bool) -
             differing.join(", ")
         );
     }
+    Ok(missing)
+}
+
+/// Writes what is to be written.
+fn write(folder: &Path, files: &[PlannedFile], written: &Written, force: bool) -> Result<()> {
+    let missing = to_write(folder, files, written, force)?;
     if missing.is_empty() {
         return Ok(());
     }

@@ -4,19 +4,14 @@
 //! that is asked for a copy is stopped, started again and run to its end. What is found is what a whole run
 //! with that stop finds.
 
-use std::collections::BTreeSet;
-use std::rc::Rc;
-
-use hallwright_analysis::standstill::Standstill;
 use hallwright_core::declare::{Declarations, Stop};
 use hallwright_core::engine::{Engine, State, View};
 use hallwright_core::event::{Event, Moment, Observer};
-use hallwright_core::id::{KindId, PartId};
+use hallwright_core::id::KindId;
 use hallwright_core::tick::Tick;
-
-use crate::findings::Standing;
-use crate::measure::{Onward, Places, StopRecorder};
-use crate::runner::{RunInput, setup_for};
+use hallwright_report::findings::Standing;
+use hallwright_report::measure::AccountWatch;
+use hallwright_report::{RunInput, setup_for, watch_stop};
 
 /// What one stop came to.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -57,11 +52,12 @@ pub fn try_stops(input: &RunInput<'_>, ticks: &[Tick], mut tried: impl FnMut()) 
         ..input.clone()
     });
     let mut engine = Engine::new(input.network, &setup);
+    let account = AccountWatch::new(input.declarations, &engine.view());
+    let at_start = account.account(&engine.view());
     let trier = Trier {
         input,
-        places: Places::new(input.declarations, input.network),
-        standstill: Rc::new(Standstill::new(input.network)),
-        filled_items: filled_items(input),
+        account,
+        filled_items: at_start.amount(Standing::OwnFilling).goods_and_boxes(),
     };
     let mut trials = Vec::with_capacity(ticks.len());
     for at in ticks {
@@ -104,8 +100,8 @@ impl Observer for MoveCount {
 /// Tries stops.
 struct Trier<'a> {
     input: &'a RunInput<'a>,
-    places: Places<'a>,
-    standstill: Rc<Standstill>,
+    /// It is asked about states that it did not see come, so it knows nothing of what was lost.
+    account: AccountWatch<'a>,
     /// What all sieves held at the start.
     filled_items: u64,
 }
@@ -114,8 +110,7 @@ impl Trier<'_> {
     /// Stops a copy of the run, and starts it again.
     fn trial(&self, stop: Stop, state: &State, run_ticks: u64) -> StopTrial {
         let at = stop.at;
-        let restart_at = stop.restart.as_ref();
-        let restart_at = restart_at.map_or(Tick(run_ticks), |restart| at + restart.after_ticks);
+        // Nothing but the stop is measured, so nothing else is declared.
         let declared = Declarations {
             sections: self.input.declarations.sections.clone(),
             stops: vec![stop],
@@ -126,62 +121,33 @@ impl Trier<'_> {
             ..self.input.clone()
         });
         let mut engine = Engine::resume(self.input.network, &setup, state);
-        let mut recorder = StopRecorder::new(
-            &declared,
-            Tick(run_ticks),
-            &setup.timeline,
-            &self.standstill,
-            &engine.view(),
-        );
-        let end = restart_at.min(Tick(run_ticks));
-        loop {
-            recorder.pause(Onward {
-                engine: &engine,
-                setup: &setup,
-            });
-            if engine.tick() >= end {
-                break;
-            }
-            let next = recorder.next_pause().map_or(end, |pause| pause.min(end));
-            engine.run_until(next, &mut recorder);
-        }
-        let found = recorder.found();
-        let safe_to_close_ticks = found.and_then(|stop| stop.all.safe_to_close_ticks);
+        let found = watch_stop(&declared, run_ticks, &setup, &mut engine);
         engine.run_until(Tick(run_ticks), &mut ());
         if let Err(broken) = engine.check_conservation() {
             panic!("an invariant broke: {broken}");
         }
         StopTrial {
             at,
-            safe_to_close_ticks,
+            safe_to_close_ticks: found.and_then(|stop| stop.all.safe_to_close_ticks),
             landed: self.landed(&engine),
         }
     }
 
     fn landed(&self, engine: &Engine<'_>) -> Landed {
         let view = engine.view();
-        let mut landed = Landed::default();
-        let mut filled_items = 0;
-        for thing in self.places.things(&view) {
-            match thing.standing {
-                Standing::Home => landed.home_items += thing.count,
-                Standing::OwnFilling => filled_items += thing.count,
-                // Nobody misses what lies where it serves, or was taken.
-                Standing::Serving | Standing::TakenOut => {}
-                _ => landed.astray_items += thing.count,
-            }
-        }
+        let account = self.account.account(&view);
+        let amount = |standing| account.amount(standing).goods_and_boxes();
+        let home_items = amount(Standing::Home);
+        // Nobody misses what lies where it serves.
+        let fine_items = home_items + amount(Standing::OwnFilling) + amount(Standing::Serving);
         let kinds = (0..self.input.network.kinds().len()).map(KindId::from_index);
         let gone: u64 = kinds.map(|kind| view.lost(kind) + view.refused(kind)).sum();
-        landed.astray_items += gone + self.filled_items.saturating_sub(filled_items);
-        landed
+        let missing = self
+            .filled_items
+            .saturating_sub(amount(Standing::OwnFilling));
+        Landed {
+            home_items,
+            astray_items: account.sum().goods_and_boxes() - fine_items + gone + missing,
+        }
     }
-}
-
-/// What all sieves hold at the start.
-fn filled_items(input: &RunInput<'_>) -> u64 {
-    let sieves: BTreeSet<PartId> = input.declarations.sieves.iter().copied().collect();
-    let fillings = input.network.fillings().iter();
-    let own = fillings.filter(|(part, _)| sieves.contains(part));
-    own.map(|(_, filling)| u64::from(filling.count)).sum()
 }
