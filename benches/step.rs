@@ -16,6 +16,7 @@ mod memory;
 mod networks;
 mod observers;
 mod once;
+mod planning;
 mod scenario_compile;
 mod scenarios;
 mod table;
@@ -40,6 +41,7 @@ fn all(runner: &mut impl Runner) {
     networks::networks(runner);
     observers::granary(runner);
     scenario_compile::scenario_compile(runner);
+    planning::planning(runner);
 }
 
 /// Runs the case of this name once.

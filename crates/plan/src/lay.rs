@@ -335,7 +335,7 @@ impl Ground {
             let blocks = section.line_hoppers as i64 + 1;
             loop {
                 let forward = self.direction(row);
-                let end = path.head.x + forward.x * (blocks + self.tail(row));
+                let end = path.head.x + forward.x * (blocks + self.tail(row, section.line_hoppers));
                 if (0..self.length - TURN_BLOCKS).contains(&end) {
                     let number = self.first_row + row;
                     path.lay(section.clone(), number, forward, self.across(row));
@@ -345,7 +345,8 @@ impl Ground {
                 if !is_begun {
                     return None;
                 }
-                for _ in 0..self.tail(row) {
+                let last = path.laid.last().map(|last| last.section.line_hoppers);
+                for _ in 0..last.map_or(0, |hoppers| self.tail(row, hoppers)) {
                     path.lengthen();
                 }
                 // The way's own z points on, so that nothing of it stands in what it comes from.
@@ -398,10 +399,16 @@ impl Ground {
         }
     }
 
-    /// How many hoppers more the line of a row has at its end: one if the way to the next row begins at the back of its
-    /// slices, or what locks these would lock it too.
-    fn tail(&self, row: u64) -> i64 {
-        i64::from(self.sides == 2 && !row.is_multiple_of(2))
+    /// How many hoppers more the line of a row has at its end, where its last section has so many: one if the way to the
+    /// next row begins at the back of its slices, or what locks these would lock it too; more after a very short section,
+    /// or the rooms over both heads would be one.
+    fn tail(&self, row: u64, line_hoppers: u64) -> i64 {
+        const LEAST_HOPPERS: i64 = 3;
+        if self.sides == 2 && !row.is_multiple_of(2) {
+            (LEAST_HOPPERS - line_hoppers as i64).max(1)
+        } else {
+            0
+        }
     }
 }
 
