@@ -284,7 +284,7 @@ mod unix {
         assert_eq!(planned(&["--force"]), Some(0));
         assert_eq!(halls.read("deep/er/hall/notes.txt"), "mine");
         assert!(halls.read("deep/er/hall/report.txt").len() > 20);
-        assert_eq!(all(&folder).len(), 7, "nothing else is left");
+        assert_eq!(all(&folder).len(), 8, "nothing else is left");
     }
 
     /// Something that goes on for much longer than the test.

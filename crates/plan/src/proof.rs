@@ -31,6 +31,8 @@ pub struct HaulProof {
     pub home_items: u64,
     /// What of it waits at the end, at the inlet or in a buffer.
     pub waiting_items: u64,
+    /// What of it is in the sieves of slices that are full, of kinds that have further slices.
+    pub full_sieves_items: u64,
     /// What of it is anywhere else.
     pub astray_items: u64,
     /// What came into the hall, from the first item to the last.

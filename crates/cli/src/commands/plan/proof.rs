@@ -153,6 +153,8 @@ impl Judged {
         let sent_items = account.sent.goods_and_boxes();
         // What somebody asked for, or what is shown, is where it belongs, too.
         let home_items = amount(Standing::Home) + amount(Standing::Serving);
+        // More than the goals allow is missed there: only kinds with several slices may leave any.
+        let full_sieves_items = findings.going_on.backed_up.goods_and_boxes();
         let waiting_items = amount(Standing::AtLanding) + amount(Standing::Waiting);
         let rate = findings.flows.first().map(|flow| flow.counting);
         let rate = rate.map_or(0.0, |rate| rate.per_second(findings.ticks_per_second));
@@ -163,7 +165,8 @@ impl Judged {
             sent_items,
             home_items,
             waiting_items,
-            astray_items: sent_items.saturating_sub(home_items + waiting_items),
+            full_sieves_items,
+            astray_items: sent_items.saturating_sub(home_items + waiting_items + full_sieves_items),
             items_a_second: (rate * 100.0).round() / 100.0,
             goals: findings.verdicts.len(),
             goals_met: findings.verdicts.len() - missed.len(),
@@ -174,7 +177,7 @@ impl Judged {
                 more => format!(", and {more} more"),
             };
             self.broken.push(format!("{variant}: {first}{more}"));
-        } else if home_items != sent_items {
+        } else if home_items + full_sieves_items != sent_items {
             let promise = "all that is sent ends in its own slice";
             self.broken.push(format!(
                 "{variant}: {promise}: {home_items} of {sent_items} items do"
