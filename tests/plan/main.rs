@@ -6,6 +6,7 @@ mod boxes;
 mod catalogue;
 mod cube_per_order;
 mod draws;
+mod exchange;
 mod fit;
 mod keep;
 mod large;

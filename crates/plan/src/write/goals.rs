@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use super::quoted;
 use crate::Plan;
 use crate::hall::Sort;
-use crate::schedule::{Schedule, Sent};
+use crate::schedule::{Schedule, Sent, is_boxed};
 use crate::wing;
 
 /// The goals of all variants. Nothing is misplaced, in no store or among the unsorted: so all that was sent is in its
@@ -96,7 +96,8 @@ fn write_locks_and_large_kinds(plan: &Plan, schedule: &Schedule, text: &mut Stri
 /// them from the start (`modules.ron`).
 fn kept_by_sieves(plan: &Plan, good: usize) -> u64 {
     let sort = plan.allocation.sort_of(good);
-    if sort == Sort::Oddments {
+    // Eyes keep nothing, be they of oddments or of columns of boxes.
+    if sort == Sort::Oddments || is_boxed(plan, good) {
         return 0;
     }
     let each = match plan.catalogue.goods[good].stack_limit {
