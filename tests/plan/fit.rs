@@ -123,14 +123,37 @@ fn a_line_is_divided_until_it_stops_in_time() {
 }
 
 #[test]
-fn more_than_a_line_carries_is_refused() {
-    let busy = |each: u64| format!("barley, 64, 100, {each}, , \nrye, 64, 100, {each}, , \n");
-    // 2.5 items a second are 9,000 an hour.
-    assert!(planned(&busy(4500), &small_hall("")).0.is_some());
-    let (plan, reported) = planned(&busy(4501), &small_hall(""));
+fn what_one_line_does_not_carry_goes_down_two() {
+    // 2.5 items a second are 9,000 an hour. 30 bulk slices are sections of 14, 14 and 2.
+    let busy = |each: u64| -> String {
+        let rows = (0..30).map(|number| format!("log {number}, 64, 3000, {each}, , bulk\n"));
+        rows.collect()
+    };
+    let plan = planned(&busy(300), &small_hall("")).0.expect("it fits");
+    assert_eq!((plan.hall.lines, plan.unsorted().len()), (1, 1));
+    let plan = planned(&busy(301), &small_hall("")).0.expect("it fits");
+    assert_eq!((plan.hall.lines, plan.unsorted().len()), (2, 2));
+    let lines: Vec<(&str, u64)> = plan
+        .sections()
+        .map(|(laid, _)| (laid.section.name.as_str(), laid.section.line))
+        .collect();
+    assert_eq!(lines, [("bulk 1", 0), ("bulk 2", 1), ("bulk 3", 1)]);
+    // 16 of the kinds go down the second line.
+    let (plan, reported) = planned(&busy(570), &small_hall(""));
     assert!(plan.is_none());
     assert_eq!(
         reported,
-        ["9002 items come in an hour, and a line carries 9000"]
+        ["9120 items come in an hour for the slices of line 2, and it carries 9000"]
+    );
+    let (_, reported) = planned(&busy(601), &small_hall(""));
+    assert_eq!(
+        reported,
+        ["18030 items come in an hour; a line carries 9000, and there are 2"]
+    );
+    // Laid down is laid down.
+    let (_, reported) = planned(&busy(301), &small_hall("lines: 1,"));
+    assert_eq!(
+        reported,
+        ["9030 items come in an hour; a line carries 9000, and there is 1"]
     );
 }
