@@ -288,13 +288,8 @@ fn draw_goods(
     let goods = (0..count).map(|number| {
         let stack_limit = match random.random_range(0..10) {
             0 | 1 if oddments => 1,
-            0 | 1 | 2 => 16,
+            0..=2 => 16,
             _ => 64,
-        };
-        let stack_limit = if bulk || multi {
-            stack_limit
-        } else {
-            1.max(stack_limit)
         };
         // Stacks by a power of two drawn evenly; few of them more than a slice holds.
         let stacks = 2_f64.powf(random.random_range(0.0..9.0)) as u64;
