@@ -38,6 +38,8 @@ pub(crate) struct DrawnSlice {
 #[derive(Clone, Debug)]
 pub(crate) struct DrawnHall {
     pub(crate) sides: u64,
+    /// How many parallel lines: 1 or 2.
+    pub(crate) lines: u64,
     pub(crate) rows: Option<u64>,
     pub(crate) stop_within_ticks: u64,
     pub(crate) families: &'static str,
@@ -78,6 +80,13 @@ impl Drawn {
         };
         share_out(inflow, &mut goods, &mut random);
         Self { goods, hall }
+    }
+
+    /// The same with two parallel lines, which need rows of their own.
+    pub(crate) fn with_two_lines(mut self) -> Self {
+        self.hall.lines = 2;
+        self.hall.rows = None;
+        self
     }
 
     /// Some kinds more, and nothing else: wherever they stand in the catalogue.
@@ -184,6 +193,7 @@ impl DrawnHall {
         });
         Self {
             sides: random.random_range(1..=2),
+            lines: 1,
             rows: random.random_bool(0.2).then(|| random.random_range(1..=9)),
             // Some of them are too short for what a section takes.
             stop_within_ticks: *[200, 400, 600, 900, 1200]
@@ -202,8 +212,8 @@ impl DrawnHall {
     /// As a builder writes it.
     pub(crate) fn text(&self) -> String {
         let mut text = format!(
-            "(sides: {}, stop_within: \"{}t\", families: {}, ",
-            self.sides, self.stop_within_ticks, self.families
+            "(sides: {}, lines: {}, stop_within: \"{}t\", families: {}, ",
+            self.sides, self.lines, self.stop_within_ticks, self.families
         );
         if let Some(rows) = self.rows {
             let _ = write!(text, "rows: {rows}, ");
@@ -278,13 +288,8 @@ fn draw_goods(
     let goods = (0..count).map(|number| {
         let stack_limit = match random.random_range(0..10) {
             0 | 1 if oddments => 1,
-            0 | 1 | 2 => 16,
+            0..=2 => 16,
             _ => 64,
-        };
-        let stack_limit = if bulk || multi {
-            stack_limit
-        } else {
-            1.max(stack_limit)
         };
         // Stacks by a power of two drawn evenly; few of them more than a slice holds.
         let stacks = 2_f64.powf(random.random_range(0.0..9.0)) as u64;

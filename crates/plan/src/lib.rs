@@ -173,6 +173,11 @@ pub fn continued(
     if problems.len() > reported {
         return None;
     }
+    if hall.lines > 1 && layout.laid.iter().all(|laid| laid.section.line == 0) {
+        // There is nothing for a second line to lead to.
+        hall.lines = 1;
+        return continued(title, catalogue, hall, kept, problems);
+    }
     lay::warn_of_slow_stops(&layout, &hall, problems);
     let wing = wing::wing(&catalogue, &hall, &allocation, &layout);
     Some(Plan {
