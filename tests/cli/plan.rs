@@ -413,8 +413,7 @@ fn the_report_for_programs_has_units_in_its_names() {
     let report: serde_json::Value = serde_json::from_slice(&output.stdout).expect("it is JSON");
     assert_eq!(report["schema_version"], 3);
     assert_eq!(report["kinds"], 8);
-    // Slices of 1, 3 and 5 blocks line up again after 15.
-    assert_eq!(report["tile_blocks"], 15);
+    assert_eq!(report["flow"]["line_thousandths_per_hour"], 9_000_000);
     assert_eq!(report["stop_wished_ticks"], 600);
     // 9000 items are 141 stacks: of 27 in half a multi-item slice, far too many.
     assert_eq!(report["allocation"][0]["kinds"][0], "barley");
