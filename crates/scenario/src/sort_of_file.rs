@@ -25,9 +25,12 @@ pub enum FileSort {
 const SLICE_FIELDS: [&str; 3] = ["bulk", "multi", "oddments"];
 
 /// The other fields of a description.
-const OTHER_FIELDS: [&str; 9] = [
+const OTHER_FIELDS: [&str; 12] = [
     "sides",
     "length_blocks",
+    "rows",
+    "lines",
+    "boxes",
     "stop_within",
     "filler",
     "families",

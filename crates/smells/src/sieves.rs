@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_analysis::levels::Known;
 use hallwright_analysis::sieves::{Opening, Sieve};
+use hallwright_core::declare::Goal;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::part::Intake;
@@ -184,7 +185,7 @@ pub(super) fn find_two_of_a_kind(
             for (other, from) in behind {
                 // Two below one chest share what comes faster than one sieve draws.
                 let is_pair = from == above && network.part(from).hopper().is_none();
-                if !is_pair && !have_homes_of_their_own(design, kind, [sieve, other], sieves) {
+                if !is_pair && !shares_homes(design, kind) {
                     found.push(second_sieve(network, kind, sieve, other));
                 }
             }
@@ -192,22 +193,10 @@ pub(super) fn find_two_of_a_kind(
     }
 }
 
-/// Whether two sieves lead into different stores that both say they take the kind: it has several slices,
-/// and what finds the first full goes on to the next.
-fn have_homes_of_their_own(
-    design: &Design<'_>,
-    kind: KindId,
-    hoppers: [PartId; 2],
-    sieves: &[Sieve],
-) -> bool {
-    let home = |hopper: PartId| {
-        let sieve = sieves.iter().find(|sieve| sieve.hopper == hopper)?;
-        let outlet = sieve.outlet(design.network)?;
-        let mut stores = design.declarations.stores.iter();
-        stores.position(|store| store.takes.contains(&kind) && store.parts.contains(&outlet))
-    };
-    let [one, other] = hoppers.map(home);
-    one.is_some() && other.is_some() && one != other
+/// Whether a goal says that a kind has several homes: what finds the first full goes on to the next.
+fn shares_homes(design: &Design<'_>, kind: KindId) -> bool {
+    let mut goals = design.declarations.goals.iter();
+    goals.any(|goal| matches!(goal, Goal::SharedHome(kinds) if kinds.contains(&kind)))
 }
 
 /// What there is to say of two sieves for one kind.
