@@ -25,7 +25,7 @@ fn the_parts_are_those_of_the_network() {
     // that leads down below each slice and one more that gathers; one between the two barrels of each slice.
     assert_eq!(parts.hoppers(), 2 + 9 + 3 * 2 + 3 + 2);
     // Two buffers, and the chest for the unsorted. A slice of 54 slots is two barrels.
-    assert_eq!((parts.items["double chest"], parts.items["chest"]), (3, 4));
+    assert_eq!((parts.items["double chest"], parts.items["barrel"]), (3, 4));
     // Storage is what goods are sorted into; the buffers and the chest for the unsorted are none.
     assert_eq!((parts.storage_slots, parts.other_slots), (4 * 27, 3 * 54));
     // In each head two, in each filter one; nobody else has any.
@@ -50,8 +50,9 @@ fn the_parts_are_those_of_the_network() {
         .collect();
     assert_eq!(counts, [("copper", 66), ("plank", 45)]);
     let without = [
-        "chest",
+        "barrel",
         "double chest",
+        "full block",
         "all of",
         "comparator",
         "hold",

@@ -369,7 +369,7 @@ export class HallMap {
         pen.textBaseline = "top";
         pen.font = `600 ${height}px system-ui, sans-serif`;
         pen.fillStyle = colour.soft;
-        pen.fillText(clipped(pen, `▾ ${shortName(pen, module.name, seen - 14)}`, seen), Math.max(x, 0) + 4, y + Math.max(1, this.scale * 0.1));
+        pen.fillText(clipped(pen, `▾ ${shortName(pen, module.label, seen - 14)}`, seen), Math.max(x, 0) + 4, y + Math.max(1, this.scale * 0.1));
       }
     }
     for (const inner of module.modules) {
@@ -487,7 +487,7 @@ export class HallMap {
       }
       const [x, y] = this.toPixel(box.x, box.y);
       drawClosed(this.pen, this.colour, {
-        x, y, w: box.w * this.scale, h: box.h * this.scale, name: box.name,
+        x, y, w: box.w * this.scale, h: box.h * this.scale, name: box.label,
         isWiring: this.isWiring[inner] === 1,
         waiting: state.moduleWaiting[inner], stored: state.moduleStored[inner],
         unlocked: state.moduleUnlocked[inner], hoppers: state.moduleHoppers[inner],

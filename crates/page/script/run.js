@@ -15,7 +15,7 @@ const HELD_IN_LINES = new Set(["hopper", "dropper", "selector", "mouth", "stream
 /**
  * @typedef {{name: string, limit: number, box: boolean}} Kind
  * @typedef {{tick: number, sort: string, name: string, part: string | null}} Moment
- * @typedef {{name: string, parent: number, x: number, y: number, w: number, h: number, parts: number[], modules: number[]}} Module
+ * @typedef {{name: string, label: string, parent: number, x: number, y: number, w: number, h: number, parts: number[], modules: number[]}} Module
  * @typedef {{name: string, takes: Set<number>, overflow: boolean}} Store
  * @typedef {{name: string, parts: Int32Array}} Section
  * @typedef {{from: number, until: number, how: string}} Spell from this tick up to, not including, that one
@@ -45,8 +45,8 @@ export class Run {
     /** @type {number} */
     this.stepTicks = data.record.stepTicks;
     /** @type {Module[]} */
-    this.modules = data.modules.map((/** @type {any[]} */ [name, parent, x, y, w, h]) => ({
-      name, parent: parent ?? -1, x, y, w, h, parts: [], modules: [],
+    this.modules = data.modules.map((/** @type {any[]} */ [name, parent, x, y, w, h, goods]) => ({
+      name, label: goods ? `${goods} (${name})` : name, parent: parent ?? -1, x, y, w, h, parts: [], modules: [],
     }));
     this.modules.forEach((module, number) => {
       if (module.parent >= 0) this.modules[module.parent].modules.push(number);

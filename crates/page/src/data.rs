@@ -128,7 +128,8 @@ fn modules(map: &Map) -> Value {
             short(place.x),
             short(place.y),
             short(place.width),
-            short(place.height)
+            short(place.height),
+            module.goods
         ])
     });
     modules.collect()

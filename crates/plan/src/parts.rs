@@ -6,7 +6,9 @@ use std::path::Path;
 use hallwright_core::declare::{Declarations, StorePurpose};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::part::{Container, Part};
+use hallwright_core::part::{Container, Part, Signal};
+use hallwright_core::placement::Built;
+use hallwright_core::space::Block;
 use hallwright_scenario::Diagnostic;
 use hallwright_scenario::placed_table::read_placed_table;
 use hallwright_scenario::source::Sources;
@@ -54,6 +56,9 @@ pub fn parts_of(network: &Network, declarations: &Declarations) -> Parts {
     let stored: BTreeSet<PartId> = stores
         .flat_map(|store| store.parts.iter().copied())
         .collect();
+    // Where blocks are known, wire is counted by blocks: a part of it may be many, or what others hear through it.
+    let is_placed = !declarations.placement.wires.is_empty();
+    let mut wires: BTreeSet<&Block> = BTreeSet::new();
     let mut parts = Parts::default();
     for (id, part) in network.parts() {
         if let Part::Container(container) = part {
@@ -64,20 +69,39 @@ pub fn parts_of(network: &Network, declarations: &Declarations) -> Parts {
             };
             *slots += u64::from(container.slots);
         }
+        let placed = declarations.placement.of(id);
+        if is_placed && is_wire(part) {
+            wires.extend(placed.iter().flat_map(|placed| &placed.path));
+            continue;
+        }
         let counts = match part {
             Part::Signal(_) => &mut parts.signals,
             _ => &mut parts.items,
         };
-        *counts.entry(name_of(part)).or_default() += 1;
+        let built = placed.map_or(Built::Usual, |placed| placed.built);
+        *counts.entry(name_of(part, built)).or_default() += 1;
+    }
+    if is_placed {
+        wires.extend(&declarations.placement.wires);
+        let full: BTreeSet<&Block> = declarations.placement.full.iter().collect();
+        parts.signals.insert("wire".to_owned(), wires.len() as u64);
+        parts
+            .items
+            .insert("full block".to_owned(), full.len() as u64);
     }
     let fillings = network.fillings().iter();
     parts.goods = fillings.map(|(_, filling)| u64::from(filling.count)).sum();
     parts
 }
 
+fn is_wire(part: &Part) -> bool {
+    matches!(part, Part::Signal(signal) if matches!(signal, Signal::Wire { .. }))
+}
+
 /// What a builder calls a part.
-fn name_of(part: &Part) -> String {
+fn name_of(part: &Part, built: Built) -> String {
     match part {
+        Part::Container(_) if built == Built::Barrel => "barrel".to_owned(),
         Part::Container(Container { slots: 27 }) => "chest".to_owned(),
         Part::Container(Container { slots: 54 }) => "double chest".to_owned(),
         Part::Container(Container { slots }) => format!("container of {slots} slots"),

@@ -116,6 +116,7 @@ fn absolute(
         let (width, height) = sizes[module];
         made.push(Module {
             name: name.clone(),
+            goods: modules.goods[module].clone(),
             parent,
             place: Place {
                 x,

@@ -30,8 +30,10 @@ pub(super) struct Place {
 /// An module of the map: a module.
 #[derive(Clone, PartialEq, Debug)]
 pub(super) struct Module {
-    /// The last word of its name, with the goods of its store.
+    /// The last word of its name.
     pub(super) name: String,
+    /// The goods of its store, if it has one.
+    pub(super) goods: Option<String>,
     /// The module around it; `None` for the whole hall.
     pub(super) parent: Option<usize>,
     /// Where it is.
@@ -51,7 +53,7 @@ pub(super) struct Map {
     pub(super) is_placed: bool,
 }
 
-/// Lays a network out. Modules are called by what their stores take. `positions`: where parts stand, in blocks, if the layout says so.
+/// Lays a network out. Modules have what their stores take. `positions`: where parts stand, in blocks, if the layout says so.
 pub(super) fn lay_out(
     network: &Network,
     stores: &[Store],

@@ -17,8 +17,10 @@ pub(super) enum Child {
 
 /// The modules of a network, each after the one around it.
 pub(super) struct Modules {
-    /// The last word of each module's name, with its goods; the whole hall has none.
+    /// The last word of each module's name; the whole hall has none.
     pub(super) names: Vec<String>,
+    /// The goods of each module in which one store is.
+    pub(super) goods: Vec<Option<String>>,
     /// The module around each.
     pub(super) parents: Vec<Option<usize>>,
     /// What stands in each, in the order of declaration.
@@ -28,11 +30,12 @@ pub(super) struct Modules {
 }
 
 impl Modules {
-    /// Sorts the parts of a network into modules. A module with one store is called by its goods, too.
+    /// Sorts the parts of a network into modules. A module with one store has its goods.
     pub(super) fn new(network: &Network, stores: &[Store]) -> Self {
         let goods = goods_of_modules(network, stores);
         let mut modules = Self {
             names: vec![String::new()],
+            goods: vec![None],
             parents: vec![None],
             children: vec![Vec::new()],
             module_of: Vec::new(),
@@ -47,10 +50,8 @@ impl Modules {
                 let inner = *known.entry(path).or_insert(next);
                 if inner == next {
                     let word = path.rsplit('.').next().unwrap_or(path);
-                    modules.names.push(match goods.get(path) {
-                        Some(goods) => format!("{goods} ({word})"),
-                        None => word.to_owned(),
-                    });
+                    modules.names.push(word.to_owned());
+                    modules.goods.push(goods.get(path).cloned());
                     modules.parents.push(Some(module));
                     modules.children.push(Vec::new());
                     modules.children[module].push(Child::Module(inner));

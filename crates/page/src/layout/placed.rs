@@ -207,10 +207,10 @@ fn enclosed(
             edges[parent] = wider(edges[parent], own);
         }
     }
-    let all = edges.iter().zip(&modules.names).zip(&modules.parents);
-    let module = |((edges, name), parent): ((&Edges, &String), &Option<usize>)| Module {
-        name: name.clone(),
-        parent: *parent,
+    let module = |(number, edges): (usize, &Edges)| Module {
+        name: modules.names[number].clone(),
+        goods: modules.goods[number].clone(),
+        parent: modules.parents[number],
         place: Place {
             x: edges.0,
             y: edges.1,
@@ -218,7 +218,7 @@ fn enclosed(
             height: edges.3 - edges.1,
         },
     };
-    all.map(module).collect()
+    edges.iter().enumerate().map(module).collect()
 }
 
 #[cfg(test)]
