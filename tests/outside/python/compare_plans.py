@@ -185,7 +185,7 @@ def parts(report, hall, walked, by_name, same):
     items, signals = counts["items"], counts["signals"]
     same("hoppers", items.get("hopper", 0), hoppers)
     same("double chests", items.get("double chest", 0), doubles)
-    same("chests", items.get("chest", 0), barrels)
+    same("barrels", items.get("barrel", 0), barrels)
     same("selectors", items.get("selector", 0), selectors)
     same("comparators", signals.get("comparator", 0), comparators)
     same("holds", signals.get("hold", 0), 2 * len(walked))
