@@ -180,7 +180,7 @@ pub fn continued(
     }
     lay::warn_of_slow_stops(&layout, &hall, problems);
     let wing = wing::wing(&catalogue, &hall, &allocation, &layout);
-    Some(Plan {
+    let plan = Plan {
         title,
         catalogue,
         hall,
@@ -188,7 +188,27 @@ pub fn continued(
         lines,
         layout,
         wing,
-    })
+    };
+    check_sides(&plan, problems).then_some(plan)
+}
+
+/// Whether goods with a wish for a side stand there. Reports those that do not: that a line became longer may have
+/// turned it.
+fn check_sides(plan: &Plan, problems: &mut Vec<Diagnostic>) -> bool {
+    let reported = problems.len();
+    for (laid, sort) in plan.sections() {
+        let side = laid.side_of_aisle(plan.hall.sides);
+        for number in plan.used(laid, sort).flat_map(|(_, goods)| goods) {
+            let good = &plan.catalogue.goods[*number];
+            if good.wish.side.is_some_and(|wished| wished != side) {
+                let message = format!("`{}` would stand on side {side}", good.name);
+                let problem = Diagnostic::error(ids::BAD_WISH, good.wish_span, message);
+                let help = "wish for no side, or for a slice that is on the other one";
+                problems.push(problem.help(help.to_owned()));
+            }
+        }
+    }
+    problems.len() == reported
 }
 
 /// Lays out what is in use and as much of the reserve as there is room for. `None` if there is too little room for what is
