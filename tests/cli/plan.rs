@@ -180,6 +180,36 @@ fn small_halls_keep_their_promises_whatever_the_stop() {
 }
 
 #[test]
+fn halls_with_boxes_keep_their_promises_with_loose_goods_and_without() {
+    let hall = |more: &str| format!("(stop_within: \"30s\", boxes: (levels: 2), {more})");
+    let boxed = "name, stack_limit, amount, inflow_per_hour, family, wish\nbarley, 64, 50000, 900, , bulk\n";
+    // Two columns of one kind, and of another that does not fill one.
+    let more = format!("{boxed}cider, 16, 900, 20, , bulk\n");
+    for goods in [boxed, &more] {
+        let (code, proof) = proof_of(goods, Some(&hall("")), &["--stops", "40"]);
+        assert_eq!(code, Some(0), "{proof}");
+        assert_eq!(proof["stops"]["landed_runs"], 40 * 8, "{proof}");
+    }
+    let loose = format!("{boxed}ham, 16, 320, 46, , multi\n");
+    let multi = hall("multi: (width_blocks: 6, slots: 54, kinds: 6)");
+    let (code, proof) = proof_of(&loose, Some(&multi), &["--stops", "40"]);
+    assert_eq!(code, Some(0), "{proof}");
+}
+
+#[test]
+fn more_boxes_than_a_wing_has_room_for_are_an_error() {
+    let halls = Halls::new();
+    let goods =
+        "name, stack_limit, amount, inflow_per_hour, wish\nbarley, 64, 4000000000, 900, bulk\n";
+    halls.write("goods.csv", goods);
+    halls.write("hall.ron", "(stop_within: \"30s\", boxes: (levels: 2))");
+    let output = plan(&halls, &["--hall", &halls.path("hall.ron")]);
+    let reported = unwrapped(&stderr(&output));
+    assert_eq!(output.status.code(), Some(2), "{reported}");
+    assert!(reported.contains("a wing has 3000 at most"), "{reported}");
+}
+
+#[test]
 fn as_much_comes_in_as_the_line_carries_and_more_than_has_room() {
     let goods = "name, stack_limit, amount, inflow_per_hour\n\
         barley, 64, 6000, 7800\nham, 16, 3, 500\nmallet, 1, 2, 700\n";

@@ -1,6 +1,7 @@
 //! Kinds that need several slices.
 
 use hallwright_plan::Plan;
+use hallwright_plan::flow;
 use hallwright_plan::hall::Sort;
 use hallwright_plan::{SCENARIO_FILE, scenario_files};
 use hallwright_scenario::{LoadOptions, load};
@@ -38,6 +39,21 @@ fn the_last_slice_of_a_kind_is_shared_with_others() {
     assert_eq!(named(&plan, Sort::Multi), expected);
     let expected = [vec![54], vec![46, 8], vec![9]];
     assert_eq!(stacks(&plan, Sort::Multi), expected);
+}
+
+#[test]
+fn slices_of_a_kind_are_full_one_after_another_and_then_the_overflow() {
+    let rows =
+        "barley, 64, 6400, 9, , multi\nflax, 64, 512, 1, , multi\nwool, 64, 576, 0, , multi\n";
+    let plan = planned(rows, &small_hall("")).0.expect("it fits");
+    // 54 stacks of 64 are 3456 items: 9 an hour fill them in 384 hours. Until then 384 of flax lie in the second slice,
+    // and 10 an hour fill what is left of it in 307. To wool nothing comes.
+    let full = flow::full_after_hours(&plan, Sort::Multi);
+    assert_eq!(full, [Some(384), Some(384 + 307), None]);
+    let overflow = [0, 1, 2].map(|slice| flow::overflow_hours(&plan, Sort::Multi, slice));
+    assert_eq!(overflow, [None, Some(345), None]);
+    let first = flow::filling(&plan, 1);
+    assert_eq!((first[0].number, first[0].hours), (0, 384));
 }
 
 #[test]

@@ -40,6 +40,14 @@ impl FittedLine {
         self.places.iter().filter(|place| is_meant(place)).count() as u64
     }
 
+    /// The place of a slice, from 0 at the beginning of the line.
+    #[must_use]
+    pub fn place_of(&self, slice: usize) -> Option<usize> {
+        self.places
+            .iter()
+            .position(|place| *place == Place::Used(slice))
+    }
+
     /// How many slices are free.
     #[must_use]
     pub fn free(&self) -> u64 {

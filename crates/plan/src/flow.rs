@@ -6,6 +6,7 @@ use hallwright_scenario::Diagnostic;
 use crate::Plan;
 use crate::allocate::Allocation;
 use crate::allocate::choose::sort_for;
+use crate::boxes::{BOX_SLOTS, OVERFLOW_BOXES};
 use crate::catalogue::{Catalogue, Good};
 use crate::fit::{FittedLine, Place};
 use crate::hall::{Hall, MOST_LINES, Sort};
@@ -196,47 +197,102 @@ pub fn passing(plan: &Plan) -> Vec<Passing> {
     .collect()
 }
 
+/// After how many hours each slice of a sort is full, rounded down, if all were empty and nothing was taken out. `None` for
+/// those that nothing fills. The slices of one kind are filled one after the other.
+#[must_use]
+pub fn full_after_hours(plan: &Plan, sort: Sort) -> Vec<Option<u64>> {
+    let line = &plan.allocation.lines[sort.index()];
+    let Some(slice) = plan.hall.slice(sort) else {
+        return Vec::new();
+    };
+    let mut full: Vec<Option<u128>> = Vec::new();
+    for (number, goods) in line.slices.iter().enumerate() {
+        // When each kind begins to come, and how much of it.
+        let coming = goods.iter().filter_map(|good| {
+            let begins = if line.is_first(number, *good) {
+                0
+            } else {
+                full[number - 1]?
+            };
+            Some((begins, filled_an_hour(&plan.catalogue.goods[*good])))
+        });
+        full.push(full_at(coming.collect(), slice.room_stacks));
+    }
+    let hours = |at: u128| u64::try_from(at / PARTS_OF_AN_HOUR).unwrap_or(u64::MAX);
+    full.into_iter().map(|at| at.map(hours)).collect()
+}
+
+/// Times are counted in millionths of an hour, room in thousandths of a 64th of a stack, which leaves no rest for any limit.
+const PARTS_OF_AN_HOUR: u128 = 1_000_000;
+const PARTS_OF_A_STACK: u128 = 64_000;
+
+/// How much room what comes of a good within an hour takes.
+fn filled_an_hour(good: &Good) -> u128 {
+    u128::from(good.inflow_thousandths) * 64 / u128::from(good.stack_limit)
+}
+
+/// When so many stacks of room are full, if each kind comes from a time on, and so much of it an hour. `None` for never.
+fn full_at(mut coming: Vec<(u128, u128)>, stacks: u64) -> Option<u128> {
+    coming.sort_unstable();
+    let mut left = u128::from(stacks) * PARTS_OF_A_STACK * PARTS_OF_AN_HOUR;
+    let mut an_hour = 0;
+    for (at, (begins, more)) in coming.iter().enumerate() {
+        an_hour += more;
+        let next = coming.get(at + 1).map(|(next, _)| next - begins);
+        match left.checked_div(an_hour) {
+            Some(needed) if next.is_none_or(|next| needed <= next) => return Some(begins + needed),
+            _ => left -= an_hour * next.unwrap_or(0),
+        }
+    }
+    None
+}
+
+/// After how many hours of what comes for a slice the overflow behind it is full, rounded down: the chest for what no slice
+/// takes, or that of the box wing. `None` if nothing comes, or it goes on to the next slice of its kind.
+#[must_use]
+pub fn overflow_hours(plan: &Plan, sort: Sort, number: usize) -> Option<u64> {
+    let line = &plan.allocation.lines[sort.index()];
+    if line.goes_on(number) {
+        return None;
+    }
+    let stacks = if is_boxed(&plan.hall, sort) {
+        OVERFLOW_BOXES * BOX_SLOTS
+    } else {
+        UNSORTED_STACKS
+    };
+    let goods = &line.slices[number];
+    let coming = goods
+        .iter()
+        .map(|good| (0, filled_an_hour(&plan.catalogue.goods[*good])));
+    let full = full_at(coming.collect(), stacks)?;
+    u64::try_from(full / PARTS_OF_AN_HOUR).ok()
+}
+
 /// When an empty slice would be full.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Filling {
-    /// Which slice: its section and its number along the line of its sort.
-    pub slice: String,
-    /// Its goods.
-    pub kinds: Vec<String>,
+    /// The sort of the slice.
+    pub sort: Sort,
+    /// Its number along the line of its sort, from 0.
+    pub number: usize,
     /// After so many hours, rounded down.
     pub hours: u64,
-    /// So many hours later the chest for what no slice takes is full, too.
-    pub unsorted_hours: u64,
 }
 
-/// The slices that would be full first, if they were empty and nothing was taken out; those to which nothing comes are
-/// left out. At most `count` of them.
+/// The slices that would be full first; at most `count` of them.
 #[must_use]
 pub fn filling(plan: &Plan, count: usize) -> Vec<Filling> {
-    let mut all: Vec<Filling> = Vec::new();
-    for (laid, sort) in plan.sections() {
-        let Some(slice) = plan.hall.slice(sort) else {
-            continue;
-        };
-        for (at, goods) in plan.used(laid, sort) {
-            // Stacks an hour, in thousandths: one of 64 that comes 64 times an hour is one.
-            let stacks: u64 = goods
-                .iter()
-                .map(|number| &plan.catalogue.goods[*number])
-                .map(|good| good.inflow_thousandths / u64::from(good.stack_limit))
-                .sum();
-            if stacks == 0 {
-                continue;
-            }
-            let kinds = goods.iter().map(|number| &plan.catalogue.goods[*number]);
-            all.push(Filling {
-                slice: format!("{}, {}", laid.section.name, laid.section.first + at + 1),
-                kinds: kinds.map(|good| good.name.clone()).collect(),
-                hours: slice.room_stacks * 1000 / stacks,
-                unsorted_hours: UNSORTED_STACKS * 1000 / stacks,
-            });
-        }
-    }
+    let of_sort = |sort| {
+        let hours = full_after_hours(plan, sort).into_iter().enumerate();
+        hours.filter_map(move |(number, hours)| {
+            Some(Filling {
+                sort,
+                number,
+                hours: hours?,
+            })
+        })
+    };
+    let mut all: Vec<Filling> = Sort::ALL.into_iter().flat_map(of_sort).collect();
     all.sort_by_key(|filling| filling.hours);
     all.truncate(count);
     all

@@ -6,10 +6,9 @@
 
 use std::collections::VecDeque;
 
-use hallwright_scenario::Diagnostic;
+use hallwright_core::space::{Block, Side};
 
 use crate::hall::Hall;
-use crate::ids;
 use crate::sections::{Section, way};
 
 /// What a signal needs at most from the operator's stop until the last lock is on, without the time to run out: gates,
@@ -20,80 +19,36 @@ const SIGNAL_TICKS: u64 = 14;
 const TICKS_A_ROOM: u64 = 2;
 
 /// So far two things may be apart that a wire joins without a repeater, in steps (site rules, section 3).
-const MOST_STEPS: i64 = 18;
+const MOST_STEPS: i32 = 18;
 
 /// From a row to the next one across an aisle, back to back, and to the next one of a hall with one side.
-const ACROSS_BLOCKS: i64 = 14;
-const BACK_TO_BACK_BLOCKS: i64 = 8;
-const ONE_SIDED_BLOCKS: i64 = 13;
+const ACROSS_BLOCKS: i32 = 14;
+const BACK_TO_BACK_BLOCKS: i32 = 8;
+const ONE_SIDED_BLOCKS: i32 = 13;
 
 /// From the first head of a line to that of the line in parallel.
-pub const LINES_APART_BLOCKS: i64 = 8;
+pub const LINES_APART_BLOCKS: i32 = 8;
 
 /// What a turn takes of the length, besides the line.
-const TURN_BLOCKS: i64 = 3;
+const TURN_BLOCKS: i32 = 3;
 
-/// A direction on the ground.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub struct Direction {
-    /// Along x: -1, 0 or 1.
-    pub x: i64,
-    /// Along z: -1, 0 or 1; the other one is 0.
-    pub z: i64,
+/// So many blocks further.
+#[must_use]
+pub fn ahead(block: Block, side: Side, blocks: i32) -> Block {
+    let step = side.step();
+    let step = Block::new(step.x * blocks, step.y * blocks, step.z * blocks);
+    block + step
 }
 
-impl Direction {
-    /// How scenarios write it.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match (self.x, self.z) {
-            (1, _) => "+x",
-            (-1, _) => "-x",
-            (_, 1) => "+z",
-            _ => "-z",
-        }
-    }
-
-    fn back(self) -> Self {
-        Self {
-            x: -self.x,
-            z: -self.z,
-        }
-    }
-
-    /// How much of another direction this one is: 1, 0 or -1.
-    fn share(self, other: Self) -> i64 {
-        self.x * other.x + self.z * other.z
-    }
+/// The steps that wire needs from one block to another.
+fn steps_to(from: Block, to: Block) -> i32 {
+    let apart = (to - from).widths();
+    (apart.x + apart.z).max(apart.y)
 }
 
-/// A block.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub struct Block {
-    /// Along the hall.
-    pub x: i64,
-    /// Up.
-    pub y: i64,
-    /// Across it.
-    pub z: i64,
-}
-
-impl Block {
-    /// So many blocks further.
-    #[must_use]
-    pub fn ahead(self, direction: Direction, blocks: i64) -> Self {
-        Self {
-            x: self.x + direction.x * blocks,
-            y: self.y,
-            z: self.z + direction.z * blocks,
-        }
-    }
-
-    /// The steps to another block.
-    fn steps(self, other: Self) -> i64 {
-        let level = (self.x - other.x).abs() + (self.z - other.z).abs();
-        level.max((self.y - other.y).abs())
-    }
+/// A number of blocks as a coordinate.
+fn whole(blocks: u64) -> i32 {
+    i32::try_from(blocks).unwrap_or(i32::MAX)
 }
 
 /// A section where it stands.
@@ -106,13 +61,13 @@ pub struct Laid {
     /// The first hopper of its line.
     pub at: Block,
     /// Where its line runs.
-    pub forward: Direction,
+    pub forward: Side,
     /// Where its own z points.
-    pub across: Direction,
+    pub across: Side,
     /// To which side the other half of its buffer lies, in its own z.
-    pub side: i64,
+    pub side: i32,
     /// At which side the wire begins that locks its line, in its own z.
-    pub wire: i64,
+    pub wire: i32,
     /// From whose room it hears the switch: a number of [`Layout::laid`], or from the control.
     pub hears: Option<usize>,
     /// How many rooms the switch comes through, this one counted.
@@ -161,7 +116,7 @@ pub struct Layout {
     /// Sections and the ways between rows, in the order of the line.
     pub laid: Vec<Laid>,
     /// Where what no slice takes ends, and where its other half lies: at the end of each parallel line.
-    pub unsorted: Vec<(Block, Direction)>,
+    pub unsorted: Vec<(Block, Side)>,
     /// How long the rows may be, in blocks.
     pub length_blocks: u64,
     /// How many rows there are.
@@ -188,7 +143,7 @@ pub fn lay(sections: &[Section], hall: &Hall) -> Result<Layout, Option<LengthCho
             least_length(sections, hall, rows.unwrap_or(rows_wished(sections, hall))).ok_or(None)?
         }
     };
-    let layout = laid_out(sections, hall, length as i64);
+    let layout = laid_out(sections, hall, length);
     match layout {
         Some(mut layout) if rows.is_none_or(|rows| layout.rows <= rows) => {
             hear(&mut layout.laid);
@@ -206,27 +161,6 @@ pub fn lay(sections: &[Section], hall: &Hall) -> Result<Layout, Option<LengthCho
     }
 }
 
-/// The warning of a stop that takes longer than wished.
-pub fn warn_of_slow_stops(layout: &Layout, hall: &Hall, problems: &mut Vec<Diagnostic>) {
-    let slowest = layout.laid.iter().max_by_key(|laid| laid.stop_ticks());
-    let Some(slowest) = slowest.filter(|laid| laid.stop_ticks() > hall.stop_within_ticks) else {
-        return;
-    };
-    let message = format!(
-        "a stop of `{}` takes up to {} ticks, and {} are wished",
-        slowest.section.name,
-        slowest.stop_ticks(),
-        hall.stop_within_ticks
-    );
-    let own = slowest.section.sort.and_then(|sort| hall.slice(sort));
-    let Some(slice) = own.or_else(|| hall.slices.iter().flatten().next()) else {
-        return;
-    };
-    let problem = Diagnostic::warning(ids::SLOW_STOP, slice.span, message);
-    let help = "divide them into more `sections`, or allow more time with `stop_within`";
-    problems.push(problem.help(help.to_owned()));
-}
-
 /// Two rows for each sort of a hall with two sides, or one: so long is it unless something else is laid down.
 fn rows_wished(sections: &[Section], hall: &Hall) -> u64 {
     let mut sorts: Vec<_> = sections.iter().map(|section| section.sort).collect();
@@ -240,16 +174,18 @@ fn least_length(sections: &[Section], hall: &Hall, rows: u64) -> Option<u64> {
         .iter()
         .map(|section| section.line_hoppers + 1)
         .sum();
-    let stands = |length: u64| {
-        laid_out(sections, hall, length as i64).is_some_and(|layout| layout.rows <= rows)
-    };
-    let most = blocks + 2 * TURN_BLOCKS as u64;
+    let stands =
+        |length: u64| laid_out(sections, hall, length).is_some_and(|layout| layout.rows <= rows);
+    let most = blocks + 2 * u64::from(TURN_BLOCKS.unsigned_abs());
     let least = blocks / rows.max(1);
     (least..=most).find(|length| stands(*length))
 }
 
 /// Lengths to choose from: the planned one, and the least for some other numbers of rows.
 fn choices(sections: &[Section], hall: &Hall, planned: &Layout) -> Vec<LengthChoice> {
+    if sections.is_empty() {
+        return Vec::new();
+    }
     let step = hall.sides;
     let first = planned.rows.saturating_sub(2 * step);
     let mut choices: Vec<LengthChoice> = (first..=planned.rows + 2 * step)
@@ -272,19 +208,23 @@ fn choices(sections: &[Section], hall: &Hall, planned: &Layout) -> Vec<LengthCho
 
 /// Lays sections out in rows of a length, each of the parallel lines by itself: the second is the mirror image of one that
 /// begins beside the first. `None` if a section is longer than a row.
-fn laid_out(sections: &[Section], hall: &Hall, length: i64) -> Option<Layout> {
+fn laid_out(sections: &[Section], hall: &Hall, length_blocks: u64) -> Option<Layout> {
     let mut layout = Layout {
         laid: Vec::new(),
         unsorted: Vec::new(),
-        length_blocks: u64::try_from(length).unwrap_or(0),
+        length_blocks,
         rows: 0,
         choices: Vec::new(),
     };
     for line in 0..hall.lines.max(1) {
         let own = sections.iter().filter(|section| section.line == line);
+        // Where all goods come in boxes there is no line, nor anything behind it.
+        if own.clone().next().is_none() {
+            continue;
+        }
         let ground = Ground {
             sides: hall.sides,
-            length,
+            length: whole(length_blocks),
             // Rows of both lines lie alike at the sides of their aisles.
             first_row: layout.rows.next_multiple_of(hall.sides),
             is_mirrored: line > 0,
@@ -310,7 +250,7 @@ fn laid_out(sections: &[Section], hall: &Hall, length: i64) -> Option<Layout> {
 /// Where the rows of one line lie.
 struct Ground {
     sides: u64,
-    length: i64,
+    length: i32,
     /// The number of its first row.
     first_row: u64,
     /// Whether rows follow each other towards smaller z.
@@ -332,10 +272,11 @@ impl Ground {
         let mut row: u64 = 0;
         let mut is_begun = false;
         for section in sections {
-            let blocks = section.line_hoppers as i64 + 1;
+            let blocks = whole(section.line_hoppers) + 1;
             loop {
                 let forward = self.direction(row);
-                let end = path.head.x + forward.x * (blocks + self.tail(row, section.line_hoppers));
+                let end = path.head.x
+                    + forward.step().x * (blocks + self.tail(row, section.line_hoppers));
                 if (0..self.length - TURN_BLOCKS).contains(&end) {
                     let number = self.first_row + row;
                     path.lay(section.clone(), number, forward, self.across(row));
@@ -351,7 +292,8 @@ impl Ground {
                 }
                 // The way's own z points on, so that nothing of it stands in what it comes from.
                 let number = usize::try_from(self.first_row + row).unwrap_or(usize::MAX);
-                let mut way = way(number + 1, self.apart(row) as u64 - 1);
+                let hoppers = self.apart(row).unsigned_abs() - 1;
+                let mut way = way(number + 1, u64::from(hoppers));
                 way.line = section.line;
                 path.lay(way, self.first_row + row, self.on(), forward);
                 row += 1;
@@ -362,34 +304,34 @@ impl Ground {
     }
 
     /// From row to row.
-    fn on(&self) -> Direction {
-        Direction {
-            x: 0,
-            z: if self.is_mirrored { -1 } else { 1 },
+    fn on(&self) -> Side {
+        if self.is_mirrored {
+            Side::MinusZ
+        } else {
+            Side::PlusZ
         }
     }
 
     /// Where the line runs in a row.
-    fn direction(&self, row: u64) -> Direction {
-        let forward = Direction { x: 1, z: 0 };
+    fn direction(&self, row: u64) -> Side {
         if row.is_multiple_of(2) {
-            forward
+            Side::PlusX
         } else {
-            forward.back()
+            Side::MinusX
         }
     }
 
     /// Where the aisle of a row is.
-    fn across(&self, row: u64) -> Direction {
+    fn across(&self, row: u64) -> Side {
         if self.sides == 1 || row.is_multiple_of(2) {
             self.on()
         } else {
-            self.on().back()
+            self.on().opposite()
         }
     }
 
     /// How far the row behind a row is.
-    fn apart(&self, row: u64) -> i64 {
+    fn apart(&self, row: u64) -> i32 {
         if self.sides == 1 {
             ONE_SIDED_BLOCKS
         } else if row.is_multiple_of(2) {
@@ -402,10 +344,10 @@ impl Ground {
     /// How many hoppers more the line of a row has at its end, where its last section has so many: one if the way to the
     /// next row begins at the back of its slices, or what locks these would lock it too; more after a very short section,
     /// or the rooms over both heads would be one.
-    fn tail(&self, row: u64, line_hoppers: u64) -> i64 {
-        const LEAST_HOPPERS: i64 = 3;
+    fn tail(&self, row: u64, line_hoppers: u64) -> i32 {
+        const LEAST_HOPPERS: i32 = 3;
         if self.sides == 2 && !row.is_multiple_of(2) {
-            (LEAST_HOPPERS - line_hoppers as i64).max(1)
+            (LEAST_HOPPERS - whole(line_hoppers)).max(1)
         } else {
             0
         }
@@ -418,15 +360,19 @@ struct Path {
     /// Where the next head stands.
     head: Block,
     /// From where the line came to it.
-    came: Option<Direction>,
+    came: Option<Side>,
 }
 
 impl Path {
-    fn lay(&mut self, section: Section, row: u64, forward: Direction, across: Direction) {
+    fn lay(&mut self, section: Section, row: u64, forward: Side, across: Side) {
         // On which side the last hopper of the section before is, in its own z.
-        let before = self.came.map_or(0, |came| -came.share(across));
-        let at = self.head.ahead(forward, 1);
-        let end = at.ahead(forward, section.line_hoppers as i64);
+        let before = match self.came {
+            Some(came) if came == across.opposite() => 1,
+            Some(came) if came == across => -1,
+            _ => 0,
+        };
+        let at = ahead(self.head, forward, 1);
+        let end = ahead(at, forward, whole(section.line_hoppers));
         self.laid.push(Laid {
             section,
             row,
@@ -449,7 +395,7 @@ impl Path {
     fn lengthen(&mut self) {
         if let Some(last) = self.laid.last_mut() {
             last.section.lengthen();
-            self.head = self.head.ahead(last.forward, 1);
+            self.head = ahead(self.head, last.forward, 1);
         }
     }
 }
@@ -464,7 +410,7 @@ fn hear(laid: &mut [Laid]) {
     }
     while let Some(from) = found.pop_front() {
         for to in 0..laid.len() {
-            if laid[to].rooms == 0 && rooms[from].steps(rooms[to]) <= MOST_STEPS {
+            if laid[to].rooms == 0 && steps_to(rooms[from], rooms[to]) <= MOST_STEPS {
                 laid[to].rooms = laid[from].rooms + 1;
                 laid[to].hears = Some(from);
                 found.push_back(to);

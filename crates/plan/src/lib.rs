@@ -104,6 +104,27 @@ impl Plan {
         laid.filter_map(|laid| Some((laid, laid.section.sort?)))
     }
 
+    /// What a slice is called: its section, and its number along the line of its sort.
+    #[must_use]
+    pub fn slice_name(&self, sort: Sort, number: usize) -> String {
+        let line = self
+            .line(sort)
+            .filter(|_| !flow::is_boxed(&self.hall, sort));
+        let place = line.and_then(|line| line.place_of(number));
+        let mut sections = self.sections();
+        let found = place.and_then(|place| {
+            let (laid, _) = sections.find(|(laid, of)| {
+                let own = laid.section.first..laid.section.first + laid.section.places;
+                *of == sort && own.contains(&place)
+            })?;
+            Some((laid.section.name.as_str(), place))
+        });
+        match found {
+            Some((section, place)) => format!("{section}, {}", place + 1),
+            None => format!("{}, {}", report::BOXES, number + 1),
+        }
+    }
+
     /// The slices of a section that are in use: which of its places each has, and its goods, as numbers in the
     /// catalogue.
     pub fn used<'p>(
@@ -178,8 +199,15 @@ pub fn continued(
         hall.lines = 1;
         return continued(title, catalogue, hall, kept, problems);
     }
-    lay::warn_of_slow_stops(&layout, &hall, problems);
-    let wing = wing::wing(&catalogue, &hall, &allocation, &layout);
+    let wing = match wing::wing(&catalogue, &hall, &allocation, &layout) {
+        Ok(wing) => wing,
+        Err(error) => {
+            let slice = hall.slice(Sort::Bulk)?;
+            let problem = Diagnostic::error(ids::OUT_OF_RANGE, slice.span, error.to_string());
+            problems.push(problem);
+            return None;
+        }
+    };
     let plan = Plan {
         title,
         catalogue,
@@ -189,7 +217,40 @@ pub fn continued(
         layout,
         wing,
     };
+    warn_of_slow_stop(&plan, problems);
     check_sides(&plan, problems).then_some(plan)
+}
+
+/// The warning of a stop that takes longer than wished.
+fn warn_of_slow_stop(plan: &Plan, problems: &mut Vec<Diagnostic>) {
+    let laid = plan.layout.laid.iter();
+    let stops = laid.map(|laid| {
+        let stop = (laid.stop_ticks(), laid.section.name.as_str());
+        (stop, laid.section.sort)
+    });
+    let wing = plan.wing.iter().map(|wing| {
+        let ticks = wing.wing.measures().stop_at_most_ticks;
+        ((ticks, "the box wing"), Some(Sort::Bulk))
+    });
+    let Some(((ticks, name), sort)) = stops.chain(wing).max_by_key(|(stop, _)| stop.0) else {
+        return;
+    };
+    let wished = plan.hall.stop_within_ticks;
+    if ticks <= wished {
+        return;
+    }
+    let own = sort.and_then(|sort| plan.hall.slice(sort));
+    let Some(slice) = own.or_else(|| plan.hall.slices.iter().flatten().next()) else {
+        return;
+    };
+    let message = format!("a stop of {name} takes up to {ticks} ticks, and {wished} are wished");
+    let help = if slice.box_levels.is_some() {
+        "fewer `levels` stop earlier, or allow more time with `stop_within`"
+    } else {
+        "divide them into more `sections`, or allow more time with `stop_within`"
+    };
+    let problem = Diagnostic::warning(ids::SLOW_STOP, slice.span, message);
+    problems.push(problem.help(help.to_owned()));
 }
 
 /// Whether goods with a wish for a side stand there. Reports those that do not: that a line became longer may have

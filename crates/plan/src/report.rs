@@ -9,7 +9,7 @@ use crate::allocate::main_family;
 use crate::boxes::items_a_box;
 use crate::changes::ChangesReport;
 use crate::fit::Place;
-use crate::flow;
+use crate::flow::{self, Filling};
 use crate::hall::Sort;
 use crate::lay::Laid;
 use crate::parts::{Counts, Materials, Parts};
@@ -141,8 +141,9 @@ pub struct FillingReport {
     pub kinds: Vec<String>,
     /// After so many hours, rounded down.
     pub full_after_hours: u64,
-    /// How many hours of what it takes fill the chest for what no slice takes.
-    pub unsorted_full_after_hours: u64,
+    /// How many hours of what it takes fill the overflow behind it: the chest for what no slice takes, or that of the
+    /// box wing. `None` if what finds it full goes on to the next slice of its kind.
+    pub overflow_full_after_hours: Option<u64>,
 }
 
 /// One section.
@@ -257,6 +258,8 @@ pub struct PlaceReport {
     pub room_stacks: u64,
     /// What comes in, in thousandths of an item an hour.
     pub inflow_thousandths_per_hour: u64,
+    /// After how many hours it is full, rounded down, if all were empty and nothing was taken out; `None` if nothing comes.
+    pub full_after_hours: Option<u64>,
 }
 
 /// Works out the report.
@@ -360,6 +363,9 @@ fn slices(plan: &Plan) -> Vec<SliceReport> {
     slices
 }
 
+/// What the columns of the box wing are called, as a section.
+pub const BOXES: &str = "bulk boxes";
+
 /// So many slices are named that are full first.
 const FIRST_FULL: usize = 5;
 
@@ -375,30 +381,39 @@ fn boxes_an_hour(plan: &Plan) -> u64 {
 fn flow_report(plan: &Plan) -> FlowReport {
     let (inflow, boxed) = flow::inflow(&plan.catalogue, &plan.hall, &plan.allocation);
     let filling = flow::filling(plan, FIRST_FULL).into_iter();
+    let filling = filling.map(|filling| filling_report(plan, &filling));
     FlowReport {
         inflow_thousandths_per_hour: inflow,
         boxed_thousandths_per_hour: boxed,
         boxes_thousandths_per_hour: boxes_an_hour(plan),
         line_thousandths_per_hour: flow::LINE_THOUSANDTHS_PER_HOUR,
         share_permille: (inflow * 1000).div_ceil(flow::LINE_THOUSANDTHS_PER_HOUR * plan.hall.lines),
-        filling: filling
-            .map(|filling| FillingReport {
-                slice: filling.slice,
-                kinds: filling.kinds,
-                full_after_hours: filling.hours,
-                unsorted_full_after_hours: filling.unsorted_hours,
-            })
-            .collect(),
+        filling: filling.collect(),
+    }
+}
+
+fn filling_report(plan: &Plan, filling: &Filling) -> FillingReport {
+    let Filling {
+        sort,
+        number,
+        hours,
+    } = *filling;
+    let goods = &plan.allocation.lines[sort.index()].slices[number];
+    let kinds = goods.iter().map(|good| &plan.catalogue.goods[*good]);
+    FillingReport {
+        slice: plan.slice_name(sort, number),
+        kinds: kinds.map(|good| good.name.clone()).collect(),
+        full_after_hours: hours,
+        overflow_full_after_hours: flow::overflow_hours(plan, sort, number),
     }
 }
 
 fn wing_report(planned: &PlannedWing) -> WingReport {
     let measures = planned.wing.measures();
-    let at = [planned.at.x, planned.at.y, planned.at.z];
     WingReport {
         columns: measures.columns,
         boxes_a_column: measures.boxes_a_column,
-        from: [0, 1, 2].map(|axis: usize| at[axis] + measures.from[axis]),
+        from: [0, 1, 2].map(|axis: usize| planned.at[axis] + measures.from[axis]),
         blocks: measures.blocks,
         stop_at_most_ticks: measures.stop_at_most_ticks,
     }
@@ -414,15 +429,16 @@ fn columns(plan: &Plan) -> Vec<PlaceReport> {
     let used = line.slices.iter().enumerate();
     let used = used.filter(|(_, goods)| !goods.is_empty());
     let places = used.zip(wing.wing.columns_at());
+    let full = flow::full_after_hours(plan, sort);
     places
         .map(|((number, goods), x)| {
             let of_catalogue = goods.iter().map(|number| &plan.catalogue.goods[*number]);
             PlaceReport {
-                section: "bulk boxes".to_owned(),
+                section: BOXES.to_owned(),
                 slice: number + 1,
                 row: 0,
                 side: 0,
-                first_block: u64::try_from(wing.at.x + x).unwrap_or(0),
+                first_block: u64::try_from(wing.at[0] + x).unwrap_or(0),
                 width_blocks: slice.width_blocks,
                 state: "used",
                 kinds: of_catalogue.clone().map(|good| good.name.clone()).collect(),
@@ -430,6 +446,7 @@ fn columns(plan: &Plan) -> Vec<PlaceReport> {
                 used_stacks: line.stacks_of(number),
                 room_stacks: slice.room_stacks,
                 inflow_thousandths_per_hour: of_catalogue.map(|good| good.inflow_thousandths).sum(),
+                full_after_hours: full[number],
             }
         })
         .collect()
@@ -459,6 +476,7 @@ fn allocation(plan: &Plan, laid: &Laid, sort: Sort) -> Vec<PlaceReport> {
     };
     let section = &laid.section;
     let own = &plan.allocation.lines[sort.index()];
+    let full = flow::full_after_hours(plan, sort);
     let places = 0..section.places;
     let places = places.map(|at| {
         let (state, used) = match line.places[section.first + at] {
@@ -471,9 +489,10 @@ fn allocation(plan: &Plan, laid: &Laid, sort: Sort) -> Vec<PlaceReport> {
         let coming = goods
             .iter()
             .filter(|good| used.is_some_and(|number| own.is_first(number, **good)));
-        let blocks = slice.width_blocks as i64;
-        let begins = laid.at.x + laid.forward.x * blocks * at as i64;
-        let ends = begins + laid.forward.x * (blocks - 1);
+        let blocks = i64::try_from(slice.width_blocks).unwrap_or(i64::MAX);
+        let step = i64::from(laid.forward.step().x);
+        let begins = i64::from(laid.at.x) + step * blocks * at as i64;
+        let ends = begins + step * (blocks - 1);
         let of_catalogue = goods.iter().map(|number| &plan.catalogue.goods[*number]);
         PlaceReport {
             section: section.name.clone(),
@@ -490,6 +509,7 @@ fn allocation(plan: &Plan, laid: &Laid, sort: Sort) -> Vec<PlaceReport> {
             inflow_thousandths_per_hour: coming
                 .map(|number| plan.catalogue.goods[*number].inflow_thousandths)
                 .sum(),
+            full_after_hours: used.and_then(|number| full[number]),
         }
     });
     places.collect()

@@ -122,7 +122,7 @@ fn share(plan: &Plan) -> String {
 }
 
 /// A number of things.
-fn counted(count: u64, thing: &str) -> String {
+pub(crate) fn counted(count: u64, thing: &str) -> String {
     let end = if count == 1 { "" } else { "s" };
     format!("{count} {thing}{end}")
 }

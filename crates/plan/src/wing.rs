@@ -2,31 +2,22 @@
 
 use crate::Plan;
 use crate::allocate::Allocation;
-use crate::boxes::{BoxedKind, Haul, Wanted, Wing, WingText, boxes_a_column, items_a_box};
+use crate::boxes::{BoxedKind, Haul, NoWing, Wanted, Wing, WingText, boxes_a_column, items_a_box};
 use crate::catalogue::{Catalogue, Good};
 use crate::hall::{Hall, Sort};
-use crate::lay::{Block, Layout};
+use crate::lay::Layout;
 
 /// Where its first column stands: behind all rows, with room to walk between them.
-fn at(layout: &Layout) -> Block {
-    let behind = layout
-        .laid
-        .iter()
-        .map(|laid| laid.at.z)
-        .min()
-        .unwrap_or(0)
-        .min(0);
+fn at(layout: &Layout) -> [i64; 3] {
+    let rows = layout.laid.iter().map(|laid| laid.at.z);
+    let behind = i64::from(rows.min().unwrap_or(0).min(0));
     // What stands behind the line of a row, and of the wing before its columns.
     let depth = if behind < 0 { 26 } else { 19 };
-    Block {
-        x: 2,
-        y: 0,
-        z: behind - depth,
-    }
+    [2, 0, behind - depth]
 }
 
 /// The block of the control room that is furthest from the wing.
-const CONTROL: Block = Block { x: -4, y: 6, z: 0 };
+const CONTROL: [i64; 3] = [-4, 6, 0];
 
 /// The wing, and the goods in it.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -36,22 +27,31 @@ pub struct PlannedWing {
     /// Its goods, as numbers in the catalogue, in the order of its columns.
     pub goods: Vec<usize>,
     /// Where its first column stands.
-    pub at: Block,
+    pub at: [i64; 3],
 }
 
 /// The wing of a hall that keeps bulk goods in boxes; `None` if it keeps none.
-#[must_use]
+///
+/// # Errors
+///
+/// If there can be no such wing.
 pub fn wing(
     catalogue: &Catalogue,
     hall: &Hall,
     allocation: &Allocation,
     layout: &Layout,
-) -> Option<PlannedWing> {
+) -> Result<Option<PlannedWing>, NoWing> {
     let at = at(layout);
-    let levels = hall.slice(Sort::Bulk)?.box_levels?;
+    let levels = hall.slice(Sort::Bulk).and_then(|slice| slice.box_levels);
+    let Some(levels) = levels else {
+        return Ok(None);
+    };
     let slices = &allocation.lines[Sort::Bulk.index()].slices;
     let mut goods: Vec<usize> = slices.iter().flatten().copied().collect();
     goods.dedup();
+    if goods.is_empty() {
+        return Ok(None);
+    }
     let kinds = goods.iter().map(|number| {
         let good = &catalogue.goods[*number];
         let columns = slices.iter().filter(|slice| slice.contains(number)).count() as u64;
@@ -70,11 +70,10 @@ pub fn wing(
         tally_name: Some(unused("tally", catalogue, hall)),
         has_hatch: hall.has_hatch,
         run: "run".to_owned(),
-        run_at: [CONTROL.x - at.x, CONTROL.y - at.y, CONTROL.z - at.z],
+        run_at: [0, 1, 2].map(|axis: usize| CONTROL[axis] - at[axis]),
     };
-    // There is no wing without goods, nor one with more columns than can be.
-    let wing = Wing::new(wanted).ok()?;
-    Some(PlannedWing { wing, goods, at })
+    let wing = Wing::new(wanted)?;
+    Ok(Some(PlannedWing { wing, goods, at }))
 }
 
 /// The wing as text; `None` if there is none.
@@ -87,7 +86,7 @@ pub fn text(plan: &Plan) -> Option<WingText> {
         asked_at_ticks: 0,
     };
     let wing = plan.wing.as_ref()?;
-    Some(wing.wing.text([wing.at.x, wing.at.y, wing.at.z], haul))
+    Some(wing.wing.text(wing.at, haul))
 }
 
 /// How many full boxes the expected amount of goods is, rounded up.

@@ -82,6 +82,13 @@ impl Line {
         slice == 0 || !self.slices[slice - 1].contains(&good)
     }
 
+    /// Whether goods that find a slice full come to another slice of their kind.
+    #[must_use]
+    pub fn goes_on(&self, slice: usize) -> bool {
+        let next = self.slices.get(slice + 1);
+        next.is_some_and(|next| next.iter().any(|good| self.slices[slice].contains(good)))
+    }
+
     /// The slices of goods, which stand next to one another.
     #[must_use]
     pub fn slices_of(&self, good: usize) -> std::ops::Range<usize> {

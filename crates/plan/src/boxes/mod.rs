@@ -40,11 +40,15 @@ const COLUMNS_A_HALF: usize = 3;
 /// halves it is 20 blocks long.
 const HALVES_A_STREAM: usize = 4;
 
-/// Slots of a box, of a double chest, of a barrel and of a hopper.
-const BOX_SLOTS: u64 = 27;
+/// Slots of a box.
+pub const BOX_SLOTS: u64 = 27;
+/// Slots of a double chest, of a barrel and of a hopper.
 const CHEST_SLOTS: u64 = 54;
 const RACK_SLOTS: u64 = 27;
 const HOPPER_SLOTS: u64 = 5;
+
+/// How many boxes have room in an overflow: in two double chests, and a hopper before each.
+pub const OVERFLOW_BOXES: u64 = 2 * (CHEST_SLOTS + HOPPER_SLOTS);
 
 /// How many boxes have room in a column with so many levels: in its gate, in the double chest of each level
 /// and the hopper below it, and in the rack.

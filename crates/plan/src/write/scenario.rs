@@ -2,12 +2,14 @@
 
 use std::fmt::Write as _;
 
+use hallwright_core::space::Block;
+
 use super::{goals, hauls, quoted};
 use crate::Plan;
 use crate::boxes::WING_FILE;
 use crate::flow;
 use crate::hall::{Slice, Sort};
-use crate::lay::{Block, Laid};
+use crate::lay::{Laid, ahead};
 use crate::schedule::Schedule;
 use crate::wing;
 
@@ -31,7 +33,7 @@ pub fn scenario(plan: &Plan, schedule: &Schedule) -> String {
         } else {
             String::new()
         },
-        plan.layout.length_blocks,
+        plan.layout.length_blocks.max(1),
     );
     write_parameters(plan, schedule, &mut text);
     hauls::write_variants(schedule, &mut text);
@@ -42,7 +44,7 @@ pub fn scenario(plan: &Plan, schedule: &Schedule) -> String {
     );
     text.push_str("    parts: {\n        // What no slice takes.\n");
     for (name, (at, along)) in plan.unsorted().iter().zip(&plan.layout.unsorted) {
-        let (name, at, along) = (quoted(name), position(*at), along.name());
+        let (name, at, along) = (quoted(name), at, along.name());
         let _ = writeln!(
             text,
             "        {name}: DoubleChest(position: {at}, along: \"{along}\"),"
@@ -94,11 +96,6 @@ fn write_goods(plan: &Plan, text: &mut String) {
         text,
         "        // Fills up item filters, and never comes down the line.\n        {filler}: 64,\n    }},"
     );
-}
-
-/// A block, as scenarios write it.
-fn position(block: Block) -> String {
-    format!("({}, {}, {})", block.x, block.y, block.z)
 }
 
 /// What stands at the beginning of each section, and its slices. Where its last hopper leads follows from the blocks: into
@@ -166,12 +163,8 @@ fn write_fork(plan: &Plan, text: &mut String) {
 
 /// From one slice of a section to the next.
 fn step(one: &Laid, blocks: u64) -> String {
-    let blocks = i64::try_from(blocks).unwrap_or(i64::MAX);
-    format!(
-        "({}, 0, {})",
-        one.forward.x * blocks,
-        one.forward.z * blocks
-    )
+    let blocks = i32::try_from(blocks).unwrap_or(i32::MAX);
+    ahead(Block::default(), one.forward, blocks).to_string()
 }
 
 fn write_slices(
@@ -213,9 +206,8 @@ fn write_slices(
     );
     if one.section.tail_hoppers > 0 {
         let hoppers = one.section.line_hoppers - one.section.tail_hoppers;
-        let at = one
-            .at
-            .ahead(one.forward, i64::try_from(hoppers).unwrap_or(i64::MAX));
+        let hoppers = i32::try_from(hoppers).unwrap_or(i32::MAX);
+        let at = ahead(one.at, one.forward, hoppers);
         let _ = writeln!(
             text,
             "        \"{name} tail\": Row(\n            module: \"line hopper\",\n            {}\n            \
@@ -230,7 +222,6 @@ fn write_slices(
 /// Where something of a section stands, and how it is turned.
 fn stands(one: &Laid, at: Block) -> String {
     let (forward, across) = (one.forward.name(), one.across.name());
-    let at = position(at);
     format!("position: {at}, axes: (x: \"{forward}\", z: \"{across}\"),")
 }
 

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use super::changes::{changes, goods};
 use crate::parts::Counts;
 use crate::report::{PlaceReport, PlanReport, SightReport, TICKS_PER_SECOND};
+use crate::why::counted;
 
 /// The report as text, with a newline at its end.
 #[must_use]
@@ -21,11 +22,17 @@ pub fn text(report: &PlanReport) -> String {
         (_, 1) => ", two lines in parallel (one would do) behind a fork",
         _ => ", two lines in parallel behind a fork",
     };
-    let _ = writeln!(
-        text,
-        "{}: {} kinds\n{} blocks long, {} {rows}, slices {sides}{lines}\n",
-        report.title, report.kinds, report.length_blocks, report.rows
-    );
+    let kinds = if report.kinds == 1 { "kind" } else { "kinds" };
+    let _ = write!(text, "{}: {} {kinds}", report.title, report.kinds);
+    if report.sections.is_empty() {
+        text.push_str(", all in boxes\n\n");
+    } else {
+        let _ = writeln!(
+            text,
+            "\n{} blocks long, {} {rows}, slices {sides}{lines}\n",
+            report.length_blocks, report.rows
+        );
+    }
     if let Some(kept) = &report.kept {
         changes(kept, &mut text);
     }
@@ -120,6 +127,9 @@ fn slices(report: &PlanReport, text: &mut String) {
 }
 
 fn lengths(report: &PlanReport, text: &mut String) {
+    if report.lengths.is_empty() {
+        return;
+    }
     text.push_str("Lengths to choose from\n");
     let mut rows = vec![row([&"rows", &"blocks long"])];
     for length in &report.lengths {
@@ -152,19 +162,23 @@ fn percent(permille: u64) -> String {
 
 fn flow(report: &PlanReport, text: &mut String) {
     let flow = &report.flow;
-    let _ = writeln!(
-        text,
-        "Inflow: {} items an hour, {} of the {} that {} carr{}",
-        thousandths(flow.inflow_thousandths_per_hour),
-        percent(flow.share_permille),
-        thousandths(flow.line_thousandths_per_hour * report.lines),
-        if report.lines == 1 {
-            "a line"
-        } else {
-            "two lines"
-        },
-        if report.lines == 1 { "ies" } else { "y" },
-    );
+    text.push_str("Inflow");
+    if !report.sections.is_empty() {
+        let _ = write!(
+            text,
+            ": {} items an hour, {} of the {} that {} carr{}",
+            thousandths(flow.inflow_thousandths_per_hour),
+            percent(flow.share_permille),
+            thousandths(flow.line_thousandths_per_hour * report.lines),
+            if report.lines == 1 {
+                "a line"
+            } else {
+                "two lines"
+            },
+            if report.lines == 1 { "ies" } else { "y" },
+        );
+    }
+    text.push('\n');
     if let Some(wing) = &report.wing {
         let [x, y, z] = wing.from;
         let [long, high, deep] = wing.blocks;
@@ -172,23 +186,26 @@ fn flow(report: &PlanReport, text: &mut String) {
             text,
             "in boxes: {} items an hour, {} full boxes; as many empty ones are needed to fill them, and come back once they \
              are emptied\n\
-             box wing: {} columns of {} boxes, {long} x {high} x {deep} blocks (x, y, z) from ({x}, {y}, {z}); stops within {}",
+             box wing: {} of {} boxes, {long} x {high} x {deep} blocks (x, y, z) from ({x}, {y}, {z}); stops within {}",
             thousandths(flow.boxed_thousandths_per_hour),
             thousandths(flow.boxes_thousandths_per_hour),
-            wing.columns,
+            counted(wing.columns as u64, "column"),
             wing.boxes_a_column,
             time(wing.stop_at_most_ticks),
         );
     }
     if !flow.filling.is_empty() {
-        text.push_str("full first, if all were empty and nothing was taken out; then the chest for the unsorted\n");
-        let mut rows = vec![row([&"", &"full after", &"unsorted full"])];
+        text.push_str("full first, if all were empty and nothing was taken out; then the overflow behind them\n");
+        let mut rows = vec![row([&"", &"full after", &"overflow full"])];
         for filling in &flow.filling {
             let kinds = filling.kinds.join(", ");
             let name = format!("{}: {kinds}", filling.slice);
             let after = format!("{} h", filling.full_after_hours);
-            let unsorted = format!("{} h later", filling.unsorted_full_after_hours);
-            rows.push(row([&name, &after, &unsorted]));
+            let overflow = match filling.overflow_full_after_hours {
+                Some(hours) => format!("{hours} h later"),
+                None => "goes on to the next".to_owned(),
+            };
+            rows.push(row([&name, &after, &overflow]));
         }
         table(&rows, text);
     } else {
@@ -197,6 +214,9 @@ fn flow(report: &PlanReport, text: &mut String) {
 }
 
 fn sections(report: &PlanReport, text: &mut String) {
+    if report.sections.is_empty() {
+        return;
+    }
     let wished = time(report.stop_wished_ticks);
     let _ = writeln!(
         text,
@@ -264,9 +284,13 @@ fn parts(report: &PlanReport, text: &mut String) {
     table(&rows, text);
     let _ = writeln!(
         text,
-        "{:.2} hoppers a block, {:.2} storage slots a hopper ({} slots in slices)\n\
+        "{}{:.2} storage slots a hopper ({} slots in slices)\n\
          {} slots more in buffers, for the unsorted and in free slices\n",
-        report.parts.hoppers_a_block,
+        if report.sections.is_empty() {
+            String::new()
+        } else {
+            format!("{:.2} hoppers a block, ", report.parts.hoppers_a_block)
+        },
         report.parts.storage_slots_a_hopper,
         report.parts.storage_slots,
         report.parts.other_slots
@@ -294,7 +318,7 @@ fn materials(report: &PlanReport, text: &mut String) {
 }
 
 fn allocation(report: &PlanReport, text: &mut String) {
-    text.push_str("Allocation, from the input on: slice, row, blocks, stacks of room, kinds\n");
+    text.push_str("Allocation, from the input on: slice, row, blocks, stacks of room, hours until full, kinds\n");
     let cells = |place: &PlaceReport| {
         let last = place.first_block + place.width_blocks - 1;
         let blocks = if last == place.first_block {
@@ -307,7 +331,14 @@ fn allocation(report: &PlanReport, text: &mut String) {
             _ => String::new(),
         };
         let name = format!("{}, {}", place.section, place.slice);
-        row([&name, &place.row, &blocks, &stacks])
+        let full = place.full_after_hours.map(|hours| format!("{hours} h"));
+        row([
+            &name,
+            &place.row,
+            &blocks,
+            &stacks,
+            &full.unwrap_or_default(),
+        ])
     };
     let rows: Vec<Vec<String>> = report.allocation.iter().map(cells).collect();
     let mut lines = String::new();

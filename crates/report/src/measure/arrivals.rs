@@ -9,7 +9,7 @@ use hallwright_core::tick::Tick;
 
 use crate::findings::ArrivalFinding;
 
-/// Counts for each arrival and kind.
+/// Counts for each arrival and kind. What waited before the measure began was sent before it, too.
 #[derive(Default)]
 pub(crate) struct ArrivalMeasure {
     /// By the number of the arrival, then by kind; the operator's come last.
@@ -42,8 +42,8 @@ impl ArrivalMeasure {
         if news.refused > 0 {
             counts.first_refused_at.get_or_insert(at);
         }
-        let waiting = counts.sent - counts.delivered - counts.refused;
-        counts.most_waiting = counts.most_waiting.max(waiting);
+        let gone = counts.delivered + counts.refused;
+        counts.most_waiting = counts.most_waiting.max(counts.sent.saturating_sub(gone));
     }
 
     /// The rows. `names`: those of the arrivals, by number.
