@@ -25,8 +25,8 @@ fn at(layout: &Layout) -> Block {
     }
 }
 
-/// The block of the control room that is furthest from the wing.
-const CONTROL: Block = Block { x: -4, y: 6, z: 0 };
+/// The block of the control room that is nearest to the wing.
+const CONTROL: Block = Block { x: -3, y: 6, z: -1 };
 
 /// The wing, and the goods in it.
 #[derive(Clone, PartialEq, Eq, Debug)]
