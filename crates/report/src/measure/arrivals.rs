@@ -39,10 +39,10 @@ impl ArrivalMeasure {
         counts.sent += u64::from(news.sent);
         counts.delivered += u64::from(news.delivered);
         counts.refused += u64::from(news.refused);
-        if news.refused > 0 {
-            counts.first_refused_at.get_or_insert(at);
-        }
-        let waiting = counts.sent - counts.delivered - counts.refused;
+        let refused_at = (news.refused > 0).then_some(at);
+        counts.first_refused_at = counts.first_refused_at.or(refused_at);
+        // A run that goes on from a saved state delivers what was sent before it was watched.
+        let waiting = (counts.sent).saturating_sub(counts.delivered + counts.refused);
         counts.most_waiting = counts.most_waiting.max(waiting);
     }
 
