@@ -279,6 +279,13 @@ fn random_halls_of_two_lines_stand_and_do_what_they_should() {
     assert!(counted.refused * 10 <= counted.planned, "{counted:?}");
 }
 
+#[test]
+fn the_first_of_two_lines_may_have_free_slices_alone() {
+    let seed = 1001;
+    let drawn = Drawn::draw(seed).perhaps_with_boxes(seed, 1);
+    Counted::default().take(&drawn.with_two_lines(), seed);
+}
+
 impl Counted {
     /// Plans what was drawn, and tries it.
     fn take(&mut self, drawn: &Drawn, seed: u64) {
