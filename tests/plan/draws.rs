@@ -48,6 +48,8 @@ pub(crate) struct DrawnHall {
     pub(crate) growth: (String, Value),
     /// The sort, the number of the first, and how many.
     pub(crate) left_out: Option<(&'static str, u64, u64)>,
+    /// So many levels a column of boxes has, in place of bulk slices, and whether the first has a hatch.
+    pub(crate) boxes: Option<(u32, bool)>,
     pub(crate) slices: [Option<DrawnSlice>; 3],
 }
 
@@ -86,6 +88,52 @@ impl Drawn {
     pub(crate) fn with_two_lines(mut self) -> Self {
         self.hall.lines = 2;
         self.hall.rows = None;
+        self
+    }
+
+    /// The same with a box wing, once in so many times: bulk goods come in boxes. Something stays loose, for which there is
+    /// a line.
+    pub(crate) fn perhaps_with_boxes(self, seed: u64, one_in: u32) -> Self {
+        // What else is drawn stays the same.
+        let mut random = ChaCha8Rng::seed_from_u64(seed.wrapping_add(1 << 32));
+        match random.random_ratio(1, one_in) {
+            true => self.with_boxes(&mut random),
+            false => self,
+        }
+    }
+
+    /// The same with a box wing.
+    fn with_boxes(mut self, random: &mut ChaCha8Rng) -> Self {
+        const MOST_KINDS: usize = 100;
+        let levels = random.random_range(1..=5);
+        let multi = self.hall.slices[1].is_some();
+        self.hall.boxes = Some((levels, random.random()));
+        self.hall.bulk_share = Some(f64::from(random.random_range(0..=8)) / 8.0);
+        self.hall.slices[0] = None;
+        if let Some(("bulk", ..)) = self.hall.left_out {
+            self.hall.left_out = None;
+        }
+        self.goods.truncate(MOST_KINDS);
+        for (number, good) in self.goods.iter_mut().enumerate() {
+            if good.stack_limit == 1 {
+                continue;
+            }
+            // A column of boxes stands at no side of an aisle.
+            good.wish
+                .truncate(good.wish.find(" side").unwrap_or(good.wish.len()));
+            match random.random_range(0..10) {
+                _ if number == 0 => {
+                    good.wish = if multi { "multi" } else { "oddments" }.to_owned();
+                }
+                0..3 => good.wish = "bulk".to_owned(),
+                // Some fill several columns of up to 327 boxes of 27 stacks.
+                3 => {
+                    good.wish = "bulk".to_owned();
+                    good.amount = random.random_range(1..=1000) * 27 * good.stack_limit;
+                }
+                _ => {}
+            }
+        }
         self
     }
 
@@ -205,6 +253,7 @@ impl DrawnHall {
                 .then(|| f64::from(random.random_range(0..=8)) / 8.0),
             growth,
             left_out,
+            boxes: None,
             slices,
         }
     }
@@ -227,6 +276,9 @@ impl DrawnHall {
         if let Some((sort, from, count)) = self.left_out {
             let gap = format!("slices: \"{sort}\", from: {from}, count: {count}");
             let _ = write!(text, "left_out: [({gap})], ");
+        }
+        if let Some((levels, has_hatch)) = self.boxes {
+            let _ = write!(text, "boxes: (levels: {levels}, hatch: {has_hatch}), ");
         }
         for (sort, slice) in SORTS.iter().zip(&self.slices) {
             let Some(slice) = slice else { continue };
@@ -276,6 +328,7 @@ fn draw_goods(
     random: &mut ChaCha8Rng,
 ) -> Vec<DrawnGood> {
     let [bulk, multi, oddments] = hall.slices.each_ref().map(Option::is_some);
+    let bulk = bulk || hall.boxes.is_some();
     let smallest = hall
         .slices
         .iter()

@@ -1,5 +1,5 @@
 //! Laws of planned halls, tried on catalogues and halls at random. `PLAN_CASES=500` tries more of them, `PLAN_FIRST=500`
-//! begins with others, `PLAN_SEED=17` tries the one of a failure alone.
+//! begins with others, `PLAN_SEED=17` tries the one of a failure alone. With `PLAN_BOXES=1` each of them has a box wing.
 
 use std::collections::BTreeSet;
 
@@ -32,6 +32,10 @@ const MOST_MOVES: u64 = 4_000_000;
 /// Halls that are continued are built again if they have at most so many kinds.
 const MOST_KINDS_KEPT: usize = 60;
 
+/// So many boxes lie in a hatch at most, and so many of a kind in its loader and at the counter.
+const MOST_AT_HATCH: u64 = 12;
+const MOST_FETCHED: u64 = 3;
+
 /// Seeds of which one failed before.
 const FAILED_BEFORE: [u64; 2] = [255, 741];
 
@@ -54,6 +58,15 @@ fn seeds() -> Vec<u64> {
             before.chain(seeds.clone()).collect()
         }
     }
+}
+
+/// What is drawn with a seed: about one in six has a box wing, or all of them.
+fn drawn(seed: u64) -> Drawn {
+    let one_in = match std::env::var("PLAN_BOXES") {
+        Ok(_) => 1,
+        Err(_) => 6,
+    };
+    Drawn::draw(seed).perhaps_with_boxes(seed, one_in)
 }
 
 /// What is said of a case that fails: how to try it again.
@@ -156,6 +169,10 @@ fn assert_locks_are_own(plan: &Plan, network: &Network, seed: u64) {
         let Part::Hopper(hopper) = part else { continue };
         let name = network.name(id);
         let own = section_of(name);
+        // The wing has locks of its own, which tests/plan/boxes.rs tries.
+        if own == "boxes" {
+            continue;
+        }
         assert!(sections.contains(own), "{}: {name}", case(seed));
         let lock = hopper
             .lock
@@ -234,6 +251,8 @@ fn draw_order(random: &mut ChaCha8Rng) -> Order {
 struct Counted {
     planned: u64,
     refused: u64,
+    with_boxes: u64,
+    columns: u64,
     slow_stops: u64,
     stacks_run: u64,
     stops_run: u64,
@@ -244,7 +263,7 @@ struct Counted {
 fn random_halls_stand_and_do_what_they_should() {
     let mut counted = Counted::default();
     for seed in seeds() {
-        counted.take(&Drawn::draw(seed), seed);
+        counted.take(&drawn(seed), seed);
     }
     println!("{counted:?}");
     assert!(counted.refused * 10 <= counted.planned, "{counted:?}");
@@ -254,10 +273,17 @@ fn random_halls_stand_and_do_what_they_should() {
 fn random_halls_of_two_lines_stand_and_do_what_they_should() {
     let mut counted = Counted::default();
     for seed in seeds().into_iter().step_by(3) {
-        counted.take(&Drawn::draw(seed).with_two_lines(), seed);
+        counted.take(&drawn(seed).with_two_lines(), seed);
     }
     println!("{counted:?}");
     assert!(counted.refused * 10 <= counted.planned, "{counted:?}");
+}
+
+#[test]
+fn the_first_of_two_lines_may_have_free_slices_alone() {
+    let seed = 1001;
+    let drawn = Drawn::draw(seed).perhaps_with_boxes(seed, 1);
+    Counted::default().take(&drawn.with_two_lines(), seed);
 }
 
 impl Counted {
@@ -269,7 +295,14 @@ impl Counted {
         };
         self.planned += 1;
         // Nothing is worth a warning but a stop that takes too long; of that one is said only where it is so.
-        let is_slow = promised_ticks(&plan) > plan.hall.stop_within_ticks;
+        let sections = plan.layout.laid.iter().map(Laid::stop_ticks);
+        let is_slow = sections.max() > Some(plan.hall.stop_within_ticks);
+        self.with_boxes += u64::from(plan.wing.is_some());
+        let columns = plan
+            .wing
+            .as_ref()
+            .map_or(0, |wing| wing.wing.columns().len());
+        self.columns += columns as u64;
         self.slow_stops += u64::from(is_slow);
         let said: Vec<&str> = problems.iter().map(|problem| problem.id).collect();
         let expected: &[&str] = if is_slow { &[ids::SLOW_STOP] } else { &[] };
@@ -295,12 +328,6 @@ impl Counted {
     }
 }
 
-/// The time from a stop until it is safe to close, by arithmetic.
-fn promised_ticks(plan: &Plan) -> u64 {
-    let sections = plan.layout.laid.iter();
-    sections.map(Laid::stop_ticks).max().unwrap_or(0)
-}
-
 /// Every part stands, and nothing is wrong with where it does.
 fn assert_stands(plan: &Plan, scenario: &Scenario, seed: u64) {
     let site = scenario.declarations.site.as_ref();
@@ -319,19 +346,26 @@ fn assert_stands(plan: &Plan, scenario: &Scenario, seed: u64) {
 fn assert_bears_a_stop(plan: &Plan, scenario: &Scenario, later: u64, orders: &Orders, seed: u64) {
     let at = scenario.declarations.stops[0].at + later;
     let input = base(scenario, orders.clone());
-    let sent: u64 = schedule(plan).load.iter().map(|(_, items)| items).sum();
-    let promised = promised_ticks(plan);
+    let schedule = schedule(plan);
+    let loose: u64 = schedule.load.iter().map(|(_, items)| items).sum();
+    // A box counts once.
+    let boxed: u64 = schedule.boxes.iter().map(|boxes| boxes.load).sum();
+    let sent = loose + boxed;
+    // Some boxes lie ready in the hatch or in a loader, and one of each kind was asked for.
+    let served = plan.wing.as_ref().map_or(0, |wing| {
+        MOST_AT_HATCH + MOST_FETCHED * wing.goods.len() as u64
+    });
+    let served = served.min(boxed);
+    let promised = plan.stop_ticks();
     for trial in try_stops(&input, &[at, at + 1], || {}) {
         let what = format!(
             "{}: {trial:?}, promised {promised}, in {orders:?}",
             case(seed)
         );
         let landed = trial.landed;
-        assert_eq!(
-            (landed.home_items, landed.astray_items),
-            (sent, 0),
-            "{what}"
-        );
+        assert_eq!(landed.astray_items, 0, "{what}");
+        let home = sent - served..=sent;
+        assert!(home.contains(&landed.home_items), "{what}, {home:?}");
         let safe = trial.safe_to_close_ticks;
         assert!(safe.is_some_and(|ticks| ticks <= promised), "{what}");
     }
@@ -342,7 +376,7 @@ fn assert_sorts_a_stack(plan: &Plan, orders: Orders, seed: u64) {
     let scenario = loaded(plan, Sent::Stack, seed);
     let found = run(&base(&scenario, orders), &mut |_| {});
     // A stop that is promised to take longer than wished may do so.
-    let is_slow = promised_ticks(plan) > plan.hall.stop_within_ticks;
+    let is_slow = plan.stop_ticks() > plan.hall.stop_within_ticks;
     let missed = found.verdicts.iter().filter(|verdict| !verdict.is_met());
     let missed: Vec<&str> = missed
         .map(|verdict| verdict.subject.as_str())
@@ -380,7 +414,7 @@ fn kept_of(plan: &Plan) -> Kept {
 #[test]
 fn more_kinds_move_nothing_in_random_halls() {
     for seed in seeds() {
-        let drawn = Drawn::draw(seed);
+        let drawn = drawn(seed);
         let Some((before, _)) = planned(&drawn, seed) else {
             continue;
         };

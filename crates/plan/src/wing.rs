@@ -16,8 +16,8 @@ fn at(layout: &Layout) -> [i64; 3] {
     [2, 0, behind - depth]
 }
 
-/// The block of the control room that is furthest from the wing.
-const CONTROL: [i64; 3] = [-4, 6, 0];
+/// The block of the control room that is nearest to the wing.
+const CONTROL: [i64; 3] = [-3, 6, -1];
 
 /// The wing, and the goods in it.
 #[derive(Clone, PartialEq, Eq, Debug)]

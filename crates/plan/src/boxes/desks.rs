@@ -1,7 +1,9 @@
 //! Where boxes are asked for: a desk and a loader for each kind, a barge that goes round them, and the
 //! counter to which it brings what it fetched.
 
+use super::hearing::Hearing;
 use super::lines::{Lines, block, listed, quoted};
+use super::rooms::counter_name;
 use super::text::write_use;
 use super::{COLUMNS_A_HALF, Stream, Wing, x_of_half};
 
@@ -78,7 +80,7 @@ impl Wing {
             )
         };
         lines.within(open, "]),", |lines| {
-            let counter = format!("counter {number}");
+            let counter = counter_name(number);
             let (home, send) = (format!("{counter}.home"), format!("{counter}.send"));
             lines.line(stop(&home, BARGE_HOME_TICKS, &send));
             for desk in desks {
@@ -90,13 +92,19 @@ impl Wing {
     }
 
     /// The loaders of a stream's halves, each with its desk, and their counter.
-    pub(super) fn write_desks(&self, number: usize, stream: Stream, lines: &mut Lines) {
+    pub(super) fn write_desks(
+        &self,
+        number: usize,
+        stream: Stream,
+        hearing: &Hearing,
+        lines: &mut Lines,
+    ) {
         let desks = self.desks(stream);
         let tally = self.wanted.tally_name.as_ref();
-        let (Some(tally), Some(room)) = (tally, self.desk_room(stream.first_half)) else {
+        let Some(tally) = tally.filter(|_| !desks.is_empty()) else {
             return;
         };
-        let counter = format!("counter {number}");
+        let counter = counter_name(number);
         for desk in &desks {
             let at = [desk.x(), -1, 0];
             write_use(lines, &desk.name(), "box loader", at, |lines| {
@@ -114,7 +122,7 @@ impl Wing {
         write_use(lines, &counter, "box counter", at, |lines| {
             let kinds = desks.iter();
             let kinds = kinds.map(|desk| quoted(&self.wanted.kinds[desk.kind].name));
-            lines.line(format!("\"run\": {},", quoted(&self.run_in(&room))));
+            lines.line(format!("\"run\": {},", quoted(hearing.run_of(&counter))));
             lines.line(format!("\"barge\": \"barge {number}\","));
             lines.list("\"kinds\"", kinds);
             for (list, part) in [("fetches", "fetch"), ("stages", "stage"), ("works", "work")] {

@@ -1,6 +1,7 @@
 //! How large a wing is, what has room in it, and how long it takes to stop.
 
 use super::desks::BARGE_HOME_TICKS;
+use super::rooms::{HATCH, QUAY, counter_name, half_name};
 use super::{Stream, Wing, boxes_a_column};
 
 /// How long a hatch runs out: a box that was taken empty drifts for 87 ticks, and is caught in 40. Before, the
@@ -14,7 +15,8 @@ pub struct Measures {
     pub columns: usize,
     /// How many boxes have room in each.
     pub boxes_a_column: u64,
-    /// The block with the smallest coordinates that it fills, in its own frame.
+    /// The block with the smallest coordinates that it fills, in its own frame; relays on the way from a switch that is
+    /// far from it stand outside.
     pub from: [i64; 3],
     /// How many blocks long (x), high (y) and deep (z) it is.
     pub blocks: [u64; 3],
@@ -54,24 +56,27 @@ impl Wing {
         }
     }
 
-    /// From the stop until nothing moves in the wing, at most. The gate of a permit takes 2 ticks; the quay
+    /// From the stop until nothing moves in the wing, at most. The switch comes through rooms, of 2 ticks each. The gate of a permit takes 2 ticks; the quay
     /// runs out in 40, a half in 15 a hopper of its columns and 95. What was on its way past the eyes in the 60
     /// ticks after the permit may be on a stream; the catch at its end has 60 more. A barge comes to the next dock, and
     /// what a loader has begun is over in 40. The last hold is 8 ticks long.
     fn stop_ticks(&self) -> u64 {
-        let quay = self.run_ticks(&self.quay_room()) + 40;
+        let hearing = self.hearing();
+        let quay = hearing.ticks_of(QUAY) + 40;
         let halves = 0..self.halves().len();
-        let run_of_half = |half: usize| self.run_ticks(&self.half_room(half));
+        let run_of_half = |half: usize| hearing.ticks_of(&half_name(half));
         let of_half = |half: usize| {
             let hoppers = u64::from(self.wanted.levels) + 1;
             run_of_half(half) + 15 * hoppers + 95
         };
         let hatch = self.hatch_room();
-        let hatch = hatch.map(|room| self.run_ticks(&room) + HATCH_TICKS);
-        let desks = self.listening_rooms();
-        let desks = desks
-            .iter()
-            .map(|room| self.run_ticks(room) + BARGE_HOME_TICKS + 40);
+        let hatch = hatch.map(|_| hearing.ticks_of(HATCH) + HATCH_TICKS);
+        let streams = self.streams().into_iter().enumerate();
+        let desks = streams.filter(|(_, stream)| !self.desks(*stream).is_empty());
+        let desks = desks.map(|(number, _)| {
+            let run = hearing.ticks_of(&counter_name(number));
+            run + BARGE_HOME_TICKS + 40
+        });
         let of_stream = |stream: Stream| {
             let halves = stream.first_half..stream.first_half + stream.halves;
             let run = halves.map(run_of_half).max().unwrap_or(0);

@@ -5,6 +5,7 @@
 //! into. It stands block by block; the module file says how.
 
 mod desks;
+mod hearing;
 mod lines;
 mod measures;
 mod rooms;
@@ -95,8 +96,8 @@ pub struct Wanted {
     pub has_hatch: bool,
     /// The switch of the hall, as it is called where the wing is used.
     pub run: String,
-    /// Where the switch stands, in the wing's own frame: of a room, its furthest block. What its signal
-    /// needs from there to each part of the wing follows from it.
+    /// Where the switch stands, in the wing's own frame: of a room, its nearest block. It follows from it which
+    /// rooms of the wing hear the switch itself, and how many relays there are on the way to the first, if none does.
     pub run_at: [i64; 3],
 }
 

@@ -1,10 +1,11 @@
-//! Rooms for what decides and delays, and what the switch's signal needs to get there.
+//! Rooms for what decides and delays, and who hears the switch there.
 
+use super::hearing::Listener;
 use super::{HALVES_A_STREAM, Wing, x_of_half};
 
-/// How far a signal comes without a repeater, in steps, and what each repeater takes.
-const FREE_STEPS: u64 = 18;
-const REPEATER_TICKS: u64 = 2;
+/// What quay and hatch are called in the wing.
+pub(super) const QUAY: &str = "quay";
+pub(super) const HATCH: &str = "hatch";
 
 /// How large the rooms of the quay, of a half and of desks are, in blocks along x, y and z: two blocks or more for
 /// each signal part in them.
@@ -33,13 +34,13 @@ impl Wing {
             name: "quay room".into(),
             at: [-5, self.top() + 5, -1],
             size: QUAY_BLOCKS,
-            parts: vec!["quay".into()],
+            parts: vec![QUAY.into()],
         }
     }
 
     /// The room of a half, above its stream.
     pub(super) fn half_room(&self, half: usize) -> Room {
-        let mut parts = vec![format!("half {half}")];
+        let mut parts = vec![half_name(half)];
         let stream = half / HALVES_A_STREAM;
         if half.is_multiple_of(HALVES_A_STREAM) && self.streams()[stream].is_built {
             parts.extend([format!("overflow {stream}"), format!("coming {stream}")]);
@@ -60,7 +61,7 @@ impl Wing {
         let of_half = desks.iter().filter(|desk| desk.half() == half);
         let mut parts: Vec<String> = of_half.map(|desk| desk.name()).collect();
         if half == stream.first_half && !desks.is_empty() {
-            parts.push(format!("counter {}", half / HALVES_A_STREAM));
+            parts.push(counter_name(half / HALVES_A_STREAM));
         }
         let room = Room {
             name: format!("desk room {half}"),
@@ -77,7 +78,7 @@ impl Wing {
             name: "hatch room".into(),
             at: [0, -5, 9],
             size: HATCH_BLOCKS,
-            parts: vec!["hatch".into()],
+            parts: vec![HATCH.into()],
         })
     }
 
@@ -91,33 +92,29 @@ impl Wing {
         rooms
     }
 
-    /// The rooms in which something hears the switch: permits are there.
-    pub(super) fn listening_rooms(&self) -> Vec<Room> {
+    /// What hears the switch, each with its room: permits are there.
+    pub(super) fn listeners(&self) -> Vec<Listener> {
+        let listener = |module: String, room| Listener { module, room };
+        let mut listeners = vec![listener(QUAY.to_owned(), self.quay_room())];
         let halves = 0..self.halves().len();
-        let streams = self.streams().into_iter();
-        let mut rooms = vec![self.quay_room()];
-        rooms.extend(halves.map(|half| self.half_room(half)));
-        rooms.extend(streams.filter_map(|stream| self.desk_room(stream.first_half)));
-        rooms.extend(self.hatch_room());
-        rooms
+        listeners.extend(halves.map(|half| listener(half_name(half), self.half_room(half))));
+        let streams = self.streams().into_iter().enumerate();
+        listeners.extend(streams.filter_map(|(number, stream)| {
+            let room = self.desk_room(stream.first_half)?;
+            Some(listener(counter_name(number), room))
+        }));
+        let hatch = self.hatch_room();
+        listeners.extend(hatch.map(|room| listener(HATCH.to_owned(), room)));
+        listeners
     }
+}
 
-    /// What the signal of the switch needs to a room, in ticks: a repeater for every 18 steps after the
-    /// first 18.
-    pub(super) fn run_ticks(&self, room: &Room) -> u64 {
-        let from_switch = |axis: usize| {
-            let (at, first) = (self.wanted.run_at[axis], room.at[axis]);
-            at.abs_diff(at.clamp(first, first + room.size[axis] - 1))
-        };
-        let steps = (from_switch(0) + from_switch(2)).max(from_switch(1));
-        steps.saturating_sub(FREE_STEPS).div_ceil(FREE_STEPS) * REPEATER_TICKS
-    }
+/// What the module of a half is called in the wing.
+pub(super) fn half_name(half: usize) -> String {
+    format!("half {half}")
+}
 
-    /// What the switch is called in a room: by another name if its signal needs time to get there.
-    pub(super) fn run_in(&self, room: &Room) -> String {
-        match self.run_ticks(room) {
-            0 => "$run".to_owned(),
-            _ => format!("run in {}", room.name),
-        }
-    }
+/// What the counter of a stream's halves is called in the wing.
+pub(super) fn counter_name(stream: usize) -> String {
+    format!("counter {stream}")
 }

@@ -1,6 +1,8 @@
 //! A wing as text: a module file of its own, and what the scenario that uses it needs.
 
+use super::hearing::Hearing;
 use super::lines::{Lines, block, listed, quoted};
+use super::rooms::{HATCH, QUAY, half_name};
 use super::{HALVES_A_STREAM, Haul, MODULES_FILE, Stream, Wing, x_of_half};
 
 /// How many blocks of a stream one source is good for.
@@ -69,13 +71,20 @@ impl Wing {
     }
 
     fn write_wing(&self, lines: &mut Lines) {
+        let hearing = self.hearing();
         lines.line("// The switch of the hall.");
         lines.line("parameters: {\"run\": Name},");
         lines.line("ports: {\"inlet\": \"quay.inlet\"},");
         lines.within("parts: {", "},", |lines| self.write_parts(lines));
-        lines.within("signals: {", "},", |lines| self.write_signals(lines));
-        lines.within("uses: {", "},", |lines| self.write_uses(lines));
-        lines.within("rooms: {", "},", |lines| self.write_rooms(lines));
+        lines.within("signals: {", "},", |lines| {
+            self.write_signals(&hearing, lines);
+        });
+        lines.within("uses: {", "},", |lines| {
+            self.write_uses(&hearing, lines);
+        });
+        lines.within("rooms: {", "},", |lines| {
+            self.write_rooms(&hearing, lines);
+        });
         lines.line("stores: {\"unsorted\": (parts: \"unsorted\", overflow: true)},");
     }
 
@@ -113,45 +122,42 @@ impl Wing {
         ));
     }
 
-    fn write_signals(&self, lines: &mut Lines) {
+    fn write_signals(&self, hearing: &Hearing, lines: &mut Lines) {
         let streams = self.streams().into_iter().enumerate();
         for (number, stream) in streams.filter(|(_, stream)| stream.is_built) {
             let halves = stream.first_half..stream.first_half + stream.halves;
             let passing = listed(halves.map(|half| format!("half {half}.passing")));
             lines.line(format!("\"coming {number}\": Wire(inputs: [{passing}]),"));
         }
-        for room in self.listening_rooms() {
-            let ticks = self.run_ticks(&room);
-            if ticks > 0 {
-                let heard = quoted(&self.run_in(&room));
-                lines.line(format!(
-                    "{heard}: DelayLine(input: \"$run\", delay: \"{ticks}t\"),"
-                ));
+        for (room, from) in &hearing.relays {
+            for name in &room.parts {
+                let (name, from) = (quoted(name), quoted(from));
+                lines.line(format!("{name}: Repeater(input: {from}),"));
             }
         }
     }
 
-    fn write_uses(&self, lines: &mut Lines) {
+    fn write_uses(&self, hearing: &Hearing, lines: &mut Lines) {
         let top = self.top();
-        write_use(lines, "quay", "box quay", [-3, top + 1, 0], |lines| {
-            let run = self.run_in(&self.quay_room());
-            lines.line(format!("\"run\": {},", quoted(&run)));
+        write_use(lines, QUAY, "box quay", [-3, top + 1, 0], |lines| {
+            let run = quoted(hearing.run_of(QUAY));
+            lines.line(format!("\"run\": {run},"));
             lines.line("\"full_boxes\": \"one kind only\",");
         });
-        if let Some(room) = self.hatch_room() {
-            write_use(lines, "hatch", "box hatch", [0, 0, 3], |lines| {
+        if self.wanted.has_hatch {
+            write_use(lines, HATCH, "box hatch", [0, 0, 3], |lines| {
                 let kind = quoted(&self.wanted.kinds[0].name);
                 lines.line("\"store\": \"half 0.column[0].rack\",");
                 lines.line(format!("\"kind\": {kind},"));
-                lines.line(format!("\"run\": {},", quoted(&self.run_in(&room))));
+                lines.line(format!("\"run\": {},", quoted(hearing.run_of(HATCH))));
                 lines.line(format!("\"box\": {},", quoted(&self.wanted.box_name)));
             });
         }
         for half in 0..self.halves().len() {
-            let name = format!("half {half}");
+            let name = half_name(half);
             let at = [x_of_half(half), 0, 0];
             write_use(lines, &name, "box half", at, |lines| {
-                self.write_half(half, lines)
+                self.write_half(half, hearing, lines)
             });
         }
         for (number, stream) in self.streams().into_iter().enumerate() {
@@ -165,11 +171,11 @@ impl Wing {
                     lines.line(format!("\"from\": {},", stream.blocks_over_eyes - 1));
                 });
             }
-            self.write_desks(number, stream, lines);
+            self.write_desks(number, stream, hearing, lines);
         }
     }
 
-    fn write_half(&self, half: usize, lines: &mut Lines) {
+    fn write_half(&self, half: usize, hearing: &Hearing, lines: &mut Lines) {
         let halves = self.halves();
         let (columns, number) = (halves[half], half / HALVES_A_STREAM);
         let stream = self.streams()[number];
@@ -185,14 +191,14 @@ impl Wing {
         } else {
             (format!("half {}.inlet", half + 1), 1)
         };
-        let run = self.run_in(&self.half_room(half));
         lines.line(format!("\"kinds\": [{}],", listed(kinds)));
         lines.line(format!(
             "\"spills\": [{}],",
             spills.collect::<Vec<_>>().join(", ")
         ));
         lines.line(format!("\"levels\": {},", self.wanted.levels));
-        lines.line(format!("\"run\": {},", quoted(&run)));
+        let run = quoted(hearing.run_of(&half_name(half)));
+        lines.line(format!("\"run\": {run},"));
         // Without a stream nothing spills.
         let spill = match stream.is_built {
             true => format!("stream {number}"),
@@ -214,8 +220,9 @@ impl Wing {
         }
     }
 
-    fn write_rooms(&self, lines: &mut Lines) {
-        for room in self.rooms() {
+    fn write_rooms(&self, hearing: &Hearing, lines: &mut Lines) {
+        let relays = hearing.relays.iter().map(|(room, _)| room.clone());
+        for room in self.rooms().into_iter().chain(relays) {
             lines.within(format!("{}: (", quoted(&room.name)), "),", |lines| {
                 lines.line(format!("position: {},", block(room.at)));
                 lines.line(format!("size: {},", block(room.size)));

@@ -149,15 +149,18 @@ fn write_fork(plan: &Plan, text: &mut String) {
     let goods = plan.catalogue.goods.iter().zip(lines);
     let own = goods.filter(|(_, line)| *line == Some(0));
     let own: Vec<String> = own.map(|(good, _)| quoted(&good.name)).collect();
+    // There are none if all slices of the first line are free.
+    let own = match &own[..] {
+        [] => String::new(),
+        own => format!("                    {},\n", own.join(", ")),
+    };
     let _ = writeln!(
         text,
         "        \"fork\": One(\n            module: \"fork\",\n            with: {{\n                \"run\": \"run\",\n                \
          \"left\": \"{} head.inlet\",\n                \"right\": \"{} head.inlet\",\n                \
          // What goes to the first line; all else goes to the second.\n                \
-         \"kinds\": [\n                    {},\n                ],\n            }},\n        ),",
-        first.section.name,
-        second.section.name,
-        own.join(", ")
+         \"kinds\": [\n{own}                ],\n            }},\n        ),",
+        first.section.name, second.section.name
     );
 }
 
