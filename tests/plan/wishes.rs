@@ -45,6 +45,18 @@ fn a_wish_has_a_sort_a_slice_and_a_side() {
 }
 
 #[test]
+fn goods_in_boxes_stand_at_no_side() {
+    let hall = "(sides: 2, stop_within: \"30s\", boxes: (levels: 2))";
+    let (none, lines) = planned("barley, 64, 64, 9, , bulk side 1\n", hall);
+    assert!(none.is_none());
+    assert_eq!(lines.len(), 1, "{lines:?}");
+    assert!(
+        lines[0].contains("goods in boxes stand in a wing, at no side"),
+        "{lines:?}"
+    );
+}
+
+#[test]
 fn what_is_wished_into_a_slice_stands_there_and_others_around_it() {
     let rows = "barley, 64, 64, 9, , bulk 3\nwheat, 64, 64, 5, , bulk\nrye, 64, 64, 2, , bulk\noat, 64, 64, 1, , bulk 1\n";
     let plan = planned(rows, &small_hall("")).0.expect("it fits");

@@ -12,6 +12,7 @@ use super::sides::{Counts, Sides};
 use super::{Allocation, Line, main_family};
 use crate::catalogue::Catalogue;
 use crate::fit;
+use crate::flow::is_boxed;
 use crate::hall::{Families, Hall, Slice, Sort};
 use crate::ids;
 
@@ -40,7 +41,12 @@ pub fn allocate(
     let lines = match on_sides(&blocks, hall, sorts.len()) {
         Ok(lines) => lines,
         Err(sort) => {
-            problems.push(no_room_on_side(catalogue, &goods_of(sorts, sort), sort));
+            problems.push(no_room_on_side(
+                catalogue,
+                hall,
+                &goods_of(sorts, sort),
+                sort,
+            ));
             return allocation;
         }
     };
@@ -121,13 +127,14 @@ fn on_sides(
 }
 
 /// What is said where goods cannot stand on the sides that are wished.
-fn no_room_on_side(catalogue: &Catalogue, goods: &[usize], sort: Sort) -> Diagnostic {
+fn no_room_on_side(catalogue: &Catalogue, hall: &Hall, goods: &[usize], sort: Sort) -> Diagnostic {
     let sided = goods.iter().map(|good| &catalogue.goods[*good]);
     let sided = sided.filter(|good| good.wish.side.is_some());
     // A slice and a side that do not go together are the likeliest reason.
     let first = sided.min_by_key(|good| good.wish.slice.is_none());
     let name = sort.name();
     let message = match first.and_then(|good| Some((good.wish.slice?, good.wish.side?))) {
+        _ if is_boxed(hall, sort) => "goods in boxes stand in a wing, at no side".to_owned(),
         Some((slice, side)) => format!("slice {slice} of `{name}` cannot stand on side {side}"),
         None => format!("a side has no room for all slices `{name}` that are wished there"),
     };
