@@ -199,9 +199,12 @@ fn halls_with_boxes_keep_their_promises_with_loose_goods_and_without() {
 #[test]
 fn more_boxes_than_a_wing_has_room_for_are_an_error() {
     let halls = Halls::new();
-    let goods =
-        "name, stack_limit, amount, inflow_per_hour, wish\nbarley, 64, 4000000000, 900, bulk\n";
-    halls.write("goods.csv", goods);
+    // 888 columns for each of four kinds.
+    let mut goods = "name, stack_limit, amount, inflow_per_hour, wish\n".to_owned();
+    for kind in ["barley", "wheat", "rye", "oat"] {
+        goods += &format!("{kind}, 64, 230000000, 9, bulk\n");
+    }
+    halls.write("goods.csv", &goods);
     halls.write("hall.ron", "(stop_within: \"30s\", boxes: (levels: 2))");
     let output = plan(&halls, &["--hall", &halls.path("hall.ron")]);
     let reported = unwrapped(&stderr(&output));
