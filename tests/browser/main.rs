@@ -22,6 +22,8 @@ mod pictures;
 /// The build sheet, ticked off and on paper.
 mod sheet;
 mod support;
+/// Which span of time is seen, its axes and flags, and time that runs.
+mod time;
 /// Dragging, stepping, jumping, opening, finding, comparing.
 mod use_of_it;
 /// A placed hall from above, from the side, and one height at a time.

@@ -221,7 +221,7 @@ impl Shown {
     }
 
     /// The mouse with so many of its left buttons down.
-    fn mouse(&self, what: &str, (x, y): (f64, f64), buttons: u32) {
+    pub(crate) fn mouse(&self, what: &str, (x, y): (f64, f64), buttons: u32) {
         let button = if what == "mouseMoved" && buttons == 0 {
             "none"
         } else {
@@ -231,6 +231,23 @@ impl Shown {
             "type": what, "x": x, "y": y, "button": button, "buttons": buttons, "clickCount": 1,
         });
         self.call("Input.dispatchMouseEvent", event);
+    }
+
+    /// Turns the wheel at a point, down for a positive number.
+    pub(crate) fn wheel(&self, (x, y): (f64, f64), pixels: f64) {
+        let event = json!({"type": "mouseWheel", "x": x, "y": y, "deltaX": 0, "deltaY": pixels});
+        self.call("Input.dispatchMouseEvent", event);
+        self.settle();
+    }
+
+    /// Left edge, top edge, width and height of the first element of a selector, in the window.
+    pub(crate) fn place(&self, selector: &str) -> [f64; 4] {
+        let place = self.json(&format!(
+            "(() => {{ const {{ left, top, width, height }} = \
+             document.querySelector({}).getBoundingClientRect(); return [left, top, width, height]; }})()",
+            json!(selector)
+        ));
+        serde_json::from_value(place).expect("four numbers")
     }
 
     /// Types into the element of a selector.
@@ -256,6 +273,8 @@ impl Shown {
             "Enter" => (key, 13, Some("\r")),
             "PageDown" => (key, 34, None),
             "ArrowRight" => (key, 39, None),
+            "ArrowDown" => (key, 40, None),
+            " " => ("Space", 32, Some(" ")),
             letter => {
                 assert_eq!(letter.chars().count(), 1, "an unknown key: {letter}");
                 let number = letter.bytes().next().filter(u8::is_ascii_alphanumeric);

@@ -1,6 +1,7 @@
 // What is known of the chosen part, or module, at the cursor.
 
 import { eventsOf, kindWords } from "./events.js";
+import { Rove } from "./rove.js";
 import { LINK, ROLE, Run } from "./run.js";
 import { State } from "./state.js";
 import { Waits } from "./waits.js";
@@ -228,6 +229,8 @@ export class Details {
       list.append(row);
     }
     this.box.append(events.length ? list : element("p", "none"));
+    // One stop of the Tab key, at the cursor.
+    new Rove(list).turnTo(/** @type {HTMLElement | undefined} */ (list.children[Math.max(0, next - from - 1)]));
     // The cursor's place in the list is kept in the middle of what is seen of it.
     const here = /** @type {HTMLElement | undefined} */ (list.children[Math.max(0, next - from - 1)]);
     if (here) list.scrollTop = here.offsetTop - list.offsetTop - list.clientHeight / 2;

@@ -9,6 +9,7 @@ import { Find } from "./find.js";
 import { drawLegend } from "./glyphs.js";
 import { HallMap } from "./map.js";
 import { listenToPrinting } from "./paper.js";
+import { Play } from "./play.js";
 import { listen } from "./reach.js";
 import { Run } from "./run.js";
 import { State } from "./state.js";
@@ -24,6 +25,7 @@ async function begin() {
   const states = runs.map((run) => new State(run));
   const cursor = new Cursor(runs);
   const curves = new Curves(runs, cursor);
+  const play = new Play(cursor);
   const map = new HallMap(runs[0], states[0]);
   listen(map);
   const choose = (/** @type {number} */ part) => map.choose(part, true);
@@ -75,9 +77,10 @@ async function begin() {
   theme(map);
   listenToPrinting(map, curves);
   const first = ["stop", "loss", "wrong"].map((sort) => runs[0].flags.find((moment) => moment.sort === sort)).find(Boolean);
+  if (curves.zoom.stops.length > 0) curves.zoom.toStop(0);
   cursor.go(first ? first.tick : 0);
   tree.draw();
-  Object.assign(window, { hallwright: { runs, states, cursor, curves, map } });
+  Object.assign(window, { hallwright: { runs, states, cursor, curves, map, play } });
   performance.mark("ready");
   document.documentElement.dataset.ready = "yes";
 }

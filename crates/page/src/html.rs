@@ -13,14 +13,19 @@ const TEMPLATE: &str = include_str!("../script/page.html");
 const STYLE: &str = include_str!("../script/style.css");
 
 /// The page's script: modules in the order in which they build on each other.
-const SCRIPT: [&str; 20] = [
+const SCRIPT: [&str; 25] = [
     include_str!("../script/unpack.js"),
     include_str!("../script/words.js"),
     include_str!("../script/stand.js"),
     include_str!("../script/run.js"),
     include_str!("../script/state.js"),
     include_str!("../script/events.js"),
+    include_str!("../script/rove.js"),
     include_str!("../script/cursor.js"),
+    include_str!("../script/play.js"),
+    include_str!("../script/series.js"),
+    include_str!("../script/flags.js"),
+    include_str!("../script/zoom.js"),
     include_str!("../script/curves.js"),
     include_str!("../script/glyphs.js"),
     include_str!("../script/blocks.js"),
