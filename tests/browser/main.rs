@@ -7,6 +7,8 @@ mod chromium;
 mod command;
 /// What a page shows at a tick against the engine's state.
 mod exact;
+/// Goods on their way between parts.
+mod goods;
 /// The keyboard alone.
 mod keyboard;
 /// A large hall stays usable.

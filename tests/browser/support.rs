@@ -148,6 +148,11 @@ impl Shown {
         self.0.borrow_mut().call(method, parameters)
     }
 
+    /// Makes the processor so many times slower.
+    pub(crate) fn slow_down(&self, times: u32) {
+        self.call("Emulation.setCPUThrottlingRate", json!({"rate": times}));
+    }
+
     /// The text that an expression of the page's script comes to; promises are awaited.
     pub(crate) fn text(&self, script: &str) -> String {
         self.evaluated(script)

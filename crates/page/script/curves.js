@@ -4,7 +4,7 @@ import { Cursor } from "./cursor.js";
 import { Flags } from "./flags.js";
 import { Run } from "./run.js";
 import { mostIn, roundStep, roundTime, valuesOf } from "./series.js";
-import { byId, element, grouped, seconds } from "./words.js";
+import { byId, element, grouped, seconds, seldom } from "./words.js";
 import { Zoom } from "./zoom.js";
 
 /** How many steps a curve has at most, and the size of its own coordinates: as in the page's drawing. */
@@ -42,7 +42,11 @@ export class Curves {
     this.box.addEventListener("pointermove", (event) => this.point(event));
     this.box.addEventListener("pointerleave", () => this.point(null));
     cursor.onSpan.push(() => this.draw());
-    cursor.followers.push(() => this.show());
+    const write = seldom(() => this.write());
+    cursor.followers.push(() => {
+      this.place();
+      write();
+    });
   }
 
   /**
@@ -242,6 +246,11 @@ export class Curves {
   /** Moves the line and reports the figures. */
   show() {
     this.place();
+    this.write();
+  }
+
+  /** Reports the figures. */
+  write() {
     byId("moment", HTMLElement).textContent = `The hall at the end of tick ${grouped(this.cursor.tick)}, ${this.words()} into the run`;
     for (const { outputs, key, lines } of this.strips) {
       for (const output of outputs) {

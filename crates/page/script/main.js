@@ -7,6 +7,7 @@ import { Cursor } from "./cursor.js";
 import { Details } from "./details.js";
 import { Find } from "./find.js";
 import { drawLegend } from "./glyphs.js";
+import { GOODS_SIGNS } from "./goods.js";
 import { HallMap } from "./map.js";
 import { listenToPrinting } from "./paper.js";
 import { Play } from "./play.js";
@@ -15,7 +16,7 @@ import { Run } from "./run.js";
 import { State } from "./state.js";
 import { Tree } from "./tree.js";
 import { partWords } from "./waits.js";
-import { byId, element } from "./words.js";
+import { byId, element, seldom } from "./words.js";
 
 /** Reads the data and puts the page together. */
 async function begin() {
@@ -37,12 +38,18 @@ async function begin() {
   let shown = 0;
   const moves = ["previous-move", "next-move"].map((id) => byId(id, HTMLButtonElement));
 
-  const follow = (/** @type {number} */ tick) => {
-    states[shown].go(Math.min(tick, runs[shown].runTicks - 1));
-    map.draw();
+  const write = seldom(() => {
     details.show(runs[shown], states[shown], map.chosen, map.chosenModule);
     find.show(runs[shown], states[shown]);
+  });
+  const follow = (/** @type {number} */ tick) => {
+    states[shown].go(Math.min(tick, runs[shown].runTicks - 1));
+    write();
   };
+  cursor.onMoment.push((moment) => {
+    map.moment = moment;
+    map.draw();
+  });
   cursor.followers.push(follow);
   map.onChoose = (part, module) => {
     details.show(runs[shown], states[shown], part, module);
@@ -95,7 +102,7 @@ function tools(map) {
   on("zoom-out", () => map.zoom(1 / 1.4));
   const legend = byId("legend", HTMLCanvasElement);
   legend.closest("details")?.addEventListener("toggle", () => {
-    if (!map.paper) drawLegend(legend, 1, map.run.stand ? STANDING_SIGNS : []);
+    if (!map.paper) drawLegend(legend, 1, map.run.stand ? [...GOODS_SIGNS, ...STANDING_SIGNS] : GOODS_SIGNS);
   });
 }
 

@@ -3,6 +3,7 @@
 import { STANDING_SIGNS } from "./blocks.js";
 import { Curves } from "./curves.js";
 import { drawLegend } from "./glyphs.js";
+import { GOODS_SIGNS } from "./goods.js";
 import { HallMap } from "./map.js";
 import { byId } from "./words.js";
 
@@ -31,7 +32,7 @@ export function listenToPrinting(map, curves) {
     map.recolour();
     map.printed(MAP);
     curves.layOut(CURVES_WIDTH);
-    drawLegend(legend, 2, map.run.stand ? STANDING_SIGNS : []);
+    drawLegend(legend, 2, map.run.stand ? [...GOODS_SIGNS, ...STANDING_SIGNS] : GOODS_SIGNS);
     back = () => {
       if (theme) dataset.theme = theme;
       else delete dataset.theme;
@@ -39,7 +40,7 @@ export function listenToPrinting(map, curves) {
       map.recolour();
       map.printed(null);
       curves.layOut(0);
-      if (legend.closest("details")?.open) drawLegend(legend, 1, map.run.stand ? STANDING_SIGNS : []);
+      if (legend.closest("details")?.open) drawLegend(legend, 1, map.run.stand ? [...GOODS_SIGNS, ...STANDING_SIGNS] : GOODS_SIGNS);
     };
   };
   const toScreen = () => {

@@ -108,10 +108,11 @@ function pointAt(map, x, y) {
   const words = said + (map.placed ? placedWords(map, map.placed, x, y, said === "") : "");
   map.tip.hidden = words === "";
   map.tip.textContent = words;
-  const isRight = x > map.canvas.clientWidth / 2;
+  const { width, height } = map.size();
+  const isRight = x > width / 2;
   map.tip.style.left = isRight ? "auto" : `${x + 14}px`;
-  map.tip.style.right = isRight ? `${map.canvas.clientWidth - x + 10}px` : "auto";
-  map.tip.style.top = `${Math.min(y + 14, map.canvas.clientHeight - 50)}px`;
+  map.tip.style.right = isRight ? `${width - x + 10}px` : "auto";
+  map.tip.style.top = `${Math.min(y + 14, height - 50)}px`;
 }
 
 /**

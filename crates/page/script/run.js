@@ -36,6 +36,8 @@ export class Run {
     this.ticksPerSecond = data.ticksPerSecond;
     /** @type {number} */
     this.runTicks = data.runTicks;
+    /** @type {number} how long a hopper waits after a move */
+    this.cooldownTicks = data.cooldownTicks;
     /** @type {Kind[]} */
     this.kinds = data.kinds;
     /** @type {Moment[]} */
@@ -264,6 +266,14 @@ export class Run {
   /** @param {number} part */
   sortOf(part) {
     return this.sorts[this.sort[part]];
+  }
+
+  /**
+   * The kind of what a slot's value stands for. See `cells.rs`.
+   * @param {number} value
+   */
+  kindOf(value) {
+    return value % 2 === 0 ? this.boxKinds[value / 2 - 1] : Math.floor((value - 1) / 128);
   }
 
   /** @param {number} part */

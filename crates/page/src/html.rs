@@ -13,7 +13,7 @@ const TEMPLATE: &str = include_str!("../script/page.html");
 const STYLE: &str = include_str!("../script/style.css");
 
 /// The page's script: modules in the order in which they build on each other.
-const SCRIPT: [&str; 25] = [
+const SCRIPT: [&str; 29] = [
     include_str!("../script/unpack.js"),
     include_str!("../script/words.js"),
     include_str!("../script/stand.js"),
@@ -30,6 +30,10 @@ const SCRIPT: [&str; 25] = [
     include_str!("../script/glyphs.js"),
     include_str!("../script/blocks.js"),
     include_str!("../script/views.js"),
+    include_str!("../script/signs.js"),
+    include_str!("../script/glides.js"),
+    include_str!("../script/goods.js"),
+    include_str!("../script/layers.js"),
     include_str!("../script/map.js"),
     include_str!("../script/reach.js"),
     include_str!("../script/waits.js"),
