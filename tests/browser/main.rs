@@ -15,6 +15,8 @@ mod keyboard;
 mod large;
 /// By day and by night, on a phone and on a desk: nothing sticks out, no errors; screenshots.
 mod looks;
+/// What the map does with wheel, fingers and keys, and how much of it is shown.
+mod manners;
 /// Names are untrusted text.
 mod names;
 /// The page on paper.

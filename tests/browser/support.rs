@@ -270,13 +270,18 @@ impl Shown {
         self.settle();
     }
 
-    /// A key goes down and up.
+    /// A key goes down and up, with shift for one named so.
     fn key(&self, key: &str) {
+        let (key, modifiers) = match key.strip_prefix("Shift+") {
+            Some(key) => (key, 8),
+            None => (key, 0),
+        };
         // A letter writes itself.
         let (code, number, text) = match key {
             "Tab" => (key, 9, None),
             "Enter" => (key, 13, Some("\r")),
             "PageDown" => (key, 34, None),
+            "ArrowLeft" => (key, 37, None),
             "ArrowRight" => (key, 39, None),
             "ArrowDown" => (key, 40, None),
             " " => ("Space", 32, Some(" ")),
@@ -294,6 +299,7 @@ impl Shown {
             "type": if text.is_some() { "keyDown" } else { "rawKeyDown" },
             "key": key,
             "code": code,
+            "modifiers": modifiers,
             "windowsVirtualKeyCode": number,
             "nativeVirtualKeyCode": number,
         });
@@ -303,6 +309,27 @@ impl Shown {
         self.call("Input.dispatchKeyEvent", event.clone());
         event["type"] = json!("keyUp");
         self.call("Input.dispatchKeyEvent", event);
+    }
+
+    /// Fingers go from their first points to their last.
+    pub(crate) fn touch(&self, from: &[(f64, f64)], to: &[(f64, f64)]) {
+        let touch = |what: &str, share: f64| {
+            let fingers = from.iter().zip(to).map(|(from, to)| {
+                let at = |from: f64, to: f64| from + (to - from) * share;
+                json!({"x": at(from.0, to.0), "y": at(from.1, to.1)})
+            });
+            let points: Vec<Value> = fingers.collect();
+            let points = if what == "touchEnd" { vec![] } else { points };
+            let event = json!({"type": what, "touchPoints": points});
+            self.call("Input.dispatchTouchEvent", event);
+        };
+        touch("touchStart", 0.0);
+        for step in 1..=8 {
+            touch("touchMove", f64::from(step) / 8.0);
+            self.settle();
+        }
+        touch("touchEnd", 1.0);
+        self.settle();
     }
 
     /// Drags from one point to another.

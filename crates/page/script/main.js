@@ -1,15 +1,12 @@
 // Puts the page together.
 
-import { STANDING_SIGNS } from "./blocks.js";
 import { Choice } from "./choice.js";
 import { Curves } from "./curves.js";
 import { Cursor } from "./cursor.js";
 import { Details } from "./details.js";
 import { Find } from "./find.js";
-import { drawLegend } from "./glyphs.js";
-import { GOODS_SIGNS } from "./goods.js";
 import { HallMap } from "./map.js";
-import { listenToPrinting } from "./paper.js";
+import { drawLegendOf, listenToPrinting } from "./paper.js";
 import { Play } from "./play.js";
 import { listen } from "./reach.js";
 import { Run } from "./run.js";
@@ -101,9 +98,10 @@ function tools(map) {
   on("zoom-in", () => map.zoom(1.4));
   on("zoom-out", () => map.zoom(1 / 1.4));
   const legend = byId("legend", HTMLCanvasElement);
-  legend.closest("details")?.addEventListener("toggle", () => {
-    if (!map.paper) drawLegend(legend, 1, map.run.stand ? [...GOODS_SIGNS, ...STANDING_SIGNS] : GOODS_SIGNS);
-  });
+  const folded = legend.closest("details");
+  folded?.addEventListener("toggle", () => { if (!map.paper) drawLegendOf(map, legend); });
+  folded?.addEventListener("keydown", (event) => { if (event.key === "Escape") folded.open = false; });
+  legend.addEventListener("click", () => folded?.removeAttribute("open"));
 }
 
 /**

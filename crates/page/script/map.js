@@ -4,6 +4,7 @@ import { RECENT_TICKS } from "./events.js";
 import { clipped, colours, drawClosed, drawPart, shortName } from "./glyphs.js";
 import { Goods } from "./goods.js";
 import { Layers } from "./layers.js";
+import { boxOf, neighbourhood } from "./near.js";
 import { LINK, ROLE, Run } from "./run.js";
 import { State } from "./state.js";
 import { after } from "./unpack.js";
@@ -249,26 +250,24 @@ export class HallMap {
     this.chosen = part;
     this.chosenModule = -1;
     if (part >= 0 && show) this.beforeShowing(part);
-    if (this.placed) {
-      const box = part >= 0 && show ? this.placed.around([part]) : null;
-      if (box && !this.isReadable(box)) this.fit({ x: box.x + box.w / 2 - 8, y: box.y + box.h / 2 - 5, w: 16, h: 10 }, Math.max(26, Math.min(this.scale, 72)));
-    } else if (part >= 0 && show) {
-      if (this.closed[this.run.module[part]] >= 0) this.setOpen(this.run.module[part], true);
-      const [x, y] = [this.run.x[part], this.run.y[part]];
-      this.fit({ x: x - 8, y: y - 5, w: 17, h: 11 }, Math.max(26, Math.min(this.scale, 60)));
+    if (part >= 0 && show) {
+      if (!this.placed && this.closed[this.run.module[part]] >= 0) this.setOpen(this.run.module[part], true);
+      const box = boxOf(this, part);
+      const whole = neighbourhood(this, part);
+      if (box && whole && !(this.scale >= 20 && this.isInView(box))) this.fit(whole);
     }
     this.draw();
     this.onChoose(part, -1);
   }
 
   /**
-   * Whether a box is in view as a whole, and large enough to be read.
+   * Whether a box is in view as a whole.
    * @param {{x: number, y: number, w: number, h: number}} box
    */
-  isReadable({ x, y, w, h }) {
+  isInView({ x, y, w, h }) {
     const { width, height } = this.size();
     const { scale, left, top } = this;
-    return scale >= 20 && x >= left && y >= top && x + w <= left + width / scale && y + h <= top + height / scale;
+    return x >= left && y >= top && x + w <= left + width / scale && y + h <= top + height / scale;
   }
 
   /**
