@@ -28,6 +28,8 @@ mod sheet;
 mod support;
 /// Which span of time is seen, its axes and flags, and time that runs.
 mod time;
+/// Where it waits: tints and the list of the parts that waited most.
+mod tints;
 /// Dragging, stepping, jumping, opening, finding, comparing.
 mod use_of_it;
 /// A placed hall from above, from the side, and one height at a time.

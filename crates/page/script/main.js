@@ -11,6 +11,7 @@ import { Play } from "./play.js";
 import { listen } from "./reach.js";
 import { Run } from "./run.js";
 import { State } from "./state.js";
+import { Tints } from "./tints.js";
 import { Tree } from "./tree.js";
 import { partWords } from "./waits.js";
 import { byId, element, seldom } from "./words.js";
@@ -69,6 +70,18 @@ async function begin() {
     const part = runs[shown].find(/** @type {CustomEvent} */ (event).detail);
     if (part >= 0) map.choose(part, true);
   });
+  const tints = new Tints(choose);
+  const tint = () => {
+    tints.show(runs[shown], cursor.span.from, cursor.span.until);
+    map.tint = tints.isOn ? (place, box) => tints.paint(map.pen, map.colour, place, box) : null;
+    map.version += 1;
+    map.draw();
+  };
+  tints.button.addEventListener("click", () => {
+    tints.isOn = !tints.isOn;
+    tint();
+  });
+  cursor.onSpan.push(() => { if (tints.isOn) tint(); });
   tools(map);
   which(runs, (at) => {
     shown = at;
@@ -76,6 +89,7 @@ async function begin() {
     choice.show();
     map.fitAll();
     follow(cursor.tick);
+    tint();
     map.onChoose(-1, 0);
   });
   theme(map);
@@ -84,7 +98,7 @@ async function begin() {
   if (curves.zoom.stops.length > 0) curves.zoom.toStop(0);
   cursor.go(first ? first.tick : 0);
   tree.draw();
-  Object.assign(window, { hallwright: { runs, states, cursor, curves, map, play } });
+  Object.assign(window, { hallwright: { runs, states, cursor, curves, map, play, tints } });
   performance.mark("ready");
   document.documentElement.dataset.ready = "yes";
 }

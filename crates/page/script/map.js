@@ -67,6 +67,8 @@ export class HallMap {
     this.moment = 0;
     this.layers = new Layers();
     this.goods = new Goods();
+    /** @type {((place: number, box: import("./blocks.js").Box) => void) | null} draws something over a place */
+    this.tint = null;
     /** Another number whenever everything is to be drawn anew. */
     this.version = 0;
     /** The middles of the two ends of each line: x, y, x, y in cells. */
@@ -410,6 +412,8 @@ export class HallMap {
       pen.strokeStyle = this.chosenModule === number ? colour.choice : colour.faint;
       pen.lineWidth = this.chosenModule === number ? 3 : 1;
       pen.strokeRect(x, y, w, h);
+      // Parts as small as that have no tints of their own.
+      if (this.isSpecks() && module.parts.length > 0) this.tint?.(this.run.partCount + number, { x, y, w, h });
       // In the room above the parts, and within what is seen of the frame.
       const height = Math.max(9, Math.min(12, this.scale * 0.85));
       const seen = x + w - Math.max(x, 0) - 6;
@@ -595,6 +599,7 @@ export class HallMap {
       unlocked: state.moduleUnlocked[module], hoppers: state.moduleHoppers[module],
       loose: state.moduleLoose[module], wrong: state.moduleMisplaced[module],
     });
+    if (!this.isWiring[module]) this.tint?.(this.run.partCount + module, { x, y, w: box.w * this.scale, h: box.h * this.scale });
   }
 
   /**
@@ -605,7 +610,11 @@ export class HallMap {
     const look = this.look(part);
     this.layers.looks[part] = look;
     if (this.isSpecks()) this.layers.speck(this, part, look);
-    else drawPart(this.pen, this.colour, this.sign(part));
+    else {
+      const sign = this.sign(part);
+      drawPart(this.pen, this.colour, sign);
+      if (!sign.isSignal) this.tint?.(part, { x: sign.x, y: sign.y, w: this.scale, h: this.scale });
+    }
   }
 
   /** Whether a part is so small that it is only a speck: full where it holds something or is on. */

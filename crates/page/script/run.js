@@ -21,7 +21,7 @@ const HELD_IN_LINES = new Set(["hopper", "dropper", "selector", "mouth", "stream
  * @typedef {{from: number, until: number, how: string}} Spell from this tick up to, not including, that one
  * @typedef {{sort: number, one: number, other: number, kind: number, count: number}} Shape what an
  *   event is about: its sort, two parts (-1 for none), a kind, a count
- * @typedef {{words: string, by: number, ticks: number, isFull: boolean}} Wait what a part waits for, with `{}` where the
+ * @typedef {{words: string, by: number, ticks: number, isFull: boolean, class: number}} Wait what a part waits for, with `{}` where the
  *   part that causes it is named (-1 for none), for how long in the whole run, and whether that part
  *   has no room
  */
@@ -194,7 +194,7 @@ export class Run {
     this.eventTicks = await unpackTicks(record.eventTicks, this.events.length);
   }
 
-  /** @param {{words: [string, string][], full: number | null, ofParts: string}} waits */
+  /** @param {{words: [string, string][], classes: number[], full: number | null, ofParts: string}} waits */
   async readWaits(waits) {
     const numbers = await unpackNumbers(waits.ofParts);
     for (let at = 0; at < numbers.length;) {
@@ -203,7 +203,7 @@ export class Run {
       for (at += 1; at < end; at += 3) {
         const by = numbers[at + 1] - 1;
         const [named, alone] = waits.words[numbers[at]];
-        list.push({ words: by < 0 ? alone : named, by, ticks: numbers[at + 2], isFull: numbers[at] === waits.full });
+        list.push({ words: by < 0 ? alone : named, by, ticks: numbers[at + 2], isFull: numbers[at] === waits.full, class: waits.classes[numbers[at]] });
       }
       this.waits.push(list);
     }

@@ -550,6 +550,7 @@ export class HallView {
     // Seen from above, blocks on top of each other are one.
     const seen = new Map(cells.map((cell) => [`${cell.x} ${cell.y}`, cell]));
     drawStanding(map.pen, map.colour, { ...map.sign(part), size: map.scale }, [...seen.values()]);
+    for (const cell of this.run.isSignal(part) ? [] : seen.values()) map.tint?.(part, cell);
   }
 
   /**

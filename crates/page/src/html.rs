@@ -13,7 +13,7 @@ const TEMPLATE: &str = include_str!("../script/page.html");
 const STYLE: &str = include_str!("../script/style.css");
 
 /// The page's script: modules in the order in which they build on each other.
-const SCRIPT: [&str; 30] = [
+const SCRIPT: [&str; 31] = [
     include_str!("../script/unpack.js"),
     include_str!("../script/words.js"),
     include_str!("../script/stand.js"),
@@ -34,6 +34,7 @@ const SCRIPT: [&str; 30] = [
     include_str!("../script/glides.js"),
     include_str!("../script/goods.js"),
     include_str!("../script/layers.js"),
+    include_str!("../script/tints.js"),
     include_str!("../script/near.js"),
     include_str!("../script/map.js"),
     include_str!("../script/reach.js"),

@@ -269,6 +269,7 @@ impl Waits {
         let full = Why::Because(Cause::FullTarget);
         json!({
             "words": whys.iter().map(|why| words(*why)).collect::<Vec<_>>(),
+            "classes": whys.iter().map(|why| class(*why)).collect::<Vec<_>>(),
             "full": whys.iter().position(|why| *why == full),
             "ofParts": packer.finish(),
         })
@@ -300,6 +301,17 @@ fn words(why: Why) -> [&'static str; 2] {
         Why::Off => ["off", "off"],
         Why::Asleep => ["{} is asleep", "asleep"],
         Why::Stuck => ["stuck", "stuck"],
+    }
+}
+
+/// The class of a wait: 0 full, 1 held by a signal, 2 for goods, 3 at work, 4 none of them.
+fn class(why: Why) -> u8 {
+    match why {
+        Why::Because(Cause::FullTarget) => 0,
+        Why::Because(Cause::Lock) | Why::IdleLock | Why::NotTriggered | Why::NotReleased => 1,
+        Why::Nothing | Why::Unoccupied | Why::NotFull => 2,
+        Why::Because(_) | Why::Arrival => 3,
+        Why::NoWayOn | Why::On | Why::Off | Why::Asleep | Why::Stuck => 4,
     }
 }
 
