@@ -32,6 +32,8 @@ export class Details {
     this.events = [];
     /** @type {(tick: number) => void} */
     this.onGo = () => {};
+    /** @type {(part: number, kind: number) => void} called when an item of this kind is to be followed */
+    this.onFollow = () => {};
   }
 
   /**
@@ -186,6 +188,13 @@ export class Details {
       row.append(element("span", words.length ? `holds ${words.join(", ")}` : "an empty box"));
     } else if (number) {
       row.append(element("span", number));
+    }
+    if (this.run.isExact(this.state.tick)) {
+      const button = element("button", "follow", "link");
+      button.type = "button";
+      button.setAttribute("aria-label", `follow ${this.run.kinds[stack.kind].name}`);
+      button.addEventListener("click", () => this.onFollow(this.part, stack.kind));
+      row.append(button);
     }
     return row;
   }

@@ -35,6 +35,13 @@ export class Glides {
     });
     this.kind = Int32Array.from(run.shapes, ({ kind }) => kind);
     this.streamTo = to;
+    /** Whether each part is one where things lie or float, and the streams to each mouth. */
+    this.isLoose = Uint8Array.from({ length: run.partCount }, (_, part) => (["mouth", "stream"].includes(run.sortOf(part)) ? 1 : 0));
+    /** @type {Map<number, number[]>} */
+    this.streamsOf = new Map();
+    to.forEach((mouth, stream) => {
+      if (mouth >= 0 && this.isLoose[stream]) this.streamsOf.set(mouth, [...(this.streamsOf.get(mouth) ?? []), stream]);
+    });
     /** @type {{part: number, kind: number, from: number, until: number}[]} */
     this.floats = [];
     this.floatTicks = new Int32Array(0);

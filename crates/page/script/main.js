@@ -8,9 +8,11 @@ import { Find } from "./find.js";
 import { HallMap } from "./map.js";
 import { drawLegendOf, listenToPrinting } from "./paper.js";
 import { Play } from "./play.js";
+import { boxOf } from "./near.js";
 import { listen } from "./reach.js";
 import { Run } from "./run.js";
 import { State } from "./state.js";
+import { followItem, StoryPanel } from "./story.js";
 import { Tints } from "./tints.js";
 import { Tree } from "./tree.js";
 import { partWords } from "./waits.js";
@@ -70,6 +72,23 @@ async function begin() {
     const part = runs[shown].find(/** @type {CustomEvent} */ (event).detail);
     if (part >= 0) map.choose(part, true);
   });
+  const story = new StoryPanel(choose, (tick) => cursor.go(tick));
+  const ride = () => {
+    const part = story.mark(cursor.tick);
+    const box = part >= 0 && story.rides ? boxOf(map, part) : null;
+    if (box && !(map.scale >= 8 && map.isInView(box))) map.fit({ x: box.x - 6, y: box.y - 4, w: 13, h: 9 });
+  };
+  story.onFollow = () => {
+    map.way = story.story?.visits.map(({ part }) => part) ?? [];
+    map.draw();
+    ride();
+  };
+  cursor.followers.push(ride);
+  details.onFollow = find.onFollow = (part, kind) => {
+    const run = runs[shown];
+    story.show(run, followItem(run, map.goods.of(run).glides, part, kind, cursor.tick));
+    ride();
+  };
   const tints = new Tints(choose);
   const tint = () => {
     tints.show(runs[shown], cursor.span.from, cursor.span.until);
@@ -90,6 +109,7 @@ async function begin() {
     map.fitAll();
     follow(cursor.tick);
     tint();
+    story.show(runs[at], null);
     map.onChoose(-1, 0);
   });
   theme(map);
@@ -98,7 +118,7 @@ async function begin() {
   if (curves.zoom.stops.length > 0) curves.zoom.toStop(0);
   cursor.go(first ? first.tick : 0);
   tree.draw();
-  Object.assign(window, { hallwright: { runs, states, cursor, curves, map, play, tints } });
+  Object.assign(window, { hallwright: { runs, states, cursor, curves, map, play, story, tints } });
   performance.mark("ready");
   document.documentElement.dataset.ready = "yes";
 }

@@ -69,6 +69,8 @@ export class HallMap {
     this.goods = new Goods();
     /** @type {((place: number, box: import("./blocks.js").Box) => void) | null} draws something over a place */
     this.tint = null;
+    /** @type {number[]} the parts through which the item goes that is followed */
+    this.way = [];
     /** Another number whenever everything is to be drawn anew. */
     this.version = 0;
     /** The middles of the two ends of each line: x, y, x, y in cells. */
@@ -352,9 +354,25 @@ export class HallMap {
     if (this.hasAbove()) this.layers.put(this, this.layers.above);
     if (this.placed) this.placed.drawSignals(this);
     else this.drawSignals();
+    this.drawWay();
     this.goods.draw(this);
     if (this.placed) this.placed.drawMarks(this);
     else this.drawMarks();
+  }
+
+  /** The way of the item that is followed. */
+  drawWay() {
+    const { pen } = this;
+    pen.strokeStyle = this.colour.choice;
+    pen.lineWidth = 4;
+    pen.globalAlpha = 0.6;
+    pen.beginPath();
+    for (const part of this.way) {
+      const box = boxOf(this, part);
+      if (box) pen.lineTo(...this.toPixel(box.x + box.w / 2, box.y + box.h / 2));
+    }
+    pen.stroke();
+    pen.globalAlpha = 1;
   }
 
   /** Draws what lies below the goods that moved. */

@@ -13,7 +13,7 @@ const TEMPLATE: &str = include_str!("../script/page.html");
 const STYLE: &str = include_str!("../script/style.css");
 
 /// The page's script: modules in the order in which they build on each other.
-const SCRIPT: [&str; 31] = [
+const SCRIPT: [&str; 32] = [
     include_str!("../script/unpack.js"),
     include_str!("../script/words.js"),
     include_str!("../script/stand.js"),
@@ -35,6 +35,7 @@ const SCRIPT: [&str; 31] = [
     include_str!("../script/goods.js"),
     include_str!("../script/layers.js"),
     include_str!("../script/tints.js"),
+    include_str!("../script/story.js"),
     include_str!("../script/near.js"),
     include_str!("../script/map.js"),
     include_str!("../script/reach.js"),
