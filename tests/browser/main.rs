@@ -19,6 +19,8 @@ mod looks;
 mod manners;
 /// Names are untrusted text.
 mod names;
+/// Both variants beside each other.
+mod pair;
 /// The page on paper.
 mod paper;
 /// The pictures of the documentation.

@@ -2,7 +2,6 @@
 
 import { Glides } from "./glides.js";
 import { goodsSigns } from "./signs.js";
-import { byId } from "./words.js";
 
 /** @typedef {import("./map.js").HallMap} HallMap */
 
@@ -18,7 +17,8 @@ export class Goods {
   constructor() {
     /** @type {Map<import("./run.js").Run, {glides: Glides, signs: string[]}>} */
     this.known = new Map();
-    this.key = byId("goods-key", HTMLElement);
+    /** @type {HTMLElement | null} where the signs that are seen are named, of the first map */
+    this.key = null;
     /** What was drawn last: where in pixels, of what kind. */
     this.x = new Float32Array(256);
     this.y = new Float32Array(256);
@@ -70,7 +70,7 @@ export class Goods {
     }
     for (const { x, y, items } of this.figures) drawMany(map.pen, map.colour, x, y, items);
     const words = [...seen].sort().join(" · ");
-    if (this.key.dataset.words === words) return;
+    if (!this.key || this.key.dataset.words === words) return;
     this.key.dataset.words = words;
     this.key.textContent = words ? `On its way: ${words}` : "";
   }

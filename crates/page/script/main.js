@@ -10,6 +10,7 @@ import { drawLegendOf, listenToPrinting } from "./paper.js";
 import { Play } from "./play.js";
 import { boxOf } from "./near.js";
 import { listen } from "./reach.js";
+import { Pair } from "./pair.js";
 import { Run } from "./run.js";
 import { State } from "./state.js";
 import { followItem, StoryPanel } from "./story.js";
@@ -27,7 +28,8 @@ async function begin() {
   const cursor = new Cursor(runs);
   const curves = new Curves(runs, cursor);
   const play = new Play(cursor);
-  const map = new HallMap(runs[0], states[0]);
+  const map = new HallMap(runs[0], states[0], byId("map", HTMLCanvasElement));
+  map.goods.key = byId("goods-key", HTMLElement);
   listen(map);
   const choose = (/** @type {number} */ part) => map.choose(part, true);
   const details = new Details(runs[0], states[0], choose);
@@ -102,23 +104,35 @@ async function begin() {
   });
   cursor.onSpan.push(() => { if (tints.isOn) tint(); });
   tools(map);
+  const pair = new Pair(map, runs, states, (name) => map.choose(runs[shown].find(name), false));
+  map.onDraw = () => pair.show();
   which(runs, (at) => {
+    const { scale, left, top, isWhole, chosen, run, isOpen } = map;
+    const open = new Set(run.modules.map((_, module) => (isOpen[module] ? run.moduleName(module) : "")));
+    const before = chosen < 0 ? null : boxOf(map, chosen);
+    const name = chosen < 0 ? "" : run.partName(chosen);
     shown = at;
     map.show(runs[at], states[at]);
+    runs[at].modules.forEach((_, module) => { map.isOpen[module] = module === 0 || open.has(runs[at].moduleName(module)) ? 1 : 0; });
+    map.opened();
     choice.show();
-    map.fitAll();
+    map.chosen = name ? runs[at].find(name) : -1;
+    const now = map.chosen < 0 ? null : boxOf(map, map.chosen);
+    // What was seen stays where it was: the chosen part, or else the place.
+    if (isWhole) map.fitAll();
+    else Object.assign(map, { scale, left: left + (before && now ? now.x - before.x : 0), top: top + (before && now ? now.y - before.y : 0), isWhole });
     follow(cursor.tick);
     tint();
     story.show(runs[at], null);
-    map.onChoose(-1, 0);
-  });
+    map.onChoose(map.chosen, map.chosen < 0 ? 0 : -1);
+  }, pair.button);
   theme(map);
   listenToPrinting(map, curves);
   const first = ["stop", "loss", "wrong"].map((sort) => runs[0].flags.find((moment) => moment.sort === sort)).find(Boolean);
   if (curves.zoom.stops.length > 0) curves.zoom.toStop(0);
   cursor.go(first ? first.tick : 0);
   tree.draw();
-  Object.assign(window, { hallwright: { runs, states, cursor, curves, map, play, story, tints } });
+  Object.assign(window, { hallwright: { runs, states, cursor, curves, map, pair, play, story, tints } });
   performance.mark("ready");
   document.documentElement.dataset.ready = "yes";
 }
@@ -142,8 +156,9 @@ function tools(map) {
  * Buttons for the run that the map shows.
  * @param {Run[]} runs
  * @param {(at: number) => void} show
+ * @param {HTMLElement} more a button behind them
  */
-function which(runs, show) {
+function which(runs, show, more) {
   if (runs.length < 2) return;
   const box = byId("which", HTMLElement);
   box.hidden = false;
@@ -158,6 +173,7 @@ function which(runs, show) {
     return button;
   });
   box.append(...buttons);
+  box.after(more);
 }
 
 /**

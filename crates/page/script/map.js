@@ -23,9 +23,10 @@ export class HallMap {
   /**
    * @param {Run} run
    * @param {State} state
+   * @param {HTMLCanvasElement} canvas
    */
-  constructor(run, state) {
-    this.canvas = byId("map", HTMLCanvasElement);
+  constructor(run, state, canvas) {
+    this.canvas = canvas;
     this.pen = /** @type {CanvasRenderingContext2D} */ (this.canvas.getContext("2d", { alpha: false }));
     this.tip = byId("tip", HTMLElement);
     /** @type {(part: number, module: number) => void} called with what is chosen; -1 for none */
@@ -71,6 +72,10 @@ export class HallMap {
     this.tint = null;
     /** @type {number[]} the parts through which the item goes that is followed */
     this.way = [];
+    /** Of each part whether it is another one in the other variant: 1 in what it holds, 2 not there at all. */
+    this.differs = new Uint8Array(0);
+    /** @type {() => void} called before it is drawn */
+    this.onDraw = () => {};
     /** Another number whenever everything is to be drawn anew. */
     this.version = 0;
     /** The middles of the two ends of each line: x, y, x, y in cells. */
@@ -342,6 +347,7 @@ export class HallMap {
 
   /** Draws everything that is in view. */
   drawNow() {
+    this.onDraw();
     const { pen, scale, left, top } = this;
     const { width, height, ratio } = this.size();
     pen.setTransform(ratio, 0, 0, ratio, 0, 0);
@@ -356,8 +362,32 @@ export class HallMap {
     else this.drawSignals();
     this.drawWay();
     this.goods.draw(this);
+    this.drawDifferences();
     if (this.placed) this.placed.drawMarks(this);
     else this.drawMarks();
+  }
+
+  /** A dashed frame and a sign at what is different in the other variant. */
+  drawDifferences() {
+    const { pen, scale, differs } = this;
+    pen.strokeStyle = pen.fillStyle = this.colour.bad;
+    pen.lineWidth = 2;
+    pen.font = `700 ${Math.max(10, Math.min(15, scale * 0.45))}px system-ui, sans-serif`;
+    pen.textAlign = "left";
+    pen.textBaseline = "top";
+    const places = new Set();
+    for (let part = 0; part < differs.length; part += 1) {
+      if (!differs[part] || (this.placed && !this.placed.blocksOf(part).isSeen)) continue;
+      const box = boxOf(this, part);
+      const place = this.placed ? part : this.placeOf[part];
+      if (!box || places.has(place) || !this.isSeen(box)) continue;
+      places.add(place);
+      const [x, y] = this.toPixel(box.x, box.y);
+      pen.setLineDash([3, 3]);
+      pen.strokeRect(x, y, box.w * scale, box.h * scale);
+      pen.setLineDash([]);
+      if (scale >= 12) pen.fillText(differs[part] === 2 ? "1×" : "≠", x + 1, y - 1);
+    }
   }
 
   /** The way of the item that is followed. */

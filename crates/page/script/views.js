@@ -2,6 +2,7 @@
 // they are drawn.
 
 import { around, drawFacing, drawFigure, drawGone, drawName, drawPlainBlock, drawRoom, drawStanding } from "./blocks.js";
+import { clipped } from "./glyphs.js";
 import { recentEvents } from "./events.js";
 import { LINK, Run } from "./run.js";
 import { BLOCK, Stand, STEPS } from "./stand.js";
@@ -51,6 +52,8 @@ export class HallView {
     this.whole = { x: 0, y: 0, w: 1, h: 1 };
     /** @type {Way[]} */
     this.ways = [];
+    /** @type {{box: Box, words: string}[] | null} the goods of modules, and where their blocks are */
+    this.labels = null;
     /** @type {Map<number, number>} of two parts the number of the way between them */
     this.wayNumbers = new Map();
     /** The way along which an event of each shape goes, or -1. */
@@ -271,9 +274,37 @@ export class HallView {
    * @param {HallMap} map
    */
   drawWays(map) {
+    this.drawGoodsNames(map);
     if (map.scale < SPECK) return;
     for (const part of this.parts) {
       if (!["stream", "wire"].includes(this.run.sortOf(part))) this.drawWay(map, part);
+    }
+  }
+
+  /**
+   * The goods of the modules that have some, above their blocks.
+   * @param {HallMap} map
+   */
+  drawGoodsNames(map) {
+    const { run } = this;
+    const { pen, colour, scale } = map;
+    this.labels ??= run.modules.flatMap((module, number) => {
+      const box = module.label === module.name ? null : this.around(run.partsIn(number).filter((part) => this.stand.blocksOf(part).some((block) => this.isShown[block])));
+      return box ? [{ box, words: module.label }] : [];
+    });
+    pen.font = "600 11px system-ui, sans-serif";
+    pen.textAlign = "left";
+    pen.textBaseline = "bottom";
+    pen.lineWidth = 3;
+    for (const { box, words } of this.labels) {
+      const room = box.w * scale - 2;
+      const [x, y] = map.toPixel(box.x, box.y);
+      if (room < 24 || !map.isSeen(box)) continue;
+      pen.strokeStyle = colour.sheet;
+      pen.fillStyle = colour.ink;
+      const shown = clipped(pen, words, room);
+      pen.strokeText(shown, x + 1, y - 1);
+      pen.fillText(shown, x + 1, y - 1);
     }
   }
 

@@ -13,7 +13,7 @@ const TEMPLATE: &str = include_str!("../script/page.html");
 const STYLE: &str = include_str!("../script/style.css");
 
 /// The page's script: modules in the order in which they build on each other.
-const SCRIPT: [&str; 32] = [
+const SCRIPT: [&str; 33] = [
     include_str!("../script/unpack.js"),
     include_str!("../script/words.js"),
     include_str!("../script/stand.js"),
@@ -38,6 +38,7 @@ const SCRIPT: [&str; 32] = [
     include_str!("../script/story.js"),
     include_str!("../script/near.js"),
     include_str!("../script/map.js"),
+    include_str!("../script/pair.js"),
     include_str!("../script/reach.js"),
     include_str!("../script/waits.js"),
     include_str!("../script/details.js"),
