@@ -42,7 +42,7 @@ pub use self::explanation::{Beyond, CauseSum, Explanation, PathRow, PlaceSum, Sh
 pub use self::flow::{Doing, FlowWay, PartTimes};
 pub use self::history::{actor, concerned};
 pub use self::losses::{LostLife, Misplacement, StayFinding, WrongTurn};
-pub use self::mark_ways::{MarkWay, mark_ways};
+pub use self::mark_ways::{MarkWay, mark_ways, slowest_first};
 pub use self::rings::Ring;
 pub use self::standing::Standing;
 pub use self::stuck::{LockedBy, Stuck};

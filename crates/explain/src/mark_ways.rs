@@ -3,9 +3,10 @@
 use hallwright_core::declare::Mark;
 
 use super::explanation::StopPath;
+use super::shorten::mark_ticks;
 use super::stop::{Asked, explain_stop, record, tick_before_mark};
 use hallwright_report::RunInput;
-use hallwright_report::findings::{Findings, Marks};
+use hallwright_report::findings::{Findings, Marks, StopFinding};
 
 /// How many times are tried shorter for the hall's being safe to close, and for any other mark.
 const TRIED: [usize; 2] = [3, 1];
@@ -22,8 +23,8 @@ pub struct MarkWay {
 }
 
 /// The ways to the marks of one stop, `stop` being its number: first those of the whole hall, then those of the
-/// sections. None where there is no such stop. Shorter times are tried as long as that takes no more than
-/// `most_work` of ticks times parts, those of the last mark of each section last.
+/// sections, the slowest first. None where there is no such stop. Shorter times are tried as long as that takes no more than
+/// `most_work` of ticks times parts; of a section, for its last mark alone.
 ///
 /// # Panics
 ///
@@ -40,7 +41,11 @@ pub fn mark_ways(
     };
     // Nothing after the last mark is on the way to it.
     let sections = found.sections.iter().map(|section| &section.marks);
-    let last = sections.chain([&found.all]).filter_map(last_ticks).max();
+    let last = sections
+        .chain([&found.all])
+        .flat_map(ticks_of)
+        .flatten()
+        .max();
     let recorded = RunInput {
         run_ticks: input.run_ticks.min(found.at.0 + last.unwrap_or(0) + 1),
         ..input.clone()
@@ -58,8 +63,8 @@ pub fn mark_ways(
     };
     let hall = [Mark::SafeToClose, Mark::Cleared, Mark::Quiet];
     let hall = hall.map(|mark| (None, mark, TRIED[usize::from(mark != Mark::SafeToClose)]));
-    let sections = found.sections.iter().enumerate();
-    let sections = sections.flat_map(|(number, section)| {
+    let sections = slowest_first(found).into_iter().flat_map(|number| {
+        let section = &found.sections[number];
         // Which comes last is what there is to win.
         let is_quiet_last = section.marks.quiet.ticks >= section.marks.cleared_ticks;
         let tried = |is_last: bool| if is_last { TRIED[1] } else { 0 };
@@ -83,12 +88,19 @@ pub fn mark_ways(
         .collect()
 }
 
-/// Ticks from a stop to the last of its marks that was reached.
-fn last_ticks(marks: &Marks) -> Option<u64> {
-    let all = [
-        marks.cleared_ticks,
-        marks.safe_to_close_ticks,
-        marks.quiet.ticks,
-    ];
-    all.into_iter().flatten().max()
+/// The numbers of the sections of a stop: those that never reach a mark first, then those that take longest.
+#[must_use]
+pub fn slowest_first(found: &StopFinding) -> Vec<usize> {
+    let mut numbers: Vec<usize> = (0..found.sections.len()).collect();
+    numbers.sort_by_key(|number| {
+        let marks = ticks_of(&found.sections[*number].marks);
+        let last = marks.map(|ticks| ticks.unwrap_or(u64::MAX)).into_iter();
+        std::cmp::Reverse(last.max())
+    });
+    numbers
+}
+
+/// Ticks from a stop to its three marks.
+fn ticks_of(marks: &Marks) -> [Option<u64>; 3] {
+    [Mark::Cleared, Mark::SafeToClose, Mark::Quiet].map(|mark| mark_ticks(marks, mark))
 }

@@ -15,6 +15,7 @@ import { Run } from "./run.js";
 import { State } from "./state.js";
 import { followItem, StoryPanel } from "./story.js";
 import { Tints } from "./tints.js";
+import { Stopped } from "./stopped.js";
 import { Tree } from "./tree.js";
 import { partWords } from "./waits.js";
 import { byId, element, seldom } from "./words.js";
@@ -28,6 +29,7 @@ async function begin() {
   const cursor = new Cursor(runs);
   const curves = new Curves(runs, cursor);
   const play = new Play(cursor);
+  const stopped = new Stopped(cursor);
   const map = new HallMap(runs[0], states[0], byId("map", HTMLCanvasElement));
   map.goods.key = byId("goods-key", HTMLElement);
   listen(map);
@@ -112,6 +114,7 @@ async function begin() {
     const before = chosen < 0 ? null : boxOf(map, chosen);
     const name = chosen < 0 ? "" : run.partName(chosen);
     shown = at;
+    stopped.show(runs[at]);
     map.show(runs[at], states[at]);
     runs[at].modules.forEach((_, module) => { map.isOpen[module] = module === 0 || open.has(runs[at].moduleName(module)) ? 1 : 0; });
     map.opened();

@@ -68,6 +68,8 @@ export class Run {
     this.stand = null;
     /** @type {string[]} */
     this.flows = data.flows;
+    /** @type {import("./stopped.js").Stop[]} */
+    this.stops = data.stops;
     /** @type {any} what is unpacked in `read` */
     this.packed = data;
     /** @type {Int32Array} */

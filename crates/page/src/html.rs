@@ -27,6 +27,7 @@ const SCRIPT: [&str; 33] = [
     include_str!("../script/flags.js"),
     include_str!("../script/zoom.js"),
     include_str!("../script/curves.js"),
+    include_str!("../script/stopped.js"),
     include_str!("../script/glyphs.js"),
     include_str!("../script/blocks.js"),
     include_str!("../script/views.js"),

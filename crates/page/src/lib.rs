@@ -19,6 +19,7 @@ mod spans;
 mod stand;
 mod strips;
 mod summary;
+mod told;
 mod waits;
 
 use hallwright_core::engine::Engine;
@@ -79,6 +80,7 @@ struct Surveyed {
     series: Series,
     survey: Survey,
     stand: Option<Value>,
+    told: Value,
 }
 
 /// Runs one subject, or two to be compared, and draws the page. `progress` is given the next tick now
@@ -133,6 +135,7 @@ fn survey(input: &RunInput<'_>, progress: &mut dyn FnMut(Tick)) -> Surveyed {
     let mut watches = (series, survey);
     let found = run_observed(input, &mut watches, progress);
     Surveyed {
+        told: told::told(input, &found),
         found,
         series: watches.0.finish(),
         survey: watches.1,
@@ -156,6 +159,7 @@ fn show<'s>(subject: &Subject<'_>, first: &'s Surveyed, budget_bytes: u64) -> Sh
     let name = &summary.name;
     let mut data = data::run_data(name, input, &map, &spans, &record, series, &flags);
     data["stand"] = first.stand.clone().unwrap_or_default();
+    data["stops"] = first.told.clone();
     Shown {
         data,
         note: note(name, &spans, found.ticks_per_second),
