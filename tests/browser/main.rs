@@ -29,6 +29,8 @@ mod pictures;
 mod sheet;
 /// The way of one item.
 mod story;
+/// The stop, told: bars of hall and sections, and why a mark came no sooner.
+mod stop;
 mod support;
 /// Which span of time is seen, its axes and flags, and time that runs.
 mod time;
