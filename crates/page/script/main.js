@@ -1,5 +1,6 @@
 // Puts the page together.
 
+import { Address } from "./address.js";
 import { Choice } from "./choice.js";
 import { Curves } from "./curves.js";
 import { Cursor } from "./cursor.js";
@@ -108,7 +109,7 @@ async function begin() {
   tools(map);
   const pair = new Pair(map, runs, states, (name) => map.choose(runs[shown].find(name), false));
   map.onDraw = () => pair.show();
-  which(runs, (at) => {
+  const showRun = which(runs, (at) => {
     const { scale, left, top, isWhole, chosen, run, isOpen } = map;
     const open = new Set(run.modules.map((_, module) => (isOpen[module] ? run.moduleName(module) : "")));
     const before = chosen < 0 ? null : boxOf(map, chosen);
@@ -135,6 +136,13 @@ async function begin() {
   if (curves.zoom.stops.length > 0) curves.zoom.toStop(0);
   cursor.go(first ? first.tick : 0);
   tree.draw();
+  const address = new Address(cursor, map, choice, showRun);
+  const chosen = map.onChoose;
+  map.onChoose = (part, module) => {
+    chosen(part, module);
+    address.choose();
+  };
+  choice.onChoose = () => address.choose();
   Object.assign(window, { hallwright: { runs, states, cursor, curves, map, pair, play, story, tints } });
   performance.mark("ready");
   document.documentElement.dataset.ready = "yes";
@@ -156,13 +164,13 @@ function tools(map) {
 }
 
 /**
- * Buttons for the run that the map shows.
+ * Buttons for the run that the map shows; gives what shows the run of a name.
  * @param {Run[]} runs
  * @param {(at: number) => void} show
  * @param {HTMLElement} more a button behind them
  */
 function which(runs, show, more) {
-  if (runs.length < 2) return;
+  if (runs.length < 2) return () => {};
   const box = byId("which", HTMLElement);
   box.hidden = false;
   const buttons = runs.map((run, at) => {
@@ -177,6 +185,10 @@ function which(runs, show, more) {
   });
   box.append(...buttons);
   box.after(more);
+  return (/** @type {string} */ name) => {
+    const button = buttons[runs.findIndex((run) => run.name === name)];
+    if (button?.getAttribute("aria-pressed") === "false") button.click();
+  };
 }
 
 /**

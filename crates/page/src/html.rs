@@ -47,6 +47,7 @@ const SCRIPT: &[&str] = &[
     include_str!("../script/paper.js"),
     include_str!("../script/tree.js"),
     include_str!("../script/choice.js"),
+    include_str!("../script/address.js"),
     include_str!("../script/main.js"),
 ];
 
