@@ -6,11 +6,11 @@ use serde_json::{Value, json};
 
 use super::cells::cells_of;
 use super::flags::Flag;
-use super::layout::Map;
 use super::pack::{Packer, differences};
 use super::record::Record;
 use super::spans::Spans;
 use hallwright_core::timeline::Action;
+use hallwright_layout::Map;
 use hallwright_report::measure::Series;
 use hallwright_report::{RunInput, setup_for};
 

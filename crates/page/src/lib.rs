@@ -3,7 +3,7 @@
 //! [`page`] runs a scenario twice: once to measure it and to see how much there is to keep, then to
 //! record it (`record`: the state at the start and every change after it, exact to the tick).
 //! What does not fit is thinned out around what must be seen (`spans`). The map is laid out
-//! (`layout`), the curves are drawn (`curves`), and all of it goes into the page (`html`),
+//! (`hallwright-layout`), the curves are drawn (`curves`), and all of it goes into the page (`html`),
 //! whose script and style are files of their own in `show/page/`.
 
 mod beside;
@@ -12,7 +12,6 @@ mod curves;
 mod data;
 mod flags;
 mod html;
-mod layout;
 mod pack;
 mod record;
 mod spans;
@@ -31,6 +30,7 @@ use self::record::Record;
 use self::spans::{Spans, Survey};
 use self::strips::Limits;
 use self::summary::Summary;
+use hallwright_layout::lay_out;
 use hallwright_report::Heading;
 use hallwright_report::findings::Findings;
 use hallwright_report::measure::{Series, SeriesWatch};
@@ -153,7 +153,7 @@ fn show<'s>(subject: &Subject<'_>, first: &'s Surveyed, budget_bytes: u64) -> Sh
     engine.run_until(Tick(input.run_ticks), &mut record);
     let declared = input.declarations;
     let positions = declared.placement.positions();
-    let map = layout::lay_out(input.network, &declared.stores, &positions);
+    let map = lay_out(input.network, &declared.stores, &positions);
     let flags = flags::flags(input, found);
     let summary = summary::summary(&subject.heading, input.declarations, found);
     let name = &summary.name;
