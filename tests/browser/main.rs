@@ -1,6 +1,8 @@
 //! Pages as a browser shows them: Debian's Chromium, driven from here. Behind the feature `chromium`,
 //! for it needs that browser; `.ci/run` installs it. Screenshots go to `target/screenshots`.
 
+/// Links to what a page shows.
+mod address;
 /// The browser.
 mod chromium;
 /// The command that draws the pages.
