@@ -29,10 +29,10 @@ mod paper;
 mod pictures;
 /// The build sheet, ticked off and on paper.
 mod sheet;
-/// The way of one item.
-mod story;
 /// The stop, told: bars of hall and sections, and why a mark came no sooner.
 mod stop;
+/// The way of one item.
+mod story;
 mod support;
 /// Which span of time is seen, its axes and flags, and time that runs.
 mod time;

@@ -5,8 +5,8 @@ import { Cursor } from "./cursor.js";
 import { HallMap } from "./map.js";
 import { byId } from "./words.js";
 
-/** The address is written so long after the last move: browsers allow no more than some writes a second. */
-const REST_MS = 250;
+/** So much time is between two writes of the address: browsers allow 200 in half a minute. */
+const REST_MS = 400;
 /** For so long the button says that the link is copied. */
 const SAID_MS = 2000;
 
@@ -24,14 +24,11 @@ export class Address {
     this.choice = choice;
     this.showRun = showRun;
     this.timer = 0;
+    this.pushed = -REST_MS;
     this.isGoing = false;
     this.read();
-    const later = () => {
-      clearTimeout(this.timer);
-      this.timer = window.setTimeout(() => history.replaceState(null, "", this.words()), REST_MS);
-    };
-    cursor.followers.push(later);
-    cursor.onSpan.push(later);
+    cursor.followers.push(() => this.later());
+    cursor.onSpan.push(() => this.later());
     window.addEventListener("hashchange", () => this.read());
     const button = byId("copy-link", HTMLButtonElement);
     button.addEventListener("click", async () => {
@@ -53,10 +50,22 @@ export class Address {
     return `#${said}`;
   }
 
-  /** Something else was chosen: the way back leads to what was before. */
+  /** Writes the address when nothing has moved for a while. */
+  later() {
+    clearTimeout(this.timer);
+    this.timer = window.setTimeout(() => history.replaceState(null, "", this.words()), REST_MS);
+  }
+
+  /** Something else was chosen: the way back leads to what was before, unless that was but a moment ago. */
   choose() {
     if (this.isGoing || location.hash === this.words()) return;
+    const now = performance.now();
+    if (now - this.pushed < REST_MS) {
+      this.later();
+      return;
+    }
     clearTimeout(this.timer);
+    this.pushed = now;
     history.pushState(null, "", this.words());
   }
 
