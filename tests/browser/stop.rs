@@ -99,6 +99,8 @@ fn the_stop_is_told_on_a_phone_and_of_the_variant_that_is_shown() {
         "one section",
     ]);
     let shown = Shown::open(&two, DESK, "light");
+    let heading = "document.getElementById('told-head').textContent";
+    assert_eq!(shown.text(heading), "The stop at 125.0 s, five sections");
     let last = "document.querySelector('.told-bar .last').textContent";
     let five = shown.text(last);
     shown.click("#which button:last-child");

@@ -68,7 +68,8 @@ export class Stopped {
   draw() {
     const { stops, run } = this;
     const { at, rows } = stops[this.stop];
-    byId("told-head", HTMLElement).textContent = `The stop at ${seconds(at, run.ticksPerSecond)}`;
+    const variant = this.cursor.runs.length > 1 ? `, ${run.name}` : "";
+    byId("told-head", HTMLElement).textContent = `The stop at ${seconds(at, run.ticksPerSecond)}${variant}`;
     this.which.hidden = stops.length < 2;
     const held = this.which.contains(document.activeElement);
     this.which.replaceChildren(...stops.map((_, stop) => {
