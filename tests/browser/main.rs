@@ -1,6 +1,8 @@
 //! Pages as a browser shows them: Debian's Chromium, driven from here. Behind the feature `chromium`,
 //! for it needs that browser; `.ci/run` installs it. Screenshots go to `target/screenshots`.
 
+/// For everyone: names, roles, contrast, and cards that fit.
+mod access;
 /// Links to what a page shows.
 mod address;
 /// The browser.
@@ -9,6 +11,8 @@ mod chromium;
 mod command;
 /// What a page shows at a tick against the engine's state.
 mod exact;
+/// What the page opens with.
+mod first;
 /// Goods on their way between parts.
 mod goods;
 /// The keyboard alone.
@@ -34,6 +38,8 @@ mod stop;
 /// The way of one item.
 mod story;
 mod support;
+/// Files that are made from the page.
+mod takeaway;
 /// Which span of time is seen, its axes and flags, and time that runs.
 mod time;
 /// Where it waits: tints and the list of the parts that waited most.

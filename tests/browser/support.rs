@@ -55,6 +55,21 @@ pub(crate) fn drawn_from(text: &str) -> (tempfile::TempDir, PathBuf) {
     (folder, page)
 }
 
+/// The page that a command writes, whatever its exit code, and what it reports on standard error.
+pub(crate) fn written_by(command: &[&str], name: &str) -> (PathBuf, String) {
+    let page = Path::new(env!("CARGO_TARGET_TMPDIR"))
+        .join(name)
+        .with_extension("html");
+    let output = Command::new(hallwright())
+        .current_dir(root())
+        .args(command)
+        .arg("--output")
+        .arg(format!("html={}", page.display()))
+        .output()
+        .expect("the command can be started");
+    (page, String::from_utf8_lossy(&output.stderr).into_owned())
+}
+
 /// The page that a command writes, made on the first call.
 fn once(command: &[&str]) -> PathBuf {
     static PAGES: Mutex<BTreeMap<PathBuf, Arc<Once>>> = Mutex::new(BTreeMap::new());
@@ -125,6 +140,9 @@ impl Shown {
         let mut chromium = Chromium::start((width, height));
         chromium.call("Log.enable", json!({}));
         chromium.call("Runtime.enable", json!({}));
+        // Time that the page itself takes, however busy the machine is.
+        let of_thread = json!({"timeDomain": "threadTicks"});
+        chromium.call("Performance.enable", of_thread);
         let metrics = json!({
             "width": width,
             "height": height,
@@ -392,6 +410,30 @@ impl Shown {
         let printed = decoded(&self.call("Page.printToPDF", json!({})));
         screenshots();
         std::fs::write(root().join(path), printed).expect("it can be written");
+    }
+
+    /// The names that assistive technology reads of everything with a role.
+    pub(crate) fn accessible_names(&self, role: &str) -> Vec<String> {
+        self.call("Accessibility.enable", json!({}));
+        let tree = self.call("Accessibility.getFullAXTree", json!({}));
+        let nodes = tree["nodes"].as_array().cloned().unwrap_or_default();
+        let of_role = nodes.iter().filter(|node| {
+            let found = node["role"]["value"].as_str().unwrap_or_default();
+            found == role || (role == "img" && found == "image")
+        });
+        let names = of_role.filter_map(|node| Some(node["name"]["value"].as_str()?.to_owned()));
+        names.collect()
+    }
+
+    /// For how many milliseconds the page kept its processor busy so far.
+    pub(crate) fn busy_ms(&self) -> f64 {
+        let answer = self.call("Performance.getMetrics", json!({}));
+        let metrics = answer["metrics"].as_array().cloned().unwrap_or_default();
+        let task = metrics
+            .iter()
+            .find(|metric| metric["name"] == "TaskDuration");
+        let seconds = task.and_then(|metric| metric["value"].as_f64());
+        seconds.expect("it is measured") * 1000.0
     }
 
     /// Fails if the page had anything to complain about.

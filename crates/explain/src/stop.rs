@@ -5,7 +5,7 @@ use hallwright_core::declare::Mark;
 use hallwright_core::engine::Engine;
 use hallwright_core::tick::Tick;
 
-use super::explanation::StopPath;
+use super::explanation::{CauseSum, StopPath};
 use super::fold::{self, Places};
 use super::history::History;
 use super::last::{last_before, last_of_section};
@@ -105,6 +105,20 @@ pub(super) fn explain_stop(
             shorter(&until, steps, asked, ticks)
         }),
     })
+}
+
+/// What the time from a stop to a mark that it reached was spent on, the most first.
+pub(super) fn spent_on(
+    input: &RunInput<'_>,
+    found: &StopFinding,
+    history: &History,
+    mark: Mark,
+) -> Vec<CauseSum> {
+    let ticks = mark_ticks(&found.all, mark).filter(|ticks| *ticks > 0);
+    let start =
+        ticks.and_then(|ticks| last_before(mark, found.at + ticks, history, input.declarations));
+    let path = start.map(|start| walk(input.network, history, start, found.at));
+    path.map_or_else(Vec::new, |path| fold::by_cause(&path.steps, input.network))
 }
 
 /// What still stands when the watch of the stop ends: the run is made again up to then.

@@ -77,7 +77,7 @@ export class Flags {
     button.type = "button";
     if (more) button.append(element("b", ` +${moments.length - 1}`));
     button.title = words.join("\n");
-    button.setAttribute("aria-label", more ? `go to one after the other: ${words.join("; ")}` : `go to ${words[0]}`);
+    button.setAttribute("aria-label", more ? `${button.textContent}: go to one after the other: ${words.join("; ")}` : `go to ${words[0]}`);
     button.classList.toggle("left", isLeft);
     button.style.left = `${(x / width) * 100}%`;
     button.style.top = `${line * LINE_PIXELS}px`;

@@ -6,26 +6,39 @@ import { Curves } from "./curves.js";
 import { Cursor } from "./cursor.js";
 import { Details } from "./details.js";
 import { Find } from "./find.js";
+import { openAtFirst } from "./first.js";
 import { HallMap } from "./map.js";
 import { drawLegendOf, listenToPrinting } from "./paper.js";
 import { Play } from "./play.js";
 import { boxOf } from "./near.js";
 import { listen } from "./reach.js";
 import { Pair } from "./pair.js";
+import { Reading } from "./reading.js";
 import { Run } from "./run.js";
 import { State } from "./state.js";
 import { followItem, StoryPanel } from "./story.js";
 import { Tints } from "./tints.js";
 import { Stopped } from "./stopped.js";
 import { Tree } from "./tree.js";
+import { offerFiles } from "./takeaway.js";
+import { openShelf } from "./unpack.js";
 import { partWords } from "./waits.js";
 import { byId, element, seldom } from "./words.js";
 
 /** Reads the data and puts the page together. */
 async function begin() {
   const data = JSON.parse(byId("data", HTMLElement).textContent ?? "");
+  const rows = byId("rows", HTMLElement).textContent ?? "";
+  const reading = new Reading(rows);
+  await reading.say("unpacking the record");
+  const shelf = await openShelf(rows);
   /** @type {Run[]} */
-  const runs = await Promise.all(data.runs.map((/** @type {any} */ each) => new Run(each).read()));
+  const runs = [];
+  for (const each of data.runs) {
+    await reading.say(`what happened in ${each.name}`);
+    runs.push(new Run(each, shelf));
+  }
+  await reading.say("the map");
   const states = runs.map((run) => new State(run));
   const cursor = new Cursor(runs);
   const curves = new Curves(runs, cursor);
@@ -109,7 +122,11 @@ async function begin() {
   tools(map);
   const pair = new Pair(map, runs, states, (name) => map.choose(runs[shown].find(name), false));
   map.onDraw = () => pair.show();
-  const showRun = which(runs, (at) => {
+  const show = which(runs, (at) => {
+    if (at === shown) {
+      follow(cursor.tick);
+      return;
+    }
     const { scale, left, top, isWhole, chosen, run, isOpen } = map;
     const open = new Set(run.modules.map((_, module) => (isOpen[module] ? run.moduleName(module) : "")));
     const before = chosen < 0 ? null : boxOf(map, chosen);
@@ -132,11 +149,10 @@ async function begin() {
   }, pair.button);
   theme(map);
   listenToPrinting(map, curves);
-  const first = ["stop", "loss", "wrong"].map((sort) => runs[0].flags.find((moment) => moment.sort === sort)).find(Boolean);
-  if (curves.zoom.stops.length > 0) curves.zoom.toStop(0);
-  cursor.go(first ? first.tick : 0);
+  offerFiles(runs, curves, map);
+  openAtFirst(runs, cursor, curves, map, show);
   tree.draw();
-  const address = new Address(cursor, map, choice, showRun);
+  const address = new Address(cursor, map, choice, (name) => show(Math.max(0, runs.findIndex((run) => run.name === name))));
   const chosen = map.onChoose;
   map.onChoose = (part, module) => {
     chosen(part, module);
@@ -144,6 +160,7 @@ async function begin() {
   };
   choice.onChoose = () => address.choose();
   Object.assign(window, { hallwright: { runs, states, cursor, curves, map, pair, play, story, tints } });
+  reading.end();
   performance.mark("ready");
   document.documentElement.dataset.ready = "yes";
 }
@@ -164,31 +181,29 @@ function tools(map) {
 }
 
 /**
- * Buttons for the run that the map shows; gives what shows the run of a name.
+ * Buttons for the run that the map shows. Gives what shows a run, and says so on its button.
  * @param {Run[]} runs
  * @param {(at: number) => void} show
  * @param {HTMLElement} more a button behind them
+ * @returns {(at: number) => void}
  */
 function which(runs, show, more) {
-  if (runs.length < 2) return () => {};
+  if (runs.length < 2) return show;
   const box = byId("which", HTMLElement);
   box.hidden = false;
-  const buttons = runs.map((run, at) => {
+  const buttons = runs.map((run) => {
     const button = element("button", run.name);
     button.type = "button";
-    button.setAttribute("aria-pressed", String(at === 0));
-    button.addEventListener("click", () => {
-      buttons.forEach((each, other) => each.setAttribute("aria-pressed", String(other === at)));
-      show(at);
-    });
     return button;
   });
+  const choose = (/** @type {number} */ at) => {
+    buttons.forEach((each, other) => each.setAttribute("aria-pressed", String(other === at)));
+    show(at);
+  };
+  buttons.forEach((button, at) => button.addEventListener("click", () => choose(at)));
   box.append(...buttons);
   box.after(more);
-  return (/** @type {string} */ name) => {
-    const button = buttons[runs.findIndex((run) => run.name === name)];
-    if (button?.getAttribute("aria-pressed") === "false") button.click();
-  };
+  return choose;
 }
 
 /**
@@ -212,6 +227,7 @@ function theme(map) {
 }
 
 begin().catch((/** @type {unknown} */ error) => {
+  byId("reading", HTMLElement).hidden = true;
   const box = byId("trouble", HTMLElement);
   box.hidden = false;
   box.textContent = `The page's record cannot be shown in this browser: ${error}`;

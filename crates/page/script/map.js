@@ -331,7 +331,7 @@ export class HallMap {
     this.canvas.height = Math.max(1, Math.round(height * ratio));
     // What was in the middle stays there.
     if (this.isWhole) this.fitAll();
-    else this.left += (this.sizeBefore - width) / 2 / this.scale;
+    else if (this.sizeBefore) this.left += (this.sizeBefore - width) / 2 / this.scale;
     this.sizeBefore = width;
     this.draw();
   }

@@ -14,7 +14,7 @@ use hallwright_core::tick::Tick;
 use serde_json::{Value, json};
 
 use super::cells::number;
-use super::pack::Packer;
+use super::pack::{Packer, Shelf};
 use hallwright_explain::{Around, Cause, Lasts, Situation, Wait, Why, actor, concerned};
 use hallwright_report::measure::slot_items;
 
@@ -250,7 +250,7 @@ impl Waits {
     /// All waits as the page reads them: for each part how many, and of each the number of its words,
     /// the part that causes it and 1 more (0 for none), and its ticks; and which words say that a part
     /// has no room.
-    pub(super) fn data(&self, run_ticks: u64) -> Value {
+    pub(super) fn data(&self, shelf: &mut Shelf, run_ticks: u64) -> Value {
         let mut whys: Vec<Why> = Vec::new();
         let mut packer = Packer::default();
         for list in self.totals(run_ticks) {
@@ -271,7 +271,7 @@ impl Waits {
             "words": whys.iter().map(|why| words(*why)).collect::<Vec<_>>(),
             "classes": whys.iter().map(|why| class(*why)).collect::<Vec<_>>(),
             "full": whys.iter().position(|why| *why == full),
-            "ofParts": packer.finish(),
+            "ofParts": shelf.put(packer),
         })
     }
 }
