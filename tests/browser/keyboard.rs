@@ -57,6 +57,9 @@ fn tab_comes_to_everything_in_the_order_of_the_page_and_is_seen() {
         assert_eq!(stop["seen"], true, "{stop}");
         assert_ne!(stop["name"], "", "{stop}");
     }
+    // The many events and flags are one stop each: there are not many before the cursor.
+    let play = stops.iter().position(|stop| stop["id"] == "play");
+    assert!(play.is_some_and(|play| play < 45), "{play:?}");
     // From the head of the page over map, part and flags to the cursor.
     let ids = field("id");
     let places = [

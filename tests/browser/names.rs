@@ -56,8 +56,8 @@ fn a_script_in_a_title_a_part_or_a_kind_is_text() {
     shown.settle();
     let heading = shown.text("document.querySelector('#found h3').textContent");
     assert!(heading.starts_with(&format!("kind {BAD}: ")), "{heading}");
-    // The page's own data and script, and no other.
-    assert_eq!(shown.text("document.scripts.length"), "2");
+    // The page's own data, rows and script, and no other.
+    assert_eq!(shown.text("document.scripts.length"), "3");
     assert_eq!(shown.text("document.images.length"), "0");
     assert_eq!(shown.text("String(window.caught)"), "undefined");
     shown.assert_untroubled();

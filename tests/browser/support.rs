@@ -55,6 +55,21 @@ pub(crate) fn drawn_from(text: &str) -> (tempfile::TempDir, PathBuf) {
     (folder, page)
 }
 
+/// The page that a command writes, whatever its exit code, and what it reports on standard error.
+pub(crate) fn written_by(command: &[&str], name: &str) -> (PathBuf, String) {
+    let page = Path::new(env!("CARGO_TARGET_TMPDIR"))
+        .join(name)
+        .with_extension("html");
+    let output = Command::new(hallwright())
+        .current_dir(root())
+        .args(command)
+        .arg("--output")
+        .arg(format!("html={}", page.display()))
+        .output()
+        .expect("the command can be started");
+    (page, String::from_utf8_lossy(&output.stderr).into_owned())
+}
+
 /// The page that a command writes, made on the first call.
 fn once(command: &[&str]) -> PathBuf {
     static PAGES: Mutex<BTreeMap<PathBuf, Arc<Once>>> = Mutex::new(BTreeMap::new());
@@ -125,6 +140,9 @@ impl Shown {
         let mut chromium = Chromium::start((width, height));
         chromium.call("Log.enable", json!({}));
         chromium.call("Runtime.enable", json!({}));
+        // Time that the page itself takes, however busy the machine is.
+        let of_thread = json!({"timeDomain": "threadTicks"});
+        chromium.call("Performance.enable", of_thread);
         let metrics = json!({
             "width": width,
             "height": height,
@@ -146,6 +164,11 @@ impl Shown {
 
     fn call(&self, method: &str, parameters: Value) -> Value {
         self.0.borrow_mut().call(method, parameters)
+    }
+
+    /// Makes the processor so many times slower.
+    pub(crate) fn slow_down(&self, times: u32) {
+        self.call("Emulation.setCPUThrottlingRate", json!({"rate": times}));
     }
 
     /// The text that an expression of the page's script comes to; promises are awaited.
@@ -221,7 +244,7 @@ impl Shown {
     }
 
     /// The mouse with so many of its left buttons down.
-    fn mouse(&self, what: &str, (x, y): (f64, f64), buttons: u32) {
+    pub(crate) fn mouse(&self, what: &str, (x, y): (f64, f64), buttons: u32) {
         let button = if what == "mouseMoved" && buttons == 0 {
             "none"
         } else {
@@ -231,6 +254,23 @@ impl Shown {
             "type": what, "x": x, "y": y, "button": button, "buttons": buttons, "clickCount": 1,
         });
         self.call("Input.dispatchMouseEvent", event);
+    }
+
+    /// Turns the wheel at a point, down for a positive number.
+    pub(crate) fn wheel(&self, (x, y): (f64, f64), pixels: f64) {
+        let event = json!({"type": "mouseWheel", "x": x, "y": y, "deltaX": 0, "deltaY": pixels});
+        self.call("Input.dispatchMouseEvent", event);
+        self.settle();
+    }
+
+    /// Left edge, top edge, width and height of the first element of a selector, in the window.
+    pub(crate) fn place(&self, selector: &str) -> [f64; 4] {
+        let place = self.json(&format!(
+            "(() => {{ const {{ left, top, width, height }} = \
+             document.querySelector({}).getBoundingClientRect(); return [left, top, width, height]; }})()",
+            json!(selector)
+        ));
+        serde_json::from_value(place).expect("four numbers")
     }
 
     /// Types into the element of a selector.
@@ -248,14 +288,21 @@ impl Shown {
         self.settle();
     }
 
-    /// A key goes down and up.
+    /// A key goes down and up, with shift for one named so.
     fn key(&self, key: &str) {
+        let (key, modifiers) = match key.strip_prefix("Shift+") {
+            Some(key) => (key, 8),
+            None => (key, 0),
+        };
         // A letter writes itself.
         let (code, number, text) = match key {
             "Tab" => (key, 9, None),
             "Enter" => (key, 13, Some("\r")),
             "PageDown" => (key, 34, None),
+            "ArrowLeft" => (key, 37, None),
             "ArrowRight" => (key, 39, None),
+            "ArrowDown" => (key, 40, None),
+            " " => ("Space", 32, Some(" ")),
             letter => {
                 assert_eq!(letter.chars().count(), 1, "an unknown key: {letter}");
                 let number = letter.bytes().next().filter(u8::is_ascii_alphanumeric);
@@ -270,6 +317,7 @@ impl Shown {
             "type": if text.is_some() { "keyDown" } else { "rawKeyDown" },
             "key": key,
             "code": code,
+            "modifiers": modifiers,
             "windowsVirtualKeyCode": number,
             "nativeVirtualKeyCode": number,
         });
@@ -279,6 +327,27 @@ impl Shown {
         self.call("Input.dispatchKeyEvent", event.clone());
         event["type"] = json!("keyUp");
         self.call("Input.dispatchKeyEvent", event);
+    }
+
+    /// Fingers go from their first points to their last.
+    pub(crate) fn touch(&self, from: &[(f64, f64)], to: &[(f64, f64)]) {
+        let touch = |what: &str, share: f64| {
+            let fingers = from.iter().zip(to).map(|(from, to)| {
+                let at = |from: f64, to: f64| from + (to - from) * share;
+                json!({"x": at(from.0, to.0), "y": at(from.1, to.1)})
+            });
+            let points: Vec<Value> = fingers.collect();
+            let points = if what == "touchEnd" { vec![] } else { points };
+            let event = json!({"type": what, "touchPoints": points});
+            self.call("Input.dispatchTouchEvent", event);
+        };
+        touch("touchStart", 0.0);
+        for step in 1..=8 {
+            touch("touchMove", f64::from(step) / 8.0);
+            self.settle();
+        }
+        touch("touchEnd", 1.0);
+        self.settle();
     }
 
     /// Drags from one point to another.
@@ -341,6 +410,30 @@ impl Shown {
         let printed = decoded(&self.call("Page.printToPDF", json!({})));
         screenshots();
         std::fs::write(root().join(path), printed).expect("it can be written");
+    }
+
+    /// The names that assistive technology reads of everything with a role.
+    pub(crate) fn accessible_names(&self, role: &str) -> Vec<String> {
+        self.call("Accessibility.enable", json!({}));
+        let tree = self.call("Accessibility.getFullAXTree", json!({}));
+        let nodes = tree["nodes"].as_array().cloned().unwrap_or_default();
+        let of_role = nodes.iter().filter(|node| {
+            let found = node["role"]["value"].as_str().unwrap_or_default();
+            found == role || (role == "img" && found == "image")
+        });
+        let names = of_role.filter_map(|node| Some(node["name"]["value"].as_str()?.to_owned()));
+        names.collect()
+    }
+
+    /// For how many milliseconds the page kept its processor busy so far.
+    pub(crate) fn busy_ms(&self) -> f64 {
+        let answer = self.call("Performance.getMetrics", json!({}));
+        let metrics = answer["metrics"].as_array().cloned().unwrap_or_default();
+        let task = metrics
+            .iter()
+            .find(|metric| metric["name"] == "TaskDuration");
+        let seconds = task.and_then(|metric| metric["value"].as_f64());
+        seconds.expect("it is measured") * 1000.0
     }
 
     /// Fails if the page had anything to complain about.

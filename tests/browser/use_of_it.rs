@@ -19,13 +19,16 @@ fn the_cursor_is_dragged_stepped_and_sent() {
     let stop = &found.stops[0];
     assert_eq!(shown.tick(), stop.at.0);
 
+    shown.click("#whole-run");
     shown.text("document.querySelector('.strip-curve').scrollIntoView({ block: 'center' })");
-    let place = shown.json(
-        "(() => { const { left, top, width, height } = document.querySelector('.strip-curve')\
-         .getBoundingClientRect(); return [left, top + height / 2, width]; })()",
-    );
-    let [left, y, width] = [0, 1, 2].map(|at| place[at].as_f64().expect("a number"));
+    let [left, top, width, height] = shown.place(".strip-curve");
+    let y = top + height / 2.0;
     shown.drag((left + width * 0.25, y), (left + width * 0.5, y));
+    assert_eq!(
+        shown.text("getSelection().toString()"),
+        "",
+        "no text is marked"
+    );
     // Half of the run, give or take a pixel: the curve is over 1,000 of them wide.
     let dragged = shown.tick();
     let half = scenario.run_ticks / 2;
@@ -39,7 +42,8 @@ fn the_cursor_is_dragged_stepped_and_sent() {
         shown.click(&format!("#cursor [data-step='{button}']"));
         assert_eq!(shown.tick(), tick);
     }
-    // Marks as in the report.
+    // Marks as in the report, where the stop is seen and where all of it is.
+    shown.click("#the-stop");
     let at = |ticks: Option<u64>| stop.at.0 + ticks.expect("the granary stops");
     let restart = stop.resume.as_ref().expect("it is started again");
     for (name, tick) in [
@@ -48,6 +52,9 @@ fn the_cursor_is_dragged_stepped_and_sent() {
         ("quiet", at(stop.all.quiet.ticks)),
         ("restart", restart.at.0),
     ] {
+        if name == "restart" {
+            shown.click("#whole-run");
+        }
         let label = json!(format!("go to {name},")).to_string();
         shown.text(&format!(
             "document.querySelector('[aria-label^={label}]').click()"

@@ -111,7 +111,8 @@ fn a_placed_hall_is_seen_from_above_and_from_the_side() {
 #[test]
 fn marks_point_where_the_parts_do() {
     let page = drawn(&[PLACED]);
-    let shown = Shown::open(&page, DESK, "light");
+    // High enough for marks that are read dot by dot.
+    let shown = Shown::open(&page, (1440, 960), "light");
     shown.go(20);
     view(&shown, "above");
     for (part, edges) in [

@@ -46,8 +46,8 @@ fn names_are_text_in_the_page() {
     let page = halls.read("names.html");
     assert!(!page.contains("<script>alert") && !page.contains("<b>\""));
     assert!(page.contains("&lt;script&gt;alert(1)&lt;"));
-    // The page's data and its script, and no third.
-    assert_eq!(page.matches("</script>").count(), 2);
+    // The page's data, its rows and its script, and no fourth.
+    assert_eq!(page.matches("</script>").count(), 3);
 }
 
 #[test]
@@ -88,6 +88,13 @@ fn other_commands_write_pages_too() {
             "{}",
             stderr(&output)
         );
+        // What was written, which runs are on it, and how they came off.
+        let reported = stderr(&output);
+        if command != "run" {
+            assert!(reported.contains("wrote "), "{reported}");
+            assert!(reported.contains("first-slice.ron, "), "{reported}");
+            assert!(reported.contains("answers ok"), "{reported}");
+        }
         let page = halls.read(&format!("{command}.html"));
         assert!(page.starts_with("<!doctype html>"), "{command}");
         let runs = if command == "compare" { 2 } else { 1 };

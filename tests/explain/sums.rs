@@ -6,8 +6,8 @@ use hallwright_core::id::PartId;
 use hallwright_core::order::Order;
 use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
-use hallwright_explain::{Explanation, explain};
-use hallwright_report::RunInput;
+use hallwright_explain::{Cause, Explanation, StopPath, explain, mark_ways, slowest_first};
+use hallwright_report::{RunInput, run};
 use hallwright_swarm::generate::generate;
 
 use crate::support::{Hall, from_root};
@@ -17,12 +17,18 @@ const MARKS: [Mark; 3] = [Mark::Cleared, Mark::SafeToClose, Mark::Quiet];
 /// The way to a mark is reported whole: its waits follow each other and add up to its time.
 #[track_caller]
 fn adds_up(found: &Explanation) -> bool {
-    let Some(stop) = &found.stop else {
-        return false;
-    };
+    found.stop.as_ref().is_some_and(way_adds_up)
+}
+
+#[track_caller]
+fn way_adds_up(stop: &StopPath) -> bool {
     let Some(ticks) = stop.ticks.filter(|ticks| *ticks > 0) else {
         return false;
     };
+    // A mark of a section may wait for signals alone, to which no way of items leads.
+    if stop.rows.is_empty() {
+        return false;
+    }
     let mut at = 0;
     for row in &stop.rows {
         assert_eq!(row.from_ticks, at, "{stop:#?}");
@@ -69,6 +75,7 @@ fn on_every_scenario_at_several_stop_ticks() {
 #[test]
 fn on_random_networks() {
     let mut added_up = 0;
+    let mut ways_added_up = 0;
     for seed in 0..150 {
         let blueprint = generate(seed);
         let (network, setup) = blueprint
@@ -111,6 +118,48 @@ fn on_random_networks() {
         for mark in MARKS {
             added_up += u64::from(adds_up(&explain(&input, mark)));
         }
+        let found = run(&input, &mut |_| {});
+        let ways = mark_ways(&input, &found, 0, 0);
+        ways_added_up += ways.iter().filter(|way| way_adds_up(&way.path)).count();
     }
     assert!(added_up > 20, "{added_up}");
+    assert!(ways_added_up > 40, "{ways_added_up}");
+}
+
+/// The ways to all marks at once are those that are asked for one by one; each section has its own.
+#[test]
+fn all_marks_at_once_are_explained_as_one_by_one() {
+    let hall = Hall::load(
+        &from_root("scenarios/granary.ron"),
+        Some("five sections"),
+        &[],
+    );
+    let input = hall.input();
+    let found = run(&input, &mut |_| {});
+    let ways = mark_ways(&input, &found, 0, 800_000_000);
+    for mark in [Mark::SafeToClose, Mark::Quiet] {
+        let alone = explain(&input, mark).stop.expect("it is stopped");
+        let way = ways
+            .iter()
+            .find(|way| way.section.is_none() && way.path.mark == mark);
+        let path = &way.expect("the hall has a way").path;
+        assert_eq!((&path.rows, path.ticks), (&alone.rows, alone.ticks));
+        assert_eq!(path.shorter[0], alone.shorter[0]);
+    }
+    let quiet = ways
+        .iter()
+        .filter(|way| way.section.is_some() && way.path.mark == Mark::Quiet);
+    let added_up = quiet.filter(|way| way_adds_up(&way.path)).count();
+    assert!(added_up > 8, "{added_up}");
+    // The slowest line is quiet when its last item has come down its stream and been collected.
+    let slowest = slowest_first(&found.stops[0])[0];
+    let mut slow = ways.iter().filter(|way| way.section == Some(slowest));
+    let last = slow
+        .find(|way| way.path.mark == Mark::Quiet)
+        .expect("a way");
+    assert_eq!(last.path.by_cause[0].cause, Cause::Stream);
+    assert!(!last.path.shorter.is_empty());
+    // Without work, nothing is tried.
+    let untried = mark_ways(&input, &found, 0, 0);
+    assert!(untried.iter().all(|way| way.path.shorter.is_empty()));
 }

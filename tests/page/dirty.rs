@@ -3,9 +3,9 @@
 
 use serde_json::{Value, json};
 
-use crate::support::{drawn, names, numbers, series};
+use crate::support::{Data, drawn};
 
-fn dirty() -> (Value, hallwright_report::findings::Findings) {
+fn dirty() -> (Data, hallwright_report::findings::Findings) {
     drawn("render/dirty.ron")
 }
 
@@ -23,7 +23,7 @@ fn parts_sections_and_stores_are_reported_by_their_numbers() {
         data["kinds"][7],
         json!({"name": "box", "limit": 1, "box": true})
     );
-    let sorts = numbers(&data["parts"]["sort"]);
+    let sorts = data.numbers(&data["parts"]["sort"]);
     let sort_of = |name: &str| {
         let names = data["parts"]["names"].as_array().expect("a list");
         let part = names
@@ -54,20 +54,20 @@ fn parts_sections_and_stores_are_reported_by_their_numbers() {
     let section = &data["sections"][0];
     assert_eq!(section["name"], "line");
     assert_eq!(
-        names(&data, &numbers(&section["line"])),
+        data.names(data.numbers(&section["line"])),
         ["line 1", "line 2"]
     );
     assert_eq!(
-        names(&data, &numbers(&section["queue"])),
+        data.names(data.numbers(&section["queue"])),
         ["inbox", "feeder"]
     );
     let flax = &data["stores"][1];
     assert_eq!(flax["name"], "flax store");
     assert_eq!(
-        names(&data, &numbers(&flax["parts"])),
+        data.names(data.numbers(&flax["parts"])),
         ["shelf", "flax chest"]
     );
-    assert_eq!(numbers(&flax["takes"]), [1]);
+    assert_eq!(data.numbers(&flax["takes"]), [1]);
     assert_eq!(flax["overflow"], false);
     assert_eq!(data["stores"][4]["overflow"], true);
     assert_eq!(data["flows"], json!(["barley", "served"]));
@@ -79,7 +79,7 @@ fn curves_have_a_number_for_every_tick() {
     let curves = &data["series"];
     assert_eq!(curves["stepTicks"], 1);
     let at = |curve: &Value, ticks: &[usize]| -> Vec<u64> {
-        let curve = series(curve);
+        let curve = data.series(curve);
         assert_eq!(curve.len(), 500);
         ticks.iter().map(|tick| curve[*tick]).collect()
     };
@@ -111,7 +111,7 @@ fn curves_have_a_number_for_every_tick() {
         [0, 1, 24, 24, 25, 40]
     );
     assert_eq!(at(&curves["counted"][1], &[107, 108, 126]), [0, 1, 2]);
-    let work = series(&curves["work"]);
+    let work = data.series(&curves["work"]);
     assert_eq!(work.iter().sum::<u64>(), found.cost.work_units);
     assert_eq!(work.iter().max(), Some(&found.cost.peak_work_units));
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::support::{drawn, names, numbers, series};
+use crate::support::drawn;
 
 /// The script's module with the names of the numbers that links have.
 const RUN: &str = include_str!("../../crates/page/script/run.js");
@@ -25,14 +25,14 @@ fn every_link_is_of_its_sort() {
     let sorts = sorts();
     assert_eq!(sorts.len(), 10);
     let links = &data["links"];
-    let (from, to) = (series(&links["from"]), series(&links["to"]));
-    let (from, to) = (names(&data, &from), names(&data, &to));
-    let sort = numbers(&links["sort"]);
+    let (from, to) = (data.series(&links["from"]), data.series(&links["to"]));
+    let (from, to) = (data.names(&from), data.names(&to));
+    let sort = data.numbers(&links["sort"]);
     assert_eq!((from.len(), to.len()), (sort.len(), sort.len()));
     let mut found: Vec<(&str, &str, &str)> = from
         .into_iter()
         .zip(to)
-        .zip(&sort)
+        .zip(sort)
         .map(|((from, to), sort)| (sorts[sort].as_str(), from, to))
         .collect();
     found.sort_unstable();

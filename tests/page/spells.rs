@@ -1,6 +1,6 @@
 //! What sleeps and what is stuck, as the script reads it.
 
-use crate::support::{drawn, names, numbers};
+use crate::support::drawn;
 
 #[test]
 fn every_spell_has_its_time_and_its_parts() {
@@ -15,7 +15,7 @@ fn every_spell_has_its_time_and_its_parts() {
                 tick("from"),
                 tick("until"),
                 how,
-                numbers(&spell["parts"]).len(),
+                data.numbers(&spell["parts"]).len(),
             )
         })
         .collect();
@@ -31,7 +31,7 @@ fn every_spell_has_its_time_and_its_parts() {
             (520, 521, "stuck off", 8),
         ]
     );
-    assert_eq!(names(&data, &numbers(&spells[4]["parts"])), ["button"]);
+    assert_eq!(data.names(data.numbers(&spells[4]["parts"])), ["button"]);
     let flags = data["flags"].as_array().expect("a list");
     let done: Vec<&str> = flags
         .iter()

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::support::{drawn, names, numbers, series};
+use crate::support::{Data, drawn};
 
 /// The script's module with the numbers of the sides.
 const STAND: &str = include_str!("../../crates/page/script/stand.js");
@@ -10,23 +10,24 @@ const STAND: &str = include_str!("../../crates/page/script/stand.js");
 type At = (i64, i64, i64);
 
 /// The blocks of each part, then those of wire, the full ones, the caps and those of rooms.
-fn blocks(stand: &Value) -> Vec<Vec<At>> {
+fn blocks(data: &Data) -> Vec<Vec<At>> {
+    let stand = &data["stand"];
     let least = |axis: usize| stand["least"][axis].as_i64().expect("a number");
     let row = |axis: usize, name: &str| -> Vec<i64> {
-        let offsets = series(&stand[name]);
+        let offsets = data.series(&stand[name]);
         let at = |offset| least(axis) + i64::try_from(offset).expect("halls are small");
         offsets.into_iter().map(at).collect()
     };
     let rows = [row(0, "x"), row(1, "y"), row(2, "z")];
     let mut next = 0..rows[0].len();
-    let counts = numbers(&stand["counts"]);
-    let own = |count: u64| -> Vec<At> {
-        let numbers = next.by_ref().take(count as usize);
+    let counts = data.numbers(&stand["counts"]);
+    let own = |count: &u64| -> Vec<At> {
+        let numbers = next.by_ref().take(*count as usize);
         numbers
             .map(|number| (rows[0][number], rows[1][number], rows[2][number]))
             .collect()
     };
-    let all = counts.into_iter().map(own).collect();
+    let all = counts.iter().map(own).collect();
     assert!(next.is_empty(), "every block belongs to something");
     all
 }
@@ -50,7 +51,7 @@ fn sides() -> Vec<&'static str> {
 #[test]
 fn every_part_has_the_blocks_that_it_fills() {
     let (data, _) = drawn("page/in_blocks.ron");
-    let blocks = blocks(&data["stand"]);
+    let blocks = blocks(&data);
     for (name, filled) in [
         ("inbox", vec![(0, 2, 0), (1, 2, 0)]),
         ("head", vec![(1, 1, 0)]),
@@ -84,7 +85,7 @@ fn a_room_has_its_name_its_blocks_and_its_parts() {
     let (data, _) = drawn("page/rooms.ron");
     let run = part(&data, "run");
     assert_eq!(data["stand"]["rooms"], json!([["control room", 6, [run]]]));
-    let blocks = blocks(&data["stand"]);
+    let blocks = blocks(&data);
     assert_eq!(blocks[run], []);
     let room = [4, 5].map(|x| [-1, 0, 1].map(|z| (x, 0, z)));
     assert_eq!(blocks.last(), Some(&room.concat()));
@@ -93,7 +94,7 @@ fn a_room_has_its_name_its_blocks_and_its_parts() {
 #[test]
 fn what_points_somewhere_has_its_side_said_or_not() {
     let (data, _) = drawn("page/in_blocks.ron");
-    let faces = numbers(&data["stand"]["faces"]);
+    let faces = data.numbers(&data["stand"]["faces"]);
     let sides = sides();
     for (name, side) in [
         // To what they push into, which they need not say.
@@ -121,8 +122,9 @@ fn what_points_somewhere_has_its_side_said_or_not() {
 fn wire_joins_block_by_block_and_turns_to_what_it_meets() {
     let (data, _) = drawn("page/in_blocks.ron");
     let stand = &data["stand"];
-    let all = blocks(stand).concat();
-    let joints: Vec<[At; 2]> = numbers(&stand["joints"])
+    let all = blocks(&data).concat();
+    let joints: Vec<[At; 2]> = data
+        .numbers(&stand["joints"])
         .chunks(2)
         .map(|pair| [all[pair[0] as usize], all[pair[1] as usize]])
         .collect();
@@ -135,7 +137,8 @@ fn wire_joins_block_by_block_and_turns_to_what_it_meets() {
         assert!(joints.contains(&joint), "{joints:?}");
     }
     let sides = sides();
-    let turned: Vec<(At, &str)> = numbers(&stand["turned"])
+    let turned: Vec<(At, &str)> = data
+        .numbers(&stand["turned"])
         .chunks(2)
         .map(|pair| (all[pair[0] as usize], sides[pair[1] as usize]))
         .collect();
@@ -146,7 +149,8 @@ fn wire_joins_block_by_block_and_turns_to_what_it_meets() {
     assert!(turned.contains(&((0, 0, 2), "-x")), "{turned:?}");
     // Wire that is a part has its level in the record; the other hears the button, and loses 1 on the way.
     let knock = part(&data, "knock");
-    let heard: Vec<(At, usize, u64)> = numbers(&stand["heard"])
+    let heard: Vec<(At, usize, u64)> = data
+        .numbers(&stand["heard"])
         .chunks(3)
         .map(|each| (all[each[0] as usize], each[1] as usize, each[2]))
         .collect();
@@ -157,5 +161,5 @@ fn wire_joins_block_by_block_and_turns_to_what_it_meets() {
 fn a_hall_without_positions_has_no_blocks() {
     let (data, _) = drawn("page/links.ron");
     assert_eq!(data["stand"], Value::Null);
-    assert_eq!(names(&data, &[0]), ["inbox"]);
+    assert_eq!(data.names(&[0]), ["inbox"]);
 }

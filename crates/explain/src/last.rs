@@ -1,12 +1,13 @@
 //! What happened last before a mark was reached.
 
-use hallwright_core::declare::{Declarations, Mark};
+use hallwright_core::declare::{Declarations, Mark, Section};
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::tick::Tick;
 
 use super::history::{EntryId, History};
 use super::walk::Node;
+use hallwright_report::measure::parts_of;
 
 /// The event in tick `at` that made a mark true. Nothing if the mark was true at the stop already.
 pub(super) fn last_before(
@@ -63,6 +64,29 @@ pub(super) fn last_before(
         }
         Mark::Quiet | Mark::Resumed => find(&Event::is_item_event).map(Node::Entry),
     }
+}
+
+/// The event in tick `at` that made a mark of one section true: the last item event at its line, or at any of
+/// its parts. Nothing if there is none, as for what only a lock or a pulse had to do for.
+pub(super) fn last_of_section(
+    mark: Mark,
+    at: Tick,
+    history: &History,
+    section: &Section,
+) -> Option<Node> {
+    let parts = match mark {
+        Mark::Cleared => section.line.clone(),
+        Mark::SafeToClose | Mark::Quiet | Mark::Resumed => parts_of(section),
+    };
+    let end = history.end_of(at);
+    let last = |part: &PartId| {
+        let mut entries = history.back_from(*part, end);
+        let mut in_tick = entries.by_ref().take_while(|(_, entry)| entry.tick() == at);
+        in_tick
+            .find(|(_, entry)| entry.event.is_item_event())
+            .map(|(id, _)| id)
+    };
+    parts.iter().filter_map(last).max().map(Node::Entry)
 }
 
 /// Whether a loose stack is gone with this event.

@@ -15,9 +15,11 @@ mod history;
 mod last;
 mod life;
 mod losses;
+mod mark_ways;
 mod moves;
 mod rings;
 mod shorten;
+mod shown;
 mod signals;
 mod spells;
 mod standing;
@@ -26,6 +28,7 @@ mod stuck;
 mod troubles;
 mod waiting;
 mod walk;
+mod way_words;
 mod words;
 
 use hallwright_analysis::ways::Ways;
@@ -40,14 +43,20 @@ pub use self::explanation::{Beyond, CauseSum, Explanation, PathRow, PlaceSum, Sh
 pub use self::flow::{Doing, FlowWay, PartTimes};
 pub use self::history::{actor, concerned};
 pub use self::losses::{LostLife, Misplacement, StayFinding, WrongTurn};
+pub use self::mark_ways::{MarkWay, mark_ways, slowest_first};
 pub use self::rings::Ring;
+pub use self::shown::shown;
 pub use self::standing::Standing;
 pub use self::stuck::{LockedBy, Stuck};
 use self::troubles::Scene;
 pub use self::troubles::{Trouble, TroubleCause};
 pub use self::waiting::{Around, Lasts, Situation, Wait, Why};
+pub use self::way_words::{ShownRow, decided_words, row_words, shorter_words, shown_rows};
 pub use self::words::{cause_words, order_cause_words};
 use hallwright_report::{RunInput, run, setup_for};
+
+/// How many times are tried shorter.
+const TRIED: usize = 3;
 
 /// Explains a run: a mark of its first stop, and whatever went wrong.
 ///
@@ -70,10 +79,22 @@ pub fn explain(input: &RunInput<'_>, mark: Mark) -> Explanation {
     let ways = Ways::new(network);
     let hall = (network, declared);
     let scene = Scene::new(hall, &setup, &findings, &history, &ways, &engine.view());
+    let asked = stop::Asked {
+        stop: 0,
+        section: None,
+        mark,
+        most_tried: TRIED,
+    };
+    let mut stop = stop::explain_stop(input, &findings, &history, asked);
+    if let (Some(path), Some(found)) = (&mut stop, findings.stops.first())
+        && path.ticks.is_none()
+    {
+        path.stuck = stop::stuck_at(input, &history, &ways, found);
+    }
     let flows = flow::missed(declared, &findings).into_iter();
     Explanation {
         ticks_per_second: findings.ticks_per_second,
-        stop: stop::explain_stop(input, &findings, &history, &ways, 0, mark),
+        stop,
         troubles: troubles::troubles(&scene, &InOtherOrders::of(input, &findings)),
         deadlocks: rings::deadlocks(&history, &ways, &engine.view()),
         circulations: rings::circulations(&history, &ways, &engine.view(), end),

@@ -12,12 +12,10 @@ use rayon::prelude::*;
 
 use super::condition::Cause;
 use super::explanation::{Beyond, Shorter};
+use super::stop::Asked;
 use super::walk::Step;
 use hallwright_report::findings::{Findings, Marks};
 use hallwright_report::{RunInput, run};
-
-/// How many times are tried.
-const TRIED: usize = 3;
 
 /// Ticks from a stop to one of its marks.
 pub(super) fn mark_ticks(marks: &Marks, mark: Mark) -> Option<u64> {
@@ -32,8 +30,7 @@ pub(super) fn mark_ticks(marks: &Marks, mark: Mark) -> Option<u64> {
 pub(super) fn shorter(
     input: &RunInput<'_>,
     steps: &[Step],
-    stop: usize,
-    mark: Mark,
+    asked: Asked,
     ticks: u64,
 ) -> Vec<Shorter> {
     // Parts alike are cut together: of several lines that are built alike, each would decide when
@@ -49,7 +46,7 @@ pub(super) fn shorter(
     }
     let mut waits: Vec<((String, Cause), (u64, PartId))> = sums.into_iter().collect();
     waits.sort_by_key(|(_, (ticks, _))| std::cmp::Reverse(*ticks));
-    waits.truncate(TRIED);
+    waits.truncate(asked.most_tried);
     waits
         .par_iter()
         .filter_map(|((_, cause), (_, part))| {
@@ -57,8 +54,7 @@ pub(super) fn shorter(
                 input,
                 parts: alike(input.network, *part, *cause),
                 cause: *cause,
-                stop,
-                mark,
+                asked,
                 ticks,
             };
             trial.shorter()
@@ -106,8 +102,7 @@ struct Trial<'a> {
     /// The part, and all that are alike.
     parts: Vec<PartId>,
     cause: Cause,
-    stop: usize,
-    mark: Mark,
+    asked: Asked,
     /// Ticks from the stop to the mark as it is.
     ticks: u64,
 }
@@ -170,7 +165,8 @@ impl Trial<'_> {
             ..self.input.clone()
         };
         let findings: Findings = run(&cut, &mut |_| {});
-        Some(mark_ticks(&findings.stops.get(self.stop)?.all, self.mark))
+        let found = findings.stops.get(self.asked.stop)?;
+        Some(mark_ticks(self.asked.marks(found)?, self.asked.mark))
     }
 }
 

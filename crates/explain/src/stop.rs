@@ -5,14 +5,14 @@ use hallwright_core::declare::Mark;
 use hallwright_core::engine::Engine;
 use hallwright_core::tick::Tick;
 
-use super::explanation::StopPath;
+use super::explanation::{CauseSum, StopPath};
 use super::fold::{self, Places};
 use super::history::History;
-use super::last::last_before;
+use super::last::{last_before, last_of_section};
 use super::shorten::{mark_ticks, shorter};
 use super::stuck::{Stuck, stuck};
 use super::walk::{Path, Step, walk};
-use hallwright_report::findings::{Findings, StopFinding};
+use hallwright_report::findings::{Findings, Marks, StopFinding};
 use hallwright_report::{RunInput, setup_for};
 use hallwright_words::{moves_later, obstacles};
 
@@ -22,7 +22,30 @@ pub(super) fn tick_before_mark(found: &StopFinding, mark: Mark) -> Option<Tick> 
     (ticks > 0).then(|| found.at + (ticks - 1))
 }
 
-/// Explains a mark of a stop from the history of the run.
+/// Which mark of which stop is explained.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Asked {
+    /// The stop's number.
+    pub(super) stop: usize,
+    /// The number of the section whose mark it is; `None` for the whole hall.
+    pub(super) section: Option<usize>,
+    /// The mark.
+    pub(super) mark: Mark,
+    /// How many times are tried shorter, at most.
+    pub(super) most_tried: usize,
+}
+
+impl Asked {
+    /// The marks that it is one of.
+    pub(super) fn marks(self, found: &StopFinding) -> Option<&Marks> {
+        match self.section {
+            None => Some(&found.all),
+            Some(section) => Some(&found.sections.get(section)?.marks),
+        }
+    }
+}
+
+/// Explains a mark of a stop from the history of the run, but for what is stuck.
 ///
 /// # Panics
 ///
@@ -31,17 +54,20 @@ pub(super) fn explain_stop(
     input: &RunInput<'_>,
     findings: &Findings,
     history: &History,
-    ways: &Ways,
-    stop: usize,
-    mark: Mark,
+    asked: Asked,
 ) -> Option<StopPath> {
-    let found = findings.stops.get(stop)?;
-    let ticks = mark_ticks(&found.all, mark);
+    let mark = asked.mark;
+    let found = findings.stops.get(asked.stop)?;
+    let ticks = mark_ticks(asked.marks(found)?, mark);
     let declared = input.declarations;
     let places = Places::new(input.network, &declared.sections);
-    let start = ticks
-        .filter(|ticks| *ticks > 0)
-        .and_then(|ticks| last_before(mark, found.at + ticks, history, declared));
+    let start = ticks.filter(|ticks| *ticks > 0).and_then(|ticks| {
+        let at = found.at + ticks;
+        match asked.section {
+            None => last_before(mark, at, history, declared),
+            Some(section) => last_of_section(mark, at, history, &declared.sections[section]),
+        }
+    });
     let path = match start {
         Some(start) => walk(input.network, history, start, found.at),
         None => Path {
@@ -53,7 +79,7 @@ pub(super) fn explain_stop(
         check_sum(&path.steps, found.at, ticks);
     }
     let steps = &path.steps;
-    let in_the_way = if ticks.is_none() {
+    let in_the_way = if ticks.is_none() && asked.section.is_none() {
         let mut left = obstacles(&found.left);
         left.extend(moves_later(found, findings.ticks_per_second));
         left
@@ -65,11 +91,7 @@ pub(super) fn explain_stop(
         mark,
         ticks,
         in_the_way,
-        stuck: if ticks.is_none() {
-            stuck_at(input, history, ways, found)
-        } else {
-            Vec::new()
-        },
+        stuck: Vec::new(),
         from_the_stop: path.from_the_stop,
         rows: fold::rows(steps, found.at, input.network, &places),
         by_cause: fold::by_cause(steps, input.network),
@@ -80,13 +102,27 @@ pub(super) fn explain_stop(
                 run_ticks: input.run_ticks.min(found.watched_until.0 + 1),
                 ..input.clone()
             };
-            shorter(&until, steps, stop, mark, ticks)
+            shorter(&until, steps, asked, ticks)
         }),
     })
 }
 
+/// What the time from a stop to a mark that it reached was spent on, the most first.
+pub(super) fn spent_on(
+    input: &RunInput<'_>,
+    found: &StopFinding,
+    history: &History,
+    mark: Mark,
+) -> Vec<CauseSum> {
+    let ticks = mark_ticks(&found.all, mark).filter(|ticks| *ticks > 0);
+    let start =
+        ticks.and_then(|ticks| last_before(mark, found.at + ticks, history, input.declarations));
+    let path = start.map(|start| walk(input.network, history, start, found.at));
+    path.map_or_else(Vec::new, |path| fold::by_cause(&path.steps, input.network))
+}
+
 /// What still stands when the watch of the stop ends: the run is made again up to then.
-fn stuck_at(
+pub(super) fn stuck_at(
     input: &RunInput<'_>,
     history: &History,
     ways: &Ways,

@@ -38,6 +38,7 @@ export class Choice {
     this.turn.addEventListener("click", () => {
       this.isTurned = !this.isTurned;
       this.draw(true);
+      this.onChoose();
     });
     this.lower.addEventListener("click", () => this.step(-1));
     this.higher.addEventListener("click", () => this.step(1));
@@ -49,6 +50,8 @@ export class Choice {
       this.step(step);
     });
     map.beforeShowing = (part) => this.reach(part);
+    /** Called when another view is chosen. */
+    this.onChoose = () => {};
     this.show();
   }
 
@@ -75,12 +78,33 @@ export class Choice {
   go(kind) {
     this.kind = kind;
     this.draw(true);
+    this.onChoose();
+  }
+
+  /** The view in one word: side, turned, or height 4. */
+  words() {
+    if (this.kind === "height") return `height ${this.height}`;
+    return this.kind === "side" && this.isTurned ? "turned" : this.kind;
+  }
+
+  /**
+   * Shows the view of such a word, if there is one.
+   * @param {string} words
+   */
+  read(words) {
+    const { stand } = this.map.run;
+    const [kind, height] = words.replace("turned", "side").split(" ");
+    if (words === this.words() || !stand || !["map", "above", "side", "height"].includes(kind)) return;
+    if (kind === "side") this.isTurned = words === "turned";
+    if (stand.heights.includes(Number(height))) this.height = Number(height);
+    this.go(/** @type {Choosable} */ (kind));
   }
 
   /** @param {number} height */
   goTo(height) {
     this.height = height;
     this.draw(false);
+    this.onChoose();
   }
 
   /**

@@ -1,11 +1,21 @@
-// The strips: the cursor's line through them, dragging, figures at the cursor, flags for flags.
+// The strips: curves and axes of the span that is seen, the cursor's line through them, dragging, figures.
 
 import { Cursor } from "./cursor.js";
+import { Flags } from "./flags.js";
 import { Run } from "./run.js";
-import { byId, element, grouped, seconds, time } from "./words.js";
+import { mostIn, roundStep, roundTime, valuesOf } from "./series.js";
+import { byId, element, grouped, seconds, seldom } from "./words.js";
+import { Zoom } from "./zoom.js";
 
-/** Throughput is a mean over so many seconds, as in the drawing. */
-const WINDOW_SECONDS = 10;
+/** How many steps a curve has at most, and the size of its own coordinates: as in the page's drawing. */
+const CURVE = { steps: 500, width: 1000, height: 100, top: 1.06 };
+/** So many pixels a time or a value on an axis needs. */
+const ROOM = { time: 78, value: 16 };
+
+/**
+ * @typedef {{key: string, box: HTMLElement, curve: HTMLElement, svg: SVGElement, unit: string, bound: number,
+ *   lines: ArrayLike<number>[], outputs: HTMLElement[], most: HTMLElement, axis: HTMLElement, hover: HTMLElement}} Strip
+ */
 
 /** The strips. */
 export class Curves {
@@ -16,35 +26,187 @@ export class Curves {
   constructor(runs, cursor) {
     this.runs = runs;
     this.cursor = cursor;
-    this.ticks = cursor.last + 1;
-    this.box = /** @type {HTMLElement} */ (document.getElementById("strips"));
-    this.line = /** @type {HTMLElement} */ (document.getElementById("line"));
-    this.flags = /** @type {HTMLElement} */ (document.getElementById("flags"));
-    this.axis = /** @type {HTMLElement} */ (document.getElementById("axis"));
-    for (const curve of this.box.querySelectorAll(".strip-curve")) {
-      this.draggable(/** @type {HTMLElement} */ (curve));
-      this.shade(/** @type {HTMLElement} */ (curve));
-    }
+    this.box = byId("strips", HTMLElement);
+    this.line = byId("line", HTMLElement);
+    this.hover = byId("hover", HTMLElement);
+    this.axis = byId("axis", HTMLElement);
+    this.flags = new Flags(cursor);
+    this.zoom = new Zoom(cursor, this.box);
+    this.strips = [...this.box.querySelectorAll(".strip")].map((box) => this.strip(/** @type {HTMLElement} */ (box)));
+    this.zoom.choosable(this.axis, () => true);
+    // The axis says it, and it covers the curve.
+    for (const { most } of this.strips) most.classList.add("hidden");
     this.width = 0;
     this.isPaper = false;
-    this.drawAxis();
     new ResizeObserver(() => this.resized()).observe(this.box);
-    cursor.followers.push(() => this.show());
+    this.box.addEventListener("pointermove", (event) => this.point(event));
+    this.box.addEventListener("pointerleave", () => this.point(null));
+    cursor.onSpan.push(() => this.draw());
+    const write = seldom(() => this.write());
+    cursor.followers.push(() => {
+      this.place();
+      write();
+    });
+  }
+
+  /**
+   * @param {HTMLElement} box
+   * @returns {Strip}
+   */
+  strip(box) {
+    const key = box.dataset.key ?? "";
+    const curve = /** @type {HTMLElement} */ (box.querySelector(".strip-curve"));
+    const axis = element("div", "", "values");
+    const hover = element("span", "", "hover-value");
+    hover.hidden = true;
+    axis.setAttribute("aria-hidden", "true");
+    hover.setAttribute("aria-hidden", "true");
+    curve.append(axis, hover);
+    this.draggable(curve);
+    return {
+      key, box, curve, axis, hover,
+      svg: /** @type {SVGElement} */ (curve.querySelector("svg")),
+      unit: box.querySelector(".strip-name span")?.textContent ?? "",
+      bound: Number(box.dataset.bound ?? 0),
+      lines: this.runs.map((run) => valuesOf(run, key)),
+      outputs: [...box.querySelectorAll("output")],
+      most: /** @type {HTMLElement} */ (curve.querySelector(".most")),
+    };
+  }
+
+  /**
+   * The tick at a place of the window.
+   * @param {number} x
+   */
+  tickAt(x) {
+    const { left, width } = this.axis.getBoundingClientRect();
+    const { from, until } = this.cursor.span;
+    return Math.min(until - 1, Math.max(from, Math.floor(from + ((x - left) / width) * (until - from))));
   }
 
   /** @param {HTMLElement} curve */
   draggable(curve) {
-    const go = (/** @type {PointerEvent} */ event) => {
-      const { left, width } = curve.getBoundingClientRect();
-      this.cursor.go(((event.clientX - left) / width) * this.ticks);
-    };
+    let isHeld = false;
     curve.addEventListener("pointerdown", (event) => {
+      if (event.button !== 0 || event.shiftKey) return;
+      // Else the text around would be marked.
+      event.preventDefault();
       curve.setPointerCapture(event.pointerId);
-      go(event);
+      isHeld = true;
+      this.cursor.go(this.tickAt(event.clientX));
     });
     curve.addEventListener("pointermove", (event) => {
-      if (event.buttons & 1) go(event);
+      if (isHeld) this.cursor.go(this.tickAt(event.clientX));
     });
+    for (const end of ["pointerup", "pointercancel"]) curve.addEventListener(end, () => { isHeld = false; });
+    this.zoom.choosable(curve, (event) => event.shiftKey);
+  }
+
+  /** The curves are drawn for the room that they have. */
+  resized() {
+    if (!this.isPaper && this.axis.clientWidth > 0 && this.axis.clientWidth !== this.width) this.layOut(0);
+  }
+
+  /**
+   * Lays everything out for this width, in pixels; 0: for the width that there is.
+   * @param {number} paper
+   */
+  layOut(paper) {
+    this.isPaper = paper > 0;
+    this.width = paper || this.axis.clientWidth;
+    this.draw();
+    this.show();
+  }
+
+  /** Draws what is seen of the run. */
+  draw() {
+    if (this.width === 0) return;
+    this.flags.layOut(this.width, this.isPaper);
+    const { from, until } = this.cursor.span;
+    const rate = this.runs[0].ticksPerSecond;
+    const step = roundTime(until - from, this.width / ROOM.time, rate);
+    const times = [];
+    for (let at = Math.ceil(from / step) * step; at < until; at += step) times.push(at);
+    this.axis.replaceChildren(...times.map((at) => {
+      const mark = element("span", seconds(at, rate).replace(".0 s", " s"));
+      const place = (at - from) / (until - from);
+      mark.style.left = `${place * 100}%`;
+      if (place * this.width < 24) mark.className = "first";
+      if ((1 - place) * this.width < 24) mark.className = "last";
+      return mark;
+    }));
+    for (const strip of this.strips) this.drawStrip(strip, times);
+    this.place();
+    this.point(null);
+  }
+
+  /**
+   * @param {Strip} strip
+   * @param {number[]} times ticks that the time's axis names
+   */
+  drawStrip(strip, times) {
+    const { from, until } = this.cursor.span;
+    const { seriesStep } = this.runs[0];
+    const most = Math.max(...strip.lines.map((line) => mostIn(line, Math.floor(from / seriesStep), Math.ceil(until / seriesStep))));
+    const highest = Math.max(most, strip.bound);
+    const top = (highest || 1) * CURVE.top;
+    const shapes = /** @type {SVGElement[]} */ ([]);
+    const add = (/** @type {"polyline" | "polygon"} */ shape, /** @type {string} */ name, /** @type {[number, number][]} */ points) => {
+      const made = document.createElementNS("http://www.w3.org/2000/svg", shape);
+      const x = (/** @type {number} */ tick) => (((tick - from) / (until - from)) * CURVE.width).toFixed(1);
+      made.setAttribute("points", points.map(([tick, value]) => `${x(tick)},${((1 - value / top) * CURVE.height).toFixed(1)}`).join(" "));
+      made.setAttribute("class", name);
+      shapes.push(made);
+    };
+    // Whole things are not named in parts.
+    const step = Math.max(strip.key === "throughput" ? 0 : 1, roundStep(highest || 1, strip.curve.clientHeight / ROOM.value - 1));
+    const values = [];
+    for (let at = 0; at * step <= highest; at += 1) values.push(at * step);
+    for (const tick of times) add("polyline", "grid", [[tick, 0], [tick, top]]);
+    for (const value of values.slice(1)) add("polyline", "grid", [[from, value], [until, value]]);
+    for (const { tick, sort } of this.runs[0].flags) {
+      if (sort !== "operator" && sort !== "limit") continue;
+      if (tick >= from && tick < until) add("polyline", sort === "limit" ? "bound" : sort, [[tick, 0], [tick, top]]);
+    }
+    if (strip.bound > 0) add("polyline", "bound", [[from, strip.bound], [until, strip.bound]]);
+    [...strip.lines.keys()].reverse().forEach((run) => {
+      const points = this.points(this.runs[run], strip.lines[run]);
+      if (run === 0 && points.length > 0) add("polygon", "first", [[points[0][0], 0], ...points, [points[points.length - 1][0], 0]]);
+      add("polyline", ["first", "second"][run], points);
+    });
+    strip.svg.replaceChildren(...shapes);
+    const words = `most in this span: ${figureWords(strip.key, most)} ${strip.unit}`;
+    strip.most.textContent = words;
+    strip.box.title = words;
+    strip.axis.replaceChildren(...values.map((value) => {
+      const mark = element("span", step < 1 ? value.toFixed(1) : grouped(value));
+      // The topmost stays within its strip.
+      mark.style.bottom = `min(${(value / top) * 100}%, 100% - 7px)`;
+      return mark;
+    }));
+    this.shade(strip.curve);
+  }
+
+  /**
+   * The corners of a curve in the span that is seen: of very many values, the most in each step.
+   * @param {Run} run
+   * @param {ArrayLike<number>} values
+   * @returns {[number, number][]}
+   */
+  points(run, values) {
+    const { from, until } = this.cursor.span;
+    const end = Math.min(values.length, Math.ceil(until / run.seriesStep));
+    const first = Math.floor(from / run.seriesStep);
+    const each = Math.max(1, Math.ceil((end - first) / CURVE.steps));
+    const points = /** @type {[number, number][]} */ ([]);
+    for (let at = first - (first % each); at < end; at += each) {
+      const most = mostIn(values, at, at + each);
+      const last = points[points.length - 1];
+      const to = Math.min((at + each) * run.seriesStep, run.runTicks);
+      if (last && last[1] === most) last[0] = to;
+      else points.push([at * run.seriesStep, most], [to, most]);
+    }
+    return points;
   }
 
   /**
@@ -52,10 +214,14 @@ export class Curves {
    * @param {HTMLElement} curve
    */
   shade(curve) {
-    const band = (/** @type {string} */ name, /** @type {number} */ from, /** @type {number} */ to) => {
+    const { from, until } = this.cursor.span;
+    curve.querySelectorAll(".stopped, .thinned").forEach((each) => each.remove());
+    const band = (/** @type {string} */ name, /** @type {number} */ begin, /** @type {number} */ end) => {
+      const [left, right] = [Math.max(from, begin), Math.min(until, end)];
+      if (left >= right) return;
       const made = element("span", "", name);
-      made.style.left = `${(from / this.ticks) * 100}%`;
-      made.style.width = `${((to - from) / this.ticks) * 100}%`;
+      made.style.left = `${((left - from) / (until - from)) * 100}%`;
+      made.style.width = `${((right - left) / (until - from)) * 100}%`;
       curve.append(made);
     };
     const [run] = this.runs;
@@ -64,125 +230,71 @@ export class Curves {
       if (moment.name.startsWith("stop")) band("stopped", moment.tick, stops[at + 1]?.tick ?? run.runTicks);
     });
     let thin = 0;
-    for (const [from, to] of [...run.exact, [run.runTicks, 0]]) {
-      if (from > thin) band("thinned", thin, from);
-      thin = to;
+    for (const [begin, end] of [...run.exact, [run.runTicks, 0]]) {
+      if (begin > thin) band("thinned", thin, begin);
+      thin = end;
     }
   }
 
-  /** Seconds below the strips. */
-  drawAxis() {
-    const rate = this.runs[0].ticksPerSecond;
-    const all = this.ticks / rate;
-    const step = [1, 2, 5, 10, 20, 30, 60, 120, 300, 600, 1200, 3600].find((each) => all / each <= 12) ?? 7200;
-    for (let at = 0; at < all * 0.99; at += step) {
-      const mark = element("span", `${grouped(at)} s`);
-      mark.style.left = `${(at / all) * 100}%`;
-      this.axis.append(mark);
-    }
-  }
-
-  /** Flags stand in as many lines as they need not to cover each other. */
-  resized() {
-    if (!this.isPaper && this.flags.clientWidth > 0 && this.flags.clientWidth !== this.width) this.layOut(0);
-  }
-
-  /**
-   * Lays the flags out for this width, in pixels; 0: for the width that they have.
-   * @param {number} paper
-   */
-  layOut(paper) {
-    this.isPaper = paper > 0;
-    const width = paper || this.flags.clientWidth;
-    this.width = width;
-    this.flags.replaceChildren();
-    const lines = /** @type {number[][]} */ ([]);
-    const seen = new Map();
-    for (const moment of this.runs[0].flags) {
-      const name = moment.sort === "loss" ? "✕ lost" : moment.name;
-      if (moment.sort === "operator" || moment.sort === "limit") continue;
-      const x = (moment.tick / this.ticks) * width;
-      // Of very many losses, one in each place is enough.
-      if (moment.sort === "loss" && x - (seen.get(name) ?? -100) < 60) continue;
-      seen.set(name, x);
-      this.flag(moment, name, x, width, lines);
-    }
-    this.flags.style.height = `${Math.max(1, lines.length) * 21}px`;
-    this.show();
-  }
-
-  /**
-   * @param {import("./run.js").Moment} moment
-   * @param {string} name
-   * @param {number} x
-   * @param {number} width
-   * @param {number[][]} lines taken stretches of each line
-   */
-  flag(moment, name, x, width, lines) {
-    const rate = this.runs[0].ticksPerSecond;
-    const flag = element("button", name, `flag ${moment.sort}`);
-    flag.type = "button";
-    flag.title = `${moment.name}: ${time(moment.tick, rate)}`;
-    flag.setAttribute("aria-label", `go to ${moment.name}, ${time(moment.tick, rate)}`);
-    const length = name.length * 6.6 + 14;
-    const isLeft = x + length > width;
-    const [from, to] = isLeft ? [x - length, x] : [x, x + length];
-    let line = lines.findIndex((taken) => taken.every((edge, at) => at % 2 || to <= edge || from >= taken[at + 1]));
-    if (line < 0) line = lines.push([]) - 1;
-    lines[line].push(from, to);
-    flag.classList.toggle("left", isLeft);
-    flag.style.left = `${(x / width) * 100}%`;
-    flag.style.top = `${line * 21}px`;
-    flag.addEventListener("click", () => {
-      this.cursor.go(moment.tick);
-      if (moment.part) document.dispatchEvent(new CustomEvent("choose", { detail: moment.part }));
-    });
-    this.flags.append(flag);
+  /** Puts the cursor's line where it is; out of the span, there is none. */
+  place() {
+    const { from, until } = this.cursor.span;
+    this.line.style.setProperty("--at", String((this.cursor.tick + 0.5 - from) / (until - from)));
+    this.line.hidden = !this.cursor.isInSpan();
   }
 
   /** Moves the line and reports the figures. */
   show() {
-    this.line.style.setProperty("--at", String((this.cursor.tick + 0.5) / this.ticks));
+    this.place();
+    this.write();
+  }
+
+  /** Reports the figures. */
+  write() {
     byId("moment", HTMLElement).textContent = `The hall at the end of tick ${grouped(this.cursor.tick)}, ${this.words()} into the run`;
-    for (const strip of this.box.querySelectorAll(".strip")) {
-      const key = strip.getAttribute("data-key") ?? "";
-      strip.querySelectorAll("output").forEach((output) => {
-        output.textContent = this.figure(this.runs[Number(output.dataset.run)], key);
-      });
+    for (const { outputs, key, lines } of this.strips) {
+      for (const output of outputs) {
+        const run = Number(output.dataset.run);
+        output.textContent = figureAt(this.runs[run], lines[run], key, this.cursor.tick);
+      }
     }
     this.waiting();
   }
 
   /**
-   * The figure of a strip at the cursor.
-   * @param {Run} run
-   * @param {string} key
+   * The values where the mouse is.
+   * @param {PointerEvent | null} event
    */
-  figure(run, key) {
-    if (this.cursor.tick >= run.runTicks) return "over";
-    const index = Math.floor(this.cursor.tick / run.seriesStep);
-    const at = (/** @type {Int32Array} */ series, where = index) => series[Math.min(where, series.length - 1)] ?? 0;
-    if (key === "backlog") return grouped(run.backlog.reduce((sum, series) => sum + at(series), 0));
-    if (key === "unlocked") return grouped(at(run.unlocked));
-    if (key === "loose") return grouped(at(run.loose));
-    if (key === "work") return grouped(at(run.work));
-    const window = Math.ceil((WINDOW_SECONDS * run.ticksPerSecond) / run.seriesStep);
-    const counted = (/** @type {number} */ where) =>
-      where < 0 ? 0 : run.counted.reduce((sum, series) => sum + at(series, where), 0);
-    const items = counted(index) - counted(index - window);
-    return (items / ((window * run.seriesStep) / run.ticksPerSecond)).toFixed(2);
+  point(event) {
+    const { left, width } = this.axis.getBoundingClientRect();
+    const isOver = event !== null && event.buttons === 0 && event.pointerType !== "touch" && event.clientX >= left && event.clientX < left + width;
+    this.hover.hidden = !isOver;
+    for (const { hover } of this.strips) hover.hidden = !isOver;
+    if (!event || !isOver) return;
+    const { from, until } = this.cursor.span;
+    const tick = this.tickAt(event.clientX);
+    const place = (tick + 0.5 - from) / (until - from);
+    this.hover.style.setProperty("--at", String(place));
+    byId("hover-time", HTMLElement).textContent = `${seconds(tick, this.runs[0].ticksPerSecond)} (${grouped(tick)} t)`;
+    this.hover.classList.toggle("left", place > 0.5);
+    for (const strip of this.strips) {
+      const figures = this.runs.map((run, at) => figureAt(run, strip.lines[at], strip.key, tick));
+      strip.hover.textContent = `${figures.join(" ┆ ")} ${strip.unit}`;
+      strip.hover.style.left = `${place * 100}%`;
+      strip.hover.classList.toggle("left", place > 0.5);
+    }
   }
 
   /** What waits in each section at the cursor. */
   waiting() {
     const [run] = this.runs;
-    const box = document.getElementById("now");
-    const list = document.getElementById("waiting");
-    if (!box || !list || run.sections.length === 0) return;
+    const box = byId("now", HTMLElement);
+    const list = byId("waiting", HTMLElement);
+    if (run.sections.length === 0) return;
     box.hidden = false;
     const index = Math.min(Math.floor(this.cursor.tick / run.seriesStep), run.work.length - 1);
     const most = Math.max(1, ...run.backlog.map((series) => series[index] ?? 0));
-    if (list.childElementCount !== run.sections.length) {
+    if (list.childElementCount === 0) {
       list.replaceChildren(...run.sections.slice(0, 40).map(({ name }) => {
         const row = element("li");
         const label = element("span", name);
@@ -203,4 +315,25 @@ export class Curves {
   words() {
     return seconds(this.cursor.tick, this.runs[0].ticksPerSecond);
   }
+}
+
+/**
+ * @param {string} key
+ * @param {number} value
+ */
+function figureWords(key, value) {
+  return key === "throughput" ? value.toFixed(2) : grouped(value);
+}
+
+/**
+ * The figure of a curve at a tick.
+ * @param {Run} run
+ * @param {ArrayLike<number>} values
+ * @param {string} key
+ * @param {number} tick
+ */
+function figureAt(run, values, key, tick) {
+  if (tick >= run.runTicks) return "over";
+  const at = Math.min(Math.floor(tick / run.seriesStep), values.length - 1);
+  return figureWords(key, values[at] ?? 0);
 }

@@ -1,6 +1,7 @@
 // What is known of the chosen part, or module, at the cursor.
 
 import { eventsOf, kindWords } from "./events.js";
+import { Rove } from "./rove.js";
 import { LINK, ROLE, Run } from "./run.js";
 import { State } from "./state.js";
 import { Waits } from "./waits.js";
@@ -31,6 +32,8 @@ export class Details {
     this.events = [];
     /** @type {(tick: number) => void} */
     this.onGo = () => {};
+    /** @type {(part: number, kind: number) => void} called when an item of this kind is to be followed */
+    this.onFollow = () => {};
   }
 
   /**
@@ -186,6 +189,13 @@ export class Details {
     } else if (number) {
       row.append(element("span", number));
     }
+    if (this.run.isExact(this.state.tick)) {
+      const button = element("button", "follow", "link");
+      button.type = "button";
+      button.setAttribute("aria-label", `follow ${this.run.kinds[stack.kind].name}`);
+      button.addEventListener("click", () => this.onFollow(this.part, stack.kind));
+      row.append(button);
+    }
     return row;
   }
 
@@ -228,6 +238,8 @@ export class Details {
       list.append(row);
     }
     this.box.append(events.length ? list : element("p", "none"));
+    // One stop of the Tab key, at the cursor.
+    new Rove(list).turnTo(/** @type {HTMLElement | undefined} */ (list.children[Math.max(0, next - from - 1)]));
     // The cursor's place in the list is kept in the middle of what is seen of it.
     const here = /** @type {HTMLElement | undefined} */ (list.children[Math.max(0, next - from - 1)]);
     if (here) list.scrollTop = here.offsetTop - list.offsetTop - list.clientHeight / 2;

@@ -23,6 +23,8 @@ export class Find {
     this.kind = -1;
     /** @type {(parts: Set<number>) => void} called with which parts are pointed out */
     this.onMark = () => {};
+    /** @type {(part: number, kind: number) => void} called when an item of this kind is to be followed */
+    this.onFollow = () => {};
     this.field.addEventListener("input", () => this.search());
     this.field.addEventListener("keydown", (event) => {
       if (event.key === "Enter") /** @type {HTMLElement | null} */ (this.box.querySelector("button"))?.click();
@@ -96,6 +98,7 @@ export class Find {
     this.box.replaceChildren();
     const { name } = run.kinds[kind];
     this.box.append(element("h3", `${name}: ${count(all, "item")} in ${count(rows.length, "part")} at ${grouped(state.tick)} t`));
+    if (rows.length > 0 && run.isExact(state.tick)) this.row(`follow one in ${run.partName(rows[0][0])}`, () => this.onFollow(rows[0][0], kind));
     for (const [part, items] of rows.slice(0, MOST_FOUND)) {
       this.row(`${grouped(items)} in ${run.partName(part)}`, () => this.choose(part));
     }

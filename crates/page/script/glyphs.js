@@ -334,10 +334,12 @@ export function drawClosed(pen, colour, sign) {
 /**
  * The signs with their meaning.
  * @param {HTMLCanvasElement} canvas
- * @param {number} columns how many stand beside each other; several of them are for paper
+ * @param {number} columns how many stand beside each other
  * @param {LegendRow[]} more signs that are drawn in another way
+ * @param {number} room how high it may be, in pixels
+ * @param {number} scale dots a pixel
  */
-export function drawLegend(canvas, columns, more) {
+export function drawLegend(canvas, columns, more, room, scale) {
   const none = { isSignal: false, held: 0, fill: 0, hasLock: false, locked: false, asleep: false, level: 0, wrong: false, name: "" };
   const rows = /** @type {[string, Partial<PartSign>][]} */ ([
     ["container, part full; the figure: its items", { sort: "container", held: 640, fill: 0.3 }],
@@ -352,7 +354,7 @@ export function drawLegend(canvas, columns, more) {
     ["holds what does not belong there", { sort: "container", held: 1, fill: 0.1, wrong: true }],
   ]);
   const high = Math.ceil((rows.length + 3 + more.length) / columns);
-  const [wide, pitch, size, scale] = columns > 1 ? [345, 23, 21, 3] : [350, 30, 24, window.devicePixelRatio || 1];
+  const [wide, pitch, size] = high * 30 + 10 > room ? [345, 23, 21] : [345, 30, 24];
   const [width, height] = [wide * columns, high * pitch + 10];
   const place = (/** @type {number} */ row) => ({ x: Math.floor(row / high) * wide + 8, y: (row % high) * pitch + 6 });
   canvas.width = width * scale;
@@ -367,7 +369,7 @@ export function drawLegend(canvas, columns, more) {
     pen.textAlign = "left";
     pen.textBaseline = "middle";
     pen.fillStyle = colour.ink;
-    pen.fillText(text, place(row).x + 62, place(row).y + size / 2);
+    pen.fillText(text, place(row).x + 58, place(row).y + size / 2);
   };
   rows.forEach(([text, part], row) => {
     const { x, y } = place(row);

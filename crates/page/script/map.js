@@ -1,23 +1,33 @@
 // The map: modules that open and close, parts, links, recent flow; zoom and pan.
 
-import { recentEvents } from "./events.js";
+import { RECENT_TICKS } from "./events.js";
 import { clipped, colours, drawClosed, drawPart, shortName } from "./glyphs.js";
+import { Goods } from "./goods.js";
+import { Layers } from "./layers.js";
+import { boxOf, neighbourhood } from "./near.js";
 import { LINK, ROLE, Run } from "./run.js";
 import { State } from "./state.js";
+import { after } from "./unpack.js";
 import { byId } from "./words.js";
 
 /** So many places at most are open when the page is opened. */
 const FIRST_PLACES = 90;
+
+/** Below so many pixels, a part is a speck. */
+const SPECK_CELL = 5;
+/** Below so many pixels, very many lines are a veil over everything. */
+const LINE_CELL = 1;
 
 /** The map. */
 export class HallMap {
   /**
    * @param {Run} run
    * @param {State} state
+   * @param {HTMLCanvasElement} canvas
    */
-  constructor(run, state) {
-    this.canvas = byId("map", HTMLCanvasElement);
-    this.pen = /** @type {CanvasRenderingContext2D} */ (this.canvas.getContext("2d"));
+  constructor(run, state, canvas) {
+    this.canvas = canvas;
+    this.pen = /** @type {CanvasRenderingContext2D} */ (this.canvas.getContext("2d", { alpha: false }));
     this.tip = byId("tip", HTMLElement);
     /** @type {(part: number, module: number) => void} called with what is chosen; -1 for none */
     this.onChoose = () => {};
@@ -48,8 +58,26 @@ export class HallMap {
     this.closed = new Int32Array(0);
     /** The place of a part: its own number, or that of the closed module it is in, after all parts. */
     this.placeOf = new Int32Array(0);
-    /** @type {{from: number, to: number, flow: number}[]} */
+    /** @type {{from: number, to: number}[]} */
     this.lines = [];
+    /** How often something moved along each line lately: in events from one up to, not including, another. */
+    this.flow = new Int32Array(0);
+    this.flowFrom = 0;
+    this.flowUntil = 0;
+    /** The time that is shown, in ticks; between two of them while time runs slowly. */
+    this.moment = 0;
+    this.layers = new Layers();
+    this.goods = new Goods();
+    /** @type {((place: number, box: import("./blocks.js").Box) => void) | null} draws something over a place */
+    this.tint = null;
+    /** @type {number[]} the parts through which the item goes that is followed */
+    this.way = [];
+    /** Of each part whether it is another one in the other variant: 1 in what it holds, 2 not there at all. */
+    this.differs = new Uint8Array(0);
+    /** @type {() => void} called before it is drawn */
+    this.onDraw = () => {};
+    /** Another number whenever everything is to be drawn anew. */
+    this.version = 0;
     /** The middles of the two ends of each line: x, y, x, y in cells. */
     this.lineEnds = new Float32Array(0);
     /** The line along which an event of each shape goes, or -1. */
@@ -61,6 +89,8 @@ export class HallMap {
     this.beforeShowing = () => {};
     /** @type {{run: Run, has: Uint8Array} | null} */
     this.lockable = null;
+    this.screen = { width: 0, height: 0, ratio: 1 };
+    this.measure();
     this.show(run, state);
     new ResizeObserver(() => this.resized()).observe(this.canvas);
   }
@@ -115,7 +145,7 @@ export class HallMap {
       const [a, b] = [this.placeOf[from], this.placeOf[to]];
       if (a === b) return -1;
       const key = a * (run.partCount + run.modules.length) + b;
-      if (!numbers.has(key) && make) numbers.set(key, this.lines.push({ from: a, to: b, flow: 0 }) - 1);
+      if (!numbers.has(key) && make) numbers.set(key, this.lines.push({ from: a, to: b }) - 1);
       return numbers.get(key) ?? -1;
     };
     for (let link = 0; link < run.linkFrom.length; link += 1) {
@@ -123,6 +153,9 @@ export class HallMap {
     }
     this.lineOfShape = Int32Array.from(run.shapes, ({ one, other, sort }) =>
       other >= 0 && (sort === 0 || sort === 9) ? lineOf(one, other, true) : -1);
+    this.flow = new Int32Array(this.lines.length);
+    this.flowFrom = this.flowUntil = 0;
+    this.version += 1;
     this.lineEnds = new Float32Array(this.lines.length * 4);
     this.lines.forEach(({ from, to }, line) => {
       const [a, b] = [this.box(from), this.box(to)];
@@ -198,6 +231,7 @@ export class HallMap {
    */
   setView(placed, isOther) {
     this.placed = placed;
+    this.version += 1;
     if (isOther) this.fitAll();
     this.draw();
   }
@@ -207,7 +241,7 @@ export class HallMap {
    * @param {number} [x] the pixel that stays where it is
    * @param {number} [y]
    */
-  zoom(factor, x = this.canvas.clientWidth / 2, y = this.canvas.clientHeight / 2) {
+  zoom(factor, x = this.size().width / 2, y = this.size().height / 2) {
     const scale = Math.min(140, Math.max(0.05, this.scale * factor));
     this.left += x / this.scale - x / scale;
     this.top += y / this.scale - y / scale;
@@ -225,26 +259,24 @@ export class HallMap {
     this.chosen = part;
     this.chosenModule = -1;
     if (part >= 0 && show) this.beforeShowing(part);
-    if (this.placed) {
-      const box = part >= 0 && show ? this.placed.around([part]) : null;
-      if (box && !this.isReadable(box)) this.fit({ x: box.x + box.w / 2 - 8, y: box.y + box.h / 2 - 5, w: 16, h: 10 }, Math.max(26, Math.min(this.scale, 72)));
-    } else if (part >= 0 && show) {
-      if (this.closed[this.run.module[part]] >= 0) this.setOpen(this.run.module[part], true);
-      const [x, y] = [this.run.x[part], this.run.y[part]];
-      this.fit({ x: x - 8, y: y - 5, w: 17, h: 11 }, Math.max(26, Math.min(this.scale, 60)));
+    if (part >= 0 && show) {
+      if (!this.placed && this.closed[this.run.module[part]] >= 0) this.setOpen(this.run.module[part], true);
+      const box = boxOf(this, part);
+      const whole = neighbourhood(this, part);
+      if (box && whole && !(this.scale >= 20 && this.isInView(box))) this.fit(whole);
     }
     this.draw();
     this.onChoose(part, -1);
   }
 
   /**
-   * Whether a box is in view as a whole, and large enough to be read.
+   * Whether a box is in view as a whole.
    * @param {{x: number, y: number, w: number, h: number}} box
    */
-  isReadable({ x, y, w, h }) {
+  isInView({ x, y, w, h }) {
     const { width, height } = this.size();
     const { scale, left, top } = this;
-    return scale >= 20 && x >= left && y >= top && x + w <= left + width / scale && y + h <= top + height / scale;
+    return x >= left && y >= top && x + w <= left + width / scale && y + h <= top + height / scale;
   }
 
   /**
@@ -260,9 +292,7 @@ export class HallMap {
 
   /** Its size in pixels of the page, and how many dots each has. */
   size() {
-    const { clientWidth, clientHeight } = this.canvas;
-    if (this.paper) return { ...this.paper, ratio: 3 };
-    return { width: clientWidth, height: clientHeight, ratio: window.devicePixelRatio || 1 };
+    return this.paper ? { ...this.paper, ratio: 3 } : this.screen;
   }
 
   /**
@@ -286,15 +316,22 @@ export class HallMap {
     this.drawNow();
   }
 
+  /** Asks for its size, which takes long while the page changes. */
+  measure() {
+    const { clientWidth, clientHeight } = this.canvas;
+    this.screen = { width: clientWidth, height: clientHeight, ratio: window.devicePixelRatio || 1 };
+  }
+
   /** The page has another size. */
   resized() {
     if (this.paper) return;
+    this.measure();
     const { width, height, ratio } = this.size();
     this.canvas.width = Math.max(1, Math.round(width * ratio));
     this.canvas.height = Math.max(1, Math.round(height * ratio));
     // What was in the middle stays there.
     if (this.isWhole) this.fitAll();
-    else this.left += (this.sizeBefore - width) / 2 / this.scale;
+    else if (this.sizeBefore) this.left += (this.sizeBefore - width) / 2 / this.scale;
     this.sizeBefore = width;
     this.draw();
   }
@@ -310,21 +347,83 @@ export class HallMap {
 
   /** Draws everything that is in view. */
   drawNow() {
+    this.onDraw();
     const { pen, scale, left, top } = this;
     const { width, height, ratio } = this.size();
     pen.setTransform(ratio, 0, 0, ratio, 0, 0);
-    pen.fillStyle = this.colour.sheet;
-    pen.fillRect(0, 0, width, height);
     this.view = { x: left, y: top, w: width / scale, h: height / scale };
+    this.layers.refresh(this);
+    this.layers.put(this, this.layers.below);
+    if (this.placed) this.placed.drawFlow(this);
+    else this.drawFlow();
+    if (this.isSpecks()) this.layers.put(this, this.layers.specks);
+    if (this.hasAbove()) this.layers.put(this, this.layers.above);
+    if (this.placed) this.placed.drawSignals(this);
+    else this.drawSignals();
+    this.drawWay();
+    this.goods.draw(this);
+    this.drawDifferences();
+    if (this.placed) this.placed.drawMarks(this);
+    else this.drawMarks();
+  }
+
+  /** A dashed frame and a sign at what is different in the other variant. */
+  drawDifferences() {
+    const { pen, scale, differs } = this;
+    pen.strokeStyle = pen.fillStyle = this.colour.bad;
+    pen.lineWidth = 2;
+    pen.font = `700 ${Math.max(10, Math.min(15, scale * 0.45))}px system-ui, sans-serif`;
+    pen.textAlign = "left";
+    pen.textBaseline = "top";
+    const places = new Set();
+    for (let part = 0; part < differs.length; part += 1) {
+      if (!differs[part] || (this.placed && !this.placed.blocksOf(part).isSeen)) continue;
+      const box = boxOf(this, part);
+      const place = this.placed ? part : this.placeOf[part];
+      if (!box || places.has(place) || !this.isSeen(box)) continue;
+      places.add(place);
+      const [x, y] = this.toPixel(box.x, box.y);
+      pen.setLineDash([3, 3]);
+      pen.strokeRect(x, y, box.w * scale, box.h * scale);
+      pen.setLineDash([]);
+      if (scale >= 12) pen.fillText(differs[part] === 2 ? "1×" : "≠", x + 1, y - 1);
+    }
+  }
+
+  /** The way of the item that is followed. */
+  drawWay() {
+    const { pen } = this;
+    pen.strokeStyle = this.colour.choice;
+    pen.lineWidth = 4;
+    pen.globalAlpha = 0.6;
+    pen.beginPath();
+    for (const part of this.way) {
+      const box = boxOf(this, part);
+      if (box) pen.lineTo(...this.toPixel(box.x + box.w / 2, box.y + box.h / 2));
+    }
+    pen.stroke();
+    pen.globalAlpha = 1;
+  }
+
+  /** Draws what lies below the goods that moved. */
+  drawBelow() {
     if (this.placed) {
-      this.placed.draw(this);
-      this.placed.drawMarks(this);
+      this.placed.drawBelow(this);
       return;
     }
     this.drawFrames(0);
     this.drawLines();
-    this.drawPlaces(0);
-    this.drawMarks();
+  }
+
+  /** Whether anything lies above them: not where all modules are open and all parts specks. */
+  hasAbove() {
+    return !this.isSpecks() || this.isOpen.includes(0);
+  }
+
+  /** Draws what lies above them. */
+  drawAbove() {
+    if (this.placed) this.placed.drawWays(this);
+    else this.drawPlaces(0);
   }
 
   /** @param {{x: number, y: number, w: number, h: number}} box */
@@ -361,6 +460,8 @@ export class HallMap {
       pen.strokeStyle = this.chosenModule === number ? colour.choice : colour.faint;
       pen.lineWidth = this.chosenModule === number ? 3 : 1;
       pen.strokeRect(x, y, w, h);
+      // Parts as small as that have no tints of their own.
+      if (this.isSpecks() && module.parts.length > 0) this.tint?.(this.run.partCount + number, { x, y, w, h });
       // In the room above the parts, and within what is seen of the frame.
       const height = Math.max(9, Math.min(12, this.scale * 0.85));
       const seen = x + w - Math.max(x, 0) - 6;
@@ -377,28 +478,78 @@ export class HallMap {
     }
   }
 
-  /** The links, and above them those along which goods moved lately. */
+  /** All links. */
   drawLines() {
-    const { pen, colour, lines, scale } = this;
-    for (const line of lines) line.flow = 0;
-    recentEvents(this.run, this.state.tick, (shape) => {
-      const line = this.lineOfShape[shape];
-      if (line >= 0) lines[line].flow += 1;
-    });
-    pen.strokeStyle = colour.soft;
+    const { pen, scale, lines } = this;
+    // So small, lines at rest would be a grey veil over everything.
+    if (scale < 3 && lines.length >= 2000) return;
+    pen.strokeStyle = this.colour.soft;
     pen.globalAlpha = scale < 8 ? 0.35 : 0.6;
     pen.lineWidth = 1;
-    // So small, lines at rest would be a grey veil over everything.
-    if (scale >= 3 || lines.length < 2000) this.traceAll(0, 1);
+    pen.beginPath();
+    for (let line = 0; line < lines.length; line += 1) this.trace(line);
+    pen.stroke();
     pen.globalAlpha = 1;
+  }
+
+  /** Counts along each line what moved lately: what came since the last time, without what is no longer so. */
+  countFlow() {
+    const { run, flow, lineOfShape } = this;
+    const add = (/** @type {number} */ from, /** @type {number} */ until, /** @type {number} */ more) => {
+      for (let at = from; at < until; at += 1) {
+        const line = lineOfShape[run.events[at]];
+        if (line >= 0) flow[line] += more;
+      }
+    };
+    const [from, until] = [after(run.eventTicks, this.state.tick - RECENT_TICKS), after(run.eventTicks, this.state.tick)];
+    if (from >= this.flowUntil || until <= this.flowFrom) {
+      add(this.flowFrom, this.flowUntil, -1);
+      add(from, until, 1);
+    } else {
+      add(this.flowFrom, from, -1);
+      add(from, this.flowFrom, 1);
+      add(this.flowUntil, until, 1);
+      add(until, this.flowUntil, -1);
+    }
+    this.flowFrom = from;
+    this.flowUntil = until;
+  }
+
+  /** The links along which goods moved lately. */
+  drawFlow() {
+    const { pen, colour, flow, scale } = this;
+    this.countFlow();
+    if (scale < LINE_CELL && flow.length > 2000) return;
     pen.strokeStyle = colour.flow;
     for (const [from, to, thick] of [[1, 3, 1.6], [3, 9, 3], [9, Infinity, 5]]) {
       pen.lineWidth = scale < 3 ? 1 : thick;
       this.traceAll(from, to);
     }
     pen.fillStyle = colour.flow;
-    for (let line = 0; line < lines.length && scale >= 2; line += 1) if (lines[line].flow > 0) this.arrow(line);
-    this.drawSignals();
+    for (let line = 0; line < flow.length && scale >= 2; line += 1) if (flow[line] > 0) this.arrow(line);
+  }
+
+  /**
+   * Where something is that has gone so much of its way between two parts, in pixels, and the number of the
+   * way; nothing if both are in one closed module.
+   * @param {number} from
+   * @param {number} to
+   * @param {number} share
+   * @returns {[number, number, number] | null}
+   */
+  spot(from, to, share) {
+    const { placeOf, run, scale } = this;
+    const [a, b] = [placeOf[from], placeOf[to]];
+    if (a === b) return null;
+    const [one, other] = [this.box(a), this.box(b)];
+    const [x, y] = [one.x + one.w / 2, one.y + one.h / 2];
+    const [dx, dy] = [other.x + other.w / 2 - x, other.y + other.h / 2 - y];
+    // From the edge of a closed module to that of another: what is written in them stays readable.
+    const inside = (/** @type {{w: number, h: number}} */ box, /** @type {number} */ place) =>
+      (place < run.partCount ? 0 : Math.min(0.5, box.w / 2 / Math.abs(dx || 1e-9), box.h / 2 / Math.abs(dy || 1e-9)));
+    const [start, end] = [inside(one, a), inside(other, b)];
+    const at = start + (1 - start - end) * share;
+    return [(x + dx * at - this.left) * scale, (y + dy * at - this.top) * scale, a * 65536 * 16 + b];
   }
 
   /**
@@ -407,10 +558,10 @@ export class HallMap {
    * @param {number} most
    */
   traceAll(least, most) {
-    const { pen, lines } = this;
+    const { pen, flow } = this;
     pen.beginPath();
-    for (let line = 0; line < lines.length; line += 1) {
-      if (lines[line].flow >= least && lines[line].flow < most) this.trace(line);
+    for (let line = 0; line < flow.length; line += 1) {
+      if (flow[line] >= least && flow[line] < most) this.trace(line);
     }
     pen.stroke();
   }
@@ -470,62 +621,79 @@ export class HallMap {
    * @param {number} number
    */
   drawPlaces(number) {
-    const { run, state } = this;
+    const { run, view } = this;
     const module = run.modules[number];
-    if (this.scale < 5) this.drawSpecks(module.parts);
-    else {
-      for (const part of module.parts) {
-        if (this.isSeen(this.box(part))) drawPart(this.pen, this.colour, this.sign(part));
-      }
+    const [right, bottom] = [view.x + view.w, view.y + view.h];
+    for (const part of module.parts) {
+      const [x, y] = [run.x[part], run.y[part]];
+      if (x < right && y < bottom && x + 1 > view.x && y + 1 > view.y) this.drawPlace(part);
     }
     for (const inner of module.modules) {
-      const box = run.modules[inner];
-      if (!this.isSeen(box)) continue;
-      if (this.isOpen[inner]) {
-        this.drawPlaces(inner);
-        continue;
-      }
-      const [x, y] = this.toPixel(box.x, box.y);
-      drawClosed(this.pen, this.colour, {
-        x, y, w: box.w * this.scale, h: box.h * this.scale, name: box.label,
-        isWiring: this.isWiring[inner] === 1,
-        waiting: state.moduleWaiting[inner], stored: state.moduleStored[inner],
-        unlocked: state.moduleUnlocked[inner], hoppers: state.moduleHoppers[inner],
-        loose: state.moduleLoose[inner], wrong: state.moduleMisplaced[inner],
-      });
+      if (!this.isSeen(run.modules[inner])) continue;
+      if (this.isOpen[inner]) this.drawPlaces(inner);
+      else this.drawClosedModule(inner);
     }
   }
 
+  /** @param {number} module */
+  drawClosedModule(module) {
+    const { state } = this;
+    const box = this.run.modules[module];
+    const [x, y] = this.toPixel(box.x, box.y);
+    drawClosed(this.pen, this.colour, {
+      x, y, w: box.w * this.scale, h: box.h * this.scale, name: box.label,
+      isWiring: this.isWiring[module] === 1,
+      waiting: state.moduleWaiting[module], stored: state.moduleStored[module],
+      unlocked: state.moduleUnlocked[module], hoppers: state.moduleHoppers[module],
+      loose: state.moduleLoose[module], wrong: state.moduleMisplaced[module],
+    });
+    if (!this.isWiring[module]) this.tint?.(this.run.partCount + module, { x, y, w: box.w * this.scale, h: box.h * this.scale });
+  }
+
   /**
-   * So small, a part is a square: full where it holds something or is on, half as high where it is
-   * locked.
-   * @param {number[]} parts
+   * Draws a part of the map, and notes what it looks like.
+   * @param {number} part
    */
-  drawSpecks(parts) {
-    const { run, state, scale, left, top, pen, colour } = this;
-    const [right, bottom] = [this.view.w * scale, this.view.h * scale];
-    const size = Math.max(1, scale * 0.8);
-    let tone = "";
-    for (const part of parts) {
-      const [x, y] = [(run.x[part] - left) * scale, (run.y[part] - top) * scale];
-      if (x < -size || y < -size || x > right || y > bottom) continue;
-      const isSignal = run.role[run.firstCell[part]] === ROLE.level;
-      const on = isSignal ? state.cells[run.firstCell[part]] > 0 : state.held[part] > 0;
-      let next = on ? (isSignal ? colour.flow : colour.hold) : colour.faint;
-      if (state.misplaced[part] > 0) next = colour.bad;
-      if (next !== tone) {
-        tone = next;
-        pen.fillStyle = next;
-      }
-      const locked = run.isHopper[part] && state.cells[run.firstCell[part + 1] - 2] === 1;
-      pen.fillRect(x, y, size, locked ? size / 2 : size);
+  drawPlace(part) {
+    const look = this.look(part);
+    this.layers.looks[part] = look;
+    if (this.isSpecks()) this.layers.speck(this, part, look);
+    else {
+      const sign = this.sign(part);
+      drawPart(this.pen, this.colour, sign);
+      if (!sign.isSignal) this.tint?.(part, { x: sign.x, y: sign.y, w: this.scale, h: this.scale });
     }
+  }
+
+  /** Whether a part is so small that it is only a speck: full where it holds something or is on. */
+  isSpecks() {
+    return this.scale < SPECK_CELL && !this.placed;
+  }
+
+  /**
+   * What a part looks like, as a number: as long as it is the same, the part need not be drawn anew.
+   * @param {number} part
+   */
+  look(part) {
+    const { run, state, scale } = this;
+    const [first, end] = [run.firstCell[part], run.firstCell[part + 1]];
+    const isSignal = run.role[first] === ROLE.level;
+    const [held, level] = [state.held[part], isSignal ? state.cells[first] : 0];
+    const isLocked = run.isHopper[part] ? state.cells[end - 3] : 0;
+    const isWrong = state.misplaced[part] > 0;
+    if (this.isSpecks()) return (isWrong ? 3 : level > 0 ? 2 : held > 0 ? 1 : 0) * 2 + isLocked;
+    const asleep = run.spellsOf.has(part) && run.spellsAt(part, state.tick).some(({ how }) => how === "asleep") ? 1 : 0;
+    const locked = isLocked || (run.role[end - 2] === ROLE.lock && state.cells[end - 2]) ? 1 : 0;
+    const fill = held > 0 ? 1 + Math.round(Math.sqrt(state.fill(part)) * scale * 2) : 0;
+    const bits = level + 16 * locked + 32 * asleep + 64 * Number(isWrong);
+    return (scale < 18 ? 0 : held) * 131072 + fill * 128 + bits;
   }
 
   /** @param {number} part */
   sign(part) {
     const { run, state, scale } = this;
-    const [x, y] = this.toPixel(run.x[part], run.y[part]);
+    // On whole pixels, so that it can be drawn anew without touching its neighbours.
+    const [x, y] = this.toPixel(run.x[part], run.y[part]).map(Math.round);
     const lock = run.isHopper[part] || run.sortOf(part) === "selector" ? state.cellOf(part, ROLE.lock) : -1;
     const isSignal = run.isSignal(part);
     const held = state.held[part];
@@ -583,7 +751,8 @@ export class HallMap {
     let module = 0;
     for (;;) {
       const { parts, modules } = this.run.modules[module];
-      const part = parts.find((each) => within(this.box(each)));
+      const { x: xs, y: ys } = this.run;
+      const part = parts.find((each) => x >= xs[each] && x <= xs[each] + 1 && y >= ys[each] && y <= ys[each] + 1);
       if (part !== undefined) return { part, module: -1 };
       const inner = modules.find((each) => within(this.run.modules[each]));
       if (inner === undefined) return { part: -1, module };
@@ -595,6 +764,7 @@ export class HallMap {
   /** The colours have changed. */
   recolour() {
     this.colour = colours();
+    this.version += 1;
     this.draw();
   }
 }

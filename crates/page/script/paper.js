@@ -3,6 +3,7 @@
 import { STANDING_SIGNS } from "./blocks.js";
 import { Curves } from "./curves.js";
 import { drawLegend } from "./glyphs.js";
+import { GOODS_SIGNS } from "./goods.js";
 import { HallMap } from "./map.js";
 import { byId } from "./words.js";
 
@@ -31,7 +32,7 @@ export function listenToPrinting(map, curves) {
     map.recolour();
     map.printed(MAP);
     curves.layOut(CURVES_WIDTH);
-    drawLegend(legend, 2, map.run.stand ? STANDING_SIGNS : []);
+    drawLegend(legend, 2, signsOf(map), 0, 3);
     back = () => {
       if (theme) dataset.theme = theme;
       else delete dataset.theme;
@@ -39,7 +40,7 @@ export function listenToPrinting(map, curves) {
       map.recolour();
       map.printed(null);
       curves.layOut(0);
-      if (legend.closest("details")?.open) drawLegend(legend, 1, map.run.stand ? STANDING_SIGNS : []);
+      if (legend.closest("details")?.open) drawLegendOf(map, legend);
     };
   };
   const toScreen = () => {
@@ -50,4 +51,19 @@ export function listenToPrinting(map, curves) {
   window.addEventListener("afterprint", toScreen);
   const media = window.matchMedia("print");
   media.addEventListener("change", () => (media.matches ? toPaper() : toScreen()));
+}
+
+/** @param {HallMap} map */
+function signsOf(map) {
+  return map.run.stand ? [...GOODS_SIGNS, ...STANDING_SIGNS] : GOODS_SIGNS;
+}
+
+/**
+ * Draws the signs of a map so that all of them are within the window.
+ * @param {HallMap} map
+ * @param {HTMLCanvasElement} legend
+ */
+export function drawLegendOf(map, legend) {
+  const columns = Math.max(1, Math.min(3, Math.floor((window.innerWidth - 16) / 345)));
+  drawLegend(legend, columns, signsOf(map), window.innerHeight - (columns > 1 ? 100 : 180), window.devicePixelRatio || 1);
 }

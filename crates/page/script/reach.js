@@ -1,7 +1,9 @@
 // How the map is moved, and how parts on it are chosen: pointers, wheel and keys.
 
 import { HallMap } from "./map.js";
+import { chooseNext } from "./near.js";
 import { partWords } from "./waits.js";
+import { byId } from "./words.js";
 
 /** Below this many pixels a part, opening an module moves closer. */
 const READABLE = 13;
@@ -15,6 +17,7 @@ export function listen(map) {
   const pointers = new Map();
   let moved = 0;
   const { canvas } = map;
+  const hint = byId("wheel-hint", HTMLElement);
   canvas.addEventListener("pointerdown", (event) => {
     canvas.setPointerCapture(event.pointerId);
     pointers.set(event.pointerId, { x: event.offsetX, y: event.offsetY });
@@ -32,7 +35,7 @@ export function listen(map) {
     if (other) {
       const gap = (/** @type {{x: number, y: number}} */ one) => Math.hypot(one.x - other.x, one.y - other.y);
       map.zoom(gap(now) / Math.max(1, gap(before)), other.x, other.y);
-    } else {
+    } else if (event.pointerType !== "touch") {
       map.left -= (now.x - before.x) / map.scale;
       map.top -= (now.y - before.y) / map.scale;
       map.isWhole = false;
@@ -48,9 +51,18 @@ export function listen(map) {
   canvas.addEventListener("pointercancel", (event) => pointers.delete(event.pointerId));
   canvas.addEventListener("pointerleave", () => { map.tip.hidden = true; });
   canvas.addEventListener("wheel", (event) => {
+    // Whoever only goes past the map scrolls the page.
+    const isMeant = event.ctrlKey || event.metaKey || document.activeElement === canvas;
+    hint.hidden = isMeant;
+    if (!isMeant) return;
     event.preventDefault();
     map.zoom(Math.exp(-event.deltaY * 0.0016), event.offsetX, event.offsetY);
   }, { passive: false });
+  canvas.addEventListener("pointerleave", () => { hint.hidden = true; });
+  // One finger scrolls the page, two are the map's.
+  for (const name of /** @type {("touchstart" | "touchmove")[]} */ (["touchstart", "touchmove"])) {
+    canvas.addEventListener(name, (event) => { if (event.touches.length > 1) event.preventDefault(); }, { passive: false });
+  }
   canvas.addEventListener("keydown", (event) => key(map, event));
 }
 
@@ -108,10 +120,11 @@ function pointAt(map, x, y) {
   const words = said + (map.placed ? placedWords(map, map.placed, x, y, said === "") : "");
   map.tip.hidden = words === "";
   map.tip.textContent = words;
-  const isRight = x > map.canvas.clientWidth / 2;
+  const { width, height } = map.size();
+  const isRight = x > width / 2;
   map.tip.style.left = isRight ? "auto" : `${x + 14}px`;
-  map.tip.style.right = isRight ? `${map.canvas.clientWidth - x + 10}px` : "auto";
-  map.tip.style.top = `${Math.min(y + 14, map.canvas.clientHeight - 50)}px`;
+  map.tip.style.right = isRight ? `${width - x + 10}px` : "auto";
+  map.tip.style.top = `${Math.min(y + 14, height - 50)}px`;
 }
 
 /**
@@ -137,16 +150,28 @@ function placedWords(map, placed, px, py, isBare) {
  */
 function key(map, event) {
   const step = 60 / map.scale;
+  const ways = /** @type {Record<string, [number, number]>} */ ({ ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] });
+  const way = ways[event.key];
+  if (event.shiftKey && way) {
+    event.preventDefault();
+    chooseNext(map, ...way);
+    return;
+  }
+  if (event.key === "Enter" && map.chosenModule > 0 && !map.placed) {
+    const module = map.chosenModule;
+    if (map.isOpen[module]) map.setOpen(module, false);
+    else openAndShow(map, module);
+    return;
+  }
   const moves = /** @type {Record<string, () => void>} */ ({
-    ArrowLeft: () => { map.left -= step; },
-    ArrowRight: () => { map.left += step; },
-    ArrowUp: () => { map.top -= step; },
-    ArrowDown: () => { map.top += step; },
     "+": () => map.zoom(1.3),
     "-": () => map.zoom(1 / 1.3),
     0: () => map.fitAll(),
   });
-  const move = moves[event.key];
+  const move = way ? () => {
+    map.left += way[0] * step;
+    map.top += way[1] * step;
+  } : moves[event.key];
   if (!move || event.ctrlKey || event.metaKey) return;
   event.preventDefault();
   move();

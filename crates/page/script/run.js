@@ -1,7 +1,7 @@
 // One run as the page's file holds it: the network, the map, the record, the series.
 
 import { Stand } from "./stand.js";
-import { unpackNumbers, unpackSeries, unpackSigned, unpackTicks } from "./unpack.js";
+import { Shelf } from "./unpack.js";
 
 /** What a cell holds. See `cells.rs`, which lays them out. */
 export const ROLE = { slot: 0, lock: 1, ready: 2, level: 3, queue: 4, loose: 5, trip: 6, docked: 7, standing: 8, wait: 9 };
@@ -21,38 +21,40 @@ const HELD_IN_LINES = new Set(["hopper", "dropper", "selector", "mouth", "stream
  * @typedef {{from: number, until: number, how: string}} Spell from this tick up to, not including, that one
  * @typedef {{sort: number, one: number, other: number, kind: number, count: number}} Shape what an
  *   event is about: its sort, two parts (-1 for none), a kind, a count
- * @typedef {{words: string, by: number, ticks: number, isFull: boolean}} Wait what a part waits for, with `{}` where the
+ * @typedef {{words: string, by: number, ticks: number, isFull: boolean, class: number}} Wait what a part waits for, with `{}` where the
  *   part that causes it is named (-1 for none), for how long in the whole run, and whether that part
  *   has no room
  */
 
 /** A run. */
 export class Run {
-  /** @param {any} data */
-  constructor(data) {
+  /**
+   * @param {any} data
+   * @param {Shelf} shelf
+   */
+  constructor(data, shelf) {
     /** @type {string} */
     this.name = data.name;
     /** @type {number} */
     this.ticksPerSecond = data.ticksPerSecond;
     /** @type {number} */
     this.runTicks = data.runTicks;
+    /** @type {number} how long a hopper waits after a move */
+    this.cooldownTicks = data.cooldownTicks;
     /** @type {Kind[]} */
     this.kinds = data.kinds;
     /** @type {Moment[]} */
     this.flags = data.flags;
+    /** @type {{tick: number | null, part: string | null}} where and when what went wrong first shows */
+    this.first = data.first;
     /** @type {[number, number][]} */
     this.exact = data.record.exact;
     /** @type {number} */
     this.stepTicks = data.record.stepTicks;
     /** @type {Module[]} */
-    this.modules = data.modules.map((/** @type {any[]} */ [name, parent, x, y, w, h, goods]) => ({
-      name, label: goods ? `${goods} (${name})` : name, parent: parent ?? -1, x, y, w, h, parts: [], modules: [],
-    }));
-    this.modules.forEach((module, number) => {
-      if (module.parent >= 0) this.modules[module.parent].modules.push(number);
-    });
+    this.modules = readModules(data.modules, shelf);
     /** @type {string[]} */
-    this.tails = data.parts.names;
+    this.tails = shelf.names(data.parts.names);
     /** @type {string[]} */
     this.sorts = data.parts.sorts;
     this.partCount = this.tails.length;
@@ -66,8 +68,8 @@ export class Run {
     this.stand = null;
     /** @type {string[]} */
     this.flows = data.flows;
-    /** @type {any} what is unpacked in `read` */
-    this.packed = data;
+    /** @type {import("./stopped.js").Stop[]} */
+    this.stops = data.stops;
     /** @type {Int32Array} */
     const none = new Int32Array(0);
     /** For each part: its sort, its module, its place in cells. */
@@ -105,6 +107,7 @@ export class Run {
     this.unlocked = none;
     this.loose = none;
     this.work = none;
+    this.read(data, shelf);
   }
 
   /**
@@ -117,91 +120,92 @@ export class Run {
     return (this.spellsOf.get(part) ?? []).filter(({ from, until }) => from <= tick && tick < until);
   }
 
-  /** Unpacks everything. */
-  async read() {
-    const { parts, links, record, series, stores, sections, spells, waits, stand } = this.packed;
-    const [sort, cells, module, x, y] = await Promise.all([
-      unpackNumbers(parts.sort), unpackNumbers(parts.cells), unpackNumbers(parts.module),
-      unpackSeries(parts.x), unpackSeries(parts.y),
-    ]);
-    this.sort = sort;
-    this.module = module;
-    this.x = Float32Array.from(x, (hundredths) => hundredths / 100);
-    this.y = Float32Array.from(y, (hundredths) => hundredths / 100);
-    module.forEach((of, part) => this.modules[of].parts.push(part));
-    this.isInLine = Uint8Array.from(sort, (number) => (HELD_IN_LINES.has(this.sorts[number]) ? 1 : 0));
-    this.isHopper = Uint8Array.from(sort, (number) => (this.sorts[number] === "hopper" ? 1 : 0));
-    [this.linkFrom, this.linkTo, this.linkSort] = await Promise.all([
-      unpackSeries(links.from), unpackSeries(links.to), unpackNumbers(links.sort),
-    ]);
-    await this.readRecord(record, cells);
-    await this.readWaits(waits);
+  /**
+   * Reads everything that the constructor left.
+   * @param {any} data
+   * @param {Shelf} shelf
+   */
+  read({ parts, links, record, series, stores, sections, spells, waits, stand }, shelf) {
+    this.sort = shelf.numbers(parts.sort);
+    this.module = shelf.numbers(parts.module);
+    this.x = Float32Array.from(shelf.series(parts.x), (hundredths) => hundredths / 100);
+    this.y = Float32Array.from(shelf.series(parts.y), (hundredths) => hundredths / 100);
+    this.module.forEach((of, part) => this.modules[of].parts.push(part));
+    this.isInLine = Uint8Array.from(this.sort, (number) => (HELD_IN_LINES.has(this.sorts[number]) ? 1 : 0));
+    this.isHopper = Uint8Array.from(this.sort, (number) => (this.sorts[number] === "hopper" ? 1 : 0));
+    this.linkFrom = shelf.series(links.from);
+    this.linkTo = shelf.series(links.to);
+    this.linkSort = shelf.numbers(links.sort);
+    this.readRecord(record, shelf.numbers(parts.cells), shelf);
+    this.readWaits(waits, shelf);
     for (const { name, parts: members, takes, overflow } of stores) {
-      const store = { name, takes: new Set(await unpackNumbers(takes)), overflow };
-      for (const part of await unpackNumbers(members)) this.storeOf.set(part, store);
+      const store = { name, takes: new Set(shelf.numbers(takes)), overflow };
+      for (const part of shelf.numbers(members)) this.storeOf.set(part, store);
     }
     for (const { name, line, queue } of sections) {
-      const both = new Set([...(await unpackNumbers(line)), ...(await unpackNumbers(queue))]);
+      const both = new Set([...shelf.numbers(line), ...shelf.numbers(queue)]);
       this.sections.push({ name, parts: Int32Array.from(both) });
     }
     for (const { from, until, how, parts: members } of spells) {
-      for (const part of await unpackNumbers(members)) {
+      for (const part of shelf.numbers(members)) {
         const known = this.spellsOf.get(part) ?? [];
         known.push({ from, until, how });
         this.spellsOf.set(part, known);
       }
     }
-    if (stand) this.stand = await new Stand().read(stand);
+    if (stand) this.stand = new Stand(stand, shelf);
     this.seriesStep = series.stepTicks;
-    this.backlog = await Promise.all(series.backlog.map(unpackSeries));
-    this.counted = await Promise.all(series.counted.map(unpackSeries));
-    this.unlocked = await unpackSeries(series.unlocked);
-    this.loose = await unpackSeries(series.loose);
-    this.work = await unpackSeries(series.work);
-    this.packed = null;
-    return this;
+    this.backlog = series.backlog.map((/** @type {number} */ row) => shelf.series(row));
+    this.counted = series.counted.map((/** @type {number} */ row) => shelf.series(row));
+    this.unlocked = shelf.series(series.unlocked);
+    this.loose = shelf.series(series.loose);
+    this.work = shelf.series(series.work);
   }
 
   /**
    * @param {any} record
    * @param {Int32Array} cells
+   * @param {Shelf} shelf
    */
-  async readRecord(record, cells) {
-    this.boxKinds = await unpackNumbers(record.boxKinds);
+  readRecord(record, cells, shelf) {
+    this.boxKinds = shelf.numbers(record.boxKinds);
     this.layCells(cells);
-    const lists = await unpackNumbers(record.lists);
+    const lists = shelf.numbers(record.lists);
     for (let at = 0; at < lists.length; at += 1 + lists[at]) {
       this.lists.push(lists.subarray(at + 1, at + 1 + lists[at]));
     }
     this.start = new Int32Array(this.cellCount);
-    const start = await unpackNumbers(record.start);
+    const start = shelf.numbers(record.start);
     let cell = 0;
     for (let at = 0; at < start.length; at += 2) {
       cell += start[at];
       this.start[cell] = start[at + 1];
     }
-    await this.readChanges(record);
-    const shapes = await unpackNumbers(record.shapes);
+    this.readChanges(record, shelf);
+    const shapes = shelf.numbers(record.shapes);
     for (let at = 0; at < shapes.length; at += 5) {
       this.shapes.push({
         sort: shapes[at], one: shapes[at + 1], other: shapes[at + 2] - 1,
         kind: shapes[at + 3], count: shapes[at + 4],
       });
     }
-    this.events = await unpackNumbers(record.events);
-    this.eventTicks = await unpackTicks(record.eventTicks, this.events.length);
+    this.events = shelf.numbers(record.events);
+    this.eventTicks = shelf.ticks(record.eventTicks, this.events.length);
   }
 
-  /** @param {{words: [string, string][], full: number | null, ofParts: string}} waits */
-  async readWaits(waits) {
-    const numbers = await unpackNumbers(waits.ofParts);
+  /**
+   * @param {{words: [string, string][], classes: number[], full: number | null, ofParts: number}} waits
+   * @param {Shelf} shelf
+   */
+  readWaits(waits, shelf) {
+    const numbers = shelf.numbers(waits.ofParts);
     for (let at = 0; at < numbers.length;) {
       const list = [];
       const end = at + 1 + 3 * numbers[at];
       for (at += 1; at < end; at += 3) {
         const by = numbers[at + 1] - 1;
         const [named, alone] = waits.words[numbers[at]];
-        list.push({ words: by < 0 ? alone : named, by, ticks: numbers[at + 2], isFull: numbers[at] === waits.full });
+        list.push({ words: by < 0 ? alone : named, by, ticks: numbers[at + 2], isFull: numbers[at] === waits.full, class: waits.classes[numbers[at]] });
       }
       this.waits.push(list);
     }
@@ -210,11 +214,12 @@ export class Run {
   /**
    * Every change, with what the cell held before, so that time can be gone through both ways.
    * @param {any} record
+   * @param {Shelf} shelf
    */
-  async readChanges(record) {
-    const cells = await unpackSigned(record.cells);
-    const deltas = await unpackSigned(record.deltas);
-    const ticks = await unpackTicks(record.ticks, cells.length);
+  readChanges(record, shelf) {
+    const cells = shelf.signed(record.cells);
+    const deltas = shelf.signed(record.deltas);
+    const ticks = shelf.ticks(record.ticks, cells.length);
     const before = new Int32Array(cells.length);
     const after = new Int32Array(cells.length);
     const now = this.start.slice();
@@ -266,6 +271,14 @@ export class Run {
     return this.sorts[this.sort[part]];
   }
 
+  /**
+   * The kind of what a slot's value stands for. See `cells.rs`.
+   * @param {number} value
+   */
+  kindOf(value) {
+    return value % 2 === 0 ? this.boxKinds[value / 2 - 1] : Math.floor((value - 1) / 128);
+  }
+
   /** @param {number} part */
   isSignal(part) {
     return this.role[this.firstCell[part]] === ROLE.level;
@@ -312,4 +325,21 @@ export class Run {
   isExact(tick) {
     return this.exact.some(([from, to]) => from <= tick && tick < to);
   }
+}
+
+/**
+ * The modules, each with the modules in it; their parts come later.
+ * @param {any} data
+ * @param {Shelf} shelf
+ * @returns {Module[]}
+ */
+function readModules(data, shelf) {
+  const [parents, x, y, w, h] = [shelf.numbers(data.parent), ...[data.x, data.y, data.w, data.h].map((row) => shelf.series(row))];
+  const modules = shelf.names(data.names).map((name, at) => ({
+    name, label: name, parent: parents[at] - 1, x: x[at] / 100, y: y[at] / 100, w: w[at] / 100, h: h[at] / 100,
+    parts: /** @type {number[]} */ ([]), modules: /** @type {number[]} */ ([]),
+  }));
+  modules.forEach(({ parent }, number) => { if (parent >= 0) modules[parent].modules.push(number); });
+  for (const [number, goods] of data.goods) modules[number].label = `${goods} (${modules[number].name})`;
+  return modules;
 }

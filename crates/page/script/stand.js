@@ -1,6 +1,6 @@
 // Where things stand, block by block. See `stand.rs`, which numbers the blocks.
 
-import { unpackNumbers, unpackSeries } from "./unpack.js";
+import { Shelf } from "./unpack.js";
 
 /** The way to the neighbour on each side, by the side's number; 0 is none. */
 export const STEPS = [[0, 0, 0], [1, 0, 0], [-1, 0, 0], [0, 1, 0], [0, -1, 0], [0, 0, 1], [0, 0, -1]];
@@ -12,7 +12,11 @@ export const BLOCK = { wire: -1, full: -2, cap: -3, room: -4 };
 
 /** The blocks of a hall. */
 export class Stand {
-  constructor() {
+  /**
+   * @param {any} data
+   * @param {Shelf} shelf
+   */
+  constructor(data, shelf) {
     /** @type {Int32Array} */
     const none = new Int32Array(0);
     /** Of each part the number of its first block, then those of wire, full blocks, caps, rooms, and of all. */
@@ -38,15 +42,17 @@ export class Stand {
     this.heard = new Map();
     /** The heights at which parts or wire stand, from the bottom. */
     this.heights = none;
+    this.read(data, shelf);
   }
 
-  /** @param {any} data */
-  async read(data) {
-    const [counts, x, y, z, faces, atShuttles, joints, turned, heard] = await Promise.all([
-      unpackNumbers(data.counts), unpackSeries(data.x), unpackSeries(data.y), unpackSeries(data.z),
-      unpackNumbers(data.faces), unpackNumbers(data.atShuttles), unpackNumbers(data.joints),
-      unpackNumbers(data.turned), unpackNumbers(data.heard),
-    ]);
+  /**
+   * @param {any} data
+   * @param {Shelf} shelf
+   */
+  read(data, shelf) {
+    const counts = shelf.numbers(data.counts);
+    const [x, y, z] = [shelf.series(data.x), shelf.series(data.y), shelf.series(data.z)];
+    const heard = shelf.numbers(data.heard);
     this.first = new Int32Array(counts.length + 1);
     counts.forEach((count, at) => { this.first[at + 1] = this.first[at] + count; });
     [this.x, this.y, this.z] = [x, y, z].map((row, axis) => row.map((offset) => offset + data.least[axis]));
@@ -60,10 +66,10 @@ export class Stand {
       for (const part of inside) this.roomOf.set(part, name);
       for (const end = block + count; block < end; block += 1) this.rooms.set(block, name);
     }
-    this.faces = faces;
-    this.atShuttles = new Set(atShuttles);
-    this.joints = joints;
-    this.turned = turned;
+    this.faces = shelf.numbers(data.faces);
+    this.atShuttles = new Set(shelf.numbers(data.atShuttles));
+    this.joints = shelf.numbers(data.joints);
+    this.turned = shelf.numbers(data.turned);
     for (let at = 0; at < heard.length; at += 3) {
       const known = this.heard.get(heard[at]) ?? [];
       known.push(heard[at + 1], heard[at + 2]);
@@ -71,7 +77,6 @@ export class Stand {
     }
     const stands = this.y.filter((_, block) => this.of[block] >= BLOCK.wire);
     this.heights = Int32Array.from(new Set(stands)).sort();
-    return this;
   }
 
   /**

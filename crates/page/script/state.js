@@ -27,6 +27,9 @@ export class State {
     this.moduleHoppers = new Int32Array(modules);
     this.moduleMisplaced = new Int32Array(modules);
     this.moduleLoose = new Int32Array(modules);
+    /** The parts of which a cell changed since these were read. @type {number[]} */
+    this.touched = [];
+    this.isTouched = new Uint8Array(run.partCount);
     const parts = run.firstCell[run.partCount];
     for (let cell = 0; cell < parts; cell += 1) {
       if (run.role[cell] === ROLE.lock && run.isHopper[run.partOf[cell]]) {
@@ -62,6 +65,18 @@ export class State {
   set(cell, value) {
     this.account(cell, this.cells[cell], value);
     this.cells[cell] = value;
+    const part = this.run.partOf[cell];
+    if (part >= 0) this.touch(part);
+  }
+
+  /**
+   * Notes that a part may look different.
+   * @param {number} part
+   */
+  touch(part) {
+    if (this.isTouched[part]) return;
+    this.isTouched[part] = 1;
+    this.touched.push(part);
   }
 
   /**

@@ -2,6 +2,7 @@
 // they are drawn.
 
 import { around, drawFacing, drawFigure, drawGone, drawName, drawPlainBlock, drawRoom, drawStanding } from "./blocks.js";
+import { clipped } from "./glyphs.js";
 import { recentEvents } from "./events.js";
 import { LINK, Run } from "./run.js";
 import { BLOCK, Stand, STEPS } from "./stand.js";
@@ -51,6 +52,10 @@ export class HallView {
     this.whole = { x: 0, y: 0, w: 1, h: 1 };
     /** @type {Way[]} */
     this.ways = [];
+    /** @type {{box: Box, words: string}[] | null} the goods of modules, and where their blocks are */
+    this.labels = null;
+    /** @type {Map<number, number>} of two parts the number of the way between them */
+    this.wayNumbers = new Map();
     /** The way along which an event of each shape goes, or -1. */
     this.wayOfShape = new Int32Array(0);
     this.project();
@@ -136,21 +141,28 @@ export class HallView {
     return of === BLOCK.wire || (of >= 0 && this.run.sortOf(of) === "wire");
   }
 
-  /** Between which blocks goods go, and along which of these ways each event. */
+  /**
+   * The number of the way between two parts; -1 if one of them stands nowhere.
+   * @param {number} from
+   * @param {number} to
+   * @returns {number}
+   */
+  wayBetween(from, to) {
+    const { run, stand, wayNumbers } = this;
+    if (from === to || from < 0 || to < 0 || !stand.stands(from) || !stand.stands(to)) return -1;
+    const key = from * run.partCount + to;
+    const known = wayNumbers.get(key);
+    if (known !== undefined) return known;
+    const [a, b] = stand.nearest(from, to);
+    const way = this.ways.push({ from: a, to: b, flow: 0 }) - 1;
+    wayNumbers.set(key, way);
+    return way;
+  }
+
+  /** Along which way each event goes. */
   findWays() {
-    const { run, stand } = this;
-    const known = new Map();
-    const wayOf = (/** @type {number} */ from, /** @type {number} */ to) => {
-      if (from === to || !stand.stands(from) || !stand.stands(to)) return -1;
-      const key = from * run.partCount + to;
-      if (!known.has(key)) {
-        const [a, b] = stand.nearest(from, to);
-        known.set(key, this.ways.push({ from: a, to: b, flow: 0 }) - 1);
-      }
-      return known.get(key);
-    };
-    this.wayOfShape = Int32Array.from(run.shapes, ({ one, other, sort }) =>
-      other >= 0 && (sort === 0 || sort === 9) ? wayOf(one, other) : -1);
+    this.wayOfShape = Int32Array.from(this.run.shapes, ({ one, other, sort }) =>
+      (other >= 0 && (sort === 0 || sort === 9) ? this.wayBetween(one, other) : -1));
   }
 
   /**
@@ -241,10 +253,10 @@ export class HallView {
   }
 
   /**
-   * Draws everything that is in view.
+   * Draws what lies below the goods that moved.
    * @param {HallMap} map
    */
-  draw(map) {
+  drawBelow(map) {
     this.drawPlain(map);
     if (map.scale < SPECK) {
       this.drawSpecks(map);
@@ -255,9 +267,75 @@ export class HallView {
     this.drawWires(map);
     const standing = this.parts.filter((part) => !["stream", "wire"].includes(this.run.sortOf(part)));
     for (const part of standing) this.drawPart(map, part);
-    this.drawFlow(map);
-    for (const part of standing) this.drawWay(map, part);
-    this.drawSignals(map);
+  }
+
+  /**
+   * Draws the marks for where parts point, which lie above them.
+   * @param {HallMap} map
+   */
+  drawWays(map) {
+    this.drawGoodsNames(map);
+    if (map.scale < SPECK) return;
+    for (const part of this.parts) {
+      if (!["stream", "wire"].includes(this.run.sortOf(part))) this.drawWay(map, part);
+    }
+  }
+
+  /**
+   * The goods of the modules that have some, above their blocks.
+   * @param {HallMap} map
+   */
+  drawGoodsNames(map) {
+    const { run } = this;
+    const { pen, colour, scale } = map;
+    this.labels ??= run.modules.flatMap((module, number) => {
+      const box = module.label === module.name ? null : this.around(run.partsIn(number).filter((part) => this.stand.blocksOf(part).some((block) => this.isShown[block])));
+      return box ? [{ box, words: module.label }] : [];
+    });
+    pen.font = "600 11px system-ui, sans-serif";
+    pen.textAlign = "left";
+    pen.textBaseline = "bottom";
+    pen.lineWidth = 3;
+    for (const { box, words } of this.labels) {
+      const room = box.w * scale - 2;
+      const [x, y] = map.toPixel(box.x, box.y);
+      if (room < 24 || !map.isSeen(box)) continue;
+      pen.strokeStyle = colour.sheet;
+      pen.fillStyle = colour.ink;
+      const shown = clipped(pen, words, room);
+      pen.strokeText(shown, x + 1, y - 1);
+      pen.fillText(shown, x + 1, y - 1);
+    }
+  }
+
+  /**
+   * Where something is that has gone so much of its way, in pixels, and the number of the way; nothing where
+   * it is not seen. From one block to the next: half of the time in each of them, if one is out of sight.
+   * @param {HallMap} map
+   * @param {number} from
+   * @param {number} to
+   * @param {number} share
+   * @param {boolean} isFloating whether it floats along the first part
+   * @returns {[number, number, number] | null}
+   */
+  spot(map, from, to, share, isFloating) {
+    const { stand, u, v } = this;
+    if (isFloating && stand.stands(from)) {
+      const place = share * (stand.first[from + 1] - stand.first[from] - 1);
+      const block = stand.first[from] + Math.floor(place);
+      const next = Math.min(block + 1, stand.first[from + 1] - 1);
+      const part = place - Math.floor(place);
+      if (!this.isShown[part < 0.5 ? block : next]) return null;
+      return this.spotAt(map, u[block] + (u[next] - u[block]) * part, v[block] + (v[next] - v[block]) * part, block);
+    }
+    const way = this.wayBetween(from, to);
+    if (way < 0) return null;
+    const [one, other] = [this.ways[way].from, this.ways[way].to];
+    if (this.isShown[one] && this.isShown[other]) {
+      return this.spotAt(map, u[one] + (u[other] - u[one]) * share, v[one] + (v[other] - v[one]) * share, way + 1e6);
+    }
+    const block = share < 0.5 ? one : other;
+    return this.isShown[block] ? this.spotAt(map, u[block], v[block], way + 1e6) : null;
   }
 
   /**
@@ -269,6 +347,19 @@ export class HallView {
   pixels(map, block) {
     const [x, y] = map.toPixel(this.u[block], this.v[block]);
     return { x, y, w: map.scale, h: map.scale };
+  }
+
+  /**
+   * The middle of what is at a place of the picture, in pixels, with a number.
+   * @param {HallMap} map
+   * @param {number} u
+   * @param {number} v
+   * @param {number} number
+   * @returns {[number, number, number]}
+   */
+  spotAt(map, u, v, number) {
+    const [x, y] = map.toPixel(u + 0.5, v + 0.5);
+    return [x, y, number];
   }
 
   /**
@@ -490,6 +581,7 @@ export class HallView {
     // Seen from above, blocks on top of each other are one.
     const seen = new Map(cells.map((cell) => [`${cell.x} ${cell.y}`, cell]));
     drawStanding(map.pen, map.colour, { ...map.sign(part), size: map.scale }, [...seen.values()]);
+    for (const cell of this.run.isSignal(part) ? [] : seen.values()) map.tint?.(part, cell);
   }
 
   /**
@@ -511,6 +603,7 @@ export class HallView {
    * @param {HallMap} map
    */
   drawFlow(map) {
+    if (map.scale < SPECK) return;
     for (const way of this.ways) way.flow = 0;
     recentEvents(this.run, map.state.tick, (shape) => {
       const way = this.wayOfShape[shape];

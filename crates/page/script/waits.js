@@ -86,7 +86,7 @@ export class Waits {
     else {
       const between = seen.size - 1;
       line.append(between > 0 ? `Behind it ${between === 1 ? "is another full part" : `are ${between} more full parts`}; in the end ` : "There, ");
-      this.report(line, { words: "{}", by: part, ticks: 0, isFull: false });
+      this.report(line, { words: "{}", by: part, ticks: 0, isFull: false, class: 0 });
       line.append(": ");
       this.report(line, state.wait(part));
     }

@@ -5,68 +5,57 @@ use hallwright_core::network::{Link, Network, SignalRole};
 use serde_json::{Value, json};
 
 use super::cells::cells_of;
-use super::flags::Flag;
-use super::layout::Map;
-use super::pack::{Packer, differences};
+use super::pack::{Packer, Shelf};
 use super::record::Record;
 use super::spans::Spans;
 use hallwright_core::timeline::Action;
+use hallwright_layout::{Map, Module};
 use hallwright_report::measure::Series;
 use hallwright_report::{RunInput, setup_for};
 
-/// Everything about one run. `name`: what it is called.
+/// What was recorded of one run; its rows of numbers come onto the shelf.
 pub(super) fn run_data(
-    name: &str,
+    shelf: &mut Shelf,
     input: &RunInput<'_>,
     map: &Map,
     spans: &Spans,
     record: &Record<'_>,
     series: &Series,
-    flags: &[Flag],
 ) -> Value {
     let network = input.network;
     json!({
-        "name": name,
         "ticksPerSecond": network.rules().ticks_per_second,
         "cooldownTicks": network.rules().cooldown_ticks,
         "runTicks": input.run_ticks,
         "kinds": network.kinds().iter().map(|kind| json!({
             "name": kind.name, "limit": kind.stack_limit.items(), "box": kind.is_box,
         })).collect::<Vec<_>>(),
-        "parts": parts(network, map),
-        "links": links(network),
-        "modules": modules(map),
+        "parts": parts(shelf, network, map),
+        "links": links(shelf, network),
+        "modules": modules(shelf, map),
         "placed": map.is_placed,
         "sections": input.declarations.sections.iter().map(|section| json!({
             "name": section.name,
-            "line": numbers(section.line.iter().map(|part| part.index() as u64)),
-            "queue": numbers(section.queue.iter().map(|part| part.index() as u64)),
+            "line": shelf.numbers(section.line.iter().map(|part| part.index() as u64)),
+            "queue": shelf.numbers(section.queue.iter().map(|part| part.index() as u64)),
         })).collect::<Vec<_>>(),
         "stores": input.declarations.stores.iter().map(|store| json!({
             "name": store.name,
-            "parts": numbers(store.parts.iter().map(|part| part.index() as u64)),
-            "takes": numbers(store.takes.iter().map(|kind| kind.index() as u64)),
+            "parts": shelf.numbers(store.parts.iter().map(|part| part.index() as u64)),
+            "takes": shelf.numbers(store.takes.iter().map(|kind| kind.index() as u64)),
             "overflow": store.purpose == StorePurpose::Overflow,
             "serves": store.purpose == StorePurpose::Serving,
         })).collect::<Vec<_>>(),
         "flows": input.declarations.flows.iter().map(|flow| flow.name.as_str()).collect::<Vec<_>>(),
-        "record": record_data(record, spans),
-        "waits": record.waits.data(input.run_ticks),
-        "series": series_data(series),
-        "flags": flags,
-        "spells": spells(input),
+        "record": record_data(shelf, record, spans),
+        "waits": record.waits.data(shelf, input.run_ticks),
+        "series": series_data(shelf, series),
+        "spells": spells(shelf, input),
     })
 }
 
-/// Numbers as one text.
-pub(super) fn numbers(numbers: impl Iterator<Item = u64>) -> String {
-    let mut packer = Packer::default();
-    numbers.for_each(|number| packer.add(number));
-    packer.finish()
-}
-
 /// The times for which parts sleep or signals are stuck: from when, until when, how, and which.
-fn spells(input: &RunInput<'_>) -> Value {
+fn spells(shelf: &mut Shelf, input: &RunInput<'_>) -> Value {
     let setup = setup_for(input);
     let spells = setup.timeline.entries().iter().filter_map(|(at, action)| {
         let (how, parts) = match action {
@@ -85,12 +74,12 @@ fn spells(input: &RunInput<'_>) -> Value {
         };
         let over_at = *at + u64::from(action.spell_ticks()?);
         let parts = parts.iter().map(|part| part.index() as u64);
-        Some(json!({"from": at.0, "until": over_at.0, "how": how, "parts": numbers(parts)}))
+        Some(json!({"from": at.0, "until": over_at.0, "how": how, "parts": shelf.numbers(parts)}))
     });
     spells.collect()
 }
 
-fn parts(network: &Network, map: &Map) -> Value {
+fn parts(shelf: &mut Shelf, network: &Network, map: &Map) -> Value {
     let mut sorts = Vec::new();
     let numbered = network.parts().map(|(_, part)| {
         let word = part.word();
@@ -100,43 +89,55 @@ fn parts(network: &Network, map: &Map) -> Value {
             sorts.len() - 1
         }) as u64
     });
-    let numbered = numbers(numbered.collect::<Vec<_>>().into_iter());
+    let sort = shelf.numbers(numbered);
     let tail = |part| {
         let name: &str = network.name(part);
         name.rsplit('.').next().unwrap_or(name)
     };
-    // Hundredths of a cell.
-    let hundredths = |length: f64| (length.max(0.0) * 100.0).round() as u64;
     json!({
-        "names": network.part_ids().map(tail).collect::<Vec<_>>(),
+        "names": shelf.names(network.part_ids().map(tail)),
         "sorts": sorts,
-        "sort": numbered,
-        "cells": numbers(network.parts().map(|(_, part)| cells_of(part).into())),
-        "module": numbers(map.module_of.iter().map(|module| *module as u64)),
-        "x": differences(&map.places.iter().map(|place| hundredths(place.0)).collect::<Vec<_>>()),
-        "y": differences(&map.places.iter().map(|place| hundredths(place.1)).collect::<Vec<_>>()),
+        "sort": sort,
+        "cells": shelf.numbers(network.parts().map(|(_, part)| cells_of(part).into())),
+        "module": shelf.numbers(map.module_of.iter().map(|module| *module as u64)),
+        "x": shelf.differences(map.places.iter().map(|place| hundredths(place.0))),
+        "y": shelf.differences(map.places.iter().map(|place| hundredths(place.1))),
     })
 }
 
-fn modules(map: &Map) -> Value {
-    let modules = map.modules.iter().map(|module| {
-        let place = module.place;
-        let short = |length: f64| (length * 100.0).round() / 100.0;
-        json!([
-            module.name,
-            module.parent,
-            short(place.x),
-            short(place.y),
-            short(place.width),
-            short(place.height),
-            module.goods
-        ])
+/// A length in hundredths of a cell.
+fn hundredths(length: f64) -> u64 {
+    (length.max(0.0) * 100.0).round() as u64
+}
+
+/// The modules, each after the one around it; of the module around it 1 more, 0 for none.
+fn modules(shelf: &mut Shelf, map: &Map) -> Value {
+    let modules = &map.modules;
+    let mut row = |of: fn(&Module) -> f64| {
+        shelf.differences(modules.iter().map(|module| hundredths(of(module))))
+    };
+    let [x, y] = [row(|module| module.place.x), row(|module| module.place.y)];
+    let [w, h] = [
+        row(|module| module.place.width),
+        row(|module| module.place.height),
+    ];
+    let goods = modules.iter().enumerate().filter_map(|(number, module)| {
+        let goods = module.goods.as_ref()?;
+        Some(json!([number, goods]))
     });
-    modules.collect()
+    json!({
+        "names": shelf.names(modules.iter().map(|module| module.name.as_str())),
+        "parent": shelf.numbers(modules.iter().map(|module| module.parent.map_or(0, |parent| parent as u64 + 1))),
+        "x": x,
+        "y": y,
+        "w": w,
+        "h": h,
+        "goods": goods.collect::<Vec<_>>(),
+    })
 }
 
 /// The links: where from, where to and what for, each in a row of its own.
-fn links(network: &Network) -> Value {
+fn links(shelf: &mut Shelf, network: &Network) -> Value {
     let graph = network.graph();
     let (mut from, mut to, mut sort) = (Vec::new(), Vec::new(), Vec::new());
     for edge in graph.edge_indices() {
@@ -159,13 +160,13 @@ fn links(network: &Network) -> Value {
         });
     }
     json!({
-        "from": differences(&from),
-        "to": differences(&to),
-        "sort": numbers(sort.into_iter()),
+        "from": shelf.differences(from),
+        "to": shelf.differences(to),
+        "sort": shelf.numbers(sort),
     })
 }
 
-fn record_data(record: &Record<'_>, spans: &Spans) -> Value {
+fn record_data(shelf: &mut Shelf, record: &Record<'_>, spans: &Spans) -> Value {
     let mut start = Packer::default();
     let mut before = 0;
     for (cell, value) in &record.start {
@@ -207,15 +208,15 @@ fn record_data(record: &Record<'_>, spans: &Spans) -> Value {
     }
     let kinds = record.box_kinds.iter();
     json!({
-        "start": start.finish(),
-        "ticks": ticks.finish(),
-        "cells": cells.finish(),
-        "deltas": deltas.finish(),
-        "eventTicks": event_ticks.finish(),
-        "events": events.finish(),
-        "shapes": shapes.finish(),
-        "lists": lists.finish(),
-        "boxKinds": numbers(kinds.map(|kind| u64::from(kind.unwrap_or(0)))),
+        "start": shelf.put(start),
+        "ticks": shelf.put(ticks),
+        "cells": shelf.put(cells),
+        "deltas": shelf.put(deltas),
+        "eventTicks": shelf.put(event_ticks),
+        "events": shelf.put(events),
+        "shapes": shelf.put(shapes),
+        "lists": shelf.put(lists),
+        "boxKinds": shelf.numbers(kinds.map(|kind| u64::from(kind.unwrap_or(0)))),
         "exact": spans.exact,
         "stepTicks": spans.step_ticks,
     })
@@ -233,16 +234,24 @@ fn by_tick<T>(entries: &[T], tick_of: impl Fn(&T) -> u64) -> Vec<(&[T], u64)> {
     timed.collect()
 }
 
-fn series_data(series: &Series) -> Value {
-    let all = |lists: &[Vec<u64>]| -> Vec<String> {
-        lists.iter().map(|list| differences(list)).collect()
-    };
+fn series_data(shelf: &mut Shelf, series: &Series) -> Value {
+    let backlog = all(shelf, &series.backlog_items);
+    let counted = all(shelf, &series.counted_items);
+    let mut row = |list: &[u64]| shelf.differences(list.iter().copied());
     json!({
         "stepTicks": series.step_ticks,
-        "backlog": all(&series.backlog_items),
-        "unlocked": differences(&series.unlocked_hoppers),
-        "loose": differences(&series.loose_stacks),
-        "work": differences(&series.work_units),
-        "counted": all(&series.counted_items),
+        "backlog": backlog,
+        "unlocked": row(&series.unlocked_hoppers),
+        "loose": row(&series.loose_stacks),
+        "work": row(&series.work_units),
+        "counted": counted,
     })
+}
+
+/// The row of each series.
+fn all(shelf: &mut Shelf, lists: &[Vec<u64>]) -> Value {
+    let rows = lists
+        .iter()
+        .map(|list| shelf.differences(list.iter().copied()));
+    rows.collect()
 }

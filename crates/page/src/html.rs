@@ -6,6 +6,7 @@ use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, Value, context};
 use serde::Serialize;
 
+use super::pack::Shelf;
 use super::strips::Source;
 use super::{Shown, beside, strips};
 
@@ -13,19 +14,34 @@ const TEMPLATE: &str = include_str!("../script/page.html");
 const STYLE: &str = include_str!("../script/style.css");
 
 /// The page's script: modules in the order in which they build on each other.
-const SCRIPT: [&str; 20] = [
+const SCRIPT: &[&str] = &[
     include_str!("../script/unpack.js"),
     include_str!("../script/words.js"),
+    include_str!("../script/reading.js"),
     include_str!("../script/stand.js"),
     include_str!("../script/run.js"),
     include_str!("../script/state.js"),
     include_str!("../script/events.js"),
+    include_str!("../script/rove.js"),
     include_str!("../script/cursor.js"),
+    include_str!("../script/play.js"),
+    include_str!("../script/series.js"),
+    include_str!("../script/flags.js"),
+    include_str!("../script/zoom.js"),
     include_str!("../script/curves.js"),
+    include_str!("../script/stopped.js"),
     include_str!("../script/glyphs.js"),
     include_str!("../script/blocks.js"),
     include_str!("../script/views.js"),
+    include_str!("../script/signs.js"),
+    include_str!("../script/glides.js"),
+    include_str!("../script/goods.js"),
+    include_str!("../script/layers.js"),
+    include_str!("../script/tints.js"),
+    include_str!("../script/story.js"),
+    include_str!("../script/near.js"),
     include_str!("../script/map.js"),
+    include_str!("../script/pair.js"),
     include_str!("../script/reach.js"),
     include_str!("../script/waits.js"),
     include_str!("../script/details.js"),
@@ -33,11 +49,16 @@ const SCRIPT: [&str; 20] = [
     include_str!("../script/paper.js"),
     include_str!("../script/tree.js"),
     include_str!("../script/choice.js"),
+    include_str!("../script/csv.js"),
+    include_str!("../script/vectors.js"),
+    include_str!("../script/takeaway.js"),
+    include_str!("../script/first.js"),
+    include_str!("../script/address.js"),
     include_str!("../script/main.js"),
 ];
 
-/// The whole file.
-pub(super) fn html(shown: &[Shown<'_>]) -> String {
+/// The whole file. `shelf`: the rows of numbers of all runs.
+pub(super) fn html(shown: &[Shown<'_>], shelf: Shelf) -> String {
     let Some(first) = shown.first() else {
         return String::new();
     };
@@ -53,6 +74,10 @@ pub(super) fn html(shown: &[Shown<'_>]) -> String {
         .filter_map(|shown| shown.note.as_ref())
         .collect();
     let title = hallwright_names::text(&first.title);
+    let headlines: Vec<_> = shown.iter().map(|shown| shown.headline).collect();
+    let headlines = fit(&headlines);
+    let which: Vec<_> = shown.iter().map(|shown| &shown.which).collect();
+    let which = fit(&which);
     let (questions, runs, notes) = (fit(&beside::beside(&runs)), fit(&runs), fit(&notes));
     let mut environment = Environment::new();
     environment.set_auto_escape_callback(|_| AutoEscape::Html);
@@ -61,12 +86,16 @@ pub(super) fn html(shown: &[Shown<'_>]) -> String {
         context! {
             title => title,
             runs => Value::from(Serde(&runs)),
+            which => Value::from(Serde(&which)),
+            headlines => Value::from(Serde(&headlines)),
             questions => Value::from(Serde(&questions)),
             notes => Value::from(Serde(&notes)),
             strips => Value::from(Serde(strips::draw(&sources))),
+            size => size(shown),
             style => STYLE,
             script => script(),
             data => for_script(&data),
+            rows => shelf.finish(),
         },
     );
     // The template is ours, and a test fills it.
@@ -94,6 +123,18 @@ fn fit_names(data: &mut serde_json::Value) {
         serde_json::Value::Object(fields) => fields.values_mut().for_each(fit_names),
         _ => {}
     }
+}
+
+/// How much there is to read, in words.
+fn size(shown: &[Shown<'_>]) -> String {
+    let runs = shown.iter().map(|shown| {
+        let ticks = hallwright_names::numbers::grouped(shown.found.run_ticks);
+        format!(
+            "{} parts, {ticks} ticks",
+            hallwright_names::numbers::grouped(shown.part_count as u64)
+        )
+    });
+    runs.collect::<Vec<_>>().join("; ")
 }
 
 fn source<'s>(shown: &'s Shown<'_>) -> Source<'s> {
@@ -168,7 +209,7 @@ mod tests {
                 assert!(names.insert(name.to_owned()), "{name} is there twice");
             }
         }
-        assert!(names.contains("HallMap") && names.contains("unpackSeries"));
+        assert!(names.contains("HallMap") && names.contains("Shelf"));
     }
 
     #[test]

@@ -3,7 +3,7 @@
 //! [`page`] runs a scenario twice: once to measure it and to see how much there is to keep, then to
 //! record it (`record`: the state at the start and every change after it, exact to the tick).
 //! What does not fit is thinned out around what must be seen (`spans`). The map is laid out
-//! (`layout`), the curves are drawn (`curves`), and all of it goes into the page (`html`),
+//! (`hallwright-layout`), the curves are drawn (`curves`), and all of it goes into the page (`html`),
 //! whose script and style are files of their own in `show/page/`.
 
 mod beside;
@@ -11,25 +11,30 @@ mod cells;
 mod curves;
 mod data;
 mod flags;
+mod headline;
 mod html;
-mod layout;
 mod pack;
 mod record;
 mod spans;
 mod stand;
 mod strips;
 mod summary;
+mod told;
 mod waits;
 
 use hallwright_core::engine::Engine;
 use hallwright_core::tick::Tick;
-use serde_json::Value;
+use serde_json::{Value, json};
 
 use self::flags::Flag;
+use self::headline::Headline;
+use self::pack::Shelf;
 use self::record::Record;
 use self::spans::{Spans, Survey};
+use self::stand::Stand;
 use self::strips::Limits;
 use self::summary::Summary;
+use hallwright_layout::{Map, lay_out};
 use hallwright_report::Heading;
 use hallwright_report::findings::Findings;
 use hallwright_report::measure::{Series, SeriesWatch};
@@ -48,6 +53,8 @@ pub struct Subject<'a> {
     pub input: RunInput<'a>,
     /// What is known about it beside its findings.
     pub heading: Heading,
+    /// Which run of several it is, in words; empty if there is but the one that was asked for.
+    pub which: String,
 }
 
 /// A page.
@@ -64,7 +71,10 @@ pub struct Page {
 /// One run, with all that the page shows of it.
 struct Shown<'s> {
     title: String,
+    which: String,
+    part_count: usize,
     found: &'s Findings,
+    headline: &'s Headline,
     series: &'s Series,
     summary: Summary,
     flags: Vec<Flag>,
@@ -78,7 +88,10 @@ struct Surveyed {
     found: Findings,
     series: Series,
     survey: Survey,
-    stand: Option<Value>,
+    stand: Option<Stand>,
+    map: Map,
+    headline: Headline,
+    told: Value,
 }
 
 /// Runs one subject, or two to be compared, and draws the page. `progress` is given the next tick now
@@ -95,12 +108,13 @@ pub fn page(subjects: &[Subject<'_>], progress: &mut dyn FnMut(Tick)) -> Page {
     let mut budget_bytes = MOST_BYTES * 3 / 4 / subjects.len().max(1);
     let mut best = None;
     for _ in 0..TRIES {
+        let mut shelf = Shelf::default();
         let shown: Vec<Shown> = subjects
             .iter()
             .zip(&surveyed)
-            .map(|(subject, surveyed)| show(subject, surveyed, budget_bytes as u64))
+            .map(|(subject, surveyed)| show(&mut shelf, subject, surveyed, budget_bytes as u64))
             .collect();
-        let html = html::html(&shown);
+        let html = html::html(&shown, shelf);
         let bytes = html.len();
         let notes: Vec<String> = shown.into_iter().filter_map(|shown| shown.note).collect();
         let is_whole = notes.is_empty();
@@ -132,15 +146,28 @@ fn survey(input: &RunInput<'_>, progress: &mut dyn FnMut(Tick)) -> Surveyed {
     let survey = Survey::new(input.network.part_count(), input.run_ticks);
     let mut watches = (series, survey);
     let found = run_observed(input, &mut watches, progress);
+    let placement = &input.declarations.placement;
     Surveyed {
+        headline: headline::headline(input, &found),
+        told: told::told(input, &found),
         found,
         series: watches.0.finish(),
         survey: watches.1,
-        stand: stand::stand(input.network, &input.declarations.placement),
+        stand: stand::stand(input.network, placement),
+        map: lay_out(
+            input.network,
+            &input.declarations.stores,
+            &placement.positions(),
+        ),
     }
 }
 
-fn show<'s>(subject: &Subject<'_>, first: &'s Surveyed, budget_bytes: u64) -> Shown<'s> {
+fn show<'s>(
+    shelf: &mut Shelf,
+    subject: &Subject<'_>,
+    first: &'s Surveyed,
+    budget_bytes: u64,
+) -> Shown<'s> {
     let input = &subject.input;
     let Surveyed { found, series, .. } = first;
     let spans = first.survey.plan(found, budget_bytes);
@@ -148,20 +175,27 @@ fn show<'s>(subject: &Subject<'_>, first: &'s Surveyed, budget_bytes: u64) -> Sh
     let mut engine = Engine::new(input.network, &setup);
     let mut record = Record::new(&spans, &engine.view());
     engine.run_until(Tick(input.run_ticks), &mut record);
-    let declared = input.declarations;
-    let positions = declared.placement.positions();
-    let map = layout::lay_out(input.network, &declared.stores, &positions);
     let flags = flags::flags(input, found);
     let summary = summary::summary(&subject.heading, input.declarations, found);
     let name = &summary.name;
-    let mut data = data::run_data(name, input, &map, &spans, &record, series, &flags);
-    data["stand"] = first.stand.clone().unwrap_or_default();
+    let mut data = data::run_data(shelf, input, &first.map, &spans, &record, series);
+    data["name"] = json!(name);
+    data["flags"] = json!(flags);
+    data["first"] = json!({ "tick": first.headline.tick, "part": first.headline.part });
+    data["stand"] = first
+        .stand
+        .as_ref()
+        .map_or(Value::Null, |stand| stand.data(shelf));
+    data["stops"] = first.told.clone();
     Shown {
         data,
         note: note(name, &spans, found.ticks_per_second),
         title: subject.heading.title.clone(),
+        which: subject.which.clone(),
+        part_count: input.network.part_count(),
         limits: strips::limits(input.declarations),
         found,
+        headline: &first.headline,
         series,
         summary,
         flags,

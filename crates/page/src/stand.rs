@@ -14,11 +14,21 @@ use hallwright_site::derive::Field;
 use hallwright_site::place::{Site, place};
 use serde_json::{Value, json};
 
-use super::data::numbers;
-use super::pack::differences;
+use super::pack::Shelf;
 
-/// What the page knows of where things stand; `None` if no part stands anywhere.
-pub(super) fn stand(network: &Network, placement: &Placement) -> Option<Value> {
+/// What the page knows of where things stand.
+pub(super) struct Stand {
+    numbered: Numbered,
+    /// The side to which each part points, or on which it is fastened; 0 for none.
+    faces: Vec<u64>,
+    /// The docks that stand at a side of their shuttle.
+    at_shuttles: Vec<u64>,
+    wiring: Wiring,
+    rooms: Value,
+}
+
+/// Where things stand; `None` if no part stands anywhere.
+pub(super) fn stand(network: &Network, placement: &Placement) -> Option<Stand> {
     let said = placement.parts.iter().flatten();
     let is_said = |placed: &hallwright_core::placement::Placed| {
         placed.position.is_some() || !placed.path.is_empty()
@@ -29,9 +39,64 @@ pub(super) fn stand(network: &Network, placement: &Placement) -> Option<Value> {
     }
     let site = place(network, placement);
     let numbered = Numbered::of(&site, network.part_count());
-    let mut data = numbered.data(&site, network.part_count());
-    data["rooms"] = rooms(placement);
-    Some(data)
+    let mut faces = vec![0; network.part_count()];
+    let mut at_shuttles = Vec::new();
+    for (piece, part) in site.world.pieces().iter().zip(&site.parts) {
+        let Some(part) = part else { continue };
+        faces[part.index()] = pointed(piece).map_or(0, side_number);
+        if piece.blocks.is_empty() {
+            at_shuttles.push(part.index() as u64);
+        }
+    }
+    Some(Stand {
+        wiring: numbered.wiring(&site),
+        numbered,
+        faces,
+        at_shuttles,
+        rooms: rooms(placement),
+    })
+}
+
+impl Stand {
+    /// The same as the page's script reads it.
+    pub(super) fn data(&self, shelf: &mut Shelf) -> Value {
+        let Numbered { blocks, counts, .. } = &self.numbered;
+        let least = blocks.iter().copied().reduce(Block::least);
+        let least = least.unwrap_or_default();
+        let mut row = |of: fn(Block) -> i32| {
+            shelf.differences(blocks.iter().map(|block| of(*block - least) as u64))
+        };
+        let [x, y, z] = [
+            row(|block| block.x),
+            row(|block| block.y),
+            row(|block| block.z),
+        ];
+        let mut row = |numbers: &[u64]| shelf.numbers(numbers.iter().copied());
+        json!({
+            "least": [least.x, least.y, least.z],
+            "counts": row(counts),
+            "x": x,
+            "y": y,
+            "z": z,
+            "faces": row(&self.faces),
+            "atShuttles": row(&self.at_shuttles),
+            "joints": row(&self.wiring.joints),
+            "turned": row(&self.wiring.turned),
+            "heard": row(&self.wiring.heard),
+            "rooms": self.rooms,
+        })
+    }
+}
+
+/// Of the blocks of wire, by their numbers.
+#[derive(Default)]
+struct Wiring {
+    /// Which two join, one after the other.
+    joints: Vec<u64>,
+    /// A block and a side at which it turns to something that is no wire.
+    turned: Vec<u64>,
+    /// A block that is no part, a part that it hears, and how much of that part's level is lost.
+    heard: Vec<u64>,
 }
 
 /// Of each room its name, how many blocks it has, and the numbers of its parts.
@@ -90,50 +155,17 @@ impl Numbered {
         numbered
     }
 
-    fn data(&self, site: &Site, part_count: usize) -> Value {
-        let least = self.blocks.iter().copied().reduce(Block::least);
-        let least = least.unwrap_or_default();
-        let row = |of: fn(Block) -> i32| {
-            let each = self.blocks.iter();
-            let offsets: Vec<u64> = each.map(|block| of(*block - least) as u64).collect();
-            differences(&offsets)
-        };
-        let mut faces = vec![0; part_count];
-        let mut at_shuttles = Vec::new();
-        for (piece, part) in site.world.pieces().iter().zip(&site.parts) {
-            let Some(part) = part else { continue };
-            faces[part.index()] = pointed(piece).map_or(0, side_number);
-            if piece.blocks.is_empty() {
-                at_shuttles.push(part.index() as u64);
-            }
-        }
-        let (joints, turned, heard) = self.wiring(site);
-        json!({
-            "least": [least.x, least.y, least.z],
-            "counts": numbers(self.counts.iter().copied()),
-            "x": row(|block| block.x),
-            "y": row(|block| block.y),
-            "z": row(|block| block.z),
-            "faces": numbers(faces.into_iter()),
-            "atShuttles": numbers(at_shuttles.into_iter()),
-            "joints": numbers(joints.into_iter()),
-            "turned": numbers(turned.into_iter()),
-            "heard": numbers(heard.into_iter()),
-        })
-    }
-
-    /// Of the blocks of wire: which two join; a block and a side at which it turns to something that is no
-    /// wire; a block that is no part, a part that it hears, and how much of that part's level is lost.
-    fn wiring(&self, site: &Site) -> (Vec<u64>, Vec<u64>, Vec<u64>) {
+    /// What is known of the blocks of wire.
+    fn wiring(&self, site: &Site) -> Wiring {
         let field = Field::of(&site.world);
-        let (mut joints, mut turned, mut heard) = (Vec::new(), Vec::new(), Vec::new());
+        let mut wiring = Wiring::default();
         for (&block, &number) in &self.wires {
             for other in field.wires().joined(block) {
                 let Some(&other) = self.wires.get(other) else {
                     continue;
                 };
                 if number < other {
-                    joints.extend([number as u64, other as u64]);
+                    wiring.joints.extend([number as u64, other as u64]);
                 }
             }
             for to in field.wires().acts_on(block) {
@@ -142,7 +174,7 @@ impl Numbered {
                     && site.world.at(to).is_some()
                     && !site.world.is_wire(to)
                 {
-                    turned.extend([number as u64, side_number(side)]);
+                    wiring.turned.extend([number as u64, side_number(side)]);
                 }
             }
             // Wire that is a part has its level in the record.
@@ -151,11 +183,13 @@ impl Numbered {
             }
             for (source, carried) in field.in_wire(block).iter() {
                 if let Some(part) = site.parts[source] {
-                    heard.extend([number as u64, part.index() as u64, carried.loss.into()]);
+                    wiring
+                        .heard
+                        .extend([number as u64, part.index() as u64, carried.loss.into()]);
                 }
             }
         }
-        (joints, turned, heard)
+        wiring
     }
 }
 
@@ -216,7 +250,11 @@ mod tests {
         let numbered = Numbered::of(&site, network.part_count());
         assert_eq!(numbered.counts, [1, 2, 0, 0, 0]);
         assert_eq!(numbered.blocks[1..], blocks);
-        let (joints, turned, heard) = numbered.wiring(&site);
+        let Wiring {
+            joints,
+            turned,
+            heard,
+        } = numbered.wiring(&site);
         assert_eq!(joints, [1, 2]);
         // To the lever; nothing is on the other side of the second block.
         assert_eq!(turned, [1, side_number(Side::MinusX)]);

@@ -25,6 +25,8 @@ pub(super) struct Drawn {
     pub(super) most: String,
     /// The bound of a goal in words.
     pub(super) limit: String,
+    /// The bound as a number in that unit.
+    pub(super) bound: Option<f64>,
     /// The drawing.
     pub(super) svg: String,
 }
@@ -147,6 +149,7 @@ fn strip(
         limit: limit.map_or_else(String::new, |limit| {
             format!("{bound} {}", decimal(limit, 1))
         }),
+        bound: limit,
         svg: strip.svg(),
     })
 }

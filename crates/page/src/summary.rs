@@ -16,7 +16,8 @@ use hallwright_report::units::{
 use hallwright_report::verdicts::{Question, Ruling};
 use hallwright_words::{self as words, amount_words, build_words, goal_words};
 
-use self::verdicts::{Topic, bound_words, causes, is_worth_reporting, state, worst};
+pub(super) use self::verdicts::state;
+use self::verdicts::{Topic, bound_words, causes, is_worth_reporting, worst};
 
 /// How many verdicts that are not as they should be the first card reports.
 const MISSED: usize = 4;

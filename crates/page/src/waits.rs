@@ -14,7 +14,7 @@ use hallwright_core::tick::Tick;
 use serde_json::{Value, json};
 
 use super::cells::number;
-use super::pack::Packer;
+use super::pack::{Packer, Shelf};
 use hallwright_explain::{Around, Cause, Lasts, Situation, Wait, Why, actor, concerned};
 use hallwright_report::measure::slot_items;
 
@@ -250,7 +250,7 @@ impl Waits {
     /// All waits as the page reads them: for each part how many, and of each the number of its words,
     /// the part that causes it and 1 more (0 for none), and its ticks; and which words say that a part
     /// has no room.
-    pub(super) fn data(&self, run_ticks: u64) -> Value {
+    pub(super) fn data(&self, shelf: &mut Shelf, run_ticks: u64) -> Value {
         let mut whys: Vec<Why> = Vec::new();
         let mut packer = Packer::default();
         for list in self.totals(run_ticks) {
@@ -269,8 +269,9 @@ impl Waits {
         let full = Why::Because(Cause::FullTarget);
         json!({
             "words": whys.iter().map(|why| words(*why)).collect::<Vec<_>>(),
+            "classes": whys.iter().map(|why| class(*why)).collect::<Vec<_>>(),
             "full": whys.iter().position(|why| *why == full),
-            "ofParts": packer.finish(),
+            "ofParts": shelf.put(packer),
         })
     }
 }
@@ -300,6 +301,17 @@ fn words(why: Why) -> [&'static str; 2] {
         Why::Off => ["off", "off"],
         Why::Asleep => ["{} is asleep", "asleep"],
         Why::Stuck => ["stuck", "stuck"],
+    }
+}
+
+/// The class of a wait: 0 full, 1 held by a signal, 2 for goods, 3 at work, 4 none of them.
+fn class(why: Why) -> u8 {
+    match why {
+        Why::Because(Cause::FullTarget) => 0,
+        Why::Because(Cause::Lock) | Why::IdleLock | Why::NotTriggered | Why::NotReleased => 1,
+        Why::Nothing | Why::Unoccupied | Why::NotFull => 2,
+        Why::Because(_) | Why::Arrival => 3,
+        Why::NoWayOn | Why::On | Why::Off | Why::Asleep | Why::Stuck => 4,
     }
 }
 

@@ -30,8 +30,8 @@ pub use json::{
 pub use junit::junit;
 pub use levels_csv::levels_csv;
 pub use text::{
-    calibrate_text, check_text, compare_text, explain_text, levels_text, text, tune_text,
-    tune_variant,
+    calibrate_text, check_summary, check_text, compare_text, explain_text, levels_text, text,
+    tune_text, tune_variant,
 };
 pub use trace::{TraceWriter, trace_line};
 pub use tune_csv::tune_csv;

@@ -48,7 +48,7 @@ pub(crate) fn show(flags: &ShowFlags) -> Result<Outcome> {
             page_subject(run, flags.run.heading(scenario, command))
         })
         .collect();
-    let html = drawn(&subjects);
+    let html = drawn(&subjects).html;
     write_targets(&targets, &|ShowFormat::Html, _| Ok(html.clone()))?;
     let megabytes = decimal(html.len() as f64 / 1e6, 2);
     for path in targets.iter().filter_map(Target::file) {

@@ -31,6 +31,9 @@ pub(super) fn explain(scene: &Scene<'_>, flow: usize, best: bool) -> Vec<Trouble
     if found.steadiest.exceeds(worst.rate) {
         cause.say(format!("at its best it was {}", pace(found.steadiest)));
     }
+    if let Some(part) = into.first() {
+        cause.shows(scene.name(*part), Some(worst.from));
+    }
     // The middle of the window is looked at: at its end the next item may have come.
     let engine = scene.at(Tick(worst.from.0 + worst.rate.ticks / 2));
     let view = engine.view();

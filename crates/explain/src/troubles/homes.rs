@@ -25,6 +25,7 @@ fn homeless(scene: &Scene<'_>, kind: &KindHomes) -> TroubleCause {
     else {
         return cause;
     };
+    cause.shows(&kind.arrives_at, None);
     let reached = scene.reached(start, id);
     for home in &kind.homes {
         let Some(store) = scene.store_named(&home.store) else {

@@ -45,6 +45,7 @@ fn group(
         grouped(items),
         time(first.at.0, tps)
     ));
+    cause.shows(mouth, Some(first.at));
     cause.say(format!(
         "it came loose at {} and lay for {}",
         first.came_loose_at,

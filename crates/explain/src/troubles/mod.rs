@@ -22,6 +22,7 @@ mod stays;
 mod turns;
 
 use hallwright_core::declare::Goal;
+use hallwright_core::tick::Tick;
 use hallwright_report::findings::Fate;
 use hallwright_report::goals::Verdict;
 use hallwright_report::verdicts::{Question, Ruling};
@@ -59,6 +60,10 @@ pub struct TroubleCause {
     pub why: Vec<String>,
     /// What could be changed, each by itself.
     pub could: Vec<String>,
+    /// The part at which it shows; `None` if that is no one part.
+    pub part: Option<String>,
+    /// When it shows there first; `None` if that is not known.
+    pub at: Option<Tick>,
 }
 
 impl TroubleCause {
@@ -66,6 +71,14 @@ impl TroubleCause {
         Self {
             what: vec![what],
             ..Self::default()
+        }
+    }
+
+    /// Says where and when it shows, unless that is said.
+    fn shows(&mut self, part: &str, at: Option<Tick>) {
+        if self.part.is_none() {
+            self.part = Some(part.to_owned());
+            self.at = at;
         }
     }
 
@@ -86,10 +99,7 @@ impl TroubleCause {
 /// Explains every verdict that was missed, allowed or could not be judged.
 pub(super) fn troubles(scene: &Scene<'_>, others: &InOtherOrders) -> Vec<Trouble> {
     let verdicts = scene.findings.verdicts.iter().enumerate();
-    let reported = verdicts.filter(|(_, verdict)| match verdict.ruling {
-        Ruling::Missed | Ruling::NotKnown | Ruling::Allowed => true,
-        Ruling::Ok | Ruling::NotFinished => false,
-    });
+    let reported = verdicts.filter(|(_, verdict)| is_reported(verdict));
     reported
         .map(|(place, verdict)| {
             let is_missed = verdict.ruling == Ruling::Missed;
@@ -99,6 +109,14 @@ pub(super) fn troubles(scene: &Scene<'_>, others: &InOtherOrders) -> Vec<Trouble
             }
         })
         .collect()
+}
+
+/// Whether a verdict is explained.
+pub(super) fn is_reported(verdict: &Verdict) -> bool {
+    match verdict.ruling {
+        Ruling::Missed | Ruling::NotKnown | Ruling::Allowed => true,
+        Ruling::Ok | Ruling::NotFinished => false,
+    }
 }
 
 fn trouble(scene: &Scene<'_>, verdict: &Verdict) -> Trouble {

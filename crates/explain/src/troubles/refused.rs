@@ -98,6 +98,7 @@ fn refusal(scene: &Scene<'_>, row: &Refusal) -> TroubleCause {
         return cause;
     };
     let name = scene.name(place);
+    cause.shows(name, Some(row.first_at));
     let sent = Sent::to(scene, place);
     let Some(first) = sent.first else {
         return cause;

@@ -79,6 +79,7 @@ fn of_stop(scene: &Scene<'_>, stop: &StopFinding, most_ticks: u64) -> TroubleCau
         .collect();
     movers.sort_by_key(|(_, mover)| std::cmp::Reverse(mover.last));
     for (part, mover) in movers.into_iter().take(MOVERS) {
+        cause.shows(scene.name(part), Some(mover.last));
         mover_words(scene, stop, (part, &mover), &mut cause);
     }
     cause
@@ -100,6 +101,7 @@ fn standing(scene: &Scene<'_>, stop: &StopFinding, cause: &mut TroubleCause) {
         let part = scene.network.find(place);
         let item = part.and_then(|part| scene.item_in(&view, part, None));
         if let (Some(part), Some(item)) = (part, item) {
+            cause.shows(place, Some(stop.watched_until));
             Blockage { scene, view: &view }.follow(part, item, cause);
         }
     }

@@ -31,6 +31,7 @@ fn of(scene: &Scene<'_>, found: &SieveFinding) -> TroubleCause {
         .broken_since
         .map_or_else(String::new, |at| format!(", since {}", time(at.0, tps)));
     let mut cause = TroubleCause::of(format!("{} {}{since}", found.part, words.join(" and ")));
+    cause.shows(&found.part, found.broken_since);
     let Some(part) = scene.network.find(&found.part) else {
         return cause;
     };

@@ -43,6 +43,16 @@ impl Explainer<'_, '_> {
         let Some(part) = scene.network.find(&row.part) else {
             return cause;
         };
+        // What waits for a full store does so since that is full.
+        let full = match &row.reason {
+            StayReason::Full(store) => scene.store_named(store),
+            _ => None,
+        };
+        let since = full.and_then(|store| scene.since(self.at_end, &store.parts));
+        cause.shows(
+            &row.part,
+            since.or_else(|| scene.since(self.at_end, &[part])),
+        );
         let kind = scene.kind_named(&row.kind);
         if let StayReason::Full(store) = &row.reason {
             self.too_small(store, kind, &mut cause);

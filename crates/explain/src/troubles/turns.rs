@@ -93,13 +93,26 @@ fn explain(scene: &Scene<'_>, kind: &str, into: &[PartId], words: String) -> Tro
         .filter(|store| store.is_home_of(id));
     let homes: Vec<PartId> = homes.flat_map(|store| &store.parts).copied().collect();
     if homes.is_empty() {
+        cause.shows(from_name, Some(at));
         cause.say(format!("no store is a home of {kind}"));
         cause.advise(format!("give {kind} a store that takes it"));
         return cause;
     }
     match turn(scene, entry, &homes) {
-        Some(turn) => report(scene, &turn, &homes, &mut cause),
-        None => cause.say(format!("no way led {kind} from there to its own store")),
+        Some(turn) => {
+            // A filter that lets in what it should not is where it went wrong.
+            let at_fault = if scene.sieve(turn.to).is_some() {
+                turn.to
+            } else {
+                turn.from
+            };
+            cause.shows(scene.name(at_fault), Some(turn.at));
+            report(scene, &turn, &homes, &mut cause);
+        }
+        None => {
+            cause.shows(from_name, Some(at));
+            cause.say(format!("no way led {kind} from there to its own store"));
+        }
     }
     cause
 }

@@ -72,7 +72,7 @@ impl Topic {
 }
 
 /// How something came off, as the page's style knows it.
-pub(super) fn state(ruling: Ruling) -> &'static str {
+pub(in super::super) fn state(ruling: Ruling) -> &'static str {
     match ruling {
         Ruling::Ok => "good",
         Ruling::Allowed => "allowed",

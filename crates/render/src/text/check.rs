@@ -72,7 +72,9 @@ fn moments_tried(report: &CheckReport) -> Option<String> {
     ))
 }
 
-fn summary(report: &CheckReport) -> String {
+/// What a check came to, in a line.
+#[must_use]
+pub fn summary(report: &CheckReport) -> String {
     let checked = report.checked.len() as u64;
     let files: BTreeSet<&str> = report
         .checked

@@ -21,8 +21,8 @@ mod sweep;
 mod tune;
 
 pub use self::calibrate::calibrate_text;
-pub use self::check::check_text;
 pub(crate) use self::check::compared_lines;
+pub use self::check::{check_text, summary as check_summary};
 pub use self::compare::compare_text;
 pub use self::explain::explain_text;
 pub(crate) use self::leave::{answer as leave_answer, lamp as leave_lamp, lines as leave_lines};

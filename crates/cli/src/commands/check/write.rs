@@ -1,5 +1,7 @@
 //! Writes what a check found, in every format that was asked for.
 
+use std::cell::RefCell;
+
 use anyhow::Result;
 use hallwright_render as render;
 use hallwright_trials::Case;
@@ -7,7 +9,7 @@ use hallwright_trials::check::CheckReport;
 
 use crate::files::{Target, targets_or, write_targets};
 use crate::flags::CheckFormat;
-use crate::pages::drawn_cases;
+use crate::pages::{Drawn, drawn_cases, note_pages};
 use crate::runs::LoadedScenario;
 
 /// Writes the files and what goes to standard output.
@@ -17,19 +19,36 @@ pub(super) fn write(
     subjects: &[LoadedScenario],
 ) -> Result<()> {
     let targets = targets_or(targets, CheckFormat::Text);
+    let pages = RefCell::new(None);
     write_targets(&targets, &|format, columns| {
         Ok(match format {
             CheckFormat::Text => render::check_text(report, columns),
             CheckFormat::Json => render::check_json(report),
             CheckFormat::Junit => render::junit(report),
             CheckFormat::Annotations => render::annotations(report),
-            CheckFormat::Html => page(report, subjects),
+            CheckFormat::Html => {
+                let page = page(report, subjects);
+                let html = page.as_ref().map(|page| page.html.clone());
+                pages.replace(page);
+                html.unwrap_or_default()
+            }
         })
-    })
+    })?;
+    let is_page = |target: &&Target<CheckFormat>| matches!(target.format, CheckFormat::Html);
+    let is_printed = targets.iter().any(|target| target.file().is_none());
+    let files = targets.iter().filter(is_page).filter_map(Target::file);
+    if let Some(page) = pages.into_inner() {
+        note_pages(files, &page);
+        // Else nothing would say how it came off.
+        if !is_printed {
+            note!("{}", render::check_summary(report));
+        }
+    }
+    Ok(())
 }
 
-/// The page of the first run that missed a goal, or else of the first run; empty if nothing was run.
-fn page(report: &CheckReport, subjects: &[LoadedScenario]) -> String {
+/// The page of the first run that missed a goal, or else of the first run; `None` if nothing was run.
+fn page(report: &CheckReport, subjects: &[LoadedScenario]) -> Option<Drawn> {
     let of = |file: &str, variant: &Option<String>| {
         let mut subjects = subjects.iter();
         subjects.find(|subject| subject.file == file && subject.scenario().variant == *variant)
@@ -45,8 +64,10 @@ fn page(report: &CheckReport, subjects: &[LoadedScenario]) -> String {
         let subject = subjects.first()?;
         Some((subject, Case::as_declared(subject.scenario().seed)))
     };
-    match missed.or_else(first) {
-        Some((subject, case)) => drawn_cases(&[(subject, &case)]),
-        None => String::new(),
-    }
+    let why = match missed {
+        Some(_) => ": the first goal that was missed, where it was missed worst",
+        None => ": no goal was missed, and this is the first run",
+    };
+    let (subject, case) = missed.or_else(first)?;
+    Some(drawn_cases(&[(subject, &case)], why))
 }

@@ -6,6 +6,7 @@
 mod designs;
 mod execute;
 
+use std::cell::RefCell;
 use std::path::PathBuf;
 
 use anyhow::{Result, bail};
@@ -17,7 +18,7 @@ use self::designs::LoadedDesign;
 use crate::exit_code::Outcome;
 use crate::files::{Guard, Target, targets_or, write_targets};
 use crate::flags::{CompareFlags, CompareFormat};
-use crate::pages::drawn_cases;
+use crate::pages::{Drawn, drawn_cases, note_pages};
 
 /// Compares what the flags name.
 pub(crate) fn compare(flags: &CompareFlags) -> Result<Outcome> {
@@ -38,6 +39,7 @@ pub(crate) fn compare(flags: &CompareFlags) -> Result<Outcome> {
     found.version = env!("CARGO_PKG_VERSION").to_owned();
     select(&mut found, flags);
     let targets = targets_or(&flags.output, CompareFormat::Text);
+    let pages = RefCell::new(None);
     write_targets(&targets, &|format, columns| {
         Ok(match format {
             CompareFormat::Text => render::compare_text(&found, flags.brief, columns),
@@ -45,9 +47,19 @@ pub(crate) fn compare(flags: &CompareFlags) -> Result<Outcome> {
             CompareFormat::Csv => render::compare_csv(&found),
             CompareFormat::Json => render::compare_json(&found),
             CompareFormat::Junit => render::compare_junit(&found),
-            CompareFormat::Html => page(&designs),
+            CompareFormat::Html => {
+                let page = page(&designs);
+                let html = page.html.clone();
+                pages.replace(Some(page));
+                html
+            }
         })
     })?;
+    let is_page = |target: &&Target<CompareFormat>| matches!(target.format, CompareFormat::Html);
+    let files = targets.iter().filter(is_page).filter_map(Target::file);
+    if let Some(page) = pages.into_inner() {
+        note_pages(files, &page);
+    }
     Ok(if found.broken.is_empty() {
         Outcome::Done
     } else {
@@ -63,7 +75,7 @@ fn select(found: &mut Comparison, flags: &CompareFlags) {
 }
 
 /// The page of the first two designs, each as its scenario has it.
-fn page(designs: &[LoadedDesign]) -> String {
+fn page(designs: &[LoadedDesign]) -> Drawn {
     if designs.len() > 2 {
         note!(
             "note: the page shows the first two of {} designs",
@@ -76,5 +88,5 @@ fn page(designs: &[LoadedDesign]) -> String {
         .map(|design| Case::as_declared(design.subject.scenario().seed))
         .collect();
     let designs = designs.iter().map(|design| &design.subject);
-    drawn_cases(&designs.zip(&cases).collect::<Vec<_>>())
+    drawn_cases(&designs.zip(&cases).collect::<Vec<_>>(), "")
 }

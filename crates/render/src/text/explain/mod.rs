@@ -4,7 +4,10 @@ mod troubles;
 mod wrong;
 
 use crate::text::page::Page;
-use hallwright_explain::{Beyond, Explanation, PathRow, Shorter, StopPath, cause_words};
+use hallwright_explain::{
+    Explanation, ShownRow, StopPath, cause_words, decided_words, row_words, shorter_words,
+    shown_rows,
+};
 use hallwright_report::Heading;
 use hallwright_report::goals::mark_words;
 use hallwright_report::units::{Share, count, grouped, percent, time};
@@ -74,25 +77,11 @@ impl Teller {
         page.line(&format!(
             "Stopped at {at}, {mark} {} later. {}",
             self.time(ticks),
-            self.summary(stop, ticks)
+            decided_words(stop, ticks)
         ));
         self.sums(page, stop, ticks);
         self.way(page, stop, ticks);
         self.shorter(page, stop);
-    }
-
-    /// What cost most, in a sentence.
-    fn summary(&self, stop: &StopPath, ticks: u64) -> String {
-        let top = stop.by_cause.iter().take(2).map(|sum| {
-            format!(
-                "{} ({}, most of it at {})",
-                cause_words(sum.cause),
-                percent(share(sum.ticks, ticks)),
-                sum.most_at
-            )
-        });
-        let top: Vec<String> = top.collect();
-        format!("What decided it: {}.", top.join(", then "))
     }
 
     fn sums(&self, page: &mut Page, stop: &StopPath, ticks: u64) {
@@ -140,12 +129,12 @@ impl Teller {
             "what was under way at the stop"
         };
         page.labelled(&moment(0), width, origin);
-        for shown in shown_rows(&stop.rows) {
+        for shown in shown_rows(&stop.rows, ROWS) {
             match shown {
-                Shown::Row(row) => {
+                ShownRow::Row(row) => {
                     page.labelled(&moment(row.from_ticks + row.ticks), width, &row_words(row));
                 }
-                Shown::Left { rows, ticks } => {
+                ShownRow::Left { rows, ticks } => {
                     let waits = count(rows, "wait", "waits");
                     let words = format!("… {waits} more, {} t together", grouped(ticks));
                     page.labelled("", width, &words);
@@ -162,117 +151,11 @@ impl Teller {
         page.blank();
         page.line("What a shorter time would win (each tried by itself):");
         for shorter in &stop.shorter {
-            page.labelled("", 2, &self.shorter_words(shorter));
+            page.labelled("", 2, &shorter_words(shorter, self.ticks_per_second));
         }
     }
-
-    fn shorter_words(&self, shorter: &Shorter) -> String {
-        let together = match shorter.parts {
-            1 => String::new(),
-            parts => format!(" in all {}", grouped(parts)),
-        };
-        let what = format!(
-            "{} of {} ({} t{together})",
-            cause_words(shorter.cause),
-            shorter.part,
-            grouped(shorter.own_ticks)
-        );
-        let slack = self.time(shorter.slack_ticks);
-        let words = match (shorter.slack_ticks, shorter.beyond) {
-            (0, Beyond::NeverReached) => {
-                "nothing, any shorter and the mark is never reached".to_owned()
-            }
-            (0, _) => "nothing, another way decides".to_owned(),
-            (_, Beyond::NoShorter) => format!("all that is cut, at most {slack}"),
-            (_, Beyond::AnotherWay) => format!("up to {slack}, then another way decides"),
-            (_, Beyond::NeverReached) => {
-                format!("up to {slack}, any shorter and the mark is never reached")
-            }
-        };
-        // What is bound to a beat is won in steps.
-        match shorter.most_ticks {
-            Some(most) if shorter.slack_ticks == 0 && most > 0 => {
-                format!("{what}: in steps, {} if cut to the least", self.time(most))
-            }
-            Some(most) if most > shorter.slack_ticks => {
-                format!("{what}: {words}; cut to the least, {}", self.time(most))
-            }
-            _ => format!("{what}: {words}"),
-        }
-    }
-}
-
-enum Shown<'a> {
-    Row(&'a PathRow),
-    Left { rows: u64, ticks: u64 },
-}
-
-/// The rows that cost most, in the order of time; what is left out is counted.
-fn shown_rows(rows: &[PathRow]) -> Vec<Shown<'_>> {
-    let mut by_ticks: Vec<usize> = (0..rows.len()).collect();
-    by_ticks.sort_by_key(|row| std::cmp::Reverse(rows[*row].ticks.max(rows[*row].blocked_ticks)));
-    by_ticks.truncate(ROWS);
-    by_ticks.sort_unstable();
-    let mut shown = Vec::new();
-    let mut next = 0;
-    let left = |from: usize, to: usize| Shown::Left {
-        rows: rows[from..to].iter().map(|row| row.waits).sum(),
-        ticks: rows[from..to].iter().map(|row| row.ticks).sum(),
-    };
-    for row in by_ticks {
-        if row > next {
-            shown.push(left(next, row));
-        }
-        shown.push(Shown::Row(&rows[row]));
-        next = row + 1;
-    }
-    if next < rows.len() {
-        shown.push(left(next, rows.len()));
-    }
-    shown
 }
 
 fn share(part: u64, whole: u64) -> Share {
     Share { part, whole }
-}
-
-/// A row in words: what it cost, why, and where.
-fn row_words(row: &PathRow) -> String {
-    let blocked = if row.blocked_ticks > 0 {
-        format!(
-            "; something stood before it for {} t",
-            grouped(row.blocked_ticks)
-        )
-    } else {
-        String::new()
-    };
-    if row.rounds > 1 {
-        let round = row.round.iter();
-        let round = round.map(|(cause, part)| format!("{} ({part})", cause_words(*cause)));
-        let round: Vec<String> = round.collect();
-        return format!(
-            "{} t in {} rounds of {}{blocked}",
-            grouped(row.ticks),
-            grouped(row.rounds),
-            round.join(", ")
-        );
-    }
-    if row.ticks == 0 {
-        return format!("{} had room again{blocked}", row.first_part);
-    }
-    let parts = if row.first_part == row.last_part {
-        row.first_part.clone()
-    } else {
-        format!("{} to {}", row.first_part, row.last_part)
-    };
-    let times = if row.waits > 1 {
-        format!(" in {}", count(row.waits, "wait", "waits"))
-    } else {
-        String::new()
-    };
-    format!(
-        "{} t{times}: {}, {parts}{blocked}",
-        grouped(row.ticks),
-        cause_words(row.cause)
-    )
 }

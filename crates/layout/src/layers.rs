@@ -23,7 +23,7 @@ struct Piece {
 
 /// Where boxes of these sizes, with these links, stand: the upper left corner of each, and how wide
 /// and high all are together.
-pub(super) fn lay_out(
+pub(crate) fn lay_out(
     sizes: &[(f64, f64)],
     links: &[(usize, usize)],
 ) -> (f64, f64, Vec<(f64, f64)>) {

@@ -1,7 +1,7 @@
 //! Where everything stands on the map: parts in modules, one for each module.
 //!
-//! Where the layout says where its parts stand, that is where they are drawn ([`placed`]). Everything
-//! else stands in layers, each part right of those that feed it ([`layered`]), module by module from the
+//! Where the layout says where its parts stand, that is where they are drawn (`placed`). Everything
+//! else stands in layers, each part right of those that feed it (`layered`), module by module from the
 //! innermost out. Lengths are in cells: a part is one cell wide and high.
 
 mod layered;
@@ -16,49 +16,46 @@ use self::modules::Modules;
 
 /// A rectangle, or where a part stands.
 #[derive(Clone, Copy, PartialEq, Debug, Default)]
-pub(super) struct Place {
+pub struct Place {
     /// Its left edge.
-    pub(super) x: f64,
+    pub x: f64,
     /// Its upper edge.
-    pub(super) y: f64,
+    pub y: f64,
     /// How wide it is.
-    pub(super) width: f64,
+    pub width: f64,
     /// How high it is.
-    pub(super) height: f64,
+    pub height: f64,
 }
 
-/// An module of the map: a module.
+/// A module as the map shows it.
 #[derive(Clone, PartialEq, Debug)]
-pub(super) struct Module {
+pub struct Module {
     /// The last word of its name.
-    pub(super) name: String,
+    pub name: String,
     /// The goods of its store, if it has one.
-    pub(super) goods: Option<String>,
+    pub goods: Option<String>,
     /// The module around it; `None` for the whole hall.
-    pub(super) parent: Option<usize>,
+    pub parent: Option<usize>,
     /// Where it is.
-    pub(super) place: Place,
+    pub place: Place,
 }
 
 /// The whole map.
 #[derive(Clone, PartialEq, Debug)]
-pub(super) struct Map {
+pub struct Map {
     /// The modules, each after the one around it; the first is the whole hall.
-    pub(super) modules: Vec<Module>,
+    pub modules: Vec<Module>,
     /// The module of each part.
-    pub(super) module_of: Vec<usize>,
+    pub module_of: Vec<usize>,
     /// The upper left corner of each part.
-    pub(super) places: Vec<(f64, f64)>,
+    pub places: Vec<(f64, f64)>,
     /// Whether parts stand where the layout says.
-    pub(super) is_placed: bool,
+    pub is_placed: bool,
 }
 
 /// Lays a network out. Modules have what their stores take. `positions`: where parts stand, in blocks, if the layout says so.
-pub(super) fn lay_out(
-    network: &Network,
-    stores: &[Store],
-    positions: &[Option<(i32, i32, i32)>],
-) -> Map {
+#[must_use]
+pub fn lay_out(network: &Network, stores: &[Store], positions: &[Option<(i32, i32, i32)>]) -> Map {
     let modules = Modules::new(network, stores);
     if placed::has_places(network, positions) {
         placed::lay_out(network, &modules, positions)

@@ -8,7 +8,7 @@ use hallwright_core::network::Network;
 
 /// What stands in an module.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
-pub(super) enum Child {
+pub(crate) enum Child {
     /// An module.
     Module(usize),
     /// A part.
@@ -16,22 +16,22 @@ pub(super) enum Child {
 }
 
 /// The modules of a network, each after the one around it.
-pub(super) struct Modules {
+pub(crate) struct Modules {
     /// The last word of each module's name; the whole hall has none.
-    pub(super) names: Vec<String>,
+    pub(crate) names: Vec<String>,
     /// The goods of each module in which one store is.
-    pub(super) goods: Vec<Option<String>>,
+    pub(crate) goods: Vec<Option<String>>,
     /// The module around each.
-    pub(super) parents: Vec<Option<usize>>,
+    pub(crate) parents: Vec<Option<usize>>,
     /// What stands in each, in the order of declaration.
-    pub(super) children: Vec<Vec<Child>>,
+    pub(crate) children: Vec<Vec<Child>>,
     /// The module of each part.
-    pub(super) module_of: Vec<usize>,
+    pub(crate) module_of: Vec<usize>,
 }
 
 impl Modules {
     /// Sorts the parts of a network into modules. A module with one store has its goods.
-    pub(super) fn new(network: &Network, stores: &[Store]) -> Self {
+    pub(crate) fn new(network: &Network, stores: &[Store]) -> Self {
         let goods = goods_of_modules(network, stores);
         let mut modules = Self {
             names: vec![String::new()],
@@ -65,7 +65,7 @@ impl Modules {
     }
 
     /// The child of an module that a part is, or stands in; `None` if it is not in the module.
-    pub(super) fn child_with(&self, module: usize, part: PartId) -> Option<Child> {
+    pub(crate) fn child_with(&self, module: usize, part: PartId) -> Option<Child> {
         let mut at = self.module_of[part.index()];
         if at == module {
             return Some(Child::Part(part));

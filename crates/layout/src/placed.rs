@@ -23,7 +23,7 @@ const STEP: f64 = 1.5;
 const LINE: f64 = 2.4;
 
 /// Whether the layout says where most parts that are no signals stand.
-pub(super) fn has_places(network: &Network, positions: &[Option<(i32, i32, i32)>]) -> bool {
+pub(crate) fn has_places(network: &Network, positions: &[Option<(i32, i32, i32)>]) -> bool {
     let mut placed = 0;
     let mut others = 0;
     for ((_, part), position) in network.parts().zip(positions) {
@@ -37,7 +37,7 @@ pub(super) fn has_places(network: &Network, positions: &[Option<(i32, i32, i32)>
 }
 
 /// Puts the parts at their positions; those without one in lines below.
-pub(super) fn lay_out(
+pub(crate) fn lay_out(
     network: &Network,
     modules: &Modules,
     positions: &[Option<(i32, i32, i32)>],

@@ -20,7 +20,7 @@ type Size = (f64, f64);
 type Spot = (f64, f64);
 
 /// Lays everything out.
-pub(super) fn lay_out(network: &Network, modules: &Modules) -> Map {
+pub(crate) fn lay_out(network: &Network, modules: &Modules) -> Map {
     let links = links_of_modules(network, modules);
     let (sizes, offsets) = arrange(modules, &links);
     absolute(network, modules, &sizes, &offsets)
