@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::support::drawn;
 
 /// The script's module with the names of the numbers that links have.
-const RUN: &str = include_str!("../../crates/page/script/run.js");
+const RUN: &str = include_str!("../../crates/script/modules/run.js");
 
 /// The sorts of links by their numbers, as the script calls them.
 fn sorts() -> BTreeMap<u64, String> {
@@ -61,7 +61,7 @@ fn every_link_is_of_its_sort() {
 
 #[test]
 fn the_details_of_a_part_name_each_sort_of_link_for_what_it_is() {
-    let details = include_str!("../../crates/page/script/details.js");
+    let details = include_str!("../../crates/script/modules/details.js");
     let [out, into] = ["const out = {", "const into = {"].map(|start| {
         let line = details
             .lines()

@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use crate::support::{Data, drawn};
 
 /// The script's module with the numbers of the sides.
-const STAND: &str = include_str!("../../crates/page/script/stand.js");
+const STAND: &str = include_str!("../../crates/script/modules/stand.js");
 
 type At = (i64, i64, i64);
 

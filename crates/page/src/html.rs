@@ -10,53 +10,6 @@ use super::pack::Shelf;
 use super::strips::Source;
 use super::{Shown, beside, strips};
 
-const TEMPLATE: &str = include_str!("../script/page.html");
-const STYLE: &str = include_str!("../script/style.css");
-
-/// The page's script: modules in the order in which they build on each other.
-const SCRIPT: &[&str] = &[
-    include_str!("../script/unpack.js"),
-    include_str!("../script/words.js"),
-    include_str!("../script/reading.js"),
-    include_str!("../script/stand.js"),
-    include_str!("../script/run.js"),
-    include_str!("../script/state.js"),
-    include_str!("../script/events.js"),
-    include_str!("../script/rove.js"),
-    include_str!("../script/cursor.js"),
-    include_str!("../script/play.js"),
-    include_str!("../script/series.js"),
-    include_str!("../script/flags.js"),
-    include_str!("../script/zoom.js"),
-    include_str!("../script/curves.js"),
-    include_str!("../script/stopped.js"),
-    include_str!("../script/glyphs.js"),
-    include_str!("../script/blocks.js"),
-    include_str!("../script/views.js"),
-    include_str!("../script/signs.js"),
-    include_str!("../script/glides.js"),
-    include_str!("../script/goods.js"),
-    include_str!("../script/layers.js"),
-    include_str!("../script/tints.js"),
-    include_str!("../script/story.js"),
-    include_str!("../script/near.js"),
-    include_str!("../script/map.js"),
-    include_str!("../script/pair.js"),
-    include_str!("../script/reach.js"),
-    include_str!("../script/waits.js"),
-    include_str!("../script/details.js"),
-    include_str!("../script/find.js"),
-    include_str!("../script/paper.js"),
-    include_str!("../script/tree.js"),
-    include_str!("../script/choice.js"),
-    include_str!("../script/csv.js"),
-    include_str!("../script/vectors.js"),
-    include_str!("../script/takeaway.js"),
-    include_str!("../script/first.js"),
-    include_str!("../script/address.js"),
-    include_str!("../script/main.js"),
-];
-
 /// The whole file. `shelf`: the rows of numbers of all runs.
 pub(super) fn html(shown: &[Shown<'_>], shelf: Shelf) -> String {
     let Some(first) = shown.first() else {
@@ -82,7 +35,7 @@ pub(super) fn html(shown: &[Shown<'_>], shelf: Shelf) -> String {
     let mut environment = Environment::new();
     environment.set_auto_escape_callback(|_| AutoEscape::Html);
     let filled = environment.render_str(
-        TEMPLATE,
+        hallwright_script::TEMPLATE,
         context! {
             title => title,
             runs => Value::from(Serde(&runs)),
@@ -92,8 +45,8 @@ pub(super) fn html(shown: &[Shown<'_>], shelf: Shelf) -> String {
             notes => Value::from(Serde(&notes)),
             strips => Value::from(Serde(strips::draw(&sources))),
             size => size(shown),
-            style => STYLE,
-            script => script(),
+            style => hallwright_script::STYLE,
+            script => hallwright_script::script(),
             data => for_script(&data),
             rows => shelf.finish(),
         },
@@ -161,23 +114,6 @@ fn for_script(data: &serde_json::Value) -> String {
     text
 }
 
-/// The modules as one: what they import from each other is there already.
-fn script() -> String {
-    let mut text = String::new();
-    for module in SCRIPT {
-        let mut is_import = false;
-        for line in module.lines() {
-            is_import |= line.starts_with("import ");
-            if !is_import {
-                text.push_str(line.strip_prefix("export ").unwrap_or(line));
-                text.push('\n');
-            }
-            is_import &= !line.ends_with(';');
-        }
-    }
-    text
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -192,35 +128,5 @@ mod tests {
         );
         let back: serde_json::Value = serde_json::from_str(&text).expect("it is still JSON");
         assert_eq!(back, data);
-    }
-
-    #[test]
-    fn no_two_modules_use_a_name_for_different_things() {
-        let script = script();
-        let mut names = std::collections::BTreeSet::new();
-        for line in script.lines() {
-            let line = line.strip_prefix("async ").unwrap_or(line);
-            let Some((sort, rest)) = line.split_once(' ') else {
-                continue;
-            };
-            if ["const", "let", "function", "class"].contains(&sort) {
-                let end = rest.find(|letter: char| !letter.is_alphanumeric() && letter != '_');
-                let name = &rest[..end.unwrap_or(rest.len())];
-                assert!(names.insert(name.to_owned()), "{name} is there twice");
-            }
-        }
-        assert!(names.contains("HallMap") && names.contains("Shelf"));
-    }
-
-    #[test]
-    fn the_script_is_one_module_and_cannot_end_its_element() {
-        let script = script();
-        assert!(!script.contains("</script"));
-        for line in script.lines() {
-            assert!(
-                !line.starts_with("import ") && !line.starts_with("export "),
-                "{line}"
-            );
-        }
     }
 }
