@@ -33,7 +33,7 @@ mod paper;
 mod pictures;
 /// The build sheet, ticked off and on paper.
 mod sheet;
-/// The stop, told: bars of hall and sections, and why a mark came no sooner.
+/// How the stop went: bars of hall and sections, and why a mark came no sooner.
 mod stop;
 /// The way of one item.
 mod story;

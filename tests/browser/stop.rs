@@ -1,4 +1,4 @@
-//! The stop, told.
+//! How the stop went.
 
 use serde_json::json;
 
@@ -14,8 +14,9 @@ fn bars_lead_from_the_slowest_section_to_part_and_reason() {
     let shown = Shown::open(&drawn(&GRANARY), DESK, "light");
     shown.text("document.querySelector('.hall').scrollIntoView({ behavior: 'instant' })");
     // The hall first, then the sections by the time of their last mark.
-    let names = shown
-        .json("[...document.querySelectorAll('.told-bar .name')].map((each) => each.textContent)");
+    let names = shown.json(
+        "[...document.querySelectorAll('.stopping-bar .name')].map((each) => each.textContent)",
+    );
     let names: Vec<String> = serde_json::from_value(names).expect("names");
     assert_eq!(names[0], "the whole hall");
     assert_eq!(names.len(), stop.sections.len() + 1);
@@ -34,7 +35,7 @@ fn bars_lead_from_the_slowest_section_to_part_and_reason() {
         .collect();
     assert!(last.is_sorted_by(|one, other| one >= other), "{last:?}");
     // It opens with why the hall was not safe to close any sooner, in the words of `explain`.
-    let why = "document.getElementById('told-why').textContent";
+    let why = "document.getElementById('stopping-why').textContent";
     let reason = shown.text(why);
     for words in [
         "the whole hall: safe to close after 18.8 s (376 t)",
@@ -50,7 +51,7 @@ fn bars_lead_from_the_slowest_section_to_part_and_reason() {
         .iter()
         .position(|name| name == "line[2].line")
         .expect("a line");
-    shown.click(&format!("#told-bars li:nth-child({}) button", line + 1));
+    shown.click(&format!("#stopping-bars li:nth-child({}) button", line + 1));
     let section = stop
         .sections
         .iter()
@@ -74,11 +75,11 @@ fn bars_lead_from_the_slowest_section_to_part_and_reason() {
     }
     shown.keep("stop-section");
     // So does each wait on the way, and so does another mark of the section.
-    shown.text("[...document.querySelectorAll('.told-way button')].find((each) => each.textContent.includes('brook')).click()");
+    shown.text("[...document.querySelectorAll('.stopping-way button')].find((each) => each.textContent.includes('brook')).click()");
     shown.settle();
     assert_eq!(shown.tick(), stop.at.0 + 312);
     assert_eq!(shown.text(chosen), "line[2].brook");
-    shown.text("document.querySelector('#told-why .which button').click()");
+    shown.text("document.querySelector('#stopping-why .which button').click()");
     assert!(shown.text(why).contains("line[2].line: cleared after"));
     shown.assert_untroubled();
 }
@@ -89,7 +90,7 @@ fn the_stop_is_told_on_a_phone_and_of_the_variant_that_is_shown() {
     let widths =
         shown.json("[document.documentElement.scrollWidth, document.documentElement.clientWidth]");
     assert_eq!(widths[0], widths[1]);
-    shown.text("document.getElementById('told').scrollIntoView({ behavior: 'instant' })");
+    shown.text("document.getElementById('stopping').scrollIntoView({ behavior: 'instant' })");
     shown.keep("stop-phone");
     let two = drawn(&[
         "scenarios/granary.ron",
@@ -99,16 +100,16 @@ fn the_stop_is_told_on_a_phone_and_of_the_variant_that_is_shown() {
         "one section",
     ]);
     let shown = Shown::open(&two, DESK, "light");
-    let heading = "document.getElementById('told-head').textContent";
+    let heading = "document.getElementById('stopping-head').textContent";
     assert_eq!(shown.text(heading), "The stop at 125.0 s, five sections");
-    let last = "document.querySelector('.told-bar .last').textContent";
+    let last = "document.querySelector('.stopping-bar .last').textContent";
     let five = shown.text(last);
     shown.click("#which button:last-child");
     assert_ne!(shown.text(last), five);
     // A run without a stop has no panel, and shows the whole run.
     let shown = Shown::open(&drawn(&["tests/page/in_blocks.ron"]), DESK, "light");
     assert_eq!(
-        shown.json("document.getElementById('told').checkVisibility()"),
+        shown.json("document.getElementById('stopping').checkVisibility()"),
         json!(false)
     );
     assert_eq!(shown.json("hallwright.cursor.span.from"), json!(0));

@@ -289,7 +289,7 @@ fn a_minute_in_which_nothing_moved() {
         &[
             "at its best it was 2.50 items/s",
             "inbox waits for line, which has no room for madder: it holds 320 madder",
-            "line waits for bin of \"madder\", which is full since 25.6 s (512 t): it holds 64 madder",
+            "line waits for bin of \"madder\", which has been full since 25.6 s (512 t): it holds 64 madder",
         ],
     );
     let full = causes("jammed", &[], Question::BackedUp);

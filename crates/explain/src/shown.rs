@@ -79,9 +79,10 @@ fn late(
     let at = time(found.at.0, tps);
     let what = match ticks {
         Some(ticks) => format!(
-            "stopped at {at}: {} only {} later",
+            "stopped at {at}: {} only {} later, not within {}",
             mark_words(mark),
-            time(ticks, tps)
+            time(ticks, tps),
+            time(most_ticks, tps)
         ),
         None => format!("stopped at {at}: never {}", mark_words(mark)),
     };

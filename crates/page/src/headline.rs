@@ -16,6 +16,8 @@ use super::summary::state;
 
 /// So many sentences say why.
 const WHY: usize = 3;
+/// So many more verdicts are named that are not as they should be.
+const NAMED: usize = 3;
 /// A hall of more parts has the causes of its verdicts alone: following every item of it takes too long.
 const MOST_EXPLAINED: usize = 30_000;
 
@@ -34,14 +36,13 @@ pub(super) struct Headline {
     pub(super) tick: Option<u64>,
     /// Why, a sentence each.
     pub(super) why: Vec<String>,
-    /// How many more verdicts are not as they should be, in words; empty for none.
+    /// Which other verdicts are not as they should be, in words; empty for none.
     pub(super) more: String,
 }
 
 /// The headline of a run with these findings.
 pub(super) fn headline(input: &RunInput<'_>, found: &Findings) -> Headline {
     let is_bad = |verdict: &&Verdict| !verdict.is_met();
-    let bad = found.verdicts.iter().filter(is_bad).count() as u64;
     // Of equals, the first of the list.
     let worst = found
         .verdicts
@@ -55,19 +56,44 @@ pub(super) fn headline(input: &RunInput<'_>, found: &Findings) -> Headline {
         0..=MOST_EXPLAINED => shown(input, found),
         _ => Vec::new(),
     };
-    let mut headline = match first(&troubles, worst.ruling) {
-        Some((trouble, cause)) => of_cause(trouble, cause, found),
+    let cause = first(&troubles, worst.ruling);
+    let is_of = |trouble: &Trouble| {
+        let mut verdicts = found.verdicts.iter();
+        verdicts.find(|verdict| goal_words(verdict, found) == trouble.verdict)
+    };
+    let verdict = cause.and_then(|(trouble, _)| is_of(trouble));
+    let verdict = verdict.unwrap_or(worst);
+    let mut headline = match cause {
+        Some((_, cause)) => of_cause(verdict, cause, found),
         None => of_verdict(input, worst, found),
     };
     // The state is seen at the end of a tick of the run.
     let last = found.run_ticks.saturating_sub(1);
     headline.tick = headline.tick.map(|tick| tick.min(last));
-    headline.more = match bad - 1 {
-        0 => String::new(),
-        1 => "1 more answer is not as it should be".to_owned(),
-        more => format!("{} more answers are not as they should be", grouped(more)),
-    };
+    let others = found.verdicts.iter().filter(is_bad);
+    let others = others.filter(|other| !std::ptr::eq(*other, verdict));
+    headline.more = more(
+        &others
+            .map(|other| other.subject.as_str())
+            .collect::<Vec<_>>(),
+    );
     headline
+}
+
+/// What else is not as it should be, in words; empty for nothing.
+fn more(subjects: &[&str]) -> String {
+    if subjects.is_empty() {
+        return String::new();
+    }
+    let (named, others) = subjects.split_at(subjects.len().min(NAMED));
+    let named = named.join(", ");
+    match others.len() as u64 {
+        0 => format!("Not as it should be, either: {named}"),
+        others => format!(
+            "Not as it should be, either: {named} and {} more",
+            grouped(others)
+        ),
+    }
 }
 
 /// The cause that shows first, of the troubles that came off like this; one with a part before others.
@@ -77,18 +103,16 @@ fn first(troubles: &[Trouble], ruling: Ruling) -> Option<(&Trouble, &TroubleCaus
     causes.min_by_key(|(_, cause)| (cause.part.is_none(), cause.at.map_or(u64::MAX, |at| at.0)))
 }
 
-fn of_cause(trouble: &Trouble, cause: &TroubleCause, found: &Findings) -> Headline {
-    let mut verdicts = found.verdicts.iter();
-    let verdict = verdicts.find(|verdict| goal_words(verdict, found) == trouble.verdict);
-    let at = cause
-        .at
-        .or(verdict.and_then(|verdict| verdict.went_wrong_at));
+fn of_cause(verdict: &Verdict, cause: &TroubleCause, found: &Findings) -> Headline {
+    let at = cause.at.or(verdict.went_wrong_at);
     Headline {
-        state: state(trouble.ruling),
-        ruling: trouble.ruling.words(),
-        what: match (verdict, cause.what.first()) {
-            (Some(verdict), Some(what)) => format!("{}: {what}", verdict.subject),
-            _ => trouble.verdict.clone(),
+        state: state(verdict.ruling),
+        ruling: verdict.ruling.words(),
+        what: match cause.what.first() {
+            // What it is about is said once.
+            Some(what) if what.contains(&verdict.subject) => what.clone(),
+            Some(what) => format!("{}: {what}", verdict.subject),
+            None => goal_words(verdict, found),
         },
         part: cause.part.clone(),
         tick: at.map(|at| at.0),

@@ -17,9 +17,9 @@ mod pack;
 mod record;
 mod spans;
 mod stand;
+mod stopping;
 mod strips;
 mod summary;
-mod told;
 mod waits;
 
 use hallwright_core::engine::Engine;
@@ -91,7 +91,7 @@ struct Surveyed {
     stand: Option<Stand>,
     map: Map,
     headline: Headline,
-    told: Value,
+    stopping: Value,
 }
 
 /// Runs one subject, or two to be compared, and draws the page. `progress` is given the next tick now
@@ -149,7 +149,7 @@ fn survey(input: &RunInput<'_>, progress: &mut dyn FnMut(Tick)) -> Surveyed {
     let placement = &input.declarations.placement;
     Surveyed {
         headline: headline::headline(input, &found),
-        told: told::told(input, &found),
+        stopping: stopping::stopping(input, &found),
         found,
         series: watches.0.finish(),
         survey: watches.1,
@@ -186,7 +186,7 @@ fn show<'s>(
         .stand
         .as_ref()
         .map_or(Value::Null, |stand| stand.data(shelf));
-    data["stops"] = first.told.clone();
+    data["stops"] = first.stopping.clone();
     Shown {
         data,
         note: note(name, &spans, found.ticks_per_second),

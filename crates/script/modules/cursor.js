@@ -45,7 +45,7 @@ export class Cursor {
   }
 
   /**
-   * Goes to a tick; whoever follows is told once a frame.
+   * Goes to a tick; whoever follows hears of it once a frame.
    * @param {number} tick
    */
   go(tick) {
@@ -79,7 +79,7 @@ export class Cursor {
     if (this.jump.value !== "" && Number(this.jump.value) !== this.tick) this.jump.selectedIndex = 0;
   }
 
-  /** Tells whoever follows, in the next frame. */
+  /** Lets whoever follows know, in the next frame. */
   later() {
     this.frame ||= requestAnimationFrame(() => {
       this.frame = 0;

@@ -13,7 +13,7 @@ const NUMBER_PIXELS = 26;
 
 /**
  * @typedef {import("./run.js").Moment} Moment
- * @typedef {{moments: Moment[], x: number, line: number, isLeft: boolean}} Flag where it stands, and what
+ * @typedef {{marks: Moment[], x: number, line: number, isLeft: boolean}} Flag where it stands, and what
  *   it stands for
  */
 
@@ -27,7 +27,7 @@ export class Flags {
     /** @type {Moment | null} what was gone to last: several may be in one tick */
     this.gone = null;
     const sorts = new Set(["operator", "limit"]);
-    this.moments = cursor.runs[0].flags.filter(({ sort }) => !sorts.has(sort));
+    this.marks = cursor.runs[0].flags.filter(({ sort }) => !sorts.has(sort));
   }
 
   /**
@@ -41,13 +41,13 @@ export class Flags {
     const flags = [];
     /** Where the last flag of each line begins and ends. */
     const lines = /** @type {[number, number][]} */ ([]);
-    for (const moment of this.moments) {
+    for (const moment of this.marks) {
       if (moment.tick < from || moment.tick >= until) continue;
       const x = ((moment.tick + 0.5 - from) / (until - from)) * width;
       const before = flags[flags.length - 1];
       const length = nameOf(moment).length * LETTER_PIXELS + 14;
-      if (before && moment.sort === "loss" && before.moments[0].sort === "loss" && x - before.x < 60) {
-        before.moments.push(moment);
+      if (before && moment.sort === "loss" && before.marks[0].sort === "loss" && x - before.x < 60) {
+        before.marks.push(moment);
         continue;
       }
       const isLeft = x + length + NUMBER_PIXELS > width;
@@ -55,11 +55,11 @@ export class Flags {
       let line = lines.findIndex(([, end]) => left >= end);
       if (line < 0 && (isPaper || lines.length < MOST_LINES)) line = lines.length;
       if (line < 0 && before) {
-        before.moments.push(moment);
+        before.marks.push(moment);
         continue;
       }
       lines[line] = [left, right];
-      flags.push({ moments: [moment], x, line, isLeft });
+      flags.push({ marks: [moment], x, line, isLeft });
     }
     this.rove.redraw(() => this.box.replaceChildren(...flags.map((flag) => this.button(flag, width))));
     this.box.style.height = `${(isPaper ? Math.max(1, lines.length) : MOST_LINES) * LINE_PIXELS}px`;
@@ -69,21 +69,21 @@ export class Flags {
    * @param {Flag} flag
    * @param {number} width
    */
-  button({ moments, x, line, isLeft }, width) {
+  button({ marks, x, line, isLeft }, width) {
     const rate = this.cursor.runs[0].ticksPerSecond;
-    const words = moments.map((moment) => `${moment.name}, ${time(moment.tick, rate)}`);
-    const more = moments.length > 1;
-    const button = element("button", nameOf(moments[0]), `flag ${moments[0].sort}`);
+    const words = marks.map((moment) => `${moment.name}, ${time(moment.tick, rate)}`);
+    const more = marks.length > 1;
+    const button = element("button", nameOf(marks[0]), `flag ${marks[0].sort}`);
     button.type = "button";
-    if (more) button.append(element("b", ` +${moments.length - 1}`));
+    if (more) button.append(element("b", ` +${marks.length - 1}`));
     button.title = words.join("\n");
     button.setAttribute("aria-label", more ? `${button.textContent}: go to one after the other: ${words.join("; ")}` : `go to ${words[0]}`);
     button.classList.toggle("left", isLeft);
     button.style.left = `${(x / width) * 100}%`;
     button.style.top = `${line * LINE_PIXELS}px`;
     button.addEventListener("click", () => {
-      const at = moments.findIndex((moment) => moment === this.gone && moment.tick === this.cursor.tick);
-      this.go(moments[(at + 1) % moments.length]);
+      const at = marks.findIndex((moment) => moment === this.gone && moment.tick === this.cursor.tick);
+      this.go(marks[(at + 1) % marks.length]);
     });
     return button;
   }

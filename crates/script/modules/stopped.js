@@ -1,4 +1,4 @@
-// The stop, told: how long hall and sections took to each mark, and why.
+// How the stop went: how long hall and sections took to each mark, and why.
 
 import { Cursor } from "./cursor.js";
 import { Rove } from "./rove.js";
@@ -26,10 +26,10 @@ export class Stopped {
     this.stop = 0;
     this.row = 0;
     this.mark = -1;
-    this.box = byId("told", HTMLElement);
-    this.bars = byId("told-bars", HTMLElement);
-    this.why = byId("told-why", HTMLElement);
-    this.which = byId("told-which", HTMLElement);
+    this.box = byId("stopping", HTMLElement);
+    this.bars = byId("stopping-bars", HTMLElement);
+    this.why = byId("stopping-why", HTMLElement);
+    this.which = byId("stopping-which", HTMLElement);
     this.rove = new Rove(this.bars);
     this.show(this.run);
   }
@@ -69,7 +69,7 @@ export class Stopped {
     const { stops, run } = this;
     const { at, rows } = stops[this.stop];
     const variant = this.cursor.runs.length > 1 ? `, ${run.name}` : "";
-    byId("told-head", HTMLElement).textContent = `The stop at ${seconds(at, run.ticksPerSecond)}${variant}`;
+    byId("stopping-head", HTMLElement).textContent = `The stop at ${seconds(at, run.ticksPerSecond)}${variant}`;
     this.which.hidden = stops.length < 2;
     const held = this.which.contains(document.activeElement);
     this.which.replaceChildren(...stops.map((_, stop) => {
@@ -95,7 +95,7 @@ export class Stopped {
   bar(row, number, longest) {
     const rate = this.run.ticksPerSecond;
     const item = element("li");
-    const button = element("button", "", "told-bar");
+    const button = element("button", "", "stopping-bar");
     button.type = "button";
     const words = row.marks.map((mark) => markWords(mark, rate));
     button.setAttribute("aria-label", `${row.name}: ${words.join(", ")}`);
@@ -174,14 +174,14 @@ export class Stopped {
       return;
     }
     add(element("p", why.decided));
-    const way = element("ol", "", "told-way");
+    const way = element("ol", "", "stopping-way");
     way.append(this.step(0, null, why.begin), ...why.rows.map(([ticks, part, words]) => this.step(ticks, part, words)));
     way.append(this.step(mark.ticks, null, mark.name));
     add(way);
     new Rove(way).turnTo(/** @type {HTMLElement} */ (way.querySelector("button")));
     if (why.shorter.length === 0) return;
     add(element("h3", "What a shorter time would win (each tried by itself)"));
-    const list = element("ul", "", "told-shorter");
+    const list = element("ul", "", "stopping-shorter");
     list.append(...why.shorter.map((words) => element("li", words)));
     add(list);
   }

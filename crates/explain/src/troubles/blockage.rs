@@ -363,14 +363,15 @@ impl Blockage<'_, '_> {
         let onward = goes_on.map_or_else(Vec::new, |item| scene.hops(full, item.kind));
         match scene.store_of(full) {
             Some(store) if onward.is_empty() => {
-                let since = scene
-                    .since(self.view, &[full])
-                    .map_or_else(String::new, |at| {
+                let is_full = scene.since(self.view, &[full]).map_or_else(
+                    || "is full".to_owned(),
+                    |at| {
                         let at = time(at.0, scene.findings.ticks_per_second);
-                        format!(" since {at}")
-                    });
+                        format!("has been full since {at}")
+                    },
+                );
                 cause.say(format!(
-                    "{name} waits for {full_name} of \"{}\", which is full{since}: it holds {held}",
+                    "{name} waits for {full_name} of \"{}\", which {is_full}: it holds {held}",
                     store.name
                 ));
                 if cause.could.is_empty() {

@@ -43,16 +43,19 @@ impl Explainer<'_, '_> {
         let Some(part) = scene.network.find(&row.part) else {
             return cause;
         };
-        // What waits for a full store does so since that is full.
+        // What waits for a full store does so since that is full, and there it is seen.
         let full = match &row.reason {
             StayReason::Full(store) => scene.store_named(store),
             _ => None,
         };
         let since = full.and_then(|store| scene.since(self.at_end, &store.parts));
-        cause.shows(
-            &row.part,
-            since.or_else(|| scene.since(self.at_end, &[part])),
-        );
+        match (full, since) {
+            (Some(store), Some(_)) => {
+                let part = store.parts.first();
+                cause.shows(part.map_or(&row.part, |part| scene.name(*part)), since);
+            }
+            _ => cause.shows(&row.part, scene.since(self.at_end, &[part])),
+        }
         let kind = scene.kind_named(&row.kind);
         if let StayReason::Full(store) = &row.reason {
             self.too_small(store, kind, &mut cause);

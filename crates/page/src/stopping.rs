@@ -19,10 +19,10 @@ const ROWS: usize = 16;
 const MOST_WORK: u64 = 800_000_000;
 
 /// The first stops of a run: when, and of the hall and each section the marks, the slowest section first.
-pub(super) fn told(input: &RunInput<'_>, found: &Findings) -> Value {
+pub(super) fn stopping(input: &RunInput<'_>, found: &Findings) -> Value {
     let stops = found.stops.iter().enumerate().take(STOPS);
     let shown = stops.len().max(1) as u64;
-    let told = stops.map(|(number, stop)| {
+    let stopping = stops.map(|(number, stop)| {
         let ways = mark_ways(input, found, number, MOST_WORK / shown);
         let row = |name: &str, section: Option<usize>, marks: &Marks| -> Value {
             let names = [Mark::Cleared, Mark::SafeToClose, Mark::Quiet];
@@ -46,7 +46,7 @@ pub(super) fn told(input: &RunInput<'_>, found: &Findings) -> Value {
         }));
         json!({"at": stop.at.0, "rows": rows})
     });
-    told.collect()
+    stopping.collect()
 }
 
 fn ticks_of(marks: &Marks, mark: Mark) -> Option<u64> {
