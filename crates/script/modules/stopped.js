@@ -98,7 +98,6 @@ export class Stopped {
     const button = element("button", "", "stopping-bar");
     button.type = "button";
     const words = row.marks.map((mark) => markWords(mark, rate));
-    button.setAttribute("aria-label", `${row.name}: ${words.join(", ")}`);
     button.title = words.join("\n");
     if (number === this.row) button.setAttribute("aria-current", "true");
     const track = element("span", "", "track");
@@ -118,7 +117,10 @@ export class Stopped {
       track.append(sign);
     }
     const last = isNever ? "never" : seconds(Number(reached[reached.length - 1].ticks), rate);
-    button.append(element("span", row.name, "name"), track, element("span", last, "last"));
+    // What is drawn is read aloud in words.
+    const latest = element("span", last, "last");
+    for (const drawn of [track, latest]) drawn.setAttribute("aria-hidden", "true");
+    button.append(element("span", row.name, "name"), element("span", `: ${words.join(", ")}`, "hidden"), track, latest);
     button.addEventListener("click", () => {
       this.choose(this.stop, number);
       const mark = row.marks[this.mark];
