@@ -69,17 +69,16 @@ fn axe_finds_nothing() {
         ]),
     ];
     for page in &pages {
-        for scheme in ["light", "dark"] {
-            for size in [DESK, PHONE] {
-                let shown = Shown::open(page, size, scheme);
-                shown.text(OPEN);
-                shown.settle();
-                assert_eq!(
-                    violations(&shown, axe),
-                    json!([]),
-                    "{page:?} {scheme} {size:?}"
-                );
-            }
+        // Both schemes and both widths, but not each with each: names and roles are the same in all.
+        for (scheme, size) in [("light", PHONE), ("dark", DESK)] {
+            let shown = Shown::open(page, size, scheme);
+            shown.text(OPEN);
+            shown.settle();
+            assert_eq!(
+                violations(&shown, axe),
+                json!([]),
+                "{page:?} {scheme} {size:?}"
+            );
         }
     }
 }
