@@ -10,7 +10,6 @@ use hallwright_core::part::{Part, Rear, Signal};
 use hallwright_plan::allocate::places::number_of;
 use hallwright_plan::hall::Sort;
 use hallwright_plan::kept::{Kept, read_kept};
-use hallwright_plan::lay::Laid;
 use hallwright_plan::schedule::{STOPS_TICKS, Sent, schedule};
 use hallwright_plan::{Plan, SCENARIO_FILE, continued, ids, plan, scenario_files};
 
@@ -295,8 +294,7 @@ impl Counted {
         };
         self.planned += 1;
         // Nothing is worth a warning but a stop that takes too long; of that one is said only where it is so.
-        let sections = plan.layout.laid.iter().map(Laid::stop_ticks);
-        let is_slow = sections.max() > Some(plan.hall.stop_within_ticks);
+        let is_slow = plan.stop_ticks() > plan.hall.stop_within_ticks;
         self.with_boxes += u64::from(plan.wing.is_some());
         let columns = plan
             .wing
