@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 
 use serde_json::{Value, json};
 
-use crate::support::{PHONE, Shown, drawn, written_by};
+use crate::support::{GRANARY, PHONE, Shown, drawn, says, written_by};
 
 const DESK: (u32, u32) = (1280, 800);
 const WIDE: (u32, u32) = (1920, 1000);
@@ -57,7 +57,7 @@ const OPEN: &str = "(() => {
 fn axe_finds_nothing() {
     let Some(axe) = axe() else { return };
     let pages = [
-        drawn(&["scenarios/granary.ron", "--variant", "five sections"]),
+        drawn(&GRANARY),
         drawn(&["scenarios/bulk-slice.ron"]),
         drawn(&["tests/browser/first/slow_stop.ron"]),
         drawn(&[
@@ -94,10 +94,7 @@ const OUT: &str = "[...document.querySelectorAll('.card, .headline, .take, .map-
 #[test]
 fn nothing_stands_out_of_its_card_at_any_width() {
     let pages = [
-        (
-            "granary",
-            drawn(&["scenarios/granary.ron", "--variant", "five sections"]),
-        ),
+        ("granary", drawn(&GRANARY)),
         (
             "compared",
             drawn(&[
@@ -156,7 +153,7 @@ const EDGES: &str = "(() => {
 
 #[test]
 fn edges_of_controls_are_seen() {
-    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&GRANARY);
     for scheme in ["light", "dark"] {
         let shown = Shown::open(&page, DESK, scheme);
         let found = shown.json(EDGES);
@@ -188,21 +185,23 @@ fn a_page_of_many_runs_says_which_it_shows() {
     );
     let shown = Shown::open(&page, DESK, "light");
     let head = shown.text("document.querySelector('.variants').textContent");
-    for words in [
-        "tests/browser/first/slow_stop.ron",
-        "declared",
-        "seed 0",
-        "the first goal that was missed",
-    ] {
-        assert!(head.contains(words), "{words}: {head}");
-    }
-    for words in [
-        "wrote ",
-        "1 of 10 answers missed",
-        "1 scenario in 1 variant",
-    ] {
-        assert!(said.contains(words), "{words}: {said}");
-    }
+    says(
+        &head,
+        &[
+            "tests/browser/first/slow_stop.ron",
+            "declared",
+            "seed 0",
+            "the first goal that was missed",
+        ],
+    );
+    says(
+        &said,
+        &[
+            "wrote ",
+            "1 of 10 answers missed",
+            "1 scenario in 1 variant",
+        ],
+    );
     let (page, said) = written_by(
         &[
             "compare",
@@ -216,20 +215,22 @@ fn a_page_of_many_runs_says_which_it_shows() {
     );
     let shown = Shown::open(&page, DESK, "light");
     let head = shown.text("document.querySelector('.variants').textContent");
-    for words in [
-        "sealed scenarios/first-slice.ron",
-        "leaky scenarios/first-slice.ron",
-        "declared",
-    ] {
-        assert!(head.contains(words), "{words}: {head}");
-    }
-    for words in [
-        "wrote ",
-        "sealed, scenarios/first-slice.ron",
-        "leaky, scenarios/first-slice.ron",
-        "answers ok",
-    ] {
-        assert!(said.contains(words), "{words}: {said}");
-    }
+    says(
+        &head,
+        &[
+            "sealed scenarios/first-slice.ron",
+            "leaky scenarios/first-slice.ron",
+            "declared",
+        ],
+    );
+    says(
+        &said,
+        &[
+            "wrote ",
+            "sealed, scenarios/first-slice.ron",
+            "leaky, scenarios/first-slice.ron",
+            "answers ok",
+        ],
+    );
     shown.assert_untroubled();
 }

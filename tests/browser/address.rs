@@ -4,19 +4,10 @@ use std::path::PathBuf;
 
 use serde_json::json;
 
-use crate::support::{DESK, Shown, drawn};
+use crate::support::{DESK, FIVE_AND_ONE, GRANARY, Shown, drawn};
 
-const GRANARY: [&str; 3] = ["scenarios/granary.ron", "--variant", "five sections"];
 const CHOSEN: &str = "document.querySelector('#details h2').textContent";
 const VIEW: &str = "document.querySelector('#views [aria-pressed=true]').dataset.view";
-
-fn choose(shown: &Shown, part: &str) {
-    let part = json!(part);
-    shown.text(&format!(
-        "(document.dispatchEvent(new CustomEvent('choose', {{ detail: {part} }})), '')"
-    ));
-    shown.settle();
-}
 
 #[test]
 fn a_link_leads_to_tick_part_view_and_span() {
@@ -28,7 +19,7 @@ fn a_link_leads_to_tick_part_view_and_span() {
         "(Object.defineProperty(navigator, 'clipboard', { value: { writeText: async (text) => { window.link = text; } } }), '')",
     );
     shown.click("#views [data-view=side]");
-    choose(&shown, "line[0].head");
+    shown.choose("line[0].head");
     shown.go(2620);
     shown.text("(hallwright.cursor.setSpan(2600, 2700), '')");
     shown.click("#copy-link");
@@ -65,10 +56,10 @@ fn a_link_leads_to_tick_part_view_and_span() {
 #[test]
 fn the_way_back_leads_to_what_was_chosen_before() {
     let shown = Shown::open(&drawn(&GRANARY), DESK, "light");
-    choose(&shown, "line[0].head");
+    shown.choose("line[0].head");
     shown.go(2620);
     shown.wait_for("location.hash.includes('t=2620')");
-    choose(&shown, "line[1].head");
+    shown.choose("line[1].head");
     // Whoever chooses twice at once is not led back to what was between.
     shown.text("new Promise((done) => setTimeout(() => done(''), 500))");
     shown.click("#views [data-view=above]");
@@ -85,13 +76,7 @@ fn the_way_back_leads_to_what_was_chosen_before() {
 
 #[test]
 fn a_link_names_the_variant_that_is_shown() {
-    let page = drawn(&[
-        "scenarios/granary.ron",
-        "--variant",
-        "five sections",
-        "--variant",
-        "one section",
-    ]);
+    let page = drawn(&FIVE_AND_ONE);
     let path = PathBuf::from(format!("{}#variant=one+section&t=3000", page.display()));
     let shown = Shown::open(&path, DESK, "light");
     assert_eq!(shown.text("hallwright.map.run.name"), "one section");

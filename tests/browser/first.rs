@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::support::{Shown, drawn};
+use crate::support::{Shown, drawn, says};
 
 /// A screen on which everything of this must be seen without scrolling.
 const SCREEN: (u32, u32) = (1400, 900);
@@ -30,14 +30,6 @@ fn opened(name: &str) -> (String, u64, Value) {
     let tick = shown.tick();
     shown.assert_untroubled();
     (seen, tick, chosen)
-}
-
-/// Whether the first screen says all of this.
-#[track_caller]
-fn says(seen: &str, words: &[&str]) {
-    for words in words {
-        assert!(seen.contains(words), "{words:?} is not in: {seen}");
-    }
 }
 
 #[test]

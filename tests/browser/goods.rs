@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use crate::support::{DESK, Shown, drawn, drawn_from, screenshots};
+use crate::support::{DESK, GRANARY, Shown, drawn, drawn_from, screenshots};
 
 /// A hopper that takes three items out of a chest and passes them on to another; each stays for its cooldown.
 const HANDED_ON: &str = r#"(
@@ -109,7 +109,7 @@ fn what_floats_goes_along_its_stream_block_by_block() {
 
 #[test]
 fn every_kind_has_a_sign_of_its_own_and_many_are_a_figure() {
-    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&GRANARY);
     let shown = Shown::open(&page, DESK, "light");
     let signs = shown.json("hallwright.map.goods.of(hallwright.map.run).signs");
     let signs: Vec<String> = serde_json::from_value(signs).expect("texts");
@@ -153,7 +153,7 @@ const FRAMES: &str = "new Promise((done) => {
 /// How fast is written to `target/screenshots/frames.txt`, but not judged: machines differ.
 #[test]
 fn goods_travel_on_a_slow_machine() {
-    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&GRANARY);
     let shown = Shown::open(&page, DESK, "light");
     shown.click("#open-more");
     let mut text = String::new();

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::support::{DESK, Shown, drawn};
+use crate::support::{DESK, GRANARY, Shown, drawn};
 
 /// What has the focus: its name, whether it is marked, and whether it is in view, not below the bar
 /// with the cursor.
@@ -37,13 +37,10 @@ fn walked(shown: &Shown, most: usize) -> Vec<Value> {
 
 #[test]
 fn tab_comes_to_everything_in_the_order_of_the_page_and_is_seen() {
-    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&GRANARY);
     let shown = Shown::open(&page, DESK, "light");
     shown.go(2540);
-    shown.text(
-        "document.dispatchEvent(new CustomEvent('choose', { detail: 'line[0].row[1].line_2' }))",
-    );
-    shown.settle();
+    shown.choose("line[0].row[1].line_2");
     shown.text("document.activeElement.blur(); window.scrollTo(0, 0)");
     let stops = walked(&shown, 120);
     let field = |at: &str| -> Vec<String> {
@@ -95,7 +92,7 @@ fn tab_comes_to_everything_in_the_order_of_the_page_and_is_seen() {
 
 #[test]
 fn a_part_is_found_and_followed_without_a_mouse() {
-    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&GRANARY);
     let shown = Shown::open(&page, DESK, "light");
     // The map: closer, to the side, and whole again.
     shown.text("document.getElementById('map').focus()");

@@ -1,10 +1,10 @@
 //! How pages look: by day and by night, on a desk and on a phone.
 
-use crate::support::{DESK, PHONE, Shown, drawn};
+use crate::support::{DESK, GRANARY, PHONE, Shown, drawn};
 
 #[test]
 fn nothing_sticks_out_by_day_and_by_night_at_any_width() {
-    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&GRANARY);
     for (name, size, scheme) in [
         ("desk-light", DESK, "light"),
         ("desk-dark", DESK, "dark"),

@@ -2,9 +2,8 @@
 
 use serde_json::json;
 
-use crate::support::{DESK, PHONE, Shown, drawn};
+use crate::support::{DESK, GRANARY, PHONE, Shown, drawn};
 
-const GRANARY: [&str; 3] = ["scenarios/granary.ron", "--variant", "five sections"];
 const PLACED: &str = "tests/page/in_blocks.ron";
 
 /// How large the map is drawn, where it begins, and how far down the page is scrolled.
@@ -17,20 +16,12 @@ fn chosen(shown: &Shown) -> String {
     shown.text("document.querySelector('#details h2').textContent")
 }
 
-fn choose(shown: &Shown, part: &str) {
-    let part = json!(part);
-    shown.text(&format!(
-        "document.dispatchEvent(new CustomEvent('choose', {{ detail: {part} }}))"
-    ));
-    shown.settle();
-}
-
 #[test]
 fn a_part_is_shown_with_what_it_is_linked_to() {
     let shown = Shown::open(&drawn(&GRANARY), DESK, "light");
     for view in ["map", "side"] {
         shown.click(&format!("#views [data-view={view}]"));
-        choose(&shown, "line[0].row[1].line_2");
+        shown.choose("line[0].row[1].line_2");
         let in_view = shown.json(
             "(() => { const { map } = hallwright; return [1, 2, 3].map((at) => { \
              const part = map.run.find(`line[0].row[1].line_${at}`); \
@@ -42,7 +33,7 @@ fn a_part_is_shown_with_what_it_is_linked_to() {
     }
     // What is seen already and can be read stays where it is.
     let before = seen(&shown);
-    choose(&shown, "line[0].row[1].line_3");
+    shown.choose("line[0].row[1].line_3");
     assert_eq!(seen(&shown), before);
     shown.assert_untroubled();
 }
@@ -129,7 +120,7 @@ fn all_signs_are_within_the_window() {
 fn parts_and_modules_are_chosen_with_the_arrow_keys() {
     let shown = Shown::open(&drawn(&[PLACED]), DESK, "light");
     shown.click("#views [data-view=above]");
-    choose(&shown, "gate");
+    shown.choose("gate");
     shown.text("document.getElementById('map').focus()");
     // In the row of z 0, from x 3 to the left.
     for part in ["next", "inbox"] {

@@ -2,15 +2,7 @@
 
 use serde_json::json;
 
-use crate::support::{DESK, PHONE, Shown, drawn, drawn_from};
-
-const BOTH: [&str; 5] = [
-    "scenarios/granary.ron",
-    "--variant",
-    "five sections",
-    "--variant",
-    "one section",
-];
+use crate::support::{DESK, FIVE_AND_ONE, PHONE, Shown, drawn, drawn_from};
 
 /// Where the map is, and what is chosen.
 const SEEN: &str = "(() => { const { map } = hallwright; \
@@ -18,12 +10,9 @@ const SEEN: &str = "(() => { const { map } = hallwright; \
 
 #[test]
 fn another_variant_is_seen_at_the_same_place_with_the_same_choice() {
-    let shown = Shown::open(&drawn(&BOTH), DESK, "light");
+    let shown = Shown::open(&drawn(&FIVE_AND_ONE), DESK, "light");
     shown.click("#views [data-view=side]");
-    shown.text(
-        "document.dispatchEvent(new CustomEvent('choose', { detail: 'line[0].row[0].line_2' }))",
-    );
-    shown.settle();
+    shown.choose("line[0].row[0].line_2");
     let before = shown.json(SEEN);
     shown.click("#which button:nth-child(2)");
     assert_eq!(shown.text("hallwright.map.run.name"), "one section");
@@ -44,7 +33,7 @@ fn another_variant_is_seen_at_the_same_place_with_the_same_choice() {
 
 #[test]
 fn both_variants_are_linked_and_differences_are_marked() {
-    let page = drawn(&BOTH);
+    let page = drawn(&FIVE_AND_ONE);
     let shown = Shown::open(&page, DESK, "light");
     shown.click("#pair");
     shown.go(2700);

@@ -2,17 +2,14 @@
 
 use serde_json::json;
 
-use crate::support::{DESK, Shown, drawn};
+use crate::support::{DESK, GRANARY, Shown, drawn};
 
 #[test]
 fn it_prints_black_on_white_without_controls_and_with_everything_unfolded() {
-    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&GRANARY);
     let shown = Shown::open(&page, DESK, "dark");
     shown.go(2540);
-    shown.text(
-        "document.dispatchEvent(new CustomEvent('choose', { detail: 'line[0].row[1].line_2' }))",
-    );
-    shown.settle();
+    shown.choose("line[0].row[1].line_2");
     let before = shown.json("[hallwright.map.scale, hallwright.map.left, hallwright.map.top]");
     shown.print_as("target/screenshots/paper.pdf");
     shown.on_paper(true);

@@ -1,7 +1,7 @@
 //! The pictures of the documentation. With `PICTURES=folder` they are written there, else to
 //! `target/screenshots`.
 
-use crate::support::{Shown, drawn};
+use crate::support::{FIVE_AND_ONE, GRANARY, Shown, drawn};
 
 /// The sizes of the pictures: high enough for what they are to show.
 const HALL: (u32, u32) = (1280, 900);
@@ -14,7 +14,7 @@ const TO_THE_MAP: &str =
 
 /// The granary's page at the stop, with its map in view.
 fn granary(size: (u32, u32), scheme: &str) -> Shown {
-    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&GRANARY);
     let shown = Shown::open(&page, size, scheme);
     shown.go(2540);
     shown.text(TO_THE_MAP);
@@ -68,21 +68,11 @@ fn the_pictures_of_the_pages() {
 #[test]
 fn the_pictures_of_an_item_and_of_two_variants() {
     let shown = granary(SCREEN, "light");
-    shown.type_into("#find", "fine oat");
-    shown.text("document.querySelector('#found button').click()");
-    shown.settle();
-    shown.text("[...document.querySelectorAll('#found button')].find((each) => each.textContent.startsWith('follow')).click()");
-    shown.settle();
+    shown.follow_first("fine oat");
     shown.text(TO_THE_MAP);
     keep(&shown, "item");
 
-    let page = drawn(&[
-        "scenarios/granary.ron",
-        "--variant",
-        "five sections",
-        "--variant",
-        "one section",
-    ]);
+    let page = drawn(&FIVE_AND_ONE);
     let shown = Shown::open(&page, SCREEN, "light");
     shown.go(2700);
     shown.click("#pair");

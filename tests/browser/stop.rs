@@ -2,9 +2,7 @@
 
 use serde_json::json;
 
-use crate::support::{DESK, PHONE, Shown, drawn, input, scenario};
-
-const GRANARY: [&str; 3] = ["scenarios/granary.ron", "--variant", "five sections"];
+use crate::support::{DESK, FIVE_AND_ONE, GRANARY, PHONE, Shown, drawn, input, scenario};
 
 #[test]
 fn bars_lead_from_the_slowest_section_to_part_and_reason() {
@@ -92,13 +90,7 @@ fn the_stop_is_told_on_a_phone_and_of_the_variant_that_is_shown() {
     assert_eq!(widths[0], widths[1]);
     shown.text("document.getElementById('stopping').scrollIntoView({ behavior: 'instant' })");
     shown.keep("stop-phone");
-    let two = drawn(&[
-        "scenarios/granary.ron",
-        "--variant",
-        "five sections",
-        "--variant",
-        "one section",
-    ]);
+    let two = drawn(&FIVE_AND_ONE);
     let shown = Shown::open(&two, DESK, "light");
     let heading = "document.getElementById('stopping-head').textContent";
     assert_eq!(shown.text(heading), "The stop at 125.0 s, five sections");

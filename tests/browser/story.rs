@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::support::{DESK, PHONE, Shown, drawn, drawn_from};
+use crate::support::{DESK, GRANARY, PHONE, Shown, drawn, drawn_from};
 
 /// Two kinds behind each other: the barley is held up by a lock until tick 100.
 const HELD_UP: &str = r#"(
@@ -34,8 +34,7 @@ fn an_item_is_followed_to_where_it_was_held_up_and_on() {
     let (_folder, page) = drawn_from(HELD_UP);
     let shown = Shown::open(&page, DESK, "light");
     shown.go(50);
-    shown.text("document.dispatchEvent(new CustomEvent('choose', { detail: 'gate' }))");
-    shown.settle();
+    shown.choose("gate");
     shown.click("#slots button[aria-label='follow barley']");
     let found = rows(&shown);
     let places: Vec<&str> = found
@@ -63,14 +62,10 @@ fn an_item_is_followed_to_where_it_was_held_up_and_on() {
 
 #[test]
 fn a_way_is_whole_and_the_map_rides_along() {
-    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&GRANARY);
     let shown = Shown::open(&page, DESK, "light");
     shown.go(2500);
-    shown.type_into("#find", "fine oat");
-    shown.text("document.querySelector('#found button').click()");
-    shown.settle();
-    shown.text("[...document.querySelectorAll('#found button')].find((each) => each.textContent.startsWith('follow')).click()");
-    shown.settle();
+    shown.follow_first("fine oat");
     // From part to part without a gap, over streams and what throws, too.
     let visits = shown.json(
         "(() => { const { visits } = hallwright.story.story; \
@@ -97,8 +92,7 @@ fn a_way_is_whole_and_the_map_rides_along() {
     shown.keep("story-granary");
     shown.assert_untroubled();
     let phone = Shown::open(&page, PHONE, "dark");
-    phone.text("document.dispatchEvent(new CustomEvent('choose', { detail: 'line[0].buffer' }))");
-    phone.settle();
+    phone.choose("line[0].buffer");
     phone.click("#slots button");
     let widths =
         phone.json("[document.documentElement.scrollWidth, document.documentElement.clientWidth]");

@@ -3,7 +3,7 @@
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::process::Command;
+use std::process::{Command, Output};
 use std::sync::{Arc, Mutex, Once};
 use std::time::{Duration, Instant};
 
@@ -33,6 +33,16 @@ pub(crate) fn screenshots() -> PathBuf {
     folder
 }
 
+/// The granary in five sections, and beside it in one: what to draw.
+pub(crate) const GRANARY: [&str; 3] = ["scenarios/granary.ron", "--variant", "five sections"];
+pub(crate) const FIVE_AND_ONE: [&str; 5] = [
+    "scenarios/granary.ron",
+    "--variant",
+    "five sections",
+    "--variant",
+    "one section",
+];
+
 /// The page that `hallwright show` draws with these arguments, from the root of the project. All tests that
 /// ask for the same share it, for drawing a large hall takes long.
 pub(crate) fn drawn(arguments: &[&str]) -> PathBuf {
@@ -57,17 +67,16 @@ pub(crate) fn drawn_from(text: &str) -> (tempfile::TempDir, PathBuf) {
 
 /// The page that a command writes, whatever its exit code, and what it reports on standard error.
 pub(crate) fn written_by(command: &[&str], name: &str) -> (PathBuf, String) {
-    let page = Path::new(env!("CARGO_TARGET_TMPDIR"))
-        .join(name)
-        .with_extension("html");
-    let output = Command::new(hallwright())
-        .current_dir(root())
-        .args(command)
-        .arg("--output")
-        .arg(format!("html={}", page.display()))
-        .output()
-        .expect("the command can be started");
+    let page = page_called(name);
+    let output = with_page(command, &page);
     (page, String::from_utf8_lossy(&output.stderr).into_owned())
+}
+
+/// Where the page of this name is written.
+fn page_called(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_TARGET_TMPDIR"))
+        .join(name)
+        .with_extension("html")
 }
 
 /// The page that a command writes, made on the first call.
@@ -81,9 +90,7 @@ fn once(command: &[&str]) -> PathBuf {
         }
     };
     let name: String = command.join(" ").chars().map(plain).collect();
-    let page = Path::new(env!("CARGO_TARGET_TMPDIR"))
-        .join(name)
-        .with_extension("html");
+    let page = page_called(&name);
     let written = {
         let mut pages = PAGES.lock().expect("nobody panics meanwhile");
         Arc::clone(
@@ -98,15 +105,28 @@ fn once(command: &[&str]) -> PathBuf {
 }
 
 fn write_page(command: &[&str], page: &Path) {
-    let output = Command::new(hallwright())
+    let output = with_page(command, page);
+    let reported = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.success(), "{command:?}: {reported}");
+}
+
+/// Runs a command that writes its page there.
+fn with_page(command: &[&str], page: &Path) -> Output {
+    Command::new(hallwright())
         .current_dir(root())
         .args(command)
         .arg("--output")
         .arg(format!("html={}", page.display()))
         .output()
-        .expect("the command can be started");
-    let reported = String::from_utf8_lossy(&output.stderr);
-    assert!(output.status.success(), "{command:?}: {reported}");
+        .expect("the command can be started")
+}
+
+/// Whether a text says all of this.
+#[track_caller]
+pub(crate) fn says(text: &str, words: &[&str]) {
+    for words in words {
+        assert!(text.contains(words), "{words:?} is not in: {text}");
+    }
 }
 
 /// One of our scenarios in a variant.
@@ -364,6 +384,24 @@ impl Shown {
     pub(crate) fn tick(&self) -> u64 {
         let text = self.text("document.getElementById('tick').value");
         text.parse().expect("the field holds a tick")
+    }
+
+    /// Chooses a part by its name, as whatever on the page leads to one does.
+    pub(crate) fn choose(&self, part: &str) {
+        let part = Value::from(part);
+        self.text(&format!(
+            "(document.dispatchEvent(new CustomEvent('choose', {{ detail: {part} }})), '')"
+        ));
+        self.settle();
+    }
+
+    /// Finds a kind, chooses the first part that has it, and follows the item that is there for longest.
+    pub(crate) fn follow_first(&self, kind: &str) {
+        self.type_into("#find", kind);
+        self.text("document.querySelector('#found button').click()");
+        self.settle();
+        self.text("[...document.querySelectorAll('#found button')].find((each) => each.textContent.startsWith('follow')).click()");
+        self.settle();
     }
 
     /// Goes to a tick by the cursor's field.

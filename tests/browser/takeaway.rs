@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::support::{DESK, Shown, drawn, drawn_from};
+use crate::support::{DESK, GRANARY, Shown, drawn, drawn_from};
 
 /// Keeps every file that the page makes instead of saving it.
 const CATCH: &str = "(() => {
@@ -91,8 +91,7 @@ fn events_are_a_table_and_no_name_is_a_formula() {
             .text("document.getElementById('taken').textContent")
             .starts_with("Choose a part first")
     );
-    shown.text("document.dispatchEvent(new CustomEvent('choose', { detail: 'head, \"first\"' }))");
-    shown.settle();
+    shown.choose("head, \"first\"");
     let (name, text) = made(&shown, "take-events");
     assert_eq!(name, "head-first-events.csv");
     let rows: Vec<&str> = text.split_terminator("\r\n").collect();
@@ -109,7 +108,7 @@ fn events_are_a_table_and_no_name_is_a_formula() {
 
 #[test]
 fn drawings_stand_alone() {
-    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&GRANARY);
     let shown = Shown::open(&page, DESK, "light");
     let (name, text) = made(&shown, "take-curves-svg");
     assert!(name.ends_with("-curves.svg"), "{name}");

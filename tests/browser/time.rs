@@ -2,9 +2,8 @@
 
 use serde_json::json;
 
-use crate::support::{DESK, PHONE, Shown, drawn, drawn_from, input, scenario};
+use crate::support::{DESK, GRANARY, PHONE, Shown, drawn, drawn_from, input, scenario};
 
-const GRANARY: [&str; 3] = ["scenarios/granary.ron", "--variant", "five sections"];
 const SPAN: &str = "[hallwright.cursor.span.from, hallwright.cursor.span.until]";
 
 /// The ticks that curves and slider show: from, and up to but without.

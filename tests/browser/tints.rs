@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use crate::support::{DESK, PHONE, Shown, drawn, drawn_from};
+use crate::support::{DESK, GRANARY, PHONE, Shown, drawn, drawn_from};
 
 /// One hopper before a chest without room, one that is locked, and one to which nothing comes.
 const WAITING: &str = r#"(
@@ -52,7 +52,7 @@ fn the_parts_that_waited_most_are_listed_by_class() {
 
 #[test]
 fn every_tick_counts_once_and_spans_add_up() {
-    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&GRANARY);
     let shown = Shown::open(&page, DESK, "light");
     shown.click("#tint");
     let sums = |shown: &Shown, from: u64, until: u64| {
@@ -75,10 +75,7 @@ fn every_tick_counts_once_and_spans_add_up() {
     assert_eq!(checked, json!([18_000, true, true]));
     for (view, name) in [("map", "tints-map"), ("side", "tints-side")] {
         shown.click(&format!("#views [data-view={view}]"));
-        shown.text(
-            "document.dispatchEvent(new CustomEvent('choose', { detail: 'line[0].row[1].line_2' }))",
-        );
-        shown.settle();
+        shown.choose("line[0].row[1].line_2");
         shown.keep(name);
     }
     let phone = Shown::open(&page, PHONE, "dark");

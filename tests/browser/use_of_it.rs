@@ -2,9 +2,7 @@
 
 use serde_json::json;
 
-use crate::support::{DESK, Shown, drawn, drawn_from, input, scenario};
-
-const GRANARY: [&str; 3] = ["scenarios/granary.ron", "--variant", "five sections"];
+use crate::support::{DESK, FIVE_AND_ONE, GRANARY, Shown, drawn, drawn_from, input, scenario};
 
 #[test]
 fn the_cursor_is_dragged_stepped_and_sent() {
@@ -195,13 +193,7 @@ fn a_loss_is_a_moment_to_go_to() {
 
 #[test]
 fn two_variants_share_one_time() {
-    let page = drawn(&[
-        "scenarios/granary.ron",
-        "--variant",
-        "five sections",
-        "--variant",
-        "one section",
-    ]);
+    let page = drawn(&FIVE_AND_ONE);
     let shown = Shown::open(&page, DESK, "light");
     assert_eq!(
         shown.text("document.querySelectorAll('.card:first-child .answers i').length"),

@@ -304,8 +304,7 @@ fn the_run_shows_in_the_blocks_and_parts_are_chosen_there() {
         "stands at (2, 1, 0), pointing to -y"
     );
     // What is below it can be chosen too, and it is said where it is.
-    shown.text("document.dispatchEvent(new CustomEvent('choose', { detail: 'store' }))");
-    shown.settle();
+    shown.choose("store");
     let note = shown.text("document.getElementById('view-note').textContent");
     assert!(note.ends_with("store is below next."), "{note}");
     // What stands nowhere is listed below the drawing.

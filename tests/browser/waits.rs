@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use crate::support::{DESK, Shown, drawn, drawn_from};
+use crate::support::{DESK, GRANARY, Shown, drawn, drawn_from};
 
 /// Two barley behind a head that is locked until tick 10, a line of one hopper, and a store with room
 /// for one of them.
@@ -28,14 +28,6 @@ const SCENARIO: &str = r#"(
 const ROWS: &str = "[...document.querySelectorAll('#causes tbody tr, #causes tfoot tr')].map((row) => \
                     [...row.children].map((cell) => cell.textContent).join(' | '))";
 
-fn choose(shown: &Shown, part: &str) {
-    let part = json!(part);
-    shown.text(&format!(
-        "document.dispatchEvent(new CustomEvent('choose', {{ detail: {part} }}))"
-    ));
-    shown.settle();
-}
-
 #[test]
 fn a_part_reports_how_long_it_waited_for_what() {
     let (_folder, page) = drawn_from(SCENARIO);
@@ -43,7 +35,7 @@ fn a_part_reports_how_long_it_waited_for_what() {
     let now = |shown: &Shown| shown.text("document.getElementById('now-waits').textContent");
 
     shown.go(4);
-    choose(&shown, "head");
+    shown.choose("head");
     assert_eq!(
         shown.json(ROWS),
         json!([
@@ -64,7 +56,7 @@ fn a_part_reports_how_long_it_waited_for_what() {
         "permit A"
     );
 
-    choose(&shown, "line");
+    shown.choose("line");
     shown.go(20);
     assert_eq!(
         now(&shown),
@@ -91,7 +83,7 @@ fn a_part_reports_how_long_it_waited_for_what() {
 /// The parts of a whole hall: whatever is chosen, its ticks add up to the run's.
 #[test]
 fn the_waits_of_every_part_of_the_granary_add_up_to_the_run() {
-    let page = drawn(&["scenarios/granary.ron", "--variant", "five sections"]);
+    let page = drawn(&GRANARY);
     let shown = Shown::open(&page, DESK, "light");
     let wrong = shown.json(
         "hallwright.runs[0].waits.map((waits, part) => [part, waits.reduce((sum, wait) => sum + \

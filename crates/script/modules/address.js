@@ -69,7 +69,7 @@ export class Address {
     history.pushState(null, "", this.words());
   }
 
-  /** Goes where the address leads; what it does not say stays. */
+  /** Goes where the address leads. What it does not say stays, but for the part: without one, none is chosen. */
   read() {
     const said = new URLSearchParams(location.hash.slice(1));
     if (!["t", "part", "view", "span", "variant"].some((each) => said.has(each))) return;
