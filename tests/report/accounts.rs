@@ -119,6 +119,20 @@ fn what_a_sieve_keeps_before_a_full_store_is_backed_up() {
 }
 
 #[test]
+fn what_nothing_in_its_store_lets_on_is_home_where_it_is() {
+    for order in [Order::Declared, Order::Reversed] {
+        let found = found("full-below", order.clone());
+        assert_eq!(found.account.amount(Standing::Home), goods(7 + 1 + 5 + 63));
+        assert_eq!(missed(&found), []);
+        // Where a slot is free behind the bung, it may make room.
+        let found = self::found("locked-below", order);
+        assert_eq!(found.account.amount(Standing::Home), goods(1 + 4 + 63));
+        assert_eq!(found.going_on.stuck, goods(7));
+        assert_eq!(missed(&found), [Question::Stuck]);
+    }
+}
+
+#[test]
 fn what_a_sieve_that_began_short_keeps_is_stuck() {
     let found = found("one-short", Order::Declared);
     // The first of five fills the sieve up. Each of the others opens the hopper below for as long as it

@@ -3,7 +3,7 @@
 //! ([`signals`]), can settle at ([`levels`]) and set going ([`pulses`]), what its sieves let through
 //! ([`sieves`]), what it allows at best ([`limits`]), how long its parts can wait ([`certainty`]), when
 //! nothing can happen any more ([`standstill`], [`repeats`]), where more parts meet than fit
-//! ([`crowding`]), and what comparators read ([`readings`]).
+//! ([`crowding`]), where what rests may go on to ([`onward`]), and what comparators read ([`readings`]).
 
 #![deny(clippy::wildcard_enum_match_arm)]
 
@@ -14,6 +14,7 @@ pub mod homes;
 pub mod incoming;
 pub mod levels;
 pub mod limits;
+pub mod onward;
 pub mod pulses;
 pub mod reach;
 pub mod readings;

@@ -9,12 +9,11 @@ use hallwright_core::id::{BoxId, KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::slot::Item;
-use petgraph::Direction;
 
 use super::ledger::box_contents;
 use super::whereabouts::items_in;
 use crate::findings::Standing;
-use hallwright_analysis::ways::Ways;
+use hallwright_analysis::onward::Onward;
 
 /// Things of one kind that stand alike in one part.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -51,8 +50,8 @@ pub(crate) struct Places<'d> {
     is_queue: Vec<bool>,
     /// Of each sieve, what it held at the start, slot by slot.
     fillings: Vec<Option<Vec<(KindId, u64)>>>,
-    /// Of each hopper and dropper of a slice's store: the parts behind it in that store.
-    behind: Vec<Vec<PartId>>,
+    /// Where what rests in a store may go on to.
+    onward: Onward,
 }
 
 impl<'d> Places<'d> {
@@ -73,58 +72,13 @@ impl<'d> Places<'d> {
         for part in declared.sections.iter().flat_map(|section| &section.queue) {
             is_queue[part.index()] = true;
         }
-        let mut places = Self {
+        Self {
             declared,
             is_queue,
             fillings: own_fillings(declared, network),
-            behind: vec![Vec::new(); parts],
+            onward: Onward::new(network, declared, &store_of),
             store_of,
-        };
-        if !declared.stores.is_empty() {
-            places.find_behind(network);
         }
-        places
-    }
-
-    fn find_behind(&mut self, network: &Network) {
-        let ways = Ways::new(network);
-        for (number, store) in self.declared.stores.iter().enumerate() {
-            if store.purpose != StorePurpose::Slice {
-                continue;
-            }
-            for part in &store.parts {
-                let leads_on = match network.part(*part) {
-                    Part::Hopper(_) | Part::Dropper(_) => true,
-                    Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => false,
-                    Part::Selector(_) | Part::Dock | Part::Shuttle(_) | Part::Signal(_) => false,
-                };
-                if leads_on {
-                    self.behind[part.index()] = self.behind_in(number, *part, &ways, network);
-                }
-            }
-        }
-    }
-
-    /// The parts of a store that items come to from one of them, inside the store and along what only
-    /// passes them on.
-    fn behind_in(
-        &self,
-        store: usize,
-        start: PartId,
-        ways: &Ways,
-        network: &Network,
-    ) -> Vec<PartId> {
-        let is_own = |node: usize| self.store_of[node] == Some(store);
-        let passes_on = |node: usize| match network.part(PartId::from_index(node)).holding() {
-            Holding::Loose | Holding::Queue => true,
-            Holding::Slots | Holding::Box | Holding::Docked | Holding::Nothing => false,
-        };
-        let reached = ways.reached([start], Direction::Outgoing, |way| {
-            way.kind.is_hop() && (is_own(way.to) || passes_on(way.to))
-        });
-        let own = self.declared.stores[store].parts.iter().copied();
-        own.filter(|part| *part != start && reached[part.index()])
-            .collect()
     }
 
     /// All things that are in the hall now.
@@ -207,8 +161,15 @@ impl<'d> Places<'d> {
         // A box belongs where all that is in it does.
         let inside = thing.inside.iter().map(|(.., standing)| *standing);
         thing.standing = inside.min().unwrap_or_else(|| accepted(thing.kind));
-        let mut behind = self.behind[thing.part.index()].iter();
-        if thing.standing == Standing::Home && behind.any(|part| has_room_for(*part, item, view)) {
+        let leads_on = match view.network().part(thing.part) {
+            Part::Hopper(_) | Part::Dropper(_) => true,
+            Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Bench(_) => false,
+            Part::Selector(_) | Part::Dock | Part::Shuttle(_) | Part::Signal(_) => false,
+        };
+        if thing.standing == Standing::Home
+            && leads_on
+            && self.onward.may_go_on(thing.part, item, view)
+        {
             thing.standing = Standing::InLines;
             for (.., standing) in &mut thing.inside {
                 *standing = Standing::InLines;
@@ -277,14 +238,4 @@ fn docked_at(part: PartId, view: &View<'_>) -> Option<PartId> {
         ShuttlePosition::Docked { stop, .. } => Some(shuttle.stops[stop as usize].dock),
         ShuttlePosition::UnderWay { .. } => None,
     }
-}
-
-/// Whether a part has room for one more of an item; a box needs a slot of its own.
-pub(crate) fn has_room_for(part: PartId, item: Item, view: &View<'_>) -> bool {
-    let limit = view.network().kind(item.kind).stack_limit.items();
-    let mut slots = view.slots(part).into_iter().flatten();
-    slots.any(|slot| match slot {
-        None => true,
-        Some(stack) => item.box_id.is_none() && stack.item.kind == item.kind && stack.count < limit,
-    })
 }
