@@ -228,8 +228,11 @@ impl Shown {
     /// Waits until everything that follows the cursor has followed.
     pub(crate) fn settle(&self) {
         self.text(
-            "new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => \
-             requestAnimationFrame(() => done('')))))",
+            "(async () => {
+                const frame = () => new Promise((done) => requestAnimationFrame(done));
+                for (let frames = 0; frames < 3 || !(window.hallwright?.isWritten() ?? true); frames += 1) await frame();
+                return '';
+            })()",
         );
     }
 

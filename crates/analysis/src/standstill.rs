@@ -12,7 +12,7 @@ use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::{Bench, Lift, Part, Shuttle, Signal};
 use hallwright_core::tick::Tick;
-use petgraph::algo::is_cyclic_directed;
+use petgraph::algo::toposort;
 use petgraph::graph::NodeIndex;
 use petgraph::visit::NodeFiltered;
 
@@ -194,7 +194,8 @@ fn round_ticks(network: &Network) -> Option<u64> {
         network.signal(part).is_some() && !is_moved[part.index()]
     };
     let by_clocks = NodeFiltered::from_fn(network.graph(), by_clocks);
-    (!is_cyclic_directed(&by_clocks)).then_some(round)
+    // Deep chains are walked without recursion.
+    toposort(&by_clocks, None).is_ok().then_some(round)
 }
 
 fn least_common_multiple(one: u64, other: u64) -> u64 {

@@ -3,7 +3,10 @@
 use hallwright_core::declare::{Declarations, Mark, Section};
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
+use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
+
+use hallwright_analysis::pulses::drivers;
 
 use super::history::{EntryId, History};
 use super::walk::Node;
@@ -67,26 +70,34 @@ pub(super) fn last_before(
 }
 
 /// The event in tick `at` that made a mark of one section true: the last item event at its line, or at any of
-/// its parts. Nothing if there is none, as for what only a lock or a pulse had to do for.
+/// its parts; of being safe to close also the last change of a signal that drives it. Nothing if there is none.
 pub(super) fn last_of_section(
     mark: Mark,
     at: Tick,
     history: &History,
     section: &Section,
+    network: &Network,
 ) -> Option<Node> {
-    let parts = match mark {
-        Mark::Cleared => section.line.clone(),
-        Mark::SafeToClose | Mark::Quiet | Mark::Resumed => parts_of(section),
-    };
     let end = history.end_of(at);
-    let last = |part: &PartId| {
-        let mut entries = history.back_from(*part, end);
-        let mut in_tick = entries.by_ref().take_while(|(_, entry)| entry.tick() == at);
-        in_tick
-            .find(|(_, entry)| entry.event.is_item_event())
-            .map(|(id, _)| id)
+    let last = |parts: &[PartId], wanted: fn(&Event) -> bool| {
+        let last = |part: &PartId| {
+            let mut entries = history.back_from(*part, end);
+            let mut in_tick = entries.by_ref().take_while(|(_, entry)| entry.tick() == at);
+            in_tick
+                .find(|(_, entry)| wanted(&entry.event))
+                .map(|(id, _)| id)
+        };
+        parts.iter().filter_map(last).max().map(Node::Entry)
     };
-    parts.iter().filter_map(last).max().map(Node::Entry)
+    match mark {
+        Mark::Cleared => last(&section.line, Event::is_item_event),
+        Mark::Quiet | Mark::Resumed => last(&parts_of(section), Event::is_item_event),
+        Mark::SafeToClose => {
+            let drivers = drivers(&parts_of(section), network);
+            let is_change = |event: &Event| matches!(event, Event::SignalChanged { .. });
+            last(&parts_of(section), Event::is_item_event).or_else(|| last(&drivers, is_change))
+        }
+    }
 }
 
 /// Whether a loose stack is gone with this event.

@@ -18,8 +18,10 @@ const RUNS_A_TRIAL: u64 = 10;
 pub struct MarkWay {
     /// The section's number, in the order of declaration; `None` for the whole hall.
     pub section: Option<usize>,
-    /// The way; that of a section is followed to `cleared` and `quiet`. What is stuck is not looked for.
+    /// The way. What is stuck is not looked for.
     pub path: StopPath,
+    /// Whether shorter times were tried for it.
+    pub is_tried: bool,
 }
 
 /// The ways to the marks of one stop, `stop` being its number: first those of the whole hall, then those of the
@@ -64,14 +66,14 @@ pub fn mark_ways(
     let hall = [Mark::SafeToClose, Mark::Cleared, Mark::Quiet];
     let hall = hall.map(|mark| (None, mark, TRIED[usize::from(mark != Mark::SafeToClose)]));
     let sections = slowest_first(found).into_iter().flat_map(|number| {
-        let section = &found.sections[number];
+        let marks = [Mark::Cleared, Mark::SafeToClose, Mark::Quiet];
         // Which comes last is what there is to win.
-        let is_quiet_last = section.marks.quiet.ticks >= section.marks.cleared_ticks;
-        let tried = |is_last: bool| if is_last { TRIED[1] } else { 0 };
-        [
-            (Some(number), Mark::Cleared, tried(!is_quiet_last)),
-            (Some(number), Mark::Quiet, tried(is_quiet_last)),
-        ]
+        let ticks = |mark: &Mark| mark_ticks(&found.sections[number].marks, *mark);
+        let last = marks.into_iter().max_by_key(ticks);
+        marks.map(|mark| {
+            let most = if Some(mark) == last { TRIED[1] } else { 0 };
+            (Some(number), mark, most)
+        })
     });
     let asked = hall.into_iter().chain(sections);
     asked
@@ -83,7 +85,12 @@ pub fn mark_ways(
                 most_tried: tried(most),
             };
             let path = explain_stop(input, findings, &history, asked)?;
-            Some(MarkWay { section, path })
+            let is_tried = asked.most_tried > 0;
+            Some(MarkWay {
+                section,
+                path,
+                is_tried,
+            })
         })
         .collect()
 }

@@ -65,7 +65,10 @@ pub(super) fn explain_stop(
         let at = found.at + ticks;
         match asked.section {
             None => last_before(mark, at, history, declared),
-            Some(section) => last_of_section(mark, at, history, &declared.sections[section]),
+            Some(section) => {
+                let section = &declared.sections[section];
+                last_of_section(mark, at, history, section, input.network)
+            }
         }
     });
     let path = match start {

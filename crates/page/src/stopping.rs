@@ -90,6 +90,7 @@ fn why(way: &MarkWay, ticks_per_second: u32) -> Option<Value> {
             false => "what was under way at the stop",
         },
         "rows": rows.collect::<Vec<Value>>(),
+        "isTried": way.is_tried,
         "shorter": shorter.map(|shorter| shorter_words(shorter, ticks_per_second)).collect::<Vec<_>>(),
     }))
 }

@@ -1,5 +1,6 @@
 // The one cursor: a tick, the span of time that is seen, and everything that follows them.
 
+import { seldom } from "./pace.js";
 import { Run } from "./run.js";
 import { byId, grouped, seconds } from "./words.js";
 
@@ -20,7 +21,7 @@ export class Cursor {
     /** @type {Span} what curves and slider show */
     this.span = { from: 0, until: this.last + 1 };
     /** @type {((tick: number) => void)[]} called with the tick, once a frame, when it is another */
-    this.followers = [];
+    this.followers = [seldom(() => this.write())];
     /** @type {((moment: number) => void)[]} called with the exact time, once a frame, when it is another */
     this.onMoment = [];
     /** @type {((span: Span) => void)[]} called once a frame, before the followers, when the span is another */
@@ -62,9 +63,10 @@ export class Cursor {
     const tick = Math.min(this.last, Math.floor(this.moment));
     this.isTickDue ||= tick !== this.tick;
     this.tick = tick;
+    // The list says where the cursor is, so that its keys go on from there.
+    if (this.jump.value !== "" && Number(this.jump.value) !== this.tick) this.jump.selectedIndex = 0;
     const { from, until } = this.span;
     if (tick < from || tick >= until) this.setSpan(tick - (until - from) / 2, tick + (until - from) / 2);
-    if (this.isTickDue) this.write();
     this.later();
   }
 
@@ -75,8 +77,6 @@ export class Cursor {
     const rate = this.runs[0].ticksPerSecond;
     this.clock.textContent = seconds(this.tick, rate);
     this.slider.setAttribute("aria-valuetext", `${seconds(this.tick, rate)}, tick ${grouped(this.tick)}`);
-    // The list says where the cursor is, so that its keys go on from there.
-    if (this.jump.value !== "" && Number(this.jump.value) !== this.tick) this.jump.selectedIndex = 0;
   }
 
   /** Lets whoever follows know, in the next frame. */

@@ -3,8 +3,9 @@
 import { Cursor } from "./cursor.js";
 import { Flags } from "./flags.js";
 import { Run } from "./run.js";
+import { seldom } from "./pace.js";
 import { mostIn, roundStep, roundTime, valuesOf } from "./series.js";
-import { byId, element, grouped, seconds, seldom } from "./words.js";
+import { byId, element, grouped, seconds } from "./words.js";
 import { Zoom } from "./zoom.js";
 
 /** How many steps a curve has at most, and the size of its own coordinates: as in the page's drawing. */

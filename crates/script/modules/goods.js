@@ -1,6 +1,7 @@
 // Goods on their way, drawn where they are: a letter for each kind, boxes as boxes, a figure for many.
 
 import { Glides } from "./glides.js";
+import { seldom } from "./pace.js";
 import { goodsSigns } from "./signs.js";
 
 /** @typedef {import("./map.js").HallMap} HallMap */
@@ -25,6 +26,9 @@ export class Goods {
     this.kind = new Int32Array(256);
     this.way = new Float64Array(256);
     this.count = 0;
+    /** The signs that were drawn last, with their kinds. @type {Set<string>} */
+    this.seen = new Set();
+    this.name = seldom(() => this.writeKey());
     /** @type {{x: number, y: number, items: number}[]} the figures that were drawn last */
     this.figures = [];
   }
@@ -69,8 +73,15 @@ export class Goods {
       seen.add(`${signs[this.kind[at]]} ${name}`);
     }
     for (const { x, y, items } of this.figures) drawMany(map.pen, map.colour, x, y, items);
-    const words = [...seen].sort().join(" · ");
-    if (!this.key || this.key.dataset.words === words) return;
+    if (seen.size === this.seen.size && [...seen].every((words) => this.seen.has(words))) return;
+    this.seen = seen;
+    this.name();
+  }
+
+  /** Names the signs that are seen. */
+  writeKey() {
+    const words = [...this.seen].sort().join(" · ");
+    if (!this.key) return;
     this.key.dataset.words = words;
     this.key.textContent = words ? `On its way: ${words}` : "";
   }

@@ -9,6 +9,7 @@ import { Find } from "./find.js";
 import { openAtFirst } from "./first.js";
 import { HallMap } from "./map.js";
 import { drawLegendOf, listenToPrinting } from "./paper.js";
+import { isWritten, seldom } from "./pace.js";
 import { Play } from "./play.js";
 import { boxOf } from "./near.js";
 import { listen } from "./reach.js";
@@ -23,7 +24,7 @@ import { Tree } from "./tree.js";
 import { offerFiles } from "./takeaway.js";
 import { openShelf } from "./unpack.js";
 import { partWords } from "./waits.js";
-import { byId, element, seldom } from "./words.js";
+import { byId, element } from "./words.js";
 
 /** Reads the data and puts the page together. */
 async function begin() {
@@ -159,7 +160,7 @@ async function begin() {
     address.choose();
   };
   choice.onChoose = () => address.choose();
-  Object.assign(window, { hallwright: { runs, states, cursor, curves, map, pair, play, story, tints } });
+  Object.assign(window, { hallwright: { runs, states, cursor, curves, map, pair, play, story, tints, isWritten } });
   reading.end();
   performance.mark("ready");
   document.documentElement.dataset.ready = "yes";

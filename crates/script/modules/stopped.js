@@ -11,7 +11,7 @@ const MARK_SIGNS = { cleared: "▮", "safe to close": "◆", quiet: "●" };
 const SIGN_WIDTH = 0.06;
 
 /**
- * @typedef {{decided?: string, begin: string, rows: [number | null, string | null, string][], shorter: string[], inTheWay?: string[]}} Why
+ * @typedef {{decided?: string, begin: string, rows: [number | null, string | null, string][], isTried: boolean, shorter: string[], inTheWay?: string[]}} Why
  * @typedef {{name: string, ticks: number | null, isSure: boolean, why: Why | null}} Mark
  * @typedef {{name: string, isHall: boolean, marks: Mark[]}} Row
  * @typedef {{at: number, rows: Row[]}} Stop
@@ -181,6 +181,7 @@ export class Stopped {
     way.append(this.step(mark.ticks, null, mark.name));
     add(way);
     new Rove(way).turnTo(/** @type {HTMLElement} */ (way.querySelector("button")));
+    if (!why.isTried) add(element("p", "A shorter time was not tried for this mark: that takes many runs."));
     if (why.shorter.length === 0) return;
     add(element("h3", "What a shorter time would win (each tried by itself)"));
     const list = element("ul", "", "stopping-shorter");
@@ -225,5 +226,5 @@ function markWords({ name, ticks, isSure }, rate) {
 function noWhyWords(row, mark) {
   if (mark.ticks === 0) return "It was so at the stop already.";
   if (mark.ticks === null) return "What it waits for is in the way of the whole hall too: look there.";
-  return row.isHall ? "Nothing moved for it: only signals changed." : "Only locks and pulses were still to come, or another section's goods.";
+  return row.isHall ? "Nothing moved for it: only signals changed." : "Nothing of the section moved or changed in that tick: a pulse that drives it ended, or another section's goods were away.";
 }

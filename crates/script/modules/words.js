@@ -66,26 +66,3 @@ export function byId(id, sort) {
   if (!(found instanceof sort)) throw new Error(`the page has no ${id}`);
   return found;
 }
-
-/** So many milliseconds pass at least before what is written beside the map is written anew. */
-const WRITE_MS = 40;
-
-/**
- * At once, but not in every frame: nobody reads that fast, and writing takes longer than drawing.
- * @param {() => void} act
- */
-export function seldom(act) {
-  let last = -Infinity;
-  let timer = 0;
-  return () => {
-    const wait = last + WRITE_MS - performance.now();
-    if (timer) return;
-    const now = () => {
-      timer = 0;
-      last = performance.now();
-      act();
-    };
-    if (wait <= 0) now();
-    else timer = window.setTimeout(now, wait);
-  };
-}

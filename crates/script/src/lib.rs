@@ -12,6 +12,7 @@ pub const STYLE: &str = include_str!("../style.css");
 const MODULES: &[&str] = &[
     include_str!("../modules/unpack.js"),
     include_str!("../modules/words.js"),
+    include_str!("../modules/pace.js"),
     include_str!("../modules/reading.js"),
     include_str!("../modules/stand.js"),
     include_str!("../modules/run.js"),

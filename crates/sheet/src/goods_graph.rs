@@ -6,7 +6,7 @@ use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_site::network::{Role, links};
-use petgraph::algo::tarjan_scc;
+use petgraph::algo::kosaraju_scc;
 use petgraph::graphmap::DiGraphMap;
 
 /// Every link along which goods go, as giver and receiver. A shuttle gives to its docks and they to it.
@@ -77,7 +77,7 @@ fn components(hand_overs: &[(PartId, PartId)], parts: &[PartId]) -> Vec<Vec<Part
         }
     }
     // Strongly connected parts come out with what they lead to before them.
-    let each = tarjan_scc(&graph).into_iter().map(|mut together| {
+    let each = kosaraju_scc(&graph).into_iter().map(|mut together| {
         together.sort_unstable();
         together.iter().map(|number| parts[*number]).collect()
     });

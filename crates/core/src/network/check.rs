@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use petgraph::algo::tarjan_scc;
+use petgraph::algo::kosaraju_scc;
 use petgraph::graphmap::DiGraphMap;
 
 use super::links::for_each_input;
@@ -384,7 +384,7 @@ impl Checker<'_> {
                 });
             }
         }
-        let components: Vec<Vec<PartId>> = tarjan_scc(&wires);
+        let components: Vec<Vec<PartId>> = kosaraju_scc(&wires);
         let mut loops: Vec<Vec<PartId>> = components
             .iter()
             .filter(|members| members.len() > 1 || wires.contains_edge(members[0], members[0]))

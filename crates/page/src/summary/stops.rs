@@ -22,6 +22,16 @@ pub(super) fn cards(declared: &Declarations, found: &Findings) -> Vec<Card> {
         let reported = verdicts.filter(|verdict| is_worth_reporting(verdict));
         card.lines
             .extend(reported.clone().map(|verdict| unjudged(verdict, found)));
+        let stays = [found.going_on.stuck, found.going_on.backed_up];
+        let is_jammed = stays.iter().any(|amount| amount.goods_and_boxes() > 0);
+        // What stands in a jam is at rest, and nothing to be glad of.
+        let own = if own == Some(Ruling::Ok) && is_jammed {
+            "at a standstill".clone_into(&mut card.answer);
+            card.lines.push(said("some of it before it came home"));
+            None
+        } else {
+            own
+        };
         card.rule(own.into_iter().chain(worst(reported)).max());
         return vec![card];
     }

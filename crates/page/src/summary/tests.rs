@@ -90,7 +90,7 @@ fn verdicts_are_counted_and_those_missed_come_first() {
             ("in no store: 40 items and boxes, at most 39", "bad"),
             ("… and 8 more missed", ""),
             ("passed by", "allowed"),
-            ("6 of them judged though no goal asks", ""),
+            ("6 of them checked in every run", ""),
         ]
     );
     let states: Vec<&str> = summary.goals.iter().map(|goal| goal.state).collect();

@@ -1,7 +1,5 @@
 //! Writes what a check found, in every format that was asked for.
 
-use std::cell::RefCell;
-
 use anyhow::Result;
 use hallwright_render as render;
 use hallwright_trials::Case;
@@ -19,26 +17,26 @@ pub(super) fn write(
     subjects: &[LoadedScenario],
 ) -> Result<()> {
     let targets = targets_or(targets, CheckFormat::Text);
-    let pages = RefCell::new(None);
+    let is_page = |target: &&Target<CheckFormat>| matches!(target.format, CheckFormat::Html);
+    let page = targets
+        .iter()
+        .find(is_page)
+        .and_then(|_| page(report, subjects));
     write_targets(&targets, &|format, columns| {
         Ok(match format {
             CheckFormat::Text => render::check_text(report, columns),
             CheckFormat::Json => render::check_json(report),
             CheckFormat::Junit => render::junit(report),
             CheckFormat::Annotations => render::annotations(report),
-            CheckFormat::Html => {
-                let page = page(report, subjects);
-                let html = page.as_ref().map(|page| page.html.clone());
-                pages.replace(page);
-                html.unwrap_or_default()
-            }
+            CheckFormat::Html => page
+                .as_ref()
+                .map_or_else(String::new, |page| page.html.clone()),
         })
     })?;
-    let is_page = |target: &&Target<CheckFormat>| matches!(target.format, CheckFormat::Html);
     let is_printed = targets.iter().any(|target| target.file().is_none());
     let files = targets.iter().filter(is_page).filter_map(Target::file);
-    if let Some(page) = pages.into_inner() {
-        note_pages(files, &page);
+    if let Some(page) = &page {
+        note_pages(files, page);
         // Else nothing would say how it came off.
         if !is_printed {
             note!("{}", render::check_summary(report));

@@ -6,7 +6,6 @@
 mod designs;
 mod execute;
 
-use std::cell::RefCell;
 use std::path::PathBuf;
 
 use anyhow::{Result, bail};
@@ -39,7 +38,8 @@ pub(crate) fn compare(flags: &CompareFlags) -> Result<Outcome> {
     found.version = env!("CARGO_PKG_VERSION").to_owned();
     select(&mut found, flags);
     let targets = targets_or(&flags.output, CompareFormat::Text);
-    let pages = RefCell::new(None);
+    let is_page = |target: &&Target<CompareFormat>| matches!(target.format, CompareFormat::Html);
+    let page = targets.iter().find(is_page).map(|_| page(&designs));
     write_targets(&targets, &|format, columns| {
         Ok(match format {
             CompareFormat::Text => render::compare_text(&found, flags.brief, columns),
@@ -47,18 +47,14 @@ pub(crate) fn compare(flags: &CompareFlags) -> Result<Outcome> {
             CompareFormat::Csv => render::compare_csv(&found),
             CompareFormat::Json => render::compare_json(&found),
             CompareFormat::Junit => render::compare_junit(&found),
-            CompareFormat::Html => {
-                let page = page(&designs);
-                let html = page.html.clone();
-                pages.replace(Some(page));
-                html
-            }
+            CompareFormat::Html => page
+                .as_ref()
+                .map_or_else(String::new, |page| page.html.clone()),
         })
     })?;
-    let is_page = |target: &&Target<CompareFormat>| matches!(target.format, CompareFormat::Html);
     let files = targets.iter().filter(is_page).filter_map(Target::file);
-    if let Some(page) = pages.into_inner() {
-        note_pages(files, &page);
+    if let Some(page) = &page {
+        note_pages(files, page);
     }
     Ok(if found.broken.is_empty() {
         Outcome::Done

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use petgraph::algo::{tarjan_scc, toposort};
+use petgraph::algo::{kosaraju_scc, toposort};
 use petgraph::graphmap::DiGraphMap;
 
 use super::signals::ON;
@@ -117,7 +117,7 @@ fn delayed_parts_on_loops(
     network: &Network,
     readings: &DiGraphMap<PartId, ()>,
 ) -> BTreeSet<PartId> {
-    tarjan_scc(readings)
+    kosaraju_scc(readings)
         .into_iter()
         .filter(|component: &Vec<PartId>| {
             component.len() > 1 || readings.contains_edge(component[0], component[0])
