@@ -13,6 +13,7 @@ mod examples;
 mod explain;
 mod explain_troubles;
 mod granary;
+mod habits;
 mod leave;
 mod levels;
 mod limits;

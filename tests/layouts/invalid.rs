@@ -7,10 +7,15 @@ use std::path::PathBuf;
 
 use hallwright_scenario::{LoadOptions, Loaded, ids, load};
 
-use crate::beside;
+use crate::{beside, ids_of, load_text};
 
 /// What no small file can show: see `included.rs` and `limits.rs`.
-const SHOWN_IN_LINES: [&str; 3] = [ids::FILE_TOO_LARGE, ids::FILE_TOO_MANY, ids::TOO_MANY_NAMES];
+const SHOWN_IN_LINES: [&str; 4] = [
+    ids::FILE_TOO_LARGE,
+    ids::FILE_TOO_MANY,
+    ids::TOO_MANY_NAMES,
+    ids::TEXT_TOO_LONG,
+];
 
 /// File, line and id of something reported.
 type Reported = (String, usize, String);
@@ -90,6 +95,18 @@ fn every_id_has_a_broken_file_of_its_own() {
     seen.extend(ids::ALL.iter().filter(can_be_run));
     let missing: Vec<_> = ids::ALL.iter().filter(|id| !seen.contains(*id)).collect();
     assert!(missing.is_empty(), "no broken file shows {missing:?}");
+}
+
+#[test]
+fn a_text_of_a_megabyte_is_refused_in_few_words() {
+    let long = "x".repeat(1_000_000);
+    let text = format!(
+        r#"(title: "Long", run_for: "1s", goods: {{"flax": 64}}, parts: {{"{long}": Chest(), "a": Hopper(above: "{long}y")}})"#
+    );
+    let loaded = load_text(&text, &LoadOptions::default());
+    assert_eq!(ids_of(&loaded), ["text::too-long"]);
+    let drawn = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, false);
+    assert!(drawn.len() < 1000, "{} bytes", drawn.len());
 }
 
 #[test]

@@ -92,11 +92,12 @@ fn every_piece_on_the_page_fits_into_a_scenario() {
 }
 
 /// Those that no small example can show: `limits.rs` and `included.rs` do.
-const WITHOUT_EXAMPLE: [&str; 6] = [
+const WITHOUT_EXAMPLE: [&str; 7] = [
     ids::FILE_NOT_TEXT,
     ids::FILE_TOO_LARGE,
     ids::FILE_TOO_MANY,
     ids::TEXT_NESTED_TOO_DEEP,
+    ids::TEXT_TOO_LONG,
     ids::NESTED_TOO_DEEP,
     ids::TOO_MANY_NAMES,
 ];

@@ -5,6 +5,7 @@ mod calibrate;
 
 mod check;
 mod compare;
+mod completions;
 mod explain;
 mod leaving;
 mod levels;
@@ -20,11 +21,12 @@ mod show;
 mod tune;
 mod values;
 
-use clap::{Parser, Subcommand};
+use clap::{ColorChoice, Parser, Subcommand};
 
 pub(crate) use calibrate::{CalibrateFlags, CalibrateFormat};
 pub(crate) use check::{CheckFlags, CheckFormat};
 pub(crate) use compare::{CompareFlags, CompareFormat};
+pub(crate) use completions::CompletionsFlags;
 pub(crate) use explain::{ExplainFlags, ExplainFormat};
 pub(crate) use leaving::LeavingFlags;
 pub(crate) use levels::{LevelsFlags, LevelsFormat};
@@ -41,6 +43,21 @@ pub(crate) use tune::{By, TuneFlags, TuneFormat};
 #[derive(Debug, Parser)]
 #[command(version, about, long_about = None, max_term_width = 100)]
 pub(crate) struct Flags {
+    /// Report only results, errors and warnings: no notes and no progress.
+    #[arg(long, global = true, display_order = 900)]
+    pub(crate) quiet: bool,
+
+    /// When diagnostics are in colour. `auto`: on a terminal, unless `NO_COLOR`, `CLICOLOR`, `CLICOLOR_FORCE` or `TERM`
+    /// ask for something else.
+    #[arg(
+        long,
+        global = true,
+        display_order = 901,
+        value_name = "WHEN",
+        default_value = "auto"
+    )]
+    pub(crate) color: ColorChoice,
+
     #[command(subcommand)]
     pub(crate) command: Command,
 }
@@ -69,6 +86,8 @@ pub(crate) enum Command {
     Levels(LevelsFlags),
     /// Work out what a hall costs the world, in milliseconds, from halls that you measured.
     Calibrate(CalibrateFlags),
+    /// Write a script by which a shell completes commands and flags.
+    Completions(CompletionsFlags),
 }
 
 #[cfg(test)]

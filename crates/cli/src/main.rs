@@ -5,6 +5,7 @@ mod files;
 mod commands;
 mod exit_code;
 mod flags;
+mod manner;
 mod pages;
 mod progress;
 mod repeat;
@@ -21,6 +22,7 @@ use crate::flags::{Command, Flags};
 
 fn main() -> ExitCode {
     let flags = Flags::parse();
+    manner::choose(flags.color, flags.quiet);
     let result = catch_unwind(AssertUnwindSafe(|| match &flags.command {
         Command::Run(run) => commands::run::run(run),
         Command::Show(show) => commands::show::show(show),
@@ -33,6 +35,7 @@ fn main() -> ExitCode {
         Command::Calibrate(calibrate) => commands::calibrate::calibrate(calibrate),
         Command::Check(check) => commands::check::check(check),
         Command::Compare(compare) => commands::compare::compare(compare),
+        Command::Completions(completions) => commands::completions::write(completions),
     }));
     // What broke was reported when it did.
     let Ok(result) = result else {

@@ -5,6 +5,8 @@ use std::time::{Duration, Instant};
 
 use indicatif::{ProgressBar, ProgressStyle};
 
+use crate::manner;
+
 /// How long something may take before a bar appears.
 const PATIENCE: Duration = Duration::from_secs(1);
 
@@ -20,7 +22,7 @@ pub(crate) struct Progress {
 impl Progress {
     /// Something that is done when it has come to `total` of this unit.
     pub(crate) fn new(total: u64, unit: &'static str) -> Self {
-        let is_terminal = std::io::stderr().is_terminal();
+        let is_terminal = std::io::stderr().is_terminal() && !manner::is_quiet();
         Self {
             started: Instant::now(),
             total,

@@ -187,9 +187,7 @@ fn goals_card(found: &Findings) -> Card {
         }
     }
     let anyway = found.judged_anyway().count();
-    lines.push(said(&format!(
-        "{anyway} of them checked in every run"
-    )));
+    lines.push(said(&format!("{anyway} of them checked in every run")));
     let mut card = Card {
         room_pixels: 175,
         question: "Goals",

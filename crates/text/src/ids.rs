@@ -29,6 +29,8 @@ ids! {
     SYNTAX = "text::syntax",
     /// Brackets nested too deep.
     TEXT_NESTED_TOO_DEEP = "text::nested-too-deep",
+    /// A text in quotes that is too long.
+    TEXT_TOO_LONG = "text::too-long",
     /// A field that is not there.
     UNKNOWN_FIELD = "text::unknown-field",
     /// A field that is needed.

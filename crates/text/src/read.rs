@@ -16,6 +16,12 @@ pub fn read_text(path: &Path) -> Result<String, (&'static str, String)> {
         let message = format!("`{shown}` cannot be read: {}", reason(error));
         (ids::FILE_MISSING, message)
     };
+    // Opening a pipe would wait for somebody who writes into it.
+    let sort = std::fs::metadata(path).map_err(|error| unreadable(&error))?;
+    if !sort.is_file() && !sort.is_dir() {
+        let message = format!("`{shown}` is not a regular file: write its text to a file first");
+        return Err((ids::FILE_MISSING, message));
+    }
     let file = File::open(path).map_err(|error| unreadable(&error))?;
     let mut bytes = Vec::new();
     // One byte more than is allowed reports that there are too many, however many there are.

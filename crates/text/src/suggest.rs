@@ -1,11 +1,18 @@
 //! Suggestions for misspelt names.
 
+/// Only for names of up to so many bytes something is suggested.
+const MOST_BYTES: usize = 200;
+
 /// The candidate that was probably meant, if one is near enough: at most a third of its letters
 /// differ. The first of equally near ones wins.
 pub(crate) fn nearest<'c>(
     written: &str,
     candidates: impl IntoIterator<Item = &'c str>,
 ) -> Option<&'c str> {
+    // How far two texts differ takes as long as the product of their lengths, and nobody mistypes so long a name.
+    if written.len() > MOST_BYTES {
+        return None;
+    }
     let allowed = (written.chars().count() / 3).max(1);
     let mut best: Option<(usize, &str)> = None;
     for candidate in candidates {

@@ -3,6 +3,7 @@
 pub(crate) mod calibrate;
 pub(crate) mod check;
 pub(crate) mod compare;
+pub(crate) mod completions;
 pub(crate) mod explain;
 pub(crate) mod levels;
 pub(crate) mod new;

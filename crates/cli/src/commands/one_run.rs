@@ -1,7 +1,5 @@
 //! What the commands that run one scenario do alike: `run`, `show` and `explain`.
 
-use std::io::IsTerminal;
-
 use anyhow::{Result, anyhow};
 use hallwright_core::order::{Order, Orders};
 use hallwright_report::Heading;
@@ -10,6 +8,7 @@ use hallwright_trials::CaseRun;
 
 use crate::files;
 use crate::flags::OneRun;
+use crate::manner;
 use crate::pages::heading;
 use crate::repeat::{Changes, Repeat};
 use crate::runs::base_of;
@@ -27,7 +26,7 @@ impl OneRun {
     pub(super) fn load(&self, variant: Option<&str>) -> Option<(Scenario, Sources)> {
         let loaded = load(&self.scenario, &self.load_options(variant));
         if !loaded.diagnostics.is_empty() {
-            let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
+            let colour = manner::has_colour();
             let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, colour);
             files::note_drawn(text.trim_end(), colour);
         }

@@ -169,7 +169,7 @@ fn both_engines_agree(input: &RunInput<'_>) -> bool {
             true
         }
         Err(disagreement) => {
-            note!("error: {disagreement}; this is a bug in hallwright");
+            wrong!("error: {disagreement}; this is a bug in hallwright");
             false
         }
     }

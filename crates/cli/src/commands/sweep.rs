@@ -88,7 +88,7 @@ pub(super) fn swept(flags: &RunFlags, scenario: &Scenario) -> Result<Option<Swep
     let ticks_per_second = scenario.network.rules().ticks_per_second;
     for (case, message) in &swept.broken {
         let case = case.words(ticks_per_second);
-        note!("error: an invariant broke: {message}; with {case}; a bug in hallwright");
+        wrong!("error: an invariant broke: {message}; with {case}; a bug in hallwright");
     }
     Ok(Some(Swept {
         found: swept.found,

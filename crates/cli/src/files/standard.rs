@@ -36,8 +36,17 @@ pub(crate) fn note(words: &str) {
     write_out(&names::lines(&names::text(words)));
 }
 
-/// The same of words that are put together first.
+/// The same of words that are put together first, unless only what is wrong is wanted.
 macro_rules! note {
+    ($($words:tt)*) => {
+        if !$crate::manner::is_quiet() {
+            $crate::files::note(&format!($($words)*))
+        }
+    };
+}
+
+/// Reports something that is wrong, always.
+macro_rules! wrong {
     ($($words:tt)*) => {
         $crate::files::note(&format!($($words)*))
     };

@@ -1,6 +1,5 @@
 //! A scenario to run many times: in one variant, with one seed or several.
 
-use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
 use hallwright_core::order::Orders;
@@ -12,6 +11,7 @@ use hallwright_trials::{Case, CaseRun};
 
 use crate::files;
 use crate::flags::LeavingFlags;
+use crate::manner;
 use crate::repeat::{Changes, Repeat};
 
 /// One scenario in one variant.
@@ -152,7 +152,7 @@ fn taken(mut loaded: Loaded) -> Result<Scenario, Box<Loaded>> {
 /// Draws what is wrong with a file, and what is worth a warning, on standard error.
 pub(crate) fn print_problems(loaded: &Loaded) {
     if !loaded.diagnostics.is_empty() {
-        let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
+        let colour = manner::has_colour();
         let text = hallwright_scenario::render(&loaded.diagnostics, &loaded.sources, colour);
         files::note_drawn(&format!("{}\n", text.trim_end()), colour);
     }

@@ -94,6 +94,10 @@ pub fn summary(report: &CheckReport) -> String {
     );
     words.push_str(&match report.outcome() {
         CheckOutcome::Ok => ": all ok".to_owned(),
+        CheckOutcome::Nothing if checked > 0 && !report.empty.is_empty() => {
+            let paths = count(report.empty.len() as u64, "path", "paths");
+            format!(": all ok, but nothing to check in {paths}")
+        }
         CheckOutcome::Nothing => ": nothing to check".to_owned(),
         CheckOutcome::Broken => ": an invariant broke".to_owned(),
         CheckOutcome::Unusable | CheckOutcome::Missed => {

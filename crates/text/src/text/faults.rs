@@ -5,7 +5,8 @@
 
 use std::ops::Range;
 
-use super::{length_of_quoted, skip_blank};
+use super::long::quoted_length;
+use super::skip_blank;
 
 /// A slip that was found.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -118,7 +119,7 @@ impl Scan {
                 scan.around_stop = open.last().map(|unclosed| unclosed.opened);
             }
             let length = match letter {
-                '"' => length_of_quoted(rest),
+                '"' => quoted_length(rest),
                 'r' => raw_length(rest).unwrap_or(1),
                 '\'' => match character_length(rest) {
                     Some(length) => length,

@@ -7,6 +7,7 @@
 mod decode;
 mod faults;
 mod fields;
+mod long;
 mod macros;
 mod node;
 
@@ -17,6 +18,8 @@ pub use decode::{
 };
 pub use fields::Fields;
 pub use node::{Node, Reader, skip_blank};
+
+use hallwright_names::numbers::grouped;
 
 use crate::diagnostic::Diagnostic;
 use crate::ids;
@@ -98,6 +101,16 @@ fn check_syntax(file: FileId, text: &str) -> Result<&str, Box<Diagnostic>> {
     deserializer
         .end()
         .map_err(|error| report(deserializer.span_error(error)))?;
+    if let Some(long) = long::first_too_long(text) {
+        // Only its beginning is shown.
+        let start = u32::try_from(long.start).unwrap_or(u32::MAX);
+        let end = start.saturating_add(1);
+        let (bytes, most) = (grouped(long.len() as u64), grouped(long::MOST_BYTES as u64));
+        let message =
+            format!("this text has {bytes} bytes: at most {most} may stand between quotes");
+        let problem = Diagnostic::error(ids::TEXT_TOO_LONG, Span { file, start, end }, message);
+        return Err(Box::new(problem));
+    }
     Ok(&text[body_start..body_end])
 }
 
@@ -126,7 +139,7 @@ fn end_of_value_before(text: &str, place: usize) -> (usize, usize) {
             return last;
         };
         let length = match letter {
-            '"' => length_of_quoted(rest),
+            '"' => long::quoted_length(rest),
             _ => letter.len_utf8(),
         };
         let value = &rest[..length];
@@ -139,21 +152,6 @@ fn end_of_value_before(text: &str, place: usize) -> (usize, usize) {
         };
         rest = &rest[length..];
     }
-}
-
-/// How long a text in quotes is, which begins here, with both quotes.
-fn length_of_quoted(text: &str) -> usize {
-    let mut letters = text.char_indices().skip(1);
-    while let Some((at, letter)) = letters.next() {
-        match letter {
-            '"' => return at + 1,
-            '\\' => {
-                letters.next();
-            }
-            _ => {}
-        }
-    }
-    text.len()
 }
 
 /// What is wrong with the text, in the words of our messages.

@@ -4,7 +4,6 @@
 mod table;
 
 use std::collections::BTreeMap;
-use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
 use anyhow::Result;
@@ -21,6 +20,7 @@ use self::table::{ALL_ALIKE, Row, TOO_FEW};
 use crate::exit_code::Outcome;
 use crate::files::{self, Guard, Target, targets_or, write_targets};
 use crate::flags::{CalibrateFlags, CalibrateFormat};
+use crate::manner;
 use crate::runs::{base_of, print_problems};
 
 /// Fits the weights and writes them.
@@ -159,7 +159,7 @@ fn unfit_problem(unfit: Unfit, rows: &[Row]) -> Diagnostic {
 /// Draws what is wrong, on standard error.
 fn report(problems: &mut Vec<Diagnostic>, sources: &Sources) {
     hallwright_scenario::diagnostic::tidy(problems);
-    let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
+    let colour = manner::has_colour();
     let text = hallwright_scenario::render(problems, sources, colour);
     files::note_drawn(text.trim_end(), colour);
 }

@@ -4,7 +4,6 @@ mod keep;
 mod proof;
 
 use std::fs;
-use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
 use anyhow::{Context, Result, bail};
@@ -23,6 +22,7 @@ use hallwright_scenario::{Diagnostic, LoadOptions, Scenario, Sources, load};
 use crate::exit_code::Outcome;
 use crate::files::{self, Guard, NamedText, Target, write_targets};
 use crate::flags::{PlanFlags, PlanFormat};
+use crate::manner;
 use keep::{KeptHall, Written};
 
 /// The file with the report for people.
@@ -201,7 +201,7 @@ fn guard(
 fn say_how_it_ended(folders: &[PathBuf], proof: Option<&Proof>) -> Outcome {
     let is_broken = proof.is_some_and(|proof| !proof.is_kept);
     for promise in proof.iter().flat_map(|proof| &proof.broken_promises) {
-        note!("broken promise: {promise}");
+        wrong!("broken promise: {promise}");
     }
     for folder in folders {
         let folder_shown = folder.display();
@@ -281,7 +281,7 @@ fn print_problems(problems: &mut Vec<Diagnostic>, sources: &Sources) {
         return;
     }
     hallwright_scenario::diagnostic::tidy(problems);
-    let colour = std::io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
+    let colour = manner::has_colour();
     let text = hallwright_scenario::render(problems, sources, colour);
     files::note_drawn(text.trim_end(), colour);
 }

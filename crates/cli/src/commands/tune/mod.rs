@@ -97,12 +97,12 @@ fn tuned(
     guard(flags, base, &planned)?;
     let mut sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
     let Some(first) = sketches.next() else {
-        note!("error: no design can be used; this is the first:");
+        wrong!("error: no design can be used; this is the first:");
         print_problems(&load(&flags.scenario, &planned[0].options));
         return Ok(Outcome::Unusable);
     };
     if first.goal_lines.is_empty() {
-        note!("error: no goal is declared that a design must meet");
+        wrong!("error: no goal is declared that a design must meet");
         return Ok(Outcome::NothingFound);
     }
     let cache = if flags.no_cache {
