@@ -325,13 +325,7 @@ fn followed(table: &str, scenario: &Scenario) -> Result<usize, String> {
 const FROM: Block = Block::new(-7, 63, 120);
 
 /// The variants of the whole granary that are followed; all of them with `FOLLOW_ALL`.
-const OF_THE_HALL: [&str; 5] = [
-    "five sections",
-    "one section, with return",
-    "fast stream",
-    "two lines",
-    "no stop buffer",
-];
+const OF_THE_HALL: [&str; 2] = ["five sections", "two lines"];
 
 /// The scenarios that stand, with nothing wrong, by their file's name, and their variants.
 fn standing() -> Vec<(String, Scenario)> {
