@@ -8,3 +8,4 @@ mod reduction;
 mod small;
 mod smoke;
 mod views;
+mod worlds;
