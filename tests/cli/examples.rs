@@ -1,4 +1,4 @@
-//! The complete scenarios in `docs/layouts.md` run, meet their goals, and draw no warning.
+//! The complete scenarios in `docs/look-up/layouts.md` run, meet their goals, and draw no warning.
 
 use crate::support::{hallwright, root, stderr, stdout};
 
@@ -15,7 +15,7 @@ fn blocks<'p>(page: &'p str, fence: &str) -> Vec<(&'p str, &'p str)> {
 
 #[test]
 fn every_complete_example_meets_its_goals() {
-    let page = std::fs::read_to_string(root().join("docs/layouts.md")).expect("the page is there");
+    let page = std::fs::read_to_string(root().join("docs/look-up/layouts.md")).expect("the page is there");
     let folder = tempfile::tempdir().expect("there is room for files");
     let write = |name: &str, text: &str| {
         let path = folder.path().join(name);

@@ -1,4 +1,4 @@
-//! The pages `docs/layouts.md` and `docs/diagnostics.md` say what is so.
+//! The pages `docs/look-up/layouts.md` and `docs/look-up/diagnostics.md` say what is so.
 
 use std::path::Path;
 

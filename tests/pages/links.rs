@@ -98,6 +98,6 @@ fn every_link_leads_somewhere() {
 fn a_dead_link_is_found() {
     let readme = root().join("README.md");
     assert!(problem(&readme, "docs/nowhere.md").is_some());
-    assert!(problem(&readme, "docs/layouts.md#no-such-heading").is_some());
-    assert_eq!(problem(&readme, "docs/layouts.md#getting-goods-out"), None);
+    assert!(problem(&readme, "docs/look-up/layouts.md#no-such-heading").is_some());
+    assert_eq!(problem(&readme, "docs/look-up/layouts.md#getting-goods-out"), None);
 }

@@ -13,12 +13,12 @@ use std::time::Duration;
 
 /// Pages whose console blocks are run, where they exist.
 const PAGES: [&str; 6] = [
-    "docs/stops.md",
-    "docs/choosing.md",
-    "docs/planning.md",
-    "docs/ci.md",
-    "docs/sheet.md",
-    "docs/costs.md",
+    "docs/understand/stops.md",
+    "docs/do/choosing.md",
+    "docs/do/planning.md",
+    "docs/do/ci.md",
+    "docs/do/sheet.md",
+    "docs/do/costs.md",
 ];
 
 /// The root of the project, where the commands of a page are run.

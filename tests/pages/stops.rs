@@ -1,4 +1,4 @@
-//! What must be so about the variants of `docs/stops.md`, whatever the figures are: orders
+//! What must be so about the variants of `docs/understand/stops.md`, whatever the figures are: orders
 //! between designs that follow from the tick rules, and figures worked out by hand from them.
 
 use std::process::Command;

@@ -1,4 +1,4 @@
-//! The tables of `docs/stops.md`: each stands between two comments that name it, and all come
+//! The tables of `docs/understand/stops.md`: each stands between two comments that name it, and all come
 //! from one comparison, whose command stands at the end of the page.
 
 use std::process::Command;
@@ -8,7 +8,7 @@ use serde_json::Value;
 
 use crate::{rewrites, root};
 
-const PAGE: &str = "docs/stops.md";
+const PAGE: &str = "docs/understand/stops.md";
 const BEGIN: &str = "<!-- table: ";
 const END: &str = "<!-- end of table -->";
 

@@ -1,4 +1,4 @@
-//! The stable ids of all diagnostics. `docs/diagnostics.md` explains each.
+//! The stable ids of all diagnostics. `docs/look-up/diagnostics.md` explains each.
 
 /// Defines the ids and the list of all.
 macro_rules! ids {
