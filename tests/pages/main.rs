@@ -12,10 +12,13 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 /// Pages whose console blocks are run, where they exist.
-const PAGES: [&str; 6] = [
+const PAGES: [&str; 9] = [
     "docs/understand/stops.md",
     "docs/do/choosing.md",
+    "docs/do/fewest-hoppers.md",
     "docs/do/planning.md",
+    "docs/do/planned-mill.md",
+    "docs/do/growing.md",
     "docs/do/ci.md",
     "docs/do/sheet.md",
     "docs/do/costs.md",
