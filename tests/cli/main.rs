@@ -16,6 +16,7 @@ mod granary;
 mod leave;
 mod levels;
 mod limits;
+mod look_up;
 mod margin;
 mod messages;
 mod names;

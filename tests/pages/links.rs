@@ -99,5 +99,8 @@ fn a_dead_link_is_found() {
     let readme = root().join("README.md");
     assert!(problem(&readme, "docs/nowhere.md").is_some());
     assert!(problem(&readme, "docs/look-up/layouts.md#no-such-heading").is_some());
-    assert_eq!(problem(&readme, "docs/look-up/layouts.md#getting-goods-out"), None);
+    assert_eq!(
+        problem(&readme, "docs/look-up/goals.md#getting-goods-out"),
+        None
+    );
 }
