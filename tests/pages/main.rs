@@ -3,7 +3,9 @@
 //! `TRYCMD=overwrite cargo test -p hallwright --test pages` rewrites the outputs and tables on the
 //! pages; read the difference before it is committed.
 
+mod learn;
 mod links;
+mod sentences;
 mod stops;
 mod tables;
 mod words;
@@ -12,7 +14,8 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 /// Pages whose console blocks are run, where they exist.
-const PAGES: [&str; 9] = [
+const PAGES: [&str; 10] = [
+    "docs/understand/leaving.md",
     "docs/understand/stops.md",
     "docs/do/choosing.md",
     "docs/do/fewest-hoppers.md",
