@@ -9,7 +9,8 @@ use crate::support::{Halls, hallwright, root, stderr, stdout, unwrapped};
 
 /// The scenario of `docs/do/tuning.md`.
 pub(crate) fn mill() -> String {
-    let page = std::fs::read_to_string(root().join("docs/do/tuning.md")).expect("the page is there");
+    let page =
+        std::fs::read_to_string(root().join("docs/do/tuning.md")).expect("the page is there");
     let (_, file) = page.split_once("```ron file mill.ron\n").expect("a file");
     let (text, _) = file.split_once("```").expect("the file ends");
     text.to_owned()

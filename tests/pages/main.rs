@@ -14,7 +14,8 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 /// Pages whose console blocks are run, where they exist.
-const PAGES: [&str; 10] = [
+const PAGES: [&str; 11] = [
+    "docs/understand/limits.md",
     "docs/understand/leaving.md",
     "docs/understand/stops.md",
     "docs/do/choosing.md",
