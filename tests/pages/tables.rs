@@ -66,7 +66,7 @@ fn printed(command: &str) -> String {
     String::from_utf8(output.stdout).expect("it prints text")
 }
 
-fn page() -> String {
+pub(crate) fn page() -> String {
     std::fs::read_to_string(root().join(PAGE)).expect("the page is there")
 }
 
