@@ -1,4 +1,4 @@
-//! How fast it is: every workload that `docs/performance.md` lists, but those of `parallel.rs`, and a table of them.
+//! How fast it is: every workload that `docs/understand/performance.md` lists, but those of `parallel.rs`, and a table of them.
 //!
 //! `cargo bench --bench step` measures all of them, `cargo bench --bench step -- line_288` those with
 //! this in their name, and `cargo bench --bench step -- --once floor/line_288` runs one case once, for

@@ -39,7 +39,7 @@ fn bars_lead_from_the_slowest_section_to_part_and_reason() {
         "the whole hall: safe to close after 18.8 s (376 t)",
         "What decided it: held signal (59.5 %, most of it at line[2].washing)",
         "330 t224 t: held signal, line[2].washing",
-        "up to 0.6 s (12 t), then another way decides",
+        "saves up to 0.6 s (12 t); beyond that another path is slower",
     ] {
         assert!(reason.contains(words), "{words}: {reason}");
     }
@@ -62,7 +62,7 @@ fn bars_lead_from_the_slowest_section_to_part_and_reason() {
     for words in [
         "line[2].line: safe to close after 16.6 s (332 t)",
         "held signal, line[2].washing",
-        "What a shorter time would win",
+        "What a shorter time would save",
     ] {
         assert!(reason.contains(words), "{words}: {reason}");
     }

@@ -210,7 +210,7 @@ fn blocks(page: &str, language: &str) -> Vec<String> {
 #[cfg(unix)]
 #[test]
 fn the_shell_line_of_the_page_works_where_it_is_pasted() {
-    let page = std::fs::read_to_string(root().join("docs/ci.md")).expect("the page is there");
+    let page = std::fs::read_to_string(root().join("docs/do/ci.md")).expect("the page is there");
     let blocks = blocks(&page, "sh");
     let line = blocks.last().expect("it has a shell line");
     let halls = Halls::new();

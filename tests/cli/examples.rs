@@ -1,4 +1,4 @@
-//! The complete scenarios in `docs/layouts.md` run, meet their goals, and draw no warning.
+//! The complete scenarios on the pages of the language run, meet their goals, and draw no warning.
 
 use crate::support::{hallwright, root, stderr, stdout};
 
@@ -13,9 +13,23 @@ fn blocks<'p>(page: &'p str, fence: &str) -> Vec<(&'p str, &'p str)> {
         .collect()
 }
 
+/// The pages of the language.
+const PAGES: [&str; 6] = [
+    "layouts.md",
+    "parts.md",
+    "modules.md",
+    "standing.md",
+    "events.md",
+    "goals.md",
+];
+
 #[test]
 fn every_complete_example_meets_its_goals() {
-    let page = std::fs::read_to_string(root().join("docs/layouts.md")).expect("the page is there");
+    let pages = PAGES.iter().map(|name| {
+        let path = root().join("docs/look-up").join(name);
+        std::fs::read_to_string(path).expect("the page is there")
+    });
+    let page: String = pages.collect();
     let folder = tempfile::tempdir().expect("there is room for files");
     let write = |name: &str, text: &str| {
         let path = folder.path().join(name);

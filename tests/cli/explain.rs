@@ -20,7 +20,7 @@ fn the_page_says_what_decided_and_what_would_help() {
     );
     assert!(text.contains("0 t  the operator's stop"), "{text}");
     assert!(
-        text.contains("held signal of running (300 t): up to"),
+        text.contains("held signal of running (300 t): saves up to"),
         "{text}"
     );
     assert!(

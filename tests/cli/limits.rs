@@ -141,11 +141,17 @@ fn the_text_reports_what_was_possible() {
     ]);
     let text = stdout(&output).replace("\n          ", " ");
     assert!(
-        text.contains("At best   into the line: 2.50 of 2.50 items/s, limited by part[0].head;"),
+        text.contains("At best   into the line: 2.50 of 2.50 items/s, limited by part[0].head"),
         "{text}"
     );
     assert!(
-        text.contains("stop at 180.0 s: cleared 84.2 s of at best 83."),
+        text.contains("stop at 180.0 s: cleared 84.2 s (limit 83."),
         "{text}"
     );
+    // Three limits, and how many there are besides. That all goods came through says nothing of the design.
+    assert!(
+        text.contains("… and 4 limits more: `--output json` has all\n"),
+        "{text}"
+    );
+    assert!(!text.contains("limited by arrivals"), "{text}");
 }

@@ -17,6 +17,7 @@ mod habits;
 mod leave;
 mod levels;
 mod limits;
+mod look_up;
 mod margin;
 mod messages;
 mod names;

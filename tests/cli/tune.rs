@@ -7,9 +7,10 @@ use serde_json::Value;
 
 use crate::support::{Halls, hallwright, root, stderr, stdout, unwrapped};
 
-/// The scenario of `docs/tuning.md`.
+/// The scenario of `docs/do/tuning.md`.
 pub(crate) fn mill() -> String {
-    let page = std::fs::read_to_string(root().join("docs/tuning.md")).expect("the page is there");
+    let page =
+        std::fs::read_to_string(root().join("docs/do/tuning.md")).expect("the page is there");
     let (_, file) = page.split_once("```ron file mill.ron\n").expect("a file");
     let (text, _) = file.split_once("```").expect("the file ends");
     text.to_owned()
@@ -167,7 +168,7 @@ fn goals_for_one_variant_are_judged_if_the_search_starts_from_it() {
     let quick = "variants: {\"quick\": {\"locked\": true}, \"slow\": {}},\n    goals: [\n        \
         OnlyFor(variant: \"quick\", goals: [MarkWithin(mark: SafeToClose, within: \"1s\")]),";
     halls.write("mill.ron", &mill().replace("goals: [", quick));
-    // Two lanes take 3.95 s, three take 0.1 s (docs/tuning.md).
+    // Two lanes take 3.95 s, three take 0.1 s (docs/do/tuning.md).
     let unlocked = ["--range", "locked=false"];
     let cheapest = |flags: &[&str]| {
         let found = json(&path, &[&unlocked[..], flags].concat(), 0);

@@ -340,7 +340,7 @@ fn barley_that_comes_by_chance_in_bins_of_a_size() {
 
 #[test]
 fn a_space_without_a_solution() {
-    // Two lanes take 53.9 units/t, and one lane 27.8 s (docs/tuning.md).
+    // Two lanes take 53.9 units/t, and one lane 27.8 s (docs/do/tuning.md).
     let text = mill().replace(
         "MisplacedAtMost(0),",
         "MisplacedAtMost(0), WorkPerTickAtMost(50),",

@@ -1,4 +1,4 @@
-//! What `docs/tuning.md` shows is what the command prints.
+//! What `docs/do/tuning.md` shows is what the command prints.
 
 use std::path::Path;
 use std::process::{Command, Output};
@@ -18,7 +18,8 @@ fn run_line(line: &str, folder: &Path) -> Output {
 
 #[test]
 fn every_command_on_the_page_prints_what_stands_below_it() {
-    let page = std::fs::read_to_string(root().join("docs/tuning.md")).expect("the page is there");
+    let page =
+        std::fs::read_to_string(root().join("docs/do/tuning.md")).expect("the page is there");
     let folder = tempfile::tempdir().expect("there is room for a file");
     let (_, file) = page.split_once("```ron file mill.ron\n").expect("a file");
     let (text, _) = file.split_once("\n```").expect("the file ends");

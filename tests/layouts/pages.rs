@@ -1,4 +1,4 @@
-//! The pages `docs/layouts.md` and `docs/diagnostics.md` say what is so.
+//! The pages of the language and of its diagnostics, in `docs/look-up`, say what is so.
 
 use std::path::Path;
 
@@ -6,9 +6,35 @@ use hallwright_scenario::{LoadOptions, ids, load};
 
 use crate::{ids_of, load_text, readable, sound};
 
+/// The pages of the language.
+const LANGUAGE: [&str; 6] = [
+    "layouts.md",
+    "parts.md",
+    "modules.md",
+    "standing.md",
+    "events.md",
+    "goals.md",
+];
+
+/// The pages that explain diagnostics, in the order of their ids, behind the list of all of them.
+const DIAGNOSTICS: [&str; 7] = [
+    "diagnostics-files.md",
+    "diagnostics-layout.md",
+    "diagnostics-drawn.md",
+    "diagnostics-run.md",
+    "diagnostics-smells.md",
+    "diagnostics-blocks.md",
+    "diagnostics-signals.md",
+];
+
 fn page(name: &str) -> String {
-    let path = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs")).join(name);
-    std::fs::read_to_string(path).expect("the page is there")
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/look-up");
+    std::fs::read_to_string(Path::new(folder).join(name)).expect("the page is there")
+}
+
+/// Several pages, one behind the other.
+fn pages(names: &[&str]) -> String {
+    names.iter().map(|name| page(name)).collect()
 }
 
 /// The blocks of a page that begin with this fence.
@@ -35,9 +61,9 @@ fn files(page: &str) -> Vec<(&str, &str)> {
 
 #[test]
 fn every_complete_scenario_on_the_page_compiles() {
-    let page = page("layouts.md");
+    let page = pages(&LANGUAGE);
     let complete = blocks(&page, "```ron complete");
-    assert!(complete.len() >= 2);
+    assert!(complete.len() >= 8);
     let folder = tempfile::tempdir().expect("there is room for files");
     for (name, text) in files(&page) {
         let path = folder.path().join(name);
@@ -55,9 +81,9 @@ fn every_complete_scenario_on_the_page_compiles() {
 #[test]
 fn every_piece_on_the_page_fits_into_a_scenario() {
     // A piece is one or more fields; what it refers to is declared around it here.
-    let page = page("layouts.md");
+    let page = pages(&LANGUAGE);
     let pieces = blocks(&page, "```ron piece");
-    assert!(pieces.len() >= 8);
+    assert!(pieces.len() >= 12);
     for piece in pieces {
         let has = |field: &str| {
             piece.starts_with(&format!("{field}:")) || piece.contains(&format!("\n{field}:"))
@@ -102,7 +128,7 @@ const WITHOUT_EXAMPLE: [&str; 7] = [
     ids::TOO_MANY_NAMES,
 ];
 
-/// The sections of the page of diagnostics: the id of each, and what is written below it.
+/// The sections of the pages of diagnostics: the id of each, and what is written below it.
 fn explained(page: &str) -> Vec<(&str, &str)> {
     let sections = page.split("\n### `").skip(1);
     sections
@@ -134,14 +160,54 @@ fn reported_of(fields: &str, page: &str) -> Vec<&'static str> {
 
 #[test]
 fn every_diagnostic_is_explained() {
-    let page = page("diagnostics.md");
+    let page = pages(&DIAGNOSTICS);
     let explained: Vec<&str> = explained(&page).into_iter().map(|(id, _)| id).collect();
     assert_eq!(explained, ids::ALL);
 }
 
 #[test]
+fn every_diagnostic_is_listed_with_its_page_and_its_first_sentence() {
+    let listed = page("diagnostics.md");
+    let rows: Vec<&str> = listed
+        .lines()
+        .filter(|line| line.starts_with("| [`"))
+        .collect();
+    let mut expected = Vec::new();
+    for name in DIAGNOSTICS {
+        for (id, section) in explained(&page(name)) {
+            let anchor = id.replace("::", "");
+            expected.push((
+                format!("| [`{id}`]({name}#{anchor}) | "),
+                section.to_owned(),
+            ));
+        }
+    }
+    assert_eq!(rows.len(), expected.len());
+    for (row, (beginning, section)) in rows.into_iter().zip(expected) {
+        let sentence = row.strip_prefix(&beginning);
+        let sentence = sentence.unwrap_or_else(|| panic!("{row} begins with {beginning}"));
+        let sentence = sentence.trim_end_matches(" |");
+        assert!(
+            sentence.len() > 10 && unlinked(&section).starts_with(sentence),
+            "{row}"
+        );
+    }
+}
+
+/// A text on one line, of its links only the words.
+fn unlinked(text: &str) -> String {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let line = words.join(" ");
+    let mut parts = line.split("](");
+    let first = parts.next().unwrap_or_default().to_owned();
+    let behind = parts.filter_map(|part| part.split_once(')').map(|(_, behind)| behind));
+    let unlinked = behind.fold(first, |text, behind| text + behind);
+    unlinked.replace('[', "")
+}
+
+#[test]
 fn every_failing_example_shows_its_diagnostic_alone_and_every_mended_one_shows_none() {
-    let page = page("diagnostics.md");
+    let page = pages(&DIAGNOSTICS);
     for (id, section) in explained(&page) {
         let failing = blocks(section, "```ron failing");
         let mended = blocks(section, "```ron mended");

@@ -95,9 +95,29 @@ fn every_link_leads_somewhere() {
 }
 
 #[test]
+fn every_page_is_on_a_shelf() {
+    let docs = root().join("docs");
+    let shelves = prose(&docs.join("README.md"));
+    let on_shelves: BTreeSet<&str> = links(&shelves).into_iter().collect();
+    let mut pages = Vec::new();
+    super::words::files(&docs, &["md"], &mut pages);
+    let names = pages.iter().map(|page| {
+        let name = page.strip_prefix(&docs).expect("it lies there");
+        name.display().to_string().replace('\\', "/")
+    });
+    let missing: Vec<String> = names
+        .filter(|name| name != "README.md" && !on_shelves.contains(name.as_str()))
+        .collect();
+    assert!(missing.is_empty(), "not in docs/README.md: {missing:?}");
+}
+
+#[test]
 fn a_dead_link_is_found() {
     let readme = root().join("README.md");
     assert!(problem(&readme, "docs/nowhere.md").is_some());
-    assert!(problem(&readme, "docs/layouts.md#no-such-heading").is_some());
-    assert_eq!(problem(&readme, "docs/layouts.md#getting-goods-out"), None);
+    assert!(problem(&readme, "docs/look-up/layouts.md#no-such-heading").is_some());
+    assert_eq!(
+        problem(&readme, "docs/look-up/goals.md#getting-goods-out"),
+        None
+    );
 }

@@ -3,7 +3,9 @@
 //! `TRYCMD=overwrite cargo test -p hallwright --test pages` rewrites the outputs and tables on the
 //! pages; read the difference before it is committed.
 
+mod learn;
 mod links;
+mod sentences;
 mod stops;
 mod tables;
 mod words;
@@ -12,13 +14,18 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 /// Pages whose console blocks are run, where they exist.
-const PAGES: [&str; 6] = [
-    "docs/stops.md",
-    "docs/choosing.md",
-    "docs/planning.md",
-    "docs/ci.md",
-    "docs/sheet.md",
-    "docs/costs.md",
+const PAGES: [&str; 11] = [
+    "docs/understand/limits.md",
+    "docs/understand/leaving.md",
+    "docs/understand/stops.md",
+    "docs/do/choosing.md",
+    "docs/do/fewest-hoppers.md",
+    "docs/do/planning.md",
+    "docs/do/planned-mill.md",
+    "docs/do/growing.md",
+    "docs/do/ci.md",
+    "docs/do/sheet.md",
+    "docs/do/costs.md",
 ];
 
 /// The root of the project, where the commands of a page are run.

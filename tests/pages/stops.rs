@@ -1,4 +1,4 @@
-//! What must be so about the variants of `docs/stops.md`, whatever the figures are: orders
+//! What must be so about the variants of `docs/understand/stops.md`, whatever the figures are: orders
 //! between designs that follow from the tick rules, and figures worked out by hand from them.
 
 use std::process::Command;
@@ -6,7 +6,7 @@ use std::process::Command;
 use serde_json::Value;
 
 use crate::root;
-use crate::tables::FOUND;
+use crate::tables::{FOUND, page};
 
 /// One figure of one design of the page: its best and its worst.
 fn figure(figure: &str, design: &str) -> (f64, f64) {
@@ -39,6 +39,27 @@ fn rises(name: &str, designs: &[&str]) {
             pair[1]
         );
     }
+}
+
+#[test]
+fn figures_in_sentences_are_those_of_the_comparison() {
+    let page = page().replace('\n', " ");
+    for (name, design) in [
+        ("safe to close", "back by hoppers"),
+        ("safe to close", "five sections"),
+        ("safe to close", "fifteen sections, no return"),
+        ("safe to close", "least hoppers"),
+        ("resumed", "five sections"),
+        ("resumed", "two lines"),
+    ] {
+        let said = format!(" {} s", worst(name, design) / 20.0);
+        assert!(page.contains(&said), "{name} of {design}: {said}");
+    }
+    let best = "fifteen sections, no return";
+    let later = worst("safe to close", "fast stream") - worst("safe to close", best);
+    assert!(page.contains(&format!("needs {} s more", later / 20.0)));
+    let saved = worst("hoppers", best) - worst("hoppers", "least hoppers");
+    assert_eq!(saved, 13.0, "it saves thirteen hoppers");
 }
 
 #[test]

@@ -1,40 +1,61 @@
-//! The tables of `docs/stops.md`: each stands between two comments that name it, and all come
-//! from one comparison, whose command stands at the end of the page.
+//! The tables of `docs/understand/stops.md`: each stands between two comments that name it, and all come
+//! from one comparison of six variants, whose command ends the page. A second command writes the figures of
+//! all variants.
 
+use std::path::Path;
 use std::process::Command;
 use std::sync::LazyLock;
 
 use serde_json::Value;
 
-use crate::{rewrites, root};
+use crate::{learn, rewrites, root};
 
-const PAGE: &str = "docs/stops.md";
+const PAGE: &str = "docs/understand/stops.md";
 const BEGIN: &str = "<!-- table: ";
 const END: &str = "<!-- end of table -->";
 
-/// What the command at the end of the page finds: the tables, and every figure.
+/// What the page's command about all variants finds.
 pub(crate) struct Found {
-    markdown: String,
+    csv: String,
     pub(crate) json: Value,
 }
 
 /// The comparison is made once for all tests of it.
 pub(crate) static FOUND: LazyLock<Found> = LazyLock::new(|| {
     let page = page();
-    let command = page
-        .lines()
-        .rev()
-        .find_map(|line| line.strip_prefix("hallwright compare "));
-    let command = command.expect("the page ends with its command");
-    let words: Vec<&str> = command.split_whitespace().collect();
+    let command = command(&page, "--output csv=stops.csv");
     let folder = tempfile::tempdir().expect("a temporary folder");
-    let path = folder.path().join("found.json");
+    let path = |name: &str| folder.path().join(name);
+    let output = |format: &str, path: &Path| format!(" --output {format}={}", path.display());
+    let (csv, json) = (path("stops.csv"), path("found.json"));
+    let command = command.replace(" --output csv=stops.csv", &output("csv", &csv));
+    printed(&(command + &output("json", &json)));
+    let json = std::fs::read(&json).expect("the figures are written");
+    Found {
+        csv: std::fs::read_to_string(&csv).expect("the table is written"),
+        json: serde_json::from_slice(&json).expect("they are JSON"),
+    }
+});
+
+/// What the command that ends the page prints.
+static TABLES: LazyLock<String> = LazyLock::new(|| printed(&command(&page(), "--output markdown")));
+
+/// The page's comparison with these words in it.
+fn command(page: &str, words: &str) -> String {
+    let mut lines = page.lines();
+    let command =
+        lines.rfind(|line| line.starts_with("hallwright compare ") && line.contains(words));
+    command
+        .unwrap_or_else(|| panic!("the page has no comparison with {words}"))
+        .to_owned()
+}
+
+/// What a command prints that stands on a page.
+fn printed(command: &str) -> String {
+    let words = learn::words(command);
     let output = Command::new(env!("CARGO_BIN_EXE_hallwright"))
         .current_dir(root())
-        .arg("compare")
-        .args(words)
-        .arg("--output")
-        .arg(format!("json={}", path.display()))
+        .args(&words[1..])
         .output()
         .expect("the command can be started");
     assert!(
@@ -42,20 +63,16 @@ pub(crate) static FOUND: LazyLock<Found> = LazyLock::new(|| {
         "{}",
         String::from_utf8_lossy(&output.stderr)
     );
-    let json = std::fs::read(&path).expect("the figures are written");
-    Found {
-        markdown: String::from_utf8(output.stdout).expect("it prints text"),
-        json: serde_json::from_slice(&json).expect("they are JSON"),
-    }
-});
+    String::from_utf8(output.stdout).expect("it prints text")
+}
 
-fn page() -> String {
+pub(crate) fn page() -> String {
     std::fs::read_to_string(root().join(PAGE)).expect("the page is there")
 }
 
 /// The table that the command prints under this title.
 fn table(title: &str) -> &'static str {
-    let mut tables = FOUND.markdown.split("\n\n");
+    let mut tables = TABLES.split("\n\n");
     let table = tables.find(|table| table.trim_start().starts_with(&format!("| {title} |")));
     table
         .unwrap_or_else(|| panic!("the command prints no table `{title}`"))
@@ -87,34 +104,54 @@ fn the_tables_are_those_that_the_command_prints() {
     }
 }
 
-/// The cells of the row with this name.
-fn row(table: &str, name: &str) -> Vec<String> {
-    let mut rows = table
-        .lines()
-        .map(|line| line.trim_matches(['|', ' ']).split(" | "));
-    let row = rows.find(|row| row.clone().next() == Some(name));
-    let row = row.unwrap_or_else(|| panic!("no row {name}"));
-    row.map(|cell| cell.trim().to_owned()).collect()
+#[test]
+fn the_figures_of_all_variants_are_written() {
+    let mut rows = csv::Reader::from_reader(FOUND.csv.as_bytes());
+    let heads = rows.headers().expect("a head").clone();
+    let column = |name: &str| {
+        let mut heads = heads.iter();
+        heads.position(|head| head == name).expect("a column")
+    };
+    let [design, figure, worst] = ["design", "figure", "worst"].map(column);
+    let rows: Vec<_> = rows.records().map(|row| row.expect("a row")).collect();
+    let designs: std::collections::BTreeSet<&str> = rows.iter().map(|row| &row[design]).collect();
+    assert_eq!(designs.len(), 24);
+    // Those that the page shows are among them, with the same figures.
+    let shown = table("Stopping, at worst").lines().skip(2);
+    let shown = shown.map(|row| row.trim_matches(['|', ' ']).split(" | "));
+    let mut count = 0;
+    for cells in shown {
+        let cells: Vec<&str> = cells.collect();
+        let row = rows
+            .iter()
+            .find(|row| &row[design] == cells[0] && &row[figure] == "safe to close");
+        let ticks: f64 = row.expect("a row")[worst].parse().expect("ticks");
+        let seconds: f64 = cells[2].trim_end_matches(" s").parse().expect("seconds");
+        assert_eq!(ticks, seconds * 20.0, "{cells:?}");
+        count += 1;
+    }
+    assert_eq!(count, 6);
 }
 
 #[test]
-fn the_table_of_the_readme_has_the_same_figures() {
+fn the_readme_runs_a_hall_that_sorts_locks_and_stops() {
     let readme = std::fs::read_to_string(root().join("README.md")).expect("it is there");
-    let (_, after) = readme
-        .split_once("| variant of `granary.ron` |")
-        .expect("a table");
-    let mut rows = 0;
-    for line in after
-        .lines()
-        .skip(2)
-        .take_while(|line| line.starts_with('|'))
-    {
-        let own: Vec<&str> = line.trim_matches(['|', ' ']).split(" | ").collect();
-        let stopping = row(table("Stopping, at worst"), own[0]);
-        let cost = row(table("Cost"), own[0]);
-        assert_eq!(own[1..3], stopping[1..3], "{line}");
-        assert_eq!(format!("{} hoppers", own[3]), cost[1], "{line}");
-        rows += 1;
-    }
-    assert!(rows >= 4, "the table has rows");
+    let mut lines = readme.lines();
+    let command = lines.find_map(|line| line.strip_prefix("cargo run --release -- "));
+    let command = command.expect("the README has a command");
+    let report = printed(&format!("hallwright {command} --output json"));
+    let report: Value = serde_json::from_str(&report).expect("it is JSON");
+    assert_eq!(report["is_ok"], true);
+    assert_eq!(report["goals"]["missed"], 0);
+    assert_eq!(report["cost"]["lock_cover"]["share"], 1.0);
+    let ticks = report["stops"][0]["stop_safe_to_close_ticks"].as_f64();
+    let seconds = ticks.expect("it stops") / 20.0;
+    let said = format!("**safe to close {seconds} s after the stop**");
+    assert!(readme.replace('\n', " ").contains(&said), "{said}");
+    let minutes = report["run_ticks"].as_u64().expect("ticks") / 20 / 60;
+    assert!(
+        readme
+            .replace('\n', " ")
+            .contains(&format!("{minutes} minutes"))
+    );
 }

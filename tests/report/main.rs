@@ -1,5 +1,5 @@
 //! Tests of the report: small networks are run, and what is found is compared with figures worked
-//! out by hand from `docs/tick-rules.md`.
+//! out by hand from `docs/look-up/tick-rules.md`.
 
 mod account;
 mod accounts;

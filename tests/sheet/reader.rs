@@ -1,4 +1,4 @@
-//! Reads the table of a sheet back, by what `docs/sheet.md` says of its columns and nothing else.
+//! Reads the table of a sheet back, by what `docs/do/sheet.md` says of its columns and nothing else.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,4 @@
-//! Which blocks a network is, and which network blocks are: every sentence of `docs/site-rules.md` as a
+//! Which blocks a network is, and which network blocks are: every sentence of `docs/look-up/site-rules.md` as a
 //! small world that is drawn, and laws on random halls.
 
 mod boxes;

@@ -9,7 +9,7 @@
 //! 3. **Run.** An [`Engine`](engine::Engine) steps through the ticks and notifies an
 //!    [`Observer`](event::Observer) every [`Event`](event::Event). Observers cannot change a run.
 //!
-//! What happens in a tick is written in `docs/tick-rules.md`; the module of each phase names the
+//! What happens in a tick is written in `docs/look-up/tick-rules.md`; the module of each phase names the
 //! section that it implements. The crate does no input or output, reads no clock, and given a valid
 //! network it cannot fail: an invariant that breaks is a bug and panics.
 

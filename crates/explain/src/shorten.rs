@@ -1,4 +1,4 @@
-//! What a shorter time would win: the run is made again with one time cut.
+//! What a shorter time would save: the run is made again with one time cut.
 
 #![deny(clippy::wildcard_enum_match_arm)]
 

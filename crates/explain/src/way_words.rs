@@ -1,4 +1,4 @@
-//! The way to a mark in words: what decided it, its rows, what a shorter time would win.
+//! The way to a mark in words: what decided it, its rows, what a shorter time would save.
 
 use hallwright_report::units::{Share, count, grouped, percent, time};
 
@@ -24,7 +24,7 @@ pub fn decided_words(stop: &StopPath, ticks: u64) -> String {
     format!("What decided it: {}.", top.join(", then "))
 }
 
-/// What a shorter time would win, in words: which time, and by how much the mark comes sooner.
+/// What a shorter time would save, in words: which time, and by how much the mark comes sooner.
 #[must_use]
 pub fn shorter_words(shorter: &Shorter, ticks_per_second: u32) -> String {
     let time = |ticks| time(ticks, ticks_per_second);
@@ -41,22 +41,24 @@ pub fn shorter_words(shorter: &Shorter, ticks_per_second: u32) -> String {
     let slack = time(shorter.slack_ticks);
     let words = match (shorter.slack_ticks, shorter.beyond) {
         (0, Beyond::NeverReached) => {
-            "nothing, any shorter and the mark is never reached".to_owned()
+            "saves nothing; cut it, and the mark is never reached".to_owned()
         }
-        (0, _) => "nothing, another way decides".to_owned(),
-        (_, Beyond::NoShorter) => format!("all that is cut, at most {slack}"),
-        (_, Beyond::AnotherWay) => format!("up to {slack}, then another way decides"),
+        (0, _) => "saves nothing; another path is slower".to_owned(),
+        (_, Beyond::NoShorter) => format!("saves as much as you cut, up to {slack}"),
+        (_, Beyond::AnotherWay) => {
+            format!("saves up to {slack}; beyond that another path is slower")
+        }
         (_, Beyond::NeverReached) => {
-            format!("up to {slack}, any shorter and the mark is never reached")
+            format!("saves up to {slack}; cut more, and the mark is never reached")
         }
     };
-    // What is bound to a beat is won in steps.
+    // What is bound to a beat is saved in steps.
     match shorter.most_ticks {
         Some(most) if shorter.slack_ticks == 0 && most > 0 => {
-            format!("{what}: in steps, {} if cut to the least", time(most))
+            format!("{what}: saves in steps, {} if cut to the least", time(most))
         }
         Some(most) if most > shorter.slack_ticks => {
-            format!("{what}: {words}; cut to the least, {}", time(most))
+            format!("{what}: {words}; cut to the least, it saves {}", time(most))
         }
         _ => format!("{what}: {words}"),
     }

@@ -1,5 +1,5 @@
 //! The stable ids of everything that can be reported of a catalogue, a hall or a plan.
-//! `docs/planning.md` explains each.
+//! `docs/do/hall-settings.md` explains each.
 
 /// A column that is needed, and missing.
 pub const MISSING_COLUMN: &str = "catalogue::missing-column";

@@ -1,4 +1,4 @@
-//! The digest of a run's state, after `docs/digest.md`.
+//! The digest of a run's state, after `docs/look-up/digest.md`.
 
 use hallwright_core::id::PartId;
 use hallwright_core::part::{Part, Signal};
@@ -400,7 +400,7 @@ mod tests {
         };
         let mut engine = ReferenceEngine::new(&yard.network, &setup);
         engine.step();
-        // Written down by hand from `docs/digest.md`.
+        // Written down by hand from `docs/look-up/digest.md`.
         let mut numbers: Vec<u64> = vec![1];
         // The chest: a crate, in it 5 barley in slot 3; an empty slot.
         numbers.extend([1, 2, 0, 0, 0, 5, 1]);

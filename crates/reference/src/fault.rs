@@ -1,7 +1,7 @@
 //! Faults: rules broken on purpose, one at a time.
 //!
 //! A check that compares two engines is worth something only if it notices every rule that one of
-//! them breaks. Each fault breaks one rule of `docs/tick-rules.md`; a sound check notifies the broken
+//! them breaks. Each fault breaks one rule of `docs/look-up/tick-rules.md`; a sound check notifies the broken
 //! engine from the whole one.
 
 use std::fmt;

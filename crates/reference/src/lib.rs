@@ -1,6 +1,6 @@
 //! A second engine, slow and obvious, that judges the first one.
 //!
-//! It follows `docs/tick-rules.md` sentence by sentence: every hopper takes its turn in every tick,
+//! It follows `docs/look-up/tick-rules.md` and its two further pages sentence by sentence: every hopper takes its turn in every tick,
 //! every list is scanned anew, cooldowns and ages are counted by ones. It shares the types that
 //! describe a network, a setup and an event with `hallwright-core`, and not one helper. Where the
 //! two engines differ, one of them has misread the rules.

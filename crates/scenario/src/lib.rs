@@ -1,7 +1,7 @@
 //! Reads scenarios and compiles them to networks.
 //!
 //! A scenario is a file in RON: a layout, what arrives when, what the operator does, and the goals
-//! it must meet. `docs/layouts.md` describes the language. This crate and [`hallwright_text`] are the
+//! it must meet. `docs/look-up/layouts.md` and the pages that it lists describe the language. This crate and [`hallwright_text`] are the
 //! only ones that know RON and source text. The three stages, each with types of its own:
 //!
 //! 1. `text` and `document`: the file as it is written, every word with its place.

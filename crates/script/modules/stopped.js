@@ -183,7 +183,7 @@ export class Stopped {
     new Rove(way).turnTo(/** @type {HTMLElement} */ (way.querySelector("button")));
     if (!why.isTried) add(element("p", "A shorter time was not tried for this mark: that takes many runs."));
     if (why.shorter.length === 0) return;
-    add(element("h3", "What a shorter time would win (each tried by itself)"));
+    add(element("h3", "What a shorter time would save (each tried by itself)"));
     const list = element("ul", "", "stopping-shorter");
     list.append(...why.shorter.map((words) => element("li", words)));
     add(list);

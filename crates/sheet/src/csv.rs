@@ -1,4 +1,4 @@
-//! The sheet as a table for programs and spreadsheets: `docs/sheet.md` says what each column is.
+//! The sheet as a table for programs and spreadsheets: `docs/do/sheet.md` says what each column is.
 
 use csv::Writer;
 use hallwright_core::goods::Kind;

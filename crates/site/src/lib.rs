@@ -1,6 +1,6 @@
 //! Which blocks a network is, and which network blocks are.
 //!
-//! `docs/site-rules.md` has the rules. Which network a set of [`blocks`] is, is worked out in [`mod@derive`]. Where
+//! `docs/look-up/site-rules.md` has the rules. Which network a set of [`blocks`] is, is worked out in [`mod@derive`]. Where
 //! a layout says that parts stand is a [`placement`], and what is wrong with that in [`mod@place`]. Parts that are
 //! [`drawn`] get their links from their blocks. Whether two
 //! networks are the same up to names is asked in [`network`]; coordinates and directions are in [`space`].

@@ -25,7 +25,7 @@ pub struct Annotation {
 /// One thing that is wrong.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Diagnostic {
-    /// Its stable id, such as `layout::unknown-part`; all are in `docs/diagnostics.md`.
+    /// Its stable id, such as `layout::unknown-part`; all are in `docs/look-up/diagnostics.md`.
     pub id: &'static str,
     /// How bad it is.
     pub severity: Severity,

@@ -1,11 +1,11 @@
-//! The stable ids of all diagnostics. `docs/diagnostics.md` explains each.
+//! The stable ids of all diagnostics. `docs/look-up/diagnostics.md` lists them, with the pages that explain each.
 
 /// Defines the ids and the list of all.
 macro_rules! ids {
     ($($(#[$doc:meta])* $name:ident = $id:literal,)*) => {
         $($(#[$doc])* pub const $name: &str = $id;)*
 
-        /// Every id, in the order of the page that explains them.
+        /// Every id, in the order of the pages that explain them.
         pub const ALL: &[&str] = &[$($name,)*];
     };
 }

@@ -7,7 +7,7 @@ use hallwright_scenario::LoadOptions;
 /// How fast somebody builds, for the commands that report how long it takes.
 #[derive(Clone, Copy, Debug, Args)]
 pub(crate) struct BuildRate {
-    /// How many blocks you set in an hour, in place of what the scenario says; 600 where nothing does.
+    /// How many blocks you set in an hour, in place of the scenario's number or of 600.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
     pub(crate) blocks_per_hour: Option<u32>,
 }

@@ -11,12 +11,14 @@ use crate::files::{Target, target};
 /// Flags of `calibrate`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Columns: name and ms_per_tick, and of each hall either a scenario (a path beside the table,\n\
-    perhaps with a variant), which is run and counted, or hopper_turns, comparator_updates\n\
-    and loose_stacks, each on average in a tick. A number that is written comes before one\n\
-    that a run counts.\n\n\
-    Exit codes: 0 done, 2 the flags or a file cannot be used,\n\
-    3 an invariant broke (a bug in hallwright)."
+    after_help = "Columns: name and ms_per_tick. Each hall also has one of two:\n\
+    \x20 scenario, perhaps with variant: a path beside the table; it is run and counted\n\
+    \x20 hopper_turns, comparator_updates and loose_stacks: each on average in a tick\n\
+    A number that is written comes before one that a run counts.\n\n\
+    Exit codes:\n\
+    \x20 0  done\n\
+    \x20 2  the flags or a file cannot be used\n\
+    \x20 3  an invariant broke: a bug in hallwright"
 )]
 pub(crate) struct CalibrateFlags {
     /// The halls that were measured (CSV), a row for each.
@@ -29,8 +31,8 @@ pub(crate) struct CalibrateFlags {
     #[command(flatten)]
     pub(crate) root: RootFlag,
 
-    /// Where the weights go: text, json or csv, to a file or, without a path, to standard output; may be
-    /// given several times. Without it: text.
+    /// Where the weights go: text, json or csv. Without a path, to standard output. May be given several
+    /// times. Without it: text.
     #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<CalibrateFormat>)]
     pub(crate) output: Vec<Target<CalibrateFormat>>,
 }

@@ -12,19 +12,22 @@ use crate::files::{Target, target};
 #[derive(Debug, Args)]
 #[command(
     after_help = "Each variant runs in declared, reversed and shuffled update orders and signal orders,\n\
-    both together and each by itself, with every seed, and with its first stop at eight\n\
-    ticks spread over a clock or cooldown period, or at those of `--stop-sweep`: then the\n\
-    worst of each mark of the stop is reported, with the run it was in. A goal is ok only\n\
-    if it is ok in all of these runs. Recorded figures are those of the scenario as it\n\
-    stands: with `--set` or `--stop-sweep` nothing is compared with them.\n\n\
-    With `--leave-at` each variant with `regions` is left as well, with its own seed and its\n\
-    stops as declared, in up to 40 ways at each tick: missed, if something broke at the last\n\
-    tick, or at one at which the lamp said that the hall may be left.\n\n\
+    both together and each by itself, and with every seed. Its first stop is at eight ticks\n\
+    spread over a clock or cooldown period. With `--stop-sweep` it is at those ticks, and the\n\
+    worst of each mark of the stop is reported, with the run it was in.\n\n\
+    A goal is ok only if it is ok in all of these runs. Recorded figures are those of the\n\
+    scenario as it stands. With `--set` or `--stop-sweep` nothing is compared with them.\n\n\
+    With `--leave-at` each variant with `regions` is left as well, in up to 40 ways at each\n\
+    tick. It has its own seed, and its stops as declared. A leave is missed if something broke\n\
+    at the last tick, or at one at which the lamp said that the hall may be left.\n\n\
     With `--margin` each variant that misses nothing is tried with slower selectors and\n\
-    shuttles as well. What is found there changes no exit code but 3.\n\n\
-    Exit codes: 0 all ok, 1 a goal was missed, a recorded figure moved, or something broke in\n\
-    a hall that was left, 2 the flags or a file cannot be used, 3 an invariant broke (a bug\n\
-    in hallwright), 4 there was nothing to check."
+    shuttles as well. This changes no exit code but 3.\n\n\
+    Exit codes:\n\
+    \x20 0  all ok\n\
+    \x20 1  a goal was missed, a recorded figure moved, or a hall that was left broke\n\
+    \x20 2  the flags or a file cannot be used\n\
+    \x20 3  an invariant broke: a bug in hallwright\n\
+    \x20 4  there was nothing to check"
 )]
 pub(crate) struct CheckFlags {
     /// Scenario files, and folders that are searched for them (*.ron).
@@ -37,8 +40,8 @@ pub(crate) struct CheckFlags {
     #[command(flatten)]
     pub(crate) leaving: LeavingFlags,
 
-    /// Try how much slower selectors and shuttles, which are taken at their word, may be before anything
-    /// is missed: each group of alike ones by itself, up to 16 times.
+    /// Try how much slower selectors and shuttles may be before anything is missed. They are taken at
+    /// their word. Each group of alike ones is tried by itself, up to 16 times.
     #[arg(long)]
     pub(crate) margin: bool,
 
@@ -46,8 +49,8 @@ pub(crate) struct CheckFlags {
     #[arg(long, conflicts_with_all = ["variant", "set", "stop_sweep"])]
     pub(crate) record: bool,
 
-    /// Where what was found goes: text, json, junit, annotations or html, to a file or, without a path,
-    /// to standard output; may be given several times. Without it: text.
+    /// Where what was found goes: text, json, junit, annotations or html. Without a path, to standard
+    /// output. May be given several times. Without it: text.
     #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<CheckFormat>)]
     pub(crate) output: Vec<Target<CheckFormat>>,
 }

@@ -12,14 +12,16 @@ use crate::files::{Target, target};
 #[derive(Debug, Args)]
 #[command(
     after_help = "Each design runs in the same cases: declared, reversed and shuffled update orders and\n\
-    signal orders, both together and each by itself, with every seed, and with its first\n\
-    stop at the same ticks: those of `--stop-sweep`, or eight spread over the longest\n\
-    clock or cooldown period. Of every figure the best, the median and the worst are\n\
-    reported, and how its runs differ from the first design's runs of the same cases. With\n\
-    several seeds, the mean difference is reported with its 95 % interval (Student's t,\n\
-    each seed counted once).\n\n\
-    Exit codes: 0 done, whatever the answer is; 2 the flags or a file cannot be used, 3 an\n\
-    invariant broke (a bug in hallwright)."
+    signal orders, both together and each by itself, with every seed. Its first stop is at the\n\
+    same ticks: those of `--stop-sweep`, or eight spread over the longest clock or cooldown\n\
+    period.\n\n\
+    The report has the best, the median and the worst of every figure. It shows how the runs\n\
+    of a design differ from the first design's runs of the same cases. With several seeds it\n\
+    has the mean difference with its 95 % interval (Student's t, each seed counted once).\n\n\
+    Exit codes:\n\
+    \x20 0  done, whatever the answer is\n\
+    \x20 2  the flags or a file cannot be used\n\
+    \x20 3  an invariant broke: a bug in hallwright"
 )]
 pub(crate) struct CompareFlags {
     /// Scenario files, all variants of each; or one variant, written FILE#VARIANT.
@@ -40,8 +42,8 @@ pub(crate) struct CompareFlags {
     #[arg(long)]
     pub(crate) brief: bool,
 
-    /// Where what was found goes: text, markdown, csv, json, junit or html, to a file or, without a
-    /// path, to standard output; may be given several times. Without it: text.
+    /// Where what was found goes: text, markdown, csv, json, junit or html. Without a path, to standard
+    /// output. May be given several times. Without it: text.
     #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<CompareFormat>)]
     pub(crate) output: Vec<Target<CompareFormat>>,
 }

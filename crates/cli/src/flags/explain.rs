@@ -10,8 +10,10 @@ use crate::files::{Target, target};
 #[derive(Debug, Args)]
 #[command(
     after_help = "The waits that are reported add up to the time from the stop to the mark.\n\n\
-    Exit codes: 0 done, 2 the flags or a file cannot be used, 3 an invariant broke (a bug\n\
-    in hallwright)."
+    Exit codes:\n\
+    \x20 0  done\n\
+    \x20 2  the flags or a file cannot be used\n\
+    \x20 3  an invariant broke: a bug in hallwright"
 )]
 pub(crate) struct ExplainFlags {
     #[command(flatten)]
@@ -21,8 +23,8 @@ pub(crate) struct ExplainFlags {
     #[arg(long, value_enum, default_value_t = MarkFlag::SafeToClose)]
     pub(crate) mark: MarkFlag,
 
-    /// Where the explanation goes: text or json, to a file or, without a path, to standard output; may
-    /// be given several times. Without it: text.
+    /// Where the explanation goes: text or json. Without a path, to standard output. May be given several
+    /// times. Without it: text.
     #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<ExplainFormat>)]
     pub(crate) output: Vec<Target<ExplainFormat>>,
 }

@@ -9,7 +9,7 @@ use super::values::tick_range;
 /// When a hall is left, and in how many ways.
 #[derive(Clone, Debug, Args)]
 pub(crate) struct LeavingFlags {
-    /// Leave the hall at the end of each tick of a range, or of one, such as 2550: its `regions` fall
+    /// Leave the hall at the end of each tick of a range, or of one, such as 2550. Its `regions` fall
     /// asleep one after another, and it is opened again in other orders.
     #[arg(long, value_name = "FROM..TO/STEP", value_parser = tick_range)]
     pub(crate) leave_at: Option<StopRange>,

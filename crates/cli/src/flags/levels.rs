@@ -10,8 +10,10 @@ use crate::files::{Target, target};
 #[command(
     after_help = "Without flags: hoppers, droppers, chests and double chests with goods that stack to\n\
     64, to 16 and not at all. It does not matter how the items lie in the slots.\n\n\
-    Exit codes: 0 done, 2 the flags or a file cannot be used,\n\
-    3 an invariant broke (a bug in hallwright)."
+    Exit codes:\n\
+    \x20 0  done\n\
+    \x20 2  the flags or a file cannot be used\n\
+    \x20 3  an invariant broke: a bug in hallwright"
 )]
 pub(crate) struct LevelsFlags {
     /// How many slots the inventory has: 5 for a hopper, 27 for a chest.
@@ -22,8 +24,8 @@ pub(crate) struct LevelsFlags {
     #[arg(long, value_name = "LIMIT", value_parser = stack_limit)]
     pub(crate) stack: Option<StackLimit>,
 
-    /// Where the levels go: text, json or csv, to a file or, without a path, to standard output; may be
-    /// given several times. Without it: text.
+    /// Where the levels go: text, json or csv. Without a path, to standard output. May be given several
+    /// times. Without it: text.
     #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<LevelsFormat>)]
     pub(crate) output: Vec<Target<LevelsFormat>>,
 }

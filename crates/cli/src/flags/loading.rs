@@ -9,8 +9,8 @@ use super::values::name_and_value;
 /// Which variants of a scenario are loaded, and with what parameters.
 #[derive(Clone, Debug, Args)]
 pub(crate) struct Loading {
-    /// The variant, by its name in the scenario; several where a command takes several. Without it:
-    /// the scenario without a variant in run, show, explain, sheet and tune; all variants in check and compare.
+    /// The variant, by its name in the scenario; `check`, `compare` and `show` take several. Without it,
+    /// `check` and `compare` take all variants, other commands the scenario without a variant.
     #[arg(long, value_name = "NAME")]
     pub(crate) variant: Vec<String>,
 

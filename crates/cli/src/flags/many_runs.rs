@@ -28,8 +28,8 @@ pub(crate) struct Cases {
     #[arg(long, value_name = "N", default_value_t = 0)]
     pub(crate) seeds: u64,
 
-    /// How many shuffles of the update order and the signal order to try beside the declared and the
-    /// reversed ones; 3 if left out, but run tries only one pair of orders then.
+    /// How many shuffles of the update order and the signal order to try, beside the declared and the
+    /// reversed ones. If left out: 3, but `run` tries only one pair of orders.
     #[arg(long, value_name = "N")]
     pub(crate) shuffles: Option<u64>,
 

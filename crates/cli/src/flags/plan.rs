@@ -10,14 +10,17 @@ use crate::files::{Target, target};
 #[derive(Debug, Args)]
 #[command(
     after_help = "A hall's files are scenario.ron with its tables allocation.csv and arrivals.csv and its\n\
-    modules.ron, and the report as report.txt and report.json. A file that is there\n\
-    already and differs is kept, and nothing is written then, unless --force is given; a hall\n\
-    that is kept in its own folder is replaced, but for what was edited.\n\n\
-    What it wrote is run before it is written: an hour of its inflows, its whole stock, one\n\
+    modules.ron, and the report as report.txt and report.json. A file that is there already\n\
+    and differs is kept. Nothing is written then, unless --force is given. A hall that is kept\n\
+    in its own folder is replaced, but for edited files.\n\n\
+    The planned hall is run before it is written: an hour of its inflows, its whole stock, one\n\
     stack of every kind, and stops at every tick of a minute. If a promise is broken, the\n\
     files are written nevertheless, to look at.\n\n\
-    Exit codes: 0 planned, 1 planned and a promise is broken, 2 the flags or a file cannot be used or the goods do not fit,\n\
-    3 an invariant broke (a bug in hallwright)."
+    Exit codes:\n\
+    \x20 0  planned\n\
+    \x20 1  planned, and a promise is broken\n\
+    \x20 2  the flags or a file cannot be used, or the goods do not fit\n\
+    \x20 3  an invariant broke: a bug in hallwright"
 )]
 pub(crate) struct PlanFlags {
     /// The goods (CSV): name, stack_limit, amount, inflow_per_hour and, perhaps, family, wish and a_year.
@@ -35,13 +38,13 @@ pub(crate) struct PlanFlags {
     #[arg(long)]
     pub(crate) no_proof: bool,
 
-    /// At how many ticks of a minute under full load it is stopped, in all orders. By default at all 1200,
-    /// or in a big hall at as many as take about as long.
+    /// At how many ticks of a minute under full load it is stopped, in all orders. By default at all 1200;
+    /// a big hall at fewer, so that it takes about as long.
     #[arg(long, value_name = "N", conflicts_with = "no_proof", value_parser = clap::value_parser!(u64).range(1..=1200))]
     pub(crate) stops: Option<u64>,
 
-    /// Continue a hall: the folder of an earlier plan, or its allocation.csv. What lies there stays in its
-    /// slice, new goods go where there is room, and the report lists what has to move and which parts to
+    /// Continue a hall: the folder of an earlier plan, or its allocation.csv. Goods that lie there stay in
+    /// their slices, new goods go where there is room. The report lists what has to move and which parts to
     /// bring.
     #[arg(long, value_name = "FOLDER")]
     pub(crate) keep: Option<PathBuf>,
@@ -50,8 +53,8 @@ pub(crate) struct PlanFlags {
     #[arg(long = "move", value_name = "KIND", requires = "keep")]
     pub(crate) moving: Vec<String>,
 
-    /// Write nothing, and print for a kind why it lies where it lies, what other slices would mean for it,
-    /// and where it would find room. May be given several times.
+    /// Write nothing. Print why a kind lies where it lies, what other slices would mean for it, and where
+    /// it would find room. May be given several times.
     #[arg(long, value_name = "KIND", conflicts_with_all = ["output", "force"])]
     pub(crate) explain: Vec<String>,
 
@@ -59,9 +62,9 @@ pub(crate) struct PlanFlags {
     #[arg(long)]
     pub(crate) force: bool,
 
-    /// What is written, and where: hall, the hall's files, to a folder, or without a path to one beside
-    /// the catalogue, named like it; text or json, the report, to a file or, without a path, to standard
-    /// output. May be given several times. Without it: hall and text.
+    /// What is written: hall (files in a folder), text or json (the report). Without a path, the folder is
+    /// beside the catalogue and named like it, and the report goes to standard output. May be given several
+    /// times. Without it: hall and text.
     #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<PlanFormat>)]
     pub(crate) output: Vec<Target<PlanFormat>>,
 }

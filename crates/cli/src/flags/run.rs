@@ -10,19 +10,26 @@ use crate::files::{Target, target};
 /// Flags of `run`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "With `--stop-sweep` the run is repeated with its first stop at each tick of the range,\n\
-    in the orders of `--order` and `--signal-order`; with `--shuffles N` in declared,\n\
-    reversed and N shuffled orders, both together and each by itself; with `--seeds N`\n\
-    with the N seeds that follow, too. Then the worst of all these runs is reported beside\n\
+    after_help = "With `--stop-sweep` the run is repeated with its first stop at each tick of the range.\n\
+    It has the orders of `--order` and `--signal-order`. With `--shuffles N` it has declared,\n\
+    reversed and N shuffled orders, both together and each by itself. With `--seeds N` it is\n\
+    made with the N seeds that follow, too. The worst of all these runs is reported beside\n\
     the run itself.\n\n\
-    With `--leave-at` the run is left as well, in up to 40 ways at each tick: what breaks then\n\
-    is reported, with why.\n\n\
-    Formats: text for people, json for programs, html a page for the browser, trace every\n\
-    event, one JSON object a line, flat the layout with every module and parameter worked\n\
-    out, floors the same with its placed parts drawn height by height, bundle the scenario\n\
-    with its modules and tables in one file.\n\n\
-    Exit codes: 0 done, 1 a goal was missed, or something broke when the run was left, 2 the\n\
-    flags or a file cannot be used, 3 an invariant broke (a bug in hallwright)."
+    With `--leave-at` the run is left as well, in up to 40 ways at each tick. The report says\n\
+    what breaks then, and why.\n\n\
+    Formats:\n\
+    \x20 text    for people\n\
+    \x20 json    for programs\n\
+    \x20 html    a page for the browser\n\
+    \x20 trace   every event, one JSON object a line\n\
+    \x20 flat    the layout with every module and parameter worked out\n\
+    \x20 floors  the same, with its placed parts drawn height by height\n\
+    \x20 bundle  the scenario with its modules and tables in one file\n\n\
+    Exit codes:\n\
+    \x20 0  done\n\
+    \x20 1  a goal was missed, or something broke when the run was left\n\
+    \x20 2  the flags or a file cannot be used\n\
+    \x20 3  an invariant broke: a bug in hallwright"
 )]
 pub(crate) struct RunFlags {
     #[command(flatten)]
@@ -38,8 +45,8 @@ pub(crate) struct RunFlags {
     #[arg(long)]
     pub(crate) verify: bool,
 
-    /// Where what was found goes: text, json, html, trace, flat, floors or bundle, to a file or, without a
-    /// path, to standard output; may be given several times. Without it: text.
+    /// Where what was found goes: text, json, html, trace, flat, floors or bundle. Without a path, to
+    /// standard output. May be given several times. Without it: text.
     #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<RunFormat>)]
     pub(crate) output: Vec<Target<RunFormat>>,
 }

@@ -14,8 +14,10 @@ use crate::files::{Target, target};
 #[derive(Debug, Args)]
 #[command(
     after_help = "A scenario without positions has a parts list and an order of building, and no plans.\n\n\
-    Exit codes: 0 done, 2 the flags or a file cannot be used, 3 an invariant broke (a bug\n\
-    in hallwright)."
+    Exit codes:\n\
+    \x20 0  done\n\
+    \x20 2  the flags or a file cannot be used\n\
+    \x20 3  an invariant broke: a bug in hallwright"
 )]
 pub(crate) struct SheetFlags {
     /// The scenario file (RON).
@@ -37,8 +39,8 @@ pub(crate) struct SheetFlags {
     )]
     pub(crate) from: Block,
 
-    /// Where the sheet goes: text, csv or html, to a file or, without a path, to standard output; may be given
-    /// several times. Without it: text.
+    /// Where the sheet goes: text, csv or html. Without a path, to standard output. May be given several
+    /// times. Without it: text.
     #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<SheetFormat>)]
     pub(crate) output: Vec<Target<SheetFormat>>,
 }

@@ -10,9 +10,11 @@ use crate::files::{Target, target};
 #[command(
     after_help = "With two variants, both are drawn on one time. The page is one file that needs no\n\
     network: a summary, a map, curves, and a cursor that goes through every tick. It stays\n\
-    below 5 MB; what had to be left out for that is reported on standard error and in the page.\n\n\
-    Exit codes: 0 the page is written, 2 the flags or a file cannot be used, 3 an invariant\n\
-    broke (a bug in hallwright)."
+    below 5 MB. If something had to be left out for that, standard error and the page say so.\n\n\
+    Exit codes:\n\
+    \x20 0  the page is written\n\
+    \x20 2  the flags or a file cannot be used\n\
+    \x20 3  an invariant broke: a bug in hallwright"
 )]
 pub(crate) struct ShowFlags {
     #[command(flatten)]

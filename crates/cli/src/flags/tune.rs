@@ -13,16 +13,19 @@ use crate::files::{Target, target};
 #[derive(Debug, Args)]
 #[command(
     after_help = "Every design of values runs as in `check`: in declared, reversed and shuffled update\n\
-    orders and signal orders, both together and each by itself, with every seed, and with\n\
-    its first stop at eight ticks spread over a clock or cooldown period, unless\n\
-    `--stop-sweep` says where. A design is given up with the first run that misses a goal.\n\
-    Goals for the variant that `--variant` starts from must be met, too; a parameter of\n\
-    `--set` has that one value.\n\n\
-    Results are kept in the folder `.hallwright` beside the scenario, so that a search\n\
-    that was interrupted goes on where it was. The folder may be removed at any time.\n\n\
-    Exit codes: 0 a design meets all goals, 1 none does, 2 the flags or a file cannot be\n\
-    used, or no design compiles, 3 an invariant broke (a bug in hallwright), 4 there is no\n\
-    goal to meet."
+    orders and signal orders, both together and each by itself, with every seed. Its first\n\
+    stop is at eight ticks spread over a clock or cooldown period, or at those of\n\
+    `--stop-sweep`. A design is given up with the first run that misses a goal. Goals for the\n\
+    variant that `--variant` starts from must be met, too. A parameter of `--set` has that one\n\
+    value.\n\n\
+    Results are kept in the folder `.hallwright` beside the scenario, so an interrupted search\n\
+    goes on where it was. The folder may be removed at any time.\n\n\
+    Exit codes:\n\
+    \x20 0  a design meets all goals\n\
+    \x20 1  none does\n\
+    \x20 2  the flags or a file cannot be used, or no design compiles\n\
+    \x20 3  an invariant broke: a bug in hallwright\n\
+    \x20 4  there is no goal to meet"
 )]
 pub(crate) struct TuneFlags {
     /// The scenario file (RON), which declares `ranges` of its parameters.
@@ -36,8 +39,8 @@ pub(crate) struct TuneFlags {
     #[arg(long, value_name = "NAME=RANGE", value_parser = name_and_range)]
     pub(crate) range: Vec<(String, String)>,
 
-    /// What the cheapest design is the cheapest by. Of equals, the other figures decide, in this
-    /// order; at last, the first one tried.
+    /// The figure of which the cheapest design has the least. Ties: the other figures, in this order,
+    /// then the first one tried.
     #[arg(long, value_enum, default_value_t = By::Hoppers)]
     pub(crate) by: By,
 
@@ -56,8 +59,8 @@ pub(crate) struct TuneFlags {
     #[arg(long, conflicts_with = "cache")]
     pub(crate) no_cache: bool,
 
-    /// Where what was found goes: text, json, csv or variant, to a file or, without a path, to standard
-    /// output; may be given several times. Without it: text.
+    /// Where what was found goes: text, json, csv or variant. Without a path, to standard output. May be
+    /// given several times. Without it: text.
     #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<TuneFormat>)]
     pub(crate) output: Vec<Target<TuneFormat>>,
 }
@@ -71,8 +74,7 @@ pub(crate) enum By {
     Work,
     /// Width in blocks.
     Width,
-    /// How long the worst stop takes until it is safe to close (until all is quiet, where no section
-    /// is declared).
+    /// How long the worst stop takes until it is safe to close (without sections: until all is quiet).
     Stop,
     /// Hours that it takes to build.
     BuildHours,

@@ -1,4 +1,4 @@
-//! The portable digest of a state: `docs/digest.md` says what goes into it.
+//! The portable digest of a state: `docs/look-up/digest.md` says what goes into it.
 
 use super::Engine;
 use super::state::agenda::Task;

@@ -201,7 +201,7 @@ impl<'n> Engine<'n> {
         self.world.tick
     }
 
-    /// Runs one tick. The order of the phases is part of the model: see `docs/tick-rules.md`.
+    /// Runs one tick. The order of the phases is part of the model: see `docs/look-up/tick-rules.md`.
     pub fn step<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         self.apply_inputs(observer);
         self.run_signals(observer);

@@ -239,7 +239,7 @@ impl<'a> View<'a> {
         self.engine.world.totals.withdrawn[kind.index()]
     }
 
-    /// The portable digest of the state: see `docs/digest.md`.
+    /// The portable digest of the state: see `docs/look-up/digest.md`.
     #[must_use]
     pub fn digest(&self) -> u64 {
         self.engine.digest()

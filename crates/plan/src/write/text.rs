@@ -251,23 +251,23 @@ fn sections(report: &PlanReport, text: &mut String) {
 }
 
 fn sight(sight: &SightReport, text: &mut String) {
-    let seen = if sight.is_seen {
-        "both are"
-    } else {
-        "they are not both"
-    };
     let from = match sight.seen_up_to_blocks {
         Some(near) => format!(
-            "up to {near:.2} blocks from the wall, and from {:.2} blocks on",
+            "up to {near:.2} blocks from the wall, and from {:.2} blocks away",
             sight.seen_from_blocks
         ),
         None if sight.seen_from_blocks == 0.0 => "from everywhere".to_owned(),
-        None => format!("from {:.2} blocks on", sight.seen_from_blocks),
+        None => format!("from {:.2} blocks away", sight.seen_from_blocks),
+    };
+    let here = if sight.is_seen {
+        "they do"
+    } else {
+        "they do not"
     };
     let _ = writeln!(
         text,
         "Sight line: rows at {} and {} blocks, eye at {} blocks, {} blocks from the wall, view of {} degrees\n\
-         {seen} within one view; they would be {from}\n",
+         both rows fit in one view {from}; here {here}\n",
         sight.lower_blocks,
         sight.upper_blocks,
         sight.eye_blocks,

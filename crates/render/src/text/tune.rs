@@ -231,11 +231,7 @@ fn none(page: &mut Page, report: &TuneReport) {
     }
     if !report.obstacles.is_empty() {
         page.blank();
-        page.labelled(
-            "In the way",
-            LABEL,
-            "how many each goal kept out, and what came nearest to it",
-        );
+        page.line("Goals that failed (designs lost to each, and the nearest miss):");
     }
     for obstacle in &report.obstacles {
         let label = line_label(report, obstacle.goal);
@@ -258,8 +254,8 @@ fn obstacle_words(obstacle: &Obstacle, report: &TuneReport) -> String {
         "nearest"
     };
     format!(
-        "kept out {}{}; {how} with {}: {}",
-        grouped(obstacle.kept_out as u64),
+        "{} lost{}; {how} with {}: {}",
+        count(obstacle.kept_out as u64, "design", "designs"),
         asked_words(report, obstacle.goal),
         report.settings(nearest.candidate),
         nearest.figure.words,

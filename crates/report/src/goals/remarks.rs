@@ -132,8 +132,8 @@ fn of_requests(verdict: &mut Verdict, desk: &DeskFinding, with_stops: bool, foun
     } else if slowest.stopped_ticks > 0 {
         let stopped = time(slowest.stopped_ticks, found.ticks_per_second);
         remark.push_str(&match with_stops {
-            true => format!(", {stopped} of it stopped"),
-            false => format!(", besides {stopped} stopped"),
+            true => format!("; stopped meanwhile for {stopped}"),
+            false => format!("; {stopped} of stop not counted"),
         });
     }
     verdict.remark = Some(remark);

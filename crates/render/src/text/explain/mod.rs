@@ -149,7 +149,7 @@ impl Teller {
             return;
         }
         page.blank();
-        page.line("What a shorter time would win (each tried by itself):");
+        page.line("What a shorter time would save (each tried by itself):");
         for shorter in &stop.shorter {
             page.labelled("", 2, &shorter_words(shorter, self.ticks_per_second));
         }
