@@ -61,7 +61,8 @@ fn flags_on_page(page: &str, command: &str) -> BTreeSet<String> {
             .expect("the section is there");
         behind.split("\n## ").next().unwrap_or(behind).to_owned()
     };
-    let reads_a_scenario = !["new", "plan", "levels", "calibrate", "completions"].contains(&command);
+    let reads_a_scenario =
+        !["new", "plan", "levels", "calibrate", "completions"].contains(&command);
     let mut flags = BTreeSet::new();
     for row in rows(&section("Flags of several commands")) {
         let cells: Vec<&str> = row.split(" | ").collect();
