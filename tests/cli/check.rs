@@ -274,7 +274,7 @@ fn nothing_to_check_is_exit_code_4() {
     let output = hallwright(&["check", halls.folder(), empty.folder()]);
     assert_eq!(code(&output), 4);
     assert!(
-        unwrapped(&stdout(&output)).contains("nothing to check in"),
+        unwrapped(&stdout(&output)).contains(": all ok, but nothing to check in 1 path"),
         "{}",
         stdout(&output)
     );

@@ -1,5 +1,6 @@
 //! What every command does alike: colours, silence, completions, and files that are no files.
 
+use std::io::Write;
 use std::process::{Command, Output, Stdio};
 
 use crate::support::{Halls, hallwright, root, stderr, stdout};
@@ -120,6 +121,25 @@ fn a_pipe_without_a_writer_is_refused_at_once() {
         let said = [stdout(&output), stderr(&output)].concat();
         assert!(said.contains("is not a regular file"), "{command}: {said}");
     }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn what_is_piped_in_is_read() {
+    let text = std::fs::read(root().join("scenarios/first-slice.ron")).expect("it is there");
+    let mut command = Command::new(env!("CARGO_BIN_EXE_hallwright"))
+        .args(["run", "/dev/stdin"])
+        .current_dir(root())
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the command is there");
+    let mut input = command.stdin.take().expect("it is a pipe");
+    input.write_all(&text).expect("it is read");
+    drop(input);
+    let output = command.wait_with_output().expect("it ends");
+    assert!(stdout(&output).contains("Sorted "), "{}", stderr(&output));
 }
 
 #[cfg(target_os = "linux")]

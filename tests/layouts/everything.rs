@@ -365,3 +365,14 @@ fn the_engine_runs_it_and_loses_count_of_nothing() {
     engine.run_until(Tick(scenario.run_ticks), &mut ());
     assert_eq!(engine.check_conservation(), Ok(()));
 }
+
+#[test]
+fn a_comment_may_hold_another_one() {
+    let text = r#"(
+        title: "Comments", run_for: "1s", goods: {"flax": 64 /* one /* in the other */ still */},
+        parts: {/* /* " */ */ "a": Chest(), "b": Chest() /* the end */},
+    )"#;
+    let loaded = crate::load_text(text, &hallwright_scenario::LoadOptions::default());
+    let scenario = loaded.scenario.expect("it can be run");
+    assert_eq!(scenario.network.part_count(), 2);
+}

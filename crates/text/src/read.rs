@@ -5,6 +5,7 @@ use std::io::Read;
 use std::path::Path;
 
 use crate::ids;
+use crate::root::is_handed_over;
 
 /// So large may a file be. All of it is kept in memory while a scenario is loaded.
 const MOST_BYTES: u64 = 64 * 1024 * 1024;
@@ -16,9 +17,9 @@ pub fn read_text(path: &Path) -> Result<String, (&'static str, String)> {
         let message = format!("`{shown}` cannot be read: {}", reason(error));
         (ids::FILE_MISSING, message)
     };
-    // Opening a pipe would wait for somebody who writes into it.
+    // Opening a pipe would wait for somebody who writes into it; what the system hands over has its writer.
     let sort = std::fs::metadata(path).map_err(|error| unreadable(&error))?;
-    if !sort.is_file() && !sort.is_dir() {
+    if !sort.is_file() && !sort.is_dir() && !is_handed_over(path) {
         let message = format!("`{shown}` is not a regular file: write its text to a file first");
         return Err((ids::FILE_MISSING, message));
     }

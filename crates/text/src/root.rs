@@ -61,14 +61,18 @@ impl Root {
     /// What keeps a scenario from being read: its own file may be a link that leads outside. What the
     /// system hands over, such as `/dev/stdin`, is the choice of whoever runs the command.
     pub(crate) fn refuse_scenario(&self, path: &Path) -> Option<Diagnostic> {
-        let folder = real(&folder_of(path));
-        let is_of_system = ["/dev", "/proc"].iter().any(|of| folder.starts_with(of));
-        if is_of_system || self.contains(path) {
+        if is_handed_over(path) || self.contains(path) {
             return None;
         }
         let (message, help) = self.refusal(&path.display().to_string());
         Some(Diagnostic::general(ids::FILE_OUTSIDE_ROOT, message).help(help))
     }
+}
+
+/// Whether a path names what the system hands over, such as `/dev/stdin`.
+pub(crate) fn is_handed_over(path: &Path) -> bool {
+    let folder = real(&folder_of(path));
+    ["/dev", "/proc"].iter().any(|of| folder.starts_with(of))
 }
 
 /// The folder in which a file is named.

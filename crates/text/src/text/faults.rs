@@ -5,8 +5,8 @@
 
 use std::ops::Range;
 
-use super::long::quoted_length;
 use super::skip_blank;
+use super::tokens::{character_length, quoted_length, raw_length};
 
 /// A slip that was found.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -185,36 +185,6 @@ fn closing_of(opening: char) -> Option<char> {
 fn word_length(text: &str) -> usize {
     let is_part = |letter: char| letter.is_ascii_alphanumeric() || letter == '_';
     text.find(|letter| !is_part(letter)).unwrap_or(text.len())
-}
-
-/// How long a raw text is that begins here, as in `r#"…"#`; `None` if none does.
-fn raw_length(text: &str) -> Option<usize> {
-    let hashes = text[1..].len() - text[1..].trim_start_matches('#').len();
-    let start = 1 + hashes;
-    let inner = text[start..].strip_prefix('"')?;
-    let end = format!("\"{}", "#".repeat(hashes));
-    let length = inner.find(&end)?;
-    Some(start + 1 + length + end.len())
-}
-
-/// How long a single character in quotes is; `None` if this is none.
-fn character_length(text: &str) -> Option<usize> {
-    let mut letters = text.char_indices().skip(1);
-    let (_, first) = letters.next()?;
-    match first {
-        '\'' | '\n' => None,
-        '\\' => {
-            // The escaped character may be a quote itself.
-            let (at, escaped) = letters.next()?;
-            let behind = at + escaped.len_utf8();
-            let length = text[behind..].find('\'')?;
-            (length <= 10).then_some(behind + length + 1)
-        }
-        _ => letters
-            .next()
-            .filter(|(_, last)| *last == '\'')
-            .map(|(at, _)| at + 1),
-    }
 }
 
 /// How long something is that begins with a single quote: to the next one in its line, or else to the

@@ -2,6 +2,8 @@
 
 use std::ops::Range;
 
+use super::tokens::{character_length, comment_length, quoted_length, raw_length};
+
 /// So many bytes may a text in quotes have.
 pub(super) const MOST_BYTES: usize = 10_000;
 
@@ -17,7 +19,7 @@ pub(super) fn first_too_long(text: &str) -> Option<Range<usize>> {
             (b'"', _) => quoted_length(&text[at..]),
             (b'r', Some(b'"' | b'#')) => raw_length(&text[at..]).unwrap_or(1),
             // A quote as a character is no text.
-            (b'\'', Some(b'"')) => 2,
+            (b'\'', _) => character_length(&text[at..]).unwrap_or(1),
             _ => 1,
         };
         if length > MOST_BYTES && matches!(bytes[at], b'"' | b'r') {
@@ -26,55 +28,6 @@ pub(super) fn first_too_long(text: &str) -> Option<Range<usize>> {
         at += length;
     }
     None
-}
-
-/// How long a text in quotes is, which begins here, with both quotes.
-pub(super) fn quoted_length(text: &str) -> usize {
-    let mut letters = text.char_indices().skip(1);
-    while let Some((at, letter)) = letters.next() {
-        match letter {
-            '"' => return at + 1,
-            '\\' => {
-                letters.next();
-            }
-            _ => {}
-        }
-    }
-    text.len()
-}
-
-/// How long a raw text is, such as `r#"a "b" c"#`; `None` if none begins here.
-fn raw_length(text: &str) -> Option<usize> {
-    let hashes = text[1..].bytes().take_while(|byte| *byte == b'#').count();
-    let begin = 1 + hashes;
-    let inner = text[begin..].strip_prefix('"')?;
-    let end = format!("\"{}", "#".repeat(hashes));
-    let length = inner.find(&end)?;
-    Some(begin + 1 + length + end.len())
-}
-
-/// How long a comment between `/*` and `*/` is; it may hold others.
-fn comment_length(text: &str) -> usize {
-    let mut depth = 0_usize;
-    let mut at = 0;
-    let bytes = text.as_bytes();
-    while at < bytes.len() {
-        match &bytes[at..(at + 2).min(bytes.len())] {
-            b"/*" => {
-                depth += 1;
-                at += 2;
-            }
-            b"*/" => {
-                depth -= 1;
-                at += 2;
-                if depth == 0 {
-                    return at;
-                }
-            }
-            _ => at += 1,
-        }
-    }
-    text.len()
 }
 
 #[cfg(test)]

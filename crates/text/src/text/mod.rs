@@ -10,6 +10,7 @@ mod fields;
 mod long;
 mod macros;
 mod node;
+mod tokens;
 
 pub use crate::{choices, document, kinds_of};
 pub use decode::{
@@ -139,7 +140,7 @@ fn end_of_value_before(text: &str, place: usize) -> (usize, usize) {
             return last;
         };
         let length = match letter {
-            '"' => long::quoted_length(rest),
+            '"' => tokens::quoted_length(rest),
             _ => letter.len_utf8(),
         };
         let value = &rest[..length];

@@ -7,6 +7,7 @@ use ron::value::RawValue;
 use serde::Deserialize;
 use serde::de::{Deserializer as _, MapAccess, SeqAccess, Visitor};
 
+use super::tokens::comment_length;
 use crate::diagnostic::Diagnostic;
 use crate::ids;
 use crate::source::{FileId, Span};
@@ -179,7 +180,7 @@ pub fn skip_blank(text: &str) -> &str {
         rest = if rest.starts_with("//") {
             rest.find('\n').map_or("", |end| &rest[end..])
         } else if rest.starts_with("/*") {
-            rest.find("*/").map_or("", |end| &rest[end + 2..])
+            &rest[comment_length(rest)..]
         } else {
             return rest;
         }
