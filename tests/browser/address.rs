@@ -49,7 +49,8 @@ fn a_link_leads_to_tick_part_view_and_span() {
     assert_eq!(there.text(VIEW), "map");
     there.text("(location.hash = '#t=310&part=line[1].head', '')");
     there.wait_for("hallwright.cursor.tick === 310");
-    assert_eq!(there.text(CHOSEN), "line[1].head");
+    // What stands beside the map follows a little later.
+    there.wait_for(&format!("{CHOSEN} === 'line[1].head'"));
     there.assert_untroubled();
 }
 
@@ -65,6 +66,7 @@ fn the_way_back_leads_to_what_was_chosen_before() {
     shown.click("#views [data-view=above]");
     shown.text("(history.back(), '')");
     shown.wait_for(&format!("{VIEW} === 'map'"));
+    shown.settle();
     assert_eq!(shown.text(CHOSEN), "line[1].head");
     shown.text("(history.back(), '')");
     shown.wait_for(&format!("{CHOSEN} === 'line[0].head'"));

@@ -51,28 +51,31 @@ fn on_a_terminal_that_can_do_nothing_there_is_no_colour() {
     let folder = Halls::new();
     folder.write("broken.ron", BROKEN);
     // `script` runs a command on a terminal of its own.
-    let on_terminal = |term: &str| {
-        let command = format!(
-            "{} run {}",
-            env!("CARGO_BIN_EXE_hallwright"),
-            folder.path("broken.ron")
-        );
+    let on_terminal = |command: &str, term: &str| {
         let output = Command::new("script")
-            .args(["--quiet", "--return", "--command", &command, "/dev/null"])
+            .args(["--quiet", "--return", "--command", command, "/dev/null"])
             .env("TERM", term)
             .env_remove("NO_COLOR")
             .env_remove("CLICOLOR")
+            .env_remove("CLICOLOR_FORCE")
             .stdin(Stdio::null())
             .output()
             .ok()?;
-        Some(String::from_utf8_lossy(&output.stdout).contains("\u{1b}["))
+        Some(String::from_utf8_lossy(&output.stdout).into_owned())
     };
-    let Some(is_coloured) = on_terminal("xterm-256color") else {
-        println!("skipped: there is no `script`");
+    let probed = on_terminal("test -t 2 && echo terminal", "xterm-256color");
+    if !probed.is_some_and(|said| said.contains("terminal")) {
+        println!("skipped: `script` is not there or has no terminal to give");
         return;
-    };
-    assert!(is_coloured);
-    assert_eq!(on_terminal("dumb"), Some(false));
+    }
+    let command = format!(
+        "{} run {}",
+        env!("CARGO_BIN_EXE_hallwright"),
+        folder.path("broken.ron")
+    );
+    let is_coloured = |term| on_terminal(&command, term).map(|said| said.contains("\u{1b}["));
+    assert_eq!(is_coloured("xterm-256color"), Some(true));
+    assert_eq!(is_coloured("dumb"), Some(false));
 }
 
 #[test]
