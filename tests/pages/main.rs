@@ -14,11 +14,12 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 /// Pages whose console blocks are run, where they exist.
-const PAGES: [&str; 11] = [
+const PAGES: [&str; 12] = [
     "docs/understand/limits.md",
     "docs/understand/leaving.md",
     "docs/understand/stops.md",
     "docs/do/choosing.md",
+    "docs/do/explain.md",
     "docs/do/fewest-hoppers.md",
     "docs/do/planning.md",
     "docs/do/planned-mill.md",
