@@ -14,7 +14,7 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 /// Pages whose console blocks are run, where they exist.
-const PAGES: [&str; 12] = [
+const PAGES: [&str; 13] = [
     "docs/understand/limits.md",
     "docs/understand/leaving.md",
     "docs/understand/stops.md",
@@ -25,6 +25,7 @@ const PAGES: [&str; 12] = [
     "docs/do/planned-mill.md",
     "docs/do/growing.md",
     "docs/do/ci.md",
+    "docs/do/margin.md",
     "docs/do/sheet.md",
     "docs/do/costs.md",
 ];
