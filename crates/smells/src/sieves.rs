@@ -142,6 +142,17 @@ pub(super) fn find_blocked(
     }
 }
 
+/// Finds hoppers that are filled like sieves, and are not declared as such: nothing judges them.
+pub(super) fn find_not_named(design: &Design<'_>, found: &mut Vec<Finding>) {
+    let network = design.network;
+    for sieve in Sieve::not_named(network, &design.declarations.sieves) {
+        let name = network.name(sieve.hopper);
+        let words = format!("`{name}` is filled like a filter, but `sieves` does not name it");
+        let help = format!("name `{name}` in `sieves`: then its filling is no goods, and is judged");
+        found.push(Finding::of(Rule::SieveNotNamed, sieve.hopper, words, help));
+    }
+}
+
 /// Finds sieves behind another of the same kind.
 pub(super) fn find_two_of_a_kind(
     design: &Design<'_>,

@@ -181,6 +181,8 @@ ids! {
     SIEVE_FREE_SLOT = "smell::sieve-free-slot",
     /// A filler of a sieve that comes to it.
     FILLER_ARRIVES = "smell::filler-arrives",
+    /// A hopper that is filled like a sieve, and is not declared as one.
+    SIEVE_NOT_NAMED = "smell::sieve-not-named",
     /// Two sieves for one kind on one line.
     TWO_FILTERS = "smell::two-filters",
     /// A ring in which goods go round for ever.
