@@ -387,3 +387,12 @@ fn a_filter_that_is_not_named_is_to_be_named_first() {
         assert_eq!(first, "name sieve in `sieves`");
     }
 }
+
+#[test]
+fn a_filter_with_a_free_slot_is_first_to_get_a_filler() {
+    let found = cause("missing_peg", &[], Question::Stuck);
+    assert_eq!(
+        found.could,
+        ["first put a filler into every slot of sieve that madder does not take"]
+    );
+}

@@ -157,16 +157,17 @@ impl Sieve {
         below.next().is_none().then_some(outlet)
     }
 
-    /// The parts on whose holdings the lock of the hopper below hangs; `None` if that cannot be said.
+    /// The parts on whose holdings the lock of the hopper below hangs, each with a comparator that reads it; `None`
+    /// if that cannot be said.
     #[must_use]
-    pub fn guards(&self, network: &Network) -> Option<BTreeSet<PartId>> {
+    pub fn guards(&self, network: &Network) -> Option<BTreeMap<PartId, PartId>> {
         let lock = network.part(self.outlet(network)?).lock()?;
         read_before(network, lock)
     }
 
     fn guards_itself(&self, network: &Network) -> bool {
         let guards = self.guards(network);
-        guards.is_some_and(|guards| guards.contains(&self.hopper))
+        guards.is_some_and(|guards| guards.contains_key(&self.hopper))
     }
 
     /// When the hopper below is unlocked that has this lock; without a lock it always is.

@@ -2,7 +2,7 @@
 //!
 //! The graph of them is [`Network::graph`]; here it is asked.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Link, Network, SignalRole};
@@ -114,17 +114,17 @@ pub fn acts(network: &Network) -> Vec<bool> {
 /// So many signals before one are followed to what they read.
 const MOST_BEFORE: usize = 1_000;
 
-/// The parts on whose holdings a signal hangs: what the comparators before it read. `None` if too many signals
-/// come before it.
+/// The parts on whose holdings a signal hangs, each with a comparator before the signal that reads it. `None` if
+/// too many signals come before it.
 #[must_use]
-pub fn read_before(network: &Network, signal: PartId) -> Option<BTreeSet<PartId>> {
-    let mut read = BTreeSet::new();
+pub fn read_before(network: &Network, signal: PartId) -> Option<BTreeMap<PartId, PartId>> {
+    let mut read = BTreeMap::new();
     let mut met = BTreeSet::from([signal]);
     let mut to_follow = vec![signal];
     while let Some(signal) = to_follow.pop() {
         for (before, role) in linked(network, signal, Direction::Incoming) {
             if role == SignalRole::Reading {
-                read.insert(before);
+                read.insert(before, signal);
             } else if network.signal(before).is_some() && met.insert(before) {
                 to_follow.push(before);
             }

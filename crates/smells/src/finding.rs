@@ -53,6 +53,8 @@ rules! {
     FillerArrives: "filler-arrives";
     /// A hopper that is filled like a sieve, and is not declared as one.
     SieveNotNamed: "sieve-not-named";
+    /// A sieve that another one opens.
+    SieveMixedUp: "sieve-mixed-up";
     /// Two sieves for one kind on one line.
     TwoFilters: "two-filters";
     /// A ring in which goods go round for ever.
