@@ -380,7 +380,9 @@ fn a_filter_that_is_not_named_is_to_be_named_first() {
     let homeless = cause("filter_not_named", &[], Question::WithoutHome);
     assert_eq!(homeless.could[0], "name sieve in `sieves`");
     let stuck = causes("filter_not_named", &[], Question::Stuck);
-    let in_sieve = stuck.iter().filter(|cause| cause.what[0].contains("in sieve"));
+    let in_sieve = stuck
+        .iter()
+        .filter(|cause| cause.what[0].contains("in sieve"));
     let first: Vec<&str> = in_sieve.map(|cause| cause.could[0].as_str()).collect();
     assert!(!first.is_empty(), "{stuck:#?}");
     for first in first {

@@ -74,7 +74,12 @@ fn wrong_opening(
         true => format!("it reads level {level}, with one more of `{kind}` too"),
         false => format!("it reads level {level}, with one more of `{kind}` {next}"),
     };
-    let filler_first = || format!("{reads}: first put a filler into {}", free(sieve.free_slots));
+    let filler_first = || {
+        format!(
+            "{reads}: first put a filler into {}",
+            free(sieve.free_slots)
+        )
+    };
     let (rule, words, help) = match opening {
         Opening::Right => return None,
         Opening::AtRest { too_many } => {
@@ -189,7 +194,9 @@ pub(super) fn find_not_named(design: &Design<'_>, found: &mut Vec<Finding>) {
     for sieve in Sieve::not_named(network, &design.declarations.sieves) {
         let name = network.name(sieve.hopper);
         let words = format!("`{name}` is filled like a filter, but `sieves` does not name it");
-        let help = format!("name `{name}` in `sieves`: then its filling is no goods, and is judged");
+        let help = format!(
+            "name `{name}` in `sieves`: then its filling does not count as goods, and is judged"
+        );
         found.push(Finding::of(Rule::SieveNotNamed, sieve.hopper, words, help));
     }
 }
