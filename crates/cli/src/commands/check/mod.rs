@@ -37,7 +37,10 @@ pub(crate) fn check(flags: &CheckFlags) -> Result<Outcome> {
     guard(&found, &loaded, flags, &read)?;
     let executed = execute::execute(&loaded, flags)?;
     let records = match flags.record {
-        true => Records::Written,
+        true => Records::Written {
+            if_missed: flags.record_missed,
+        },
+        false if flags.require_figures => Records::Demanded,
         false if flags.is_as_recorded() => Records::Compared,
         false => Records::LeftAlone,
     };
