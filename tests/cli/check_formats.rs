@@ -181,6 +181,9 @@ fn annotations_are_the_nine_worst_at_their_lines_and_then_how_many_more() {
     let place = format!("::error file={},line=22::", halls.path("hall.ron"));
     assert!(lines[0].starts_with(&place), "{text}");
     assert!(lines[0].contains("5 items, at least 17"), "{text}");
+    // The store is declared in line 5.
+    let part = format!("%0Aat store, {}:5%0A", halls.path("hall.ron"));
+    assert!(lines[0].contains(&part), "{text}");
     assert!(lines[8].contains("at least 9"), "{text}");
     assert_eq!(lines[9], "::error::and 3 more");
 }

@@ -63,10 +63,10 @@ fn a_record_is_small_readable_and_the_same_each_time() {
     let early = text.split("\n[").nth(1).expect("a variant");
     let names: Vec<&str> = early
         .lines()
-        .skip(2)
+        .skip(1)
         .filter_map(|line| line.rsplit_once(" = "))
         .map(|(name, _)| name)
-        .take_while(|name| *name != "trail")
+        .take_while(|name| *name != "input")
         .collect();
     assert!(names.is_sorted(), "{names:?}");
     assert_eq!(text, recorded().read("hall.figures"));
@@ -87,7 +87,7 @@ fn a_check_never_writes_a_record() {
 fn a_changed_scenario_is_reported_as_such_with_old_new_and_the_tick() {
     let halls = recorded();
     // The haul of the early variant comes 50 ticks later and has one item less: the runs differ from
-    // tick 0 on. 400 ticks have a mark every 2 ticks.
+    // tick 0 on. 400 ticks have a mark every 10 ticks.
     halls.write(
         "hall.ron",
         &HALL
@@ -99,7 +99,7 @@ fn a_changed_scenario_is_reported_as_such_with_old_new_and_the_tick() {
         &[
             "the scenario changed",
             "sorted: counted: was 40 items, is 39 items",
-            "the runs part between 0.0 s (0 t) and 0.1 s (2 t)",
+            "the runs part between 0.0 s (0 t) and 0.5 s (10 t)",
         ],
     );
 }
@@ -144,7 +144,7 @@ fn a_changed_program_is_kept_apart() {
         &halls,
         &[
             "the program changed",
-            "the runs part between 0.2 s (4 t) and 0.3 s (6 t)",
+            "the runs part between 1.0 s (20 t) and 1.5 s (30 t)",
         ],
     );
 }
@@ -173,7 +173,7 @@ fn a_record_and_its_scenario_must_fit() {
 #[test]
 fn a_record_that_cannot_be_read_is_exit_code_2() {
     let halls = recorded();
-    halls.write("hall.figures", "schema_version = 2\n[early]\nlost: none\n");
+    halls.write("hall.figures", "schema_version = 3\n[early]\nlost: none\n");
     let (code, text) = check(&halls);
     assert_eq!(code, 2, "{text}");
     assert!(
@@ -187,7 +187,7 @@ fn figures_of_an_older_version_are_refused_with_the_way_to_record_them_anew() {
     let halls = recorded();
     let older = halls
         .read("hall.figures")
-        .replace("schema_version = 2\n", "");
+        .replace("schema_version = 3\n", "");
     halls.write("hall.figures", &older);
     let (code, text) = check(&halls);
     assert_eq!(code, 2, "{text}");
@@ -197,4 +197,76 @@ fn figures_of_an_older_version_are_refused_with_the_way_to_record_them_anew() {
         "{text}"
     );
     assert_eq!(halls.read("hall.figures"), older, "nothing is written");
+}
+
+#[test]
+fn a_scenario_without_figures_is_an_error_where_they_are_demanded() {
+    let halls = Halls::new();
+    halls.write("hall.ron", HALL);
+    let check = || {
+        let output = hallwright(&["check", "--require-figures", halls.folder()]);
+        (output.status.code(), unwrapped(&stdout(&output)))
+    };
+    let (code, text) = check();
+    assert_eq!(code, Some(2), "{text}");
+    assert!(
+        text.contains("hall.figures: no figures are recorded"),
+        "{text}"
+    );
+    assert!(text.contains("`hallwright check --record`"), "{text}");
+    hallwright(&["check", "--record", halls.folder()]);
+    let (code, text) = check();
+    assert_eq!(code, Some(0), "{text}");
+}
+
+#[test]
+fn figures_of_a_scenario_that_misses_a_goal_are_written_only_if_asked() {
+    let halls = Halls::new();
+    // 40 items arrive, and none may.
+    let missed = HALL.replace(
+        "goals: [MisplacedAtMost(0)]",
+        "goals: [Contents(parts: \"store\", at_most: 0)]",
+    );
+    halls.write("hall.ron", &missed);
+    let figures = std::path::PathBuf::from(halls.path("hall.figures"));
+    let output = hallwright(&["check", "--record", halls.folder()]);
+    let text = unwrapped(&stdout(&output));
+    assert_eq!(output.status.code(), Some(1), "{text}");
+    assert!(
+        text.contains("not written, because 2 goals are missed")
+            && text.contains("`--record --record-missed`"),
+        "{text}"
+    );
+    assert!(!figures.exists());
+    let output = hallwright(&["check", "--record", "--record-missed", halls.folder()]);
+    let text = unwrapped(&stdout(&output));
+    assert_eq!(output.status.code(), Some(1), "{text}");
+    assert!(figures.exists(), "{text}");
+}
+
+#[test]
+fn figures_recorded_without_a_variant_are_named_so() {
+    let halls = recorded();
+    let whole = halls.read("hall.figures");
+    let without = whole.replace("[late]", "[]");
+    halls.write("hall.figures", &without);
+    assert_red(
+        &halls,
+        &["recorded without a variant, but the scenario has variants now"],
+    );
+    let (_, text) = check(&halls);
+    assert!(!text.contains("``"), "{text}");
+}
+
+#[test]
+fn what_differs_from_the_record_stands_by_itself() {
+    let halls = recorded();
+    let whole = halls.read("hall.figures");
+    halls.write(
+        "hall.figures",
+        &whole.replacen("lost = 0 items", "lost = 7 items", 1),
+    );
+    let output = hallwright(&["check", halls.folder()]);
+    let text = stdout(&output);
+    assert!(text.contains("\n\nfigures not as in "), "{text}");
 }

@@ -285,3 +285,24 @@ fn what_is_found_does_not_depend_on_the_cores() {
     let one = compared(&[&lane, "--jobs", "1"]);
     assert_eq!(one, compared(&[&lane, "--jobs", "3"]));
 }
+
+#[test]
+fn several_values_of_one_parameter_are_refused_with_the_ways_to_compare_them() {
+    let halls = lane();
+    let path = halls.path("lane.ron");
+    let output = hallwright(&[
+        "compare",
+        &path,
+        "--set",
+        "next=store",
+        "--set",
+        "next=second",
+    ]);
+    assert_eq!(code(&output), 2);
+    let said = unwrapped(&stderr(&output));
+    assert!(
+        said.contains("write a variant for each in the file"),
+        "{said}"
+    );
+    assert!(said.contains("--range next=store,second"), "{said}");
+}

@@ -2,7 +2,7 @@
 
 use insta::assert_snapshot;
 
-use crate::support::{hallwright, stderr, stdout};
+use crate::support::{Halls, hallwright, stderr, stdout, unwrapped};
 
 /// Exit code, standard output and standard error of a command, on one page.
 fn page(arguments: &[&str]) -> String {
@@ -82,4 +82,32 @@ fn a_sweep_needs_a_stop() {
         "--stop-sweep",
         "5..9/1"
     ]));
+}
+
+#[test]
+fn one_variant_too_many_and_one_without_a_name_are_refused_with_the_mend() {
+    let scenario = "scenarios/multi-item-line.ron";
+    let output = hallwright(&["run", scenario, "--variant", "a", "--variant", "b"]);
+    assert_eq!(output.status.code(), Some(2));
+    let said = unwrapped(&stderr(&output));
+    assert!(
+        said.contains("`check`, `compare` and `show` take several"),
+        "{said}"
+    );
+    let output = hallwright(&["check", scenario, "--variant", ""]);
+    assert_eq!(output.status.code(), Some(2));
+    let said = unwrapped(&stderr(&output));
+    assert!(
+        said.contains("--variant <NAME>") && !said.contains("``"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_command_to_copy_has_names_with_blanks_quoted() {
+    let halls = Halls::new();
+    let path = halls.path("old mill.ron");
+    let output = hallwright(&["new", &path]);
+    let said = unwrapped(&stdout(&output));
+    assert!(said.contains(&format!("hallwright run '{path}'")), "{said}");
 }

@@ -373,3 +373,28 @@ fn two_hoppers_below_a_barrel() {
     );
     assert_eq!(found.why, ["they are left, right"]);
 }
+
+#[test]
+fn a_filter_that_is_not_named_is_to_be_named_first() {
+    // Allowing its fillers to be without a home, or stuck, would leave nothing that judges it.
+    let homeless = cause("filter_not_named", &[], Question::WithoutHome);
+    assert_eq!(homeless.could[0], "name sieve in `sieves`");
+    let stuck = causes("filter_not_named", &[], Question::Stuck);
+    let in_sieve = stuck
+        .iter()
+        .filter(|cause| cause.what[0].contains("in sieve"));
+    let first: Vec<&str> = in_sieve.map(|cause| cause.could[0].as_str()).collect();
+    assert!(!first.is_empty(), "{stuck:#?}");
+    for first in first {
+        assert_eq!(first, "name sieve in `sieves`");
+    }
+}
+
+#[test]
+fn a_filter_with_a_free_slot_is_first_to_get_a_filler() {
+    let found = cause("missing_peg", &[], Question::Stuck);
+    assert_eq!(
+        found.could,
+        ["first put a filler into every slot of sieve that madder does not take"]
+    );
+}

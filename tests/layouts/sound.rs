@@ -262,3 +262,26 @@ fn goals_that_can_be_missed_are_left_alone() {
     ],";
     assert_eq!(reported(fields), "");
 }
+
+#[test]
+fn a_sieve_with_a_free_slot_is_first_to_get_a_filler() {
+    // A peg is missing: one item more of its own would open it in time, and leave the slot to what comes.
+    let one_short = "(kind: \"barley\", count: 41), (kind: \"peg\", slots: 3)";
+    let found = reported(&with_sieve(one_short, AT_THREE, ""));
+    assert!(found.contains("smell::sieve-short"), "{found}");
+    assert!(found.contains("smell::sieve-free-slot"), "{found}");
+    assert!(
+        found.contains("first put a filler into its free slot"),
+        "{found}"
+    );
+    assert!(!found.contains("fill in 1 more"), "{found}");
+    // One too many now, and two with a filler in the slot.
+    let too_full = "(kind: \"barley\", count: 43), (kind: \"peg\", slots: 3)";
+    let found = reported(&with_sieve(too_full, AT_THREE, ""));
+    assert!(found.contains("smell::sieve-leaks"), "{found}");
+    assert!(
+        found.contains("first put a filler into its free slot"),
+        "{found}"
+    );
+    assert!(!found.contains("leave out"), "{found}");
+}

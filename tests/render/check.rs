@@ -63,6 +63,7 @@ fn missed_goal() -> GoalChecked {
             excess_words: "4 items too many".to_owned(),
             severity: 4.0 / 3.0,
             causes: vec!["3 wool at yard".to_owned()],
+            part: None,
             command: "hallwright run hall.ron --seed 5".to_owned(),
         },
     }

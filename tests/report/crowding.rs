@@ -8,6 +8,7 @@ use hallwright_core::network::NetworkBuilder;
 use hallwright_core::part::{Hopper, Intake, Part};
 use hallwright_core::rules::Rules;
 use hallwright_report::goals::Verdict;
+use hallwright_report::verdicts::Ruling;
 use hallwright_report::words::crowded_words;
 use hallwright_scenario::{LoadOptions, load};
 
@@ -66,17 +67,17 @@ fn nothing_is_crowded_in_any_variant_of_any_scenario() {
     assert!(reported.is_empty(), "{}", reported.join("\n"));
 }
 
-/// A barrel that two hoppers draw from, with a goal that allows it or not.
-fn judged(allows: bool) -> Verdict {
+/// A barrel that these hoppers draw from, of which one fits, with a goal that allows more or not.
+fn judged(hoppers: &[&str], allows: bool) -> Verdict {
     let mut builder = NetworkBuilder::new(Rules::default());
     let barrel = chest(&mut builder, "barrel", 27);
-    for name in ["left", "right"] {
+    for name in hoppers {
         let below = Hopper {
             target: None,
             intake: Intake::Above(barrel),
             lock: None,
         };
-        builder.add(name, Part::Hopper(below));
+        builder.add(*name, Part::Hopper(below));
     }
     let network = builder.build().expect("two hoppers may draw from it");
     let declarations = Declarations {
@@ -88,18 +89,32 @@ fn judged(allows: bool) -> Verdict {
         ..Declarations::default()
     };
     let found = run_with(&network, &declarations, 10, Vec::new());
-    assert_eq!(found.crowded.len(), 1);
-    assert_eq!(
-        found.crowded[0].words,
-        "crowded: \"barrel\": 2 hoppers draw from it, 1 fits"
-    );
-    assert_eq!(found.crowded[0].parts, ["left", "right"]);
-    assert_eq!(found.crowded[0].is_allowed, allows);
+    if hoppers.len() > 1 {
+        assert_eq!(found.crowded.len(), 1);
+        assert_eq!(
+            found.crowded[0].words,
+            "crowded: \"barrel\": 2 hoppers draw from it, 1 fits"
+        );
+        assert_eq!(found.crowded[0].parts, hoppers);
+        assert_eq!(found.crowded[0].is_allowed, allows);
+    }
     found.verdicts[0].clone()
 }
 
 #[test]
 fn a_goal_names_the_only_parts_that_may_be_crowded() {
-    assert!(judged(true).is_met());
-    assert!(!judged(false).is_met());
+    let two = ["left", "right"];
+    let allowed = judged(&two, true);
+    assert_eq!(allowed.ruling, Ruling::Allowed);
+    assert_eq!(allowed.checks[0].measured.value(), Some(1.0));
+    assert_eq!(allowed.remark, None);
+    assert!(!judged(&two, false).is_met());
+}
+
+#[test]
+fn an_allowance_that_allows_nothing_is_named() {
+    let idle = judged(&["left"], true);
+    assert_eq!(idle.ruling, Ruling::Ok);
+    assert_eq!(idle.remark.as_deref(), Some("allowances not used: 1 of 1"));
+    assert_eq!(judged(&["left"], false).remark, None);
 }

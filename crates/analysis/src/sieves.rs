@@ -1,6 +1,6 @@
 //! Sieves: hoppers filled up so that only their own kind can enter, and what unlocks the hopper below.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::fill::fill_level;
 use hallwright_core::id::{KindId, PartId};
@@ -12,6 +12,7 @@ use petgraph::graph::NodeIndex;
 use petgraph::visit::EdgeRef;
 
 use crate::levels::{Known, Levels, Settled};
+use crate::signals::read_before;
 
 /// What a sieve holds at the start.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -69,6 +70,23 @@ impl Sieve {
             .filter_map(|hopper| Some((*hopper, held.remove(hopper)?)));
         held.filter_map(|(hopper, slots)| Self::of(network, hopper, slots))
             .collect()
+    }
+
+    /// The hoppers that are filled like sieves, and are not among these: each begins with goods of several kinds, of
+    /// which its own has more room, and what a comparator reads of it locks the one hopper below.
+    #[must_use]
+    pub fn not_named(network: &Network, named: &[PartId]) -> Vec<Self> {
+        let named: BTreeSet<&PartId> = named.iter().collect();
+        let filled = network.fillings().iter().map(|(part, _)| *part);
+        let others: BTreeSet<PartId> = filled
+            .filter(|part| network.part(*part).hopper().is_some() && !named.contains(part))
+            .collect();
+        let others: Vec<PartId> = others.into_iter().collect();
+        let mut filled = Self::all(network, &others);
+        filled.retain(|sieve| {
+            !sieve.fillers.is_empty() && sieve.room_items > 0 && sieve.guards_itself(network)
+        });
+        filled
     }
 
     fn of(network: &Network, hopper: PartId, mut slots: Vec<&Filling>) -> Option<Self> {
@@ -137,6 +155,19 @@ impl Sieve {
         let mut below = edges.filter(|edge| *edge.weight() == Link::Pull);
         let outlet = PartId::from_index(below.next()?.target().index());
         below.next().is_none().then_some(outlet)
+    }
+
+    /// The parts on whose holdings the lock of the hopper below hangs, each with a comparator that reads it; `None`
+    /// if that cannot be said.
+    #[must_use]
+    pub fn guards(&self, network: &Network) -> Option<BTreeMap<PartId, PartId>> {
+        let lock = network.part(self.outlet(network)?).lock()?;
+        read_before(network, lock)
+    }
+
+    fn guards_itself(&self, network: &Network) -> bool {
+        let guards = self.guards(network);
+        guards.is_some_and(|guards| guards.contains_key(&self.hopper))
     }
 
     /// When the hopper below is unlocked that has this lock; without a lock it always is.

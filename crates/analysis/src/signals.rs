@@ -2,6 +2,8 @@
 //!
 //! The graph of them is [`Network::graph`]; here it is asked.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Link, Network, SignalRole};
 use hallwright_core::part::{Rear, Signal, Watched};
@@ -107,6 +109,31 @@ pub fn acts(network: &Network) -> Vec<bool> {
     });
     let acting = acting.map(|(read, ..)| read);
     follow(network, acting, Direction::Incoming, |_| true)
+}
+
+/// So many signals before one are followed to what they read.
+const MOST_BEFORE: usize = 1_000;
+
+/// The parts on whose holdings a signal hangs, each with a comparator before the signal that reads it. `None` if
+/// too many signals come before it.
+#[must_use]
+pub fn read_before(network: &Network, signal: PartId) -> Option<BTreeMap<PartId, PartId>> {
+    let mut read = BTreeMap::new();
+    let mut met = BTreeSet::from([signal]);
+    let mut to_follow = vec![signal];
+    while let Some(signal) = to_follow.pop() {
+        for (before, role) in linked(network, signal, Direction::Incoming) {
+            if role == SignalRole::Reading {
+                read.insert(before, signal);
+            } else if network.signal(before).is_some() && met.insert(before) {
+                to_follow.push(before);
+            }
+        }
+        if met.len() > MOST_BEFORE {
+            return None;
+        }
+    }
+    Some(read)
 }
 
 /// For each part, whether it is one of the `starts` or comes after one along links between parts that

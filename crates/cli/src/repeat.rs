@@ -120,7 +120,7 @@ fn add_cases(cases: &Cases, words: &mut Vec<String>) {
 }
 
 /// A word as a shell takes it.
-fn quoted(word: &str) -> String {
+pub(crate) fn quoted(word: &str) -> String {
     let plain = |c: char| c.is_ascii_alphanumeric() || "-_./=,:+@".contains(c);
     if !word.is_empty() && word.chars().all(plain) {
         word.to_owned()

@@ -97,6 +97,8 @@ pub struct CauseSum {
     pub ticks: u64,
     /// The part where it cost most.
     pub most_at: String,
+    /// At how many parts it cost about as much as there, that one counted; 1 if that one stands out.
+    pub alike: u64,
 }
 
 /// What was waited in one place.

@@ -175,6 +175,22 @@ fn most<K: Copy + Ord>(sums: &BTreeMap<K, u64>) -> Option<K> {
     best.map(|(key, _)| *key)
 }
 
+/// How many of some sums are about as large as the largest, that one counted. It stands out, and is the only one,
+/// if it is a fifth larger than the next, or larger by a tenth of all of them.
+fn alike(mut sums: Vec<u64>) -> u64 {
+    sums.sort_unstable_by_key(|sum| std::cmp::Reverse(*sum));
+    let all: u64 = sums.iter().sum();
+    let Some(largest) = sums.first().copied() else {
+        return 0;
+    };
+    let is_near = |sum: &u64| *sum * 6 > largest * 5;
+    let stands_out = |next: &u64| !is_near(next) || (largest - next) * 10 >= all;
+    match sums.get(1).is_none_or(stands_out) {
+        true => 1,
+        false => sums.iter().filter(|sum| is_near(sum)).count() as u64,
+    }
+}
+
 /// What each cause cost, the most first.
 pub(super) fn by_cause(steps: &[Step], network: &Network) -> Vec<CauseSum> {
     let mut sums: BTreeMap<Cause, (u64, BTreeMap<PartId, u64>)> = BTreeMap::new();
@@ -188,6 +204,7 @@ pub(super) fn by_cause(steps: &[Step], network: &Network) -> Vec<CauseSum> {
         waits,
         ticks: parts.values().sum(),
         most_at: most(&parts).map_or_else(String::new, |part| network.name(part).to_owned()),
+        alike: alike(parts.values().copied().collect()),
     });
     let mut rows: Vec<CauseSum> = rows.collect();
     rows.sort_by_key(|row| std::cmp::Reverse(row.ticks));
@@ -209,4 +226,19 @@ pub(super) fn by_place(steps: &[Step], places: &Places<'_>) -> Vec<PlaceSum> {
     let mut rows: Vec<PlaceSum> = rows.collect();
     rows.sort_by_key(|row| std::cmp::Reverse(row.ticks));
     rows
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_stands_out_if_it_is_a_fifth_or_a_tenth_of_all_ahead() {
+        assert_eq!(alike(vec![7]), 1);
+        assert_eq!(alike(vec![4; 112]), 112);
+        assert_eq!(alike(vec![5, 6, 5]), 1, "a fifth more");
+        assert_eq!(alike(vec![90, 100, 91, 20]), 3, "the last is far behind");
+        assert_eq!(alike(vec![100, 88]), 2);
+        assert_eq!(alike(vec![100, 81]), 1, "more by a tenth of all");
+    }
 }

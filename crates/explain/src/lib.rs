@@ -91,11 +91,15 @@ pub fn explain(input: &RunInput<'_>, mark: Mark) -> Explanation {
     {
         path.stuck = stop::stuck_at(input, &history, &ways, found);
     }
+    let mut troubles = troubles::troubles(&scene, &InOtherOrders::of(input, &findings));
+    // What keeps a stop from being safe to close is explained by itself.
+    let marks = [Mark::Cleared, Mark::Quiet];
+    shown::add_late(&mut troubles, &marks, (input, &findings), &history);
     let flows = flow::missed(declared, &findings).into_iter();
     Explanation {
         ticks_per_second: findings.ticks_per_second,
         stop,
-        troubles: troubles::troubles(&scene, &InOtherOrders::of(input, &findings)),
+        troubles,
         deadlocks: rings::deadlocks(&history, &ways, &engine.view()),
         circulations: rings::circulations(&history, &ways, &engine.view(), end),
         lost_stacks: findings.loss.stacks,

@@ -14,6 +14,7 @@ use crate::history::History;
 use crate::shorten::mark_ticks;
 use crate::stop;
 use crate::troubles::{Scene, Trouble, TroubleCause, is_reported, troubles};
+use crate::way_words::where_most;
 use crate::words::cause_words;
 
 /// Of what a slow stop was spent on, so many causes are named.
@@ -39,6 +40,19 @@ pub fn shown(input: &RunInput<'_>, findings: &Findings) -> Vec<Trouble> {
     let hall = (input.network, input.declarations);
     let scene = Scene::new(hall, &setup, findings, &history, &ways, &engine.view());
     let mut found = troubles(&scene, &InOtherOrders::default());
+    let marks = [Mark::Cleared, Mark::SafeToClose, Mark::Quiet];
+    add_late(&mut found, &marks, (input, findings), &history);
+    found
+}
+
+/// Says first of each goal about one of these marks of the whole hall what the time of the stops that missed it was
+/// spent on.
+pub(crate) fn add_late(
+    found: &mut [Trouble],
+    marks: &[Mark],
+    (input, findings): (&RunInput<'_>, &Findings),
+    history: &History,
+) {
     let verdicts = findings.verdicts.iter();
     let asked = verdicts.filter(|verdict| is_reported(verdict));
     for (trouble, verdict) in found.iter_mut().zip(asked) {
@@ -50,6 +64,7 @@ pub fn shown(input: &RunInput<'_>, findings: &Findings) -> Vec<Trouble> {
             ticks,
             section: None,
         }) = goal
+            && marks.contains(mark)
         {
             // Of other stops than the first, it is not known what was under way before they were safe.
             let most = match mark {
@@ -57,11 +72,10 @@ pub fn shown(input: &RunInput<'_>, findings: &Findings) -> Vec<Trouble> {
                 _ => findings.stops.len(),
             };
             let stops = findings.stops.iter().take(most);
-            let late = stops.filter_map(|found| late(input, found, &history, (*mark, *ticks)));
+            let late = stops.filter_map(|found| late(input, found, history, (*mark, *ticks)));
             trouble.causes.splice(0..0, late);
         }
     }
-    found
 }
 
 /// Why a stop reached a mark later than so many ticks after it; `None` if it did not.
@@ -89,7 +103,7 @@ fn late(
     let spent = stop::spent_on(input, found, history, mark);
     let why = spent.iter().take(SPENT).map(|sum| {
         let (ticks, cause) = (time(sum.ticks, tps), cause_words(sum.cause));
-        format!("{ticks} of it are {cause}, most of it at {}", sum.most_at)
+        format!("{ticks} of it are {cause}, {}", where_most(sum))
     });
     Some(TroubleCause {
         what: vec![what],

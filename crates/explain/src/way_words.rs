@@ -2,7 +2,7 @@
 
 use hallwright_report::units::{Share, count, grouped, percent, time};
 
-use super::explanation::{Beyond, PathRow, Shorter, StopPath};
+use super::explanation::{Beyond, CauseSum, PathRow, Shorter, StopPath};
 use super::words::cause_words;
 
 /// What cost most of the ticks from a stop to its mark, in a sentence.
@@ -13,15 +13,19 @@ pub fn decided_words(stop: &StopPath, ticks: u64) -> String {
             part: sum.ticks,
             whole: ticks,
         };
-        format!(
-            "{} ({}, most of it at {})",
-            cause_words(sum.cause),
-            percent(share),
-            sum.most_at
-        )
+        let (cause, share) = (cause_words(sum.cause), percent(share));
+        format!("{cause} ({share}, {})", where_most(sum))
     });
     let top: Vec<String> = top.collect();
     format!("What decided it: {}.", top.join(", then "))
+}
+
+/// Where a cause cost most, unless many parts are alike.
+pub(super) fn where_most(sum: &CauseSum) -> String {
+    match sum.alike {
+        0 | 1 => format!("most of it at {}", sum.most_at),
+        parts => format!("about as much at each of {} parts", grouped(parts)),
+    }
 }
 
 /// What a shorter time would save, in words: which time, and by how much the mark comes sooner.

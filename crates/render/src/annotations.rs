@@ -1,6 +1,6 @@
 //! What a check found as annotations: one line a miss, as a workflow command that hosted CI services
 //! read and show beside the line of the file; and a notice for what a file allows or what is not
-//! finished. What no goal asks stands at the first line.
+//! finished. What no goal asks stands at the first line. The message names the part concerned, with its file and line.
 
 use super::text::{compared_lines, leave_lines};
 use hallwright_names as names;
@@ -134,6 +134,8 @@ fn goal_message(goal: &GoalChecked, ticks_per_second: u32) -> String {
     if !worst.excess_words.is_empty() {
         lines.push(worst.excess_words.clone());
     }
+    let at = worst.part.iter();
+    lines.extend(at.map(|at| format!("at {}, {}:{}", at.part, at.file, at.line)));
     lines.extend(worst.causes.iter().cloned());
     lines.push(format!("again: {}", worst.command));
     below_each_other(&lines)

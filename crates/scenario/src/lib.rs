@@ -25,6 +25,7 @@ use std::path::{Path, PathBuf};
 
 use hallwright_core::declare::Declarations;
 use hallwright_core::fnv::Fnv64;
+use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
@@ -128,6 +129,18 @@ pub struct Loaded {
     pub variant_values: Vec<(String, String)>,
     /// What is wrong, in the order of the text.
     pub diagnostics: Vec<Diagnostic>,
+    /// Where each part is declared, in the order of their ids; `None` for those in no text.
+    part_spans: Vec<Option<Span>>,
+}
+
+impl Loaded {
+    /// The file and the line, from 1, in which a part of the scenario is declared. `None` if it stands in no text.
+    #[must_use]
+    pub fn place_of(&self, part: PartId) -> Option<(&str, usize)> {
+        let span = (*self.part_spans.get(part.index())?)?;
+        let file = self.sources.file(span.file);
+        Some((&file.path, self.sources.position(span).line))
+    }
 }
 
 /// Loads a scenario and compiles it. Whatever is wrong with the files is reported in the diagnostics.
@@ -140,6 +153,7 @@ pub fn load(path: &Path, options: &LoadOptions) -> Loaded {
         ranges: None,
         variant_values: Vec::new(),
         diagnostics: Vec::new(),
+        part_spans: Vec::new(),
     };
     match loaded.sources.open(path, options.root.as_deref()) {
         Ok(text) => compile(&mut loaded, path, text, options),
@@ -161,7 +175,7 @@ fn compile(loaded: &mut Loaded, path: &Path, text: String, options: &LoadOptions
         &mut loaded.sources,
         &mut loaded.diagnostics,
     );
-    let (resolved, ranges) = resolve::resolve(
+    let (mut resolved, ranges) = resolve::resolve(
         &document,
         options,
         &mut loaded.sources,
@@ -171,6 +185,9 @@ fn compile(loaded: &mut Loaded, path: &Path, text: String, options: &LoadOptions
     loaded.variants = variants.map(|entry| entry.name.text.clone()).collect();
     loaded.ranges = ranges;
     loaded.variant_values = variant_values(&document, options, &loaded.sources);
+    if let Some(resolved) = &mut resolved {
+        loaded.part_spans = std::mem::take(&mut resolved.part_spans);
+    }
     let line = |span: &Span| loaded.sources.position(*span).line;
     loaded.scenario = resolved.map(|resolved| Scenario {
         title: document.title.map_or_else(String::new, |title| title.text),

@@ -51,6 +51,10 @@ rules! {
     SieveFreeSlot: "sieve-free-slot";
     /// A filler of a sieve that comes to it.
     FillerArrives: "filler-arrives";
+    /// A hopper that is filled like a sieve, and is not declared as one.
+    SieveNotNamed: "sieve-not-named";
+    /// A sieve that another one opens.
+    SieveMixedUp: "sieve-mixed-up";
     /// Two sieves for one kind on one line.
     TwoFilters: "two-filters";
     /// A ring in which goods go round for ever.

@@ -98,6 +98,7 @@ pub fn find(design: &Design<'_>) -> Vec<Finding> {
     stores::find_goods_without_one(design, &mut found);
     let sieves = Sieve::all(network, &design.declarations.sieves);
     sieves::find_wrong(design, &sieves, &possible, &mut found);
+    sieves::find_not_named(design, &mut found);
     goals::find_idle_bounds(design, &mut found);
     found.extend(sections::parts_in_none(design, &reach, ways.ways()));
     let rings = rings::free_rings(network, ways.ways());

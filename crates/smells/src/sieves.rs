@@ -46,6 +46,11 @@ pub(super) fn find_wrong(
         let Some(outlet) = sieve.outlet(network) else {
             continue;
         };
+        // How much its own hopper holds opens nothing then.
+        if let Some(mixed_up) = mixed_up(network, sieve, outlet, &at_rest) {
+            found.push(mixed_up);
+            continue;
+        }
         let lock = network.part(outlet).lock();
         // That a lock never goes off is said of the hopper that it locks.
         if lock.is_none_or(|lock| possible.off(lock)) {
@@ -69,10 +74,17 @@ fn wrong_opening(
         true => format!("it reads level {level}, with one more of `{kind}` too"),
         false => format!("it reads level {level}, with one more of `{kind}` {next}"),
     };
+    let filler_first = || {
+        format!(
+            "{reads}: first put a filler into {}",
+            free(sieve.free_slots)
+        )
+    };
     let (rule, words, help) = match opening {
         Opening::Right => return None,
         Opening::AtRest { too_many } => {
             let help = match too_many {
+                Some(_) if sieve.free_slots > 0 => filler_first(),
                 Some(items) => format!("{reads}: leave out {items} of `{kind}`"),
                 None => format!(
                     "lock `{outlet}` by a signal that goes off at the level above that of the filling: {reads}"
@@ -85,7 +97,11 @@ fn wrong_opening(
             let words = format!(
                 "`{name}` opens only with {items} more of `{kind}`: it keeps what comes until then"
             );
-            let help = format!("{reads}: fill in {} more of `{kind}`", items - 1);
+            // More of its own would leave the free slots to what comes, which opens the sieve too.
+            let help = match sieve.free_slots {
+                0 => format!("{reads}: fill in {} more of `{kind}`", items - 1),
+                _ => filler_first(),
+            };
             (Rule::SieveShort, words, help)
         }
         Opening::Never => {
@@ -101,6 +117,36 @@ fn wrong_opening(
         }
     };
     Some(Finding::of(rule, sieve.hopper, words, help))
+}
+
+/// What there is to say of a sieve whose outlet another one locks, and it does not.
+fn mixed_up(
+    network: &Network,
+    sieve: &Sieve,
+    outlet: PartId,
+    sieves: &BTreeMap<PartId, u8>,
+) -> Option<Finding> {
+    let guards = sieve.guards(network)?;
+    if guards.contains_key(&sieve.hopper) {
+        return None;
+    }
+    let other = guards.iter().find(|(read, _)| sieves.contains_key(read));
+    let (other, reader) = other.map(|(other, reader)| (*other, *reader))?;
+    let (name, other) = (network.name(sieve.hopper), network.name(other));
+    let (outlet, comparator) = (network.name(outlet), network.name(reader));
+    let words = format!("`{outlet}`, below the sieve `{name}`, is locked by what `{other}` holds");
+    let help = format!("`{comparator}` reads `{other}`: lock `{outlet}` by what `{name}` holds");
+    let mut finding = Finding::of(Rule::SieveMixedUp, sieve.hopper, words, help);
+    finding.further = vec![(reader, "reads the other one")];
+    Some(finding)
+}
+
+/// `its free slot`, or several, which its own kind does not take.
+fn free(slots: u16) -> String {
+    match slots {
+        1 => "its free slot".to_owned(),
+        slots => format!("each of its {slots} free slots"),
+    }
 }
 
 /// Finds sieves into which goods come that are not their own.
@@ -139,6 +185,19 @@ pub(super) fn find_blocked(
             let help = "fill it with goods that never come down its line";
             found.push(Finding::of(Rule::FillerArrives, sieve.hopper, words, help));
         }
+    }
+}
+
+/// Finds hoppers that are filled like sieves, and are not declared as such: nothing judges them.
+pub(super) fn find_not_named(design: &Design<'_>, found: &mut Vec<Finding>) {
+    let network = design.network;
+    for sieve in Sieve::not_named(network, &design.declarations.sieves) {
+        let name = network.name(sieve.hopper);
+        let words = format!("`{name}` is filled like a filter, but `sieves` does not name it");
+        let help = format!(
+            "name `{name}` in `sieves`: then its filling does not count as goods, and is judged"
+        );
+        found.push(Finding::of(Rule::SieveNotNamed, sieve.hopper, words, help));
     }
 }
 

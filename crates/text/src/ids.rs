@@ -181,6 +181,10 @@ ids! {
     SIEVE_FREE_SLOT = "smell::sieve-free-slot",
     /// A filler of a sieve that comes to it.
     FILLER_ARRIVES = "smell::filler-arrives",
+    /// A hopper that is filled like a sieve, and is not declared as one.
+    SIEVE_NOT_NAMED = "smell::sieve-not-named",
+    /// A sieve that another one opens.
+    SIEVE_MIXED_UP = "smell::sieve-mixed-up",
     /// Two sieves for one kind on one line.
     TWO_FILTERS = "smell::two-filters",
     /// A ring in which goods go round for ever.

@@ -7,6 +7,7 @@ use anyhow::{Context, Result, bail};
 use crate::exit_code::Outcome;
 use crate::files;
 use crate::flags::NewFlags;
+use crate::repeat::quoted;
 
 /// What a new scenario says, but for its title.
 const TEMPLATE: &str = include_str!("new_scenario.ron");
@@ -24,10 +25,11 @@ pub(crate) fn new(flags: &NewFlags) -> Result<Outcome> {
         }
         written => written.with_context(unwritable)?,
     }
-    let shown = path.display().to_string();
-    let shown = hallwright_names::text(&shown);
+    let path = path.display().to_string();
+    let (shown, word) = (hallwright_names::text(&path), quoted(&path));
     files::print(&format!(
-        "{shown} is written. Run it with: hallwright run {shown}"
+        "{shown} is written. Run it with: hallwright run {}",
+        hallwright_names::text(&word)
     ))?;
     Ok(Outcome::Done)
 }

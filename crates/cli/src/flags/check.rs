@@ -14,9 +14,12 @@ use crate::files::{Target, target};
     after_help = "Each variant runs in declared, reversed and shuffled update orders and signal orders,\n\
     both together and each by itself, and with every seed. Its first stop is at eight ticks\n\
     spread over a clock or cooldown period. With `--stop-sweep` it is at those ticks, and the\n\
-    worst of each mark of the stop is reported, with the run it was in.\n\n\
+    report shows the worst run of each mark of the stop: the one with the longest time from\n\
+    the stop to the mark, or one that never reaches it.\n\n\
     A goal is ok only if it is ok in all of these runs. Recorded figures are those of the\n\
-    scenario as it stands. With `--set` or `--stop-sweep` nothing is compared with them.\n\n\
+    scenario as it stands. With `--set` or `--stop-sweep` nothing is compared with them.\n\
+    A scenario without recorded figures is checked without them, unless `--require-figures`\n\
+    is given.\n\n\
     With `--leave-at` each variant with `regions` is left as well, in up to 40 ways at each\n\
     tick. It has its own seed, and its stops as declared. A leave is missed if something broke\n\
     at the last tick, or at one at which the lamp said that the hall may be left.\n\n\
@@ -45,9 +48,18 @@ pub(crate) struct CheckFlags {
     #[arg(long)]
     pub(crate) margin: bool,
 
-    /// Write the figures of each scenario beside it, in place of comparing them.
+    /// Write the figures of each scenario beside it, in place of comparing them. Nothing is written of a
+    /// scenario that misses a goal.
     #[arg(long, conflicts_with_all = ["variant", "set", "stop_sweep"])]
     pub(crate) record: bool,
+
+    /// Write the figures of scenarios that miss a goal as well.
+    #[arg(long, requires = "record")]
+    pub(crate) record_missed: bool,
+
+    /// Take a scenario without recorded figures for an error.
+    #[arg(long, conflicts_with_all = ["record", "set", "stop_sweep"])]
+    pub(crate) require_figures: bool,
 
     /// Where what was found goes: text, json, junit, annotations or html. Without a path, to standard
     /// output. May be given several times. Without it: text.

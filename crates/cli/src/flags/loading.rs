@@ -1,6 +1,7 @@
 //! Which design is loaded: the same for one run and for many.
 
 use clap::Args;
+use clap::builder::NonEmptyStringValueParser;
 use hallwright_scenario::{DEFAULT_PART_LIMIT, LoadOptions};
 
 use super::root::RootFlag;
@@ -11,7 +12,7 @@ use super::values::name_and_value;
 pub(crate) struct Loading {
     /// The variant, by its name in the scenario; `check`, `compare` and `show` take several. Without it,
     /// `check` and `compare` take all variants, other commands the scenario without a variant.
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", value_parser = NonEmptyStringValueParser::new())]
     pub(crate) variant: Vec<String>,
 
     /// Set a parameter of the scenario; may be given several times.
@@ -48,8 +49,8 @@ impl Loading {
             [] => Ok(None),
             [one] => Ok(Some(one)),
             _ => anyhow::bail!(
-                "`--variant` was given more than once: this takes one variant, `check` and \
-                 `compare` take several"
+                "`--variant` was given more than once: this command takes one variant; `check`, \
+                 `compare` and `show` take several"
             ),
         }
     }

@@ -14,7 +14,8 @@ use crate::files::{Target, target};
     It has the orders of `--order` and `--signal-order`. With `--shuffles N` it has declared,\n\
     reversed and N shuffled orders, both together and each by itself. With `--seeds N` it is\n\
     made with the N seeds that follow, too. The worst of all these runs is reported beside\n\
-    the run itself.\n\n\
+    the run itself. `--shuffles` and `--seeds` need `--stop-sweep`; `--jobs` needs it or\n\
+    `--leave-at`.\n\n\
     With `--leave-at` the run is left as well, in up to 40 ways at each tick. The report says\n\
     what breaks then, and why.\n\n\
     Formats:\n\

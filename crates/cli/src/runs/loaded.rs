@@ -50,6 +50,17 @@ impl LoadedScenario {
         found.unwrap_or(self.scenario())
     }
 
+    /// How it was loaded.
+    pub(crate) fn options(&self) -> LoadOptions {
+        LoadOptions {
+            variant: self.scenario().variant.clone(),
+            set: self.set.clone(),
+            part_limit: self.part_limit,
+            root: self.root.clone(),
+            ..LoadOptions::default()
+        }
+    }
+
     /// The run of a case of it.
     pub(crate) fn run(&self, case: &Case) -> CaseRun<'_> {
         case.of_any(&self.bases())

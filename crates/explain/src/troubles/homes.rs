@@ -26,6 +26,7 @@ fn homeless(scene: &Scene<'_>, kind: &KindHomes) -> TroubleCause {
         return cause;
     };
     cause.shows(&kind.arrives_at, None);
+    scene.of_filter_not_named(start, &mut cause);
     let reached = scene.reached(start, id);
     for home in &kind.homes {
         let Some(store) = scene.store_named(&home.store) else {

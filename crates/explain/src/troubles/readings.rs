@@ -117,10 +117,16 @@ impl Signals<'_, '_> {
         };
         let opening = scene.opening(sieve).map(|(_, opening)| opening);
         if let Some(Opening::Late { items }) = opening {
-            cause.advise(format!(
-                "fill {} more {own} into {place} at the start: then the first that comes opens it",
-                items - 1
-            ));
+            // More of its own would leave the free slots to what comes, which opens the filter too.
+            cause.advise(match sieve.free_slots {
+                0 => format!(
+                    "fill {} more {own} into {place} at the start: then the first that comes opens it",
+                    items - 1
+                ),
+                _ => format!(
+                    "first put a filler into every slot of {place} that {own} does not take"
+                ),
+            });
         }
         if !matches!(opening, Some(Opening::Late { .. } | Opening::Never)) || with_one <= rest {
             if opening == Some(Opening::Never) {

@@ -19,6 +19,7 @@ use hallwright_report::findings::Findings;
 use hallwright_report::units::{grouped, listed};
 use petgraph::Direction;
 
+use super::TroubleCause;
 use crate::history::History;
 
 /// A run with everything known of it.
@@ -34,6 +35,8 @@ pub(crate) struct Scene<'a> {
     held_at_end: Vec<u64>,
     kind_ways: KindWays,
     sieves: BTreeMap<PartId, Sieve>,
+    /// The filters that are not declared as sieves.
+    not_named: BTreeSet<PartId>,
 }
 
 impl<'a> Scene<'a> {
@@ -65,6 +68,10 @@ impl<'a> Scene<'a> {
                 .collect(),
             kind_ways: KindWays::new(network),
             sieves: sieves.map(|sieve| (sieve.hopper, sieve)).collect(),
+            not_named: Sieve::not_named(network, &declared.sieves)
+                .into_iter()
+                .map(|sieve| sieve.hopper)
+                .collect(),
         }
     }
 
@@ -109,6 +116,17 @@ impl<'a> Scene<'a> {
     /// The filter that a hopper is from the start on.
     pub(super) fn sieve(&self, part: PartId) -> Option<&Sieve> {
         self.sieves.get(&part)
+    }
+
+    /// Says of a filter that is not declared as a sieve that it should be: what fills it is no goods then.
+    pub(super) fn of_filter_not_named(&self, part: PartId, cause: &mut TroubleCause) {
+        if self.not_named.contains(&part) {
+            let name = self.name(part);
+            cause.say(format!(
+                "{name} is filled like a filter, but `sieves` does not name it: its filling counts as goods"
+            ));
+            cause.advise(format!("name {name} in `sieves`"));
+        }
     }
 
     /// When the hopper below a filter is unlocked.

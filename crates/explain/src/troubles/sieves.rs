@@ -79,6 +79,9 @@ fn leak(scene: &Scene<'_>, part: PartId, cause: &mut TroubleCause) {
                 grouped(sieve.own_items.into())
             ));
             cause.advise(match too_many {
+                Some(_) if sieve.free_slots > 0 => {
+                    format!("first put a filler into every slot of {name} that {own} does not take")
+                }
                 Some(items) => format!("fill {items} {own} less into {name}"),
                 None => format!("lock {outlet} by a signal that goes off only above level {rest}"),
             });

@@ -56,6 +56,7 @@ impl Explainer<'_, '_> {
             }
             _ => cause.shows(&row.part, scene.since(self.at_end, &[part])),
         }
+        scene.of_filter_not_named(part, &mut cause);
         let kind = scene.kind_named(&row.kind);
         if let StayReason::Full(store) = &row.reason {
             self.too_small(store, kind, &mut cause);

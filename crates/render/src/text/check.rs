@@ -208,9 +208,13 @@ fn write(page: &mut Page, checked: &Checked) {
         .as_ref()
         .filter(|compared| !compared.is_ok())
     {
-        for line in compared_lines(compared, checked.fold.ticks_per_second) {
-            detail(page, &line);
+        page.blank();
+        let lines = compared_lines(compared, checked.fold.ticks_per_second);
+        for (place, line) in lines.iter().enumerate() {
+            let label = if place == 0 { "figures" } else { "" };
+            page.labelled(label, LABEL, line);
         }
+        page.blank();
     }
 }
 

@@ -14,33 +14,52 @@ use crate::verdicts::Ruling;
 use crate::words::{homes_words, refusal_words, stay_words, why_never};
 use hallwright_analysis::homes::KindHomes;
 
-/// Allows as many kinds as there are of those that the goal names. Comes before the ruling.
+/// Allows as many kinds, places or problems as there are of those that the goal names, and says which of its
+/// allowances were not used. Comes before the ruling.
 pub(super) fn allow_named(
     verdict: &mut Verdict,
     goal: &Goal,
     kind_names: &[String],
     found: &Measured,
 ) {
-    let Some((named, is_so)) = named(goal) else {
-        return;
+    let (all, allowed, unit, not_used) = match (goal, named(goal), &found.site) {
+        (_, Some((named, is_so)), _) => {
+            let all = found.homes.iter().filter(|kind| is_so(kind));
+            let all: BTreeSet<&str> = all.map(|kind| kind.kind.as_str()).collect();
+            let names = named.iter().map(|kind| kind_names[kind.index()].as_str());
+            let (used, not_used): (Vec<&str>, Vec<&str>) =
+                names.partition(|name| all.contains(name));
+            let not_used = (!not_used.is_empty()).then(|| not_used.join(", "));
+            (all.len(), used.len(), Unit::Kinds, not_used)
+        }
+        (Goal::Crowded(named), ..) => {
+            let places = found.crowded.iter();
+            let used = places.filter(|place| place.is_allowed).count();
+            let not_used = named.len().saturating_sub(used);
+            let not_used = (not_used > 0).then(|| format!("{not_used} of {}", named.len()));
+            (found.crowded.len(), used, Unit::Places, not_used)
+        }
+        (Goal::Buildable(named), _, Some(site)) => {
+            let used = site.problems.len() - site.not_allowed().count();
+            let not_used = (used == 0 && !named.is_empty()).then(|| "all".to_owned());
+            (site.problems.len(), used, Unit::Problems, not_used)
+        }
+        _ => return,
     };
-    let all = found.homes.iter().filter(|kind| is_so(kind));
-    let all: BTreeSet<&str> = all.map(|kind| kind.kind.as_str()).collect();
-    let is_named = |kind: &&&str| {
-        named
-            .iter()
-            .any(|named| kind_names[named.index()] == **kind)
-    };
-    let allowed = all.iter().filter(is_named).count();
     let measured = Quantity {
-        amount: Amount::Count(all.len() as u64),
-        unit: Unit::Kinds,
+        amount: Amount::Count(all as u64),
+        unit,
     };
     verdict.checks = vec![Check {
         measured,
         bound: Bound::AtMost(allowed as f64),
         stop: None,
     }];
+    if let Some(not_used) = not_used {
+        let remarks = verdict.remark.take().into_iter();
+        let remarks = remarks.chain([format!("allowances not used: {not_used}")]);
+        verdict.remark = Some(remarks.collect::<Vec<String>>().join("; "));
+    }
 }
 
 /// Leaves a goal about all stops unjudged if the run did not come to all of them.
@@ -75,10 +94,6 @@ fn named(goal: &Goal) -> Option<Named<'_>> {
 pub(super) fn add(verdict: &mut Verdict, goal: &Goal, declared: &Declarations, found: &Measured) {
     if let Some((named, is_so)) = named(goal) {
         let rows = found.homes.iter().filter(|kind| is_so(kind));
-        let has_any = rows.clone().next().is_some();
-        if verdict.ruling == Ruling::Ok && has_any {
-            verdict.ruling = Ruling::Allowed;
-        }
         // What is allowed is no cause of a miss.
         let is_allowed = |kind: &KindHomes| {
             let mut named = named.iter();
@@ -90,17 +105,11 @@ pub(super) fn add(verdict: &mut Verdict, goal: &Goal, declared: &Declarations, f
         return;
     }
     if let Goal::Crowded(_) = goal {
-        if verdict.ruling == Ruling::Ok && !found.crowded.is_empty() {
-            verdict.ruling = Ruling::Allowed;
-        }
         let rows = found.crowded.iter();
         verdict.why = rows.map(|place| place.words.clone()).collect();
         return;
     }
     if let (Goal::Buildable(_), Some(site)) = (goal, &found.site) {
-        if verdict.ruling == Ruling::Ok && !site.problems.is_empty() {
-            verdict.ruling = Ruling::Allowed;
-        }
         // Once something is not allowed, what is would only hide it.
         let is_missed = verdict.ruling == Ruling::Missed;
         let rows = site.problems.iter();

@@ -110,6 +110,8 @@ pub(crate) struct Resolved {
     pub(crate) operator: Vec<(Tick, Action)>,
     /// Where each goal stands in the text.
     pub(crate) goal_spans: Vec<Span>,
+    /// Where each part is declared, in the order of their ids; `None` for those in no text.
+    pub(crate) part_spans: Vec<Option<Span>>,
 }
 
 /// Works out what a document means, and in which ranges a search may look, which is known even of a
@@ -268,6 +270,7 @@ impl<'d> Resolver<'d> {
             self.report_smells(&network, &declarations, &entries);
         }
         Some(Resolved {
+            part_spans: network.part_ids().map(|part| self.span_of(part)).collect(),
             network,
             timeline: Timeline::new(entries),
             seed: self.seed,

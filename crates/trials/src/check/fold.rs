@@ -103,8 +103,22 @@ pub struct Worst {
     pub severity: f64,
     /// Why, a line each, if it was missed.
     pub causes: Vec<String>,
+    /// The part at which it shows first, and where that is declared; `None` where that was not looked for, or is no
+    /// one part.
+    pub part: Option<PartPlace>,
     /// The command that repeats the run.
     pub command: String,
+}
+
+/// Where a part is declared.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct PartPlace {
+    /// The part.
+    pub part: String,
+    /// The file.
+    pub file: String,
+    /// The line, from 1.
+    pub line: usize,
 }
 
 /// A run that broke an invariant.
@@ -338,6 +352,7 @@ pub fn fold(
                 excess_words: goal.excess_words.clone(),
                 severity: goal.relative_excess,
                 causes: goal.causes.clone(),
+                part: None,
                 command: command(case),
             },
         });

@@ -11,7 +11,7 @@ mod outcome;
 mod record;
 mod trail;
 
-pub use fold::{BrokenRun, CaseResult, Fold, GoalChecked, JUDGED_ANYWAY, Worst, fold};
+pub use fold::{BrokenRun, CaseResult, Fold, GoalChecked, JUDGED_ANYWAY, PartPlace, Worst, fold};
 pub(crate) use fold::{relative_excess, worst_check};
 pub use outcome::{CheckOutcome, CheckReport, Checked, Problem};
 pub use record::{Compared, Measured, Moved, Record, RecordError};

@@ -1,8 +1,9 @@
 //! Recorded figures: what the runs of a scenario measured, as a small text file beside it.
 //!
-//! The first line that is no comment is `schema_version = 2`. Then one figure a line, `name = value unit`, sorted, below the name of the variant in brackets
-//! (`[]` for a scenario without variants). `input` is the digest of everything that was read, and
-//! the trail says when a later run parts from the recorded one.
+//! The first line that is no comment is `schema_version = 3`. Then one figure a line, `name = value unit`, sorted,
+//! below the name of the variant in brackets (`[]` for a scenario without variants). What nobody reviews stands at
+//! the end, below `digests of [variant]`: `input` is the digest of everything that was read, and the trail says
+//! when a later run parts from the recorded one.
 
 use std::collections::BTreeMap;
 
@@ -15,17 +16,19 @@ use hallwright_report::findings::Findings;
 
 /// The version of the names that figures are recorded under. It rises when a figure is renamed or
 /// counted anew: what was recorded before says nothing about a run of today.
-const SCHEMA_VERSION: u32 = 2;
+const SCHEMA_VERSION: u32 = 3;
 const SCHEMA: &str = "schema_version";
+/// What the line begins with below which the digests of a variant stand.
+const DIGESTS: &str = "digests of ";
 const INPUT: &str = "input";
 const TRAIL: &str = "trail";
 const OTHER_VERSION: &str = "these figures were recorded by another version of hallwright, under other \
-    names: see what the runs are like now, then record them anew with `--record`";
+    names or in another form: see what the runs are like now, then record them anew with `--record`";
 /// How a link is mended that is new.
 const KEEP_APART: &str = "Keep the two apart: move or turn back what meets, or take away the block that joins \
     them; if it is meant, record it with `--record`";
 /// How many marks of the trail stand in a line.
-const MARKS_A_LINE: usize = 16;
+const MARKS_A_LINE: usize = 32;
 
 /// What one run measured.
 pub struct Measured {
@@ -175,10 +178,20 @@ impl Record {
             plain(scenario)
         );
         for (variant, entry) in &self.variants {
-            text.push_str(&format!("\n[{variant}]\n{INPUT} = {}\n", entry.input));
+            text.push_str(&format!("\n[{variant}]\n"));
             for (name, value) in &entry.figures {
                 text.push_str(&format!("{name} = {value}\n"));
             }
+        }
+        text.push_str(
+            "\n# Digests of what was read, and of what happened up to each step of the run. They change with\n\
+             # every change of the scenario, and need no review.\n",
+        );
+        for (variant, entry) in &self.variants {
+            text.push_str(&format!(
+                "{DIGESTS}[{variant}]\n{INPUT} = {}\n",
+                entry.input
+            ));
             text.push_str(&format!(
                 "{TRAIL} = one mark every {} ticks\n",
                 entry.trail.step_ticks
@@ -206,7 +219,9 @@ impl Record {
                 line: number + 1,
                 message: message.to_owned(),
             };
-            if line.is_empty() || (variant.is_none() && line.starts_with('#')) {
+            // The name of a figure may begin like a comment.
+            let is_comment = line.starts_with('#') && (variant.is_none() || !line.contains(" = "));
+            if line.is_empty() || is_comment {
                 continue;
             }
             if !is_of_today {
@@ -219,14 +234,15 @@ impl Record {
                 is_of_today = true;
                 continue;
             }
-            let bracketed = line
-                .strip_prefix('[')
-                .and_then(|rest| rest.strip_suffix(']'));
-            if let Some(name) = bracketed {
+            if let Some(name) = bracketed(line) {
                 if record.variants.contains_key(name) {
                     return Err(fail("this variant is recorded twice"));
                 }
                 record.variants.insert(name.to_owned(), Entry::default());
+                variant = Some(name.to_owned());
+                continue;
+            }
+            if let Some(name) = line.strip_prefix(DIGESTS).and_then(bracketed) {
                 variant = Some(name.to_owned());
                 continue;
             }
@@ -245,6 +261,11 @@ impl Record {
             }),
         }
     }
+}
+
+/// The name in brackets, if a line is one.
+fn bracketed(line: &str) -> Option<&str> {
+    line.strip_prefix('[')?.strip_suffix(']')
 }
 
 impl Entry {
@@ -348,8 +369,16 @@ mod tests {
         record.add(None, "00fe", &run);
         let text = record.text("hall.ron");
         assert_eq!(Record::parse(&text), Ok(record), "{text}");
+        assert!(text.contains("\n[a = b]\nlost = 3 items\n\n"), "{text}");
+        // What nobody reviews comes last.
+        let (reviewed, digests) = text.split_once("\n# Digests").expect("they have a heading");
         assert!(
-            text.contains("\n[a = b]\ninput = 00ff\nlost = 3 items\n"),
+            !reviewed.contains("input = ") && !reviewed.contains("trail = "),
+            "{text}"
+        );
+        assert!(
+            digests
+                .contains("\ndigests of [a = b]\ninput = 00ff\ntrail = one mark every 10 ticks\n"),
             "{text}"
         );
     }
@@ -362,9 +391,9 @@ mod tests {
 
         assert!(compare("aa", &measured("3 items", &[(0, 1), (400, 2)])).is_ok());
 
-        // 600 ticks have a mark every 5; what happens in tick 400 shows in the mark of 405.
+        // 600 ticks have a mark every 10; what happens in tick 400 shows in the mark of 410.
         let other = compare("aa", &measured("4 items", &[(0, 1), (400, 9)]));
-        assert_eq!(other.parted, Some((Tick(400), Tick(405))));
+        assert_eq!(other.parted, Some((Tick(400), Tick(410))));
         assert_eq!(other.moved[0].old.as_deref(), Some("3 items"));
         assert_eq!(other.moved[0].new.as_deref(), Some("4 items"));
         assert!(!other.input_changed && !other.is_ok());
@@ -391,7 +420,7 @@ mod tests {
             ("[]\ninput = a", 3),
             ("[]\ninput = a\ntrail = one mark every 5 ticks\n  zz", 5),
         ] {
-            let text = format!("schema_version = 2\n{text}");
+            let text = format!("schema_version = 3\n{text}");
             assert_eq!(
                 Record::parse(&text).map_err(|error| error.line),
                 Err(line),
@@ -403,8 +432,8 @@ mod tests {
     #[test]
     fn figures_under_other_names_are_refused_with_the_way_to_record_them_anew() {
         let entry = "[]\ninput = a\ntrail = one mark every 5 ticks\n  00aa\n";
-        assert!(Record::parse(&format!("# a comment\nschema_version = 2\n{entry}")).is_ok());
-        for before in ["", "schema_version = 1\n", "schema_version = 20\n"] {
+        assert!(Record::parse(&format!("# a comment\nschema_version = 3\n{entry}")).is_ok());
+        for before in ["", "schema_version = 2\n", "schema_version = 30\n"] {
             let error = Record::parse(&format!("# a comment\n{before}{entry}"));
             let error = error.expect_err("its names may be others");
             assert_eq!(error.line, 2);

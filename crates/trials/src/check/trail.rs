@@ -9,7 +9,7 @@ use hallwright_core::slot::Item;
 use hallwright_core::tick::Tick;
 
 /// The most marks that a trail has.
-const MOST_MARKS: u64 = 256;
+const MOST_MARKS: u64 = 64;
 
 /// Watches a run and hashes its events with FNV-1a: which event, when, and the ids and numbers in it.
 /// No word goes into it, so that a word may change and the records stay.
@@ -238,8 +238,8 @@ mod tests {
 
     #[test]
     fn a_file_has_few_marks() {
-        assert_eq!(step_for(256), 1);
-        assert_eq!(step_for(8400), 50, "168 marks; 20 would leave 420");
-        assert_eq!(step_for(72_000), 500);
+        assert_eq!(step_for(64), 1);
+        assert_eq!(step_for(8400), 200, "42 marks; 100 would leave 84");
+        assert_eq!(step_for(72_000), 2000);
     }
 }

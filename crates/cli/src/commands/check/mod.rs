@@ -3,11 +3,12 @@
 //!
 //! The paths are walked ([`mod@find`]), every scenario is loaded in every variant ([`mod@load`]), all runs
 //! are made on all cores ([`mod@execute`]), compared with recorded figures or recorded ([`records`]),
-//! and what was found is written ([`mod@write`]).
+//! and what was found is written ([`mod@write`]), for annotations with the parts concerned ([`places`]).
 
 mod execute;
 mod find;
 mod load;
+mod places;
 mod records;
 mod write;
 
@@ -21,7 +22,7 @@ use self::find::{FIGURES, Found};
 use self::records::Records;
 use crate::exit_code::Outcome;
 use crate::files::{Guard, Target};
-use crate::flags::CheckFlags;
+use crate::flags::{CheckFlags, CheckFormat};
 use crate::runs::LoadedScenario;
 
 /// Checks everything in the paths and says what was found.
@@ -37,11 +38,18 @@ pub(crate) fn check(flags: &CheckFlags) -> Result<Outcome> {
     guard(&found, &loaded, flags, &read)?;
     let executed = execute::execute(&loaded, flags)?;
     let records = match flags.record {
-        true => Records::Written,
+        true => Records::Written {
+            if_missed: flags.record_missed,
+        },
+        false if flags.require_figures => Records::Demanded,
         false if flags.is_as_recorded() => Records::Compared,
         false => Records::LeftAlone,
     };
     records::settle(&found, &loaded, executed, records, &mut report);
+    let mut formats = flags.output.iter().map(|target| target.format);
+    if formats.any(|format| format == CheckFormat::Annotations) {
+        places::find(&mut report, &loaded);
+    }
     write::write(&flags.output, &report, &loaded)?;
     Ok(report.outcome().into())
 }

@@ -4,6 +4,7 @@ use std::fs;
 use std::io;
 use std::path::Path;
 
+use hallwright_report::units::count;
 use hallwright_trials::check::{CheckReport, Checked, Problem, Record};
 
 use super::execute::Executed;
@@ -14,13 +15,21 @@ use crate::runs::LoadedScenario;
 /// What is done with recorded figures.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) enum Records {
-    /// They are compared with what was measured.
+    /// They are compared with what was measured, where there are any.
     Compared,
+    /// They are compared, and every scenario must have them.
+    Demanded,
     /// They are written anew.
-    Written,
+    Written {
+        /// Of scenarios that miss a goal, too.
+        if_missed: bool,
+    },
     /// Nothing: the scenarios do not run as they stand.
     LeftAlone,
 }
+
+const NOT_RECORDED: &str = "no figures are recorded, and `--require-figures` demands them: write them with \
+    `hallwright check --record`";
 
 /// Puts everything into the report, after comparing it with what is recorded; or records it.
 pub(super) fn settle(
@@ -37,8 +46,8 @@ pub(super) fn settle(
         while let Some(each) = rest.next_if(|(subject, _)| subject.path == path) {
             of_file.push(each);
         }
-        if records == Records::Written {
-            write_record(path, &of_file, report);
+        if let Records::Written { if_missed } = records {
+            write_record(path, &of_file, if_missed, report);
         }
         let record = read_record(path, records, &of_file, report);
         for (subject, executed) in of_file {
@@ -95,12 +104,19 @@ fn read_record(
             is_orphan,
         });
     };
-    if records != Records::Compared {
-        return None;
-    }
+    let is_demanded = match records {
+        Records::Compared => false,
+        Records::Demanded => true,
+        Records::Written { .. } | Records::LeftAlone => return None,
+    };
     let text = match fs::read_to_string(&path) {
         Ok(text) => text,
-        Err(error) if error.kind() == io::ErrorKind::NotFound => return None,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {
+            if is_demanded {
+                report(None, NOT_RECORDED.to_owned(), false);
+            }
+            return None;
+        }
         Err(error) => {
             report(None, format!("the figures cannot be read: {error}"), false);
             return None;
@@ -121,8 +137,7 @@ fn read_record(
                 variants
             };
             for variant in record.variants_beside(&variants) {
-                let message = format!("recorded, but the scenario has no variant `{variant}`");
-                report(None, message, true);
+                report(None, without_variant(&variant), true);
             }
             Some((file, record))
         }
@@ -133,10 +148,22 @@ fn read_record(
     }
 }
 
-/// Records a scenario, if all its variants ran.
+/// What is wrong with a recorded variant that the scenario does not have; one without a name is the scenario
+/// without a variant.
+fn without_variant(variant: &str) -> String {
+    match variant {
+        "" => "recorded without a variant, but the scenario has variants now: only these are run; \
+             `hallwright check --record` writes their figures"
+            .to_owned(),
+        variant => format!("recorded, but the scenario has no variant `{variant}`"),
+    }
+}
+
+/// Records a scenario, if all its variants ran and none misses a goal, or that is asked for.
 fn write_record(
     scenario: &Path,
     of_file: &[(&LoadedScenario, Executed)],
+    if_missed: bool,
     report: &mut CheckReport,
 ) {
     let path = scenario.with_extension(FIGURES);
@@ -154,6 +181,23 @@ fn write_record(
         .first()
         .map_or(0, |(subject, _)| subject.scenario().variants.len().max(1));
     if of_file.len() != expected {
+        return;
+    }
+    let goals = of_file
+        .iter()
+        .flat_map(|(_, executed)| &executed.fold.goals);
+    let missed = goals.filter(|goal| !goal.is_ok()).count() as u64;
+    if missed > 0 && !if_missed {
+        let missed = count(missed, "goal is missed", "goals are missed");
+        report.problems.push(Problem {
+            file,
+            line: None,
+            message: format!(
+                "not written, because {missed}: mend the scenario, or record it as it is with \
+                 `--record --record-missed`"
+            ),
+            is_orphan: true,
+        });
         return;
     }
     let name = scenario.file_name().unwrap_or(scenario.as_os_str());

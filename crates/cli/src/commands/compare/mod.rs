@@ -18,9 +18,11 @@ use crate::exit_code::Outcome;
 use crate::files::{Guard, Target, targets_or, write_targets};
 use crate::flags::{CompareFlags, CompareFormat};
 use crate::pages::{Drawn, drawn_cases, note_pages};
+use crate::repeat::quoted;
 
 /// Compares what the flags name.
 pub(crate) fn compare(flags: &CompareFlags) -> Result<Outcome> {
+    one_value_each(&flags.many.loading.set)?;
     let Some(designs) = designs::load_designs(flags)? else {
         return Ok(Outcome::Unusable);
     };
@@ -61,6 +63,30 @@ pub(crate) fn compare(flags: &CompareFlags) -> Result<Outcome> {
     } else {
         Outcome::Broken
     })
+}
+
+/// Says how several values of a parameter are compared, if one has several.
+///
+/// # Errors
+///
+/// If it has.
+fn one_value_each(set: &[(String, String)]) -> Result<()> {
+    let values = |name: &str| -> Vec<&str> {
+        let given = set.iter().filter(|(given, _)| given == name);
+        given.map(|(_, value)| value.as_str()).collect()
+    };
+    for (name, _) in set {
+        let values = values(name);
+        if let [first, _, ..] = values.as_slice() {
+            bail!(
+                "`--set {name}=…` was given more than once. To compare values, write a variant for each in the file, \
+                 such as `\"{name} {first}\": {{\"{name}\": {first}}}` in `variants`. To find the best, use \
+                 `hallwright tune FILE --range {}`",
+                quoted(&format!("{name}={}", values.join(",")))
+            );
+        }
+    }
+    Ok(())
 }
 
 /// Leaves only the figures that were asked for.

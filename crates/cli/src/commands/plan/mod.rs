@@ -23,6 +23,7 @@ use crate::exit_code::Outcome;
 use crate::files::{self, Guard, NamedText, Target, write_targets};
 use crate::flags::{PlanFlags, PlanFormat};
 use crate::manner;
+use crate::repeat::quoted;
 use keep::{KeptHall, Written};
 
 /// The file with the report for people.
@@ -213,7 +214,7 @@ fn say_how_it_ended(folders: &[PathBuf], proof: Option<&Proof>) -> Outcome {
             let scenario = folder.join(SCENARIO_FILE);
             note!(
                 "note: the hall is in {folder_shown}; check it with: hallwright check {}",
-                scenario.display()
+                quoted(&scenario.to_string_lossy())
             );
         }
     }

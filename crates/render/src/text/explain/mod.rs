@@ -4,6 +4,7 @@ mod troubles;
 mod wrong;
 
 use crate::text::page::Page;
+use hallwright_core::declare::Mark;
 use hallwright_explain::{
     Explanation, ShownRow, StopPath, cause_words, decided_words, row_words, shorter_words,
     shown_rows,
@@ -79,6 +80,7 @@ impl Teller {
             self.time(ticks),
             decided_words(stop, ticks)
         ));
+        page.line(&other_marks(stop.mark));
         self.sums(page, stop, ticks);
         self.way(page, stop, ticks);
         self.shorter(page, stop);
@@ -94,7 +96,10 @@ impl Teller {
                     grouped(sum.waits),
                     self.time(sum.ticks),
                     percent(share(sum.ticks, ticks)),
-                    sum.most_at.clone(),
+                    match sum.alike {
+                        0 | 1 => sum.most_at.clone(),
+                        parts => format!("{} parts alike", grouped(parts)),
+                    },
                 ]
             })
             .collect();
@@ -145,15 +150,32 @@ impl Teller {
     }
 
     fn shorter(&self, page: &mut Page, stop: &StopPath) {
+        page.blank();
         if stop.shorter.is_empty() {
+            page.line("No shorter time was tried: no wait on the way has a time of its own.");
             return;
         }
-        page.blank();
-        page.line("What a shorter time would save (each tried by itself):");
+        page.line("What a shorter time would save in this run (each tried by itself):");
         for shorter in &stop.shorter {
             page.labelled("", 2, &shorter_words(shorter, self.ticks_per_second));
         }
+        page.line(
+            "In other orders of turns it may save less, or harm: try it in all orders with `hallwright check`.",
+        );
     }
+}
+
+/// Which mark is explained, and how the others are asked for: each has causes of its own.
+fn other_marks(mark: Mark) -> String {
+    let [one, other] = match mark {
+        Mark::Cleared => ["safe-to-close", "quiet"],
+        Mark::SafeToClose => ["cleared", "quiet"],
+        Mark::Quiet | Mark::Resumed => ["cleared", "safe-to-close"],
+    };
+    format!(
+        "This explains \"{}\". Other marks have other causes: ask with `--mark {one}` or `--mark {other}`.",
+        mark_words(mark)
+    )
 }
 
 fn share(part: u64, whole: u64) -> Share {

@@ -27,10 +27,18 @@ fn write_causes(page: &mut Page, troubles: &[&Trouble]) {
         return;
     }
     page.blank();
-    page.line("What is not as it should be, and why:");
+    // Of a bound on a figure nothing more is known than the figure.
+    let is_followed = |trouble: &&Trouble| trouble.by_order.is_some() || !trouble.causes.is_empty();
+    page.line(match troubles.iter().any(is_followed) {
+        true => "What is not as it should be, and why:",
+        false => "What is not as it should be:",
+    });
     for trouble in troubles {
         page.blank();
         page.labelled("", 0, &heading(trouble));
+        if !is_followed(trouble) {
+            page.labelled("  - ", 4, "no cause is looked for with a goal of this sort");
+        }
         if let Some(by_order) = trouble.by_order {
             let [shown, could] = order_cause_words(by_order);
             page.labelled("  - ", 4, shown);
