@@ -1,10 +1,14 @@
 //! Flags of `run`.
 
+use std::path::PathBuf;
+
 use clap::{Args, ValueEnum};
+use hallwright_core::tick::Tick;
 
 use super::leaving::LeavingFlags;
 use super::many_runs::Cases;
 use super::one_run::OneRun;
+use super::values::tick_and_file;
 use crate::files::{Target, target};
 
 /// Flags of `run`.
@@ -44,6 +48,14 @@ pub(crate) struct RunFlags {
     /// Run the slow reference engine beside the fast one and compare them at every tick.
     #[arg(long)]
     pub(crate) verify: bool,
+
+    /// Save the run before this tick, to go on later with `--resume`. May be given several times.
+    #[arg(long, value_name = "TICK=FILE", value_parser = tick_and_file)]
+    pub(crate) save_at: Vec<(Tick, PathBuf)>,
+
+    /// Go on from where `--save-at` saved the run. The report is that of the whole run; a trace begins there.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) resume: Option<PathBuf>,
 
     /// Where what was found goes: text, json, html, trace, flat, floors or bundle. Without a path, to
     /// standard output. May be given several times. Without it: text.
