@@ -106,6 +106,7 @@ impl Found {
         match format {
             RunFormat::Text => render::text(heading, &self.findings, sweep, left, columns),
             RunFormat::Json => render::json(heading, &self.findings, sweep, left),
+            RunFormat::Csv => render::run_csv(heading, &self.findings),
             RunFormat::Html => drawn(&[page_subject(run, heading.clone())]).html,
             RunFormat::Trace | RunFormat::Flat | RunFormat::Floors | RunFormat::Bundle => {
                 String::new()

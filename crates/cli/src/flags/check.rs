@@ -49,7 +49,7 @@ pub(crate) struct CheckFlags {
     #[arg(long, conflicts_with_all = ["variant", "set", "stop_sweep"])]
     pub(crate) record: bool,
 
-    /// Where what was found goes: text, json, junit, annotations or html. Without a path, to standard
+    /// Where what was found goes: text, json, csv, junit, annotations or html. Without a path, to standard
     /// output. May be given several times. Without it: text.
     #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<CheckFormat>)]
     pub(crate) output: Vec<Target<CheckFormat>>,
@@ -69,6 +69,8 @@ pub(crate) enum CheckFormat {
     Text,
     /// Every figure, for programs.
     Json,
+    /// A line for each thing that was judged, for tables.
+    Csv,
     /// A test case for each goal, in XML.
     Junit,
     /// A line for each miss, for hosted CI services.

@@ -24,6 +24,7 @@ use crate::files::{Target, target};
     Formats:\n\
     \x20 text    for people\n\
     \x20 json    for programs\n\
+    \x20 csv     a line for each figure, for tables\n\
     \x20 html    a page for the browser\n\
     \x20 trace   every event, one JSON object a line\n\
     \x20 flat    the layout with every module and parameter worked out\n\
@@ -57,7 +58,7 @@ pub(crate) struct RunFlags {
     #[arg(long, value_name = "FILE")]
     pub(crate) resume: Option<PathBuf>,
 
-    /// Where what was found goes: text, json, html, trace, flat, floors or bundle. Without a path, to
+    /// Where what was found goes: text, json, csv, html, trace, flat, floors or bundle. Without a path, to
     /// standard output. May be given several times. Without it: text.
     #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<RunFormat>)]
     pub(crate) output: Vec<Target<RunFormat>>,
@@ -70,6 +71,8 @@ pub(crate) enum RunFormat {
     Text,
     /// Every figure, for programs.
     Json,
+    /// A line for each figure, for tables.
+    Csv,
     /// A page to look at in a browser.
     Html,
     /// Every event of the run, one JSON object a line.
