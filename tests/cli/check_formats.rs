@@ -1,6 +1,8 @@
 //! What `check` writes, in every format, and the workflow of the documentation.
 
+use std::collections::BTreeMap;
 use std::process::Command;
+use std::time::Duration;
 
 use quick_junit::{Report, TestCaseStatus};
 use serde_json::Value;
@@ -40,7 +42,7 @@ fn twelve_misses() -> Halls {
 #[test]
 fn every_format_can_be_written_at_once_and_has_the_same_exit_code() {
     let halls = twelve_misses();
-    let files = ["text", "json", "junit", "annotations"];
+    let files = ["text", "json", "csv", "junit", "annotations"];
     let mut arguments = vec!["check".to_owned(), halls.folder().to_owned()];
     for format in files {
         arguments.push("--output".to_owned());
@@ -56,11 +58,21 @@ fn every_format_can_be_written_at_once_and_has_the_same_exit_code() {
     for format in files {
         let printed = hallwright(&["check", halls.folder(), "--output", &format!("{format}=-")]);
         assert_eq!(
-            halls.read(&format!("out.{format}")).trim_end(),
-            stdout(&printed).trim_end(),
+            untimed(&halls.read(&format!("out.{format}"))),
+            untimed(&stdout(&printed)),
             "{format}"
         );
     }
+}
+
+/// A report without how long its runs took, which is never the same.
+fn untimed(report: &str) -> String {
+    let mut pieces = report.trim_end().split(" time=\"");
+    let first = pieces.next().unwrap_or_default().to_owned();
+    pieces.fold(first, |all, piece| {
+        let (_, rest) = piece.split_once('"').expect("a time ends");
+        all + rest
+    })
 }
 
 #[test]
@@ -139,7 +151,9 @@ fn the_junit_file_has_a_case_for_each_goal_with_simulated_times() {
         property(lamp, "simulated_measured_seconds").as_deref(),
         Some("0.450")
     );
-    assert_eq!(lamp.time, None, "how long the check took is no part of it");
+    assert_eq!(lamp.time, None, "its runs are those of all others");
+    assert!(suite.time.is_some_and(|took| took > Duration::ZERO));
+    assert_eq!(report.time, suite.time);
     let TestCaseStatus::NonSuccess {
         message,
         description,
@@ -158,6 +172,74 @@ fn the_junit_file_has_a_case_for_each_goal_with_simulated_times() {
             .as_ref()
             .is_some_and(|text| text.contains("again: hallwright run"))
     );
+}
+
+#[test]
+fn the_table_says_of_each_goal_what_the_json_says() {
+    let halls = twelve_misses();
+    halls.write("broken.ron", "(title: 3");
+    let written =
+        |format: &str| stdout(&hallwright(&["check", halls.folder(), "--output", format]));
+    let json: Value = serde_json::from_str(&written("json")).expect("it is JSON");
+    let goals = json["scenarios"][0]["goals"].as_array().expect("goals");
+    let table = written("csv");
+    let mut table = csv::Reader::from_reader(table.as_bytes());
+    let rows: Vec<BTreeMap<String, String>> = table
+        .deserialize()
+        .collect::<Result<_, _>>()
+        .expect("it is a table");
+    // The file that cannot be used has the last row.
+    assert_eq!(rows.len(), goals.len() + 1);
+    for (row, goal) in rows.iter().zip(goals) {
+        let line = goal["line"].as_u64();
+        assert_eq!(
+            row["line"],
+            line.map_or_else(String::new, |line| line.to_string())
+        );
+        assert_eq!(row["is_ok"], goal["is_ok"].to_string());
+        assert_eq!(row["missed_runs"], goal["missed_runs"].to_string());
+        assert_eq!(
+            row["words"],
+            goal["worst"]["words"].as_str().expect("words")
+        );
+        assert_eq!(
+            row["command"],
+            goal["worst"]["command"].as_str().expect("a command")
+        );
+    }
+    let last = rows.last().expect("a row");
+    assert!(last["file"].ends_with("broken.ron"));
+    assert_eq!(
+        (last["subject"].as_str(), last["is_ok"].as_str()),
+        ("file", "false")
+    );
+    assert!(!last["words"].is_empty());
+}
+
+#[test]
+fn a_run_can_be_written_as_a_table() {
+    let output = hallwright(&[
+        "run",
+        "scenarios/first-slice.ron",
+        "--variant",
+        "leaky",
+        "--output",
+        "csv",
+    ]);
+    let table = stdout(&output);
+    let mut table = csv::Reader::from_reader(table.as_bytes());
+    let rows: Vec<BTreeMap<String, String>> = table
+        .deserialize()
+        .collect::<Result<_, _>>()
+        .expect("it is a table");
+    let value = |figure: &str, unit: &str| {
+        let mut rows = rows.iter();
+        let row = rows.find(|row| row["figure"] == figure && row["unit"] == unit);
+        row.expect("it is measured")["value"].clone()
+    };
+    // As many as the goals of this variant allow, exactly.
+    assert_eq!(value("misplaced", "items"), "172");
+    assert_eq!(value("sieves not intact", "sieves"), "2");
 }
 
 #[test]

@@ -190,7 +190,9 @@ fn the_page_of_tables_has_every_column_and_event() {
     let known = spans(&page("fields-tables.md"));
     let slice = "scenarios/first-slice.ron";
     for arguments in [
-        &["compare", slice][..],
+        &["run", slice][..],
+        &["check", slice],
+        &["compare", slice],
         &["levels"],
         &["calibrate", "scenarios/costs/measured.csv"],
     ] {

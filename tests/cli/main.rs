@@ -14,6 +14,7 @@ mod explain;
 mod explain_troubles;
 mod granary;
 mod habits;
+mod halfway;
 mod leave;
 mod levels;
 mod limits;

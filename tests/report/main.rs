@@ -8,6 +8,7 @@ mod buildable;
 mod cost;
 mod crowding;
 mod flows;
+mod halfway;
 mod line;
 mod loss;
 mod parts;

@@ -1,11 +1,12 @@
 //! Which of some numbered groups a part belongs to: stores, flows, sections. One look-up a part.
 
 use hallwright_core::id::PartId;
+use serde::{Deserialize, Serialize};
 
 /// Where items are: a part and, where two parts are one place, the other. A docked shuttle is at its
 /// place; a stack on a stream counts as being at the mouth there as well, since no event reports of
 /// its arrival.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct Spot {
     /// The part.
     pub part: PartId,
@@ -21,6 +22,7 @@ impl Spot {
 }
 
 /// For each part, the groups that name it.
+#[derive(Clone, Serialize, Deserialize)]
 pub struct Groups {
     /// The groups of all parts, one part behind the other.
     groups: Vec<u32>,

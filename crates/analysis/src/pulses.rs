@@ -15,6 +15,7 @@ use hallwright_core::network::{Network, SignalRole};
 use hallwright_core::part::{Part, Signal};
 use hallwright_core::tick::Tick;
 use petgraph::Direction;
+use serde::{Deserialize, Serialize};
 
 use crate::groups::Groups;
 use crate::since::Since;
@@ -74,6 +75,7 @@ impl Pulses {
 /// A pulse can only begin where something is heard of: a signal that changes makes itself, those that
 /// read it and the droppers that it triggers schedule events; a part that holds more or less, or whose
 /// lock changes, those that read it. So only there is looked.
+#[derive(Clone, Serialize, Deserialize)]
 pub struct PulseWatch {
     /// The parts that count.
     candidates: Rc<[PartId]>,

@@ -1,10 +1,11 @@
 //! Since when a condition has been true.
 
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 /// Since the end of which tick a condition has been true without a break; conditions are looked at at the
 /// ends of ticks.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
 pub struct Since(Option<Tick>);
 
 impl Since {

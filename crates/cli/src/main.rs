@@ -7,6 +7,7 @@ mod exit_code;
 mod flags;
 mod manner;
 mod pages;
+mod program;
 mod progress;
 mod repeat;
 mod runs;

@@ -4,6 +4,8 @@
 
 use std::sync::Arc;
 
+use serde::{Deserialize, Serialize};
+
 use crate::id::{KindId, PartId};
 use crate::placement::Placement;
 use crate::site::SiteReport;
@@ -53,7 +55,7 @@ pub struct Declarations {
 
 /// How long the world takes for what a hall does, in picoseconds, so that sums stay exact. Each is at most
 /// [`CostWeights::MOST_PICOSECONDS`].
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
 pub struct CostWeights {
     /// For a hopper's turn that gets as far as pushing.
     pub hopper_turn_picoseconds: u64,
@@ -114,7 +116,7 @@ impl Default for Leave {
 }
 
 /// Inventories that together are one place to store goods in.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct Store {
     /// Its name.
     pub name: String,
@@ -128,7 +130,7 @@ pub struct Store {
 }
 
 /// What a store is for.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub enum StorePurpose {
     /// It belongs to a slice: anything but its kinds is misplaced there.
     Slice,
@@ -203,7 +205,7 @@ pub struct Lamp {
 
 /// Where boxes full of one kind are asked for. A request is a delivery of tokens to the desk, one for
 /// each box.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct Desk {
     /// Its name.
     pub name: String,

@@ -1,5 +1,7 @@
 //! What happens in a run, and who is notified.
 
+use serde::{Deserialize, Serialize};
+
 use crate::engine::View;
 use crate::id::{KindId, PartId};
 use crate::slot::Item;
@@ -15,7 +17,7 @@ pub struct Moment {
 }
 
 /// The number of a loose stack, in the order in which stacks came loose, from 0. Never used again.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
 pub struct StackId(pub u64);
 
 /// One thing that happened. Refusals and settling give no events.

@@ -1,7 +1,9 @@
 //! Goods: the kinds of things that a network stores.
 
+use serde::{Deserialize, Serialize};
+
 /// How many of a kind share a slot (tick rules, section 1): 64, 16 or 1.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
 #[repr(u8)]
 pub enum StackLimit {
     /// Unstackable goods and boxes.

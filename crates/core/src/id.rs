@@ -3,11 +3,13 @@
 use std::fmt;
 use std::num::NonZeroU32;
 
+use serde::{Deserialize, Serialize};
+
 /// Defines a `u32` id with conversions and a `Display` such as `part12`.
 macro_rules! define_id {
     ($(#[$doc:meta])* $name:ident, $prefix:literal) => {
         $(#[$doc])*
-        #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
         pub struct $name(NonZeroU32); // One more than its number, so that `Option` takes no room.
 
         impl $name {

@@ -1,5 +1,7 @@
 //! Slots and items as the outside sees them.
 
+use serde::{Deserialize, Serialize};
+
 use crate::id::{BoxId, KindId};
 
 /// Slots of a hopper.
@@ -10,7 +12,7 @@ pub const DROPPER_SLOTS: u16 = 9;
 pub const BOX_SLOTS: u16 = 27;
 
 /// One item: its kind and, if it is a box, which one.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
 pub struct Item {
     /// What it is.
     pub kind: KindId,
@@ -28,7 +30,7 @@ pub struct Stack {
 }
 
 /// What a slot holds at the start, or in a box that is delivered.
-#[derive(Clone, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 pub struct Filling {
     /// The slot, from 0.
     pub slot: u16,

@@ -1,5 +1,7 @@
 //! What comes from outside: deliveries and what the operator does.
 
+use serde::{Deserialize, Serialize};
+
 use crate::id::{KindId, PartId};
 use crate::order::Orders;
 use crate::slot::Filling;
@@ -98,7 +100,7 @@ impl Action {
 
 /// On what terms a delivery comes (tick rules, "deliveries that wait"). By default it comes when it is due, and
 /// what does not fit is refused.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 pub struct Terms {
     /// Whether what does not fit waits in line at the landing.
     pub waits: bool,

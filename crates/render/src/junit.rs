@@ -1,7 +1,8 @@
 //! What a check found as JUnit XML, which most CI services read: a suite for each scenario and
 //! variant, a test case for each goal and for each thing that is judged though no goal asks it. What
-//! a file allows, and what is not finished, is skipped: it neither passed nor failed. Times in it are those of the simulated world, as properties;
-//! how long the check itself took is left out, so that the same check gives the same file.
+//! a file allows, and what is not finished, is skipped: it neither passed nor failed. Properties have the times of
+//! the simulated world. The `time` of a suite is how long its runs took on this machine; a test case has none, for
+//! all of a suite are judged by the same runs.
 
 use quick_junit::{NonSuccessKind, Property, Report, TestCase, TestCaseStatus, TestSuite};
 
@@ -20,6 +21,7 @@ use hallwright_trials::order_words;
 #[must_use]
 pub fn junit(report: &CheckReport) -> String {
     let mut out = Report::new("hallwright check");
+    out.set_time(report.checked.iter().map(|checked| checked.took).sum());
     for checked in &report.checked {
         out.add_test_suite(suite(checked));
     }
@@ -65,6 +67,7 @@ fn below_each_other(lines: &[String]) -> String {
 
 fn suite(checked: &Checked) -> TestSuite {
     let mut suite = TestSuite::new(text(&checked.name()).as_ref());
+    suite.set_time(checked.took);
     let ticks_per_second = checked.fold.ticks_per_second.max(1);
     suite.add_property(("title", text(&checked.title).as_ref()));
     suite.add_property(("input_digest", checked.input_digest.as_str()));

@@ -19,6 +19,7 @@ pub use upsets::{SelectorsAtWord, ShuttleAtWord, SpellFinding, SpellSort, TakenA
 use hallwright_analysis::homes::KindHomes;
 use hallwright_core::declare::{CostWeights, StorePurpose};
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use crate::units::{Rate, Share, mean};
 
@@ -133,7 +134,7 @@ pub struct CrowdedFinding {
 }
 
 /// So many items of one kind.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct KindCount {
     /// The kind's name.
     pub kind: String,
@@ -155,7 +156,7 @@ pub struct ContentsFinding {
 }
 
 /// So many items in one part.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct PartCount {
     /// The part's name.
     pub part: String,
@@ -267,7 +268,7 @@ pub struct Capacity {
 }
 
 /// Why an item reached overflow.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Serialize, Deserialize)]
 pub enum OverflowReason {
     /// Its own slice had room: it was passed by.
     PassedBy,
@@ -386,7 +387,7 @@ impl FlowFinding {
 
 /// What waits in a section over time: items in its lines and queues, loose ones included, a box
 /// counting as one.
-#[derive(Clone, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
 pub struct Backlog {
     /// The most at the end of any tick, or at the start.
     pub peak_items: u64,
@@ -405,7 +406,7 @@ pub struct Backlog {
 }
 
 /// What went back along midway returns.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
 pub struct Returned {
     /// Items that passed a return.
     pub items: u64,
@@ -448,7 +449,7 @@ pub struct SectionFinding {
 }
 
 /// When it became quiet, in ticks from some start.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct QuietMark {
     /// Ticks to the last item event; `None` if something was still moving, loose or under way.
     pub ticks: Option<u64>,
@@ -460,7 +461,7 @@ pub struct QuietMark {
 }
 
 /// The marks of a stop, in ticks from the stop; `None` for never.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct Marks {
     /// The lines hold nothing from then on.
     pub cleared_ticks: Option<u64>,
@@ -473,7 +474,7 @@ pub struct Marks {
 }
 
 /// One stop, watched until the restart after it, the next stop or the end of the run.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct StopFinding {
     /// When the operator stopped the hall.
     pub at: Tick,
@@ -490,7 +491,7 @@ pub struct StopFinding {
 }
 
 /// The marks of one section.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct SectionStop {
     /// Its name.
     pub name: String,
@@ -503,7 +504,7 @@ pub struct SectionStop {
 }
 
 /// What still stood, moved or was loose when the watch of a stop, or the run, ended.
-#[derive(Clone, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
 pub struct Leftovers {
     /// Line parts that still held something.
     pub holding: Vec<PartCount>,
@@ -527,7 +528,7 @@ pub struct Leftovers {
 }
 
 /// The first that happens without an input after the watch of a stop.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct MovesLater {
     /// Ticks from the end of the watch.
     pub after_ticks: u64,
@@ -536,7 +537,7 @@ pub struct MovesLater {
 }
 
 /// A loose stack at the end of a watch.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct LooseLeft {
     /// Its kind.
     pub kind: String,
@@ -553,7 +554,7 @@ pub struct LooseLeft {
 /// **Held back** is what was in lines, queues and loose at the restart. It is sorted when as many
 /// items have entered stores since (for one section: have left it), or when no backlog is left,
 /// whichever comes first.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct ResumeFinding {
     /// When the operator started the hall again.
     pub at: Tick,
@@ -569,7 +570,7 @@ pub struct ResumeFinding {
 }
 
 /// What was lost.
-#[derive(Clone, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
 pub struct Loss {
     /// All items lost, those inside boxes included.
     pub items: u64,
@@ -585,7 +586,7 @@ impl Loss {
 }
 
 /// One loose stack that was lost.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct LossRow {
     /// Its kind.
     pub kind: String,
@@ -609,7 +610,7 @@ pub struct LossRow {
 }
 
 /// Why no hopper took a loose stack.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub enum LossReason {
     /// There is no hopper at that mouth.
     NoHopper,
@@ -626,7 +627,7 @@ pub enum LossReason {
 }
 
 /// What the parts cost the world.
-#[derive(Clone, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
 pub struct Cost {
     /// Lock cover of all sections together.
     pub lock_cover: Share,
@@ -666,7 +667,7 @@ pub struct Cost {
 }
 
 /// What a hall did that takes the world time.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
 pub struct Counts {
     /// Hopper turns that got as far as pushing.
     pub hopper_turns: u64,
@@ -679,7 +680,7 @@ pub struct Counts {
 }
 
 /// How long the world takes for what a hall does.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
 pub struct Load {
     /// What was counted.
     pub counts: Counts,
@@ -722,7 +723,7 @@ impl Load {
 }
 
 /// What there is to build, and how fast that goes.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
 pub struct BuildTime {
     /// Blocks that stand where the layout says, supports and wire among them; open ones are none.
     pub placed_blocks: u64,
@@ -750,7 +751,7 @@ impl BuildTime {
 }
 
 /// What a lamp did.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct LampFinding {
     /// Its name.
     pub name: String,
@@ -775,7 +776,7 @@ impl LampFinding {
 }
 
 /// A rise or fall of a lamp.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct LampChange {
     /// When.
     pub at: Tick,

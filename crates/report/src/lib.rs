@@ -20,4 +20,6 @@ pub mod words;
 pub use build::{USUAL_BLOCKS_PER_HOUR, blocks_of, build_hours, build_time};
 pub use going_on::{GoneOn, came_to_rest, went_on};
 pub use heading::Heading;
-pub use runner::{RunInput, run, run_observed, run_with_limits, setup_for, watch_stop};
+pub use runner::{
+    Halfway, RunInput, run, run_in_parts, run_observed, run_with_limits, setup_for, watch_stop,
+};

@@ -1,20 +1,21 @@
 //! Runs a network and takes every measurement.
 
 use hallwright_core::declare::Declarations;
-use hallwright_core::engine::{Engine, View};
+use hallwright_core::engine::{Engine, State};
 use hallwright_core::event::Observer;
 use hallwright_core::network::Network;
 use hallwright_core::order::Orders;
 use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
+use serde::{Deserialize, Serialize};
 
 use crate::findings::{Findings, Measured, StopFinding};
 use crate::going_on::going_on;
 use crate::left_behind::left_behind;
-use crate::measure::{Afterwards, Onward, Recorder};
+use crate::measure::{Afterwards, Kept, Onward, Recorder};
 use hallwright_analysis::homes::homes;
-use hallwright_analysis::limits::{Cleared, LimitFinder};
+use hallwright_analysis::limits::{Cleared, LeastOfStops, LimitFinder};
 
 /// How often a run reports how far it is.
 const PROGRESS_STEPS: u64 = 100;
@@ -34,6 +35,24 @@ pub struct RunInput<'a> {
     pub run_ticks: u64,
     /// What is declared about the network: what to measure, the stops, the goals.
     pub declarations: &'a Declarations,
+}
+
+/// A run between two ticks, as plain data: its state and all that was measured.
+///
+/// It belongs to one [`RunInput`].
+#[derive(Clone, Serialize, Deserialize)]
+pub struct Halfway {
+    state: State,
+    kept: Kept,
+    least: LeastOfStops,
+}
+
+impl Halfway {
+    /// The next tick to be run.
+    #[must_use]
+    pub fn tick(&self) -> Tick {
+        self.state.tick()
+    }
 }
 
 /// Runs to the end, judges the goals and says what was found. `progress` is given the next tick now
@@ -57,7 +76,7 @@ pub fn run_observed<O: Observer + ?Sized>(
     progress: &mut dyn FnMut(Tick),
 ) -> Findings {
     let setup = setup_for(input);
-    let measured = drive(input, &setup, extra, progress, &mut |_| {});
+    let measured = drive(input, &setup, None, extra, progress, &mut |_, _| None);
     Findings::new(measured, input.declarations, None)
 }
 
@@ -71,12 +90,49 @@ pub fn run_with_limits<O: Observer + ?Sized>(
     extra: &mut O,
     progress: &mut dyn FnMut(Tick),
 ) -> Findings {
+    run_in_parts(input, None, &[], &mut |_| {}, extra, progress)
+}
+
+/// As [`run_with_limits`], but goes on `from` where a run of the same input was kept, and keeps it before
+/// each of these ticks that it comes to, which ascend. What is found is the same.
+///
+/// # Panics
+///
+/// As [`run`], and if what was kept belongs to another run.
+pub fn run_in_parts<O: Observer + ?Sized>(
+    input: &RunInput<'_>,
+    from: Option<Halfway>,
+    keep_at: &[Tick],
+    keep: &mut dyn FnMut(Halfway),
+    extra: &mut O,
+    progress: &mut dyn FnMut(Tick),
+) -> Findings {
     let setup = setup_for(input);
     let declared = input.declarations;
     let mut finder = LimitFinder::new(input.network, declared, &setup.timeline, input.run_ticks);
-    let measured = drive(input, &setup, extra, progress, &mut |view| {
-        finder.stopped(view)
+    let start = from.as_ref().map_or(Tick(0), Halfway::tick);
+    let from = from.map(|halfway| {
+        finder.resume(halfway.least);
+        (halfway.state, halfway.kept)
     });
+    let stops = declared.stops.iter().map(|stop| stop.at);
+    let mut stops = stops.skip_while(|at| *at < start).peekable();
+    let mut keep_at = keep_at.iter().skip_while(|at| **at < start).peekable();
+    let mut halt = |engine: &Engine<'_>, recorder: &Recorder<'_>| {
+        while keep_at.next_if(|at| **at <= engine.tick()).is_some() {
+            keep(Halfway {
+                state: engine.save(),
+                kept: recorder.kept(),
+                least: finder.least(),
+            });
+        }
+        while stops.next_if(|at| *at <= engine.tick()).is_some() {
+            finder.stopped(&engine.view());
+        }
+        let next = [stops.peek().copied(), keep_at.peek().map(|at| **at)];
+        next.into_iter().flatten().min()
+    };
+    let measured = drive(input, &setup, from, extra, progress, &mut halt);
     let flows = measured.flows.iter();
     let steadiest_ticks: Vec<u64> = flows.map(|flow| flow.steadiest.ticks).collect();
     let cleared: Vec<Cleared> = measured.stops.iter().map(cleared).collect();
@@ -113,44 +169,46 @@ fn cleared(stop: &StopFinding) -> Cleared {
     }
 }
 
-/// Runs to the end. `stopped` is shown the state at the beginning of the tick of each stop.
+/// Runs to the end, from the start or from where it was kept. `halt` is shown the run before a tick, as often
+/// as it asks for.
 fn drive<O: Observer + ?Sized>(
     input: &RunInput<'_>,
     setup: &Setup,
+    from: Option<(State, Kept)>,
     extra: &mut O,
     progress: &mut dyn FnMut(Tick),
-    stopped: &mut dyn FnMut(&View<'_>),
+    halt: &mut dyn FnMut(&Engine<'_>, &Recorder<'_>) -> Option<Tick>,
 ) -> Measured {
-    let mut engine = Engine::new(input.network, setup);
-    let recorder = Recorder::new(
-        input.declarations,
-        input.run_ticks,
-        &setup.timeline,
-        &engine.view(),
-    );
+    let (declared, run_ticks) = (input.declarations, input.run_ticks);
+    let mut engine = match &from {
+        None => Engine::new(input.network, setup),
+        Some((state, _)) => Engine::resume(input.network, setup, state),
+    };
+    let mut recorder = Recorder::new(declared, run_ticks, &setup.timeline, &engine.view());
+    if let Some((state, kept)) = from {
+        recorder = recorder.resumed(state.tick(), kept);
+    }
     let mut observers = (recorder, extra);
-    let step_ticks = input.run_ticks.div_ceil(PROGRESS_STEPS).max(1);
-    let mut stops = input
-        .declarations
-        .stops
-        .iter()
-        .map(|stop| stop.at)
-        .peekable();
+    let step_ticks = run_ticks.div_ceil(PROGRESS_STEPS).max(1);
     loop {
+        let is_over = engine.tick().0 >= run_ticks;
+        let halts = if is_over {
+            None
+        } else {
+            halt(&engine, &observers.0)
+        };
         observers.0.pause(Onward {
             engine: &engine,
             setup,
         });
-        if engine.tick().0 >= input.run_ticks {
+        if is_over {
             break;
         }
-        while stops.next_if(|at| *at <= engine.tick()).is_some() {
-            stopped(&engine.view());
-        }
-        let mut next = (engine.tick() + step_ticks).min(Tick(input.run_ticks));
-        for at in [stops.peek().copied(), observers.0.next_pause()] {
-            next = at.map_or(next, |at| next.min(at));
-        }
+        let next = (engine.tick() + step_ticks).min(Tick(run_ticks));
+        let next = [halts, observers.0.next_pause()]
+            .into_iter()
+            .flatten()
+            .fold(next, Tick::min);
         engine.run_until(next, &mut observers);
         progress(engine.tick());
     }

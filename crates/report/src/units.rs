@@ -3,6 +3,7 @@
 //! Figures stay exact integers until they come here.
 
 use hallwright_analysis::limits::Bound;
+use serde::{Deserialize, Serialize};
 
 pub use hallwright_names::numbers::{count, decimal, grouped, listed, seconds, time};
 
@@ -43,7 +44,7 @@ impl From<&Bound> for Rate {
 }
 
 /// A part of a whole, exact until it is shown.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
 pub struct Share {
     /// The part.
     pub part: u64,

@@ -19,6 +19,7 @@ use hallwright_core::declare::Declarations;
 use hallwright_core::engine::View;
 use hallwright_core::network::Network;
 use hallwright_core::timeline::Timeline;
+use serde::{Deserialize, Serialize};
 
 use crate::ways::{KindSet, KindWays};
 
@@ -178,6 +179,10 @@ pub struct LimitFinder<'a> {
     stops: Vec<LeastOfStop>,
 }
 
+/// The least times of some stops, in their order.
+#[derive(Clone, Default, Serialize, Deserialize)]
+pub struct LeastOfStops(Vec<LeastOfStop>);
+
 impl<'a> LimitFinder<'a> {
     /// For a run with this timeline, the actions of its stops included.
     #[must_use]
@@ -232,6 +237,17 @@ impl<'a> LimitFinder<'a> {
             ways: &self.ways,
         };
         self.stops.push(limits.from(view, &self.declared.sections));
+    }
+
+    /// The least times of the stops so far.
+    #[must_use]
+    pub fn least(&self) -> LeastOfStops {
+        LeastOfStops(self.stops.clone())
+    }
+
+    /// Goes on where a finder for the same run was.
+    pub fn resume(&mut self, least: LeastOfStops) {
+        self.stops = least.0;
     }
 
     /// The limits of a run. `steadiest_ticks`: for each flow, over how many ticks its steadiest

@@ -11,6 +11,7 @@ use hallwright_core::engine::View;
 use hallwright_core::id::PartId;
 use hallwright_core::part::Part;
 use petgraph::Direction;
+use serde::{Deserialize, Serialize};
 
 use super::constant::EVER;
 use super::cut::CutGraph;
@@ -20,7 +21,7 @@ use super::way_home::{Waiting, WaysHome};
 use crate::ways::{KindWays, Way};
 
 /// The least ticks from a stop to its marks.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
 pub(crate) struct Least {
     /// Until the lines hold nothing.
     pub(crate) cleared: u64,
@@ -31,7 +32,7 @@ pub(crate) struct Least {
 }
 
 /// The least times of one stop.
-#[derive(Clone, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
 pub(crate) struct LeastOfStop {
     /// Of all sections together.
     pub(crate) all: Least,

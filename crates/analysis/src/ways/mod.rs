@@ -15,6 +15,7 @@ use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use petgraph::Direction;
 use petgraph::graph::{DiGraph, NodeIndex};
+use serde::{Deserialize, Serialize};
 
 pub use self::homes::Home;
 pub use self::kinds::{KindSet, KindWays};
@@ -38,7 +39,7 @@ pub struct Way {
 }
 
 /// What happens along a way.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 pub enum WayKind {
     /// A hopper or dropper puts items into what it leads to.
     Push,

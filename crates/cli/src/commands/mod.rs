@@ -5,6 +5,7 @@ pub(crate) mod check;
 pub(crate) mod compare;
 pub(crate) mod completions;
 pub(crate) mod explain;
+mod halfway;
 pub(crate) mod levels;
 pub(crate) mod new;
 mod one_run;

@@ -5,13 +5,14 @@ use hallwright_core::tick::Tick;
 use hallwright_render as render;
 use hallwright_report::findings::Findings;
 use hallwright_report::units::grouped;
-use hallwright_report::{Heading, RunInput, run_with_limits, setup_for};
+use hallwright_report::{Heading, RunInput, setup_for};
 use hallwright_scenario::bundle;
 use hallwright_trials::CaseRun;
 use hallwright_trials::leave::LeaveAsked;
 use hallwright_trials::sweep::SweepFindings;
 use hallwright_written::{flat, floors};
 
+use super::halfway::Parts;
 use super::one_run::note_no_variant;
 use super::sweep::{check_cases, swept};
 use crate::exit_code::Outcome;
@@ -31,9 +32,11 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
         return Ok(Outcome::Unusable);
     };
     let targets = targets_or(&flags.output, RunFormat::Text);
+    let saved = flags.save_at.iter().map(|(_, file)| file.as_path());
     Guard::default()
         .reads(sources.paths())
-        .writes(targets.iter().map(Target::path))?;
+        .reads(flags.resume.as_deref())
+        .writes(targets.iter().map(Target::path).chain(saved))?;
     // What cannot be drawn is said before anything runs.
     let mut drawn = String::new();
     if targets
@@ -47,7 +50,8 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
         .into_iter()
         .partition(|target| target.format == RunFormat::Trace);
     let run = flags.run.made(&scenario)?;
-    let findings = one_run(&run.input(), &traces)?;
+    let parts = Parts::new(flags, &scenario, &run.input())?;
+    let findings = one_run(&run.input(), parts, &traces)?;
     let Some(swept) = swept(flags, &scenario)? else {
         return Ok(Outcome::Unusable);
     };
@@ -102,6 +106,7 @@ impl Found {
         match format {
             RunFormat::Text => render::text(heading, &self.findings, sweep, left, columns),
             RunFormat::Json => render::json(heading, &self.findings, sweep, left),
+            RunFormat::Csv => render::run_csv(heading, &self.findings),
             RunFormat::Html => drawn(&[page_subject(run, heading.clone())]).html,
             RunFormat::Trace | RunFormat::Flat | RunFormat::Floors | RunFormat::Bundle => {
                 String::new()
@@ -134,11 +139,11 @@ fn bundled(flags: &RunFlags, variant: Option<&str>) -> Result<String> {
 }
 
 /// Makes the run, and writes its trace if that is asked for.
-fn one_run(input: &RunInput<'_>, traces: &[Target<RunFormat>]) -> Result<Findings> {
+fn one_run(input: &RunInput<'_>, parts: Parts, traces: &[Target<RunFormat>]) -> Result<Findings> {
     let mut progress = Progress::new(input.run_ticks, "ticks");
     let mut at = |tick: Tick| progress.at(tick.0);
     let target = match traces {
-        [] => return Ok(run_with_limits(input, &mut (), &mut at)),
+        [] => return parts.run(input, &mut (), &mut at),
         [target] => target,
         _ => bail!("a trace is written to one place: name `--output trace` once"),
     };
@@ -148,7 +153,7 @@ fn one_run(input: &RunInput<'_>, traces: &[Target<RunFormat>]) -> Result<Finding
         None => "the trace cannot be printed".to_owned(),
     };
     let mut trace = TraceFile::create(path).with_context(unwritable)?;
-    let findings = run_with_limits(input, &mut trace, &mut at);
+    let findings = parts.run(input, &mut trace, &mut at)?;
     trace.finish().with_context(unwritable)?;
     Ok(findings)
 }

@@ -26,9 +26,14 @@ use destination::Destination;
 
 /// Writes a text: a file whole or not at all, anything else as it is.
 pub(crate) fn write(path: &Path, text: &str) -> io::Result<()> {
+    write_bytes(path, text.as_bytes())
+}
+
+/// The same with bytes.
+pub(crate) fn write_bytes(path: &Path, bytes: &[u8]) -> io::Result<()> {
     use std::io::Write as _;
 
     let mut destination = Destination::open(path)?;
-    destination.write_all(text.as_bytes())?;
+    destination.write_all(bytes)?;
     destination.finish()
 }

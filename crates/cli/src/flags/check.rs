@@ -61,7 +61,7 @@ pub(crate) struct CheckFlags {
     #[arg(long, conflicts_with_all = ["record", "set", "stop_sweep"])]
     pub(crate) require_figures: bool,
 
-    /// Where what was found goes: text, json, junit, annotations or html. Without a path, to standard
+    /// Where what was found goes: text, json, csv, junit, annotations or html. Without a path, to standard
     /// output. May be given several times. Without it: text.
     #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<CheckFormat>)]
     pub(crate) output: Vec<Target<CheckFormat>>,
@@ -81,6 +81,8 @@ pub(crate) enum CheckFormat {
     Text,
     /// Every figure, for programs.
     Json,
+    /// A line for each thing that was judged, for tables.
+    Csv,
     /// A test case for each goal, in XML.
     Junit,
     /// A line for each miss, for hosted CI services.

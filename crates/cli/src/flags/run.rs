@@ -1,10 +1,14 @@
 //! Flags of `run`.
 
+use std::path::PathBuf;
+
 use clap::{Args, ValueEnum};
+use hallwright_core::tick::Tick;
 
 use super::leaving::LeavingFlags;
 use super::many_runs::Cases;
 use super::one_run::OneRun;
+use super::values::tick_and_file;
 use crate::files::{Target, target};
 
 /// Flags of `run`.
@@ -21,6 +25,7 @@ use crate::files::{Target, target};
     Formats:\n\
     \x20 text    for people\n\
     \x20 json    for programs\n\
+    \x20 csv     a line for each figure, for tables\n\
     \x20 html    a page for the browser\n\
     \x20 trace   every event, one JSON object a line\n\
     \x20 flat    the layout with every module and parameter worked out\n\
@@ -46,7 +51,15 @@ pub(crate) struct RunFlags {
     #[arg(long)]
     pub(crate) verify: bool,
 
-    /// Where what was found goes: text, json, html, trace, flat, floors or bundle. Without a path, to
+    /// Save the run before this tick, to go on later with `--resume`. May be given several times.
+    #[arg(long, value_name = "TICK=FILE", value_parser = tick_and_file)]
+    pub(crate) save_at: Vec<(Tick, PathBuf)>,
+
+    /// Go on from where `--save-at` saved the run. The report is that of the whole run; a trace begins there.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) resume: Option<PathBuf>,
+
+    /// Where what was found goes: text, json, csv, html, trace, flat, floors or bundle. Without a path, to
     /// standard output. May be given several times. Without it: text.
     #[arg(long, value_name = "FORMAT[=PATH]", value_parser = target::<RunFormat>)]
     pub(crate) output: Vec<Target<RunFormat>>,
@@ -59,6 +72,8 @@ pub(crate) enum RunFormat {
     Text,
     /// Every figure, for programs.
     Json,
+    /// A line for each figure, for tables.
+    Csv,
     /// A page to look at in a browser.
     Html,
     /// Every event of the run, one JSON object a line.

@@ -1,5 +1,7 @@
 //! How the values of flags are read.
 
+use std::path::PathBuf;
+
 use hallwright_core::order::Order;
 use hallwright_core::space::Block;
 use hallwright_core::tick::Tick;
@@ -30,6 +32,15 @@ pub(super) fn tick(text: &str) -> Result<Tick, String> {
     let number = text.trim_end_matches('t').parse();
     let mend = "write it in ticks, such as `3600`";
     number.map(Tick).map_err(|_| mend.to_owned())
+}
+
+pub(super) fn tick_and_file(text: &str) -> Result<(Tick, PathBuf), String> {
+    let mend = "write it as TICK=FILE, such as `3600=halfway.saved`";
+    let (at, file) = text.split_once('=').ok_or(mend)?;
+    if file.is_empty() {
+        return Err(mend.to_owned());
+    }
+    Ok((tick(at).map_err(|_| mend)?, PathBuf::from(file)))
 }
 
 pub(super) fn order(text: &str) -> Result<Order, String> {

@@ -32,6 +32,8 @@ mod view;
 
 use std::collections::BTreeSet;
 
+use serde::{Deserialize, Serialize};
+
 pub use state::landings::WaitingDelivery;
 pub use state::loose_items::LooseStack;
 pub use state::world::{QueuedItem, ShuttlePosition};
@@ -90,9 +92,17 @@ pub struct Engine<'n> {
 /// All that changes in a run, as plain data: equal states have equal futures.
 ///
 /// It belongs to one network and setup.
-#[derive(Clone, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 pub struct State {
     world: World,
+}
+
+impl State {
+    /// The next tick to be run.
+    #[must_use]
+    pub fn tick(&self) -> Tick {
+        self.world.tick
+    }
 }
 
 impl<'n> Engine<'n> {

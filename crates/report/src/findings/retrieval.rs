@@ -1,11 +1,12 @@
 //! What was found about getting goods out: requests, stacks put together, what is left behind.
 
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use super::{KindCount, PartCount};
 
 /// What was asked for at one desk.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct DeskFinding {
     /// Its name.
     pub name: String,
@@ -18,7 +19,7 @@ pub struct DeskFinding {
 }
 
 /// One request. Boxes that arrive belong to the oldest request that is still owed any.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct RequestFinding {
     /// When the tokens were laid on the desk. Tokens of one tick are one request.
     pub at: Tick,
@@ -64,7 +65,7 @@ pub struct GatherFinding {
 
 /// Items as stacks: each run of items of one kind, in the order in which they went by, is cut into
 /// stacks of the kind's limit. What is left of a run makes a part stack.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default, Serialize, Deserialize)]
 pub struct Stacks {
     /// Items.
     pub items: u64,

@@ -8,6 +8,7 @@ use hallwright_core::event::{DeliveryNews, Event, Moment, Observer};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use super::ledger::{Ledger, box_contents};
 use super::standing::{Places, Thing};
@@ -18,6 +19,12 @@ use crate::findings::{Account, Amounts, KindAccount, OverflowReason, Refusal, St
 pub(crate) struct AccountMeasure<'d> {
     declared: &'d Declarations,
     places: Places<'d>,
+    tally: Tally,
+}
+
+/// What came and went so far.
+#[derive(Clone, Serialize, Deserialize)]
+pub(crate) struct Tally {
     at_start: Counts,
     lost: Counts,
     taken_out: Counts,
@@ -29,7 +36,7 @@ pub(crate) struct AccountMeasure<'d> {
 }
 
 /// Things by kind: those that lie in no box, and those that do.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 struct Counts {
     outside: Vec<u64>,
     inside: Vec<u64>,
@@ -88,25 +95,35 @@ impl<'d> AccountMeasure<'d> {
         Self {
             declared,
             places,
-            at_start,
-            lost: none.clone(),
-            taken_out: none,
-            sent: vec![0; network.kinds().len()],
-            refused: vec![0; network.kinds().len()],
-            refused_at: BTreeMap::new(),
+            tally: Tally {
+                at_start,
+                lost: none.clone(),
+                taken_out: none,
+                sent: vec![0; network.kinds().len()],
+                refused: vec![0; network.kinds().len()],
+                refused_at: BTreeMap::new(),
+            },
         }
+    }
+
+    pub(crate) fn kept(&self) -> Tally {
+        self.tally.clone()
+    }
+
+    pub(crate) fn resumed(self, tally: Tally) -> Self {
+        Self { tally, ..self }
     }
 
     pub(crate) fn event(&mut self, event: &Event, ledger: &Ledger, view: &View<'_>) {
         match *event {
             Event::Withdrawn { item, count, .. } => {
-                self.taken_out.add(item.kind, count.into());
-                self.taken_out.add_inside(&box_contents(view, item));
+                self.tally.taken_out.add(item.kind, count.into());
+                self.tally.taken_out.add_inside(&box_contents(view, item));
             }
             Event::Lost { .. } => {
                 if let Some(record) = ledger.gone() {
-                    self.lost.add(record.item.kind, record.count);
-                    self.lost.add_inside(&record.box_contents);
+                    self.tally.lost.add(record.item.kind, record.count);
+                    self.tally.lost.add_inside(&record.box_contents);
                 }
             }
             _ => {}
@@ -114,12 +131,12 @@ impl<'d> AccountMeasure<'d> {
     }
 
     pub(crate) fn delivery(&mut self, at: Tick, news: &DeliveryNews) {
-        self.sent[news.kind.index()] += u64::from(news.sent);
+        self.tally.sent[news.kind.index()] += u64::from(news.sent);
         let refused = u64::from(news.refused);
         if refused > 0 {
-            self.refused[news.kind.index()] += refused;
+            self.tally.refused[news.kind.index()] += refused;
             let here = (news.place, news.kind);
-            let (_, items) = self.refused_at.entry(here).or_insert((at, 0));
+            let (_, items) = self.tally.refused_at.entry(here).or_insert((at, 0));
             *items += refused;
         }
     }
@@ -173,13 +190,13 @@ impl<'d> AccountMeasure<'d> {
             }
             add(overflow_line(None, has_home), kind, rest, false);
         }
-        rows.insert(Standing::Lost, self.lost.clone());
-        rows.insert(Standing::TakenOut, self.taken_out.clone());
-        let sent = from_outside(&self.sent, |kind| view.sent(kind));
-        let refused = from_outside(&self.refused, |kind| view.refused(kind));
+        rows.insert(Standing::Lost, self.tally.lost.clone());
+        rows.insert(Standing::TakenOut, self.tally.taken_out.clone());
+        let sent = from_outside(&self.tally.sent, |kind| view.sent(kind));
+        let refused = from_outside(&self.tally.refused, |kind| view.refused(kind));
         Account {
             kinds: self.kinds(&rows, (&sent, &refused), network),
-            at_start: self.at_start.amounts(network),
+            at_start: self.tally.at_start.amounts(network),
             sent: sent.amounts(network),
             refused: refused.amounts(network),
             rows: rows
@@ -204,7 +221,7 @@ impl<'d> AccountMeasure<'d> {
             KindAccount {
                 kind: kind.name.clone(),
                 is_box: kind.is_box,
-                at_start: self.at_start.of(place),
+                at_start: self.tally.at_start.of(place),
                 sent: sent.of(place),
                 refused: refused.of(place),
                 rows: own.filter(|(_, items)| *items > 0).collect(),
@@ -225,7 +242,7 @@ impl<'d> AccountMeasure<'d> {
     }
 
     fn refusals(&self, network: &Network) -> Vec<Refusal> {
-        let rows = self.refused_at.iter();
+        let rows = self.tally.refused_at.iter();
         let mut rows: Vec<Refusal> = rows
             .map(|((place, kind), (first_at, items))| Refusal {
                 place: network.name(*place).to_owned(),

@@ -6,24 +6,25 @@ use hallwright_core::event::DeliveryNews;
 use hallwright_core::id::KindId;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use crate::findings::ArrivalFinding;
 
 /// Counts for each arrival and kind. What waited before the measure began was sent before it, too.
-#[derive(Default)]
+#[derive(Default, Clone, Serialize, Deserialize)]
 pub(crate) struct ArrivalMeasure {
     /// By the number of the arrival, then by kind; the operator's come last.
     counts: BTreeMap<(Whose, KindId), Counts>,
 }
 
 /// Whose deliveries.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 enum Whose {
     Arrival(u32),
     Operator,
 }
 
-#[derive(Clone, Copy, Default)]
+#[derive(Clone, Copy, Default, Serialize, Deserialize)]
 struct Counts {
     sent: u64,
     delivered: u64,

@@ -1,6 +1,7 @@
 //! Backlog over time: what waits in each section's lines and queues.
 
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use super::sections::Sections;
 use crate::findings::Backlog;
@@ -9,6 +10,7 @@ use crate::findings::Backlog;
 const POINTS: u64 = 200;
 
 /// Samples the backlog of every section.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct BacklogMeasure {
     step_ticks: u64,
     next_sample: Tick,

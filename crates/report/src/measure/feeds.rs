@@ -14,6 +14,7 @@ use hallwright_core::engine::View;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::slot::{Item, Stack};
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use super::ledger::Move;
 use hallwright_analysis::groups::Groups;
@@ -22,6 +23,7 @@ use hallwright_analysis::groups::Groups;
 pub(crate) type Stretch = Range<Tick>;
 
 /// Watches the parts that hand items into flows.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct Feeds {
     feeds: Vec<Feed>,
     /// The parts of the feeds, by their numbers.
@@ -32,6 +34,7 @@ pub(crate) struct Feeds {
 }
 
 /// A part that hands items into a flow.
+#[derive(Clone, Serialize, Deserialize)]
 struct Feed {
     flow: usize,
     part: PartId,
@@ -43,7 +46,7 @@ struct Feed {
 }
 
 /// One way from a feed into its flow.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 struct Gate {
     kind: WayKind,
     by: Option<PartId>,
@@ -52,6 +55,7 @@ struct Gate {
 }
 
 /// A flow, as its feeds see it.
+#[derive(Clone, Serialize, Deserialize)]
 struct Fed {
     /// Whether each kind is counted; empty for all.
     kinds: Vec<bool>,

@@ -3,12 +3,14 @@
 use hallwright_core::declare::Gather;
 use hallwright_core::engine::View;
 use hallwright_core::id::KindId;
+use serde::{Deserialize, Serialize};
 
 use super::ledger::Move;
 use crate::findings::{GatherFinding, Stacks};
 use hallwright_analysis::groups::Groups;
 
 /// Counts the stacks of every gather.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct GatherMeasure {
     groups: Groups,
     gathers: Vec<Both>,
@@ -16,6 +18,7 @@ pub(crate) struct GatherMeasure {
     limits: Vec<u64>,
 }
 
+#[derive(Clone, Serialize, Deserialize)]
 struct Both {
     name: String,
     came_in: Runs,
@@ -23,7 +26,7 @@ struct Both {
 }
 
 /// Items of one kind after another.
-#[derive(Default)]
+#[derive(Default, Clone, Serialize, Deserialize)]
 struct Runs {
     kind: Option<KindId>,
     length: u64,

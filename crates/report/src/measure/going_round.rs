@@ -14,12 +14,14 @@ use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 use petgraph::Direction;
+use serde::{Deserialize, Serialize};
 
 use super::ledger::{Ledger, Move, Spot};
 use crate::findings::GoingRound;
 use hallwright_analysis::groups::Groups;
 
 /// Watches the rounds of every section with returns.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct RoundWatch {
     returns: Groups,
     /// For each section: its parts, and the way back from its returns.
@@ -31,7 +33,7 @@ pub(crate) struct RoundWatch {
 }
 
 /// What passed the returns of one section since anything last left it.
-#[derive(Clone, Copy, Default)]
+#[derive(Clone, Copy, Default, Serialize, Deserialize)]
 struct Round {
     since: Tick,
     passed_items: u64,

@@ -7,11 +7,13 @@ use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use super::sections::Sections;
 use hallwright_analysis::groups::Groups;
 
 /// Watches the call of every section that has one.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct IdleCallMeasure {
     calls: Groups,
     /// `None` for sections without a call.
@@ -20,6 +22,7 @@ pub(crate) struct IdleCallMeasure {
     turned: Vec<usize>,
 }
 
+#[derive(Clone, Serialize, Deserialize)]
 struct Call {
     is_on: bool,
     idle_since: Option<Tick>,

@@ -5,6 +5,7 @@ use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use super::ledger::{Ledger, distinct};
 use super::whereabouts::items_in;
@@ -12,6 +13,7 @@ use crate::findings::{LampChange, LampFinding};
 use hallwright_analysis::groups::Groups;
 
 /// Watches the declared lamps.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct LampMeasure {
     groups: Groups,
     watched: Vec<Vec<PartId>>,

@@ -9,11 +9,12 @@ use hallwright_core::id::{KindId, PartId};
 use hallwright_core::part::Part;
 use hallwright_core::slot::Item;
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 pub(crate) use hallwright_analysis::groups::Spot;
 
 /// What one event moved.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub(crate) struct Move {
     /// Where from; `None` for a delivery.
     pub(crate) from: Option<Spot>,
@@ -28,7 +29,7 @@ pub(crate) struct Move {
 }
 
 /// A loose stack, from coming loose to being gone.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub(crate) struct LooseRecord {
     /// Where it is: the mouth or stream where it came loose, and the stream's mouth.
     pub(crate) spot: Spot,
@@ -43,6 +44,7 @@ pub(crate) struct LooseRecord {
 }
 
 /// What each part holds, a box in a slot counting as one item.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct Ledger {
     held: Vec<u64>,
     /// For each part, whether another part can be at the same place, or items are loose there.

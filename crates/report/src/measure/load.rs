@@ -8,11 +8,13 @@ use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::part::{Part, Rear, Signal};
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use crate::findings::{Counts, Load};
 
 /// Counts what takes the world time. It is made only where that is asked for, since it looks at every
 /// hopper in every tick in which something can happen.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct LoadMeasure {
     weights: CostWeights,
     /// Each hopper, with the work that it had done when it was looked at last.
@@ -27,6 +29,7 @@ pub(crate) struct LoadMeasure {
 }
 
 /// The last second, and the worst so far.
+#[derive(Clone, Serialize, Deserialize)]
 struct Second {
     /// How many ticks a second has.
     ticks: usize,

@@ -7,18 +7,21 @@ use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use super::sections::Sections;
 use crate::units::Share;
 use hallwright_analysis::groups::Groups;
 
 /// Adds up the hopper-ticks of every section.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct LockCoverMeasure {
     calls: Groups,
     sections: Vec<Cover>,
 }
 
 /// One section, added up to `counted_until`; what holds since then is added when it changes.
+#[derive(Clone, Serialize, Deserialize)]
 struct Cover {
     hoppers: u64,
     locked: u64,

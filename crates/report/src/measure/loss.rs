@@ -5,11 +5,13 @@ use hallwright_core::event::Event;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use super::ledger::{Ledger, LooseRecord};
 use crate::findings::{KindCount, Loss, LossReason, LossRow};
 
 /// Watches losses, and the hoppers that could have prevented them.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct LossMeasure {
     /// For each mouth, its hoppers.
     hoppers: Vec<Vec<PartId>>,

@@ -16,6 +16,7 @@ mod gathers;
 mod going_round;
 mod idle_calls;
 mod interest;
+mod kept;
 mod lamps;
 mod ledger;
 mod load;
@@ -49,6 +50,7 @@ use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
+use serde::{Deserialize, Serialize};
 
 use self::account::AccountMeasure;
 use self::arrivals::ArrivalMeasure;
@@ -60,6 +62,7 @@ use self::gathers::GatherMeasure;
 use self::going_round::RoundWatch;
 use self::idle_calls::IdleCallMeasure;
 use self::interest::{Interest, Interests};
+pub(crate) use self::kept::Kept;
 use self::lamps::LampMeasure;
 use self::ledger::{Ledger, Move};
 use self::lock_cover::LockCoverMeasure;
@@ -99,6 +102,7 @@ pub(crate) struct Now<'a, 'v> {
 }
 
 /// What is kept up to date for all measurements that ask.
+#[derive(Clone, Serialize, Deserialize)]
 struct Seen {
     ledger: Ledger,
     sections: Sections,

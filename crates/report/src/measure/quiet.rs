@@ -8,6 +8,7 @@ use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
+use serde::{Deserialize, Serialize};
 
 use super::Now;
 use super::ledger::Move;
@@ -18,9 +19,7 @@ use hallwright_analysis::standstill::Standstill;
 /// Remembers the last thing that moved.
 pub(crate) struct QuietWatch {
     standstill: Rc<Standstill>,
-    last_item_event: Option<Tick>,
-    last_move: Option<Move>,
-    last_delivery: Option<Delivery>,
+    last: Last,
     /// The ticks of all inputs, and of the ends of all spells, ascending.
     inputs: Vec<Tick>,
     /// When spells begin, in which parts sleep or signals are stuck, and when they are over.
@@ -29,7 +28,16 @@ pub(crate) struct QuietWatch {
     has_own_motion: bool,
 }
 
+/// What happened last.
+#[derive(Clone, Default, Serialize, Deserialize)]
+pub(crate) struct Last {
+    item_event: Option<Tick>,
+    moved: Option<Move>,
+    delivery: Option<Delivery>,
+}
+
 /// The last tick in which something was delivered.
+#[derive(Clone, Serialize, Deserialize)]
 struct Delivery {
     at: Tick,
     /// Ticks since the delivery before; 0 for the first.
@@ -47,24 +55,30 @@ impl QuietWatch {
         Self {
             spells,
             standstill,
-            last_item_event: None,
-            last_move: None,
-            last_delivery: None,
+            last: Last::default(),
             inputs,
             has_own_motion: network.parts().any(|(_, part)| moves_by_itself(part)),
         }
     }
 
+    pub(crate) fn kept(&self) -> Last {
+        self.last.clone()
+    }
+
+    pub(crate) fn resumed(self, last: Last) -> Self {
+        Self { last, ..self }
+    }
+
     /// When the last item event was.
     pub(crate) fn last_item_event(&self) -> Option<Tick> {
-        self.last_item_event
+        self.last.item_event
     }
 
     /// An item event.
     pub(crate) fn item_event(&mut self, tick: Tick, moved: Option<&Move>) {
-        self.last_item_event = Some(tick);
+        self.last.item_event = Some(tick);
         if let Some(moved) = moved {
-            self.last_move = Some(*moved);
+            self.last.moved = Some(*moved);
             if moved.from.is_none() && moved.to.is_some() {
                 self.delivered(tick);
             }
@@ -72,25 +86,25 @@ impl QuietWatch {
     }
 
     fn delivered(&mut self, at: Tick) {
-        let before = self.last_delivery.as_ref();
+        let before = self.last.delivery.as_ref();
         if before.is_some_and(|before| before.at == at) {
             return;
         }
         let gap_ticks = before.map_or(0, |before| at - before.at);
-        self.last_delivery = Some(Delivery { at, gap_ticks });
+        self.last.delivery = Some(Delivery { at, gap_ticks });
     }
 
     /// Whether deliveries went on after `start` and the next is still to be expected at tick `until`:
     /// no more time has passed since the last one than between it and the one before.
     pub(crate) fn is_arriving(&self, start: Tick, until: Tick) -> bool {
-        let last = self.last_delivery.as_ref();
+        let last = self.last.delivery.as_ref();
         last.is_some_and(|last| last.at >= start && until <= last.at + last.gap_ticks)
     }
 
     /// Whether what arrives makes something move, and the next of it is still to be expected: something
     /// moved since the last delivery (`last_move`: the last that was not the operator's own doing).
     pub(crate) fn expects_more(&self, start: Tick, until: Tick, last_move: Option<Tick>) -> bool {
-        let last = self.last_delivery.as_ref();
+        let last = self.last.delivery.as_ref();
         let moves = last.is_some_and(|last| last_move.is_some_and(|moved| moved >= last.at));
         moves && self.is_arriving(start, until)
     }
@@ -122,9 +136,9 @@ impl QuietWatch {
             || self.standstill.aboard(now.view).next().is_some();
         let is_known = !under_way && self.is_certain(start, until, is_over, now);
         let is_arriving = self.is_arriving(start, until);
-        let is_moving = !is_known && (is_arriving || self.is_moving(self.last_item_event, until));
+        let is_moving = !is_known && (is_arriving || self.is_moving(self.last.item_event, until));
         QuietMark {
-            ticks: (!under_way && !is_moving).then(|| ticks_after(self.last_item_event, start)),
+            ticks: (!under_way && !is_moving).then(|| ticks_after(self.last.item_event, start)),
             is_known,
             goods_arrive: !is_known && is_arriving,
         }
@@ -161,10 +175,10 @@ impl QuietWatch {
     /// The parts that the last item event went from and to, if it was so late that more must have
     /// been to come.
     pub(crate) fn still_moving(&self, until: Tick) -> Vec<PartId> {
-        if !self.is_moving(self.last_item_event, until) {
+        if !self.is_moving(self.last.item_event, until) {
             return Vec::new();
         }
-        let ends = self.last_move.map(|moved| [moved.from, moved.to]);
+        let ends = self.last.moved.map(|moved| [moved.from, moved.to]);
         let spots = ends.into_iter().flatten().flatten();
         spots.map(|spot| spot.part).collect()
     }
@@ -178,7 +192,7 @@ impl QuietWatch {
     /// pending and every cooldown is over.
     fn is_certain(&self, start: Tick, until: Tick, is_over: bool, now: &Now<'_, '_>) -> bool {
         let last_input = self.last_input(until);
-        let last = [Some(start), self.last_item_event, last_input]
+        let last = [Some(start), self.last.item_event, last_input]
             .into_iter()
             .flatten()
             .max();

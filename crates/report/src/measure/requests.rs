@@ -5,12 +5,14 @@ use hallwright_core::engine::View;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::slot::Item;
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use super::ledger::{Move, Spot, box_contents};
 use crate::findings::{DeskFinding, RequestFinding};
 use hallwright_analysis::groups::Groups;
 
 /// Watches every desk and its counter.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct RequestMeasure {
     declared: Vec<Desk>,
     desks: Groups,

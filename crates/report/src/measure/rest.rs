@@ -12,6 +12,7 @@ use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use super::Now;
 use super::foresight::{Asked, Foresight, Onward};
@@ -22,6 +23,7 @@ use hallwright_analysis::since::Since;
 use hallwright_analysis::standstill::{Standstill, is_counting};
 
 /// Watches, during a stop, what is no item event.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct RestWatch {
     pulses: PulseWatch,
     /// The benches that a signal has lift, and since when none of their boxes was to be: when the

@@ -3,6 +3,7 @@
 use hallwright_core::engine::View;
 use hallwright_core::id::KindId;
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use super::Now;
 use super::ledger::{Ledger, Move};
@@ -10,6 +11,7 @@ use super::sections::{SectionState, Sections};
 use crate::findings::ResumeFinding;
 
 /// Watches what happens after one restart.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct ResumeWatch {
     at: Tick,
     held_back: u64,
@@ -20,6 +22,7 @@ pub(crate) struct ResumeWatch {
     sections: Vec<SectionResume>,
 }
 
+#[derive(Clone, Serialize, Deserialize)]
 struct SectionResume {
     held_back: u64,
     left: u64,

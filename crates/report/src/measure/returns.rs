@@ -5,18 +5,20 @@
 
 use hallwright_core::declare::Section;
 use hallwright_core::event::Event;
+use serde::{Deserialize, Serialize};
 
 use super::sections::Sections;
 use crate::findings::Returned;
 use hallwright_analysis::groups::Groups;
 
 /// Counts what passes the returns of every section.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct ReturnMeasure {
     groups: Groups,
     sections: Vec<Rounds>,
 }
 
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Serialize, Deserialize)]
 struct Rounds {
     has_returns: bool,
     found: Returned,

@@ -11,6 +11,7 @@ use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use super::ledger::{Ledger, Move, Spot, distinct};
 use super::whereabouts::items_in;
@@ -18,6 +19,7 @@ use hallwright_analysis::groups::Groups;
 use hallwright_analysis::since::Since;
 
 /// The state of one section.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct SectionState {
     /// Items in its line.
     pub(crate) line_items: u64,
@@ -59,6 +61,7 @@ impl SectionState {
 }
 
 /// The state of all sections.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct Sections {
     lines: Groups,
     queues: Groups,
@@ -76,7 +79,7 @@ pub(crate) struct Sections {
 }
 
 /// The line or the queue of a section.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
 struct LineOrQueue {
     section: u32,
     is_line: bool,

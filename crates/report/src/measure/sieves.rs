@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use hallwright_core::engine::View;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use super::ledger::Move;
 use crate::findings::{KindCount, SieveFinding};
@@ -14,11 +15,13 @@ use hallwright_analysis::groups::Groups;
 type Content = Option<(KindId, u8)>;
 
 /// Watches the declared sieves.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct SieveMeasure {
     groups: Groups,
     sieves: Vec<Sieve>,
 }
 
+#[derive(Clone, Serialize, Deserialize)]
 struct Sieve {
     part: PartId,
     at_start: Vec<Content>,

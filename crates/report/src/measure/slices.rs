@@ -4,11 +4,13 @@ use hallwright_core::declare::{Store, StorePurpose};
 use hallwright_core::engine::View;
 use hallwright_core::id::KindId;
 use hallwright_core::slot::Item;
+use serde::{Deserialize, Serialize};
 
 use super::ledger::{Spot, box_contents};
 use hallwright_analysis::groups::Groups;
 
 /// The stores that belong to slices, by the kinds they take.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct Slices {
     stores: Vec<Store>,
     by_part: Groups,

@@ -21,6 +21,7 @@ use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use super::Now;
 use super::foresight::{Foresight, Onward};
@@ -59,6 +60,12 @@ pub(crate) struct StopMeasure {
     standstill: Rc<Standstill>,
     /// For each section, what drives its parts. Worked out once it is asked for.
     drivers: OnceCell<Vec<Vec<PartId>>>,
+    so_far: SoFar,
+}
+
+/// What was watched so far.
+#[derive(Clone, Serialize, Deserialize)]
+pub(crate) struct SoFar {
     /// The last item event that was not the operator's own doing.
     last_own_event: Option<Tick>,
     returns: ReturnMeasure,
@@ -68,6 +75,7 @@ pub(crate) struct StopMeasure {
 }
 
 /// A stop that is being watched.
+#[derive(Clone, Serialize, Deserialize)]
 struct StopWatch {
     at: Tick,
     backlog_items: Vec<u64>,
@@ -89,12 +97,24 @@ impl StopMeasure {
             pulses: Pulses::new(view.network()),
             standstill,
             drivers: OnceCell::new(),
-            last_own_event: None,
-            returns: ReturnMeasure::new(&declared.sections, view.network().part_count()),
-            watched: None,
-            resuming: None,
-            found: Vec::new(),
+            so_far: SoFar {
+                last_own_event: None,
+                returns: ReturnMeasure::new(&declared.sections, view.network().part_count()),
+                watched: None,
+                resuming: None,
+                found: Vec::new(),
+            },
         }
+    }
+
+    pub(crate) fn kept(&self) -> SoFar {
+        self.so_far.clone()
+    }
+
+    /// Goes on before a tick: what began or ended earlier did so.
+    pub(crate) fn resumed(mut self, tick: Tick, so_far: SoFar) -> Self {
+        self.boundaries.retain(|(at, _)| *at >= tick);
+        Self { so_far, ..self }
     }
 
     pub(crate) fn event(
@@ -105,23 +125,23 @@ impl StopMeasure {
         now: &Now<'_, '_>,
     ) {
         if event.is_item_event() && !is_operators(event) {
-            self.last_own_event = Some(tick);
+            self.so_far.last_own_event = Some(tick);
         }
-        if let Some(watch) = &mut self.watched {
+        if let Some(watch) = &mut self.so_far.watched {
             watch.rest.heard(event);
-            self.returns.event(event, now.sections);
+            self.so_far.returns.event(event, now.sections);
         }
-        if let (Some(resuming), Some(moved)) = (&mut self.resuming, moved) {
+        if let (Some(resuming), Some(moved)) = (&mut self.so_far.resuming, moved) {
             resuming.moved(tick, moved, now);
         }
     }
 
     /// The ticks from `from` to before `until` are over; in all but the first nothing happened.
     pub(crate) fn ticks_passed(&mut self, from: Tick, until: Tick, now: &Now<'_, '_>) {
-        if let Some(watch) = &mut self.watched {
+        if let Some(watch) = &mut self.so_far.watched {
             watch.rest.ticks_passed(from, until, now.view);
         }
-        if let Some(resuming) = &mut self.resuming {
+        if let Some(resuming) = &mut self.so_far.resuming {
             resuming.end_tick(from, now);
         }
     }
@@ -133,7 +153,7 @@ impl StopMeasure {
 
     /// The stops whose watch is over.
     pub(crate) fn found(&self) -> &[StopFinding] {
-        &self.found
+        &self.so_far.found
     }
 
     /// The run pauses before a tick: what begins or ends there does so.
@@ -160,7 +180,7 @@ impl StopMeasure {
         now: &Now<'_, '_>,
     ) -> (Vec<StopFinding>, Leftovers) {
         let left = self.leftovers(self.run_end, is_over, quiet, now);
-        (self.found, left)
+        (self.so_far.found, left)
     }
 
     fn pass(
@@ -174,21 +194,21 @@ impl StopMeasure {
         match boundary {
             Boundary::StopBegins => {
                 let states = now.sections.states().iter();
-                self.returns.reset();
-                self.watched = Some(StopWatch {
+                self.so_far.returns.reset();
+                self.so_far.watched = Some(StopWatch {
                     at,
                     backlog_items: states.map(SectionState::backlog_items).collect(),
                     rest: RestWatch::new(&self.pulses, &self.standstill, now.view),
                 });
             }
             Boundary::StopEnds => {
-                if let Some(watch) = self.watched.take() {
+                if let Some(watch) = self.so_far.watched.take() {
                     let is_over = at == self.run_end && onward.engine.next_due().is_none();
                     let rest = Rest {
                         at: watch.at,
                         until: at,
                         is_over,
-                        last_own_event: self.last_own_event,
+                        last_own_event: self.so_far.last_own_event,
                         declared: &self.declared,
                         drivers: self.drivers(now.view.network()),
                         pulses: &self.pulses,
@@ -198,12 +218,13 @@ impl StopMeasure {
                         now,
                     };
                     let finding = self.stop_finding(&watch, &rest, onward);
-                    self.found.push(finding);
+                    self.so_far.found.push(finding);
                 }
             }
-            Boundary::ResumeBegins => self.resuming = Some(ResumeWatch::new(at, now)),
+            Boundary::ResumeBegins => self.so_far.resuming = Some(ResumeWatch::new(at, now)),
             Boundary::ResumeEnds => {
-                if let (Some(resuming), Some(stop)) = (self.resuming.take(), self.found.last_mut())
+                if let (Some(resuming), Some(stop)) =
+                    (self.so_far.resuming.take(), self.so_far.found.last_mut())
                 {
                     stop.resume = Some(resuming.finish(now));
                 }
@@ -227,7 +248,7 @@ impl StopMeasure {
     ) -> StopFinding {
         let (until, now, quiet) = (rest.until, rest.now, rest.quiet);
         let states = now.sections.states();
-        let returned = self.returns.found();
+        let returned = self.so_far.returns.found();
         let found = rest.found(onward);
         let patience = |is_still: bool| if is_still { 0 } else { self.patience_ticks };
         let mut all_cleared = Since::start(true);

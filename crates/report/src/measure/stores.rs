@@ -10,6 +10,7 @@ use hallwright_core::engine::View;
 use hallwright_core::id::{BoxId, KindId};
 use hallwright_core::slot::{BOX_SLOTS, Item};
 use hallwright_core::tick::Tick;
+use serde::{Deserialize, Serialize};
 
 use super::ledger::{Ledger, Move, box_contents, distinct};
 use super::slices::{Room, Slices};
@@ -17,6 +18,7 @@ use crate::findings::{Capacity, KindCount, Overflow, OverflowReason, OverflowRow
 use hallwright_analysis::groups::Groups;
 
 /// Watches what comes into the stores.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct StoreMeasure {
     stores: Vec<Store>,
     groups: Groups,
@@ -34,6 +36,7 @@ pub(crate) struct StoreMeasure {
 }
 
 /// What happened at one store.
+#[derive(Clone, Serialize, Deserialize)]
 struct Tally {
     held: u64,
     peak: u64,

@@ -9,6 +9,7 @@ use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
+use serde::{Deserialize, Serialize};
 
 use crate::findings::{
     KindCount, SelectorsAtWord, ShuttleAtWord, SpellFinding, SpellSort, TakenAtWord, Upsets,
@@ -21,6 +22,12 @@ pub(crate) struct UpsetMeasure<'d> {
     reopened_at: Vec<Tick>,
     /// When and where a box is to be taken away.
     takings: BTreeSet<(Tick, PartId)>,
+    by_hand: ByHand,
+}
+
+/// What went through the operator's hands so far.
+#[derive(Clone, Default, Serialize, Deserialize)]
+pub(crate) struct ByHand {
     put_in: BTreeMap<KindId, u64>,
     boxes_taken: u64,
 }
@@ -49,9 +56,16 @@ impl<'d> UpsetMeasure<'d> {
             spells: spells.collect(),
             reopened_at: entries().filter_map(reopened).collect(),
             takings: takings.collect(),
-            put_in: BTreeMap::new(),
-            boxes_taken: 0,
+            by_hand: ByHand::default(),
         }
+    }
+
+    pub(crate) fn kept(&self) -> ByHand {
+        self.by_hand.clone()
+    }
+
+    pub(crate) fn resumed(self, by_hand: ByHand) -> Self {
+        Self { by_hand, ..self }
     }
 
     pub(crate) fn event(&mut self, tick: Tick, event: &Event) {
@@ -59,7 +73,7 @@ impl<'d> UpsetMeasure<'d> {
             && item.box_id.is_some()
             && self.takings.contains(&(tick, place))
         {
-            self.boxes_taken += 1;
+            self.by_hand.boxes_taken += 1;
         }
     }
 
@@ -67,12 +81,12 @@ impl<'d> UpsetMeasure<'d> {
         let is_token = |desk: &Desk| desk.desk == news.place && desk.token == news.kind;
         let is_by_hand = news.arrival.is_none() && !self.desks.iter().any(is_token);
         if is_by_hand && news.delivered > 0 {
-            *self.put_in.entry(news.kind).or_default() += u64::from(news.delivered);
+            *self.by_hand.put_in.entry(news.kind).or_default() += u64::from(news.delivered);
         }
     }
 
     pub(crate) fn finish(self, network: &Network) -> Upsets {
-        let put_in = self.put_in.into_iter();
+        let put_in = self.by_hand.put_in.into_iter();
         Upsets {
             spells: self.spells,
             reopened_at: self.reopened_at,
@@ -82,7 +96,7 @@ impl<'d> UpsetMeasure<'d> {
                     items,
                 })
                 .collect(),
-            boxes_taken: self.boxes_taken,
+            boxes_taken: self.by_hand.boxes_taken,
         }
     }
 }

@@ -4,12 +4,14 @@ use hallwright_core::declare::Declarations;
 use hallwright_core::engine::View;
 use hallwright_core::event::{Event, Moment};
 use hallwright_core::tick::{Phase, Tick};
+use serde::{Deserialize, Serialize};
 
 use super::load::LoadMeasure;
 use crate::build::build_time;
 use crate::findings::Cost;
 
 /// Adds up the work and the firings.
+#[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct WorkMeasure {
     cost: Cost,
     /// How long the world takes for it, where that is asked for.

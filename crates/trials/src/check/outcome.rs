@@ -1,5 +1,7 @@
 //! What a whole check found.
 
+use std::time::Duration;
+
 use serde::Serialize;
 
 use super::fold::{Fold, GoalChecked};
@@ -38,6 +40,8 @@ pub struct Checked {
     pub input_digest: String,
     /// How many runs were made.
     pub runs: u64,
+    /// How long they took, all together: the only thing here that is not the same the next time.
+    pub took: Duration,
     /// What they came to.
     pub fold: Fold,
     /// How it compares with its recorded figures, if there are any.

@@ -1,6 +1,8 @@
 //! Makes all runs, on all cores, and puts those of each scenario and variant together, in the order of
 //! the cases.
 
+use std::time::{Duration, Instant};
+
 use anyhow::{Result, bail};
 use hallwright_report::RunInput;
 use hallwright_trials::check::{CaseResult, Fold, Measured, fold};
@@ -15,6 +17,8 @@ use crate::runs::{Leavable, LoadedScenario, base_of, left, machine};
 pub(super) struct Executed {
     pub(super) runs: u64,
     pub(super) fold: Fold,
+    /// How long its runs took, all together.
+    pub(super) took: Duration,
     /// What the first run measured, unless it broke.
     pub(super) measured: Option<Measured>,
     /// What becomes of it when it is left, if that was asked.
@@ -55,16 +59,24 @@ pub(super) fn execute(subjects: &[LoadedScenario], flags: &CheckFlags) -> Result
     let left = left(&halls, &flags.leaving, flags.many.cases.jobs)?;
     let machine = machine(flags.many.cases.jobs, jobs.len() as u64, "runs")?;
     let results = machine.runs(&jobs, |(subject, case, is_first)| {
-        CaseResult::of(&case.of_any(&bases[*subject]), *is_first)
+        let begun = Instant::now();
+        let result = CaseResult::of(&case.of_any(&bases[*subject]), *is_first);
+        (result, begun.elapsed())
     });
     let mut by_subject: Vec<Vec<Made>> = subjects.iter().map(|_| Vec::new()).collect();
+    let mut took = vec![Duration::ZERO; subjects.len()];
     for ((subject, case, _), result) in jobs.into_iter().zip(results) {
+        let result = result.map(|(result, of_run)| {
+            took[subject] += of_run;
+            result
+        });
         by_subject[subject].push((case, result));
     }
-    let executed = subjects.iter().zip(by_subject).zip(left);
+    let executed = subjects.iter().zip(by_subject).zip(left).zip(took);
     let mut executed: Vec<Executed> = executed
-        .map(|((subject, runs), left)| Executed {
+        .map(|(((subject, runs), left), took)| Executed {
             leave: left,
+            took,
             ..put_together(subject, runs, flags)
         })
         .collect();
@@ -113,6 +125,7 @@ fn put_together(subject: &LoadedScenario, mut runs: Vec<Made>, flags: &CheckFlag
     Executed {
         runs: runs.len() as u64,
         fold,
+        took: Duration::ZERO,
         measured,
         leave: None,
         margin: None,

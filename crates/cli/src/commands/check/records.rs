@@ -75,6 +75,7 @@ fn checked(subject: &LoadedScenario, executed: Executed, record: Option<&FileRec
         variant: scenario.variant.clone(),
         input_digest,
         runs: executed.runs,
+        took: executed.took,
         fold: executed.fold,
         compared,
         leave: executed.leave,

@@ -26,6 +26,7 @@ pub(super) fn write(
         Ok(match format {
             CheckFormat::Text => render::check_text(report, columns),
             CheckFormat::Json => render::check_json(report),
+            CheckFormat::Csv => render::check_csv(report),
             CheckFormat::Junit => render::junit(report),
             CheckFormat::Annotations => render::annotations(report),
             CheckFormat::Html => page

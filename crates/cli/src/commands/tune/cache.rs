@@ -19,8 +19,9 @@ use hallwright_trials::tune::RunFigures;
 use hallwright_trials::{Case, order_words};
 
 use crate::files;
+use crate::program::digest_of_program;
 
-use super::digest::{digest, digest_words};
+use super::digest::digest;
 
 /// The folder beside a scenario.
 const FOLDER: &str = ".hallwright";
@@ -57,9 +58,9 @@ impl Cache {
 
     /// The file of a cache, whether it is there or not.
     pub(super) fn file_of(folder: Option<&Path>, scenario: &Path) -> io::Result<PathBuf> {
-        let program = fs::read(std::env::current_exe()?)?;
+        let program = digest_of_program()?;
         let folder = folder.map_or_else(|| beside(scenario), Path::to_path_buf);
-        Ok(folder.join(format!("runs-{:032x}.txt", digest_words(&program))))
+        Ok(folder.join(format!("runs-{program:032x}.txt")))
     }
 
     fn opened(folder: Option<&Path>, scenario: &Path) -> io::Result<Self> {

@@ -13,18 +13,6 @@ pub(super) fn digest<'t>(texts: impl IntoIterator<Item = &'t str>) -> u128 {
     hash.value()
 }
 
-/// The digest of bytes, taken eight at a time: for large files.
-pub(super) fn digest_words(bytes: &[u8]) -> u128 {
-    let mut hash = Fnv128::default();
-    for chunk in bytes.chunks(8) {
-        let mut word = [0; 8];
-        word[..chunk.len()].copy_from_slice(chunk);
-        hash.symbol(u64::from_le_bytes(word));
-    }
-    hash.symbol(bytes.len() as u64);
-    hash.value()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -32,6 +20,5 @@ mod tests {
     #[test]
     fn texts_are_kept_apart() {
         assert_ne!(digest(["ab", "c"]), digest(["a", "bc"]));
-        assert_ne!(digest_words(b"ab"), digest_words(b"ab\0"));
     }
 }

@@ -2,11 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
+use serde::{Deserialize, Serialize};
+
 use crate::id::PartId;
 use crate::tick::Tick;
 
 /// In which rank an event comes among those of its tick (tick rules, section 3).
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
 #[repr(u8)]
 pub(in crate::engine) enum EventRank {
     First,
@@ -24,7 +26,7 @@ const RANKS: [EventRank; 4] = [
 ];
 
 /// What a scheduled event does.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 pub(in crate::engine) enum Task {
     /// A button goes off.
     ButtonOff,
@@ -50,14 +52,14 @@ pub(in crate::engine) enum Task {
 }
 
 /// One scheduled event.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 pub(in crate::engine) struct Scheduled {
     pub(in crate::engine) part: PartId,
     pub(in crate::engine) task: Task,
 }
 
 /// Where an event stands in the order: by tick, then rank, then the order of scheduling.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
 struct Key {
     tick: Tick,
     rank: EventRank,
@@ -73,7 +75,7 @@ const _: () = assert!(
 
 /// All scheduled events: those of the next 16 ticks in a queue for each tick and rank, those
 /// further ahead sorted.
-#[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 pub(in crate::engine) struct Agenda {
     /// The tick that is under way; between two ticks, the next one.
     now: Tick,
@@ -88,11 +90,11 @@ pub(in crate::engine) struct Agenda {
 }
 
 /// What is due in one tick, for each rank in the order of scheduling.
-#[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 struct Due([VecDeque<Queued>; RANKS.len()]);
 
 /// An event with its number in the order of scheduling, which it keeps if it is put off.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 struct Queued {
     sequence: u64,
     scheduled: Scheduled,

@@ -2,12 +2,14 @@
 
 use std::collections::BTreeMap;
 
+use serde::{Deserialize, Serialize};
+
 use crate::id::PartId;
 use crate::tick::Tick;
 
 /// The changes of clocks. They follow from the tick and are not scheduled; they come before every other
 /// event of their tick, in signal order.
-#[derive(Clone, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 pub(in crate::engine) struct Clocks {
     /// The tick of the first change to come; the last tick there is if none will.
     next: Tick,
@@ -18,7 +20,7 @@ pub(in crate::engine) struct Clocks {
 }
 
 /// The next change of a clock. Changes are ordered by tick, and in one tick by signal order.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
 struct Change {
     tick: Tick,
     /// The clock's place in the signal order.

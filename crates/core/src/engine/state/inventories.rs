@@ -1,5 +1,7 @@
 //! Inventories: which slots stand for which part (tick rules, section 1).
 
+use serde::{Deserialize, Serialize};
+
 use super::slots::{PackedItem, Slot, Unpacked, all_empty, weight};
 use super::takers::{Taker, takers};
 use crate::engine::tables::parts::{PartSort, Parts};
@@ -11,7 +13,7 @@ use crate::network::Network;
 use crate::slot::{BOX_SLOTS, Filling, Item};
 
 /// The slots that stand for a part at the moment; none where nothing stands.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 pub(in crate::engine) struct Inventory {
     /// The first of its slots; for a hopper its seat.
     first: u32,
@@ -21,7 +23,7 @@ pub(in crate::engine) struct Inventory {
 }
 
 /// Whose slots an inventory is.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 enum Owner {
     /// A part's that is neither of the others.
     #[default]
@@ -43,7 +45,7 @@ impl Inventory {
 }
 
 /// Every slot of the network, of boxes too, and which of them stand for which part.
-#[derive(Clone, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 pub(in crate::engine) struct Inventories {
     /// Hoppers and selectors, by seat; of a selector the slots stay empty.
     pub(in crate::engine) takers: Vec<Taker>,

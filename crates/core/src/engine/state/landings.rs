@@ -2,12 +2,14 @@
 
 use std::collections::{BTreeMap, VecDeque};
 
+use serde::{Deserialize, Serialize};
+
 use crate::id::{KindId, PartId};
 use crate::slot::Filling;
 use crate::timeline::Terms;
 
 /// A delivery that waits for room or for its signal.
-#[derive(Clone, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 pub struct WaitingDelivery {
     /// What.
     pub kind: KindId,
@@ -30,7 +32,7 @@ impl WaitingDelivery {
 }
 
 /// The line at one place.
-#[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 pub(in crate::engine) struct Line {
     /// First come first.
     pub(in crate::engine) queue: VecDeque<WaitingDelivery>,
@@ -39,7 +41,7 @@ pub(in crate::engine) struct Line {
 }
 
 /// Every place where deliveries wait, in the order of declaration. No line is empty.
-#[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 pub(in crate::engine) struct Landings {
     lines: BTreeMap<PartId, Line>,
 }

@@ -2,13 +2,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use serde::{Deserialize, Serialize};
+
 use crate::event::StackId;
 use crate::id::PartId;
 use crate::slot::Item;
 use crate::tick::Tick;
 
 /// A loose stack.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 pub struct LooseStack {
     /// Its number.
     pub id: StackId,
@@ -27,7 +29,7 @@ pub struct LooseStack {
 }
 
 /// A loose stack and when it reaches its mouth.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 pub(in crate::engine) struct Loose {
     pub(in crate::engine) stack: LooseStack,
     /// The tick in whose phase 3 it comes to rest.
@@ -48,7 +50,7 @@ impl Loose {
 }
 
 /// All loose stacks, with what is due when.
-#[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 pub(in crate::engine) struct LooseItems {
     stacks: BTreeMap<StackId, Loose>,
     /// The stacks at rest at each mouth that has any.

@@ -2,11 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use serde::{Deserialize, Serialize};
+
 use crate::id::PartId;
 use crate::tick::Tick;
 
 /// The parts that sleep. Between two ticks these are those that will sleep in the next.
-#[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 pub(in crate::engine) struct Sleepers {
     awake_at: BTreeMap<PartId, Tick>,
     /// The same, by the ticks in which they are awake again.

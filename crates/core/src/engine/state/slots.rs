@@ -1,5 +1,7 @@
 //! One slot in 32 bits.
 
+use serde::{Deserialize, Serialize};
+
 use crate::goods::StackLimit;
 use crate::id::{BoxId, KindId};
 
@@ -14,7 +16,7 @@ use crate::id::{BoxId, KindId};
 /// | 31 | 1 | 0 |
 ///
 /// A box stands alone in its slot, and [`super::inventories::Inventories`] knows its kind.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 pub(in crate::engine) struct Slot(u32);
 
 /// One item as a slot knows it: a slot's bits without the count.

@@ -2,11 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use serde::{Deserialize, Serialize};
+
 use crate::id::PartId;
 use crate::tick::Tick;
 
 /// The signals that are stuck.
-#[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 pub(in crate::engine) struct Stuck {
     free_at: BTreeMap<PartId, Tick>,
     /// The same, by the ticks in which they come free.

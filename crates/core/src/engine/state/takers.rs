@@ -1,5 +1,7 @@
 //! Hoppers and selectors: all that a turn needs of each.
 
+use serde::{Deserialize, Serialize};
+
 use super::slots::Slot;
 use super::turns::NEAR_TICKS;
 use crate::engine::tables::parts::{PartSort, Parts};
@@ -13,7 +15,7 @@ use crate::slot::HOPPER_SLOTS;
 /// A hopper or selector: all that a turn needs, in one cache line.
 /// Its own are `slots`, `free_at` and the work; all else follows from the network, the update order and
 /// the rest of the state.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 #[repr(align(64))]
 pub(in crate::engine) struct Taker {
     /// A hopper's slots.
@@ -58,7 +60,7 @@ pub(in crate::engine) enum Target {
 }
 
 /// What a target is, without which one.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 enum TargetSort {
     None,
     Hopper,
@@ -78,7 +80,7 @@ pub(in crate::engine) enum Source {
 }
 
 /// What a source is, without which one.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 enum SourceSort {
     Hopper,
     Inventory,
@@ -215,7 +217,7 @@ impl Taker {
 }
 
 /// What is true of a hopper or selector, in one byte that is asked for at every move.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Debug, Serialize, Deserialize)]
 pub(in crate::engine) struct Flags(u8);
 
 impl Flags {

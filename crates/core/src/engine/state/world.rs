@@ -2,6 +2,8 @@
 
 use std::collections::VecDeque;
 
+use serde::{Deserialize, Serialize};
+
 use super::agenda::Agenda;
 use super::clocks::Clocks;
 use super::inventories::Inventories;
@@ -19,7 +21,7 @@ use crate::slot::Item;
 use crate::tick::Tick;
 
 /// The state of a run. Hoppers and selectors are by seat, all else is in the order of declaration.
-#[derive(Clone, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 pub(in crate::engine) struct World {
     /// The next tick; during a tick, this one.
     pub(in crate::engine) tick: Tick,
@@ -46,7 +48,7 @@ pub(in crate::engine) struct World {
 }
 
 /// An item inside a selector.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 pub struct QueuedItem {
     /// What it is.
     pub item: Item,
@@ -55,7 +57,7 @@ pub struct QueuedItem {
 }
 
 /// Where a shuttle is.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 pub enum ShuttlePosition {
     /// At a stop of its round.
     Docked {
@@ -74,14 +76,14 @@ pub enum ShuttlePosition {
     },
 }
 
-#[derive(Clone, PartialEq, Eq, Hash, Debug, Default)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 pub(in crate::engine) struct SelectorState {
     pub(in crate::engine) queue: VecDeque<QueuedItem>,
     /// When the item accepted last is or was ready.
     pub(in crate::engine) last_ready_at: Option<Tick>,
 }
 
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 pub(in crate::engine) struct SignalState {
     /// What all who read it see.
     pub(in crate::engine) level: u8,
@@ -93,7 +95,7 @@ pub(in crate::engine) struct SignalState {
     pub(in crate::engine) pending: u32,
 }
 
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 pub(in crate::engine) struct DropperState {
     /// Whether a firing is scheduled.
     pub(in crate::engine) is_pending: bool,
@@ -101,7 +103,7 @@ pub(in crate::engine) struct DropperState {
     pub(in crate::engine) stream_position_words: u128,
 }
 
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 pub(in crate::engine) struct BenchState {
     /// The box that stands there.
     pub(in crate::engine) standing: Option<Item>,
@@ -110,7 +112,7 @@ pub(in crate::engine) struct BenchState {
 }
 
 /// How many items of each kind have come and gone, those inside boxes included.
-#[derive(Clone, PartialEq, Eq, Hash, Debug)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 pub(in crate::engine) struct Totals {
     pub(in crate::engine) at_start: Vec<u64>,
     /// Of all deliveries that were due.
