@@ -10,15 +10,16 @@ pub mod findings;
 pub mod goals;
 mod going_on;
 mod heading;
+mod judged;
 mod left_behind;
 pub mod measure;
 mod runner;
-pub mod units;
 pub mod verdicts;
 pub mod words;
 
 pub use build::{USUAL_BLOCKS_PER_HOUR, blocks_of, build_hours, build_time};
 pub use going_on::{GoneOn, came_to_rest, went_on};
+pub use hallwright_findings::units;
 pub use heading::Heading;
 pub use runner::{
     Halfway, RunInput, run, run_in_parts, run_observed, run_with_limits, setup_for, watch_stop,

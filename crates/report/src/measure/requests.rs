@@ -97,7 +97,7 @@ impl RequestMeasure {
                 None => boxes_aboard(to, kind, view),
             };
             for _ in 0..boxes {
-                self.found[index].arrived(tick);
+                box_arrived(&mut self.found[index], tick);
             }
         }
     }
@@ -112,18 +112,16 @@ impl RequestMeasure {
     }
 }
 
-impl DeskFinding {
-    /// A box arrived: it belongs to the oldest request that is owed one.
-    fn arrived(&mut self, tick: Tick) {
-        let owed = self.requests.iter_mut().find(|one| one.owed_boxes > 0);
-        let Some(request) = owed else {
-            self.unasked_boxes += 1;
-            return;
-        };
-        request.owed_boxes -= 1;
-        request.first_at.get_or_insert(tick);
-        request.last_at = Some(tick);
-    }
+/// A box arrived at a counter: it belongs to the oldest request that is owed one.
+fn box_arrived(desk: &mut DeskFinding, tick: Tick) {
+    let owed = desk.requests.iter_mut().find(|one| one.owed_boxes > 0);
+    let Some(request) = owed else {
+        desk.unasked_boxes += 1;
+        return;
+    };
+    request.owed_boxes -= 1;
+    request.first_at.get_or_insert(tick);
+    request.last_at = Some(tick);
 }
 
 /// Whether an item is a box with nothing but this kind inside, or an empty box of this kind.

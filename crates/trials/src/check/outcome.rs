@@ -171,6 +171,7 @@ mod tests {
             variant: None,
             input_digest: String::new(),
             runs: 5,
+            took: Duration::ZERO,
             fold: Fold::default(),
             compared: Some(Compared::default()),
             leave: None,

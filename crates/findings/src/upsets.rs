@@ -3,7 +3,7 @@
 
 use hallwright_core::tick::Tick;
 
-use super::KindCount;
+use crate::KindCount;
 use crate::units::Rate;
 
 /// What befell the hall.

@@ -1,6 +1,6 @@
 //! What would become of the hall if the run went on after its end, and nothing came in any more.
 
-use super::Amounts;
+use crate::Amounts;
 
 /// How going on ended.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]

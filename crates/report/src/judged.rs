@@ -5,7 +5,7 @@ use std::ops::Deref;
 use hallwright_analysis::limits::Limits;
 use hallwright_core::declare::Declarations;
 
-use super::Measured;
+use crate::findings::Measured;
 use crate::goals::{Verdict, judge};
 
 /// Everything found in one run: what was measured, and how the goals came off.

@@ -3,7 +3,7 @@
 use hallwright_core::tick::Tick;
 use serde::{Deserialize, Serialize};
 
-use super::{KindCount, PartCount};
+use crate::{KindCount, PartCount};
 
 /// What was asked for at one desk.
 #[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
