@@ -77,7 +77,7 @@ fn judged(hoppers: &[&str], allows: bool) -> Verdict {
             intake: Intake::Above(barrel),
             lock: None,
         };
-        builder.add(*name, Part::Hopper(below));
+        builder.add(name, Part::Hopper(below));
     }
     let network = builder.build().expect("two hoppers may draw from it");
     let declarations = Declarations {

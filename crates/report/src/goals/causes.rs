@@ -37,12 +37,14 @@ pub(super) fn allow_named(
             let used = places.filter(|place| place.is_allowed).count();
             let not_used = named.len().saturating_sub(used);
             let not_used = (not_used > 0).then(|| format!("{not_used} of {}", named.len()));
-            (found.crowded.len(), used, Unit::Places, not_used)
+            let (all, used) = beyond(found.crowded.len(), used);
+            (all, used, Unit::Places, not_used)
         }
         (Goal::Buildable(named), _, Some(site)) => {
             let used = site.problems.len() - site.not_allowed().count();
             let not_used = (used == 0 && !named.is_empty()).then(|| "all".to_owned());
-            (site.problems.len(), used, Unit::Problems, not_used)
+            let (all, used) = beyond(site.problems.len(), used);
+            (all, used, Unit::Problems, not_used)
         }
         _ => return,
     };
@@ -59,6 +61,14 @@ pub(super) fn allow_named(
         let remarks = verdict.remark.take().into_iter();
         let remarks = remarks.chain([format!("allowances not used: {not_used}")]);
         verdict.remark = Some(remarks.collect::<Vec<String>>().join("; "));
+    }
+}
+
+/// How many there are and how many of them are allowed; once some are not, only these.
+fn beyond(all: usize, allowed: usize) -> (usize, usize) {
+    match all - allowed {
+        0 => (all, allowed),
+        others => (others, 0),
     }
 }
 
