@@ -15,6 +15,7 @@ mod explain_troubles;
 mod granary;
 mod habits;
 mod halfway;
+mod help_examples;
 mod leave;
 mod levels;
 mod limits;

@@ -15,6 +15,8 @@ use crate::files::{Target, target};
     \x20 scenario, perhaps with variant: a path beside the table; it is run and counted\n\
     \x20 hopper_turns, comparator_updates and loose_stacks: each on average in a tick\n\
     A number that is written comes before one that a run counts.\n\n\
+    Examples:\n\
+    \x20 hallwright calibrate scenarios/costs/measured.csv\n\n\
     Exit codes:\n\
     \x20 0  done\n\
     \x20 2  the flags or a file cannot be used\n\

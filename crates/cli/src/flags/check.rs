@@ -25,6 +25,10 @@ use crate::files::{Target, target};
     at the last tick, or at one at which the lamp said that the hall may be left.\n\n\
     With `--margin` each variant that misses nothing is tried with slower selectors and\n\
     shuttles as well. This changes no exit code but 3.\n\n\
+    Examples:\n\
+    \x20 hallwright check hall.ron\n\
+    \x20 hallwright check hall.ron --record\n\
+    \x20 hallwright check hall.ron scenarios/first-slice.ron --output text --output junit=check.xml\n\n\
     Exit codes:\n\
     \x20 0  all ok\n\
     \x20 1  a goal was missed, a recorded figure moved, or a hall that was left broke\n\

@@ -18,6 +18,9 @@ use crate::files::{Target, target};
     The report has the best, the median and the worst of every figure. It shows how the runs\n\
     of a design differ from the first design's runs of the same cases. With several seeds it\n\
     has the mean difference with its 95 % interval (Student's t, each seed counted once).\n\n\
+    Examples:\n\
+    \x20 hallwright compare scenarios/first-slice.ron\n\
+    \x20 hallwright compare scenarios/granary.ron --variant 'one section' --variant 'five sections' --shuffles 0 --stop-sweep 2500..2600/50\n\n\
     Exit codes:\n\
     \x20 0  done, whatever the answer is\n\
     \x20 2  the flags or a file cannot be used\n\

@@ -10,6 +10,10 @@ use crate::files::{Target, target};
 #[derive(Debug, Args)]
 #[command(
     after_help = "The waits that are reported add up to the time from the stop to the mark.\n\n\
+    Examples:\n\
+    \x20 hallwright explain hall.ron\n\
+    \x20 hallwright explain scenarios/granary.ron --variant 'one section'\n\
+    \x20 hallwright explain scenarios/granary.ron --variant 'one section' --mark cleared\n\n\
     Exit codes:\n\
     \x20 0  done\n\
     \x20 2  the flags or a file cannot be used\n\

@@ -10,6 +10,9 @@ use crate::files::{Target, target};
 #[command(
     after_help = "Without flags: hoppers, droppers, chests and double chests with goods that stack to\n\
     64, to 16 and not at all. It does not matter how the items lie in the slots.\n\n\
+    Examples:\n\
+    \x20 hallwright levels\n\
+    \x20 hallwright levels --slots 5 --stack 16\n\n\
     Exit codes:\n\
     \x20 0  done\n\
     \x20 2  the flags or a file cannot be used\n\

@@ -16,6 +16,9 @@ use crate::files::{Target, target};
     The planned hall is run before it is written: an hour of its inflows, its whole stock, one\n\
     stack of every kind, and stops at every tick of a minute. If a promise is broken, the\n\
     files are written nevertheless, to look at.\n\n\
+    Examples:\n\
+    \x20 hallwright plan scenarios/plan/mill-catalogue.csv --output hall=mill\n\
+    \x20 hallwright plan scenarios/plan/mill-catalogue.csv --explain barley\n\n\
     Exit codes:\n\
     \x20 0  planned\n\
     \x20 1  planned, and a promise is broken\n\

@@ -31,6 +31,10 @@ use crate::files::{Target, target};
     \x20 flat    the layout with every module and parameter worked out\n\
     \x20 floors  the same, with its placed parts drawn height by height\n\
     \x20 bundle  the scenario with its modules and tables in one file\n\n\
+    Examples:\n\
+    \x20 hallwright run hall.ron\n\
+    \x20 hallwright run scenarios/granary.ron --variant 'five sections' --stop-at 2620\n\
+    \x20 hallwright run scenarios/first-slice.ron --variant leaky --output text --output html=leaky.html\n\n\
     Exit codes:\n\
     \x20 0  done\n\
     \x20 1  a goal was missed, or something broke when the run was left\n\

@@ -14,6 +14,9 @@ use crate::files::{Target, target};
 #[derive(Debug, Args)]
 #[command(
     after_help = "A scenario without positions has a parts list and an order of building, and no plans.\n\n\
+    Examples:\n\
+    \x20 hallwright sheet scenarios/standing/filter.ron\n\
+    \x20 hallwright sheet scenarios/standing/filter.ron --from 120,64,-30 --output html=filter.html\n\n\
     Exit codes:\n\
     \x20 0  done\n\
     \x20 2  the flags or a file cannot be used\n\

@@ -11,6 +11,9 @@ use crate::files::{Target, target};
     after_help = "With two variants, both are drawn on one time. The page is one file that needs no\n\
     network: a summary, a map, curves, and a cursor that goes through every tick. It stays\n\
     below 5 MB. If something had to be left out for that, standard error and the page say so.\n\n\
+    Examples:\n\
+    \x20 hallwright show hall.ron\n\
+    \x20 hallwright show scenarios/first-slice.ron --variant sealed --variant leaky --output html=pair.html\n\n\
     Exit codes:\n\
     \x20 0  the page is written\n\
     \x20 2  the flags or a file cannot be used\n\

@@ -1,4 +1,4 @@
-//! Times as builders write them: `90s`, `1800t`, `10min`.
+//! Times as builders write them: `90s`, `1800t`, `10min`, `24h`.
 
 use super::Resolver;
 use super::names::ScopeId;
@@ -24,6 +24,7 @@ pub fn parse(text: &str, ticks_per_second: u32) -> Result<i64, String> {
         "t" => 1,
         "s" => ticks_per_second.into(),
         "min" => 60 * i64::from(ticks_per_second),
+        "h" => 3_600 * i64::from(ticks_per_second),
         "" => return Err(format!("the time `{text}` has no unit")),
         other => return Err(format!("`{other}` is no unit of time")),
     };
@@ -97,7 +98,7 @@ impl<'d> Resolver<'d> {
     }
 
     fn report_bad_time(&mut self, span: Span, message: String) {
-        let help = "write ticks `8t`, seconds `1.5s` or minutes `10min`".to_owned();
+        let help = "write ticks `8t`, seconds `1.5s`, minutes `10min` or hours `24h`".to_owned();
         self.problems
             .report(Diagnostic::error(ids::BAD_TIME, span, message).help(help));
     }
@@ -108,11 +109,13 @@ mod tests {
     use super::parse;
 
     #[test]
-    fn ticks_seconds_and_minutes_become_ticks() {
+    fn ticks_seconds_minutes_and_hours_become_ticks() {
         // 20 ticks a second: 90 s = 1,800 t, 1.5 s = 30 t, 10 min = 12,000 t.
         assert_eq!(parse("90s", 20), Ok(1800));
         assert_eq!(parse("1.5s", 20), Ok(30));
         assert_eq!(parse("10min", 20), Ok(12_000));
+        assert_eq!(parse("24h", 20), Ok(1_728_000));
+        assert_eq!(parse("0.5h", 20), Ok(36_000));
         assert_eq!(parse("-3t", 20), Ok(-3));
         assert_eq!(parse("0.05 s", 20), Ok(1));
     }
@@ -122,7 +125,7 @@ mod tests {
         for text in [
             "0.01s",
             "90",
-            "5h",
+            "5d",
             "s",
             "1e3t",
             "",
