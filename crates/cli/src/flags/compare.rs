@@ -20,7 +20,7 @@ use crate::files::{Target, target};
     has the mean difference with its 95 % interval (Student's t, each seed counted once).\n\n\
     Examples:\n\
     \x20 hallwright compare scenarios/first-slice.ron\n\
-    \x20 hallwright compare scenarios/granary.ron --variant 'one section' --variant 'five sections' --shuffles 0 --stop-sweep 2500..2600/50\n\n\
+    \x20 hallwright compare scenarios/first-slice.ron --variant sealed --variant leaky --output csv=slices.csv\n\n\
     Exit codes:\n\
     \x20 0  done, whatever the answer is\n\
     \x20 2  the flags or a file cannot be used\n\

@@ -17,7 +17,7 @@ use crate::files::{Target, target};
     stack of every kind, and stops at every tick of a minute. If a promise is broken, the\n\
     files are written nevertheless, to look at.\n\n\
     Examples:\n\
-    \x20 hallwright plan scenarios/plan/mill-catalogue.csv --output hall=mill\n\
+    \x20 hallwright plan scenarios/plan/mill-catalogue.csv --no-proof --output hall=mill\n\
     \x20 hallwright plan scenarios/plan/mill-catalogue.csv --explain barley\n\n\
     Exit codes:\n\
     \x20 0  planned\n\

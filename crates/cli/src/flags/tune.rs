@@ -21,7 +21,7 @@ use crate::files::{Target, target};
     Results are kept in the folder `.hallwright` beside the scenario, so an interrupted search\n\
     goes on where it was. The folder may be removed at any time.\n\n\
     Examples:\n\
-    \x20 hallwright tune scenarios/granary.ron --variant 'least hoppers' --range spare_ticks=0,60 --shuffles 0 --stop-sweep 2700..2700\n\n\
+    \x20 hallwright tune scenarios/granary/line.ron --range call_hold=100..200/50 --shuffles 0\n\n\
     Exit codes:\n\
     \x20 0  a design meets all goals\n\
     \x20 1  none does\n\
