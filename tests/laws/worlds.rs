@@ -3,7 +3,7 @@
 //! A hopper has any other part, or none, as its target, any other part or a cap above it, and is locked by the
 //! signal or not. The signal is a lever that is moved, a clock, or a comparator of the container or of the first
 //! hopper. A few goods lie in the container and in the first hopper; 200 ticks, in both orders. By default every
-//! 32nd world is tried, and all of them with `WORLDS=all`.
+//! 31st world is tried, and all of them with `WORLDS=all`.
 
 use hallwright_core::goods::{Kind, StackLimit};
 use hallwright_core::id::{KindId, PartId};
