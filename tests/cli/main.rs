@@ -1,5 +1,6 @@
 //! The command as a builder uses it: what it prints, where, and its exit codes.
 
+mod bounds;
 mod build_time;
 mod buildable;
 mod calibrate;

@@ -21,6 +21,23 @@ pub struct Setup {
 }
 
 impl Setup {
+    /// The orders in force when so many entries of the timeline are done.
+    ///
+    /// # Panics
+    ///
+    /// If there are not so many.
+    #[must_use]
+    pub fn orders_after(&self, done: usize) -> &Orders {
+        let done = self.timeline.entries()[..done].iter().rev();
+        let mut reopenings = done.filter_map(|(_, action)| match action {
+            Action::Reopen { orders } => Some(orders),
+            Action::MoveLever { .. } | Action::Press { .. } | Action::Deliver { .. } => None,
+            Action::Withdraw { .. } | Action::Sleep { .. } | Action::Stick { .. } => None,
+            Action::Fill { .. } | Action::TakeBox { .. } => None,
+        });
+        reopenings.next().unwrap_or(&self.orders)
+    }
+
     /// What in the timeline cannot be done in this network, with the tick of each; empty if all can.
     #[must_use]
     pub fn problems(&self, network: &Network) -> Vec<(Tick, String)> {

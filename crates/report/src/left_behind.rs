@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::asks::Holding;
 use hallwright_core::declare::{Declarations, Desk, Open};
-use hallwright_core::engine::{Engine, View};
+use hallwright_core::engine::{Engine, State, View};
 use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
@@ -43,47 +43,49 @@ pub(crate) fn left_behind(
     }
     let start = engine.tick();
     let done = setup.timeline.entries().iter();
+    let done = done.take_while(|(tick, _)| *tick < start).count();
+    let second_ticks = network.rules().ticks_per_second.into();
+    let most_ticks = MOST_SECONDS * second_ticks;
+    let round_ticks = round_ticks(network);
     let mut taking = Taking {
+        network,
         declared,
-        done: done.filter(|(tick, _)| *tick < start).cloned().collect(),
-        second_ticks: network.rules().ticks_per_second.into(),
-        round_ticks: round_ticks(network),
+        setup: Setup {
+            orders: setup.orders_after(done).clone(),
+            timeline: Timeline::default(),
+            ..setup.clone()
+        },
+        second_ticks,
+        state: engine.save().before_all_inputs(),
         taken: vec![0; declared.open.len()],
     };
-    let mut next = taking.next_round(setup, &engine.view());
-    let mut state = engine.save();
     let mut pulses = Pulses::new(network);
     let mut vain_rounds = 0;
     loop {
-        let (round, is_asked) = next;
-        let mut engine = Engine::resume(network, &round, &state);
-        let began = engine.tick();
-        let mut watch = Watch::new(&declared.open);
-        engine.run_until(engine.tick() + taking.round_ticks, &mut watch);
-        taking.done = round.timeline.entries().to_vec();
-        for (sum, taken) in taking.taken.iter_mut().zip(&watch.taken) {
-            *sum += taken;
-        }
-        vain_rounds = if watch.has_taken { 0 } else { vain_rounds + 1 };
-        let view = engine.view();
-        let passed_ticks = engine.tick() - start;
+        let began = taking.state.tick();
+        let bound = most_ticks.saturating_sub(began - start).max(1);
+        let round = taking.round(round_ticks.min(bound));
+        vain_rounds = if round.has_taken { 0 } else { vain_rounds + 1 };
+        let copy = Engine::resume(network, &taking.setup, &taking.state);
+        let view = copy.view();
+        let passed_ticks = copy.tick() - start;
         let is_pending = pulses.any_pending(&view);
         // What has woken or come free may not have moved yet.
         let calm_since = view.no_spell_since();
         let had_spell = calm_since.is_none_or(|since| since > began);
-        let ended = if !(watch.has_moved || is_asked || is_pending || had_spell) {
+        // What a clock that is slower than the time there is may still do, nobody knows.
+        let is_whole = copy.tick() - began >= round_ticks;
+        let is_still = is_whole && !(round.has_moved || round.has_asked || is_pending || had_spell);
+        let ended = if is_still {
             Some(TakingEnd::Quiet)
-        } else if vain_rounds >= VAIN_ROUNDS {
+        } else if is_whole && vain_rounds >= VAIN_ROUNDS {
             Some(TakingEnd::NothingCame)
         } else {
-            let most_ticks = MOST_SECONDS * taking.second_ticks;
             (passed_ticks >= most_ticks).then_some(TakingEnd::Bound)
         };
         if let Some(ended) = ended {
             return taking.found(&view, passed_ticks, ended);
         }
-        next = taking.next_round(setup, &view);
-        state = engine.save();
     }
 }
 
@@ -112,43 +114,77 @@ pub(crate) fn round_ticks(network: &Network) -> u64 {
 
 /// The taking out.
 struct Taking<'d> {
+    network: &'d Network,
     declared: &'d Declarations,
-    /// All inputs up to now.
-    done: Vec<(Tick, Action)>,
+    /// Nothing is done in it.
+    setup: Setup,
     second_ticks: u64,
-    round_ticks: u64,
+    state: State,
     /// Items taken, for each declaration.
     taken: Vec<u64>,
 }
 
+/// What happened in a round.
+struct Round {
+    has_asked: bool,
+    has_moved: bool,
+    has_taken: bool,
+}
+
 impl Taking<'_> {
-    /// The inputs of the next round, behind all that is done, and whether anything is asked for.
-    fn next_round(&self, setup: &Setup, view: &View<'_>) -> (Setup, bool) {
-        let start = view.tick();
-        let mut entries = self.done.clone();
+    /// Goes on for so long: boxes are asked for, and every second all open places are emptied.
+    ///
+    /// A long round is made in steps, so that what is to be done never fills the memory.
+    fn round(&mut self, ticks: u64) -> Round {
         let open = self.declared.open.iter();
         let places: BTreeSet<PartId> = open.flat_map(|open| &open.parts).copied().collect();
-        let asked: Vec<Action> = self
-            .declared
-            .desks
-            .iter()
-            .filter_map(|desk| ask_for_all(desk, &places, view))
-            .collect();
-        let is_asked = !asked.is_empty();
-        entries.extend(asked.into_iter().map(|action| (start, action)));
-        for second in 0..self.round_ticks / self.second_ticks.max(1) {
-            let at = start + second * self.second_ticks;
-            entries.extend(places.iter().map(|place| {
-                let count = u32::MAX;
-                let place = *place;
-                (at, Action::Withdraw { place, count })
-            }));
-        }
-        let round = Setup {
-            timeline: Timeline::new(entries),
-            ..setup.clone()
+        let start = self.state.tick();
+        let mut asked = self.asked(&places);
+        let mut round = Round {
+            has_asked: !asked.is_empty(),
+            has_moved: false,
+            has_taken: false,
         };
-        (round, is_asked)
+        let step_ticks = ROUND_SECONDS * self.second_ticks.max(1);
+        let mut watch = Watch::new(&self.declared.open);
+        for from in (0..ticks).step_by(usize::try_from(step_ticks).unwrap_or(usize::MAX)) {
+            let until = (from + step_ticks).min(ticks);
+            let mut entries: Vec<(Tick, Action)> = asked
+                .drain(..)
+                .map(|action| (start + from, action))
+                .collect();
+            let mut second = from;
+            while second + self.second_ticks <= ticks && second < until {
+                entries.extend(places.iter().map(|place| {
+                    let count = u32::MAX;
+                    let place = *place;
+                    (start + second, Action::Withdraw { place, count })
+                }));
+                second += self.second_ticks;
+            }
+            let setup = Setup {
+                timeline: Timeline::new(entries),
+                ..self.setup.clone()
+            };
+            let mut engine = Engine::resume(self.network, &setup, &self.state);
+            engine.run_until(start + until, &mut watch);
+            self.state = engine.save().before_all_inputs();
+        }
+        for (sum, taken) in self.taken.iter_mut().zip(&watch.taken) {
+            *sum += taken;
+        }
+        round.has_moved = watch.has_moved;
+        round.has_taken = watch.has_taken;
+        round
+    }
+
+    /// Requests for all boxes that are left.
+    fn asked(&self, places: &BTreeSet<PartId>) -> Vec<Action> {
+        let engine = Engine::resume(self.network, &self.setup, &self.state);
+        let desks = self.declared.desks.iter();
+        desks
+            .filter_map(|desk| ask_for_all(desk, places, &engine.view()))
+            .collect()
     }
 
     /// What remains.

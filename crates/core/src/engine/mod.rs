@@ -53,11 +53,9 @@ use self::tables::wiring::Wiring;
 use crate::event::{Event, Moment, Observer};
 use crate::id::PartId;
 use crate::network::Network;
-use crate::order::Orders;
 use crate::part::{Hopper, Part, Selector};
 use crate::setup::Setup;
 use crate::tick::{Phase, Tick};
-use crate::timeline::Action;
 
 /// A run of a network, between two ticks.
 pub struct Engine<'n> {
@@ -103,6 +101,13 @@ impl State {
     pub fn tick(&self) -> Tick {
         self.world.tick
     }
+
+    /// The same to go on with another timeline, of which nothing is done yet, in the orders that were in force.
+    #[must_use]
+    pub fn before_all_inputs(mut self) -> Self {
+        self.world.inputs_done = 0;
+        self
+    }
 }
 
 impl<'n> Engine<'n> {
@@ -143,7 +148,7 @@ impl<'n> Engine<'n> {
         let takers = (0..).zip(&world.inventories.takers);
         let selectors = takers.filter(|(_, taker)| taker.flags.any(Flags::SELECTOR));
         let selector_seats = selectors.map(|(seat, _)| seat).collect();
-        let orders = orders_in_force(setup, world.inputs_done);
+        let orders = setup.orders_after(world.inputs_done);
         let signal_order = SignalOrder::new(&orders.signal_order(network), network.part_count());
         let (wiring, gates) = wired(network, &parts, &signal_order, &world);
         Self {
@@ -375,16 +380,4 @@ impl<'n> Engine<'n> {
     fn lock_of(&self, part: PartId) -> Option<PartId> {
         self.network.part(part).lock()
     }
-}
-
-/// The orders that hold when so many entries of the timeline are done.
-fn orders_in_force(setup: &Setup, inputs_done: usize) -> &Orders {
-    let done = setup.timeline.entries()[..inputs_done].iter().rev();
-    let mut reopenings = done.filter_map(|(_, action)| match action {
-        Action::Reopen { orders } => Some(orders),
-        Action::MoveLever { .. } | Action::Press { .. } | Action::Deliver { .. } => None,
-        Action::Withdraw { .. } | Action::Sleep { .. } | Action::Stick { .. } => None,
-        Action::Fill { .. } | Action::TakeBox { .. } => None,
-    });
-    reopenings.next().unwrap_or(&setup.orders)
 }
