@@ -68,6 +68,24 @@ fn a_stop_that_is_not_there_cannot_be_moved() {
 }
 
 #[test]
+fn a_stop_while_the_hall_waits_for_goods_waits_for_the_delivery() {
+    // The quay's wire is on at the stop, and only its level changes when the fleet lands at 136 s.
+    let output = hallwright(&[
+        "explain",
+        "scenarios/granary.ron",
+        "--variant",
+        "one section",
+        "--stop-at",
+        "500",
+    ]);
+    let text = unwrapped(&stdout(&output));
+    assert!(
+        text.contains("late delivery (99.7 %, most of it at quay.buffer)"),
+        "{text}"
+    );
+}
+
+#[test]
 fn a_mark_for_which_no_shorter_time_was_tried_is_said_to_have_none() {
     // Its items are pushed on through six hoppers: cooldowns, which no builder sets.
     let output = hallwright(&["explain", "tests/trials/line.ron", "--mark", "cleared"]);

@@ -17,6 +17,7 @@ mod recurring;
 mod rest;
 mod retrieval;
 mod rounds;
+mod safe;
 mod sleep;
 mod sorting;
 mod stops;

@@ -133,6 +133,12 @@ impl<'a> Signals<'a> {
                 let mut changes = all(&inputs, 0, rises);
                 // A wire goes on with the first of its inputs, which is the one that changed now.
                 changes.retain(|change| !rises || change.at == now);
+                if changes.is_empty() {
+                    // It was on already, and its level changed with that of an input that was on as well.
+                    let inputs = inputs.iter();
+                    changes.extend(inputs.map(|input| self.input(change, *input, 0, None)));
+                    changes.retain(|change| change.at == now);
+                }
                 changes
             }
             Signal::Inverter { input } => all(&[*input], gate, !rises),

@@ -262,7 +262,7 @@ pub(crate) fn compared_lines(compared: &Compared, ticks_per_second: u32) -> Vec<
     let cause = if compared.input_changed {
         "the scenario changed: layout, rules, arrivals, seed or goals"
     } else {
-        "the scenario is the recorded one: the program changed"
+        "the scenario is the recorded one: the program changed, or the record was edited"
     };
     let mut lines = vec![format!("not as in {}; {cause}", compared.file)];
     if let Some((from, until)) = compared.parted {
