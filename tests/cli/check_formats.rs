@@ -300,8 +300,11 @@ fn the_shell_line_of_the_page_works_where_it_is_pasted() {
     let line = blocks.last().expect("it has a shell line");
     let halls = Halls::new();
     std::fs::create_dir(halls.path("scenarios")).expect("a folder");
-    let text = std::fs::read_to_string(root().join("scenarios/first-slice.ron"));
-    halls.write("scenarios/hall.ron", &text.expect("the scenario is there"));
+    // The line demands a record.
+    for file in ["scenarios/first-slice.ron", "scenarios/first-slice.figures"] {
+        let text = std::fs::read_to_string(root().join(file));
+        halls.write(file, &text.expect("the scenario and its record are there"));
+    }
     let command = std::path::Path::new(env!("CARGO_BIN_EXE_hallwright"));
     let folder = command.parent().expect("it is in a folder");
     let paths = std::env::var("PATH").unwrap_or_default();
