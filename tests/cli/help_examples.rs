@@ -4,23 +4,8 @@ use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
+use crate::look_up::COMMANDS;
 use crate::support::{hallwright, root, stdout};
-
-/// The commands, `new` first: it writes the hall that others take.
-const COMMANDS: [&str; 12] = [
-    "new",
-    "run",
-    "check",
-    "compare",
-    "tune",
-    "explain",
-    "show",
-    "sheet",
-    "plan",
-    "levels",
-    "calibrate",
-    "completions",
-];
 
 /// The lines below `Examples:` in the help of a command.
 fn examples(command: &str) -> Vec<String> {

@@ -18,7 +18,8 @@ fn spans(page: &str) -> BTreeSet<String> {
     spans.map(str::to_owned).collect()
 }
 
-const COMMANDS: [&str; 12] = [
+/// All commands, `new` first: it writes what others can take.
+pub(crate) const COMMANDS: [&str; 12] = [
     "new",
     "run",
     "check",
