@@ -55,6 +55,8 @@ fn on_a_terminal_that_can_do_nothing_there_is_no_colour() {
         let output = Command::new("script")
             .args(["--quiet", "--return", "--command", command, "/dev/null"])
             .env("TERM", term)
+            // Where it is set, a terminal is taken for one that shows colours whatever `TERM` says.
+            .env_remove("CI")
             .env_remove("NO_COLOR")
             .env_remove("CLICOLOR")
             .env_remove("CLICOLOR_FORCE")

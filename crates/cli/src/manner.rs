@@ -15,7 +15,7 @@ struct Manner {
 static MANNER: OnceLock<Manner> = OnceLock::new();
 
 /// Takes what the flags ask for, once. `auto` looks at the terminal, `NO_COLOR`, `CLICOLOR`, `CLICOLOR_FORCE` and
-/// `TERM`.
+/// `TERM`; where `CI` is set, a terminal shows colours whatever `TERM` is.
 pub(crate) fn choose(colour: ColorChoice, is_quiet: bool) {
     let has_colour = match colour {
         ColorChoice::Always => true,
