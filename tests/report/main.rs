@@ -3,10 +3,12 @@
 
 mod account;
 mod accounts;
+mod alike;
 mod arrivals;
 mod buildable;
 mod cost;
 mod crowding;
+mod drawn;
 mod flows;
 mod halfway;
 mod line;

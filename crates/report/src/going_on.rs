@@ -116,7 +116,7 @@ fn gone_on_with(
         timeline: Timeline::new(entries),
         ..setup.clone()
     };
-    let mut copy = Engine::resume(network, &onward, &engine.save());
+    let mut copy = Engine::branch(network, &onward, engine);
     let (ended, period_ticks) = go_on(network, &mut copy);
     let state = worst_of_round(&mut copy, period_ticks, places);
     GoneOn {

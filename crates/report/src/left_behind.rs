@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::asks::Holding;
 use hallwright_core::declare::{Declarations, Desk, Open};
-use hallwright_core::engine::{Engine, State, View};
+use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
@@ -47,34 +47,34 @@ pub(crate) fn left_behind(
     let second_ticks = network.rules().ticks_per_second.into();
     let most_ticks = MOST_SECONDS * second_ticks;
     let round_ticks = round_ticks(network);
+    let nothing = Setup {
+        orders: setup.orders_after(done).clone(),
+        timeline: Timeline::default(),
+        ..setup.clone()
+    };
     let mut taking = Taking {
-        network,
         declared,
-        setup: Setup {
-            orders: setup.orders_after(done).clone(),
-            timeline: Timeline::default(),
-            ..setup.clone()
-        },
+        setup: &nothing,
         second_ticks,
-        state: engine.save().before_all_inputs(),
+        engine: Engine::branch_anew(network, &nothing, engine),
+        network,
         taken: vec![0; declared.open.len()],
     };
     let mut pulses = Pulses::new(network);
     let mut vain_rounds = 0;
     loop {
-        let began = taking.state.tick();
+        let began = taking.engine.tick();
         let bound = most_ticks.saturating_sub(began - start).max(1);
         let round = taking.round(round_ticks.min(bound));
         vain_rounds = if round.has_taken { 0 } else { vain_rounds + 1 };
-        let copy = Engine::resume(network, &taking.setup, &taking.state);
-        let view = copy.view();
-        let passed_ticks = copy.tick() - start;
+        let view = taking.engine.view();
+        let passed_ticks = view.tick() - start;
         let is_pending = pulses.any_pending(&view);
         // What has woken or come free may not have moved yet.
         let calm_since = view.no_spell_since();
         let had_spell = calm_since.is_none_or(|since| since > began);
         // What a clock that is slower than the time there is may still do, nobody knows.
-        let is_whole = copy.tick() - began >= round_ticks;
+        let is_whole = view.tick() - began >= round_ticks;
         let is_still = is_whole && !(round.has_moved || round.has_asked || is_pending || had_spell);
         let ended = if is_still {
             Some(TakingEnd::Quiet)
@@ -117,9 +117,10 @@ struct Taking<'d> {
     network: &'d Network,
     declared: &'d Declarations,
     /// Nothing is done in it.
-    setup: Setup,
+    setup: &'d Setup,
     second_ticks: u64,
-    state: State,
+    /// Before whatever is done next.
+    engine: Engine<'d>,
     /// Items taken, for each declaration.
     taken: Vec<u64>,
 }
@@ -138,7 +139,7 @@ impl Taking<'_> {
     fn round(&mut self, ticks: u64) -> Round {
         let open = self.declared.open.iter();
         let places: BTreeSet<PartId> = open.flat_map(|open| &open.parts).copied().collect();
-        let start = self.state.tick();
+        let start = self.engine.tick();
         let mut asked = self.asked(&places);
         let mut round = Round {
             has_asked: !asked.is_empty(),
@@ -166,9 +167,9 @@ impl Taking<'_> {
                 timeline: Timeline::new(entries),
                 ..self.setup.clone()
             };
-            let mut engine = Engine::resume(self.network, &setup, &self.state);
+            let mut engine = Engine::branch(self.network, &setup, &self.engine);
             engine.run_until(start + until, &mut watch);
-            self.state = engine.save().before_all_inputs();
+            self.engine = Engine::branch_anew(self.network, self.setup, &engine);
         }
         for (sum, taken) in self.taken.iter_mut().zip(&watch.taken) {
             *sum += taken;
@@ -180,10 +181,9 @@ impl Taking<'_> {
 
     /// Requests for all boxes that are left.
     fn asked(&self, places: &BTreeSet<PartId>) -> Vec<Action> {
-        let engine = Engine::resume(self.network, &self.setup, &self.state);
         let desks = self.declared.desks.iter();
         desks
-            .filter_map(|desk| ask_for_all(desk, places, &engine.view()))
+            .filter_map(|desk| ask_for_all(desk, places, &self.engine.view()))
             .collect()
     }
 

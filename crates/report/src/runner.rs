@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 use crate::findings::{Findings, Measured, StopFinding};
 use crate::going_on::going_on;
 use crate::left_behind::left_behind;
-use crate::measure::{Afterwards, Kept, Onward, Recorder};
+use crate::measure::{Afterwards, Kept, Onward, Recorder, sample_ticks};
 use hallwright_analysis::homes::homes;
 use hallwright_analysis::limits::{Cleared, LeastOfStops, LimitFinder};
 
@@ -76,7 +76,8 @@ pub fn run_observed<O: Observer + ?Sized>(
     progress: &mut dyn FnMut(Tick),
 ) -> Findings {
     let setup = setup_for(input);
-    let measured = drive(input, &setup, None, extra, progress, &mut |_, _| None);
+    let begun = begin(input, &setup);
+    let measured = drive(input, &setup, begun, extra, progress, &mut |_, _| None);
     Findings::new(measured, input.declarations, None)
 }
 
@@ -111,10 +112,14 @@ pub fn run_in_parts<O: Observer + ?Sized>(
     let declared = input.declarations;
     let mut finder = LimitFinder::new(input.network, declared, &setup.timeline, input.run_ticks);
     let start = from.as_ref().map_or(Tick(0), Halfway::tick);
-    let from = from.map(|halfway| {
-        finder.resume(halfway.least);
-        (halfway.state, halfway.kept)
-    });
+    let begun = match from {
+        None => begin(input, &setup),
+        Some(halfway) => {
+            finder.resume(halfway.least);
+            let engine = Engine::resume(input.network, &setup, &halfway.state);
+            go_on(input, &setup, engine, halfway.kept)
+        }
+    };
     let stops = declared.stops.iter().map(|stop| stop.at);
     let mut stops = stops.skip_while(|at| *at < start).peekable();
     let mut keep_at = keep_at.iter().skip_while(|at| **at < start).peekable();
@@ -132,13 +137,72 @@ pub fn run_in_parts<O: Observer + ?Sized>(
         let next = [stops.peek().copied(), keep_at.peek().map(|at| **at)];
         next.into_iter().flatten().min()
     };
-    let measured = drive(input, &setup, from, extra, progress, &mut halt);
+    let measured = drive(input, &setup, begun, extra, progress, &mut halt);
     let flows = measured.flows.iter();
     let steadiest_ticks: Vec<u64> = flows.map(|flow| flow.steadiest.ticks).collect();
     let cleared: Vec<Cleared> = measured.stops.iter().map(cleared).collect();
     let sieves_kept = !measured.sieves.iter().any(|sieve| sieve.was_broken);
     let limits = finder.finish(&steadiest_ticks, &cleared, sieves_kept);
     Findings::new(measured, declared, Some(limits))
+}
+
+/// Makes runs that are alike until they are stopped, and what comes before only once: `each` is given what every
+/// one of them found, in their order. It is what [`run`] finds.
+///
+/// Each is [alike](are_alike) to the first of them, and their first stops ascend.
+///
+/// # Panics
+///
+/// As [`run`], and if they are not alike.
+pub fn run_alike(inputs: &[RunInput<'_>], each: &mut dyn FnMut(Findings)) {
+    let Some(first) = inputs.first() else {
+        return;
+    };
+    let unstopped = Declarations {
+        stops: Vec::new(),
+        ..first.declarations.clone()
+    };
+    let shared = RunInput {
+        declarations: &unstopped,
+        ..first.clone()
+    };
+    let setup = setup_for(&shared);
+    let (mut engine, mut recorder) = begin(&shared, &setup);
+    for input in inputs {
+        assert!(
+            are_alike(first, input),
+            "runs that share their beginning are alike in it"
+        );
+        engine.run_until(first_stop(input), &mut recorder);
+        let setup = setup_for(input);
+        let begun = go_on(
+            input,
+            &setup,
+            Engine::branch(input.network, &setup, &engine),
+            recorder.kept(),
+        );
+        let measured = drive(input, &setup, begun, &mut (), &mut |_| {}, &mut |_, _| None);
+        each(Findings::new(measured, input.declarations, None));
+    }
+}
+
+/// Whether two runs of what is declared alike but for stops are alike until one of them is stopped: in all
+/// that happens, and in when it is measured.
+#[must_use]
+pub fn are_alike(one: &RunInput<'_>, other: &RunInput<'_>) -> bool {
+    std::ptr::eq(one.network, other.network)
+        && std::ptr::eq(one.timeline, other.timeline)
+        && one.seed == other.seed
+        && one.orders == other.orders
+        && sample_ticks(one.run_ticks) == sample_ticks(other.run_ticks)
+}
+
+/// When a run is stopped first, or its end.
+fn first_stop(input: &RunInput<'_>) -> Tick {
+    let stop = input.declarations.stops.first();
+    stop.map_or(Tick(input.run_ticks), |stop| {
+        stop.at.min(Tick(input.run_ticks))
+    })
 }
 
 /// Goes on from the tick of the first declared stop until its watch is over, and says what was found;
@@ -169,25 +233,36 @@ fn cleared(stop: &StopFinding) -> Cleared {
     }
 }
 
+/// A run and what measures it, between two ticks.
+type Begun<'a> = (Engine<'a>, Recorder<'a>);
+
+/// A run at its start.
+fn begin<'a>(input: &RunInput<'a>, setup: &'a Setup) -> Begun<'a> {
+    let engine = Engine::new(input.network, setup);
+    let (declared, run_ticks) = (input.declarations, input.run_ticks);
+    let recorder = Recorder::new(declared, run_ticks, &setup.timeline, &engine.view());
+    (engine, recorder)
+}
+
+/// A run that goes on, and what was measured up to there.
+fn go_on<'a>(input: &RunInput<'a>, setup: &'a Setup, engine: Engine<'a>, kept: Kept) -> Begun<'a> {
+    let (declared, run_ticks) = (input.declarations, input.run_ticks);
+    let recorder = Recorder::new(declared, run_ticks, &setup.timeline, &engine.view());
+    let recorder = recorder.resumed(engine.tick(), kept);
+    (engine, recorder)
+}
+
 /// Runs to the end, from the start or from where it was kept. `halt` is shown the run before a tick, as often
 /// as it asks for.
-fn drive<O: Observer + ?Sized>(
-    input: &RunInput<'_>,
-    setup: &Setup,
-    from: Option<(State, Kept)>,
+fn drive<'a, O: Observer + ?Sized>(
+    input: &RunInput<'a>,
+    setup: &'a Setup,
+    (mut engine, recorder): Begun<'a>,
     extra: &mut O,
     progress: &mut dyn FnMut(Tick),
     halt: &mut dyn FnMut(&Engine<'_>, &Recorder<'_>) -> Option<Tick>,
 ) -> Measured {
-    let (declared, run_ticks) = (input.declarations, input.run_ticks);
-    let mut engine = match &from {
-        None => Engine::new(input.network, setup),
-        Some((state, _)) => Engine::resume(input.network, setup, state),
-    };
-    let mut recorder = Recorder::new(declared, run_ticks, &setup.timeline, &engine.view());
-    if let Some((state, kept)) = from {
-        recorder = recorder.resumed(state.tick(), kept);
-    }
+    let run_ticks = input.run_ticks;
     let mut observers = (recorder, extra);
     let step_ticks = run_ticks.div_ceil(PROGRESS_STEPS).max(1);
     loop {

@@ -6,6 +6,7 @@
 //! shuttles may be, [`check`] judges a design, [`compare`] sets designs side by side, and [`tune`] searches
 //! among them. [`calibrate`] works out what parts cost the world from halls that were measured.
 
+mod batch;
 pub mod calibrate;
 mod case;
 mod cases;
@@ -19,6 +20,7 @@ pub mod stops_everywhere;
 pub mod sweep;
 pub mod tune;
 
+pub use batch::Made;
 pub use case::{Case, CaseRun, NoStop, order_words, orders_words};
 pub use cases::{Choice, OrdersTried, StopRange, Stops, Tried, cases, orders, stop_ticks};
 pub use machine::Machine;

@@ -2,6 +2,7 @@
 //! its job alone, and the results have the order of the jobs.
 
 use std::num::NonZeroUsize;
+use std::ops::Range;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Mutex;
 
@@ -46,6 +47,21 @@ impl<'p> Machine<'p> {
         self.each(jobs, |job| caught(|| make(job)))
     }
 
+    /// Makes all runs of every batch, which reports what came of each. A panic is the caller's.
+    pub(crate) fn batches<R: Send>(
+        &self,
+        batches: &[Range<usize>],
+        make: impl Fn(&Range<usize>) -> Vec<R> + Sync + Send,
+    ) -> Vec<Vec<R>> {
+        self.threads
+            .install(|| batches.par_iter().map(make).collect())
+    }
+
+    /// How many runs it makes at once.
+    pub(crate) fn at_once(&self) -> usize {
+        self.threads.current_num_threads()
+    }
+
     /// Makes something of every job that is no run. A panic is the caller's.
     pub fn each<J: Sync, R: Send>(&self, jobs: &[J], make: impl Fn(&J) -> R + Sync) -> Vec<R> {
         self.threads.install(|| {
@@ -84,7 +100,7 @@ impl<'p> Machine<'p> {
 }
 
 /// What comes of something that may panic, or what the panic said.
-fn caught<T>(run: impl FnOnce() -> T) -> Result<T, String> {
+pub(crate) fn caught<T>(run: impl FnOnce() -> T) -> Result<T, String> {
     catch_unwind(AssertUnwindSafe(run)).map_err(|panic| {
         let said = panic.downcast_ref::<String>().map(String::as_str);
         let said = said.or_else(|| panic.downcast_ref::<&str>().copied());

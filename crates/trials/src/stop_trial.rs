@@ -5,7 +5,7 @@
 //! with that stop finds.
 
 use hallwright_core::declare::{Declarations, Stop};
-use hallwright_core::engine::{Engine, State, View};
+use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::id::KindId;
 use hallwright_core::tick::Tick;
@@ -67,7 +67,7 @@ pub fn try_stops(input: &RunInput<'_>, ticks: &[Tick], mut tried: impl FnMut()) 
             at: *at,
             ..declared.clone()
         };
-        trials.push(trier.trial(stop, &engine.save(), input.run_ticks + later_ticks));
+        trials.push(trier.trial(stop, &engine, input.run_ticks + later_ticks));
         tried();
     }
     trials
@@ -108,7 +108,7 @@ struct Trier<'a> {
 
 impl Trier<'_> {
     /// Stops a copy of the run, and starts it again.
-    fn trial(&self, stop: Stop, state: &State, run_ticks: u64) -> StopTrial {
+    fn trial(&self, stop: Stop, run: &Engine<'_>, run_ticks: u64) -> StopTrial {
         let at = stop.at;
         // Nothing but the stop is measured, so nothing else is declared.
         let declared = Declarations {
@@ -120,7 +120,7 @@ impl Trier<'_> {
             declarations: &declared,
             ..self.input.clone()
         });
-        let mut engine = Engine::resume(self.input.network, &setup, state);
+        let mut engine = Engine::branch(self.input.network, &setup, run);
         let found = watch_stop(&declared, run_ticks, &setup, &mut engine);
         engine.run_until(Tick(run_ticks), &mut ());
         if let Err(broken) = engine.check_conservation() {

@@ -153,7 +153,8 @@ pub fn sweep(
 ) -> Swept {
     let stops = Stops::Swept(range);
     let cases = cases(bases, &Choice { orders, stops });
-    let rows = machine.runs(&cases, |case| StopRow::of(&case.of_any(bases).findings()));
+    let jobs: Vec<(usize, Case)> = cases.iter().map(|case| (0, case.clone())).collect();
+    let rows = machine.cases(&[bases.to_vec()], &jobs, |made| StopRow::of(&made.findings));
     let mut whole = Vec::new();
     let mut broken = Vec::new();
     for (case, row) in cases.iter().zip(&rows) {

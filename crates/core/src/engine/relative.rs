@@ -43,14 +43,12 @@ impl<'t> Numbers<'t> {
 
 impl Engine<'_> {
     pub(super) fn notify_relative(&self, numbers: &mut Numbers<'_>) {
-        for (part, definition) in self.network.parts() {
-            if !numbers.is_wanted {
-                return;
-            }
-            self.notify_part(numbers, part, definition);
-        }
-        self.notify_loose(numbers);
+        // First what is soon another: so a difference is mostly found before the contents are looked at.
         let now = self.world.tick;
+        for (tick, clock) in self.world.clocks.iter() {
+            numbers.number(tick - now);
+            numbers.place(clock);
+        }
         numbers.number(self.world.agenda.iter().count() as u64);
         for (tick, rank, scheduled) in self.world.agenda.iter() {
             numbers.number(tick - now);
@@ -59,10 +57,6 @@ impl Engine<'_> {
             let (task, level) = task_numbers(scheduled.task);
             numbers.number(task);
             numbers.number(level);
-        }
-        for (tick, clock) in self.world.clocks.iter() {
-            numbers.number(tick - now);
-            numbers.place(clock);
         }
         let sleepers = self.world.sleepers.iter();
         numbers.number(sleepers.len() as u64);
@@ -82,6 +76,13 @@ impl Engine<'_> {
         for (taker, after) in last_turns {
             numbers.number(now.0 - after);
             numbers.place(taker);
+        }
+        self.notify_loose(numbers);
+        for (part, definition) in self.network.parts() {
+            if !numbers.is_wanted {
+                return;
+            }
+            self.notify_part(numbers, part, definition);
         }
     }
 

@@ -9,6 +9,11 @@ use crate::findings::Backlog;
 /// The most points that a curve has.
 const POINTS: u64 = 200;
 
+/// Ticks between two points of the curves of a run of this length.
+pub(crate) fn sample_ticks(run_ticks: u64) -> u64 {
+    run_ticks.div_ceil(POINTS).max(1)
+}
+
 /// Samples the backlog of every section.
 #[derive(Clone, Serialize, Deserialize)]
 pub(crate) struct BacklogMeasure {
@@ -19,7 +24,7 @@ pub(crate) struct BacklogMeasure {
 
 impl BacklogMeasure {
     pub(crate) fn new(sections: &Sections, run_ticks: u64) -> Self {
-        let step_ticks = run_ticks.div_ceil(POINTS).max(1);
+        let step_ticks = sample_ticks(run_ticks);
         let start = |items, boxes| Backlog {
             peak_items: items,
             peak_boxes: boxes,

@@ -91,7 +91,7 @@ impl Onward<'_> {
             timeline: Timeline::new(done),
             ..self.setup.clone()
         };
-        let mut engine = Engine::resume(network, &setup, &self.engine.save());
+        let mut engine = Engine::branch(network, &setup, self.engine);
         let mut ahead = Ahead {
             pulses: PulseWatch::new(pulses, &engine.view()),
             sections,

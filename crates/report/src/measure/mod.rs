@@ -55,6 +55,7 @@ use serde::{Deserialize, Serialize};
 use self::account::AccountMeasure;
 use self::arrivals::ArrivalMeasure;
 use self::backlog::BacklogMeasure;
+pub(crate) use self::backlog::sample_ticks;
 use self::feeds::Feeds;
 use self::flows::FlowMeasure;
 pub(crate) use self::foresight::Onward;

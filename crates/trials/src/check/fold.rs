@@ -155,18 +155,20 @@ pub struct Fold {
 }
 
 impl CaseResult {
-    /// Makes a run and keeps what a check needs of it. With `measures`, what it measured is kept for a
-    /// record.
+    /// What a check needs of a run.
+    #[must_use]
+    pub fn of(run: &CaseRun<'_>, found: &Findings) -> Self {
+        result(run.input().declarations, found, None)
+    }
+
+    /// Makes a run and keeps what a check needs of it, and what it measured for a record.
     ///
     /// # Panics
     ///
     /// If an invariant broke: a bug of the engine.
     #[must_use]
-    pub fn of(run: &CaseRun<'_>, measures: bool) -> Self {
+    pub fn measured(run: &CaseRun<'_>) -> Self {
         let declarations = run.input().declarations;
-        if !measures {
-            return result(declarations, &run.findings(), None);
-        }
         let mut trail = TrailWatch::default();
         let found = run.observed(&mut trail);
         let measured = Measured::of(&found, trail);

@@ -47,25 +47,33 @@ pub(super) fn execute(subjects: &[LoadedScenario], flags: &CheckFlags) -> Result
         bail!("`--stop-sweep` moves a stop, but no scenario declares one in `stops`");
     }
     let bases: Vec<Vec<RunInput<'_>>> = subjects.iter().map(LoadedScenario::bases).collect();
-    let mut jobs: Vec<(usize, Case, bool)> = Vec::new();
+    // The first run of each is measured for its record.
+    let (mut firsts, mut others) = (Vec::new(), Vec::new());
     for (subject, bases) in bases.iter().enumerate() {
-        let cases = cases(bases, &choice).into_iter().enumerate();
-        jobs.extend(cases.map(|(place, case)| (subject, case, place == 0)));
+        let mut cases = cases(bases, &choice)
+            .into_iter()
+            .map(|case| (subject, case));
+        firsts.extend(cases.next());
+        others.extend(cases);
     }
     let halls: Vec<Leavable<'_>> = subjects
         .iter()
         .map(|subject| leavable(subject, flags))
         .collect();
     let left = left(&halls, &flags.leaving, flags.many.cases.jobs)?;
-    let machine = machine(flags.many.cases.jobs, jobs.len() as u64, "runs")?;
-    let results = machine.runs(&jobs, |(subject, case, is_first)| {
+    let runs = firsts.len() + others.len();
+    let machine = machine(flags.many.cases.jobs, runs as u64, "runs")?;
+    let mut results = machine.runs(&firsts, |(subject, case)| {
         let begun = Instant::now();
-        let result = CaseResult::of(&case.of_any(&bases[*subject]), *is_first);
+        let result = CaseResult::measured(&case.of_any(&bases[*subject]));
         (result, begun.elapsed())
     });
+    results.extend(machine.cases(&bases, &others, |made| {
+        (CaseResult::of(made.run, &made.findings), made.took)
+    }));
     let mut by_subject: Vec<Vec<Made>> = subjects.iter().map(|_| Vec::new()).collect();
     let mut took = vec![Duration::ZERO; subjects.len()];
-    for ((subject, case, _), result) in jobs.into_iter().zip(results) {
+    for ((subject, case), result) in firsts.into_iter().chain(others).zip(results) {
         let result = result.map(|(result, of_run)| {
             took[subject] += of_run;
             result

@@ -102,9 +102,7 @@ fn run_all(
         places.push(of_design);
     }
     let machine = machine(flags.many.cases.jobs, jobs.len() as u64, "runs")?;
-    let results = machine.runs(&jobs, |(design, case)| {
-        measure(&case.of_any(&inputs[*design]).findings())
-    });
+    let results = machine.cases(inputs, &jobs, |made| measure(&made.findings));
     let by_design = places.into_iter();
     Ok(by_design
         .map(|places| places.into_iter().map(|job| results[job].clone()).collect())

@@ -1,0 +1,118 @@
+//! Cases that are alike until they are stopped, made together: what comes before their stops is run once.
+//!
+//! Nothing of that shows in what is found, which is what each case by itself finds.
+
+use std::ops::Range;
+use std::time::{Duration, Instant};
+
+use hallwright_core::tick::Tick;
+use hallwright_report::findings::Findings;
+use hallwright_report::{RunInput, are_alike, run_alike};
+
+use crate::case::{Case, CaseRun};
+use crate::machine::{Machine, caught};
+
+/// So many runs at most share their beginning: it is small then beside what each does by itself.
+const MOST_SHARED: usize = 32;
+
+/// A run that was made.
+pub struct Made<'a> {
+    /// Of which job, by its place.
+    pub job: usize,
+    /// What was run.
+    pub run: &'a CaseRun<'a>,
+    /// What it found.
+    pub findings: Findings,
+    /// How long it took; the first of a batch bears what they share.
+    pub took: Duration,
+}
+
+impl Machine<'_> {
+    /// Makes a run of every job: of one of these designs, by its place, a case. Each design is one scenario,
+    /// loaded with one seed each. Where a run panics, its result is what the panic said.
+    pub fn cases<R: Send>(
+        &self,
+        designs: &[Vec<RunInput<'_>>],
+        jobs: &[(usize, Case)],
+        make: impl Fn(Made<'_>) -> R + Sync,
+    ) -> Vec<Result<R, String>> {
+        let runs: Vec<CaseRun<'_>> = jobs
+            .iter()
+            .map(|(design, case)| case.of_any(&designs[*design]))
+            .collect();
+        let inputs: Vec<RunInput<'_>> = runs.iter().map(CaseRun::input).collect();
+        let most = (jobs.len() / (2 * self.at_once())).clamp(1, MOST_SHARED);
+        let batches = batches(&inputs, most);
+        let results = self.batches(&batches, |batch| {
+            let make_one = |place: usize, findings, took| {
+                let job = batch.start + place;
+                let made = make(Made {
+                    job,
+                    run: &runs[job],
+                    findings,
+                    took,
+                });
+                self.pass(1);
+                made
+            };
+            self.together(&inputs[batch.clone()], &make_one)
+        });
+        results.into_iter().flatten().collect()
+    }
+
+    /// Makes the runs of a batch. If one breaks, each is made by itself, so that the others are not lost.
+    fn together<R>(
+        &self,
+        inputs: &[RunInput<'_>],
+        make: &impl Fn(usize, Findings, Duration) -> R,
+    ) -> Vec<Result<R, String>> {
+        let made = caught(|| all_of(inputs, make));
+        let results: Vec<Result<R, String>> = match made {
+            Ok(made) => made.into_iter().map(Ok).collect(),
+            Err(said) if inputs.len() == 1 => vec![Err(said)],
+            Err(_) => (0..inputs.len())
+                .map(|place| {
+                    let make = |_, findings, took| make(place, findings, took);
+                    let alone = caught(|| all_of(&inputs[place..=place], &make));
+                    alone.map(|made| made.into_iter().next().expect("one run has one result"))
+                })
+                .collect(),
+        };
+        results
+    }
+}
+
+/// Makes runs that are alike until they are stopped, and something of each.
+fn all_of<R>(inputs: &[RunInput<'_>], make: &impl Fn(usize, Findings, Duration) -> R) -> Vec<R> {
+    let mut made = Vec::with_capacity(inputs.len());
+    let mut begun = Instant::now();
+    run_alike(inputs, &mut |findings| {
+        made.push(make(made.len(), findings, begun.elapsed()));
+        begun = Instant::now();
+    });
+    made
+}
+
+/// Neighbours that are alike until they are stopped, by their places: so many at most in a batch, and in each the
+/// first stops ascend.
+fn batches(inputs: &[RunInput<'_>], most: usize) -> Vec<Range<usize>> {
+    let mut batches: Vec<Range<usize>> = Vec::new();
+    for (place, input) in inputs.iter().enumerate() {
+        let belongs = |batch: &Range<usize>| {
+            let last = &inputs[batch.end - 1];
+            let in_order = first_stop(last).zip(first_stop(input));
+            batch.len() < most
+                && in_order.is_some_and(|(last, this)| last <= this)
+                && are_alike(&inputs[batch.start], input)
+        };
+        match batches.last_mut().filter(|batch| belongs(batch)) {
+            Some(batch) => batch.end = place + 1,
+            None => batches.push(place..place + 1),
+        }
+    }
+    batches
+}
+
+fn first_stop(input: &RunInput<'_>) -> Option<Tick> {
+    Some(input.declarations.stops.first()?.at)
+}

@@ -1,0 +1,93 @@
+//! Runs that share their beginning find what each by itself finds: random networks with everything declared of
+//! them at random, stopped at many ticks.
+
+use hallwright_core::declare::{Declarations, Stop};
+use hallwright_core::tick::Tick;
+use hallwright_report::{RunInput, are_alike, run, run_alike};
+use hallwright_swarm::generate::generate;
+use rand::{RngExt as _, SeedableRng as _};
+use rand_chacha::ChaCha8Rng;
+
+use crate::drawn::declared;
+use crate::halfway::first_difference;
+
+/// So many networks are tried; `ALIKE_NETWORKS` asks for more.
+const NETWORKS: u64 = 12;
+
+/// The stops moved so that the first is at this tick.
+fn moved(declared: &Declarations, at: u64) -> Declarations {
+    let first = declared.stops[0].at;
+    let stops = declared.stops.iter().map(|stop| Stop {
+        at: Tick(at) + (stop.at - first),
+        ..stop.clone()
+    });
+    Declarations {
+        stops: stops.collect(),
+        ..declared.clone()
+    }
+}
+
+/// Tries the network of a seed, stopped at some ticks; gives at how many.
+fn tried(seed: u64) -> u64 {
+    let blueprint = generate(seed);
+    let Ok((network, setup)) = blueprint.build() else {
+        return 0;
+    };
+    let length_ticks = blueprint.length_ticks.max(10);
+    let mut random = ChaCha8Rng::seed_from_u64(seed);
+    let declared = declared(&network, length_ticks, &mut random);
+    // Among them the first tick, and two that the run does not come to.
+    let mut ticks = vec![0, 1, length_ticks - 1, length_ticks, length_ticks + 5];
+    ticks.extend((0..6).map(|_| random.random_range(0..length_ticks)));
+    ticks.sort_unstable();
+    let stopped: Vec<Declarations> = ticks.iter().map(|at| moved(&declared, *at)).collect();
+    let inputs = stopped.iter().map(|declarations| RunInput {
+        network: &network,
+        timeline: &setup.timeline,
+        seed: setup.seed,
+        orders: setup.orders.clone(),
+        run_ticks: length_ticks,
+        declarations,
+    });
+    let inputs: Vec<RunInput<'_>> = inputs.collect();
+    let mut shared = Vec::new();
+    run_alike(&inputs, &mut |found| shared.push(format!("{found:#?}")));
+    assert_eq!(shared.len(), inputs.len());
+    for ((input, shared), at) in inputs.iter().zip(shared).zip(ticks) {
+        let whole = format!("{:#?}", run(input, &mut |_| {}));
+        assert!(
+            whole == shared,
+            "seed {seed}, stopped at {at}: {}",
+            first_difference(&whole, &shared)
+        );
+    }
+    inputs.len() as u64
+}
+
+#[test]
+fn random_networks_stopped_together_and_each_by_itself_are_alike() {
+    let networks = std::env::var("ALIKE_NETWORKS").ok();
+    let networks = networks.map_or(NETWORKS, |text| text.parse().expect("a number"));
+    let tried: u64 = (0..networks).map(tried).sum();
+    println!("{tried} stops of {networks} networks");
+    assert!(tried > 3 * networks, "only {tried} stops");
+}
+
+#[test]
+fn runs_that_are_measured_at_other_ticks_share_nothing() {
+    let network = hallwright_core::network::NetworkBuilder::new(Default::default());
+    let network = network.build().expect("nothing at all is sound");
+    let (timeline, declarations) = Default::default();
+    let of = |run_ticks, seed| RunInput {
+        network: &network,
+        timeline: &timeline,
+        seed,
+        orders: Default::default(),
+        run_ticks,
+        declarations: &declarations,
+    };
+    // Curves have 200 points.
+    assert!(are_alike(&of(801, 7), &of(1_000, 7)));
+    assert!(!are_alike(&of(1_000, 7), &of(1_001, 7)));
+    assert!(!are_alike(&of(1_000, 7), &of(1_000, 8)));
+}

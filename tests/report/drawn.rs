@@ -1,0 +1,155 @@
+//! Everything that can be declared of a network, at random.
+
+use hallwright_core::declare::{
+    CostWeights, Declarations, Desk, Flow, Gather, Lamp, Open, Restart, Section, Stop, Store,
+    StorePurpose,
+};
+use hallwright_core::id::{KindId, PartId};
+use hallwright_core::network::Network;
+use hallwright_core::part::{Part, Signal};
+use hallwright_core::tick::Tick;
+use hallwright_core::timeline::Action;
+use rand::RngExt as _;
+use rand::seq::IndexedRandom as _;
+use rand_chacha::ChaCha8Rng;
+
+/// Parts that hold items, or signals, each drawn with this chance.
+fn some(
+    network: &Network,
+    are_signals: bool,
+    percent: u32,
+    random: &mut ChaCha8Rng,
+) -> Vec<PartId> {
+    let parts = network.parts();
+    let parts = parts.filter(|(_, part)| matches!(part, Part::Signal(_)) == are_signals);
+    let parts = parts.filter(|_| random.random_ratio(percent, 100));
+    parts.map(|(id, _)| id).collect()
+}
+
+fn hoppers(network: &Network, among: &[PartId]) -> Vec<PartId> {
+    let among = among.iter().copied();
+    among
+        .filter(|part| network.part(*part).hopper().is_some())
+        .collect()
+}
+
+fn kinds(network: &Network, percent: u32, random: &mut ChaCha8Rng) -> Vec<KindId> {
+    let all = (0..network.kinds().len()).map(KindId::from_index);
+    all.filter(|_| random.random_ratio(percent, 100)).collect()
+}
+
+/// Everything that can be declared.
+pub(crate) fn declared(
+    network: &Network,
+    length_ticks: u64,
+    random: &mut ChaCha8Rng,
+) -> Declarations {
+    let mut declared = Declarations::default();
+    let mut in_no_store = some(network, false, 60, random);
+    for number in 0..4 {
+        let parts = in_no_store.split_off(in_no_store.len() * (3 - number) / 4);
+        declared.stores.push(Store {
+            name: format!("store {number}"),
+            parts,
+            takes: kinds(network, 50, random),
+            purpose: [
+                StorePurpose::Slice,
+                StorePurpose::Slice,
+                StorePurpose::Overflow,
+                StorePurpose::Serving,
+            ][number],
+        });
+        let at = some(network, false, 20, random);
+        declared.flows.push(Flow {
+            name: format!("flow {number}"),
+            into: at.clone(),
+            kinds: kinds(network, 40, random),
+        });
+        declared.gathers.push(Gather {
+            name: format!("gather {number}"),
+            at,
+        });
+        let line = some(network, false, 20, random);
+        declared.sections.push(Section {
+            name: format!("section {number}"),
+            queue: some(network, false, 15, random),
+            locked: hoppers(network, &line),
+            call: some(network, true, 50, random).first().copied(),
+            returns: some(network, false, 20, random),
+            line,
+            width_blocks: None,
+        });
+        if let Some(signal) = some(network, true, 50, random).last() {
+            declared.lamps.push(Lamp {
+                name: format!("lamp {number}"),
+                signal: *signal,
+                watches: some(network, false, 20, random),
+            });
+        }
+        declared.open.push(Open {
+            name: format!("open {number}"),
+            parts: some(network, false, 10, random),
+            behind: some(network, false, 30, random),
+            kinds: Vec::new(),
+        });
+    }
+    declare_once(&mut declared, network, random);
+    declared.stops = stops(network, length_ticks, random);
+    declared
+}
+
+/// What there is one of.
+fn declare_once(declared: &mut Declarations, network: &Network, random: &mut ChaCha8Rng) {
+    declared.sieves = hoppers(network, &some(network, false, 40, random));
+    let holding = some(network, false, 100, random);
+    let boxes = kinds(network, 100, random).into_iter();
+    let boxes: Vec<KindId> = boxes.filter(|kind| network.kind(*kind).is_box).collect();
+    if let (Some(kind), Some(desk)) = (boxes.choose(random), holding.choose(random)) {
+        declared.desks.push(Desk {
+            name: "desk".to_owned(),
+            kind: *kind,
+            desk: *desk,
+            token: KindId::from_index(0),
+            counter: some(network, false, 10, random),
+        });
+    }
+    if random.random_ratio(1, 2) {
+        declared.costs = Some(CostWeights {
+            hopper_turn_picoseconds: 3,
+            comparator_update_picoseconds: 5,
+            loose_stack_picoseconds: 7,
+            base_picoseconds: 11,
+        });
+    }
+}
+
+/// Two stops, the first of them with a restart or without.
+fn stops(network: &Network, length_ticks: u64, random: &mut ChaCha8Rng) -> Vec<Stop> {
+    let after_ticks = random.random_range(1..length_ticks);
+    vec![
+        Stop {
+            at: Tick(length_ticks / 5),
+            actions: levers_moved(network, random),
+            restart: random.random_ratio(1, 2).then_some(Restart {
+                after_ticks,
+                actions: levers_moved(network, random),
+            }),
+        },
+        Stop {
+            at: Tick(length_ticks / 2),
+            actions: levers_moved(network, random),
+            restart: None,
+        },
+    ]
+}
+
+/// Every lever moved somewhere.
+fn levers_moved(network: &Network, random: &mut ChaCha8Rng) -> Vec<Action> {
+    let is_lever = |part: &PartId| matches!(network.signal(*part), Some(Signal::Lever { .. }));
+    let levers = network.part_ids().filter(is_lever);
+    let moved = levers.map(|lever| Action::MoveLever {
+        lever,
+        on: random.random_ratio(1, 2),
+    });
+    moved.collect()
+}
