@@ -3,7 +3,7 @@
 
 use hallwright_core::declare::{Declarations, Stop};
 use hallwright_core::tick::Tick;
-use hallwright_report::{RunInput, are_alike, run, run_alike};
+use hallwright_report::{RunInput, Wanted, are_alike, run, run_alike};
 use hallwright_swarm::generate::generate;
 use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
@@ -51,10 +51,20 @@ fn tried(seed: u64) -> u64 {
     });
     let inputs: Vec<RunInput<'_>> = inputs.collect();
     let mut shared = Vec::new();
-    run_alike(&inputs, &mut |found| shared.push(format!("{found:#?}")));
+    run_alike(&inputs, Wanted::Everything, &mut |found| {
+        shared.push(format!("{found:#?}"));
+    });
+    let mut judged = Vec::new();
+    run_alike(&inputs, Wanted::Judgement, &mut |found| judged.push(found));
     assert_eq!(shared.len(), inputs.len());
-    for ((input, shared), at) in inputs.iter().zip(shared).zip(ticks) {
-        let whole = format!("{:#?}", run(input, &mut |_| {}));
+    for (((input, shared), judged), at) in inputs.iter().zip(shared).zip(judged).zip(ticks) {
+        let found = run(input, &mut |_| {});
+        assert_eq!(
+            found.verdicts, judged.verdicts,
+            "seed {seed}, stopped at {at}"
+        );
+        assert_eq!(found.stops, judged.stops, "seed {seed}, stopped at {at}");
+        let whole = format!("{found:#?}");
         assert!(
             whole == shared,
             "seed {seed}, stopped at {at}: {}",

@@ -1,6 +1,6 @@
 //! Runs a network and takes every measurement.
 
-use hallwright_core::declare::Declarations;
+use hallwright_core::declare::{Declarations, Goal};
 use hallwright_core::engine::{Engine, State};
 use hallwright_core::event::Observer;
 use hallwright_core::network::Network;
@@ -35,6 +35,23 @@ pub struct RunInput<'a> {
     pub run_ticks: u64,
     /// What is declared about the network: what to measure, the stops, the goals.
     pub declarations: &'a Declarations,
+}
+
+/// What is asked of a run.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Wanted {
+    /// Everything that is measured.
+    Everything,
+    /// What its goals and marks come to. What the hall costs at rest is left out, and where no goal asks for it what
+    /// would be left behind: both take runs of their own.
+    Judgement,
+}
+
+impl Wanted {
+    fn left_behind(self, declared: &Declarations) -> bool {
+        let asks = |goal: &Goal| matches!(goal, Goal::LeftBehindAtMost(_));
+        self == Self::Everything || declared.goals.iter().any(asks)
+    }
 }
 
 /// A run between two ticks, as plain data: its state and all that was measured.
@@ -77,7 +94,8 @@ pub fn run_observed<O: Observer + ?Sized>(
 ) -> Findings {
     let setup = setup_for(input);
     let begun = begin(input, &setup);
-    let measured = drive(input, &setup, begun, extra, progress, &mut |_, _| None);
+    let over = drive(input, &setup, begun, extra, progress, &mut |_, _| None);
+    let measured = conclude(input, &setup, Wanted::Everything, over);
     Findings::new(measured, input.declarations, None)
 }
 
@@ -137,7 +155,8 @@ pub fn run_in_parts<O: Observer + ?Sized>(
         let next = [stops.peek().copied(), keep_at.peek().map(|at| **at)];
         next.into_iter().flatten().min()
     };
-    let measured = drive(input, &setup, begun, extra, progress, &mut halt);
+    let over = drive(input, &setup, begun, extra, progress, &mut halt);
+    let measured = conclude(input, &setup, Wanted::Everything, over);
     let flows = measured.flows.iter();
     let steadiest_ticks: Vec<u64> = flows.map(|flow| flow.steadiest.ticks).collect();
     let cleared: Vec<Cleared> = measured.stops.iter().map(cleared).collect();
@@ -147,14 +166,14 @@ pub fn run_in_parts<O: Observer + ?Sized>(
 }
 
 /// Makes runs that are alike until they are stopped, and what comes before only once: `each` is given what every
-/// one of them found, in their order. It is what [`run`] finds.
+/// one of them found, in their order. It is what [`run`] finds, as far as it is wanted.
 ///
 /// Each is [alike](are_alike) to the first of them, and their first stops ascend.
 ///
 /// # Panics
 ///
 /// As [`run`], and if they are not alike.
-pub fn run_alike(inputs: &[RunInput<'_>], each: &mut dyn FnMut(Findings)) {
+pub fn run_alike(inputs: &[RunInput<'_>], wanted: Wanted, each: &mut dyn FnMut(Findings)) {
     let Some(first) = inputs.first() else {
         return;
     };
@@ -181,7 +200,8 @@ pub fn run_alike(inputs: &[RunInput<'_>], each: &mut dyn FnMut(Findings)) {
             Engine::branch(input.network, &setup, &engine),
             recorder.kept(),
         );
-        let measured = drive(input, &setup, begun, &mut (), &mut |_| {}, &mut |_, _| None);
+        let over = drive(input, &setup, begun, &mut (), &mut |_| {}, &mut |_, _| None);
+        let measured = conclude(input, &setup, wanted, over);
         each(Findings::new(measured, input.declarations, None));
     }
 }
@@ -261,7 +281,7 @@ fn drive<'a, O: Observer + ?Sized>(
     extra: &mut O,
     progress: &mut dyn FnMut(Tick),
     halt: &mut dyn FnMut(&Engine<'_>, &Recorder<'_>) -> Option<Tick>,
-) -> Measured {
+) -> Begun<'a> {
     let run_ticks = input.run_ticks;
     let mut observers = (recorder, extra);
     let step_ticks = run_ticks.div_ceil(PROGRESS_STEPS).max(1);
@@ -287,21 +307,37 @@ fn drive<'a, O: Observer + ?Sized>(
         engine.run_until(next, &mut observers);
         progress(engine.tick());
     }
+    (engine, observers.0)
+}
+
+/// What a run measured that is over, and what becomes of it when it goes on.
+fn conclude<'a>(
+    input: &RunInput<'a>,
+    setup: &'a Setup,
+    wanted: Wanted,
+    (engine, mut recorder): Begun<'a>,
+) -> Measured {
     if let Err(broken) = engine.check_conservation() {
         panic!("an invariant broke: {broken}");
     }
-    observers.0.settle(Onward {
-        engine: &engine,
-        setup,
-    });
-    let is_over = engine.next_due().is_none();
     let (network, declared) = (input.network, input.declarations);
+    if wanted == Wanted::Everything {
+        recorder.settle(Onward {
+            engine: &engine,
+            setup,
+        });
+    }
+    let left_behind = match wanted.left_behind(declared) {
+        true => left_behind(network, setup, declared, &engine),
+        false => Vec::new(),
+    };
+    let is_over = engine.next_due().is_none();
     let after = Afterwards {
-        left_behind: left_behind(network, setup, declared, &engine),
-        going_on: going_on(network, setup, declared, &engine, observers.0.last_move()),
+        left_behind,
+        going_on: going_on(network, setup, declared, &engine, recorder.last_move()),
         homes: homes(network, declared, &setup.timeline, engine.tick()),
     };
-    let found = observers.0.finish(is_over, after, &engine.view());
+    let found = recorder.finish(is_over, after, &engine.view());
     if let Some((kind, due, there)) = found.account.broken() {
         panic!("the account of {kind} does not add up: {there} of {due} are somewhere");
     }

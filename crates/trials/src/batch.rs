@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 
 use hallwright_core::tick::Tick;
 use hallwright_report::findings::Findings;
-use hallwright_report::{RunInput, are_alike, run_alike};
+use hallwright_report::{RunInput, Wanted, are_alike, run_alike};
 
 use crate::case::{Case, CaseRun};
 use crate::machine::{Machine, caught};
@@ -34,6 +34,7 @@ impl Machine<'_> {
         &self,
         designs: &[Vec<RunInput<'_>>],
         jobs: &[(usize, Case)],
+        wanted: Wanted,
         make: impl Fn(Made<'_>) -> R + Sync,
     ) -> Vec<Result<R, String>> {
         let runs: Vec<CaseRun<'_>> = jobs
@@ -55,7 +56,7 @@ impl Machine<'_> {
                 self.pass(1);
                 made
             };
-            self.together(&inputs[batch.clone()], &make_one)
+            self.together(&inputs[batch.clone()], wanted, &make_one)
         });
         results.into_iter().flatten().collect()
     }
@@ -64,16 +65,17 @@ impl Machine<'_> {
     fn together<R>(
         &self,
         inputs: &[RunInput<'_>],
+        wanted: Wanted,
         make: &impl Fn(usize, Findings, Duration) -> R,
     ) -> Vec<Result<R, String>> {
-        let made = caught(|| all_of(inputs, make));
+        let made = caught(|| all_of(inputs, wanted, make));
         let results: Vec<Result<R, String>> = match made {
             Ok(made) => made.into_iter().map(Ok).collect(),
             Err(said) if inputs.len() == 1 => vec![Err(said)],
             Err(_) => (0..inputs.len())
                 .map(|place| {
                     let make = |_, findings, took| make(place, findings, took);
-                    let alone = caught(|| all_of(&inputs[place..=place], &make));
+                    let alone = caught(|| all_of(&inputs[place..=place], wanted, &make));
                     alone.map(|made| made.into_iter().next().expect("one run has one result"))
                 })
                 .collect(),
@@ -83,10 +85,14 @@ impl Machine<'_> {
 }
 
 /// Makes runs that are alike until they are stopped, and something of each.
-fn all_of<R>(inputs: &[RunInput<'_>], make: &impl Fn(usize, Findings, Duration) -> R) -> Vec<R> {
+fn all_of<R>(
+    inputs: &[RunInput<'_>],
+    wanted: Wanted,
+    make: &impl Fn(usize, Findings, Duration) -> R,
+) -> Vec<R> {
     let mut made = Vec::with_capacity(inputs.len());
     let mut begun = Instant::now();
-    run_alike(inputs, &mut |findings| {
+    run_alike(inputs, wanted, &mut |findings| {
         made.push(make(made.len(), findings, begun.elapsed()));
         begun = Instant::now();
     });

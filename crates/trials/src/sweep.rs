@@ -9,9 +9,9 @@ use std::collections::BTreeSet;
 
 use hallwright_core::order::Orders;
 use hallwright_core::tick::Tick;
-use hallwright_report::RunInput;
 use hallwright_report::figures::{Name, Of};
 use hallwright_report::findings::Findings;
+use hallwright_report::{RunInput, Wanted};
 
 use crate::case::Case;
 use crate::cases::{Choice, StopRange, Stops, Tried, cases};
@@ -154,7 +154,9 @@ pub fn sweep(
     let stops = Stops::Swept(range);
     let cases = cases(bases, &Choice { orders, stops });
     let jobs: Vec<(usize, Case)> = cases.iter().map(|case| (0, case.clone())).collect();
-    let rows = machine.cases(&[bases.to_vec()], &jobs, |made| StopRow::of(&made.findings));
+    let rows = machine.cases(&[bases.to_vec()], &jobs, Wanted::Judgement, |made| {
+        StopRow::of(&made.findings)
+    });
     let mut whole = Vec::new();
     let mut broken = Vec::new();
     for (case, row) in cases.iter().zip(&rows) {

@@ -4,7 +4,7 @@
 use std::time::{Duration, Instant};
 
 use anyhow::{Result, bail};
-use hallwright_report::RunInput;
+use hallwright_report::{RunInput, Wanted};
 use hallwright_trials::check::{CaseResult, Fold, Measured, fold};
 use hallwright_trials::leave::LeaveAsked;
 use hallwright_trials::margin::{Margin, groups, margin};
@@ -68,7 +68,7 @@ pub(super) fn execute(subjects: &[LoadedScenario], flags: &CheckFlags) -> Result
         let result = CaseResult::measured(&case.of_any(&bases[*subject]));
         (result, begun.elapsed())
     });
-    results.extend(machine.cases(&bases, &others, |made| {
+    results.extend(machine.cases(&bases, &others, Wanted::Judgement, |made| {
         (CaseResult::of(made.run, &made.findings), made.took)
     }));
     let mut by_subject: Vec<Vec<Made>> = subjects.iter().map(|_| Vec::new()).collect();

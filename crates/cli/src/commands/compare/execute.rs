@@ -2,7 +2,7 @@
 
 use anyhow::{Result, bail};
 use hallwright_core::tick::Tick;
-use hallwright_report::RunInput;
+use hallwright_report::{RunInput, Wanted};
 use hallwright_trials::compare::{
     Comparison, Design, DesignRuns, Measurement, common_stops, compare, incomparable, measure,
 };
@@ -102,7 +102,9 @@ fn run_all(
         places.push(of_design);
     }
     let machine = machine(flags.many.cases.jobs, jobs.len() as u64, "runs")?;
-    let results = machine.cases(inputs, &jobs, |made| measure(&made.findings));
+    let results = machine.cases(inputs, &jobs, Wanted::Everything, |made| {
+        measure(&made.findings)
+    });
     let by_design = places.into_iter();
     Ok(by_design
         .map(|places| places.into_iter().map(|job| results[job].clone()).collect())
