@@ -17,6 +17,8 @@ mod granary;
 mod habits;
 mod halfway;
 mod help_examples;
+#[cfg(unix)]
+mod interrupt;
 mod leave;
 mod levels;
 mod limits;

@@ -1,6 +1,8 @@
 //! Runs that share their beginning find what each by itself finds: random networks with everything declared of
 //! them at random, stopped at many ticks.
 
+use std::ops::ControlFlow;
+
 use hallwright_core::declare::{Declarations, Stop};
 use hallwright_core::tick::Tick;
 use hallwright_report::{RunInput, Wanted, are_alike, run, run_alike};
@@ -53,9 +55,13 @@ fn tried(seed: u64) -> u64 {
     let mut shared = Vec::new();
     run_alike(&inputs, Wanted::Everything, &mut |found| {
         shared.push(format!("{found:#?}"));
+        ControlFlow::Continue(())
     });
     let mut judged = Vec::new();
-    run_alike(&inputs, Wanted::Judgement, &mut |found| judged.push(found));
+    run_alike(&inputs, Wanted::Judgement, &mut |found| {
+        judged.push(found);
+        ControlFlow::Continue(())
+    });
     assert_eq!(shared.len(), inputs.len());
     for (((input, shared), judged), at) in inputs.iter().zip(shared).zip(judged).zip(ticks) {
         let found = run(input, &mut |_| {});

@@ -17,6 +17,8 @@ pub(crate) enum Outcome {
     Broken,
     /// There was nothing to check.
     NothingFound,
+    /// It was interrupted, and reported what it had by then.
+    CutShort,
 }
 
 impl Outcome {
@@ -27,6 +29,8 @@ impl Outcome {
             Self::Unusable => 2,
             Self::Broken => 3,
             Self::NothingFound => 4,
+            // What shells report of a command that an interrupt ended.
+            Self::CutShort => 130,
         }
     }
 }
@@ -43,6 +47,7 @@ impl From<CheckOutcome> for Outcome {
             CheckOutcome::Broken => Self::Broken,
             CheckOutcome::Unusable => Self::Unusable,
             CheckOutcome::Missed => Self::GoalMissed,
+            CheckOutcome::CutShort => Self::CutShort,
             CheckOutcome::Nothing => Self::NothingFound,
             CheckOutcome::Ok => Self::Done,
         }
@@ -61,5 +66,6 @@ mod tests {
         assert_eq!(code(CheckOutcome::Unusable), 2);
         assert_eq!(code(CheckOutcome::Broken), 3);
         assert_eq!(code(CheckOutcome::Nothing), 4);
+        assert_eq!(code(CheckOutcome::CutShort), 130);
     }
 }

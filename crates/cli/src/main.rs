@@ -5,6 +5,7 @@ mod files;
 mod commands;
 mod exit_code;
 mod flags;
+mod interrupt;
 mod manner;
 mod pages;
 mod program;

@@ -42,8 +42,12 @@ pub(super) fn runs_words(found: &Comparison) -> String {
         (Some(only), _) => format!(", stop at {}", time(only.0, tps)),
         _ => String::new(),
     };
+    let cut_short = match found.unmade_cases {
+        0 => String::new(),
+        unmade => format!("; cut short before {unmade} more"),
+    };
     format!(
-        "{} each: {}, {}{stops}",
+        "{} each: {}, {}{stops}{cut_short}",
         count(found.cases.len() as u64, "run", "runs"),
         orders.words(),
         count(seeds.len() as u64, "seed", "seeds"),

@@ -8,6 +8,7 @@ use quick_junit::{NonSuccessKind, Property, Report, TestCase, TestCaseStatus, Te
 
 use super::text::{compared_lines, leave_answer, leave_lamp, leave_lines};
 use hallwright_names::{text, xml};
+use hallwright_report::units::count;
 use hallwright_report::verdicts::Ruling;
 use hallwright_trials::check::{CheckReport, Checked, GoalChecked};
 use hallwright_trials::leave::{LampReport, LeaveAsked, LeftAt};
@@ -94,6 +95,13 @@ fn suite(checked: &Checked) -> TestSuite {
             &format!("an invariant broke: {}", broken.message),
             &description,
         ));
+    }
+    if checked.unmade_runs > 0 {
+        let message = format!(
+            "cut short: {} were not made",
+            count(checked.unmade_runs, "run", "runs")
+        );
+        suite.add_test_case(failed("all runs", NonSuccessKind::Error, &message, ""));
     }
     if let Some(left) = &checked.leave {
         suite.add_test_cases(leave_cases(left));

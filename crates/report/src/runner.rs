@@ -1,5 +1,7 @@
 //! Runs a network and takes every measurement.
 
+use std::ops::ControlFlow;
+
 use hallwright_core::declare::{Declarations, Goal};
 use hallwright_core::engine::{Engine, State};
 use hallwright_core::event::Observer;
@@ -166,14 +168,18 @@ pub fn run_in_parts<O: Observer + ?Sized>(
 }
 
 /// Makes runs that are alike until they are stopped, and what comes before only once: `each` is given what every
-/// one of them found, in their order. It is what [`run`] finds, as far as it is wanted.
+/// one of them found, in their order, for as long as it goes on. It is what [`run`] finds, as far as it is wanted.
 ///
 /// Each is [alike](are_alike) to the first of them, and their first stops ascend.
 ///
 /// # Panics
 ///
 /// As [`run`], and if they are not alike.
-pub fn run_alike(inputs: &[RunInput<'_>], wanted: Wanted, each: &mut dyn FnMut(Findings)) {
+pub fn run_alike(
+    inputs: &[RunInput<'_>],
+    wanted: Wanted,
+    each: &mut dyn FnMut(Findings) -> ControlFlow<()>,
+) {
     let Some(first) = inputs.first() else {
         return;
     };
@@ -202,7 +208,9 @@ pub fn run_alike(inputs: &[RunInput<'_>], wanted: Wanted, each: &mut dyn FnMut(F
         );
         let over = drive(input, &setup, begun, &mut (), &mut |_| {}, &mut |_, _| None);
         let measured = conclude(input, &setup, wanted, over);
-        each(Findings::new(measured, input.declarations, None));
+        if each(Findings::new(measured, input.declarations, None)).is_break() {
+            return;
+        }
     }
 }
 

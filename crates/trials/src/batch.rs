@@ -2,7 +2,7 @@
 //!
 //! Nothing of that shows in what is found, which is what each case by itself finds.
 
-use std::ops::Range;
+use std::ops::{ControlFlow, Range};
 use std::time::{Duration, Instant};
 
 use hallwright_core::tick::Tick;
@@ -10,7 +10,7 @@ use hallwright_report::findings::Findings;
 use hallwright_report::{RunInput, Wanted, are_alike, run_alike};
 
 use crate::case::{Case, CaseRun};
-use crate::machine::{Machine, caught};
+use crate::machine::{Machine, Unmade, caught};
 
 /// So many runs at most share their beginning: it is small then beside what each does by itself.
 const MOST_SHARED: usize = 32;
@@ -29,14 +29,14 @@ pub struct Made<'a> {
 
 impl Machine<'_> {
     /// Makes a run of every job: of one of these designs, by its place, a case. Each design is one scenario,
-    /// loaded with one seed each. Where a run panics, its result is what the panic said.
+    /// loaded with one seed each.
     pub fn cases<R: Send>(
         &self,
         designs: &[Vec<RunInput<'_>>],
         jobs: &[(usize, Case)],
         wanted: Wanted,
         make: impl Fn(Made<'_>) -> R + Sync,
-    ) -> Vec<Result<R, String>> {
+    ) -> Vec<Result<R, Unmade>> {
         let runs: Vec<CaseRun<'_>> = jobs
             .iter()
             .map(|(design, case)| case.of_any(&designs[*design]))
@@ -67,36 +67,41 @@ impl Machine<'_> {
         inputs: &[RunInput<'_>],
         wanted: Wanted,
         make: &impl Fn(usize, Findings, Duration) -> R,
-    ) -> Vec<Result<R, String>> {
-        let made = caught(|| all_of(inputs, wanted, make));
-        let results: Vec<Result<R, String>> = match made {
-            Ok(made) => made.into_iter().map(Ok).collect(),
-            Err(said) if inputs.len() == 1 => vec![Err(said)],
+    ) -> Vec<Result<R, Unmade>> {
+        match caught(|| self.all_of(inputs, wanted, make)) {
+            Ok(made) => made,
+            Err(said) if inputs.len() == 1 => vec![Err(Unmade::Broke(said))],
             Err(_) => (0..inputs.len())
-                .map(|place| {
+                .flat_map(|place| {
                     let make = |_, findings, took| make(place, findings, took);
-                    let alone = caught(|| all_of(&inputs[place..=place], wanted, &make));
-                    alone.map(|made| made.into_iter().next().expect("one run has one result"))
+                    self.together(&inputs[place..=place], wanted, &make)
                 })
                 .collect(),
-        };
-        results
+        }
     }
-}
 
-/// Makes runs that are alike until they are stopped, and something of each.
-fn all_of<R>(
-    inputs: &[RunInput<'_>],
-    wanted: Wanted,
-    make: &impl Fn(usize, Findings, Duration) -> R,
-) -> Vec<R> {
-    let mut made = Vec::with_capacity(inputs.len());
-    let mut begun = Instant::now();
-    run_alike(inputs, wanted, &mut |findings| {
-        made.push(make(made.len(), findings, begun.elapsed()));
-        begun = Instant::now();
-    });
-    made
+    /// Makes runs that are alike until they are stopped, and something of each, until it is cut short.
+    fn all_of<R>(
+        &self,
+        inputs: &[RunInput<'_>],
+        wanted: Wanted,
+        make: &impl Fn(usize, Findings, Duration) -> R,
+    ) -> Vec<Result<R, Unmade>> {
+        let mut made = Vec::with_capacity(inputs.len());
+        if !self.is_cut_short() {
+            let mut begun = Instant::now();
+            run_alike(inputs, wanted, &mut |findings| {
+                made.push(Ok(make(made.len(), findings, begun.elapsed())));
+                begun = Instant::now();
+                match self.is_cut_short() {
+                    true => ControlFlow::Break(()),
+                    false => ControlFlow::Continue(()),
+                }
+            });
+        }
+        made.resize_with(inputs.len(), || Err(Unmade::CutShort));
+        made
+    }
 }
 
 /// Neighbours that are alike until they are stopped, by their places: so many at most in a batch, and in each the

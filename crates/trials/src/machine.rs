@@ -11,9 +11,19 @@ use rayon::prelude::*;
 /// Reported how many runs are over.
 type Reported<'p> = Box<dyn FnMut(u64) + Send + 'p>;
 
+/// Why nothing came of a run.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Unmade {
+    /// It broke an invariant, which is a bug: what was said.
+    Broke(String),
+    /// The search was cut short before.
+    CutShort,
+}
+
 /// Makes runs on several cores.
 pub struct Machine<'p> {
     threads: rayon::ThreadPool,
+    is_cut_short: fn() -> bool,
     over: Mutex<(u64, Reported<'p>)>,
 }
 
@@ -33,8 +43,22 @@ impl<'p> Machine<'p> {
             threads: rayon::ThreadPoolBuilder::new()
                 .num_threads(threads)
                 .build()?,
+            is_cut_short: || false,
             over: Mutex::new((0, Box::new(reported))),
         })
+    }
+
+    /// The same, but makes no further [cases](Machine::cases) once this says so.
+    #[must_use]
+    pub fn cut_short_by(self, is_cut_short: fn() -> bool) -> Self {
+        Self {
+            is_cut_short,
+            ..self
+        }
+    }
+
+    pub(crate) fn is_cut_short(&self) -> bool {
+        (self.is_cut_short)()
     }
 
     /// Makes a run of every job. Where one panics, which it does when an invariant breaks, its result is

@@ -16,7 +16,7 @@ use hallwright_report::{RunInput, Wanted};
 use crate::case::Case;
 use crate::cases::{Choice, StopRange, Stops, Tried, cases};
 use crate::compare::{Range, Value, range_of};
-use crate::machine::Machine;
+use crate::machine::{Machine, Unmade};
 
 /// What a sweep found.
 #[derive(Clone, PartialEq, Debug)]
@@ -27,6 +27,8 @@ pub struct SweepFindings {
     pub range: StopRange,
     /// How many of them, in how many orders and with how many seeds.
     pub tried: Tried,
+    /// How many runs more were asked for, and not made because the sweep was cut short.
+    pub unmade_runs: u64,
     /// Best and worst of each mark: all sections together first, then each section.
     pub marks: Vec<MarkRange>,
     /// Each goal that was missed in any run.
@@ -64,7 +66,7 @@ pub struct MissedGoal {
 }
 
 impl SweepFindings {
-    /// Whether every goal was met in every run.
+    /// Whether every goal was met in every run that was made.
     #[must_use]
     pub fn goals_met(&self) -> bool {
         self.missed.is_empty()
@@ -140,6 +142,8 @@ pub struct Swept {
     pub found: Option<SweepFindings>,
     /// The runs that broke, each with what it said.
     pub broken: Vec<(Case, String)>,
+    /// How many runs were not made because the sweep was cut short.
+    pub unmade_runs: u64,
 }
 
 /// Repeats a run with its first stop at every tick of a range, in each of these pairs of orders and of each
@@ -159,15 +163,22 @@ pub fn sweep(
     });
     let mut whole = Vec::new();
     let mut broken = Vec::new();
+    let mut unmade_runs = 0;
     for (case, row) in cases.iter().zip(&rows) {
         match row {
             Ok(row) => whole.push((case, row)),
-            Err(message) => broken.push((case.clone(), message.clone())),
+            Err(Unmade::Broke(message)) => broken.push((case.clone(), message.clone())),
+            Err(Unmade::CutShort) => unmade_runs += 1,
         }
     }
+    let found = fold(range, &whole);
     Swept {
-        found: fold(range, &whole),
+        found: found.map(|found| SweepFindings {
+            unmade_runs,
+            ..found
+        }),
         broken,
+        unmade_runs,
     }
 }
 
@@ -180,6 +191,7 @@ pub fn fold(range: StopRange, runs: &[(&Case, &StopRow)]) -> Option<SweepFinding
         ticks_per_second: first.ticks_per_second,
         range,
         tried: Tried::in_cases(&cases),
+        unmade_runs: 0,
         marks: mark_ranges(first, runs),
         missed: missed_goals(first, runs),
         misplaced_in: cases_with(runs, |row| row.misplaced),

@@ -75,10 +75,12 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
     let is_broken = found.left.as_ref().is_some_and(LeaveAsked::is_broken);
     Ok(if verified == Some(false) || swept.is_broken || is_broken {
         Outcome::Broken
-    } else if found.is_ok() {
-        Outcome::Done
-    } else {
+    } else if !found.is_ok() {
         Outcome::GoalMissed
+    } else if swept.is_cut_short {
+        Outcome::CutShort
+    } else {
+        Outcome::Done
     })
 }
 

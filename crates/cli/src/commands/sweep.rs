@@ -7,7 +7,7 @@ use hallwright_trials::orders;
 use hallwright_trials::sweep::{SweepFindings, sweep};
 
 use crate::flags::RunFlags;
-use crate::runs::{base_of, load_seeds, machine, print_problems};
+use crate::runs::{base_of, interruptible, load_seeds, print_problems};
 
 /// What a sweep came to.
 #[derive(Default)]
@@ -16,6 +16,8 @@ pub(super) struct Swept {
     pub(super) found: Option<SweepFindings>,
     /// Whether a run broke. It was reported on standard error.
     pub(super) is_broken: bool,
+    /// Whether it was interrupted.
+    pub(super) is_cut_short: bool,
 }
 
 /// Whether the flags of a sweep make sense together.
@@ -82,7 +84,7 @@ pub(super) fn swept(flags: &RunFlags, scenario: &Scenario) -> Result<Option<Swep
         .shuffles
         .map_or_else(|| vec![flags.run.orders()], orders);
     let runs = range.ticks().len() * orders.len() * bases.len();
-    let machine = machine(cases.jobs, runs as u64, "runs")?;
+    let machine = interruptible(cases.jobs, runs as u64, "runs")?;
     let swept = sweep(&bases, orders, range, &machine);
     drop(machine);
     let ticks_per_second = scenario.network.rules().ticks_per_second;
@@ -93,5 +95,6 @@ pub(super) fn swept(flags: &RunFlags, scenario: &Scenario) -> Result<Option<Swep
     Ok(Some(Swept {
         found: swept.found,
         is_broken: !swept.broken.is_empty(),
+        is_cut_short: swept.unmade_runs > 0,
     }))
 }

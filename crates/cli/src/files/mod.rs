@@ -12,7 +12,7 @@ mod trace;
 mod whole;
 
 pub(crate) use guard::Guard;
-pub(crate) use scratch::{Scratch, scratch_folder};
+pub(crate) use scratch::{Scratch, listen, scratch_folder};
 pub(crate) use set::{NamedText, write_folder};
 pub(crate) use standard::{note, note_drawn, print};
 pub(crate) use targets::{Target, target, targets_or, write_targets};

@@ -64,7 +64,7 @@ fn remove(path: &Path) {
 }
 
 /// From the first file on, whatever ends the command clears up first.
-fn listen() {
+pub(crate) fn listen() {
     static ONCE: Once = Once::new();
     ONCE.call_once(|| {
         #[cfg(unix)]
@@ -93,6 +93,9 @@ mod signals {
         let mut signals = Signals::new([SIGINT, SIGTERM])?;
         thread::Builder::new().spawn(move || {
             for signal in signals.forever() {
+                if signal == SIGINT && crate::interrupt::taken() {
+                    continue;
+                }
                 // Held until the end: nothing more is begun or gets its name.
                 let unfinished = super::unfinished();
                 unfinished.iter().for_each(|path| super::remove(path));

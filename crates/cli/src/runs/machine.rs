@@ -5,6 +5,7 @@ use std::num::NonZeroUsize;
 use anyhow::{Context, Result};
 use hallwright_trials::Machine;
 
+use crate::interrupt::{self, Awaited};
 use crate::progress::Progress;
 
 /// So many runs at once, but no more than there are.
@@ -24,6 +25,23 @@ pub(crate) fn machine(
     let mut progress = Progress::new(runs, unit);
     let machine = Machine::new(needed(at_once, runs), move |over| progress.at(over));
     machine.context("the runs cannot be spread over the cores")
+}
+
+/// As [`machine`], but makes no further cases once the command was interrupted.
+pub(crate) fn interruptible(
+    at_once: Option<NonZeroUsize>,
+    runs: u64,
+    unit: &'static str,
+) -> Result<Machine<'static>> {
+    let mut progress = Progress::new(runs, unit);
+    let awaited = Awaited::new();
+    let machine = Machine::new(needed(at_once, runs), move |over| {
+        // It lives as long as the machine.
+        let _ = &awaited;
+        progress.at(over);
+    });
+    let machine = machine.context("the runs cannot be spread over the cores")?;
+    Ok(machine.cut_short_by(interrupt::came))
 }
 
 #[cfg(test)]

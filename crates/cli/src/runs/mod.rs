@@ -9,4 +9,4 @@ pub(crate) use leaves::{Leavable, left};
 pub(crate) use loaded::{
     LoadedScenario, base_of, load_scenario, load_seeds, print_problems, problem,
 };
-pub(crate) use machine::machine;
+pub(crate) use machine::{interruptible, machine};

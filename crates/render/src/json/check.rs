@@ -37,6 +37,7 @@ struct Scenario<'a> {
     update_orders: u64,
     signal_orders: u64,
     runs: u64,
+    unmade_runs: u64,
     run_ticks: u64,
     ticks_per_second: u32,
     goals: Vec<GoalRow<'a>>,
@@ -129,6 +130,7 @@ fn outcome_words(outcome: CheckOutcome) -> &'static str {
         CheckOutcome::Broken => "broken",
         CheckOutcome::Unusable => "unusable",
         CheckOutcome::Missed => "missed",
+        CheckOutcome::CutShort => "cut short",
         CheckOutcome::Nothing => "nothing",
         CheckOutcome::Ok => "ok",
     }
@@ -150,6 +152,7 @@ fn scenario(checked: &Checked) -> Scenario<'_> {
         update_orders: checked.fold.orders.update_orders,
         signal_orders: checked.fold.orders.signal_orders,
         runs: checked.runs,
+        unmade_runs: checked.unmade_runs,
         run_ticks: checked.fold.run_ticks,
         ticks_per_second: checked.fold.ticks_per_second,
         goals: checked.fold.goals.iter().map(goal_row).collect(),

@@ -81,7 +81,10 @@ pub fn summary(report: &CheckReport) -> String {
         .iter()
         .map(|each| each.file.as_str())
         .collect();
-    let failed = report.checked.iter().filter(|each| !each.is_ok()).count() as u64;
+    let failed = report.checked.iter();
+    let failed = failed
+        .filter(|each| !each.is_ok() && !each.is_cut_short())
+        .count() as u64;
     let all = report.checked.iter().flat_map(|each| &each.fold.goals);
     let anyway = all.clone().filter(|goal| goal.is_judged_anyway()).count();
     let goals = all.count() - anyway;
@@ -100,6 +103,7 @@ pub fn summary(report: &CheckReport) -> String {
         }
         CheckOutcome::Nothing => ": nothing to check".to_owned(),
         CheckOutcome::Broken => ": an invariant broke".to_owned(),
+        CheckOutcome::CutShort => ": nothing missed, but cut short".to_owned(),
         CheckOutcome::Unusable | CheckOutcome::Missed => {
             format!(": {failed} of {checked} missed")
         }
@@ -153,10 +157,18 @@ fn figures_words(checked: &Checked) -> String {
 
 fn write(page: &mut Page, checked: &Checked) {
     let missed: Vec<&GoalChecked> = checked.missed().collect();
-    let runs = count(checked.runs, "run", "runs");
+    let mut runs = count(checked.runs, "run", "runs");
+    if checked.unmade_runs > 0 {
+        runs = format!(
+            "{} of {runs}",
+            checked.runs,
+            runs = count(checked.runs + checked.unmade_runs, "run", "runs")
+        );
+    }
     let label = if checked.is_whole() {
         match checked.is_ok() {
             true => "ok",
+            false if checked.is_cut_short() => "not all",
             false => "missed",
         }
     } else {

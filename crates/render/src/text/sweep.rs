@@ -71,7 +71,14 @@ fn heading(sweep: &SweepFindings) -> String {
         let missed: Vec<String> = goals.into_iter().chain(anyway).collect();
         format!("{} missed at some", missed.join(" and "))
     };
-    format!("{}: {answer}", tried(sweep))
+    let cut_short = match sweep.unmade_runs {
+        0 => String::new(),
+        unmade => format!(
+            "; cut short before {}",
+            count(unmade, "more run", "more runs")
+        ),
+    };
+    format!("{}: {answer}{cut_short}", tried(sweep))
 }
 
 /// Over what the worst was looked for: stop ticks, and, where there are several, orders and seeds.

@@ -40,6 +40,8 @@ pub struct Checked {
     pub input_digest: String,
     /// How many runs were made.
     pub runs: u64,
+    /// How many runs more were to be made, and were not because the check was cut short.
+    pub unmade_runs: u64,
     /// How long they took, all together: the only thing here that is not the same the next time.
     pub took: Duration,
     /// What they came to.
@@ -76,6 +78,8 @@ pub enum CheckOutcome {
     Unusable,
     /// A goal was missed, or a recorded figure moved.
     Missed,
+    /// It was cut short: nothing was missed in the runs that were made.
+    CutShort,
     /// There was nothing to check.
     Nothing,
     /// All goals hold.
@@ -99,8 +103,19 @@ impl Checked {
     pub fn is_ok(&self) -> bool {
         self.fold.broken.is_empty()
             && self.missed().next().is_none()
+            && self.unmade_runs == 0
             && self.compared.as_ref().is_none_or(Compared::is_ok)
             && self.leave.as_ref().is_none_or(LeaveAsked::is_ok)
+    }
+
+    /// Whether nothing is known to be wrong with it, but not all of its runs were made.
+    #[must_use]
+    pub fn is_cut_short(&self) -> bool {
+        let made = Self {
+            unmade_runs: 0,
+            ..self.clone()
+        };
+        self.unmade_runs > 0 && made.is_ok()
     }
 
     /// Whether no run broke an invariant.
@@ -130,8 +145,12 @@ impl CheckReport {
             CheckOutcome::Broken
         } else if self.problems.iter().any(|problem| !problem.is_orphan) {
             CheckOutcome::Unusable
-        } else if each(|checked| !checked.is_ok()) || !self.problems.is_empty() {
+        } else if each(|checked| !checked.is_ok() && !checked.is_cut_short())
+            || !self.problems.is_empty()
+        {
             CheckOutcome::Missed
+        } else if each(Checked::is_cut_short) {
+            CheckOutcome::CutShort
         } else if !self.empty.is_empty() || self.judged() == 0 {
             CheckOutcome::Nothing
         } else {
@@ -171,6 +190,7 @@ mod tests {
             variant: None,
             input_digest: String::new(),
             runs: 5,
+            unmade_runs: 0,
             took: Duration::ZERO,
             fold: Fold::default(),
             compared: Some(Compared::default()),
@@ -196,6 +216,8 @@ mod tests {
         assert_eq!(report.outcome(), CheckOutcome::Ok);
         report.empty.push("folder".to_owned());
         assert_eq!(report.outcome(), CheckOutcome::Nothing);
+        report.checked[0].unmade_runs = 2;
+        assert_eq!(report.outcome(), CheckOutcome::CutShort);
         report.problems.push(problem(true));
         assert_eq!(report.outcome(), CheckOutcome::Missed);
         report.problems.push(problem(false));

@@ -43,6 +43,8 @@ pub struct Comparison {
     pub designs: Vec<Design>,
     /// The cases in which each was run.
     pub cases: Vec<Case>,
+    /// In how many more they were to be run, had it not been cut short.
+    pub unmade_cases: u64,
     /// Ticks a second of the first design's world.
     pub ticks_per_second: u32,
     /// The figures: by name, then for the whole, then for its pieces.

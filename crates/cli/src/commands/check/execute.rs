@@ -8,14 +8,16 @@ use hallwright_report::{RunInput, Wanted};
 use hallwright_trials::check::{CaseResult, Fold, Measured, fold};
 use hallwright_trials::leave::LeaveAsked;
 use hallwright_trials::margin::{Margin, groups, margin};
-use hallwright_trials::{Case, cases};
+use hallwright_trials::{Case, Unmade, cases};
 
 use crate::flags::CheckFlags;
-use crate::runs::{Leavable, LoadedScenario, base_of, left, machine};
+use crate::runs::{Leavable, LoadedScenario, base_of, interruptible, left, machine};
 
 /// What came of one scenario and variant.
 pub(super) struct Executed {
     pub(super) runs: u64,
+    /// How many were not made because the command was interrupted.
+    pub(super) unmade_runs: u64,
     pub(super) fold: Fold,
     /// How long its runs took, all together.
     pub(super) took: Duration,
@@ -62,33 +64,46 @@ pub(super) fn execute(subjects: &[LoadedScenario], flags: &CheckFlags) -> Result
         .collect();
     let left = left(&halls, &flags.leaving, flags.many.cases.jobs)?;
     let runs = firsts.len() + others.len();
-    let machine = machine(flags.many.cases.jobs, runs as u64, "runs")?;
-    let mut results = machine.runs(&firsts, |(subject, case)| {
+    let machine = interruptible(flags.many.cases.jobs, runs as u64, "runs")?;
+    let measured = machine.runs(&firsts, |(subject, case)| {
         let begun = Instant::now();
         let result = CaseResult::measured(&case.of_any(&bases[*subject]));
         (result, begun.elapsed())
     });
+    let mut results: Vec<Result<(CaseResult, Duration), Unmade>> = Vec::new();
+    results.extend(
+        measured
+            .into_iter()
+            .map(|result| result.map_err(Unmade::Broke)),
+    );
     results.extend(machine.cases(&bases, &others, Wanted::Judgement, |made| {
         (CaseResult::of(made.run, &made.findings), made.took)
     }));
     let mut by_subject: Vec<Vec<Made>> = subjects.iter().map(|_| Vec::new()).collect();
     let mut took = vec![Duration::ZERO; subjects.len()];
+    let mut unmade = vec![0; subjects.len()];
     for ((subject, case), result) in firsts.into_iter().chain(others).zip(results) {
-        let result = result.map(|(result, of_run)| {
-            took[subject] += of_run;
-            result
-        });
-        by_subject[subject].push((case, result));
+        match result {
+            Ok((result, of_run)) => {
+                took[subject] += of_run;
+                by_subject[subject].push((case, Ok(result)));
+            }
+            Err(Unmade::Broke(said)) => by_subject[subject].push((case, Err(said))),
+            Err(Unmade::CutShort) => unmade[subject] += 1,
+        }
     }
-    let executed = subjects.iter().zip(by_subject).zip(left).zip(took);
+    let executed = subjects.iter().zip(by_subject).zip(left);
     let mut executed: Vec<Executed> = executed
-        .map(|(((subject, runs), left), took)| Executed {
+        .zip(took.into_iter().zip(unmade))
+        .map(|(((subject, runs), left), (took, unmade_runs))| Executed {
             leave: left,
             took,
+            unmade_runs,
             ..put_together(subject, runs, flags)
         })
         .collect();
-    if flags.margin {
+    let is_whole = executed.iter().all(|each| each.unmade_runs == 0);
+    if flags.margin && is_whole {
         margins(&bases, &mut executed, flags)?;
     }
     Ok(executed)
@@ -132,6 +147,7 @@ fn put_together(subject: &LoadedScenario, mut runs: Vec<Made>, flags: &CheckFlag
     let measured = first.and_then(|result| result.measured.take());
     Executed {
         runs: runs.len() as u64,
+        unmade_runs: 0,
         fold,
         took: Duration::ZERO,
         measured,

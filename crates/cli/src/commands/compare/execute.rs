@@ -1,18 +1,23 @@
 //! Runs every design in the same cases, on all cores, and holds them against each other.
 
+use std::collections::BTreeSet;
+
 use anyhow::{Result, bail};
 use hallwright_core::tick::Tick;
 use hallwright_report::{RunInput, Wanted};
 use hallwright_trials::compare::{
     Comparison, Design, DesignRuns, Measurement, common_stops, compare, incomparable, measure,
 };
-use hallwright_trials::{Case, Choice, Stops, cases};
+use hallwright_trials::{Case, Choice, Stops, Unmade, cases};
 
 use super::designs::LoadedDesign;
 use crate::flags::CompareFlags;
-use crate::runs::{LoadedScenario, machine};
+use crate::runs::{LoadedScenario, interruptible};
 
 type RunResult = Result<Vec<Measurement>, String>;
+
+/// As long as some may not have been made.
+type Tried = Result<Vec<Measurement>, Unmade>;
 
 /// Makes all runs and compares the designs.
 ///
@@ -33,7 +38,13 @@ pub(super) fn execute(designs: &[LoadedDesign], flags: &CompareFlags) -> Result<
         ..flags.many.cases.choice()
     };
     let cases = cases(&inputs[stopped], &choice);
+    let all = cases.len();
     let results = run_all(&inputs, &cases, flags)?;
+    let (cases, results) = made(cases, results);
+    if cases.is_empty() {
+        bail!("interrupted before all designs had been run once");
+    }
+    let unmade_cases = (all - cases.len()) as u64;
     let runs = designs
         .iter()
         .zip(results)
@@ -46,6 +57,7 @@ pub(super) fn execute(designs: &[LoadedDesign], flags: &CompareFlags) -> Result<
         design.command(&case_of(&firsts[place], case))
     };
     let mut found = compare(cases, runs.collect(), &command);
+    found.unmade_cases = unmade_cases;
     found.ticks_per_second = firsts[0].network.rules().ticks_per_second;
     for (design, input) in designs.iter().zip(&firsts).skip(1) {
         let lines = incomparable(&firsts[0], input).into_iter();
@@ -82,7 +94,7 @@ fn run_all(
     inputs: &[Vec<RunInput<'_>>],
     cases: &[Case],
     flags: &CompareFlags,
-) -> Result<Vec<Vec<RunResult>>> {
+) -> Result<Vec<Vec<Tried>>> {
     // A design without a stop runs alike at all stop ticks: once is enough.
     let mut jobs: Vec<(usize, Case)> = Vec::new();
     let mut places: Vec<Vec<usize>> = Vec::new();
@@ -101,7 +113,7 @@ fn run_all(
         }
         places.push(of_design);
     }
-    let machine = machine(flags.many.cases.jobs, jobs.len() as u64, "runs")?;
+    let machine = interruptible(flags.many.cases.jobs, jobs.len() as u64, "runs")?;
     let results = machine.cases(inputs, &jobs, Wanted::Everything, |made| {
         measure(&made.findings)
     });
@@ -109,6 +121,34 @@ fn run_all(
     Ok(by_design
         .map(|places| places.into_iter().map(|job| results[job].clone()).collect())
         .collect())
+}
+
+/// The cases in which every design was run, and what was measured in them.
+fn made(cases: Vec<Case>, results: Vec<Vec<Tried>>) -> (Vec<Case>, Vec<Vec<RunResult>>) {
+    let is_made = |place: &usize| {
+        let mut designs = results.iter();
+        designs.all(|runs| !matches!(runs[*place], Err(Unmade::CutShort)))
+    };
+    let places: BTreeSet<usize> = (0..cases.len()).filter(is_made).collect();
+    let kept = |place: usize| places.contains(&place);
+    let of_design = |runs: Vec<Tried>| -> Vec<RunResult> {
+        let runs = runs
+            .into_iter()
+            .enumerate()
+            .filter(|(place, _)| kept(*place));
+        let runs = runs.map(|(_, run)| match run {
+            Ok(measured) => Some(Ok(measured)),
+            Err(Unmade::Broke(said)) => Some(Err(said)),
+            Err(Unmade::CutShort) => None,
+        });
+        runs.flatten().collect()
+    };
+    let cases = cases.into_iter().enumerate();
+    let cases = cases
+        .filter(|(place, _)| kept(*place))
+        .map(|(_, case)| case);
+    let cases = cases.collect();
+    (cases, results.into_iter().map(of_design).collect())
 }
 
 fn described(design: &LoadedDesign) -> Design {

@@ -58,10 +58,12 @@ pub(crate) fn compare(flags: &CompareFlags) -> Result<Outcome> {
     if let Some(page) = &page {
         note_pages(files, page);
     }
-    Ok(if found.broken.is_empty() {
-        Outcome::Done
-    } else {
+    Ok(if !found.broken.is_empty() {
         Outcome::Broken
+    } else if found.unmade_cases > 0 {
+        Outcome::CutShort
+    } else {
+        Outcome::Done
     })
 }
 

@@ -1,0 +1,60 @@
+//! An interrupt ends many runs early, and what was found by then is reported.
+
+use std::io::Read as _;
+use std::process::{Command, Stdio};
+use std::time::Duration;
+
+/// Interrupts a command after so long; gives its exit code and what it printed.
+fn interrupted(arguments: &[&str], after: Duration) -> (Option<i32>, String, String) {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_hallwright"))
+        .args(arguments)
+        .current_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/../.."))
+        .stdin(Stdio::null())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the command starts");
+    std::thread::sleep(after);
+    let kill = format!("kill -INT {}", child.id());
+    let killed = Command::new("sh").args(["-c", &kill]).status();
+    assert!(killed.expect("there is a shell").success());
+    let mut said = String::new();
+    let mut out = child.stdout.take().expect("it is piped");
+    out.read_to_string(&mut said).expect("it is text");
+    let mut noted = String::new();
+    let mut err = child.stderr.take().expect("it is piped");
+    err.read_to_string(&mut noted).expect("it is text");
+    (child.wait().expect("it ends").code(), said, noted)
+}
+
+/// So many stops take minutes.
+const MANY_STOPS: &str = "2500..12500/1";
+
+#[test]
+fn a_sweep_reports_the_runs_that_were_made() {
+    let arguments = ["run", "scenarios/granary.ron", "--variant", "five sections"];
+    let sweep = ["--stop-sweep", MANY_STOPS];
+    let (code, said, noted) =
+        interrupted(&[&arguments[..], &sweep].concat(), Duration::from_secs(8));
+    assert_eq!(code, Some(130), "{said}\n{noted}");
+    assert!(said.contains("cut short before"), "{said}");
+    assert!(noted.contains("interrupted"), "{noted}");
+}
+
+#[test]
+fn a_check_that_was_cut_short_is_no_yes() {
+    let arguments = [
+        "check",
+        "scenarios/granary.ron",
+        "--variant",
+        "five sections",
+    ];
+    let sweep = ["--stop-sweep", MANY_STOPS, "--output", "json"];
+    let (code, said, _) = interrupted(&[&arguments[..], &sweep].concat(), Duration::from_secs(8));
+    assert_eq!(code, Some(130), "{said}");
+    let report: serde_json::Value = serde_json::from_str(&said).expect("it is whole");
+    assert_eq!(report["outcome"], "cut short");
+    let checked = &report["scenarios"][0];
+    assert_eq!(checked["is_ok"], false);
+    assert!(checked["unmade_runs"].as_u64() > Some(0), "{checked}");
+}
