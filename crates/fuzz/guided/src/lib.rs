@@ -11,9 +11,7 @@ static COUNTS: [AtomicU64; 3] = [const { AtomicU64::new(0) }; 3];
 pub fn counted(try_one: fn(&[u8]) -> Came, bytes: &[u8]) {
     let came = try_one(bytes);
     COUNTS[came as usize].fetch_add(1, Ordering::Relaxed);
-    let [refused, read, through] = COUNTS
-        .each_ref()
-        .map(|count| count.load(Ordering::Relaxed));
+    let [refused, read, through] = COUNTS.each_ref().map(|count| count.load(Ordering::Relaxed));
     let all = refused + read + through;
     if all.is_power_of_two() && all >= 1024 {
         let share = |count: u64| 100.0 * count as f64 / all as f64;
