@@ -55,6 +55,25 @@ fn boxes_count_for_what_they_hold() {
 }
 
 #[test]
+fn loose_goods_count_by_the_stack() {
+    // Each stack beyond the first counts as 10: 500,000 stacks of 64 are all that may lie there.
+    let fields = |part: &str, count: u32| {
+        format!(
+            r#"run_for: "1s", goods: {{"flax": 64}}, parts: {{"in": {part}}},
+            arrivals: {{"flood": AllAtOnce(place: "in", kind: "flax", count: {count})}}"#
+        )
+    };
+    let too_many = ["run::too-many-arrivals"];
+    assert_eq!(reported(&fields("Mouth", u32::MAX)), too_many);
+    assert_eq!(reported(&fields("Mouth", 64 * 500_000 + 1)), too_many);
+    assert_eq!(reported(&fields("Mouth", 64 * 500_000)), [""; 0]);
+    assert_eq!(reported(&fields("Chest()", u32::MAX)), [""; 0]);
+    let by_hand = r#"run_for: "1s", goods: {"flax": 64}, parts: {"pond": Mouth()},
+        operator: [(at: "0s", actions: [Deliver(place: "pond", kind: "flax", count: 4294967295)])]"#;
+    assert_eq!(reported(by_hand), too_many);
+}
+
+#[test]
 fn parts_are_not_named_without_end() {
     // 300 wires of 500 inputs each are 150,000 names; of so few parts, 100,000 are allowed.
     let fields = r#"run_for: "1s",

@@ -1,5 +1,6 @@
 //! Scenarios: what they compile to, and what is reported of those that do not compile.
 
+mod chance;
 mod choices;
 mod drawn_changes;
 mod drawn_out;

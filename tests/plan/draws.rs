@@ -91,6 +91,12 @@ impl Drawn {
         self
     }
 
+    /// The same with so many kinds at most.
+    pub(crate) fn with_at_most(mut self, kinds: usize) -> Self {
+        self.goods.truncate(kinds);
+        self
+    }
+
     /// The same with a box wing, once in so many times: bulk goods come in boxes. Something stays loose, for which there is
     /// a line.
     pub(crate) fn perhaps_with_boxes(self, seed: u64, one_in: u32) -> Self {

@@ -2,6 +2,7 @@
 
 mod allocation;
 mod binpack;
+mod both_engines;
 mod boxes;
 mod catalogue;
 mod cube_per_order;

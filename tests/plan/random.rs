@@ -38,15 +38,15 @@ const MOST_FETCHED: u64 = 3;
 /// Seeds of which one failed before.
 const FAILED_BEFORE: [u64; 2] = [255, 741];
 
+/// The number that a variable of the environment has.
+pub(crate) fn number(name: &str) -> Option<u64> {
+    let text = std::env::var(name).ok()?;
+    let number = text.parse();
+    Some(number.unwrap_or_else(|_| panic!("{name} is {text}, no number")))
+}
+
 /// The seeds to try.
 fn seeds() -> Vec<u64> {
-    let number = |name: &str| {
-        let text = std::env::var(name).ok()?;
-        Some(
-            text.parse()
-                .unwrap_or_else(|_| panic!("{name} is {text}, no number")),
-        )
-    };
     match number("PLAN_SEED") {
         Some(seed) => vec![seed],
         None => {
@@ -69,12 +69,12 @@ fn drawn(seed: u64) -> Drawn {
 }
 
 /// What is said of a case that fails: how to try it again.
-fn case(seed: u64) -> String {
+pub(crate) fn case(seed: u64) -> String {
     format!("PLAN_SEED={seed}")
 }
 
 /// Plans what was drawn. `None` if it is refused for wishes that contradict the hall.
-fn planned(drawn: &Drawn, seed: u64) -> Option<(Plan, Vec<Diagnostic>)> {
+pub(crate) fn planned(drawn: &Drawn, seed: u64) -> Option<(Plan, Vec<Diagnostic>)> {
     let mut problems = Vec::new();
     let hall = sound_hall(&drawn.hall.text());
     let plan = plan("Hall".into(), goods(&drawn.rows()), hall, &mut problems);
@@ -100,7 +100,7 @@ fn assert_only_wishes_are_refused(problems: &[Diagnostic], seed: u64) {
 }
 
 /// Writes a plan into a folder, and loads a variant of it.
-fn loaded(plan: &Plan, sent: Sent, seed: u64) -> Scenario {
+pub(crate) fn loaded(plan: &Plan, sent: Sent, seed: u64) -> Scenario {
     let folder = tempfile::tempdir().expect("there is room for files");
     for file in scenario_files(plan) {
         std::fs::write(folder.path().join(file.name), file.text).expect("there is room");
@@ -226,7 +226,7 @@ fn assert_locks_are_own(plan: &Plan, network: &Network, seed: u64) {
     }
 }
 
-fn base(scenario: &Scenario, orders: Orders) -> RunInput<'_> {
+pub(crate) fn base(scenario: &Scenario, orders: Orders) -> RunInput<'_> {
     RunInput {
         network: &scenario.network,
         timeline: &scenario.timeline,
@@ -237,7 +237,7 @@ fn base(scenario: &Scenario, orders: Orders) -> RunInput<'_> {
     }
 }
 
-fn draw_order(random: &mut ChaCha8Rng) -> Order {
+pub(crate) fn draw_order(random: &mut ChaCha8Rng) -> Order {
     match random.random_range(0..4) {
         0 => Order::Declared,
         1 => Order::Reversed,

@@ -204,3 +204,17 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_side_without_room_for_thousands_of_slices_is_refused() {
+    // 1,850 slices are wished on one side, so half as many would have to stay free on the other: laying them
+    // all out 200 times took half a minute.
+    let rows: String = (0..10)
+        .map(|kind| format!("kind {kind}, 1, 4984, 900, , automatic side 2\n"))
+        .collect();
+    let hall = "(sides: 2, rows: 4, oddments: (width_blocks: 2, slots: 27, kinds: 1))";
+    let (plan, messages) = planned(&rows, hall);
+    assert!(plan.is_none());
+    let refused = "a side has no room for all slices `oddments` that are wished there";
+    assert_eq!(messages, [refused]);
+}

@@ -113,8 +113,24 @@ pub fn compare<O: Observer>(
     fault: Option<Fault>,
     observer: &mut O,
 ) -> Result<(), Divergence> {
-    guarded(blueprint, |network, setup| {
-        let history = step_both(network, setup, blueprint.length_ticks, fault, observer)?;
+    let (network, setup) = built(blueprint)?;
+    compare_built(&network, &setup, blueprint.length_ticks, fault, observer)
+}
+
+/// As [`compare`], of a network that is built already, for so many ticks.
+///
+/// # Errors
+///
+/// As [`compare`].
+pub fn compare_built<O: Observer>(
+    network: &Network,
+    setup: &Setup,
+    length_ticks: u64,
+    fault: Option<Fault>,
+    observer: &mut O,
+) -> Result<(), Divergence> {
+    guarded(|| {
+        let history = step_both(network, setup, length_ticks, fault, observer)?;
         leap(network, setup, &history)?;
         resume(network, setup, &history)
     })
@@ -126,20 +142,18 @@ pub fn compare<O: Observer>(
 ///
 /// The first difference, or the panic that ended a run.
 pub fn compare_stepping(blueprint: &Blueprint, fault: Option<Fault>) -> Result<(), Divergence> {
-    guarded(blueprint, |network, setup| {
-        step_both(network, setup, blueprint.length_ticks, fault, &mut ()).map(drop)
-    })
+    let (network, setup) = built(blueprint)?;
+    guarded(|| step_both(&network, &setup, blueprint.length_ticks, fault, &mut ()).map(drop))
 }
 
-/// Builds the network and turns a panic into a difference.
-fn guarded(
-    blueprint: &Blueprint,
-    run: impl FnOnce(&Network, &Setup) -> Result<(), Divergence>,
-) -> Result<(), Divergence> {
-    let (network, setup) = blueprint
-        .build()
-        .map_err(|errors| panicked(format!("it does not build: {errors:?}")))?;
-    catch_unwind(AssertUnwindSafe(|| run(&network, &setup))).unwrap_or_else(|payload| {
+fn built(blueprint: &Blueprint) -> Result<(Network, Setup), Divergence> {
+    let built = blueprint.build();
+    built.map_err(|errors| panicked(format!("it does not build: {errors:?}")))
+}
+
+/// Turns a panic into a difference.
+fn guarded(run: impl FnOnce() -> Result<(), Divergence>) -> Result<(), Divergence> {
+    catch_unwind(AssertUnwindSafe(run)).unwrap_or_else(|payload| {
         let message = payload
             .downcast_ref::<String>()
             .cloned()

@@ -67,8 +67,17 @@ fn goods_of(sorts: &[(Sort, Why)], sort: Sort) -> Vec<usize> {
     all.filter(|good| sorts[*good].0 == sort).collect()
 }
 
-/// So often lines are made longer to meet wishes for sides.
-const MOST_TRIES: usize = 200;
+/// By so many slices lines are made longer to meet wishes for sides, one by one where the hall is small.
+const MOST_LONGER: usize = 200;
+
+/// Each try lays out the whole hall. So many slices are laid out in all: a large hall is tried less often, in larger steps.
+const MOST_LAID_OUT: usize = 40_000;
+
+/// How often the lines of a hall of so many slices are made longer, and by how many slices each time.
+fn tries_and_step(slices: usize) -> (usize, usize) {
+    let tries = (MOST_LAID_OUT / slices.max(1)).clamp(1, MOST_LONGER);
+    (tries, MOST_LONGER / tries)
+}
 
 /// Puts blocks onto their lines. Which slice stands on which side depends on how long all lines are: those
 /// that cannot meet the wishes are made longer, with free slices, until they do. If that does not help,
@@ -97,8 +106,9 @@ fn on_sides(
         let reserve = fit::reserve(hall, sort, used as u64, total_kinds);
         line.len().max(used + usize::try_from(reserve).unwrap_or(0))
     });
+    let (tries, step) = tries_and_step(counts.iter().sum());
     let mut failed = first;
-    for _ in 0..MOST_TRIES {
+    for _ in 0..tries {
         let Some(sides) = Sides::of(hall, counts) else {
             break;
         };
@@ -119,7 +129,7 @@ fn on_sides(
             return Ok(lines);
         }
         for sort in short {
-            counts[sort.index()] += 1;
+            counts[sort.index()] += step;
             failed = sort;
         }
     }
@@ -179,4 +189,19 @@ fn in_order(
         by_cube_per_order(&demands)
     };
     order.into_iter().map(|at| packed[at].clone()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn large_halls_are_laid_out_less_often() {
+        // 1,850 slices, laid out 200 times, took half a minute.
+        assert_eq!(tries_and_step(1_850), (21, 9));
+        assert_eq!(tries_and_step(1_000_000), (1, 200));
+        // Whoever has a hall of the usual size gets no more free slices than are needed.
+        assert_eq!(tries_and_step(200), (200, 1));
+        assert_eq!(tries_and_step(0), (200, 1));
+    }
 }

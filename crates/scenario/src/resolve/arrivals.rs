@@ -11,7 +11,7 @@ use super::fillings::ItemValue;
 use super::layouts::{names_of, unique};
 use super::mixture::Mixture;
 use super::names::ScopeId;
-use super::sort::{DELIVERABLE, SIGNAL};
+use super::sort::{DELIVERABLE, LOOSE, SIGNAL};
 use crate::arrival::{Arrival, Course};
 use crate::diagnostic::Diagnostic;
 use crate::document::{
@@ -23,8 +23,11 @@ use crate::source::Span;
 use crate::text::Entry;
 
 /// So many arrivals may there be in all; more would not be kept in memory for any use. A box counts
-/// as one more for each slot that is filled in it.
+/// as one more for each slot that is filled in it, goods that arrive loose as more for each stack beyond the first.
 const MOST_ARRIVALS: u64 = 5_000_000;
+
+/// A loose stack takes as much memory in a run as so many arrivals before it.
+const LOOSE_STACK: u64 = 10;
 
 /// Rates and probabilities are kept in billionths, so that they are exact on every machine.
 const BILLION: u32 = 1_000_000_000;
@@ -186,7 +189,10 @@ impl<'d> Resolver<'d> {
     /// Whether so many more arrivals can be kept. Reports if not.
     pub(super) fn reserve_arrivals(&mut self, count: u64, action: &Action, span: Span) -> bool {
         let size = match action {
-            Action::Deliver { contents, .. } => 1 + contents.len() as u64,
+            Action::Deliver { contents, .. } => {
+                let more_stacks = self.loose_stacks(action).saturating_sub(1);
+                (1 + contents.len() as u64) * (1 + LOOSE_STACK * more_stacks)
+            }
             _ => 1,
         };
         self.arrivals_size = self
@@ -197,6 +203,19 @@ impl<'d> Resolver<'d> {
             self.report_too_many_arrivals(span, self.arrivals_size.into());
         }
         fits
+    }
+
+    /// How many loose stacks come of a delivery at once.
+    fn loose_stacks(&self, action: &Action) -> u64 {
+        match action {
+            Action::Deliver {
+                place, kind, count, ..
+            } if (LOOSE.fits)(self.parts[place.index()].part) => {
+                let limit = self.goods.kind(*kind).stack_limit.items();
+                u64::from(count.div_ceil(limit.into()))
+            }
+            _ => 0,
+        }
     }
 
     /// What is delivered, where and how many.
@@ -236,7 +255,11 @@ impl<'d> Resolver<'d> {
             Some(at) => self.ticks(head.scope, at),
             None => Some(0),
         };
-        entries.push((Tick(at?), delivery?.action(head.terms)));
+        let action = delivery?.action(head.terms);
+        if !self.reserve_arrivals(1, &action, head.span) {
+            return None;
+        }
+        entries.push((Tick(at?), action));
         Some(Course::Listed(entries.clone()))
     }
 
@@ -497,7 +520,9 @@ impl<'d> Resolver<'d> {
 
     fn report_too_many_arrivals(&mut self, span: Span, count: u128) {
         let message = format!("about {count} arrivals, more than the limit of {MOST_ARRIVALS}");
-        let help = "let more come at a time, or less often".to_owned();
+        let help =
+            "let more come at a time, or less often; goods that arrive loose count by the stack"
+                .to_owned();
         self.problems
             .report(Diagnostic::error(ids::TOO_MANY_ARRIVALS, span, message).help(help));
     }

@@ -114,9 +114,13 @@ impl<'d> Resolver<'d> {
             ActionDocument::Press(button) => Action::Press {
                 button: self.fitting_part(top, button, &BUTTON)?,
             },
-            ActionDocument::Deliver(deliver) => self
-                .delivery(top, &deliver.place, &deliver.kind, deliver.count.as_ref())?
-                .action(Terms::default()),
+            ActionDocument::Deliver(deliver) => {
+                let delivery =
+                    self.delivery(top, &deliver.place, &deliver.kind, deliver.count.as_ref())?;
+                let action = delivery.action(Terms::default());
+                let fits = self.reserve_arrivals(1, &action, deliver.place.span);
+                fits.then_some(action)?
+            }
             ActionDocument::Request(request) => self.request(request)?,
             ActionDocument::Withdraw(withdraw) => {
                 let place = self.fitting_part(top, &withdraw.place, &WITHDRAWABLE);

@@ -36,12 +36,14 @@ pub(super) const WITHDRAWABLE: Expected = Expected {
 pub(super) const DELIVERABLE: Expected = Expected {
     words: "a place to deliver to (an inventory, selector, mouth or stream)",
     fits: |part| {
-        (WITHDRAWABLE.fits)(part)
-            || matches!(
-                part,
-                PartDocument::Selector(_) | PartDocument::Mouth(_) | PartDocument::Stream(_)
-            )
+        (WITHDRAWABLE.fits)(part) || (LOOSE.fits)(part) || matches!(part, PartDocument::Selector(_))
     },
+};
+
+/// Where goods are loose.
+pub(super) const LOOSE: Expected = Expected {
+    words: "a mouth or stream",
+    fits: |part| matches!(part, PartDocument::Mouth(_) | PartDocument::Stream(_)),
 };
 
 /// What holds or carries items.

@@ -7,9 +7,9 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
 use hallwright_scenario::load;
 use hallwright_trials::Machine;
-use hallwright_trials::tune::{Bench, RunFigures};
+use hallwright_trials::tune::{Bench, RunFigures, run_key};
 
-use super::cache::{Cache, key};
+use super::cache::Cache;
 use super::plan::{Planned, Sketch, input_digest};
 use crate::runs::{LoadedScenario, load_scenario};
 
@@ -61,7 +61,7 @@ impl<'a> Hall<'a> {
 
     fn run(&self, ready: &Ready<'_>, sketch: &Sketch, run: usize) -> Result<RunFigures, String> {
         let case = &sketch.cases[run];
-        let key = key(sketch.digest, case);
+        let key = run_key(sketch.digest, case);
         if let Some(figures) = self.cache.get(key) {
             return Ok(figures);
         }

@@ -1,34 +1,28 @@
 //! Runs that are known already, so that a search that was interrupted goes on.
 //!
-//! They are kept in one file of lines, in a folder beside the scenario or elsewhere. A line is the
-//! digest of what was run, a digest of the rest of the line, and what came of the run. Lines are
-//! added whole, each in one piece, as soon as a run is over; one that was cut off or damaged does not
-//! agree with its digest and is passed over.
+//! They are kept in one file of lines, see [`KnownRuns`], in a folder beside the scenario or elsewhere. Lines are
+//! added whole, each in one piece, as soon as a run is over.
 //!
 //! What a run comes to depends on the program, too: the file's name has the digest of the program
 //! that wrote it, so that no other reads it.
 
-use std::collections::HashMap;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, Mutex};
 
-use hallwright_trials::tune::RunFigures;
-use hallwright_trials::{Case, order_words};
+use hallwright_trials::tune::{KnownRuns, RunFigures};
 
 use crate::files;
 use crate::program::digest_of_program;
-
-use super::digest::digest;
 
 /// The folder beside a scenario.
 const FOLDER: &str = ".hallwright";
 
 /// Results of runs, by the digest of what was run.
 pub(super) struct Cache {
-    known: Mutex<HashMap<u128, Arc<str>>>,
+    known: Mutex<KnownRuns>,
     /// Where further ones are written; `None` if they are only kept until the search is over.
     file: Option<Mutex<File>>,
     has_reported: AtomicBool,
@@ -74,14 +68,7 @@ impl Cache {
             Err(error) if error.kind() == io::ErrorKind::NotFound => String::new(),
             Err(error) => return Err(error),
         };
-        let mut known = HashMap::new();
-        let mut damaged = 0;
-        for line in text.lines().filter(|line| !line.is_empty()) {
-            match parsed(line) {
-                Some((key, figures)) => drop(known.insert(key, figures.into())),
-                None => damaged += 1,
-            }
-        }
+        let (known, damaged) = KnownRuns::read(&text);
         if damaged > 0 {
             note!(
                 "note: {damaged} damaged lines in {} are passed over; these runs are made again",
@@ -102,24 +89,23 @@ impl Cache {
 
     /// Whether the result of a run is known.
     pub(super) fn knows(&self, key: u128) -> bool {
-        self.known
-            .lock()
-            .is_ok_and(|known| known.contains_key(&key))
+        self.known.lock().is_ok_and(|known| known.knows(key))
     }
 
     /// The result of a run, if it is known.
     pub(super) fn get(&self, key: u128) -> Option<RunFigures> {
-        let text = self.known.lock().ok()?.get(&key).cloned()?;
-        serde_json::from_str(&text).ok()
+        self.known.lock().ok()?.get(key)
     }
 
     /// Keeps the result of a run.
     pub(super) fn put(&self, key: u128, figures: &RunFigures) {
-        let Ok(text) = serde_json::to_string(figures) else {
-            return;
+        let line = match self.known.lock() {
+            Ok(mut known) => known.put(key, figures),
+            Err(_) => None,
         };
-        if let Some(Ok(mut file)) = self.file.as_ref().map(Mutex::lock) {
-            let line = format!("{key:032x} {:032x} {text}\n", digest([text.as_str()]));
+        if let Some(line) = line
+            && let Some(Ok(mut file)) = self.file.as_ref().map(Mutex::lock)
+        {
             let written = file.write_all(line.as_bytes());
             if let Err(error) = written
                 && !self.has_reported.swap(true, Ordering::Relaxed)
@@ -127,20 +113,7 @@ impl Cache {
                 note!("note: results are not kept for later: {error}");
             }
         }
-        if let Ok(mut known) = self.known.lock() {
-            known.insert(key, text.into());
-        }
     }
-}
-
-/// What a line says, unless it is damaged.
-fn parsed(line: &str) -> Option<(u128, &str)> {
-    let (key, rest) = line.split_once(' ')?;
-    let (check, text) = rest.split_once(' ')?;
-    let number = |text: &str| u128::from_str_radix(text, 16).ok();
-    let is_whole = number(check)? == digest([text]);
-    let key = number(key)?;
-    is_whole.then_some((key, text))
 }
 
 /// The usual folder of a scenario.
@@ -157,19 +130,6 @@ fn usual_folder(scenario: &Path) -> io::Result<PathBuf> {
         files::write(&ignored, "*\n")?;
     }
     Ok(folder)
-}
-
-/// The digest of one run: of its whole input, which is a flat layout with seed, timeline and goals,
-/// and the case.
-pub(super) fn key(input: u128, case: &Case) -> u128 {
-    let stop = case
-        .stop_at
-        .map_or_else(String::new, |tick| tick.to_string());
-    let input = format!("{input:032x}");
-    let seed = case.seed.to_string();
-    let update_order = order_words(&case.orders.update);
-    let signal_order = order_words(&case.orders.signal);
-    digest([input.as_str(), &seed, &update_order, &signal_order, &stop])
 }
 
 #[cfg(test)]
@@ -203,38 +163,6 @@ mod tests {
         let again = open();
         assert_eq!(again.get(5), Some(figures(11.0)));
         assert!(!again.knows(6));
-    }
-
-    #[test]
-    fn runs_that_differ_in_anything_have_keys_of_their_own() {
-        use hallwright_core::order::{Order, Orders};
-        use hallwright_core::tick::Tick;
-
-        let (declared, other) = (Order::Declared, Order::Shuffled(1));
-        let of = |update: &Order, signal: &Order| Case {
-            orders: Orders {
-                update: update.clone(),
-                signal: signal.clone(),
-            },
-            ..Case::as_declared(1)
-        };
-        let cases = [
-            Case::as_declared(1),
-            Case::as_declared(2),
-            of(&other, &declared),
-            of(&declared, &other),
-            of(&other, &other),
-            Case {
-                stop_at: Some(Tick(1)),
-                ..Case::as_declared(1)
-            },
-        ];
-        let mut keys: Vec<u128> = cases.iter().map(|case| key(7, case)).collect();
-        keys.push(key(8, &cases[0]));
-        let all = keys.len();
-        keys.sort_unstable();
-        keys.dedup();
-        assert_eq!(keys.len(), all);
     }
 
     #[test]

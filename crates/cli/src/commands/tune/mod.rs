@@ -8,7 +8,6 @@
 mod bench;
 mod cache;
 mod design;
-mod digest;
 mod plan;
 mod write;
 
@@ -19,7 +18,7 @@ use hallwright_report::units::{count, grouped};
 use hallwright_scenario::{LoadOptions, Loaded, ParameterRange, load};
 use hallwright_trials::tune::{
     Candidate, Costs, Design, Fate, RangeTried, Searched, TuneOutcome, TuneReport, cheapest,
-    search, undominated,
+    run_key, search, undominated,
 };
 
 use crate::exit_code::Outcome;
@@ -158,7 +157,7 @@ fn report_count(flags: &TuneFlags, planned: &[Planned], cache: &Cache) {
     let sketches = planned.iter().filter_map(|one| one.sketch.as_ref().ok());
     let keys = sketches.flat_map(|sketch| {
         let cases = sketch.cases.iter();
-        cases.map(|case| cache::key(sketch.digest, case))
+        cases.map(|case| run_key(sketch.digest, case))
     });
     let known = keys.filter(|key| cache.knows(*key)).count() as u64;
     let refused = planned.iter().filter(|one| one.sketch.is_err()).count() as u64;

@@ -6,11 +6,10 @@ use anyhow::{Result, bail};
 use hallwright_report::RunInput;
 use hallwright_report::units::{count, grouped};
 use hallwright_scenario::{LoadOptions, Loaded, ParameterRange, Scenario, load};
-use hallwright_trials::tune::{Refusal, Runs};
+use hallwright_trials::tune::{Refusal, Runs, digest};
 use hallwright_trials::{Case, Choice, OrdersTried, cases};
 use hallwright_written::flat;
 
-use super::digest::digest;
 use crate::flags::TuneFlags;
 use crate::runs::{base_of, machine, problem};
 

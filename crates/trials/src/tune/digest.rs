@@ -4,7 +4,8 @@ use hallwright_core::fnv::Fnv128;
 
 /// The digest of some texts, one after the other. Each ends with a byte that no text contains, so
 /// that moving text from one to the next changes the digest.
-pub(super) fn digest<'t>(texts: impl IntoIterator<Item = &'t str>) -> u128 {
+#[must_use]
+pub fn digest<'t>(texts: impl IntoIterator<Item = &'t str>) -> u128 {
     const END: u8 = 0xff;
     let mut hash = Fnv128::default();
     for text in texts {
