@@ -68,16 +68,19 @@ impl Machine<'_> {
         wanted: Wanted,
         make: &impl Fn(usize, Findings, Duration) -> R,
     ) -> Vec<Result<R, Unmade>> {
-        match caught(|| self.all_of(inputs, wanted, make)) {
-            Ok(made) => made,
-            Err(said) if inputs.len() == 1 => vec![Err(Unmade::Broke(said))],
-            Err(_) => (0..inputs.len())
-                .flat_map(|place| {
-                    let make = |_, findings, took| make(place, findings, took);
-                    self.together(&inputs[place..=place], wanted, &make)
-                })
-                .collect(),
+        let said = match caught(|| self.all_of(inputs, wanted, make)) {
+            Ok(made) => return made,
+            Err(said) => said,
+        };
+        if inputs.len() == 1 {
+            return vec![Err(Unmade::Broke(said))];
         }
+        let alone = (0..inputs.len()).map(|place| {
+            let make = |_, findings, took| make(place, findings, took);
+            let made = caught(|| self.all_of(&inputs[place..=place], wanted, &make));
+            made.unwrap_or_else(|said| vec![Err(Unmade::Broke(said))])
+        });
+        alone.flatten().collect()
     }
 
     /// Makes runs that are alike until they are stopped, and something of each, until it is cut short.
