@@ -5,13 +5,17 @@ use std::path::Path;
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
+use hallwright_report::Wanted;
 use hallwright_scenario::load;
-use hallwright_trials::Machine;
 use hallwright_trials::tune::{Bench, RunFigures, run_key};
+use hallwright_trials::{Case, Machine, Unmade};
 
 use super::cache::Cache;
 use super::plan::{Planned, Sketch, input_digest};
 use crate::runs::{LoadedScenario, load_scenario};
+
+/// What came of a run, or what was said when it broke.
+type Run = Result<RunFigures, String>;
 
 /// Makes runs of designs.
 pub(super) struct Hall<'a> {
@@ -59,21 +63,25 @@ impl<'a> Hall<'a> {
         self.has_changed.load(Ordering::Relaxed)
     }
 
-    fn run(&self, ready: &Ready<'_>, sketch: &Sketch, run: usize) -> Result<RunFigures, String> {
-        let case = &sketch.cases[run];
-        let key = run_key(sketch.digest, case);
-        if let Some(figures) = self.cache.get(key) {
-            return Ok(figures);
-        }
-        let subject = ready.subject.get_or_init(|| self.loaded(ready, sketch));
-        let Some(subject) = subject else {
-            self.has_changed.store(true, Ordering::Relaxed);
-            return Err("the scenario's files changed".to_owned());
+    /// Makes some runs of a design and keeps what came of them.
+    fn make(&self, subject: &LoadedScenario, sketch: &Sketch, runs: &[usize]) -> Vec<Run> {
+        let case = |run: &usize| (0, sketch.cases[*run].clone());
+        let jobs: Vec<(usize, Case)> = runs.iter().map(case).collect();
+        let bases = [subject.bases()];
+        let made = self
+            .machine
+            .cases(&bases, &jobs, Wanted::Judgement, |made| {
+                let figures = RunFigures::of(&made.findings);
+                self.made.fetch_add(1, Ordering::Relaxed);
+                self.cache
+                    .put(run_key(sketch.digest, &jobs[made.job].1), &figures);
+                figures
+            });
+        let said = |unmade| match unmade {
+            Unmade::Broke(said) => said,
+            Unmade::CutShort => "the search was cut short".to_owned(),
         };
-        let figures = RunFigures::of(&subject.run(case).findings());
-        self.made.fetch_add(1, Ordering::Relaxed);
-        self.cache.put(key, &figures);
-        Ok(figures)
+        made.into_iter().map(|run| run.map_err(said)).collect()
     }
 
     /// Loads a design; `None` if its files are no longer what they were.
@@ -95,16 +103,31 @@ impl<'a> Bench for Hall<'a> {
         }
     }
 
-    fn runs(&self, ready: &Ready<'a>, runs: Range<usize>) -> Vec<Result<RunFigures, String>> {
+    fn runs(&self, ready: &Ready<'a>, runs: Range<usize>) -> Vec<Run> {
         let Ok(sketch) = &ready.planned.sketch else {
             return Vec::new();
         };
-        let runs: Vec<usize> = runs.collect();
-        let results = self
-            .machine
-            .runs(&runs, |run| self.run(ready, sketch, *run))
-            .into_iter();
-        results.map(Result::flatten).collect()
+        let known = |run: usize| self.cache.get(run_key(sketch.digest, &sketch.cases[run]));
+        let mut results: Vec<Option<Run>> = runs.clone().map(|run| known(run).map(Ok)).collect();
+        let rest = runs.zip(&results).filter(|(_, known)| known.is_none());
+        let rest: Vec<usize> = rest.map(|(run, _)| run).collect();
+        self.machine.pass((results.len() - rest.len()) as u64);
+        if !rest.is_empty() {
+            let subject = ready.subject.get_or_init(|| self.loaded(ready, sketch));
+            let made = match subject {
+                Some(subject) => self.make(subject, sketch, &rest),
+                None => {
+                    self.has_changed.store(true, Ordering::Relaxed);
+                    let said = "the scenario's files changed".to_owned();
+                    vec![Err(said); rest.len()]
+                }
+            };
+            let unknown = results.iter_mut().filter(|known| known.is_none());
+            for (result, made) in unknown.zip(made) {
+                *result = Some(made);
+            }
+        }
+        results.into_iter().flatten().collect()
     }
 
     fn skipped(&self, runs: usize) {
