@@ -79,6 +79,7 @@ fn checked() -> CheckReport {
             variant: Some("wide".to_owned()),
             input_digest: "abc".to_owned(),
             runs: 7,
+            unmade_runs: 0,
             took: std::time::Duration::from_millis(1_500),
             fold: Fold {
                 orders: OrdersTried {

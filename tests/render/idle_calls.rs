@@ -133,7 +133,8 @@ fn idle_calls_are_reported_in_text_in_json_and_in_comparisons() {
 fn a_check_says_by_how_much_a_call_was_idle_too_long_and_where() {
     let hall = hall();
     let case = Case::as_declared(1);
-    let result = Ok(CaseResult::of(&case.of_any(&[hall.input()]), false));
+    let run = case.of_any(&[hall.input()]);
+    let result = Ok(CaseResult::of(&run, &run.findings()));
     let checked = fold(&[(case, result)], &[], None, &|_| String::new());
     let worst = &checked.goals[2].worst;
     let words = &worst.excess_words;

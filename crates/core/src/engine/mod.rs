@@ -166,7 +166,7 @@ impl<'n> Engine<'n> {
             parts: from.parts.clone(),
             selector_seats: from.selector_seats.clone(),
             turns: from.turns.clone(),
-            work: from.work.clone(),
+            work: from.work,
             phase: from.phase,
             turns_begun: from.turns_begun,
             reopened_at: from.reopened_at,

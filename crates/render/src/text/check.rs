@@ -155,25 +155,32 @@ fn figures_words(checked: &Checked) -> String {
     }
 }
 
+/// How it came off, in a word or two.
+fn label(checked: &Checked) -> &'static str {
+    if !checked.is_whole() {
+        "broken"
+    } else if checked.is_ok() {
+        "ok"
+    } else if checked.is_cut_short() {
+        "not all"
+    } else {
+        "missed"
+    }
+}
+
+/// How many runs were made, and of how many if not all were.
+fn runs_words(checked: &Checked) -> String {
+    let all = count(checked.runs + checked.unmade_runs, "run", "runs");
+    match checked.unmade_runs {
+        0 => all,
+        _ => format!("{} of {all}", checked.runs),
+    }
+}
+
 fn write(page: &mut Page, checked: &Checked) {
     let missed: Vec<&GoalChecked> = checked.missed().collect();
-    let mut runs = count(checked.runs, "run", "runs");
-    if checked.unmade_runs > 0 {
-        runs = format!(
-            "{} of {runs}",
-            checked.runs,
-            runs = count(checked.runs + checked.unmade_runs, "run", "runs")
-        );
-    }
-    let label = if checked.is_whole() {
-        match checked.is_ok() {
-            true => "ok",
-            false if checked.is_cut_short() => "not all",
-            false => "missed",
-        }
-    } else {
-        "broken"
-    };
+    let runs = runs_words(checked);
+    let label = label(checked);
     let (goals, anyway) = judged_words(checked);
     let figures = figures_words(checked);
     page.labelled(
