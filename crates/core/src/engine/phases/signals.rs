@@ -158,7 +158,11 @@ impl Engine<'_> {
                 let level = match member.role {
                     Role::Carries => self.level_of_wire(member, &ripple),
                     Role::Reads => self.input_changed(member.place(), ripple.was, ripple.now),
-                    _ => {
+                    Role::ObservesLevel
+                    | Role::ObservesSwitch
+                    | Role::Locked
+                    | Role::Triggered
+                    | Role::Released => {
                         self.notify(member, ripple.was, ripple.now, observer);
                         None
                     }
