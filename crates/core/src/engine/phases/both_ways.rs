@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::mem::replace;
 
 use crate::engine::state::takers::Flags;
-use crate::engine::state::turns::TurnWheel;
+use crate::engine::state::turns::{Turn, TurnWheel};
 use crate::engine::state::work_meter::WorkMeter;
 use crate::engine::state::world::World;
 use crate::engine::tables::parts::Parts;
@@ -54,18 +54,19 @@ impl Engine<'_> {
     /// changed something.
     pub(super) fn pass_on_compared<O: Observer + ?Sized>(
         &mut self,
-        seat: usize,
+        turn: Turn,
         observer: &mut O,
     ) -> bool {
+        let seat = turn.seat();
         if !self.taker(seat).flags.any(Flags::PASSES_ON) || !self.is_compared(seat) {
-            return self.pass_on(seat, observer);
+            return self.pass_on(turn, observer);
         }
         let before = self.changing();
         let mut shown_by_long = Shown::default();
         self.give_turn(seat, &mut shown_by_long);
         let long = self.exchange(before.clone());
         let mut shown_by_short = Shown::default();
-        let has_passed = self.pass_on(seat, &mut (&mut shown_by_short, observer));
+        let has_passed = self.pass_on(turn, &mut (&mut shown_by_short, observer));
         let (expected, shown) = if has_passed {
             (long, shown_by_long)
         } else {

@@ -111,6 +111,7 @@ impl Engine<'_> {
 
     /// To be called when what an inventory (or selector) holds has changed: once a move for its
     /// source, then once for its destination.
+    #[inline]
     pub(in crate::engine) fn contents_changed(&mut self, part: PartId) {
         match self.sort(part) {
             PartSort::Hopper => return self.hopper_changed(self.place(part)),
@@ -118,10 +119,11 @@ impl Engine<'_> {
             PartSort::Bench => self.check_bench_this_tick(part),
             PartSort::Loose | PartSort::Other => {}
         }
-        self.notify_around(part);
+        self.notify_around_other(part);
     }
 
     /// To be called when what a hopper holds has changed, by its seat.
+    #[inline]
     pub(in crate::engine) fn hopper_changed(&mut self, seat: usize) {
         let flags = self.taker(seat).flags;
         self.restate_work(seat);
@@ -140,10 +142,15 @@ impl Engine<'_> {
         if self.sort(part) == PartSort::Hopper {
             self.notify_around_hopper(self.place(part));
         } else {
-            let (is_read, is_awaited) = self.parts.is_read_or_awaited(part);
-            if is_read || is_awaited {
-                self.notify_readers_and_idle(part, is_awaited);
-            }
+            self.notify_around_other(part);
+        }
+    }
+
+    #[inline]
+    fn notify_around_other(&mut self, part: PartId) {
+        let (is_read, is_awaited) = self.parts.is_read_or_awaited(part);
+        if is_read || is_awaited {
+            self.notify_readers_and_idle(part, is_awaited);
         }
     }
 
@@ -230,6 +237,7 @@ impl Engine<'_> {
     }
 
     /// A lock of a hopper or selector went on or off.
+    #[inline]
     pub(in crate::engine) fn lock_changed(&mut self, seat: usize, is_locked: bool) {
         let flags = &mut self.taker_mut(seat).flags;
         if is_locked {

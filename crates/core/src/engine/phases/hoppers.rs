@@ -27,14 +27,12 @@ impl Engine<'_> {
         self.phase = Phase::Hoppers;
         let now = self.world.tick;
         self.turns.begin(now);
-        let mut last = None;
-        while let Some(turn) = self.turns.take_next(last) {
-            last = Some(turn);
+        while let Some(turn) = self.turns.take_next() {
             self.turns_begun = turn.rank() + 1;
             let has_passed = if self.looks_at_itself() {
-                self.pass_on_compared(turn.seat(), observer)
+                self.pass_on_compared(turn, observer)
             } else {
-                self.pass_on(turn.seat(), observer)
+                self.pass_on(turn, observer)
             };
             if !has_passed {
                 self.give_turn(turn.seat(), observer);
@@ -102,6 +100,7 @@ impl Engine<'_> {
     }
 
     /// Step 5, and when to come back.
+    #[inline(always)]
     fn finish_acting(&mut self, seat: usize, pushed: Outcome, pulled: Outcome) {
         let turns = self.turns_had(seat);
         if pushed == Outcome::Success || pulled == Outcome::Success {
@@ -128,6 +127,7 @@ impl Engine<'_> {
     }
 
     /// Step 3: for its slots in order, the first of which one item goes into the target.
+    #[inline(always)]
     fn push<O: Observer + ?Sized>(
         &mut self,
         seat: usize,
@@ -184,6 +184,7 @@ impl Engine<'_> {
 
     /// Puts the first item that goes in into an inventory that is no hopper's, and notifies it with its
     /// place in the hopper, where it must be taken out.
+    #[inline(always)]
     fn push_into_inventory(&mut self, seat: usize, target: PartId) -> Option<(usize, PackedItem)> {
         let inventories = &mut self.world.inventories;
         let into = inventories.of(target);
@@ -337,7 +338,7 @@ impl Engine<'_> {
 
 /// For slots in order, the first item of which one goes into a hopper: its place, the item, and its
 /// place there.
-#[inline]
+#[inline(always)]
 fn first_that_fits(slots: &[Slot], into: &HopperSlots) -> Option<(usize, PackedItem, usize)> {
     let item = slots.first()?.packed();
     if !slots[0].is_empty() && into[0].accepts(item) {

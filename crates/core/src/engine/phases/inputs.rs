@@ -69,9 +69,10 @@ impl Engine<'_> {
         let Some(Signal::Button { hold_ticks }) = self.network.signal(button) else {
             return;
         };
-        if self.own_level(self.place(button)) == 0 {
-            self.schedule(button, *hold_ticks, EventRank::Last, Task::ButtonOff);
-            self.set_level(self.place(button), ON, observer);
+        let place = self.place(button);
+        if self.own_level(place) == 0 {
+            self.schedule(place, *hold_ticks, EventRank::Last, Task::ButtonOff);
+            self.set_level(place, ON, observer);
         }
     }
 

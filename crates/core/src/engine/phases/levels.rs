@@ -2,19 +2,34 @@
 
 use super::signals::ON;
 use crate::engine::Engine;
+use crate::engine::state::slots::weight;
 use crate::engine::tables::gates::{Inputs, Rule};
+use crate::fill::fill_level;
+use crate::slot::HOPPER_SLOTS;
 
 impl Engine<'_> {
     /// The level that a signal's inputs give now. For those that inputs do not decide alone (levers,
     /// buttons, clocks, toggles, observers) it is the level of their own.
+    #[inline]
     pub(in crate::engine) fn level_from_inputs(&self, place: usize) -> u8 {
+        self.level_by_rule(place, self.gates.of(place).rule)
+    }
+
+    /// The same where the rule of the signal is known already.
+    #[inline(always)]
+    pub(in crate::engine) fn level_by_rule(&self, place: usize, rule: Rule) -> u8 {
         let signals = &self.world.signals;
         let level = |place: u32| signals[place as usize].level;
         let is_on = |place: u32| level(place) > 0;
         let on_if = |is_on: bool| if is_on { ON } else { 0 };
-        match self.gates.of(place).rule {
+        match rule {
             Rule::Own | Rule::Toggle => signals[place].own_level,
             Rule::Wire(inputs) => self.wire_level(inputs),
+            Rule::ReadHopper { seat, side } => {
+                let hopper = &self.world.inventories.takers[seat as usize];
+                // Five slots are weighed without a loop.
+                side.compare(fill_level(weight(&hopper.slots), HOPPER_SLOTS), level)
+            }
             Rule::ReadInventory { read, side } => {
                 let inventories = &self.world.inventories;
                 side.compare(inventories.fill_level(inventories.of(read)), level)

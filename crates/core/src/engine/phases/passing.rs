@@ -6,6 +6,7 @@
 use crate::engine::Engine;
 use crate::engine::state::slots::all_empty;
 use crate::engine::state::takers::Flags;
+use crate::engine::state::turns::Turn;
 use crate::event::{Event, Observer};
 use crate::slot::HOPPER_SLOTS;
 use crate::tick::Tick;
@@ -20,23 +21,23 @@ impl Engine<'_> {
     #[inline]
     pub(in crate::engine) fn pass_on<O: Observer + ?Sized>(
         &mut self,
-        seat: usize,
+        turn: Turn,
         observer: &mut O,
     ) -> bool {
+        let seat = turn.seat();
         let now = self.world.tick.0;
         let rules = self.network.rules();
         let takers = &mut self.world.inventories.takers;
         let sender = &takers[seat];
-        if !sender.flags.any(Flags::PASSES_ON) {
+        if !sender.flags.are_free_to_pass_on() {
             return false;
         }
         let target = sender.seat_behind();
         let Ok([sender, receiver]) = takers.get_disjoint_mut([seat, target]) else {
             return false;
         };
-        let slot = sender.slots[0];
-        let is_locked = sender.flags.any(Flags::LOCKED);
-        if is_locked || slot.is_empty() || slot.is_box() || sender.free_at > now + 1 {
+        let mut slot = sender.slots[0];
+        if slot.is_empty() || slot.is_box() || sender.free_at > now + 1 {
             return false;
         }
         let item = slot.packed();
@@ -45,14 +46,15 @@ impl Engine<'_> {
         }
         let work = rules.work_try + u32::from(HOPPER_SLOTS) + rules.work_cap;
         sender.count_turn(&mut self.work, work.into());
-        let starts_arrival = all_empty(&receiver.slots);
-        receiver.slots[0].add(item, 1);
-        sender.slots[0].take(1);
-        let (from, to) = (sender.part, receiver.part);
-        let (sender_flags, receiver_flags) = (sender.flags, receiver.flags);
         let free_at = now + u64::from(rules.arrival_ticks);
         // On a line in its rhythm this is when its last cooldown ends, and it is marked already.
-        if starts_arrival && receiver.free_at != free_at {
+        let starts_arrival = receiver.free_at != free_at && all_empty(&receiver.slots);
+        receiver.slots[0].add(item, 1);
+        slot.take(1);
+        sender.slots[0] = slot;
+        let (from, to) = (sender.part, receiver.part);
+        let (sender_flags, receiver_flags) = (sender.flags, receiver.flags);
+        if starts_arrival {
             receiver.free_at = free_at;
             receiver.flags.clear(Flags::IDLE);
             if receiver.standing_work != rules.work_idle {
@@ -72,7 +74,6 @@ impl Engine<'_> {
         let item = self.world.inventories.unpack(item);
         self.emit(observer, Event::ItemMoved { from, to, item });
         let free_at = now + 1 + u64::from(rules.cooldown_ticks);
-        let turn = self.turn_of(seat);
         let sender = self.taker_mut(seat);
         sender.free_at = free_at;
         sender.flags.clear(Flags::IDLE);

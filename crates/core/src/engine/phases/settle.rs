@@ -103,7 +103,12 @@ impl Engine<'_> {
             Some(Signal::DelayLine { input, delay_ticks }) => {
                 let level = self.level(*input);
                 if level > 0 {
-                    self.schedule(part, *delay_ticks, EventRank::Third, Task::Arrive { level });
+                    self.schedule(
+                        self.place(part),
+                        *delay_ticks,
+                        EventRank::Third,
+                        Task::Arrive { level },
+                    );
                 }
             }
             Some(Signal::Toggle { .. }) | None => {}

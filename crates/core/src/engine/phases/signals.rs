@@ -62,7 +62,7 @@ impl Engine<'_> {
             Task::Repeat => self.repeat(part, self.own_level(place)),
             Task::PulseBegins => {
                 let pulse = self.network.rules().observer_pulse_ticks;
-                self.schedule(part, pulse, EventRank::Last, Task::PulseEnds);
+                self.schedule(place, pulse, EventRank::Last, Task::PulseEnds);
                 ON
             }
             Task::Flip => ON - self.own_level(place),
@@ -91,7 +91,8 @@ impl Engine<'_> {
         } else {
             if !input_on {
                 // Of the second rank, whatever the repeater feeds.
-                self.schedule(repeater, *delay_ticks, EventRank::Second, Task::Repeat);
+                let place = self.place(repeater);
+                self.schedule(place, *delay_ticks, EventRank::Second, Task::Repeat);
             }
             ON
         }
@@ -110,17 +111,18 @@ impl Engine<'_> {
         self.level(signal) > 0
     }
 
-    /// Schedules an event of a signal's own.
+    /// Schedules an event of a signal's own, by its place.
+    #[inline]
     pub(in crate::engine) fn schedule(
         &mut self,
-        part: PartId,
+        signal: usize,
         delay_ticks: u32,
         rank: EventRank,
         task: Task,
     ) {
-        let place = self.place(part);
-        self.world.signals[place].pending += 1;
+        self.world.signals[signal].pending += 1;
         let due = self.world.tick + u64::from(delay_ticks);
+        let part = self.gates.of(signal).part;
         self.world.agenda.schedule(due, rank, part, task);
     }
 
@@ -153,22 +155,23 @@ impl Engine<'_> {
             while !ripple.has_ended() {
                 let member = self.wiring.signals.member(ripple.members.next as usize);
                 ripple.members.next += 1;
-                if member.role != Role::Reads {
-                    self.notify(member, ripple.was, ripple.now, observer);
-                    continue;
-                }
-                // One that slept may have missed a change, which it notices at the next, whatever that is.
-                let is_first = self.ripples.is_empty();
-                if is_first && is_lost_on(member, &ripple) && !self.world.sleepers.has_woken() {
-                    continue;
-                }
-                let reader = member.place();
-                let Some(level) = self.input_changed(reader, ripple.was, ripple.now) else {
-                    continue;
+                let level = match member.role {
+                    Role::Carries => self.level_of_wire(member, &ripple),
+                    Role::Reads => self.input_changed(member.place(), ripple.was, ripple.now),
+                    Role::ObservesLevel
+                    | Role::ObservesSwitch
+                    | Role::Locked
+                    | Role::Triggered
+                    | Role::Released => {
+                        self.notify(member, ripple.was, ripple.now, observer);
+                        None
+                    }
                 };
-                let inner = self.change_level(reader, level, observer);
-                if !inner.has_ended() {
-                    self.ripples.push(std::mem::replace(&mut ripple, inner));
+                if let Some(level) = level {
+                    let inner = self.change_level(member.place(), level, observer);
+                    if !inner.has_ended() {
+                        self.ripples.push(std::mem::replace(&mut ripple, inner));
+                    }
                 }
             }
             let Some(outer) = self.ripples.pop() else {
@@ -176,6 +179,32 @@ impl Engine<'_> {
             };
             ripple = outer;
         }
+    }
+
+    /// The level that a wire takes when an input of it changes; `None` if this makes no difference to it.
+    #[inline(always)]
+    fn level_of_wire(&self, wire: Member, ripple: &Ripple) -> Option<u8> {
+        let place = wire.place();
+        // Only the first signal of a wave is sure to be the only one that has changed. And a wire that slept may
+        // have missed a change, which it notices at the next, whatever that is.
+        let is_alone = self.ripples.is_empty() && !self.world.sleepers.has_woken();
+        if is_alone && !wire.is_behind {
+            if ripple.was.max(ripple.now) <= wire.loss {
+                return None;
+            }
+            let level = self.world.signals[place].own_level;
+            let now = ripple.now.saturating_sub(wire.loss);
+            if now >= level {
+                return Some(now);
+            }
+            if ripple.was.saturating_sub(wire.loss) < level {
+                return None;
+            }
+        }
+        let Rule::Wire(inputs) = self.gates.of(place).rule else {
+            unreachable!("only wires carry")
+        };
+        Some(self.wire_level(inputs))
     }
 
     /// Changes the level of a signal, by its place; gives the ripple to those that this concerns, which has
@@ -235,7 +264,9 @@ impl Engine<'_> {
             Role::Locked => self.set_lock(member.place(), is_on, observer),
             Role::Triggered => self.trigger_changed(member.part(), is_on),
             Role::Released => self.release_changed(member.part()),
-            Role::Reads => unreachable!("one that reads is notified of its input"),
+            Role::Reads | Role::Carries => {
+                unreachable!("one that reads is notified of its input")
+            }
         }
     }
 
@@ -267,8 +298,7 @@ impl Engine<'_> {
         let state = self.world.signals[observer];
         if state.pending == 0 && state.own_level == 0 {
             let delay = self.network.rules().signal_delay_ticks;
-            let part = self.gates.of(observer).part;
-            self.schedule(part, delay, EventRank::Last, Task::PulseBegins);
+            self.schedule(observer, delay, EventRank::Last, Task::PulseBegins);
         }
     }
 
@@ -280,7 +310,6 @@ impl Engine<'_> {
         let rises = was == 0 && now > 0;
         let falls = was > 0 && now == 0;
         match rule {
-            Rule::Wire(inputs) => return Some(self.wire_level(inputs)),
             Rule::Hold { .. } if rises => {
                 let forgotten = self.world.agenda.forget_hold(part);
                 self.world.signals[signal].pending -= forgotten;
@@ -289,29 +318,32 @@ impl Engine<'_> {
             Rule::Hold { .. } if !falls => {}
             Rule::Hold { .. } => {
                 if let Some(Signal::Hold { hold_ticks, .. }) = self.network.signal(part) {
-                    self.schedule(part, *hold_ticks, EventRank::Last, Task::HoldOff);
+                    self.schedule(signal, *hold_ticks, EventRank::Last, Task::HoldOff);
                 }
             }
             Rule::DelayLine { .. } => {
                 if let Some(Signal::DelayLine { delay_ticks, .. }) = self.network.signal(part) {
                     let task = Task::Arrive { level: now };
-                    self.schedule(part, *delay_ticks, EventRank::Third, task);
+                    self.schedule(signal, *delay_ticks, EventRank::Third, task);
                 }
             }
             Rule::Toggle => {
                 if rises && self.world.signals[signal].pending == 0 {
                     let delay = self.network.rules().signal_delay_ticks;
-                    self.schedule(part, delay, EventRank::Last, Task::Flip);
+                    self.schedule(signal, delay, EventRank::Last, Task::Flip);
                 }
             }
             Rule::Repeater { .. }
+            | Rule::ReadHopper { .. }
             | Rule::ReadInventory { .. }
             | Rule::ReadSignal { .. }
             | Rule::Inverter { .. }
             | Rule::Latch { .. }
             | Rule::AllOf(_)
             | Rule::NoneOf(_) => self.look_again(signal),
-            Rule::Own => unreachable!("a signal that no input decides reads none"),
+            Rule::Own | Rule::Wire(_) => {
+                unreachable!("a signal that no input decides reads none, and a wire carries")
+            }
         }
         None
     }
@@ -328,16 +360,14 @@ impl Engine<'_> {
         } = self.gates.of(signal);
         if let Rule::Repeater { .. } = rule {
             self.repeater_looks_again(part, state.own_level, feeds);
-        } else if self.level_from_inputs(signal) != state.own_level {
-            let is_comparator =
-                matches!(rule, Rule::ReadInventory { .. } | Rule::ReadSignal { .. });
-            let rank = if feeds && is_comparator {
+        } else if self.level_by_rule(signal, rule) != state.own_level {
+            let rank = if feeds && rule.is_comparator() {
                 EventRank::Third
             } else {
                 EventRank::Last
             };
             let delay = self.network.rules().signal_delay_ticks;
-            self.schedule(part, delay, rank, Task::Evaluate);
+            self.schedule(signal, delay, rank, Task::Evaluate);
         }
     }
 
@@ -358,13 +388,7 @@ impl Engine<'_> {
                 (false, false) => EventRank::Second,
                 (false, true) => EventRank::Third,
             };
-            self.schedule(repeater, *delay_ticks, rank, Task::Repeat);
+            self.schedule(self.place(repeater), *delay_ticks, rank, Task::Repeat);
         }
     }
-}
-
-/// Whether a change is too low for one that reads it to notice. That it need not be notified is sure only of
-/// the first signal of a wave: later ones may find others changed that have not notified it yet.
-fn is_lost_on(member: Member, ripple: &Ripple) -> bool {
-    ripple.was.saturating_sub(member.loss) == ripple.now.saturating_sub(member.loss)
 }

@@ -22,6 +22,7 @@ impl Engine<'_> {
     }
 
     /// The work of a turn that gets as far as pushing, by what it finds.
+    #[inline(always)]
     fn work_of_try(&self, seat: usize) -> u32 {
         let rules = self.network.rules();
         let taker = self.taker(seat);
@@ -94,6 +95,7 @@ impl Engine<'_> {
     }
 
     /// Counts the turn that a hopper has just begun, which gets as far as pushing.
+    #[inline(always)]
     pub(in crate::engine) fn count_try(&mut self, seat: usize) {
         let work = u64::from(self.work_of_try(seat));
         self.world.inventories.takers[seat].count_turn(&mut self.work, work);

@@ -105,6 +105,7 @@ fn place_of_tick(tick: Tick) -> usize {
 }
 
 impl Agenda {
+    #[inline]
     pub(in crate::engine) fn schedule(
         &mut self,
         tick: Tick,
@@ -118,11 +119,16 @@ impl Agenda {
             sequence: self.next_sequence,
         };
         self.next_sequence += 1;
-        self.put(key, Scheduled { part, task });
+        let scheduled = Scheduled { part, task };
+        if self.is_near(tick) && task != Task::HoldOff {
+            self.put_near(key, scheduled);
+        } else {
+            self.put(key, scheduled);
+        }
     }
 
     /// Puts an event into its place, behind all that were scheduled before it.
-    #[inline]
+    #[inline(never)]
     fn put(&mut self, key: Key, scheduled: Scheduled) {
         if self.is_near(key.tick) {
             self.put_near(key, scheduled);

@@ -130,6 +130,7 @@ impl Inventories {
     }
 
     /// What stands for a part now.
+    #[inline]
     pub(in crate::engine) fn of(&self, part: PartId) -> Inventory {
         self.by_part[part.index()]
     }
@@ -148,6 +149,7 @@ impl Inventories {
         self.by_part[part.index()] = by.unwrap_or_default();
     }
 
+    #[inline]
     pub(in crate::engine) fn slots(&self, inventory: Inventory) -> &[Slot] {
         match inventory.owner {
             Owner::Hopper => &self.takers[inventory.first as usize].slots,
@@ -200,6 +202,7 @@ impl Inventories {
 
     /// The first slot, by its place in the inventory, that one item would go into; `None` if it does
     /// not go in.
+    #[inline]
     pub(in crate::engine) fn place_for(
         &self,
         inventory: Inventory,
@@ -244,18 +247,15 @@ impl Inventories {
     }
 
     /// Takes items out of the slot with this place in the inventory, which must hold so many.
+    #[inline]
     pub(in crate::engine) fn take(&mut self, inventory: Inventory, place: usize, count: u8) {
         self.slots_mut(inventory)[place].take(count);
     }
 
     /// What a comparator reads.
+    #[inline]
     pub(in crate::engine) fn fill_level(&self, inventory: Inventory) -> u8 {
-        // A hopper is what is read most, and five slots are weighed without a loop.
-        let weight = match inventory.owner {
-            Owner::Hopper => weight(&self.takers[inventory.first as usize].slots),
-            Owner::Part | Owner::Box => weight(self.slots(inventory)),
-        };
-        fill_level(weight, inventory.slots)
+        fill_level(weight(self.slots(inventory)), inventory.slots)
     }
 
     /// Notifies `each` every kind and count in an item: its own, and what it holds if it is a box.

@@ -55,8 +55,14 @@ impl PackedItem {
 
     /// The stack limit: 64 by the weight, which is 1, 4 or 64.
     pub(in crate::engine) fn limit(self) -> u8 {
+        self.room().max(1) as u8
+    }
+
+    /// Of how many items of these goods in a slot one more still goes in; none for a box, which stands alone.
+    #[inline]
+    fn room(self) -> u32 {
         if self.is_box() {
-            1
+            0
         } else {
             64 >> self.weight().trailing_zeros()
         }
@@ -112,14 +118,10 @@ impl Slot {
         self.weight() == 64
     }
 
-    /// Whether one such item goes in.
+    /// Whether one such item goes in. What differs in kind differs by more than any count.
+    #[inline]
     pub(in crate::engine) fn accepts(self, item: PackedItem) -> bool {
-        self.is_empty() || (!item.is_box() && self.has_room_for(item))
-    }
-
-    /// Whether it holds such goods below their limit.
-    fn has_room_for(self, goods: PackedItem) -> bool {
-        self.0 & !COUNT == goods.0 && (self.0 & COUNT) * goods.weight() < 64
+        self.is_empty() || self.0.wrapping_sub(item.0) < item.room()
     }
 
     /// Adds items, which must fit.
@@ -148,14 +150,22 @@ impl Slot {
         if self.is_box() {
             64
         } else {
-            (self.0 & COUNT) * PackedItem(self.0).weight()
+            self.weight_of_goods()
         }
+    }
+
+    /// The same if it holds no box.
+    fn weight_of_goods(self) -> u32 {
+        (self.0 & COUNT) * PackedItem(self.0).weight()
     }
 }
 
-/// What a comparator sees in all of these together, in 64ths of a slot.
+/// What a comparator sees in all of these together, in 64ths of a slot. Hardly any holds a box.
 #[inline(always)]
 pub(in crate::engine) fn weight(slots: &[Slot]) -> u32 {
+    if slots.iter().fold(0, |bits, slot| bits | slot.0) & BOX == 0 {
+        return slots.iter().map(|slot| slot.weight_of_goods()).sum();
+    }
     slots.iter().map(|slot| slot.weight()).sum()
 }
 

@@ -108,6 +108,7 @@ impl Taker {
         }
     }
 
+    #[inline(always)]
     pub(in crate::engine) fn target(&self) -> Target {
         let number = self.target as usize;
         match self.target_sort {
@@ -123,6 +124,7 @@ impl Taker {
         self.target as usize
     }
 
+    #[inline(always)]
     pub(in crate::engine) fn source(&self) -> Source {
         let number = self.above as usize;
         match self.source_sort {
@@ -241,6 +243,11 @@ impl Flags {
     /// Whether any of these is set.
     pub(in crate::engine) fn any(self, flags: Self) -> bool {
         self.0 & flags.0 != 0
+    }
+
+    /// Whether it is one that passes on and is not locked.
+    pub(in crate::engine) fn are_free_to_pass_on(self) -> bool {
+        self.0 & (Self::PASSES_ON.0 | Self::LOCKED.0) == Self::PASSES_ON.0
     }
 
     pub(in crate::engine) fn set(&mut self, flags: Self) {

@@ -41,6 +41,8 @@ pub(in crate::engine) struct TurnWheel {
     taken: usize,
     /// What was marked for the tick under way since it began.
     late: BinaryHeap<Reverse<Turn>>,
+    /// Which of those was taken last in this tick.
+    last_late: Option<Turn>,
     /// Whether the turns of a tick are under way.
     is_under_way: bool,
     far: BTreeSet<(Tick, Turn)>,
@@ -73,7 +75,7 @@ impl TurnWheel {
 
     /// Marks a turn for a tick, which must not lie before `now`; once the turns of a tick have begun,
     /// for that tick only those that are still ahead.
-    #[inline]
+    #[inline(always)]
     pub(in crate::engine) fn mark(&mut self, now: Tick, tick: Tick, turn: Turn) {
         debug_assert!(tick >= now, "a mark in the past would never be visited");
         if tick == now && self.is_under_way {
@@ -103,44 +105,44 @@ impl TurnWheel {
         self.turns.clear();
         self.taken = 0;
         std::mem::swap(&mut self.turns, &mut self.near[Self::place(now)]);
-        if !self.turns.is_sorted() {
+        self.last_late = None;
+        if !are_in_order(&self.turns) {
             // A few runs, each in order: what the stable sort is good at.
             self.turns.sort();
+            self.turns.dedup();
         }
         self.is_under_way = true;
     }
 
-    /// Takes out the first turn marked for the tick under way. One that was marked again is passed over:
-    /// `last` is the turn that was taken last.
+    /// Takes out the first turn marked for the tick under way, each once however often it was marked.
     #[inline]
-    pub(in crate::engine) fn take_next(&mut self, last: Option<Turn>) -> Option<Turn> {
-        loop {
-            let turn = if self.late.is_empty() {
-                let turn = *self.turns.get(self.taken)?;
-                self.taken += 1;
-                turn
-            } else {
-                self.take_earlier()?
-            };
-            if last != Some(turn) {
-                return Some(turn);
-            }
+    pub(in crate::engine) fn take_next(&mut self) -> Option<Turn> {
+        if !self.late.is_empty()
+            && let Some(late) = self.take_late()
+        {
+            return Some(late);
         }
+        let turn = *self.turns.get(self.taken)?;
+        self.taken += 1;
+        Some(turn)
     }
 
-    fn take_earlier(&mut self) -> Option<Turn> {
-        let next = self.turns.get(self.taken).copied();
-        let Reverse(late) = *self.late.peek()?;
-        match next {
-            Some(turn) if turn <= late => {
-                self.taken += 1;
-                Some(turn)
+    /// Takes out the first of the late turns, if it comes before all others and has not been taken yet.
+    #[inline(never)]
+    fn take_late(&mut self) -> Option<Turn> {
+        while let Some(&Reverse(late)) = self.late.peek() {
+            let next = self.turns.get(self.taken);
+            if next.is_some_and(|next| *next <= late) {
+                return None;
             }
-            _ => {
-                self.late.pop();
-                Some(late)
+            self.late.pop();
+            let last = self.taken.checked_sub(1).map(|last| self.turns[last]);
+            if last != Some(late) && self.last_late != Some(late) {
+                self.last_late = Some(late);
+                return Some(late);
             }
         }
+        None
     }
 
     /// Ends the turns of the tick, when every mark of it has been taken.
@@ -158,6 +160,15 @@ impl TurnWheel {
     }
 }
 
+/// Whether each comes before the next. They most often do, so that leaving early would gain nothing.
+fn are_in_order(turns: &[Turn]) -> bool {
+    let next = turns.iter().skip(1);
+    let pairs = turns.iter().zip(next);
+    pairs.fold(true, |are_in_order, (turn, next)| {
+        are_in_order & (turn < next)
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -171,7 +182,7 @@ mod tests {
     fn take_all(wheel: &mut TurnWheel, now: Tick) -> Vec<u32> {
         wheel.begin(now);
         let mut taken = Vec::new();
-        while let Some(turn) = wheel.take_next(taken.last().copied()) {
+        while let Some(turn) = wheel.take_next() {
             taken.push(turn);
         }
         wheel.finish();
@@ -198,17 +209,15 @@ mod tests {
             wheel.mark(Tick(0), Tick(0), turn(rank));
         }
         wheel.begin(Tick(0));
-        assert_eq!(wheel.take_next(None), Some(turn(3)));
+        assert_eq!(wheel.take_next(), Some(turn(3)));
         for rank in [64, 63, 4, 5000] {
             wheel.mark(Tick(0), Tick(0), turn(rank));
         }
         wheel.mark(Tick(0), Tick(1), turn(3));
-        let mut last = Some(turn(3));
         for expected in [4, 63, 64, 4999, 5000] {
-            last = wheel.take_next(last);
-            assert_eq!(last, Some(turn(expected)));
+            assert_eq!(wheel.take_next(), Some(turn(expected)));
         }
-        assert_eq!(wheel.take_next(last), None);
+        assert_eq!(wheel.take_next(), None);
         wheel.finish();
         assert_eq!(wheel.next_due(Tick(1)), Some(Tick(1)));
         assert_eq!(take_all(&mut wheel, Tick(1)), [3]);

@@ -10,8 +10,10 @@ use crate::part::{Part, Signal};
 /// What a change of a signal is to a part.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub(in crate::engine) enum Role {
-    /// A signal that reads its level, or a repeater that it locks.
+    /// A signal that reads its level, or a repeater that it locks; but no wire.
     Reads,
+    /// A wire that reads its level.
+    Carries,
     /// An observer that sees any change of its level.
     ObservesLevel,
     /// An observer that sees it go on and off.
@@ -34,6 +36,8 @@ pub(in crate::engine) struct Member {
     /// What it takes off the signal's level, so that it need not hear of changes below: a wire the least of its
     /// losses, all else nothing.
     pub(in crate::engine) loss: u8,
+    /// Whether it is a wire that may have missed a change, and so has to hear of every one.
+    pub(in crate::engine) is_behind: bool,
 }
 
 impl Member {
@@ -81,11 +85,8 @@ impl Concerned {
             let members = list.iter().map(|(_, role, part)| Member {
                 number: number(parts, *role, *part),
                 role: *role,
-                loss: if is_behind(*part) {
-                    0
-                } else {
-                    loss(network, signal, *part)
-                },
+                loss: loss(network, signal, *part),
+                is_behind: is_behind(*part),
             });
             concerned.members.extend(members);
         }
@@ -98,6 +99,7 @@ impl Concerned {
         self.starts[signal]..self.starts[signal + 1]
     }
 
+    #[inline]
     pub(in crate::engine) fn member(&self, member: usize) -> Member {
         self.members[member]
     }
@@ -110,7 +112,7 @@ fn signals(network: &Network) -> impl Iterator<Item = PartId> {
 
 fn number(parts: &Parts, role: Role, part: PartId) -> u32 {
     match role {
-        Role::Reads | Role::ObservesLevel | Role::ObservesSwitch | Role::Locked => {
+        Role::Reads | Role::Carries | Role::ObservesLevel | Role::ObservesSwitch | Role::Locked => {
             parts.place(part) as u32
         }
         Role::Triggered | Role::Released => part.index() as u32,

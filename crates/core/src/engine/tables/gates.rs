@@ -2,7 +2,7 @@
 //! once: signals by their places, their inputs one after the other.
 
 use super::concerned::Concerned;
-use super::parts::Parts;
+use super::parts::{PartSort, Parts};
 use crate::id::PartId;
 use crate::network::{Link, Network, SignalRole};
 use crate::part::{ComparatorMode, Part, Rear, Signal};
@@ -34,7 +34,9 @@ pub(in crate::engine) enum Rule {
     Toggle,
     /// The highest input, each less its loss.
     Wire(Inputs),
-    /// A comparator that reads an inventory.
+    /// A comparator that reads the hopper of this seat.
+    ReadHopper { seat: u32, side: Side },
+    /// A comparator that reads any other inventory.
     ReadInventory { read: PartId, side: Side },
     /// A comparator that reads a signal.
     ReadSignal { rear: u32, side: Side },
@@ -136,6 +138,10 @@ impl Gates {
                     mode: *mode,
                 };
                 match rear {
+                    Rear::Inventory(read) if parts.sort(*read) == PartSort::Hopper => {
+                        let seat = place(read);
+                        Rule::ReadHopper { seat, side }
+                    }
                     Rear::Inventory(read) => Rule::ReadInventory { read: *read, side },
                     Rear::Signal(rear) => Rule::ReadSignal {
                         rear: place(rear),
@@ -174,6 +180,16 @@ impl Gates {
 
     pub(in crate::engine) fn inputs(&self, inputs: Inputs) -> &[Input] {
         &self.inputs[inputs.start as usize..inputs.end as usize]
+    }
+}
+
+impl Rule {
+    /// Whether it is a comparator's.
+    pub(in crate::engine) fn is_comparator(self) -> bool {
+        matches!(
+            self,
+            Self::ReadHopper { .. } | Self::ReadInventory { .. } | Self::ReadSignal { .. }
+        )
     }
 }
 

@@ -87,7 +87,10 @@ impl Pairs {
             }
             Link::Signal(SignalRole::Reading) => self.readers.push((from, to)),
             Link::Signal(SignalRole::Release) => concerns(Role::Released),
-            Link::Signal(SignalRole::Input) => concerns(Role::Reads),
+            Link::Signal(SignalRole::Input) => concerns(match network.signal(to) {
+                Some(Signal::Wire { .. }) => Role::Carries,
+                _ => Role::Reads,
+            }),
             Link::Signal(SignalRole::Lock) => concerns(match network.part(to) {
                 Part::Hopper(_) | Part::Selector(_) => Role::Locked,
                 Part::Signal(_) => Role::Reads,
