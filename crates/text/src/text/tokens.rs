@@ -2,14 +2,13 @@
 
 /// How long a text in quotes is, which begins here, with both quotes.
 pub(super) fn quoted_length(text: &str) -> usize {
-    let mut letters = text.char_indices().skip(1);
-    while let Some((at, letter)) = letters.next() {
-        match letter {
-            '"' => return at + 1,
-            '\\' => {
-                letters.next();
-            }
-            _ => {}
+    let bytes = text.as_bytes();
+    let mut at = 1;
+    while let Some(byte) = bytes.get(at) {
+        match byte {
+            b'"' => return at + 1,
+            b'\\' => at += 2,
+            _ => at += 1,
         }
     }
     text.len()
