@@ -47,7 +47,7 @@ impl<'t> Pieces<'t> {
         let is_named = stop == Some(&b':');
         self.at = behind + usize::from(is_named || stop == Some(&b','));
         Some(Piece {
-            text: self.text[start..end].trim_end(),
+            text: &self.text[start..end],
             is_named,
         })
     }
@@ -104,15 +104,16 @@ pub(super) fn map(text: &str) -> Option<Vec<(&str, &str)>> {
 /// Where a value ends that begins here, and where the comma, colon or bracket behind it stands.
 fn value_end(text: &str, start: usize) -> (usize, usize) {
     let bytes = text.as_bytes();
-    let (mut at, mut end, mut depth) = (start, start, 0_usize);
+    let (mut at, mut depth) = (start, 0_usize);
+    // Where the value ends unless more of it comes behind the last comment, and where that one ends.
+    let mut comment = None;
     while let Some(byte) = bytes.get(at) {
         match byte {
-            b' ' | b'\t' | b'\n' | b'\r' => {
-                at += 1;
-                continue;
-            }
+            _ if !HAS_MEANING[usize::from(*byte)] => {}
             b'/' => {
-                at += blank_length(&text[at..]);
+                let end = end_before(text, start, at, comment);
+                at += comment_length(&text[at..]);
+                comment = Some((end, at));
                 continue;
             }
             b'(' | b'[' | b'{' => depth += 1,
@@ -124,17 +125,27 @@ fn value_end(text: &str, start: usize) -> (usize, usize) {
             _ => {}
         }
         at += 1;
-        end = at;
     }
-    (end, at)
+    (end_before(text, start, at, comment), at)
 }
 
-/// How long a comment is that begins here.
-fn blank_length(text: &str) -> usize {
-    match text.as_bytes().get(1) {
-        Some(b'/') => text.find('\n').unwrap_or(text.len()),
-        Some(b'*') => comment_length(text),
-        _ => 1,
+/// Which bytes have a meaning between the pieces of a value.
+const HAS_MEANING: [bool; 256] = {
+    let mut has_meaning = [false; 256];
+    let meant = b"()[]{},:\"'/";
+    let mut place = 0;
+    while place < meant.len() {
+        has_meaning[meant[place] as usize] = true;
+        place += 1;
+    }
+    has_meaning
+};
+
+/// Where a value ends that goes on to this byte at most: blanks and the comment behind it left out.
+fn end_before(text: &str, start: usize, at: usize, comment: Option<(usize, usize)>) -> usize {
+    match comment {
+        Some((end, behind)) if text[behind..at].trim_end().is_empty() => end,
+        _ => start + text[start..at].trim_end().len(),
     }
 }
 

@@ -44,8 +44,18 @@ pub(super) fn character_length(text: &str) -> Option<usize> {
     }
 }
 
-/// How long a comment between `/*` and `*/` is; it may hold others.
+/// How long what begins with this `/` is: a comment to the end of its line, one between `/*` and `*/`, or nothing but
+/// the `/`.
 pub(super) fn comment_length(text: &str) -> usize {
+    match text.as_bytes().get(1) {
+        Some(b'/') => text.find('\n').unwrap_or(text.len()),
+        Some(b'*') => enclosed_length(text),
+        _ => 1,
+    }
+}
+
+/// How long a comment between `/*` and `*/` is; it may hold others.
+fn enclosed_length(text: &str) -> usize {
     let mut depth = 0_usize;
     let mut at = 0;
     let bytes = text.as_bytes();
