@@ -11,10 +11,15 @@ const MEMORY_KIB: u32 = 1_000_000;
 
 /// Runs a scenario in little memory: its exit code, and all that it prints.
 fn run(text: &str) -> (Option<i32>, String) {
+    in_memory_of(MEMORY_KIB, "run", text)
+}
+
+/// Gives a scenario to a command in so much memory: its exit code, and all that it prints.
+fn in_memory_of(kib: u32, command: &str, text: &str) -> (Option<i32>, String) {
     let folder = Halls::new();
     folder.write("hall.ron", text);
     let command = format!(
-        "ulimit -v {MEMORY_KIB}; exec '{}' run '{}' 2>&1",
+        "ulimit -v {kib}; exec '{}' {command} '{}' 2>&1",
         env!("CARGO_BIN_EXE_hallwright"),
         folder.path("hall.ron")
     );
@@ -107,4 +112,32 @@ fn the_longest_run_and_the_slowest_clock_take_no_memory() {
     let (code, printed) = run(&line("5s", slow));
     assert!(matches!(code, Some(0 | 1)), "{code:?}: {printed}");
     assert!(printed.contains("not certain"), "{printed}");
+}
+
+#[test]
+fn a_busy_hall_in_which_nothing_is_wrong_is_explained_without_its_history() {
+    // 50 lines of 100 hoppers, all busy for 5 minutes: a history of nearly four million events.
+    let full = r#"(slots: 27, kind: "flax", count: 64)"#;
+    let hall = format!(
+        r#"(title: "Hall", run_for: "300s", goods: {{"flax": 64}},
+        modules: {{
+            "cell": (ports: {{"in": "line", "out": "line"}}, parts: {{"line": Hopper()}}),
+            "lane": (
+                parts: {{
+                    "source": Chest(holds: [{full}]),
+                    "first": Hopper(above: "source", target: "row[0].in"),
+                    "out": Chest(),
+                }},
+                uses: {{"row": Row(module: "cell", count: 99, chain: {{"out": "in"}}, then: {{"out": "out"}})}},
+            ),
+        }},
+        uses: {{"lanes": Row(module: "lane", count: 50)}},
+        stores: {{"all": (parts: ["lanes[*].out"], takes: "flax")}})"#
+    );
+    let (code, printed) = in_memory_of(200_000, "explain", &hall);
+    assert_eq!(code, Some(0), "{printed}");
+    assert!(
+        printed.contains("all that is judged is as it should be"),
+        "{printed}"
+    );
 }

@@ -1,5 +1,6 @@
 //! Tests of the engine's behaviour: networks run tick by tick, by both engines.
 
+mod crowded_mouth;
 mod landings;
 mod lockstep;
 mod mishaps;

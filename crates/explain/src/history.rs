@@ -76,6 +76,17 @@ impl History {
         }
     }
 
+    /// The history of a run of which nothing is asked.
+    pub(super) fn empty(network: &Network) -> Self {
+        Self {
+            entries: Vec::new(),
+            by_part: vec![Vec::new(); network.part_count()],
+            by_stack: BTreeMap::new(),
+            spells: Spells::default(),
+            pulses: Vec::new(),
+        }
+    }
+
     /// One entry.
     pub(super) fn entry(&self, id: EntryId) -> &Entry {
         &self.entries[id as usize]
@@ -147,13 +158,7 @@ impl Recorder {
     fn new(view: &View<'_>, pulses_at: Option<Tick>) -> Self {
         let network = view.network();
         let mut recorder = Self {
-            history: History {
-                entries: Vec::new(),
-                by_part: vec![Vec::new(); network.part_count()],
-                by_stack: BTreeMap::new(),
-                spells: Spells::default(),
-                pulses: Vec::new(),
-            },
+            history: History::empty(network),
             lines: BTreeMap::new(),
             set_by: vec![[None; 2]; network.part_count()],
             pulses: Pulses::new(network),

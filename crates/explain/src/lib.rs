@@ -41,7 +41,9 @@ pub use self::by_order::OrderCause;
 pub use self::condition::Cause;
 pub use self::explanation::{Beyond, CauseSum, Explanation, PathRow, PlaceSum, Shorter, StopPath};
 pub use self::flow::{Doing, FlowWay, PartTimes};
+use self::history::History;
 pub use self::history::{actor, concerned};
+use self::losses::StrangeWatch;
 pub use self::losses::{LostLife, Misplacement, StayFinding, WrongTurn};
 pub use self::mark_ways::{MarkWay, mark_ways, slowest_first};
 pub use self::rings::Ring;
@@ -71,12 +73,25 @@ pub fn explain(input: &RunInput<'_>, mark: Mark) -> Explanation {
         .stops
         .first()
         .and_then(|found| stop::tick_before_mark(found, mark));
-    let history = stop::record(input, pulses_at);
     let setup = setup_for(input);
     let mut engine = Engine::new(network, &setup);
     let end = Tick(input.run_ticks);
-    engine.run_until(end, &mut ());
+    let mut watch = StrangeWatch::new(declared, network);
+    engine.run_until(end, &mut watch);
     let ways = Ways::new(network);
+    // A history is kept only for what is explained by one: of a large hall it takes far more room than the hall.
+    let has_stop = findings.stops.first().is_some_and(|found| {
+        let ticks = shorten::mark_ticks(&found.all, mark);
+        ticks != Some(0)
+    });
+    let is_needed = has_stop
+        || watch.has_seen()
+        || findings.verdicts.iter().any(troubles::is_reported)
+        || rings::can_be(&ways);
+    let history = match is_needed {
+        true => stop::record(input, pulses_at),
+        false => History::empty(network),
+    };
     let hall = (network, declared);
     let scene = Scene::new(hall, &setup, &findings, &history, &ways, &engine.view());
     let asked = stop::Asked {

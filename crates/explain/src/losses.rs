@@ -1,9 +1,11 @@
 //! Losses, with the life of what was lost; and misplaced items, with where they left their way.
 
+use std::collections::BTreeMap;
+
 use hallwright_analysis::ways::Ways;
 use hallwright_core::declare::{Declarations, Store, StorePurpose};
-use hallwright_core::engine::Engine;
-use hallwright_core::event::Event;
+use hallwright_core::engine::{Engine, View};
+use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::setup::Setup;
@@ -133,12 +135,61 @@ fn first_misplaced(history: &History, network: &Network, store: &Store) -> Optio
     history.entries().find_map(|(id, entry)| match entry.event {
         Event::ItemMoved { from, to, item } => {
             let comes = store.parts.contains(&to) && !store.parts.contains(&from);
-            // A box is judged by what it holds, of which no event reports.
-            let is_strange = !store.takes.contains(&item.kind) && !network.kind(item.kind).is_box;
-            (comes && is_strange).then_some((id, item))
+            (comes && is_strange(store, item, network)).then_some((id, item))
         }
         _ => None,
     })
+}
+
+/// Whether something has no business in a store. A box is judged by what it holds, of which no event reports.
+fn is_strange(store: &Store, item: Item, network: &Network) -> bool {
+    !store.takes.contains(&item.kind) && !network.kind(item.kind).is_box
+}
+
+/// Watches whether anything happens of which this file reports: a loss, or a misplaced item.
+pub(super) struct StrangeWatch<'a> {
+    network: &'a Network,
+    declared: &'a Declarations,
+    /// The stores with a slice of the hall that each part belongs to.
+    slices: BTreeMap<PartId, Vec<usize>>,
+    has_seen: bool,
+}
+
+impl<'a> StrangeWatch<'a> {
+    pub(super) fn new(declared: &'a Declarations, network: &'a Network) -> Self {
+        let mut slices: BTreeMap<PartId, Vec<usize>> = BTreeMap::new();
+        for (number, store) in declared.stores.iter().enumerate() {
+            if store.purpose == StorePurpose::Slice {
+                for part in &store.parts {
+                    slices.entry(*part).or_default().push(number);
+                }
+            }
+        }
+        Self {
+            network,
+            declared,
+            slices,
+            has_seen: false,
+        }
+    }
+
+    /// Whether something did.
+    pub(super) fn has_seen(&self) -> bool {
+        self.has_seen
+    }
+}
+
+impl Observer for StrangeWatch<'_> {
+    fn event(&mut self, _moment: Moment, event: &Event, _view: &View<'_>) {
+        self.has_seen |= match *event {
+            Event::Lost { .. } => true,
+            Event::ItemMoved { to, item, .. } => {
+                let mut stores = self.slices.get(&to).into_iter().flatten();
+                stores.any(|number| is_strange(&self.declared.stores[*number], item, self.network))
+            }
+            _ => false,
+        };
+    }
 }
 
 fn misplacement(

@@ -30,6 +30,11 @@ pub struct Ring {
     pub moves: u64,
 }
 
+/// Whether there can be a deadlock, or items that go round: neither is without parts in a ring.
+pub(super) fn can_be(ways: &Ways) -> bool {
+    !ways.rings(|_| true).is_empty()
+}
+
 /// The parts that hold something and wait for each other at the end of the run: each without room
 /// wherever it could go.
 pub(super) fn deadlocks(history: &History, ways: &Ways, view: &View<'_>) -> Vec<Ring> {

@@ -96,10 +96,13 @@ impl Operator {
 impl Decode for Expression {
     fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
         let kind = match node.text.as_bytes().first()? {
-            _ if node.is_string() => match pieces(&node.string()?) {
-                Some(pieces) => ExpressionKind::Template(pieces),
-                None => ExpressionKind::Text(node.string()?),
-            },
+            _ if node.is_string() => {
+                let text = node.string()?;
+                match pieces(&text) {
+                    Some(pieces) => ExpressionKind::Template(pieces),
+                    None => ExpressionKind::Text(text),
+                }
+            }
             b'0'..=b'9' | b'+' | b'-' | b'.' => number(node, reader)?,
             b'[' => ExpressionKind::List(Vec::decode(node, reader)?),
             _ => match node.choice() {
@@ -145,6 +148,12 @@ impl Expression {
 
 /// A number as it is written.
 fn number(node: Node<'_>, reader: &mut Reader<'_>) -> Option<ExpressionKind> {
+    // Nearly all are a few digits.
+    if node.text.bytes().all(|byte| byte.is_ascii_digit())
+        && let Ok(number) = node.text.parse()
+    {
+        return Some(ExpressionKind::Number(number));
+    }
     let is_whole = !node.text.contains('.') && ron::from_str::<f64>(node.text).is_ok();
     let kind = if is_whole || node.text.starts_with("0x") || node.text.starts_with("0b") {
         ron::from_str(node.text).ok().map(ExpressionKind::Number)

@@ -16,6 +16,9 @@ pub struct Fields<'t> {
     missing: Vec<&'static str>,
 }
 
+/// Few documents know more fields than so many.
+const USUAL_FIELDS: usize = 16;
+
 struct Field<'t> {
     name: &'t str,
     name_span: Span,
@@ -54,7 +57,7 @@ impl<'t> Fields<'t> {
             span: node.span,
             head: node.head,
             entries,
-            known: Vec::new(),
+            known: Vec::with_capacity(USUAL_FIELDS),
             missing: Vec::new(),
         })
     }

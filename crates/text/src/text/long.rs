@@ -14,8 +14,7 @@ pub(super) fn first_too_long(text: &str) -> Option<Range<usize>> {
     // Most texts are shorter than the limit as a whole.
     while at + MOST_BYTES < bytes.len() {
         let length = match (bytes[at], bytes.get(at + 1)) {
-            (b'/', Some(b'/')) => text[at..].find('\n').unwrap_or(bytes.len() - at),
-            (b'/', Some(b'*')) => comment_length(&text[at..]),
+            (b'/', _) => comment_length(&text[at..]),
             (b'"', _) => quoted_length(&text[at..]),
             (b'r', Some(b'"' | b'#')) => raw_length(&text[at..]).unwrap_or(1),
             // A quote as a character is no text.

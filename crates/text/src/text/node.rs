@@ -1,12 +1,10 @@
 //! One value as the stretch of text that it is, and how to take it apart.
 
 use std::borrow::Cow;
-use std::fmt;
 
-use ron::value::RawValue;
 use serde::Deserialize;
-use serde::de::{Deserializer as _, MapAccess, SeqAccess, Visitor};
 
+use super::pieces;
 use super::tokens::comment_length;
 use crate::diagnostic::Diagnostic;
 use crate::ids;
@@ -101,41 +99,25 @@ fn identifier_length(text: &str) -> usize {
         .unwrap_or(text.len())
 }
 
-/// The text of a value without the blanks and comments around it.
-fn trimmed(raw: &RawValue) -> &str {
-    let text = raw.get_ron();
-    if text.contains("//") || text.contains("/*") {
-        raw.trim().get_ron()
-    } else {
-        text.trim()
-    }
-}
-
-fn deserializer(text: &str) -> Option<ron::Deserializer<'_>> {
-    ron::Deserializer::from_str(text).ok()
-}
-
 impl<'t> Node<'t> {
     /// The fields of `(name: value, …)`; `None` if it is none.
     pub fn fields(self) -> Option<Vec<(&'t str, &'t str)>> {
-        deserializer(self.text)?
-            .deserialize_struct("", &[], FieldPairs)
-            .ok()
+        pieces::fields(self.text)
     }
 
     /// The values of `(value, …)`; `None` if it is none.
     pub fn positions(self) -> Option<Vec<&'t str>> {
-        deserializer(self.text)?.deserialize_tuple(0, Values).ok()
+        pieces::positions(self.text)
     }
 
     /// The values of `[value, …]`; `None` if it is none.
     pub fn list(self) -> Option<Vec<&'t str>> {
-        deserializer(self.text)?.deserialize_seq(Values).ok()
+        pieces::list(self.text)
     }
 
     /// The keys and values of `{key: value, …}`; `None` if it is none.
     pub fn map(self) -> Option<Vec<(&'t str, &'t str)>> {
-        deserializer(self.text)?.deserialize_map(KeyPairs).ok()
+        pieces::map(self.text)
     }
 
     /// A string; `None` if it is none.
@@ -150,7 +132,7 @@ impl<'t> Node<'t> {
         if let Some(plain) = quoted.filter(|text| !text.contains('\\')) {
             return Some(plain.to_owned()); // Without escapes there is nothing to work out.
         }
-        String::deserialize(&mut deserializer(self.text)?).ok()
+        String::deserialize(&mut ron::Deserializer::from_str(self.text).ok()?).ok()
     }
 
     /// Whether it is written as a string.
@@ -185,84 +167,6 @@ pub fn skip_blank(text: &str) -> &str {
             return rest;
         }
         .trim_start();
-    }
-}
-
-/// Collects the fields of a struct as they stand.
-struct FieldPairs;
-
-impl<'t> Visitor<'t> for FieldPairs {
-    type Value = Vec<(&'t str, &'t str)>;
-
-    fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        formatter.write_str("named fields")
-    }
-
-    fn visit_map<A: MapAccess<'t>>(self, mut map: A) -> Result<Self::Value, A::Error> {
-        let mut pairs = Vec::new();
-        while let Some(name) = map.next_key::<Identifier<'t>>()? {
-            pairs.push((name.0, trimmed(map.next_value::<&'t RawValue>()?)));
-        }
-        Ok(pairs)
-    }
-}
-
-/// The name of a field.
-struct Identifier<'t>(&'t str);
-
-impl<'t> Deserialize<'t> for Identifier<'t> {
-    fn deserialize<D: serde::Deserializer<'t>>(deserializer: D) -> Result<Self, D::Error> {
-        struct IdentifierVisitor;
-        impl<'t> Visitor<'t> for IdentifierVisitor {
-            type Value = Identifier<'t>;
-
-            fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-                formatter.write_str("the name of a field")
-            }
-
-            fn visit_borrowed_str<E>(self, name: &'t str) -> Result<Self::Value, E> {
-                Ok(Identifier(name))
-            }
-        }
-        deserializer.deserialize_identifier(IdentifierVisitor)
-    }
-}
-
-/// Collects the entries of a map as they stand.
-struct KeyPairs;
-
-impl<'t> Visitor<'t> for KeyPairs {
-    type Value = Vec<(&'t str, &'t str)>;
-
-    fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        formatter.write_str("a map")
-    }
-
-    fn visit_map<A: MapAccess<'t>>(self, mut map: A) -> Result<Self::Value, A::Error> {
-        let mut pairs = Vec::new();
-        while let Some(key) = map.next_key::<&'t RawValue>()? {
-            pairs.push((trimmed(key), trimmed(map.next_value::<&'t RawValue>()?)));
-        }
-        Ok(pairs)
-    }
-}
-
-/// Collects the values of a list or tuple as they stand.
-struct Values;
-
-impl<'t> Visitor<'t> for Values {
-    type Value = Vec<&'t str>;
-
-    fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        formatter.write_str("a list")
-    }
-
-    fn visit_seq<A: SeqAccess<'t>>(self, mut list: A) -> Result<Self::Value, A::Error> {
-        let mut values = Vec::new();
-        while let Some(value) = list.next_element::<&'t RawValue>()? {
-            values.push(trimmed(value));
-        }
-        Ok(values)
     }
 }
 

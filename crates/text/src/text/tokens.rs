@@ -2,14 +2,13 @@
 
 /// How long a text in quotes is, which begins here, with both quotes.
 pub(super) fn quoted_length(text: &str) -> usize {
-    let mut letters = text.char_indices().skip(1);
-    while let Some((at, letter)) = letters.next() {
-        match letter {
-            '"' => return at + 1,
-            '\\' => {
-                letters.next();
-            }
-            _ => {}
+    let bytes = text.as_bytes();
+    let mut at = 1;
+    while let Some(byte) = bytes.get(at) {
+        match byte {
+            b'"' => return at + 1,
+            b'\\' => at += 2,
+            _ => at += 1,
         }
     }
     text.len()
@@ -45,8 +44,18 @@ pub(super) fn character_length(text: &str) -> Option<usize> {
     }
 }
 
-/// How long a comment between `/*` and `*/` is; it may hold others.
+/// How long what begins with this `/` is: a comment to the end of its line, one between `/*` and `*/`, or nothing but
+/// the `/`.
 pub(super) fn comment_length(text: &str) -> usize {
+    match text.as_bytes().get(1) {
+        Some(b'/') => text.find('\n').unwrap_or(text.len()),
+        Some(b'*') => enclosed_length(text),
+        _ => 1,
+    }
+}
+
+/// How long a comment between `/*` and `*/` is; it may hold others.
+fn enclosed_length(text: &str) -> usize {
     let mut depth = 0_usize;
     let mut at = 0;
     let bytes = text.as_bytes();

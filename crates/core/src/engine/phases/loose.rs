@@ -128,13 +128,14 @@ impl Engine<'_> {
     /// A stack that comes to rest merges into the first one there that takes it whole, if any.
     fn merge<O: Observer + ?Sized>(&mut self, newcomer: &LooseStack, observer: &mut O) -> bool {
         let limit = self.world.inventories.limit(newcomer.item.kind);
+        if limit <= 1 {
+            return false; // Nothing takes it in: no need to look at all that rests there.
+        }
         let resting = self.world.loose.resting_at(newcomer.mouth);
         let host = resting
             .filter_map(|id| self.world.loose.get(id))
             .find(|other| {
-                limit > 1
-                    && other.stack.item == newcomer.item
-                    && other.stack.count + newcomer.count <= limit
+                other.stack.item == newcomer.item && other.stack.count + newcomer.count <= limit
             });
         let Some(&Loose { stack: host, .. }) = host else {
             return false;
