@@ -54,17 +54,19 @@ pub(crate) const GOALS: &[Goal] = {
     use Bound::{AtLeast, AtMost, NoMore};
     use What::{Bytes, Each, Whole, WorldSpeed};
     const LINE: &str = "engine/line_288";
+    const FLOOR: &str = "floor/line_288";
     const IDLE: &str = "engine/hall_idle";
     const BUSY: &str = "engine/hall_busy";
     const MILLION: &str = "engine/million";
     const LOCKED: &str = "engine/hall_locked";
     const FILTERS: &str = "engine/filters";
     &[
+        goal(LINE, Each(LINE, FLOOR), AtMost(1.0), "× its floor"),
         goal(
             LINE,
-            Each(LINE, "floor/line_288"),
-            AtMost(1.5),
-            "× its floor",
+            Each(LINE, "masks/line_288"),
+            AtMost(2.0),
+            "× its floor with masks",
         ),
         goal(
             LINE,
@@ -91,8 +93,18 @@ pub(crate) const GOALS: &[Goal] = {
             AtMost(1.5),
             "× its floor",
         ),
-        goal(FILTERS, Each(FILTERS, LINE), AtMost(4.0), "× line_288"),
-        goal(MILLION, Each(MILLION, BUSY), AtMost(1.5), "× hall_busy"),
+        goal(
+            FILTERS,
+            Each(FILTERS, FLOOR),
+            AtMost(4.0),
+            "× the floor of line_288",
+        ),
+        goal(
+            MILLION,
+            Each(MILLION, FLOOR),
+            AtMost(4.0),
+            "× the floor of line_288",
+        ),
         goal(MILLION, Bytes(MILLION), AtMost(160.0), "bytes a hopper"),
         goal(
             "engine/granary",

@@ -1,4 +1,4 @@
-//! The workloads that are networks: each with the engine, with the floor if it has one, and with the
+//! The workloads that are networks: each with the engine, with the floors that it has, and with the
 //! reference engine on a size that it can bear.
 
 use crate::case::Runner;
@@ -6,11 +6,15 @@ use crate::engine_cases::{EngineCase, ReferenceCase};
 use crate::factories::{BusyLines, LINE_TICKS, busy, hall_idle, hall_locked, line_288};
 use crate::filters::filters;
 use crate::floor::{Floor, FloorCase};
+use crate::masks::{Masks, MasksCase};
 
 /// All of them.
 pub(crate) fn networks(runner: &mut impl Runner) {
     runner.case("floor/line_288", || {
         FloorCase::new(Floor::new(1, 288, 20_000), 0, LINE_TICKS)
+    });
+    runner.case("masks/line_288", || {
+        MasksCase::new(Masks::new(288, 20_000), LINE_TICKS)
     });
     runner.case("engine/line_288", || EngineCase::new(line_288));
     runner.case("reference/line_288", || {

@@ -11,6 +11,7 @@ mod figures;
 mod filters;
 mod floor;
 mod goals;
+mod masks;
 mod measure;
 mod memory;
 mod networks;

@@ -208,7 +208,7 @@ proptest! {
 #[test]
 fn a_side_without_room_for_thousands_of_slices_is_refused() {
     // 1,850 slices are wished on one side, so half as many would have to stay free on the other: laying them
-    // all out 200 times took half a minute.
+    // all out 200 times takes long.
     let rows: String = (0..10)
         .map(|kind| format!("kind {kind}, 1, 4984, 900, , automatic side 2\n"))
         .collect();
