@@ -29,13 +29,14 @@ fn interrupted(arguments: &[&str], after: Duration) -> (Option<i32>, String, Str
 
 /// So many stops take minutes.
 const MANY_STOPS: &str = "2500..12500/1";
+/// Until then some of them are made, and by no means all.
+const SOON: Duration = Duration::from_secs(10);
 
 #[test]
 fn a_sweep_reports_the_runs_that_were_made() {
     let arguments = ["run", "scenarios/granary.ron", "--variant", "five sections"];
     let sweep = ["--stop-sweep", MANY_STOPS];
-    let (code, said, noted) =
-        interrupted(&[&arguments[..], &sweep].concat(), Duration::from_secs(8));
+    let (code, said, noted) = interrupted(&[&arguments[..], &sweep].concat(), SOON);
     assert_eq!(code, Some(130), "{said}\n{noted}");
     assert!(said.contains("cut short before"), "{said}");
     assert!(noted.contains("interrupted"), "{noted}");
@@ -50,7 +51,7 @@ fn a_check_that_was_cut_short_is_no_yes() {
         "five sections",
     ];
     let sweep = ["--stop-sweep", MANY_STOPS, "--output", "json"];
-    let (code, said, _) = interrupted(&[&arguments[..], &sweep].concat(), Duration::from_secs(8));
+    let (code, said, _) = interrupted(&[&arguments[..], &sweep].concat(), SOON);
     assert_eq!(code, Some(130), "{said}");
     let report: serde_json::Value = serde_json::from_str(&said).expect("it is whole");
     assert_eq!(report["outcome"], "cut short");

@@ -5,7 +5,6 @@
 use std::ops::{ControlFlow, Range};
 use std::time::{Duration, Instant};
 
-use hallwright_core::tick::Tick;
 use hallwright_report::findings::Findings;
 use hallwright_report::{RunInput, Wanted, are_alike, run_alike};
 
@@ -37,26 +36,24 @@ impl Machine<'_> {
         wanted: Wanted,
         make: impl Fn(Made<'_>) -> R + Sync,
     ) -> Vec<Result<R, Unmade>> {
-        let runs: Vec<CaseRun<'_>> = jobs
-            .iter()
-            .map(|(design, case)| case.of_any(&designs[*design]))
-            .collect();
-        let inputs: Vec<RunInput<'_>> = runs.iter().map(CaseRun::input).collect();
         let most = (jobs.len() / (2 * self.at_once())).clamp(1, MOST_SHARED);
-        let batches = batches(&inputs, most);
-        let results = self.batches(&batches, |batch| {
+        let results = self.batches(&batches(designs, jobs, most), |batch| {
+            let cases = jobs[batch.clone()].iter();
+            let runs: Vec<CaseRun<'_>> = cases
+                .map(|(design, case)| case.of_any(&designs[*design]))
+                .collect();
+            let inputs: Vec<RunInput<'_>> = runs.iter().map(CaseRun::input).collect();
             let make_one = |place: usize, findings, took| {
-                let job = batch.start + place;
                 let made = make(Made {
-                    job,
-                    run: &runs[job],
+                    job: batch.start + place,
+                    run: &runs[place],
                     findings,
                     took,
                 });
                 self.pass(1);
                 made
             };
-            self.together(&inputs[batch.clone()], wanted, &make_one)
+            self.together(&inputs, wanted, &make_one)
         });
         results.into_iter().flatten().collect()
     }
@@ -109,15 +106,23 @@ impl Machine<'_> {
 
 /// Neighbours that are alike until they are stopped, by their places: so many at most in a batch, and in each the
 /// first stops ascend.
-fn batches(inputs: &[RunInput<'_>], most: usize) -> Vec<Range<usize>> {
+fn batches(
+    designs: &[Vec<RunInput<'_>>],
+    jobs: &[(usize, Case)],
+    most: usize,
+) -> Vec<Range<usize>> {
     let mut batches: Vec<Range<usize>> = Vec::new();
-    for (place, input) in inputs.iter().enumerate() {
+    for (place, (design, case)) in jobs.iter().enumerate() {
         let belongs = |batch: &Range<usize>| {
-            let last = &inputs[batch.end - 1];
-            let in_order = first_stop(last).zip(first_stop(input));
+            let (other_design, last) = &jobs[batch.end - 1];
+            let in_order = last.stop_at.zip(case.stop_at);
             batch.len() < most
+                && design == other_design
                 && in_order.is_some_and(|(last, this)| last <= this)
-                && are_alike(&inputs[batch.start], input)
+                && are_alike(
+                    &last.unstopped(&designs[*design]),
+                    &case.unstopped(&designs[*design]),
+                )
         };
         match batches.last_mut().filter(|batch| belongs(batch)) {
             Some(batch) => batch.end = place + 1,
@@ -125,8 +130,4 @@ fn batches(inputs: &[RunInput<'_>], most: usize) -> Vec<Range<usize>> {
         }
     }
     batches
-}
-
-fn first_stop(input: &RunInput<'_>) -> Option<Tick> {
-    Some(input.declarations.stops.first()?.at)
 }

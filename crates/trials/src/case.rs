@@ -84,9 +84,27 @@ impl Case {
     /// no such case of these bases.
     #[must_use]
     pub fn of_any<'a>(&self, bases: &[RunInput<'a>]) -> CaseRun<'a> {
+        self.of(self.base_of(bases))
+            .expect("only a declared stop is moved")
+    }
+
+    /// What is run up to its stop, in its whole length: quickly said, for nothing is moved.
+    pub(crate) fn unstopped<'a>(&self, bases: &[RunInput<'a>]) -> RunInput<'a> {
+        let base = self.base_of(bases);
+        let first = base.declarations.stops.first();
+        let moved = self.stop_at.zip(first);
+        RunInput {
+            orders: self.orders.clone(),
+            run_ticks: moved.map_or(base.run_ticks, |(at, first)| {
+                lengthened(base.run_ticks, first.at, at)
+            }),
+            ..base.clone()
+        }
+    }
+
+    fn base_of<'b, 'a>(&self, bases: &'b [RunInput<'a>]) -> &'b RunInput<'a> {
         let base = bases.iter().find(|base| base.seed == self.seed);
-        let base = base.expect("a case has the seed of one of its bases");
-        self.of(base).expect("only a declared stop is moved")
+        base.expect("a case has the seed of one of its bases")
     }
 }
 
@@ -167,11 +185,15 @@ impl CaseRun<'_> {
         for stop in &mut moved.stops {
             stop.at = at + (stop.at - first);
         }
-        let later_ticks = at.0.saturating_sub(first.0);
-        self.input.run_ticks = self.input.run_ticks.saturating_add(later_ticks);
+        self.input.run_ticks = lengthened(self.input.run_ticks, first, at);
         self.moved = Some(moved);
         Ok(())
     }
+}
+
+/// How long a run is whose first stop is at another tick.
+fn lengthened(run_ticks: u64, first: Tick, at: Tick) -> u64 {
+    run_ticks.saturating_add(at.0.saturating_sub(first.0))
 }
 
 #[cfg(test)]

@@ -92,6 +92,9 @@ pub(super) fn swept(flags: &RunFlags, scenario: &Scenario) -> Result<Option<Swep
         let case = case.words(ticks_per_second);
         wrong!("error: an invariant broke: {message}; with {case}; a bug in hallwright");
     }
+    if swept.found.is_none() && swept.unmade_runs > 0 {
+        note!("note: interrupted before any run of the sweep was made");
+    }
     Ok(Some(Swept {
         found: swept.found,
         is_broken: !swept.broken.is_empty(),

@@ -14,6 +14,7 @@ use crate::diagnostic::Diagnostic;
 use crate::document::{Expression, GoodsDocument};
 use crate::ids;
 use crate::source::Span;
+use crate::suggest::did_you_mean;
 
 /// So many kinds a network may handle: the core stores a kind in 16 bits.
 const MOST_KINDS: usize = 65_535;
@@ -206,7 +207,10 @@ impl<'d> Resolver<'d> {
             Some(known) => *known,
             None => {
                 let message = format!("there are no goods named `{name}`");
-                let problem = Diagnostic::error(ids::UNKNOWN_GOODS, span, message);
+                let mut problem = Diagnostic::error(ids::UNKNOWN_GOODS, span, message);
+                if did_you_mean(name, self.document.goods.names()).is_none() {
+                    problem = problem.help(format!("add them to `goods`: `\"{name}\": 64`"));
+                }
                 self.problems
                     .report_not_in(problem, name, &self.document.goods);
                 None

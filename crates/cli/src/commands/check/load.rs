@@ -50,6 +50,11 @@ pub(super) fn load_all(
         && report.problems.is_empty()
     {
         let there: Vec<String> = met.variants.into_iter().collect();
+        if there.is_empty() {
+            bail!(
+                "no scenario here has a variant `{unknown}`, or any other: leave out `--variant`"
+            );
+        }
         let meant = did_you_mean(unknown, there.iter().map(String::as_str));
         bail!(
             "no scenario here has a variant `{unknown}`; {}",
