@@ -35,8 +35,7 @@ const SOON: Duration = Duration::from_secs(10);
 #[test]
 fn a_sweep_reports_the_runs_that_were_made() {
     let arguments = ["run", "scenarios/granary.ron", "--variant", "five sections"];
-    let sweep = ["--stop-sweep", MANY_STOPS];
-    let (code, said, noted) = interrupted(&[&arguments[..], &sweep].concat(), SOON);
+    let (code, said, noted) = interrupted(&[&arguments[..], &MANY_STOPS].concat(), SOON);
     assert_eq!(code, Some(130), "{said}\n{noted}");
     assert!(said.contains("cut short before"), "{said}");
     assert!(noted.contains("interrupted"), "{noted}");
