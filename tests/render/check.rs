@@ -143,8 +143,7 @@ fn a_check_for_programs() {
                 "order_pairs": 6,
                 "update_orders": 3,
                 "signal_orders": 2,
-                "runs": 7,
-                "unmade_runs": 0,
+                "runs": 7, "unmade_runs": 0,
                 "run_ticks": 500,
                 "ticks_per_second": 20,
                 "goals": [{
