@@ -30,7 +30,7 @@ fn interrupted(arguments: &[&str], after: Duration) -> (Option<i32>, String, Str
 /// So many stops take minutes, and every goal is met at each.
 const MANY_STOPS: [&str; 4] = ["--stop-sweep", "2500..3700/1", "--shuffles", "3"];
 /// Until then some of them are made, and by no means all.
-const SOON: Duration = Duration::from_secs(10);
+const SOON: Duration = Duration::from_secs(20);
 
 #[test]
 fn a_sweep_reports_the_runs_that_were_made() {
