@@ -314,3 +314,39 @@ fn a_scenario_may_need_a_variant_to_be_whole() {
     assert_eq!(report["scenarios"][1]["variant"], "many");
     assert_eq!(report["scenarios"][1]["is_ok"], true, "{report}");
 }
+
+#[test]
+fn a_variant_where_there_is_none_is_refused() {
+    let halls = Halls::new();
+    halls.write("small.ron", SMALL);
+    let output = hallwright(&["check", halls.folder(), "--variant", "wide"]);
+    assert_eq!(code(&output), 2);
+    let said = unwrapped(&stderr(&output));
+    assert!(
+        said.contains("has a variant `wide`, or any other"),
+        "{said}"
+    );
+}
+
+#[test]
+fn unknown_goods_are_reported_with_how_to_add_them() {
+    let halls = Halls::new();
+    halls.write(
+        "small.ron",
+        &SMALL.replace("takes: \"barley\"", "takes: \"rye\""),
+    );
+    let output = hallwright(&["check", halls.folder()]);
+    assert_eq!(code(&output), 2);
+    let said = unwrapped(&stderr(&output));
+    assert!(
+        said.contains("add them to `goods`: `\"rye\": 64`"),
+        "{said}"
+    );
+    // A name that is nearly one of the goods is a slip.
+    halls.write(
+        "small.ron",
+        &SMALL.replace("takes: \"barley\"", "takes: \"barly\""),
+    );
+    let said = unwrapped(&stderr(&hallwright(&["check", halls.folder()])));
+    assert!(!said.contains("add them"), "{said}");
+}

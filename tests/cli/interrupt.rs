@@ -4,6 +4,8 @@ use std::io::Read as _;
 use std::process::{Command, Stdio};
 use std::time::Duration;
 
+use crate::support::Halls;
+
 /// Interrupts a command after so long; gives its exit code and what it printed.
 fn interrupted(arguments: &[&str], after: Duration) -> (Option<i32>, String, String) {
     let mut child = Command::new(env!("CARGO_BIN_EXE_hallwright"))
@@ -49,12 +51,17 @@ fn a_check_that_was_cut_short_is_no_yes() {
         "--variant",
         "five sections",
     ];
-    let json = ["--output", "json"];
-    let (code, said, _) = interrupted(&[&arguments[..], &MANY_STOPS, &json].concat(), SOON);
+    let folder = Halls::new();
+    let table = format!("csv={}", folder.path("check.csv"));
+    let formats = ["--output", "json", "--output", &table];
+    let (code, said, _) = interrupted(&[&arguments[..], &MANY_STOPS, &formats].concat(), SOON);
     assert_eq!(code, Some(130), "{said}");
+    let table = std::fs::read_to_string(folder.path("check.csv")).expect("it is whole");
+    assert!(table.contains("cut short: "), "{table}");
     let report: serde_json::Value = serde_json::from_str(&said).expect("it is whole");
     assert_eq!(report["outcome"], "cut short");
     let checked = &report["scenarios"][0];
     assert_eq!(checked["is_ok"], false);
     assert!(checked["unmade_runs"].as_u64() > Some(0), "{checked}");
+    assert_eq!(checked["sweep"]["unmade_runs"], checked["unmade_runs"]);
 }

@@ -3,14 +3,12 @@
 
 use std::ops::ControlFlow;
 
-use hallwright_core::declare::{Declarations, Stop};
+use hallwright_core::declare::{Declarations, Goal, Stop};
 use hallwright_core::tick::Tick;
 use hallwright_report::{RunInput, Wanted, are_alike, run, run_alike};
-use hallwright_swarm::generate::generate;
-use rand::{RngExt as _, SeedableRng as _};
-use rand_chacha::ChaCha8Rng;
+use rand::RngExt as _;
 
-use crate::drawn::declared;
+use crate::drawn::Drawn;
 use crate::halfway::first_difference;
 
 /// So many networks are tried; `ALIKE_NETWORKS` asks for more.
@@ -31,26 +29,23 @@ fn moved(declared: &Declarations, at: u64) -> Declarations {
 
 /// Tries the network of a seed, stopped at some ticks; gives at how many.
 fn tried(seed: u64) -> u64 {
-    let blueprint = generate(seed);
-    let Ok((network, setup)) = blueprint.build() else {
+    let Some(mut drawn) = Drawn::of(seed) else {
         return 0;
     };
-    let length_ticks = blueprint.length_ticks.max(10);
-    let mut random = ChaCha8Rng::seed_from_u64(seed);
-    let declared = declared(&network, length_ticks, &mut random);
+    // One of them asks for what a judgement leaves out otherwise.
+    drawn.declared.goals = vec![
+        Goal::LeftBehindAtMost(0),
+        Goal::LostAtMost(0),
+        Goal::WorkPerTickAtMost(1.0),
+        Goal::GoingRoundAtMost(0),
+    ];
+    let length_ticks = drawn.run_ticks;
     // Among them the first tick, and two that the run does not come to.
     let mut ticks = vec![0, 1, length_ticks - 1, length_ticks, length_ticks + 5];
-    ticks.extend((0..6).map(|_| random.random_range(0..length_ticks)));
+    ticks.extend((0..6).map(|_| drawn.random.random_range(0..length_ticks)));
     ticks.sort_unstable();
-    let stopped: Vec<Declarations> = ticks.iter().map(|at| moved(&declared, *at)).collect();
-    let inputs = stopped.iter().map(|declarations| RunInput {
-        network: &network,
-        timeline: &setup.timeline,
-        seed: setup.seed,
-        orders: setup.orders.clone(),
-        run_ticks: length_ticks,
-        declarations,
-    });
+    let stopped: Vec<Declarations> = ticks.iter().map(|at| moved(&drawn.declared, *at)).collect();
+    let inputs = stopped.iter().map(|declared| drawn.input(declared));
     let inputs: Vec<RunInput<'_>> = inputs.collect();
     let mut shared = Vec::new();
     run_alike(&inputs, Wanted::Everything, &mut |found| {

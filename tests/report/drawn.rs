@@ -7,11 +7,54 @@ use hallwright_core::declare::{
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::part::{Part, Signal};
+use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
-use rand::RngExt as _;
+use hallwright_report::RunInput;
+use hallwright_swarm::generate::generate;
 use rand::seq::IndexedRandom as _;
+use rand::{RngExt as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
+
+/// A random network, and everything declared of it.
+pub(crate) struct Drawn {
+    pub(crate) network: Network,
+    setup: Setup,
+    pub(crate) run_ticks: u64,
+    pub(crate) declared: Declarations,
+    /// For what else is drawn.
+    pub(crate) random: ChaCha8Rng,
+}
+
+impl Drawn {
+    /// That of a seed; `None` if its network cannot be built.
+    pub(crate) fn of(seed: u64) -> Option<Self> {
+        let blueprint = generate(seed);
+        let (network, setup) = blueprint.build().ok()?;
+        let run_ticks = blueprint.length_ticks.max(10);
+        let mut random = ChaCha8Rng::seed_from_u64(seed);
+        let declared = declared(&network, run_ticks, &mut random);
+        Some(Self {
+            network,
+            setup,
+            run_ticks,
+            declared,
+            random,
+        })
+    }
+
+    /// Its run with these declarations.
+    pub(crate) fn input<'a>(&'a self, declarations: &'a Declarations) -> RunInput<'a> {
+        RunInput {
+            network: &self.network,
+            timeline: &self.setup.timeline,
+            seed: self.setup.seed,
+            orders: self.setup.orders.clone(),
+            run_ticks: self.run_ticks,
+            declarations,
+        }
+    }
+}
 
 /// Parts that hold items, or signals, each drawn with this chance.
 fn some(
@@ -39,11 +82,7 @@ fn kinds(network: &Network, percent: u32, random: &mut ChaCha8Rng) -> Vec<KindId
 }
 
 /// Everything that can be declared.
-pub(crate) fn declared(
-    network: &Network,
-    length_ticks: u64,
-    random: &mut ChaCha8Rng,
-) -> Declarations {
+fn declared(network: &Network, length_ticks: u64, random: &mut ChaCha8Rng) -> Declarations {
     let mut declared = Declarations::default();
     let mut in_no_store = some(network, false, 60, random);
     for number in 0..4 {

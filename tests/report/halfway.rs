@@ -4,11 +4,9 @@
 use hallwright_core::event::Trace;
 use hallwright_core::tick::Tick;
 use hallwright_report::{Halfway, RunInput, run_in_parts};
-use hallwright_swarm::generate::generate;
-use rand::{RngExt as _, SeedableRng as _};
-use rand_chacha::ChaCha8Rng;
+use rand::RngExt as _;
 
-use crate::drawn::declared;
+use crate::drawn::Drawn;
 
 /// So many networks are tried; `HALFWAY_NETWORKS` asks for more.
 const NETWORKS: u64 = 40;
@@ -28,21 +26,15 @@ fn found(
 
 /// Tries the network of a seed at some ticks; gives at how many.
 fn tried(seed: u64) -> usize {
-    let blueprint = generate(seed);
-    let Ok((network, setup)) = blueprint.build() else {
+    let Some(mut drawn) = Drawn::of(seed) else {
         return 0;
     };
-    let length_ticks = blueprint.length_ticks.max(10);
-    let mut random = ChaCha8Rng::seed_from_u64(seed);
-    let declared = declared(&network, length_ticks, &mut random);
-    let input = RunInput {
-        network: &network,
-        timeline: &setup.timeline,
-        seed: setup.seed,
-        orders: setup.orders.clone(),
-        run_ticks: length_ticks,
-        declarations: &declared,
-    };
+    let length_ticks = drawn.run_ticks;
+    let drawn_ticks: Vec<u64> = (0..3)
+        .map(|_| drawn.random.random_range(0..length_ticks))
+        .collect();
+    let declared = &drawn.declared;
+    let input = drawn.input(declared);
     let stop = length_ticks / 5;
     let mut ticks = vec![
         Tick(0),
@@ -52,7 +44,7 @@ fn tried(seed: u64) -> usize {
         Tick(length_ticks / 2),
         Tick(length_ticks - 1),
     ];
-    ticks.extend((0..3).map(|_| Tick(random.random_range(0..length_ticks))));
+    ticks.extend(drawn_ticks.into_iter().map(Tick));
     if let Some(restart) = &declared.stops[0].restart {
         ticks.push(Tick((stop + restart.after_ticks).min(length_ticks - 1)));
     }

@@ -5,6 +5,7 @@ use csv::Writer;
 use serde::Serialize;
 
 use hallwright_names::csv_cell;
+use hallwright_report::units::count;
 use hallwright_trials::check::{CheckReport, Checked, GoalChecked};
 use hallwright_trials::{Case, order_words};
 
@@ -30,7 +31,7 @@ struct Row {
 }
 
 /// A line for each goal and for each thing that is judged anyway, as it came off in its worst run. Runs that
-/// broke, recorded figures, what is left, and files that could not be used have a line of their own.
+/// broke or were not made, recorded figures, what is left, and files that could not be used have a line of their own.
 #[must_use]
 pub fn check_csv(report: &CheckReport) -> String {
     let checked = report.checked.iter().flat_map(rows);
@@ -62,6 +63,13 @@ fn rows(checked: &Checked) -> Vec<Row> {
         command: cell(&broken.command),
         ..of_case(row(checked, "run", &broken.message, false), &broken.case)
     }));
+    if checked.unmade_runs > 0 {
+        let words = format!(
+            "cut short: {} not made",
+            count(checked.unmade_runs, "run", "runs")
+        );
+        rows.push(row(checked, "all runs", &words, false));
+    }
     if let Some(compared) = &checked.compared {
         let words = match compared.is_ok() {
             true => String::new(),

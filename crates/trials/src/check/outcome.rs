@@ -101,21 +101,20 @@ impl Checked {
     /// Whether it held in every run and is as recorded.
     #[must_use]
     pub fn is_ok(&self) -> bool {
-        self.fold.broken.is_empty()
-            && self.missed().next().is_none()
-            && self.unmade_runs == 0
-            && self.compared.as_ref().is_none_or(Compared::is_ok)
-            && self.leave.as_ref().is_none_or(LeaveAsked::is_ok)
+        self.unmade_runs == 0 && self.is_ok_so_far()
     }
 
     /// Whether nothing is known to be wrong with it, but not all of its runs were made.
     #[must_use]
     pub fn is_cut_short(&self) -> bool {
-        let made = Self {
-            unmade_runs: 0,
-            ..self.clone()
-        };
-        self.unmade_runs > 0 && made.is_ok()
+        self.unmade_runs > 0 && self.is_ok_so_far()
+    }
+
+    fn is_ok_so_far(&self) -> bool {
+        self.fold.broken.is_empty()
+            && self.missed().next().is_none()
+            && self.compared.as_ref().is_none_or(Compared::is_ok)
+            && self.leave.as_ref().is_none_or(LeaveAsked::is_ok)
     }
 
     /// Whether no run broke an invariant.

@@ -98,8 +98,7 @@ pub(super) fn execute(subjects: &[LoadedScenario], flags: &CheckFlags) -> Result
         .map(|(((subject, runs), left), (took, unmade_runs))| Executed {
             leave: left,
             took,
-            unmade_runs,
-            ..put_together(subject, runs, flags)
+            ..put_together(subject, runs, unmade_runs, flags)
         })
         .collect();
     let is_whole = executed.iter().all(|each| each.unmade_runs == 0);
@@ -136,18 +135,26 @@ fn leavable<'a>(subject: &'a LoadedScenario, flags: &'a CheckFlags) -> Leavable<
     (base_of(subject.scenario()), Box::new(command))
 }
 
-fn put_together(subject: &LoadedScenario, mut runs: Vec<Made>, flags: &CheckFlags) -> Executed {
+fn put_together(
+    subject: &LoadedScenario,
+    mut runs: Vec<Made>,
+    unmade_runs: u64,
+    flags: &CheckFlags,
+) -> Executed {
     let swept = flags.many.cases.stop_sweep;
-    let fold = fold(&runs, &subject.goal_lines, swept, &|case| {
+    let mut fold = fold(&runs, &subject.goal_lines, swept, &|case| {
         subject.command(case)
     });
+    if let Some(sweep) = &mut fold.sweep {
+        sweep.unmade_runs = unmade_runs;
+    }
     let first = runs
         .first_mut()
         .and_then(|(_, result)| result.as_mut().ok());
     let measured = first.and_then(|result| result.measured.take());
     Executed {
         runs: runs.len() as u64,
-        unmade_runs: 0,
+        unmade_runs,
         fold,
         took: Duration::ZERO,
         measured,
