@@ -197,7 +197,7 @@ mod tests {
 
     #[test]
     fn large_halls_are_laid_out_less_often() {
-        // 1,850 slices, laid out 200 times, took half a minute.
+        // 1,850 slices are not laid out 200 times.
         assert_eq!(tries_and_step(1_850), (21, 9));
         assert_eq!(tries_and_step(1_000_000), (1, 200));
         // Whoever has a hall of the usual size gets no more free slices than are needed.
