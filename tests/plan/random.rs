@@ -2,6 +2,7 @@
 //! begins with others, `PLAN_SEED=17` tries the one of a failure alone. With `PLAN_BOXES=1` each of them has a box wing.
 
 use std::collections::BTreeSet;
+use std::ops::ControlFlow;
 
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
@@ -355,7 +356,7 @@ fn assert_bears_a_stop(plan: &Plan, scenario: &Scenario, later: u64, orders: &Or
     });
     let served = served.min(boxed);
     let promised = plan.stop_ticks();
-    for trial in try_stops(&input, &[at, at + 1], || {}) {
+    for trial in try_stops(&input, &[at, at + 1], || ControlFlow::Continue(())) {
         let what = format!(
             "{}: {trial:?}, promised {promised}, in {orders:?}",
             case(seed)

@@ -3,7 +3,10 @@
 use hallwright_core::order::{Order, Orders};
 use hallwright_core::space::Block;
 use hallwright_core::tick::Tick;
-use hallwright_render::{annotations, check_json, check_text, junit, tune_csv, tune_json};
+use hallwright_render::{
+    annotations, check_csv, check_json, check_text, junit, tune_csv, tune_json, tune_text,
+    tune_variant,
+};
 use hallwright_report::figures::{Amount, Quantity, Unit};
 use hallwright_report::findings::{SiteFinding, SiteProblemFinding};
 use hallwright_report::goals::{Bound, Check, Verdict};
@@ -11,8 +14,10 @@ use hallwright_report::verdicts::{Question, Ruling};
 use hallwright_trials::check::{
     BrokenRun, CheckReport, Checked, Compared, Fold, GoalChecked, Moved, Problem, Worst,
 };
+use hallwright_trials::leave::LeaveAsked;
 use hallwright_trials::tune::{
-    Costs, Design, Fate, GoalFigure, Measure, Miss, RangeTried, Runs, TuneReport,
+    Costs, Design, Fate, FoundVariant, GoalFigure, Measure, Miss, RangeTried, Runs, TuneOutcome,
+    TuneReport,
 };
 use hallwright_trials::{Case, OrdersTried, compare};
 use serde_json::{Value, json};
@@ -251,6 +256,35 @@ fn annotations_stand_at_the_lines_they_are_about() {
     );
 }
 
+#[test]
+fn a_check_that_was_cut_short_says_in_every_format_what_was_not_made() {
+    let mut report = checked();
+    report.checked[0].unmade_runs = 3;
+    report.checked[0].leave = Some(LeaveAsked::CutShort(40));
+    let shown = annotations(&report);
+    for words in [
+        "cut short: 3 runs not made",
+        "cut short: 40 leaves not made",
+    ] {
+        assert!(shown.contains(words), "{shown}");
+        assert!(junit(&report).contains(words), "{}", junit(&report));
+        assert!(check_csv(&report).contains(words), "{}", check_csv(&report));
+    }
+    let json: Value = serde_json::from_str(&check_json(&report)).expect("it is JSON");
+    let leave = &json["scenarios"][0]["leave"];
+    assert_eq!(leave["unmade_leaves"], 40);
+    assert_eq!(
+        (&leave["was_tried"], &leave["is_ok"]),
+        (&json!(false), &json!(false))
+    );
+    let text = check_text(&report, 80);
+    assert!(
+        text.contains("cut short before the first of 40 leaves"),
+        "{text}"
+    );
+    assert!(!text.contains("Each was run in"), "{text}");
+}
+
 /// Two designs: one meets the goals, one misses one.
 fn tuned() -> TuneReport {
     let missed = GoalFigure {
@@ -300,6 +334,7 @@ fn tuned() -> TuneReport {
             stop_ticks: Some(5),
             all: 8,
         },
+        is_cut_short: false,
         designs: vec![
             design(0, Fate::Misses(miss), &[case(1, None), case(2, Some(300))]),
             design(1, Fate::Meets(costs), &[case(1, None)]),
@@ -325,6 +360,8 @@ fn a_search_for_programs() {
         ("seeds", json!(2)),
         ("stop_ticks", json!(5)),
         ("runs", json!(8)),
+        ("is_cut_short", json!(false)),
+        ("untried_designs", json!(0)),
         ("goals_met_by_designs", json!(1)),
         ("cheapest", json!(1)),
         ("undominated", json!([1])),
@@ -393,6 +430,81 @@ fn a_search_as_a_table() {
          1,misses a goal,false,2,12,4,,,\"lost: 7 items, at most 3\",,\n\
          2,meets all goals,true,1,12,4,3.7500,175,,,\n"
     );
+}
+
+/// The same with a third design, before whose second run the search was cut short.
+fn cut_short() -> TuneReport {
+    let mut report = tuned();
+    report.ranges[0].values.push("3".to_owned());
+    report.designs.push(Design {
+        values: vec![2],
+        cases: vec![case(1, None), case(2, None)],
+        fate: Ok(Fate::Untried(1)),
+        ..report.designs[1].clone()
+    });
+    report.is_cut_short = true;
+    report.found = Some(FoundVariant {
+        name: "found".to_owned(),
+        text: "\"found\": {\"kegs\": 2},".to_owned(),
+    });
+    report
+}
+
+#[test]
+fn a_search_that_was_cut_short_says_so_in_every_format() {
+    let report = cut_short();
+    assert_eq!(report.outcome(), TuneOutcome::CutShort);
+    let text = tune_text(&report, 200);
+    for words in [
+        "1 of 2 designs tried meets the goal in every run; cut short before 1 more was tried to the end",
+        "So far     by hoppers: kegs=2; not proven to be the cheapest",
+        "So far no other beats these values",
+        "The best so far as a variant",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
+    assert!(!text.contains("Cheapest"), "{text}");
+    let json: Value = serde_json::from_str(&tune_json(&report)).expect("it is JSON");
+    assert_eq!(json["outcome"], "cut short");
+    assert_eq!(
+        (&json["is_cut_short"], &json["untried_designs"]),
+        (&json!(true), &json!(1))
+    );
+    assert_eq!(json["designs"][2]["reason"], "cut short after 1 of 2 runs");
+    let row = "3,not tried to the end,false,2,12,4,,,,cut short after 1 of 2 runs,\n";
+    assert!(tune_csv(&report).ends_with(row), "{}", tune_csv(&report));
+    let variant = tune_variant(&report);
+    assert!(variant.starts_with("// Cut short: not proven"), "{variant}");
+    assert!(
+        !tune_variant(&TuneReport {
+            found: report.found,
+            ..tuned()
+        })
+        .contains("//")
+    );
+}
+
+#[test]
+fn of_a_search_that_was_cut_short_nothing_found_is_no_miss() {
+    let mut report = cut_short();
+    (report.cheapest, report.found) = (None, None);
+    report.designs.remove(1);
+    assert_eq!(report.outcome(), TuneOutcome::CutShort);
+    let text = tune_text(&report, 200);
+    assert!(
+        text.contains("None       so far: of 1 design tried, none meets the goal"),
+        "{text}"
+    );
+    assert!(text.contains("lost kept out 1 design"), "{text}");
+    // All were screened, and only the nearest is not known.
+    report.designs.remove(1);
+    assert_eq!(report.outcome(), TuneOutcome::NoneFound);
+    let text = tune_text(&report, 200);
+    assert!(
+        text.contains("in these ranges: of 1 design, none meets the goal"),
+        "{text}"
+    );
+    assert!(text.contains("Nearest    not worked out"), "{text}");
 }
 
 #[test]

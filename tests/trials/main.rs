@@ -2,6 +2,7 @@
 
 mod build;
 mod calibrate;
+mod cut_short;
 mod leave;
 mod leave_granary;
 mod stops_everywhere;

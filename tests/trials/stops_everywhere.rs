@@ -7,7 +7,7 @@ use hallwright_report::RunInput;
 use hallwright_report::findings::Standing;
 use hallwright_scenario::{LoadOptions, Scenario, load};
 use hallwright_trials::stops_everywhere::{affordable_stops, spread, stops_everywhere};
-use hallwright_trials::{Case, Machine, orders};
+use hallwright_trials::{Case, Machine, Over, orders};
 
 /// A scenario of the project, as it stands or in a variant.
 fn scenario(path: &str, variant: Option<&str>) -> Scenario {
@@ -38,13 +38,13 @@ fn the_same(path: &str, variant: Option<&str>, span_ticks: u64, count: u64) {
     let base = base(&scenario);
     let first = scenario.declarations.stops[0].at;
     let ticks = spread(first, span_ticks, count);
-    let (mut over, orders) = (0, orders(1));
+    let (mut over, orders) = (Over::default(), orders(1));
     let machine = Machine::new(None, |runs| over = runs).expect("threads start");
     let found = stops_everywhere(&base, &orders, &ticks, &machine);
     drop(machine);
     assert_eq!(found.broken, []);
     assert_eq!(found.runs, (ticks.len() * orders.len()) as u64);
-    assert_eq!(over, found.runs, "each is reported");
+    assert_eq!(over.made, found.runs, "each is reported");
 
     let (mut worst, mut astray) = (Some(0), 0);
     for pair in &orders {

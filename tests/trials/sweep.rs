@@ -9,7 +9,7 @@ use hallwright_report::figures::Name;
 use hallwright_scenario::{LoadOptions, Scenario, load, render};
 use hallwright_trials::compare::{Range, Value};
 use hallwright_trials::sweep::{MarkRange, MissedGoal, SweepFindings, sweep};
-use hallwright_trials::{Case, Machine, StopRange};
+use hallwright_trials::{Case, Machine, Over, StopRange};
 
 /// The line, whose stop has a restart or none.
 fn line(restarts: bool) -> Scenario {
@@ -34,13 +34,13 @@ fn swept(line: &Scenario, run_ticks: Option<u64>, order: Order, range: StopRange
         run_ticks: run_ticks.unwrap_or(line.run_ticks),
         declarations: &line.declarations,
     };
-    let mut runs_over = 0;
+    let mut runs_over = Over::default();
     let machine = Machine::new(None, |runs| runs_over = runs).expect("threads start");
     let swept = sweep(&[base], vec![Orders::of_update(order)], range, &machine);
     drop(machine);
     assert_eq!(swept.broken, []);
     let found = swept.found.expect("no run broke");
-    assert_eq!(runs_over, found.tried.runs);
+    assert_eq!((runs_over.made, runs_over.passed), (found.tried.runs, 0));
     found
 }
 

@@ -3,6 +3,7 @@
 use std::ops::Range;
 use std::sync::Mutex;
 
+use hallwright_trials::Unmade;
 use hallwright_trials::compare::Value;
 use hallwright_trials::tune::{
     Bench, Candidate, Costs, Fate, GoalFigure, RunFigures, Searched, search,
@@ -20,6 +21,8 @@ struct MadeUp {
     runs: Vec<Vec<Vec<Option<i32>>>>,
     /// Which run of which design breaks an invariant.
     broken: Option<(usize, usize)>,
+    /// How many runs can be made before it is cut short.
+    most_runs: usize,
     made: Mutex<Vec<(usize, usize)>>,
 }
 
@@ -51,23 +54,33 @@ impl Bench for MadeUp {
         design
     }
 
-    fn runs(&self, ready: &usize, runs: Range<usize>) -> Vec<Result<RunFigures, String>> {
+    fn runs(&self, ready: &usize, runs: Range<usize>) -> Vec<Result<RunFigures, Unmade>> {
         let mut made = self.made.lock().expect("no run panics");
-        made.extend(runs.clone().map(|run| (*ready, run)));
-        runs.map(|run| match self.broken {
-            Some(broken) if broken == (*ready, run) => Err("7 items are nowhere".to_owned()),
-            _ => Ok(self.figures(*ready, run)),
-        })
-        .collect()
+        let mut make = |run| {
+            if made.len() >= self.most_runs {
+                return Err(Unmade::CutShort);
+            }
+            made.push((*ready, run));
+            match self.broken {
+                Some(broken) if broken == (*ready, run) => Err(nowhere()),
+                _ => Ok(self.figures(*ready, run)),
+            }
+        };
+        runs.map(&mut make).collect()
     }
 
     fn skipped(&self, _runs: usize) {}
+}
+
+fn nowhere() -> Unmade {
+    Unmade::Broke("7 items are nowhere".to_owned())
 }
 
 fn made_up(runs: Vec<Vec<Vec<Option<i32>>>>) -> MadeUp {
     MadeUp {
         runs,
         broken: None,
+        most_runs: usize::MAX,
         made: Mutex::default(),
     }
 }
@@ -224,4 +237,48 @@ fn a_run_that_breaks_an_invariant_is_reported() {
     bench.broken = Some((1, 2));
     let fate = searched(&bench).fates[1].clone();
     assert_eq!(fate, Fate::Broken(2, "7 items are nowhere".to_owned()));
+}
+
+#[test]
+fn a_search_that_is_cut_short_claims_nothing_of_what_it_did_not_try() {
+    let mut draw = Draw(7);
+    let (mut untried, mut without_nearest) = (0, 0);
+    for _ in 0..400 {
+        let mut bench = drawn(&mut draw);
+        let whole = searched(&bench);
+        let all = bench.made.lock().expect("no run panics").len();
+        // The last of these is not cut short.
+        bench.most_runs = usize::try_from(draw.below(all as u64 + 1)).expect("it is small");
+        bench.made = Mutex::default();
+        let part = searched(&bench);
+        assert_eq!(part.is_cut_short, bench.most_runs < all);
+        if !part.is_cut_short {
+            assert_eq!(part, whole);
+            continue;
+        }
+        assert!(
+            part.nearest.is_empty() && part.obstacles.is_empty(),
+            "who is nearest is not known"
+        );
+        let fates = part.fates.iter().zip(&whole.fates).enumerate();
+        for (design, (fate, known)) in fates {
+            match fate {
+                Fate::Untried(made) => {
+                    untried += 1;
+                    assert!(*made < bench.runs[design].len());
+                }
+                fate => assert_eq!(fate, known),
+            }
+        }
+        let is_screened = !part
+            .fates
+            .iter()
+            .any(|fate| matches!(fate, Fate::Untried(_)));
+        without_nearest += usize::from(is_screened);
+    }
+    assert!(untried > 200, "{untried} designs were not tried to the end");
+    assert!(
+        without_nearest > 20,
+        "{without_nearest} were screened to the end"
+    );
 }

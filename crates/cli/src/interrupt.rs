@@ -1,6 +1,7 @@
 //! An interrupt while many runs are made: no further ones are begun, and what there is by then is reported. A
 //! second one ends the command at once.
 
+use std::io::{self, IsTerminal};
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use crate::files;
@@ -34,6 +35,10 @@ pub(crate) fn came() -> bool {
 pub(crate) fn taken() -> bool {
     let is_taken = IS_AWAITED.load(Ordering::SeqCst) && !CAME.swap(true, Ordering::SeqCst);
     if is_taken {
+        if io::stderr().is_terminal() {
+            // Below the bar, if there is one.
+            files::note("");
+        }
         files::note(
             "note: interrupted; what was found so far follows, a second interrupt ends at once",
         );

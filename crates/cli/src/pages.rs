@@ -26,7 +26,7 @@ pub(crate) struct Drawn {
 /// Draws the page of one run, or of two to compare; what had to be left out is reported on standard error.
 pub(crate) fn drawn(subjects: &[Subject<'_>]) -> Drawn {
     let ticks = subjects.iter().map(|subject| subject.input.run_ticks);
-    let mut progress = Progress::new(ticks.max().unwrap_or(0), "ticks");
+    let progress = Progress::new(ticks.max().unwrap_or(0), "ticks");
     let page = page(subjects, &mut |tick: Tick| progress.at(tick.0));
     drop(progress);
     for note in &page.notes {

@@ -6,8 +6,10 @@ use serde::Serialize;
 /// What came of it.
 #[derive(Clone, PartialEq, Debug, Serialize)]
 pub struct Proof {
-    /// Whether every promise was kept.
+    /// Whether every promise was kept, and all that was to be run was run.
     pub is_kept: bool,
+    /// How many runs were not made because the proof was cut short.
+    pub unmade_runs: u64,
     /// The promises that were not, in words.
     pub broken_promises: Vec<String>,
     /// The hauls that were run, each in the declared orders.

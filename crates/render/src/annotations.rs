@@ -97,7 +97,11 @@ fn collected(report: &CheckReport) -> Vec<Annotation> {
             let message = format!("{variant}{}", goal_message(goal, ticks_per_second));
             add(2, goal.worst.severity, Some(place), message);
         }
-        for left in checked.leave.iter().filter(|left| !left.is_ok()) {
+        for (_, unmade) in checked.unmade() {
+            let message = format!("{variant}cut short: {unmade} not made");
+            add(4, 0.0, Some((checked.file.clone(), 1)), message);
+        }
+        for left in checked.leave.iter().filter(|left| !left.is_ok_so_far()) {
             let place = (checked.file.clone(), 1);
             let lines = leave_lines(left);
             let message = format!("{variant}{}", below_each_other(&lines));

@@ -5,7 +5,6 @@ use csv::Writer;
 use serde::Serialize;
 
 use hallwright_names::csv_cell;
-use hallwright_report::units::count;
 use hallwright_trials::check::{CheckReport, Checked, GoalChecked};
 use hallwright_trials::{Case, order_words};
 
@@ -63,13 +62,10 @@ fn rows(checked: &Checked) -> Vec<Row> {
         command: cell(&broken.command),
         ..of_case(row(checked, "run", &broken.message, false), &broken.case)
     }));
-    if checked.unmade_runs > 0 {
-        let words = format!(
-            "cut short: {} not made",
-            count(checked.unmade_runs, "run", "runs")
-        );
-        rows.push(row(checked, "all runs", &words, false));
-    }
+    rows.extend(checked.unmade().map(|(what, unmade)| {
+        let words = format!("cut short: {unmade} not made");
+        row(checked, what, &words, false)
+    }));
     if let Some(compared) = &checked.compared {
         let words = match compared.is_ok() {
             true => String::new(),

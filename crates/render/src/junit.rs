@@ -8,7 +8,6 @@ use quick_junit::{NonSuccessKind, Property, Report, TestCase, TestCaseStatus, Te
 
 use super::text::{compared_lines, leave_answer, leave_lamp, leave_lines};
 use hallwright_names::{text, xml};
-use hallwright_report::units::count;
 use hallwright_report::verdicts::Ruling;
 use hallwright_trials::check::{CheckReport, Checked, GoalChecked};
 use hallwright_trials::leave::{LampReport, LeaveAsked, LeftAt};
@@ -96,12 +95,9 @@ fn suite(checked: &Checked) -> TestSuite {
             &description,
         ));
     }
-    if checked.unmade_runs > 0 {
-        let message = format!(
-            "cut short: {} were not made",
-            count(checked.unmade_runs, "run", "runs")
-        );
-        suite.add_test_case(failed("all runs", NonSuccessKind::Error, &message, ""));
+    for (what, unmade) in checked.unmade() {
+        let message = format!("cut short: {unmade} not made");
+        suite.add_test_case(failed(what, NonSuccessKind::Error, &message, ""));
     }
     if let Some(left) = &checked.leave {
         suite.add_test_cases(leave_cases(left));
@@ -126,11 +122,17 @@ fn suite(checked: &Checked) -> TestSuite {
 /// A case for what broke when the hall was left, and one for the lamp, if one is looked at.
 fn leave_cases(asked: &LeaveAsked) -> Vec<TestCase> {
     let lines = leave_lines(asked);
-    let Some(report) = asked.report() else {
+    let skipped = || {
         let mut status = TestCaseStatus::skipped();
         status.set_message(xml(&lines[0]));
-        return vec![TestCase::new("left", status)];
+        vec![TestCase::new("left", status)]
     };
+    let Some(report) = asked.report() else {
+        return skipped();
+    };
+    if report.is_ok_so_far() && report.unmade_leaves() > 0 {
+        return skipped();
+    }
     let description = below_each_other(&lines);
     let kind = match report.is_broken() {
         true => NonSuccessKind::Error,

@@ -48,14 +48,12 @@ fn figures(number: usize, design: &Design, report: &TuneReport) -> [String; 10] 
     let cost = |measure| costs.map(|costs| costs.value(measure));
     let work = cost(Measure::Work).and_then(Value::number);
     let hours = cost(Measure::BuildHours).and_then(Value::number);
-    let (missed, reason) = match &design.fate {
-        Ok(Fate::Meets(_)) => (String::new(), String::new()),
+    let missed = match &design.fate {
         Ok(Fate::Misses(miss)) => {
             let words = miss.goals.iter().map(|(_, goal)| goal.words.as_str());
-            (words.collect::<Vec<&str>>().join("; "), String::new())
+            words.collect::<Vec<&str>>().join("; ")
         }
-        Ok(Fate::Broken(_, message)) => (String::new(), message.clone()),
-        Err(refusal) => (String::new(), refusal.message.clone()),
+        _ => String::new(),
     };
     [
         design.fate_words().to_owned(),
@@ -66,7 +64,7 @@ fn figures(number: usize, design: &Design, report: &TuneReport) -> [String; 10] 
         work.map_or_else(String::new, |work| format!("{work:.4}")),
         shown(cost(Measure::Stop).and_then(Value::whole)),
         csv_cell(&missed).into_owned(),
-        csv_cell(&reason).into_owned(),
+        csv_cell(&design.reason().unwrap_or_default()).into_owned(),
         hours.map_or_else(String::new, |hours| format!("{hours:.4}")),
     ]
 }

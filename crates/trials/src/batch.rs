@@ -50,7 +50,7 @@ impl Machine<'_> {
                     findings,
                     took,
                 });
-                self.pass(1);
+                self.made_one();
                 made
             };
             self.together(&inputs, wanted, &make_one)

@@ -23,4 +23,4 @@ pub mod tune;
 pub use batch::Made;
 pub use case::{Case, CaseRun, NoStop, order_words, orders_words};
 pub use cases::{Choice, OrdersTried, StopRange, Stops, Tried, cases, orders, stop_ticks};
-pub use machine::{Machine, Unmade};
+pub use machine::{Machine, Over, Unmade};

@@ -9,7 +9,16 @@ use std::sync::Mutex;
 use rayon::prelude::*;
 
 /// Reported how many runs are over.
-type Reported<'p> = Box<dyn FnMut(u64) + Send + 'p>;
+type Reported<'p> = Box<dyn FnMut(Over) + Send + 'p>;
+
+/// How many runs are over.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct Over {
+    /// So many were made.
+    pub made: u64,
+    /// So many need not be made, which takes no time.
+    pub passed: u64,
+}
 
 /// Why nothing came of a run.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -24,7 +33,7 @@ pub enum Unmade {
 pub struct Machine<'p> {
     threads: rayon::ThreadPool,
     is_cut_short: fn() -> bool,
-    over: Mutex<(u64, Reported<'p>)>,
+    over: Mutex<(Over, Reported<'p>)>,
 }
 
 impl<'p> Machine<'p> {
@@ -36,7 +45,7 @@ impl<'p> Machine<'p> {
     /// If the threads cannot be started.
     pub fn new(
         at_once: Option<NonZeroUsize>,
-        reported: impl FnMut(u64) + Send + 'p,
+        reported: impl FnMut(Over) + Send + 'p,
     ) -> Result<Self, rayon::ThreadPoolBuildError> {
         let threads = at_once.map_or(0, NonZeroUsize::get);
         Ok(Self {
@@ -44,11 +53,11 @@ impl<'p> Machine<'p> {
                 .num_threads(threads)
                 .build()?,
             is_cut_short: || false,
-            over: Mutex::new((0, Box::new(reported))),
+            over: Mutex::new((Over::default(), Box::new(reported))),
         })
     }
 
-    /// The same, but makes no further [cases](Machine::cases) once this says so.
+    /// The same, but makes no further runs once this says so.
     #[must_use]
     pub fn cut_short_by(self, is_cut_short: fn() -> bool) -> Self {
         Self {
@@ -57,18 +66,29 @@ impl<'p> Machine<'p> {
         }
     }
 
-    pub(crate) fn is_cut_short(&self) -> bool {
+    /// Whether no further runs are made.
+    pub fn is_cut_short(&self) -> bool {
         (self.is_cut_short)()
     }
 
-    /// Makes a run of every job. Where one panics, which it does when an invariant breaks, its result is
-    /// what the panic said.
+    /// Makes a run of every job, until it is cut short. Where one panics, which it does when an invariant breaks,
+    /// its result is what the panic said.
     pub fn runs<J: Sync, R: Send>(
         &self,
         jobs: &[J],
         make: impl Fn(&J) -> R + Sync,
-    ) -> Vec<Result<R, String>> {
-        self.each(jobs, |job| caught(|| make(job)))
+    ) -> Vec<Result<R, Unmade>> {
+        self.threads.install(|| {
+            let results = jobs.par_iter().map(|job| {
+                if self.is_cut_short() {
+                    return Err(Unmade::CutShort);
+                }
+                let result = caught(|| make(job)).map_err(Unmade::Broke);
+                self.made_one();
+                result
+            });
+            results.collect()
+        })
     }
 
     /// Makes all runs of every batch, which reports what came of each. A panic is the caller's.
@@ -91,7 +111,7 @@ impl<'p> Machine<'p> {
         self.threads.install(|| {
             let results = jobs.par_iter().map(|job| {
                 let result = make(job);
-                self.pass(1);
+                self.made_one();
                 result
             });
             results.collect()
@@ -114,10 +134,19 @@ impl<'p> Machine<'p> {
 
     /// Counts so many runs as over that need not be made.
     pub fn pass(&self, runs: u64) {
+        self.count(|over| over.passed += runs);
+    }
+
+    /// Counts a run that was made.
+    pub(crate) fn made_one(&self) {
+        self.count(|over| over.made += 1);
+    }
+
+    fn count(&self, add: impl FnOnce(&mut Over)) {
         // A reporter that panicked reports nothing more; the runs go on.
         if let Ok(mut over) = self.over.lock() {
             let (count, reported) = &mut *over;
-            *count += runs;
+            add(count);
             reported(*count);
         }
     }
@@ -134,19 +163,22 @@ pub(crate) fn caught<T>(run: impl FnOnce() -> T) -> Result<T, String> {
 
 #[cfg(test)]
 mod tests {
+    use std::sync::atomic::{AtomicU64, Ordering};
+
     use super::*;
 
     #[test]
     fn results_have_the_order_of_the_jobs() {
         let jobs: Vec<u64> = (0..100).collect();
-        let doubled: Vec<Result<u64, String>> = jobs.iter().map(|job| Ok(job * 2)).collect();
+        let doubled: Vec<Result<u64, Unmade>> = jobs.iter().map(|job| Ok(job * 2)).collect();
         for at_once in [None, NonZeroUsize::new(1), NonZeroUsize::new(3)] {
-            let mut over = 0;
+            let mut over = Over::default();
             let machine = Machine::new(at_once, |runs| over = runs).expect("threads start");
             assert_eq!(machine.runs(&jobs, |job| job * 2), doubled);
             machine.pass(5);
             drop(machine);
-            assert_eq!(over, 105);
+            let (made, passed) = (100, 5);
+            assert_eq!(over, Over { made, passed });
         }
     }
 
@@ -157,9 +189,17 @@ mod tests {
             assert!(*job != 2, "{job} items are nowhere");
             *job
         });
-        assert_eq!(
-            results,
-            [Ok(1), Err("2 items are nowhere".to_owned()), Ok(3)]
-        );
+        let said = Unmade::Broke("2 items are nowhere".to_owned());
+        assert_eq!(results, [Ok(1), Err(said), Ok(3)]);
+    }
+
+    #[test]
+    fn nothing_is_begun_once_it_is_cut_short() {
+        static MADE: AtomicU64 = AtomicU64::new(0);
+        let machine = Machine::new(NonZeroUsize::new(1), |_| {}).expect("threads start");
+        let machine = machine.cut_short_by(|| MADE.load(Ordering::SeqCst) == 2);
+        let results = machine.runs(&[1, 2, 3, 4], |_| MADE.fetch_add(1, Ordering::SeqCst));
+        let unmade = Err(Unmade::CutShort);
+        assert_eq!(results, [Ok(0), Ok(1), unmade.clone(), unmade]);
     }
 }

@@ -4,6 +4,8 @@
 //! that is asked for a copy is stopped, started again and run to its end. What is found is what a whole run
 //! with that stop finds.
 
+use std::ops::ControlFlow;
+
 use hallwright_core::declare::{Declarations, Stop};
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{Event, Moment, Observer};
@@ -35,7 +37,7 @@ pub struct Landed {
 }
 
 /// Makes a run, and tries its first declared stop at each of these ticks, which ascend. Later stops are left
-/// out. `tried` is called after each.
+/// out. `go_on` is asked before each: what is left is not tried once it breaks off.
 ///
 /// As in a run whose stop is moved, it ends as much later as its stop comes later than declared.
 ///
@@ -43,7 +45,11 @@ pub struct Landed {
 ///
 /// If no stop is declared, or an invariant broke: a bug of the engine.
 #[must_use]
-pub fn try_stops(input: &RunInput<'_>, ticks: &[Tick], mut tried: impl FnMut()) -> Vec<StopTrial> {
+pub fn try_stops(
+    input: &RunInput<'_>,
+    ticks: &[Tick],
+    mut go_on: impl FnMut() -> ControlFlow<()>,
+) -> Vec<StopTrial> {
     let declared = input.declarations.stops.first();
     let declared = declared.expect("only a declared stop is tried at other ticks");
     let without = Declarations::default();
@@ -61,6 +67,9 @@ pub fn try_stops(input: &RunInput<'_>, ticks: &[Tick], mut tried: impl FnMut()) 
     };
     let mut trials = Vec::with_capacity(ticks.len());
     for at in ticks {
+        if go_on().is_break() {
+            break;
+        }
         engine.run_until(*at, &mut ());
         let later_ticks = at.0.saturating_sub(declared.at.0);
         let stop = Stop {
@@ -68,7 +77,6 @@ pub fn try_stops(input: &RunInput<'_>, ticks: &[Tick], mut tried: impl FnMut()) 
             ..declared.clone()
         };
         trials.push(trier.trial(stop, &engine, input.run_ticks + later_ticks));
-        tried();
     }
     trials
 }

@@ -4,13 +4,15 @@
 //! Unlike a [`sweep`](crate::sweep), which makes whole runs and measures everything, the run up to the
 //! stops is made once for many of them, and only these two questions are asked.
 
+use std::ops::ControlFlow;
+
 use hallwright_core::order::Orders;
 use hallwright_core::tick::Tick;
 use hallwright_report::RunInput;
 
 use crate::case::Case;
 use crate::cases::OrdersTried;
-use crate::machine::Machine;
+use crate::machine::{Machine, Unmade};
 use crate::stop_trial::{Landed, StopTrial, count_moves, try_stops};
 
 /// So many stops at least share the run up to them.
@@ -30,6 +32,8 @@ pub struct StopsEverywhere {
     pub orders: OrdersTried,
     /// How many stops were run to the end.
     pub runs: u64,
+    /// How many were not made because they were cut short.
+    pub unmade_runs: u64,
     /// The first of the slowest stops.
     pub worst: Option<Tried>,
     /// The first run in which not everything came home.
@@ -77,8 +81,8 @@ pub fn spread(from: Tick, span_ticks: u64, count: u64) -> Vec<Tick> {
         .collect()
 }
 
-/// Tries the first stop of a run at these ticks, which ascend, in each of these pairs of orders. The machine
-/// is reported every stop.
+/// Tries the first stop of a run at these ticks, which ascend, in each of these pairs of orders, until the
+/// machine is cut short. The machine is reported every stop.
 #[must_use]
 pub fn stops_everywhere(
     base: &RunInput<'_>,
@@ -96,12 +100,15 @@ pub fn stops_everywhere(
             orders: (*orders).clone(),
             ..base.clone()
         };
-        let mut left = ticks.len();
+        let mut is_first = true;
         try_stops(&input, ticks, || {
-            left -= 1;
             // The machine counts the last one itself.
-            if left > 0 {
-                machine.pass(1);
+            if !std::mem::take(&mut is_first) {
+                machine.made_one();
+            }
+            match machine.is_cut_short() {
+                true => ControlFlow::Break(()),
+                false => ControlFlow::Continue(()),
             }
         })
     });
@@ -110,6 +117,7 @@ pub fn stops_everywhere(
         span: ticks.first().copied().zip(ticks.last().copied()),
         orders: OrdersTried::of(orders),
         runs: 0,
+        unmade_runs: 0,
         worst: None,
         astray: None,
         astray_runs: 0,
@@ -122,10 +130,14 @@ pub fn stops_everywhere(
             stop_at: at,
         };
         match trials {
-            Ok(trials) => trials
-                .iter()
-                .for_each(|trial| found.take_up(trial, case(Some(trial.at)))),
-            Err(said) => found.broken.push((case(ticks.first().copied()), said)),
+            Ok(trials) => {
+                found.unmade_runs += (ticks.len() - trials.len()) as u64;
+                for trial in &trials {
+                    found.take_up(trial, case(Some(trial.at)));
+                }
+            }
+            Err(Unmade::CutShort) => found.unmade_runs += ticks.len() as u64,
+            Err(Unmade::Broke(said)) => found.broken.push((case(ticks.first().copied()), said)),
         }
     }
     found

@@ -72,12 +72,14 @@ pub(crate) fn run(flags: &RunFlags) -> Result<Outcome> {
         RunFormat::Bundle => bundled(flags, variant),
         _ => Ok(found.written(&run, format, columns)),
     })?;
-    let is_broken = found.left.as_ref().is_some_and(LeaveAsked::is_broken);
+    let left = found.left.as_ref();
+    let is_broken = left.is_some_and(LeaveAsked::is_broken);
+    let is_cut_short = swept.is_cut_short || left.is_some_and(|left| left.unmade_leaves() > 0);
     Ok(if verified == Some(false) || swept.is_broken || is_broken {
         Outcome::Broken
     } else if !found.is_ok() {
         Outcome::GoalMissed
-    } else if swept.is_cut_short {
+    } else if is_cut_short {
         Outcome::CutShort
     } else {
         Outcome::Done
@@ -94,11 +96,12 @@ struct Found {
 }
 
 impl Found {
+    /// Whether nothing was missed, as far as it was tried.
     fn is_ok(&self) -> bool {
         let sweep = self.sweep.as_ref();
         self.findings.is_ok()
             && sweep.is_none_or(SweepFindings::goals_met)
-            && self.left.as_ref().is_none_or(LeaveAsked::is_ok)
+            && self.left.as_ref().is_none_or(LeaveAsked::is_ok_so_far)
     }
 
     /// The report; empty for what is written otherwise.
@@ -142,7 +145,7 @@ fn bundled(flags: &RunFlags, variant: Option<&str>) -> Result<String> {
 
 /// Makes the run, and writes its trace if that is asked for.
 fn one_run(input: &RunInput<'_>, parts: Parts, traces: &[Target<RunFormat>]) -> Result<Findings> {
-    let mut progress = Progress::new(input.run_ticks, "ticks");
+    let progress = Progress::new(input.run_ticks, "ticks");
     let mut at = |tick: Tick| progress.at(tick.0);
     let target = match traces {
         [] => return parts.run(input, &mut (), &mut at),
@@ -161,7 +164,7 @@ fn one_run(input: &RunInput<'_>, parts: Parts, traces: &[Target<RunFormat>]) -> 
 }
 
 fn both_engines_agree(input: &RunInput<'_>) -> bool {
-    let mut progress = Progress::new(input.run_ticks, "ticks in both engines");
+    let progress = Progress::new(input.run_ticks, "ticks in both engines");
     let setup = setup_for(input);
     let verdict = verify(input.network, &setup, input.run_ticks, &mut |done| {
         progress.at(done)

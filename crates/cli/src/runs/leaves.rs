@@ -10,13 +10,14 @@ use hallwright_report::RunInput;
 use hallwright_report::verdicts::Question;
 use hallwright_trials::leave::{LeaveAsked, Wording, leaves, report};
 
-use super::machine;
+use super::interruptible;
 use crate::flags::LeavingFlags;
 
 /// A run that is left, and what says how one tick of it is repeated.
 pub(crate) type Leavable<'a> = (RunInput<'a>, Box<dyn Fn(Tick) -> String + 'a>);
 
-/// What becomes of each of these halls when it is left; `None` if that was not asked.
+/// What becomes of each of these halls when it is left, until the command is interrupted; `None` if that was not
+/// asked.
 ///
 /// # Errors
 ///
@@ -55,7 +56,7 @@ pub(crate) fn left(
         let from = range.from;
         bail!("`--leave-at` begins at {from} t, but {what} at {longest} t: name an earlier tick");
     }
-    let machine = machine(jobs, total, "leaves")?;
+    let machine = interruptible(jobs, total, "leaves")?;
     let report = halls.iter().map(|(hall, command)| {
         let wording = Wording {
             command,

@@ -22,8 +22,8 @@ pub(crate) fn machine(
     runs: u64,
     unit: &'static str,
 ) -> Result<Machine<'static>> {
-    let mut progress = Progress::new(runs, unit);
-    let machine = Machine::new(needed(at_once, runs), move |over| progress.at(over));
+    let progress = Progress::new(runs, unit);
+    let machine = Machine::new(needed(at_once, runs), move |over| progress.over(over));
     machine.context("the runs cannot be spread over the cores")
 }
 
@@ -33,12 +33,12 @@ pub(crate) fn interruptible(
     runs: u64,
     unit: &'static str,
 ) -> Result<Machine<'static>> {
-    let mut progress = Progress::new(runs, unit);
+    let progress = Progress::new(runs, unit);
     let awaited = Awaited::new();
     let machine = Machine::new(needed(at_once, runs), move |over| {
         // It lives as long as the machine.
         let _ = &awaited;
-        progress.at(over);
+        progress.over(over);
     });
     let machine = machine.context("the runs cannot be spread over the cores")?;
     Ok(machine.cut_short_by(interrupt::came))

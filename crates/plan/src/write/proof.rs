@@ -13,6 +13,17 @@ pub(super) fn proof(report: &PlanReport, text: &mut String) {
         text.push_str("nothing was run: `--no-proof`\n\n");
         return;
     };
+    if proof.unmade_runs > 0 {
+        let (runs, were) = match proof.unmade_runs {
+            1 => ("run", "was"),
+            _ => ("runs", "were"),
+        };
+        let _ = writeln!(
+            text,
+            "cut short: {} {runs} {were} not made, so this is not proven\n",
+            proof.unmade_runs
+        );
+    }
     hauls(proof, text);
     stops(&proof.stops, text);
     room(proof, text);
@@ -57,6 +68,10 @@ fn hauls(proof: &Proof, text: &mut String) {
 }
 
 fn stops(stops: &StopsProof, text: &mut String) {
+    if stops.runs == 0 {
+        text.push_str("Stops under full load: none was tried\n\n");
+        return;
+    }
     let _ = writeln!(
         text,
         "Stops under full load: {} from tick {} to {}, in {}; {} of {} runs landed everything",

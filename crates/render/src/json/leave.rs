@@ -16,6 +16,7 @@ use crate::text::leave_lines;
 pub(super) struct LeaveReport<'a> {
     was_tried: bool,
     is_ok: bool,
+    unmade_leaves: u64,
     /// All of it in words.
     words: Vec<String>,
     #[serde(flatten)]
@@ -70,6 +71,7 @@ struct Broken<'a> {
     what: Vec<What<'a>>,
     changed: Vec<Mend<'a>>,
     mended_by: Vec<Mend<'a>>,
+    untried: Vec<Mend<'a>>,
     crossings: Vec<Cross<'a>>,
     explained: &'a [String],
     command: &'a str,
@@ -124,6 +126,7 @@ impl<'a> LeaveReport<'a> {
         Self {
             was_tried: asked.report().is_some(),
             is_ok: asked.is_ok(),
+            unmade_leaves: asked.unmade_leaves(),
             words: leave_lines(asked),
             report: asked.report().map(report),
         }
@@ -212,6 +215,7 @@ fn broken_row<'a>(report: &'a LeaveReported, broken: &'a BrokenLeave) -> Broken<
             .collect(),
         changed: mends(report, &broken.changed),
         mended_by: mends(report, &broken.mended_by),
+        untried: mends(report, &broken.untried),
         crossings: broken.crossings.iter().map(cross).collect(),
         explained: &broken.explained,
         command: &broken.command,

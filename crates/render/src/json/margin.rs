@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::check::{CaseRow, case_row};
+use hallwright_trials::Unmade;
 use hallwright_trials::margin::{
     Depth, GroupMargin, Knob, Less, MOST_TIMES, Margin, Missed, Slower, Together,
 };
@@ -15,6 +16,8 @@ pub(super) struct MarginReport<'a> {
     runs: u64,
     /// Nothing slower than so many times was tried.
     most_times: u64,
+    /// How many searches were not made to the end because they were cut short.
+    unmade_searches: u64,
     groups: Vec<GroupRow<'a>>,
     together: Option<TogetherRow<'a>>,
 }
@@ -28,6 +31,7 @@ struct GroupRow<'a> {
     now_ticks: u64,
     /// An invariant broke.
     broken: Option<&'a str>,
+    is_cut_short: bool,
     #[serde(flatten)]
     found: Option<SlowerRow<'a>>,
 }
@@ -70,6 +74,7 @@ struct TogetherRow<'a> {
     is_ok: bool,
     missed: Option<MissedRow<'a>>,
     broken: Option<&'a str>,
+    is_cut_short: bool,
 }
 
 impl<'a> MarginReport<'a> {
@@ -78,6 +83,7 @@ impl<'a> MarginReport<'a> {
             missed_now: &margin.missed_now,
             runs: margin.runs,
             most_times: MOST_TIMES,
+            unmade_searches: margin.unmade_searches(),
             groups: margin.groups.iter().map(group_row).collect(),
             together: margin.together.as_ref().map(together_row),
         }
@@ -95,7 +101,8 @@ fn group_row(margin: &GroupMargin) -> GroupRow<'_> {
             Knob::Dwell => "dwell",
         },
         now_ticks: margin.group.now_ticks,
-        broken: margin.found.as_ref().err().map(String::as_str),
+        broken: margin.found.as_ref().err().and_then(said),
+        is_cut_short: margin.found == Err(Unmade::CutShort),
         found: margin.found.as_ref().ok().map(slower_row),
     }
 }
@@ -134,11 +141,20 @@ fn less_row(less: &Less) -> LessRow<'_> {
     }
 }
 
-fn together_row(together: &Result<Together, String>) -> TogetherRow<'_> {
+/// What was said when an invariant broke.
+fn said(unmade: &Unmade) -> Option<&str> {
+    match unmade {
+        Unmade::Broke(said) => Some(said),
+        Unmade::CutShort => None,
+    }
+}
+
+fn together_row(together: &Result<Together, Unmade>) -> TogetherRow<'_> {
     let missed = together.as_ref().ok().and_then(|all| all.missed.as_ref());
     TogetherRow {
         is_ok: together.as_ref().is_ok_and(|all| all.missed.is_none()),
         missed: missed.map(missed_row),
-        broken: together.as_ref().err().map(String::as_str),
+        broken: together.as_ref().err().and_then(said),
+        is_cut_short: *together == Err(Unmade::CutShort),
     }
 }

@@ -24,6 +24,8 @@ struct TuneDocument<'a> {
     seeds: u64,
     stop_ticks: Option<u64>,
     runs: u64,
+    is_cut_short: bool,
+    untried_designs: usize,
     goals_met_by_designs: usize,
     cheapest: Option<usize>,
     undominated: &'a [usize],
@@ -127,6 +129,8 @@ pub fn tune_json(report: &TuneReport) -> String {
         seeds: report.runs.seeds,
         stop_ticks: report.runs.stop_ticks,
         runs: report.runs.all,
+        is_cut_short: report.is_cut_short,
+        untried_designs: report.untried(),
         goals_met_by_designs: report.found(),
         cheapest: report.cheapest,
         undominated: &report.undominated,
@@ -150,6 +154,7 @@ fn outcome_words(outcome: TuneOutcome) -> &'static str {
         TuneOutcome::Broken => "broken",
         TuneOutcome::Unusable => "unusable",
         TuneOutcome::NoneFound => "none",
+        TuneOutcome::CutShort => "cut short",
         TuneOutcome::Found => "found",
     }
 }
@@ -201,21 +206,18 @@ fn goal_row(goal: &GoalFigure) -> GoalRow<'_> {
 fn row<'a>(number: usize, design: &'a Design, report: &TuneReport) -> DesignRow<'a> {
     let costs = design.costs();
     let cost = |measure| costs.map(|costs| costs.value(measure));
-    let (first_miss, reason) = match &design.fate {
+    let first_miss = match &design.fate {
         Ok(Fate::Misses(miss)) => {
             let goals = miss.goals.iter().map(|(goal, figure)| MissedGoal {
                 line: report.line_of(*goal),
                 goal: goal_row(figure),
             });
-            let miss = MissRow {
+            Some(MissRow {
                 case: case_row(&design.cases[miss.run]),
                 goals: goals.collect(),
-            };
-            (Some(miss), None)
+            })
         }
-        Ok(Fate::Broken(_, message)) => (None, Some(message.clone())),
-        Ok(Fate::Meets(_)) => (None, None),
-        Err(refusal) => (None, Some(refusal.message.clone())),
+        _ => None,
     };
     DesignRow {
         values: values(report, number),
@@ -228,7 +230,7 @@ fn row<'a>(number: usize, design: &'a Design, report: &TuneReport) -> DesignRow<
         worst_stop_ticks: cost(Measure::Stop).and_then(|stop| stop.whole()),
         build_hours: cost(Measure::BuildHours).and_then(|hours| hours.number()),
         first_miss,
-        reason,
+        reason: design.reason(),
         command: &design.command,
     }
 }

@@ -43,11 +43,10 @@ pub fn check_text(report: &CheckReport, width_columns: u16) -> String {
     }
     page.blank();
     page.line(&summary(report));
-    if let Some(tried) = orders_tried(report) {
-        page.line(&tried);
-    }
-    if let Some(tried) = moments_tried(report) {
-        page.line(&tried);
+    // What each was run in is not known of one that was cut short.
+    if report.checked.iter().all(|each| each.unmade_runs == 0) {
+        let tried = [orders_tried(report), moments_tried(report)];
+        tried.iter().flatten().for_each(|tried| page.line(tried));
     }
     page.finish()
 }
@@ -183,11 +182,12 @@ fn write(page: &mut Page, checked: &Checked) {
     let label = label(checked);
     let (goals, anyway) = judged_words(checked);
     let figures = figures_words(checked);
-    page.labelled(
-        label,
-        LABEL,
-        &format!("{}: {goals} in {runs}{figures}; {anyway}", checked.name()),
-    );
+    let words = match checked.runs {
+        // Its goals are not known.
+        0 => format!("{}: {runs}", checked.name()),
+        _ => format!("{}: {goals} in {runs}{figures}; {anyway}", checked.name()),
+    };
+    page.labelled(label, LABEL, &words);
     for broken in &checked.fold.broken {
         let case = broken.case.words(checked.fold.ticks_per_second.max(1));
         detail(page, &format!("an invariant broke: {}", broken.message));

@@ -40,6 +40,12 @@ pub(crate) fn lines(asked: &LeaveAsked) -> Vec<String> {
                 grouped(end.0)
             )];
         }
+        LeaveAsked::CutShort(leaves) => {
+            return vec![format!(
+                "not tried: cut short before the first of {}",
+                count(*leaves, "leave", "leaves")
+            )];
+        }
         LeaveAsked::Reported(report) => report,
     };
     let mut lines = vec![answer(report), tried(report)];
@@ -70,6 +76,21 @@ fn answer_of_what_slept(report: &LeaveReported) -> String {
     let at = |tick: Tick| time(tick.0, report.ticks_per_second);
     let ways = count(report.ways.len() as u64, "way", "ways");
     let single = report.found.ticks.len() == 1;
+    if report.found.unmade() > 0 {
+        let broke = match report.found.last_broken() {
+            Some(left) => format!("something broke, left at {}", at(left.tick)),
+            None => "nothing broke".to_owned(),
+        };
+        return format!(
+            "cut short after {} of {}: {broke}; whether it may be left is not known",
+            grouped(report.leaves()),
+            count(
+                report.leaves() + report.found.unmade() as u64,
+                "leave",
+                "leaves"
+            )
+        );
+    }
     match report.found.well_from() {
         Some(tick) if single => format!("left at {}: nothing broke, in {ways}", at(tick)),
         Some(tick) => format!(
@@ -103,17 +124,22 @@ fn tried(report: &LeaveReported) -> String {
     let cut = report.cut_at.map_or_else(String::new, |end| {
         format!("; no later, for the run ends at {}", time(end.0, tps))
     });
+    let unmade_leaves = report.found.unmade() as u64;
+    let unmade = match unmade_leaves {
+        0 => String::new(),
+        unmade => format!(", {} of them not made", grouped(unmade)),
+    };
     let regions = report.regions.len();
     let apart = match regions {
         1 => String::new(),
         _ => format!(", {} apart", time(leave.apart_ticks, tps)),
     };
     format!(
-        "tried: {} × {} = {}, each beside the hall undisturbed{cut}; {}: {}{apart}, up to {} late, switched \
+        "tried: {} × {} = {}{unmade}, each beside the hall undisturbed{cut}; {}: {}{apart}, up to {} late, switched \
          on {} after the last",
         count(report.found.ticks.len() as u64, "tick", "ticks"),
         count(report.ways.len() as u64, "way", "ways"),
-        count(report.leaves(), "leave", "leaves"),
+        count(report.leaves() + unmade_leaves, "leave", "leaves"),
         count(regions as u64, "region", "regions"),
         listed(&report.regions, LISTED),
         time(leave.late_ticks, tps),
@@ -158,6 +184,9 @@ pub(crate) fn lamp(report: &LeaveReported) -> String {
             "false light: the lamp `{name}` was on, and something broke, left at {}",
             ticks(false_at)
         ),
+        LampReport::Judged { name, .. } if report.found.unmade() > 0 => {
+            format!("whether the lamp `{name}` is right is not known")
+        }
         LampReport::Judged {
             name,
             stays_off: true,
@@ -184,10 +213,14 @@ fn broken_lines(report: &LeaveReported, broken: &BrokenLeave) -> Vec<String> {
         .reported_broken()
         .next()
         .is_some_and(|last| last.tick == broken.tick);
+    let so_far = match report.found.unmade() {
+        0 => "",
+        _ => " so far",
+    };
     let which = match (report.found.ticks.len(), is_last) {
         (1, _) => String::new(),
-        (_, true) => ", the last tick at which something broke".to_owned(),
-        (_, false) => ", the first tick at which something broke".to_owned(),
+        (_, true) => format!(", the last tick at which something broke{so_far}"),
+        (_, false) => format!(", the first tick at which something broke{so_far}"),
     };
     let ends = match report.regions.len() {
         1 => String::new(),
@@ -320,6 +353,9 @@ fn why(report: &LeaveReported, broken: &BrokenLeave) -> String {
         each.map(|change| change_words(report, &broken.way, *change))
             .collect()
     };
+    if broken.mended_by.is_empty() && !broken.untried.is_empty() {
+        return "why: not known, for it was cut short".to_owned();
+    }
     if broken.mended_by.is_empty() {
         let tried = words(&broken.changed).join(", ");
         return format!("why: no one thing alone; it breaks as well {tried}");

@@ -1,6 +1,7 @@
 //! How much slower selectors and shuttles may be, in lines.
 
 use hallwright_report::units::{count, grouped, listed};
+use hallwright_trials::Unmade;
 use hallwright_trials::margin::{GroupMargin, Knob, Margin, Missed, Slower, Together};
 
 /// How many missed things, and how many values, are named.
@@ -26,10 +27,7 @@ pub(super) fn lines(margin: &Margin) -> Vec<String> {
     for group in &margin.groups {
         lines.push(match &group.found {
             Ok(slower) => line(group, slower, margin.ticks_per_second),
-            Err(message) => format!(
-                "{}: an invariant broke: {message}; a bug in hallwright",
-                name(group)
-            ),
+            Err(unmade) => format!("{}: {}", name(group), unmade_words(unmade)),
         });
     }
     lines.extend(margin.together.as_ref().map(|together| match together {
@@ -42,11 +40,17 @@ pub(super) fn lines(margin: &Margin) -> Vec<String> {
             "all of these at once, each as slow as it may be: {}",
             in_case(missed, margin.ticks_per_second)
         ),
-        Err(message) => {
-            format!("all of these at once: an invariant broke: {message}; a bug in hallwright")
-        }
+        Err(unmade) => format!("all of these at once: {}", unmade_words(unmade)),
     }));
     lines
+}
+
+/// Why nothing was found.
+fn unmade_words(unmade: &Unmade) -> String {
+    match unmade {
+        Unmade::Broke(message) => format!("an invariant broke: {message}; a bug in hallwright"),
+        Unmade::CutShort => "not known, for the search was cut short".to_owned(),
+    }
 }
 
 /// `unloading.bench[*].eye (3 alike, slower together)`.

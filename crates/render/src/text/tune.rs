@@ -26,7 +26,10 @@ pub fn tune_text(report: &TuneReport, width_columns: u16) -> String {
     broken(&mut page, report);
     if let Some(found) = &report.found {
         page.blank();
-        page.line("As a variant, to put among the scenario's own:");
+        page.line(match report.untried() {
+            0 => "As a variant, to put among the scenario's own:",
+            _ => "The best so far as a variant, to put among the scenario's own:",
+        });
         for line in found.text.lines() {
             page.unbroken(&format!("    {line}"));
         }
@@ -34,13 +37,18 @@ pub fn tune_text(report: &TuneReport, width_columns: u16) -> String {
     page.finish()
 }
 
-/// The found design as a line to put among the scenario's variants; empty if there is none.
+/// The found design as a line to put among the scenario's variants; empty if there is none. If the search was cut
+/// short, a comment says so.
 #[must_use]
 pub fn tune_variant(report: &TuneReport) -> String {
     let found = report.found.as_ref();
     // What is spelled out means the same in a text of RON.
+    let comment = match report.untried() {
+        0 => "",
+        _ => "// Cut short: not proven to be the cheapest in its ranges.\n",
+    };
     found.map_or_else(String::new, |found| {
-        format!("{}\n", names::page(&found.text))
+        format!("{comment}{}\n", names::page(&found.text))
     })
 }
 
@@ -71,15 +79,24 @@ fn head(page: &mut Page, report: &TuneReport) {
 
 fn found(page: &mut Page, report: &TuneReport, cheapest: usize) {
     let words = format!(
-        "{} of {} meet{} {} in every run",
+        "{} of {} meet{} {} in every run{}",
         grouped(report.found() as u64),
-        count(report.designs.len() as u64, "design", "designs"),
+        tried_words(report),
         if report.found() == 1 { "s" } else { "" },
         goals_words(report),
+        cut_short_words(report),
     );
     page.labelled("Found", LABEL, &words);
-    let words = format!("by {}: {}", report.by.words(), report.settings(cheapest));
-    page.labelled("Cheapest", LABEL, &words);
+    let (label, proven) = match report.untried() {
+        0 => ("Cheapest", ""),
+        _ => ("So far", "; not proven to be the cheapest"),
+    };
+    let words = format!(
+        "by {}: {}{proven}",
+        report.by.words(),
+        report.settings(cheapest)
+    );
+    page.labelled(label, LABEL, &words);
     if let Some(costs) = report.designs[cheapest].costs() {
         page.labelled("", LABEL, &costs_words(costs, report).join(", "));
     }
@@ -87,6 +104,27 @@ fn found(page: &mut Page, report: &TuneReport, cheapest: usize) {
     page.labelled("", LABEL, &format!("again: {again}"));
     kept_out(page, report);
     undominated(page, report);
+}
+
+/// How many designs the words are about: all, or those that were tried to the end.
+fn tried_words(report: &TuneReport) -> String {
+    let all = report.designs.len() as u64;
+    match report.untried() as u64 {
+        0 => count(all, "design", "designs"),
+        untried => count(all - untried, "design tried", "designs tried"),
+    }
+}
+
+/// How many designs were not tried to the end; empty if all were.
+fn cut_short_words(report: &TuneReport) -> String {
+    match report.untried() as u64 {
+        0 => String::new(),
+        1 => "; cut short before 1 more was tried to the end".to_owned(),
+        untried => format!(
+            "; cut short before {} more were tried to the end",
+            grouped(untried)
+        ),
+    }
 }
 
 fn goals_words(report: &TuneReport) -> String {
@@ -187,8 +225,12 @@ fn undominated(page: &mut Page, report: &TuneReport) {
         .map(|range| range.name.as_str())
         .collect();
     page.blank();
+    let other = match report.untried() {
+        0 => "No other",
+        _ => "So far no other",
+    };
     page.line(&format!(
-        "No other beats these values of {}:",
+        "{other} beats these values of {}:",
         names.join(", ")
     ));
     let mut header = vec!["values"];
@@ -211,12 +253,22 @@ fn figure(costs: &Costs, measure: Measure, report: &TuneReport) -> String {
 }
 
 fn none(page: &mut Page, report: &TuneReport) {
+    let so_far = match report.untried() {
+        0 => "in these ranges",
+        _ => "so far",
+    };
     let words = format!(
-        "in these ranges: of {}, none meets {} in every run",
-        count(report.designs.len() as u64, "design", "designs"),
+        "{so_far}: of {}, none meets {} in every run{}",
+        tried_words(report),
         goals_words(report),
+        cut_short_words(report),
     );
     page.labelled("None", LABEL, &words);
+    if report.is_cut_short {
+        kept_out(page, report);
+        let words = "not worked out, for the search was cut short";
+        page.labelled("Nearest", LABEL, words);
+    }
     if let Some((_, first)) = report.nearest.first() {
         let missed = count(report.nearest.len() as u64, "goal", "goals");
         let words = format!("{} misses {missed}", report.settings(first.candidate));

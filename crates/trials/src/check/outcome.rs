@@ -8,6 +8,7 @@ use super::fold::{Fold, GoalChecked};
 use super::record::Compared;
 use crate::leave::LeaveAsked;
 use crate::margin::Margin;
+use hallwright_report::units::count;
 use hallwright_report::verdicts::Ruling;
 
 /// Everything that a check found.
@@ -98,23 +99,40 @@ impl Checked {
         held.filter(|goal| goal.ruling() != Ruling::Ok)
     }
 
-    /// Whether it held in every run and is as recorded.
+    /// Whether it held in every run and is as recorded, and all that was asked for was tried.
     #[must_use]
     pub fn is_ok(&self) -> bool {
-        self.unmade_runs == 0 && self.is_ok_so_far()
+        self.is_ok_so_far() && !self.lacks_any()
     }
 
-    /// Whether nothing is known to be wrong with it, but not all of its runs were made.
+    /// Whether nothing is known to be wrong with it, but not all that was asked for was tried.
     #[must_use]
     pub fn is_cut_short(&self) -> bool {
-        self.unmade_runs > 0 && self.is_ok_so_far()
+        self.is_ok_so_far() && self.lacks_any()
+    }
+
+    fn lacks_any(&self) -> bool {
+        self.unmade().next().is_some()
+    }
+
+    /// What was not made because the check was cut short: `all runs`, and `3 runs`.
+    pub fn unmade(&self) -> impl Iterator<Item = (&'static str, String)> {
+        let leaves = self.leave.as_ref().map_or(0, LeaveAsked::unmade_leaves);
+        let searches = self.margin.as_ref().map_or(0, Margin::unmade_searches);
+        let each = [
+            ("all runs", self.unmade_runs, "run", "runs"),
+            ("all leaves", leaves, "leave", "leaves"),
+            ("all of the margin", searches, "search", "searches"),
+        ];
+        let each = each.into_iter().filter(|(_, unmade, ..)| *unmade > 0);
+        each.map(|(what, unmade, one, several)| (what, count(unmade, one, several)))
     }
 
     fn is_ok_so_far(&self) -> bool {
         self.fold.broken.is_empty()
             && self.missed().next().is_none()
             && self.compared.as_ref().is_none_or(Compared::is_ok)
-            && self.leave.as_ref().is_none_or(LeaveAsked::is_ok)
+            && self.leave.as_ref().is_none_or(LeaveAsked::is_ok_so_far)
     }
 
     /// Whether no run broke an invariant.

@@ -22,7 +22,7 @@ use hallwright_core::tick::Tick;
 use hallwright_report::{RunInput, run, setup_for};
 
 use crate::cases::StopRange;
-use crate::machine::Machine;
+use crate::machine::{Machine, Unmade};
 
 pub use broken::{Breakage, Ended, When, broken, unlike};
 pub use crossings::{Crosses, Crossing};
@@ -55,6 +55,8 @@ pub struct LeftAt {
     pub lamps_on: Vec<usize>,
     /// In how many ways the hall was left.
     pub patterns: usize,
+    /// The ways in which it was to be left as well, and was not because that was cut short, by their places.
+    pub unmade: Vec<usize>,
     /// The ways in which something broke.
     pub broken: Vec<BrokenWay>,
     /// The runs that broke an invariant, each with what it said: bugs.
@@ -80,9 +82,19 @@ pub struct LeaveFindings {
 }
 
 impl LeaveFindings {
-    /// The first tick tried from which on nothing broke in any run; `None` if something broke at the last.
+    /// How many leaves were not made because they were cut short.
+    #[must_use]
+    pub fn unmade(&self) -> usize {
+        self.ticks.iter().map(|left| left.unmade.len()).sum()
+    }
+
+    /// The first tick tried from which on nothing broke in any run; `None` if something broke at the last, or
+    /// not all leaves were made.
     #[must_use]
     pub fn well_from(&self) -> Option<Tick> {
+        if self.unmade() > 0 {
+            return None;
+        }
         let last_bad = self.ticks.iter().rposition(|left| !left.is_well());
         let first_good = last_bad.map_or(0, |bad| bad + 1);
         self.ticks.get(first_good).map(|left| left.tick)
@@ -119,10 +131,10 @@ pub fn leave(
         .iter()
         .flat_map(|tick| ways.iter().map(|way| (*tick, way)))
         .collect();
+    let lamps_on = lamps_on(base, &ticks);
     let results = machine.runs(&jobs, |(tick, way)| {
         left_once(base, regions, leaving, way, *tick)
     });
-    let lamps_on = lamps_on(base, &ticks);
     let results = results.chunks(ways.len().max(1));
     let each = ticks.iter().zip(lamps_on).zip(results);
     let in_regions: HashSet<PartId> = regions
@@ -148,22 +160,25 @@ fn left_at(
     tick: Tick,
     lamps_on: Vec<usize>,
     ways: &[Pattern],
-    results: &[Result<BrokenWay, String>],
+    results: &[Result<BrokenWay, Unmade>],
 ) -> LeftAt {
     let mut left = LeftAt {
         tick,
         lamps_on,
-        patterns: ways.len(),
+        patterns: 0,
+        unmade: Vec::new(),
         broken: Vec::new(),
         failed: Vec::new(),
     };
-    for (way, result) in ways.iter().zip(results) {
+    for (place, (way, result)) in ways.iter().zip(results).enumerate() {
         match result {
             Ok(broken) if broken.what.is_empty() => {}
             Ok(broken) => left.broken.push(broken.clone()),
-            Err(message) => left.failed.push((way.clone(), message.clone())),
+            Err(Unmade::Broke(message)) => left.failed.push((way.clone(), message.clone())),
+            Err(Unmade::CutShort) => left.unmade.push(place),
         }
     }
+    left.patterns = ways.len() - left.unmade.len();
     left
 }
 

@@ -23,6 +23,8 @@ pub enum LeaveAsked {
     NoRegions,
     /// Its run ends, in this tick, before the first tick at which it was to be left.
     RunEnds(Tick),
+    /// It was cut short before so many leaves, the first among them.
+    CutShort(u64),
     /// What was found.
     Reported(Box<LeaveReported>),
 }
@@ -33,14 +35,30 @@ impl LeaveAsked {
     pub fn report(&self) -> Option<&LeaveReported> {
         match self {
             Self::Reported(report) => Some(report),
-            Self::NoRegions | Self::RunEnds(_) => None,
+            Self::NoRegions | Self::RunEnds(_) | Self::CutShort(_) => None,
         }
+    }
+
+    /// How many leaves were not made because they were cut short.
+    #[must_use]
+    pub fn unmade_leaves(&self) -> u64 {
+        match self {
+            Self::CutShort(leaves) => *leaves,
+            Self::Reported(report) => report.unmade_leaves(),
+            Self::NoRegions | Self::RunEnds(_) => 0,
+        }
+    }
+
+    /// Whether nothing that was tried is as it should not be, and all was tried.
+    #[must_use]
+    pub fn is_ok(&self) -> bool {
+        self.is_ok_so_far() && self.unmade_leaves() == 0
     }
 
     /// Whether nothing that was tried is as it should not be.
     #[must_use]
-    pub fn is_ok(&self) -> bool {
-        self.report().is_none_or(LeaveReported::is_ok)
+    pub fn is_ok_so_far(&self) -> bool {
+        self.report().is_none_or(LeaveReported::is_ok_so_far)
     }
 
     /// Whether a run broke an invariant.
@@ -125,6 +143,8 @@ pub struct BrokenLeave {
     pub changed: Vec<Change>,
     /// What of it mends it.
     pub mended_by: Vec<Change>,
+    /// What was not changed, because that was cut short.
+    pub untried: Vec<Change>,
     /// What is lost, misplaced, stuck or refused in the run that was left, explained in sentences.
     pub explained: Vec<String>,
     /// What was still to cross between a region that slept and one that did not.
@@ -146,9 +166,9 @@ impl BrokenLeave {
 
 impl LeaveReported {
     /// Whether nothing broke at the last tick tried, the lamp was right, and all of the hall slept: what is
-    /// known of a part of it is not known of the hall.
+    /// known of a part of it is not known of the hall. If it was cut short, that is said of what was tried.
     #[must_use]
-    pub fn is_ok(&self) -> bool {
+    pub fn is_ok_so_far(&self) -> bool {
         self.found.ticks.last().is_none_or(LeftAt::is_well)
             && self.found.in_no_region.is_empty()
             && self.false_lights().is_empty()
@@ -182,7 +202,15 @@ impl LeaveReported {
     /// How often the hall was left.
     #[must_use]
     pub fn leaves(&self) -> u64 {
-        (self.found.ticks.len() * self.ways.len()) as u64
+        let each = self.found.ticks.iter().map(|left| left.patterns);
+        each.sum::<usize>() as u64
+    }
+
+    /// How many leaves were not made because they were cut short, those among them that find out why.
+    #[must_use]
+    pub fn unmade_leaves(&self) -> u64 {
+        let reported = self.reported_broken().map(|broken| broken.untried.len());
+        (self.found.unmade() + reported.sum::<usize>()) as u64
     }
 
     /// The ticks at which something broke that are reported, the last one first.
@@ -212,7 +240,8 @@ pub fn leaves(base: &RunInput<'_>, range: StopRange, most_ways: usize) -> u64 {
     (range.ticks().len() * ways + 2 * changes(regions)) as u64
 }
 
-/// Leaves a hall at each tick of a range, in at most so many ways, and says what came of it.
+/// Leaves a hall at each tick of a range, in at most so many ways, until the machine is cut short, and says what
+/// came of it.
 #[must_use]
 pub fn report(
     base: &RunInput<'_>,
@@ -230,6 +259,9 @@ pub fn report(
     };
     let mut ways = patterns(base.seed, declared.regions.len(), declared.leave.late_ticks);
     ways.truncate(most_ways);
+    if machine.is_cut_short() {
+        return LeaveAsked::CutShort((tried.ticks().len() * ways.len()) as u64);
+    }
     let leaving = Leaving::from(&declared.leave);
     let found = leave(base, &declared.regions, leaving, &ways, tried, machine);
     let mut broken = found.ticks.iter().filter(|left| !left.broken.is_empty());
@@ -304,13 +336,15 @@ impl Reporting<'_, '_> {
         let of = |near_first: bool| {
             let is_so = |way: &&Pattern| way.near_first == near_first;
             let broken = left.broken.iter().map(|broken| &broken.way);
+            let ways = self.ways.iter().enumerate();
+            let made = ways.filter(|(place, _)| !left.unmade.contains(place));
             (
                 broken.filter(is_so).count(),
-                self.ways.iter().filter(is_so).count(),
+                made.map(|(_, way)| way).filter(is_so).count(),
             )
         };
-        let (changed, mended_by) =
-            mended_by(self.base, regions, self.leaving, way, tick, self.machine);
+        let changed = mended_by(self.base, regions, self.leaving, way, tick, self.machine);
+        let is_whole = changed.untried.is_empty();
         Some(BrokenLeave {
             tick,
             near_first: of(true),
@@ -318,10 +352,17 @@ impl Reporting<'_, '_> {
             way: way.clone(),
             what: plainest.what.clone(),
             region_of: regions_named(self.base.network, regions, &plainest.what),
-            changed,
-            mended_by,
-            explained: self.explained(way, tick, &plainest.what),
-            crossings: crossings(self.base, regions, self.leaving, way, tick),
+            changed: changed.tried,
+            mended_by: changed.mend,
+            untried: changed.untried,
+            explained: match is_whole {
+                true => self.explained(way, tick, &plainest.what),
+                false => Vec::new(),
+            },
+            crossings: match is_whole {
+                true => crossings(self.base, regions, self.leaving, way, tick),
+                false => Vec::new(),
+            },
             command: (self.wording.command)(tick),
         })
     }

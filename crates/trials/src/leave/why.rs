@@ -7,7 +7,7 @@ use hallwright_core::tick::Tick;
 use hallwright_report::RunInput;
 
 use super::{Leaving, Pattern, left_once};
-use crate::machine::Machine;
+use crate::machine::{Machine, Unmade};
 
 /// One thing in which a leave is changed.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -58,7 +58,17 @@ fn every_change(regions: usize) -> impl Iterator<Item = Change> {
     ])
 }
 
-/// Each change that makes another leave of this one, and those with which nothing breaks.
+/// What came of changing a leave by one thing at a time.
+pub(super) struct Changed {
+    /// The changes that were tried: each makes another leave.
+    pub(super) tried: Vec<Change>,
+    /// Those of them with which nothing breaks.
+    pub(super) mend: Vec<Change>,
+    /// Those that were not tried because that was cut short.
+    pub(super) untried: Vec<Change>,
+}
+
+/// Tries each change that makes another leave of this one.
 pub(super) fn mended_by(
     base: &RunInput<'_>,
     regions: &[Region],
@@ -66,7 +76,7 @@ pub(super) fn mended_by(
     way: &Pattern,
     tick: Tick,
     machine: &Machine<'_>,
-) -> (Vec<Change>, Vec<Change>) {
+) -> Changed {
     // With one region, that it stays awake is no leave, and no end of it is the other.
     let is_told = |change: &Change| {
         regions.len() > 1 || !matches!(change, Change::Awake(_) | Change::OtherEndFirst)
@@ -85,9 +95,20 @@ pub(super) fn mended_by(
             .collect();
         left_once(base, &asleep, leaving, changed, tick)
     });
-    let changes: Vec<Change> = changes.into_iter().map(|(change, _)| change).collect();
-    let each = changes.iter().zip(results);
-    let mends = each.filter(|(_, left)| left.as_ref().is_ok_and(|left| left.what.is_empty()));
-    let mends = mends.map(|(change, _)| *change).collect();
-    (changes, mends)
+    let mut changed = Changed {
+        tried: Vec::new(),
+        mend: Vec::new(),
+        untried: Vec::new(),
+    };
+    for ((change, _), left) in changes.into_iter().zip(results) {
+        if left == Err(Unmade::CutShort) {
+            changed.untried.push(change);
+            continue;
+        }
+        changed.tried.push(change);
+        if left.is_ok_and(|left| left.what.is_empty()) {
+            changed.mend.push(change);
+        }
+    }
+    changed
 }

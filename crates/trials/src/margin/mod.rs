@@ -12,7 +12,7 @@ use hallwright_report::RunInput;
 use hallwright_report::findings::{Findings, Standing};
 
 use crate::case::Case;
-use crate::machine::Machine;
+use crate::machine::{Machine, Unmade};
 
 pub use border::{Border, Depth, MOST_TIMES};
 pub use group::{Group, Knob, groups};
@@ -25,7 +25,7 @@ pub struct Margin {
     /// Each group. There are none if the network has no selectors and no shuttles, or something is missed now.
     pub groups: Vec<GroupMargin>,
     /// All groups at once, each as slow as it may be by itself; `None` if that is no more than one.
-    pub together: Option<Result<Together, String>>,
+    pub together: Option<Result<Together, Unmade>>,
     /// In how many runs each good value was confirmed.
     pub runs: u64,
     /// Ticks a second of their world.
@@ -39,8 +39,8 @@ pub struct GroupMargin {
     pub group: Group,
     /// The names of its parts.
     pub parts: Vec<String>,
-    /// What the search found; or what was said when an invariant broke, which is a bug.
-    pub found: Result<Slower, String>,
+    /// What the search found, or why nothing.
+    pub found: Result<Slower, Unmade>,
 }
 
 /// What came of making a group slower.
@@ -93,14 +93,28 @@ impl Margin {
 
     /// What was said when invariants broke.
     pub fn failed(&self) -> impl Iterator<Item = &str> {
+        self.unmade().filter_map(|unmade| match unmade {
+            Unmade::Broke(said) => Some(said.as_str()),
+            Unmade::CutShort => None,
+        })
+    }
+
+    /// How many searches were not made to the end because they were cut short.
+    #[must_use]
+    pub fn unmade_searches(&self) -> u64 {
+        let cut_short = self.unmade().filter(|unmade| **unmade == Unmade::CutShort);
+        cut_short.count() as u64
+    }
+
+    fn unmade(&self) -> impl Iterator<Item = &Unmade> {
         let groups = self.groups.iter();
         let groups = groups.filter_map(|group| group.found.as_ref().err());
-        let together = self.together.iter().filter_map(|all| all.as_ref().err());
-        groups.chain(together).map(String::as_str)
+        groups.chain(self.together.iter().filter_map(|all| all.as_ref().err()))
     }
 }
 
-/// Looks for the margin of each group. `missed_now`: what is missed in any of the cases at the present pace.
+/// Looks for the margin of each group, until the machine is cut short. `missed_now`: what is missed in any of the
+/// cases at the present pace.
 ///
 /// # Panics
 ///
@@ -124,7 +138,11 @@ pub fn margin(
         return margin;
     }
     let groups = groups(network);
-    let hall = Hall { bases, cases };
+    let hall = Hall {
+        bases,
+        cases,
+        machine,
+    };
     let results = machine.runs(&groups, |group| hall.slower(group));
     for (group, found) in groups.into_iter().zip(results) {
         let names = group.parts.iter().map(|id| network.name(*id).to_owned());
@@ -137,7 +155,7 @@ pub fn margin(
     let slow: Vec<(&Group, u64)> = margin.groups.iter().filter_map(slowest).collect();
     if slow.len() > 1 {
         let all = machine.runs(&[slow], |slow| hall.together(slow));
-        margin.together = all.into_iter().next();
+        margin.together = all.into_iter().next().map(Result::flatten);
     }
     margin
 }
@@ -149,30 +167,38 @@ fn slowest(group: &GroupMargin) -> Option<(&Group, u64)> {
 }
 
 /// What is run.
-struct Hall<'a> {
+struct Hall<'a, 'p> {
     bases: &'a [RunInput<'a>],
     cases: &'a [Case],
+    machine: &'a Machine<'p>,
 }
 
-impl Hall<'_> {
-    fn slower(&self, group: &Group) -> Result<Slower, String> {
-        let (first, others) = self.cases.split_first().ok_or("there is no run")?;
+impl Hall<'_, '_> {
+    fn slower(&self, group: &Group) -> Result<Slower, Unmade> {
+        let no_run = || Unmade::Broke("there is no run".to_owned());
+        let (first, others) = self.cases.split_first().ok_or_else(no_run)?;
         let (mut missed, mut less): (Vec<(u64, Missed)>, Vec<Less>) = (Vec::new(), Vec::new());
-        let now = Done::of(&self.run(first, &|network| network.clone()));
+        let now = Done::of(&self.run(first, &|network| network.clone())?);
+        let mut cut_short = Ok(());
         let border = Border::search(group.now_ticks, group.unit_ticks, |ticks, depth| {
             let slow = |network: &Network| group.at(network, ticks);
             let found = match depth {
-                Depth::One => {
-                    let findings = self.run(first, &slow);
+                Depth::One => self.run(first, &slow).map(|findings| {
                     less.extend(now.less_in(&Done::of(&findings), ticks));
                     missed_in(first, &findings)
-                }
+                }),
                 Depth::All => self.first_missed([first].into_iter().chain(others), &slow),
             };
-            let is_good = found.is_none();
+            let found = found.unwrap_or_else(|unmade| {
+                // The search ends soon if nothing is good any more, and is of no use.
+                cut_short = Err(unmade);
+                None
+            });
+            let is_good = found.is_none() && cut_short.is_ok();
             missed.extend(found.map(|found| (ticks, found)));
             is_good
         });
+        cut_short?;
         let at_border = missed
             .into_iter()
             .find(|(ticks, _)| Some(*ticks) == border.bad);
@@ -185,7 +211,7 @@ impl Hall<'_> {
         })
     }
 
-    fn together(&self, slow: &[(&Group, u64)]) -> Together {
+    fn together(&self, slow: &[(&Group, u64)]) -> Result<Together, Unmade> {
         let slow = |network: &Network| {
             let mut slowed = network.clone();
             for (group, ticks) in slow {
@@ -193,9 +219,8 @@ impl Hall<'_> {
             }
             slowed
         };
-        Together {
-            missed: self.first_missed(self.cases, &slow),
-        }
+        let missed = self.first_missed(self.cases, &slow)?;
+        Ok(Together { missed })
     }
 
     /// What the first case that misses something misses.
@@ -203,12 +228,20 @@ impl Hall<'_> {
         &self,
         cases: impl IntoIterator<Item = &'c Case>,
         slow: &dyn Fn(&Network) -> Network,
-    ) -> Option<Missed> {
-        let mut cases = cases.into_iter();
-        cases.find_map(|case| missed_in(case, &self.run(case, slow)))
+    ) -> Result<Option<Missed>, Unmade> {
+        for case in cases {
+            let missed = missed_in(case, &self.run(case, slow)?);
+            if missed.is_some() {
+                return Ok(missed);
+            }
+        }
+        Ok(None)
     }
 
-    fn run(&self, case: &Case, slow: &dyn Fn(&Network) -> Network) -> Findings {
+    fn run(&self, case: &Case, slow: &dyn Fn(&Network) -> Network) -> Result<Findings, Unmade> {
+        if self.machine.is_cut_short() {
+            return Err(Unmade::CutShort);
+        }
         let mut bases = self.bases.iter();
         let base = bases.find(|base| base.seed == case.seed);
         let base = base.expect("a case has the seed of one of its bases");
@@ -217,7 +250,7 @@ impl Hall<'_> {
             network: &network,
             ..base.clone()
         };
-        case.of_any(&[base]).findings()
+        Ok(case.of_any(&[base]).findings())
     }
 }
 

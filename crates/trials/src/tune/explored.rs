@@ -3,6 +3,7 @@
 use super::choose::Costs;
 use super::figures::{GoalFigure, RunFigures};
 use super::search::Miss;
+use crate::machine::Unmade;
 
 /// The runs of one design, from the first on.
 #[derive(Clone, Debug, Default)]
@@ -17,20 +18,26 @@ pub(super) struct Explored {
     pub(super) broken: Option<(usize, String)>,
     /// What it costs, at worst.
     pub(super) costs: Option<Costs>,
+    /// Whether the next of its runs was to be made, and was not because the search was cut short.
+    pub(super) is_cut_short: bool,
 }
 
 impl Explored {
-    /// Adds the next runs.
-    pub(super) fn add(&mut self, results: Vec<Result<RunFigures, String>>) {
+    /// Adds the next runs, up to the first that was not made.
+    pub(super) fn add(&mut self, results: Vec<Result<RunFigures, Unmade>>) {
         for result in results {
             let run = self.made;
-            self.made += 1;
             match result {
-                Err(message) => {
+                Err(Unmade::CutShort) => {
+                    self.is_cut_short = true;
+                    return;
+                }
+                Err(Unmade::Broke(message)) => {
                     self.broken.get_or_insert((run, message));
                 }
                 Ok(figures) => self.add_run(run, figures),
             }
+            self.made += 1;
         }
     }
 

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use hallwright_report::units::count;
+
 use crate::{Case, OrdersTried};
 
 use super::choose::{Costs, Measure};
@@ -32,6 +34,8 @@ pub struct TuneReport {
     pub runs: Runs,
     /// Every design, in the order of trying.
     pub designs: Vec<Design>,
+    /// Whether the search was cut short: there are runs that were not made.
+    pub is_cut_short: bool,
     /// The cheapest of those that meet all goals.
     pub cheapest: Option<usize>,
     /// Those of them that no other beats in every respect.
@@ -112,6 +116,8 @@ pub enum TuneOutcome {
     Unusable,
     /// No design meets all goals.
     NoneFound,
+    /// It was cut short: some designs were not tried to the end, and one of them may be better than what was found.
+    CutShort,
     /// At least one does.
     Found,
 }
@@ -133,7 +139,22 @@ impl Design {
             Ok(Fate::Meets(_)) => "meets all goals",
             Ok(Fate::Misses(_)) => "misses a goal",
             Ok(Fate::Broken(..)) => "broken",
+            Ok(Fate::Untried(_)) => "not tried to the end",
             Err(_) => "does not compile",
+        }
+    }
+
+    /// Why it was not tried to the end, in words, unless it missed a goal.
+    #[must_use]
+    pub fn reason(&self) -> Option<String> {
+        match &self.fate {
+            Ok(Fate::Meets(_) | Fate::Misses(_)) => None,
+            Ok(Fate::Broken(_, message)) => Some(message.clone()),
+            Ok(Fate::Untried(made)) => {
+                let runs = count(self.cases.len() as u64, "run", "runs");
+                Some(format!("cut short after {made} of {runs}"))
+            }
+            Err(refusal) => Some(refusal.message.clone()),
         }
     }
 }
@@ -147,6 +168,8 @@ impl TuneReport {
             TuneOutcome::Broken
         } else if !any(|one| one.fate.is_ok()) {
             TuneOutcome::Unusable
+        } else if self.untried() > 0 {
+            TuneOutcome::CutShort
         } else if self.cheapest.is_none() {
             TuneOutcome::NoneFound
         } else {
@@ -182,6 +205,14 @@ impl TuneReport {
     pub fn found(&self) -> usize {
         let designs = self.designs.iter();
         designs.filter(|one| one.costs().is_some()).count()
+    }
+
+    /// How many designs were not tried to the end because the search was cut short.
+    #[must_use]
+    pub fn untried(&self) -> usize {
+        let fates = self.designs.iter().map(|one| &one.fate);
+        let untried = fates.filter(|fate| matches!(fate, Ok(Fate::Untried(_))));
+        untried.count()
     }
 
     /// How many designs each goal kept out, for those that kept out any: the goal's place, what it

@@ -10,6 +10,7 @@ use rayon::prelude::*;
 use super::choose::Costs;
 use super::explored::Explored;
 use super::figures::{GoalFigure, RunFigures};
+use crate::machine::Unmade;
 
 /// So many runs of one design are made at once, after the first. One that misses a goal mostly
 /// does so in its first run.
@@ -32,9 +33,8 @@ pub trait Bench: Sync {
     /// Makes a design ready.
     fn open(&self, design: usize) -> Self::Ready;
 
-    /// Makes some of a design's runs: what each came to, or what it said when an invariant
-    /// broke.
-    fn runs(&self, ready: &Self::Ready, runs: Range<usize>) -> Vec<Result<RunFigures, String>>;
+    /// Makes some of a design's runs: what each came to, or why nothing did.
+    fn runs(&self, ready: &Self::Ready, runs: Range<usize>) -> Vec<Result<RunFigures, Unmade>>;
 
     /// So many more runs of a design will not be needed, at least for now.
     fn skipped(&self, runs: usize);
@@ -49,6 +49,8 @@ pub enum Fate {
     Misses(Miss),
     /// A run broke an invariant: its number, and what it said.
     Broken(usize, String),
+    /// It met every goal in so many runs, and the search was cut short before all were made.
+    Untried(usize),
 }
 
 /// The first run of a design that misses a goal.
@@ -92,6 +94,8 @@ pub struct Searched {
     /// If none meets all goals: the candidate that misses the fewest, and of those the one whose
     /// worst miss is the least share of its bound; each goal that it misses, in its worst run.
     pub nearest: Vec<(usize, Near)>,
+    /// Whether it was cut short: some runs were not made, so that some fates, or the nearest, are not known.
+    pub is_cut_short: bool,
 }
 
 /// Looks through all candidates.
@@ -105,19 +109,26 @@ pub fn search<B: Bench>(candidates: &[Candidate], bench: &B) -> Searched {
     };
     let is_found = candidates.iter().zip(&explored).any(meets);
     let mut searched = Searched::default();
-    if !is_found {
-        searched.obstacles = obstacles(candidates, &mut explored, bench);
-        searched.nearest = nearest_of_all(candidates, &mut explored, bench);
+    let is_cut_short = |explored: &[Explored]| explored.iter().any(|one| one.is_cut_short);
+    if !is_found && !is_cut_short(&explored) {
+        let obstacles = obstacles(candidates, &mut explored, bench);
+        let nearest = nearest_of_all(candidates, &mut explored, bench);
+        // Either all of it is known, or nothing is said.
+        if !is_cut_short(&explored) {
+            (searched.obstacles, searched.nearest) = (obstacles, nearest);
+        }
     }
-    searched.fates = explored.into_iter().map(fate).collect();
+    searched.is_cut_short = is_cut_short(&explored);
+    let fates = candidates.iter().zip(explored);
+    searched.fates = fates.map(|(one, explored)| fate(one, explored)).collect();
     searched
 }
 
-/// Makes the runs of one design until a goal is missed or an invariant breaks.
+/// Makes the runs of one design until a goal is missed, an invariant breaks or the search is cut short.
 fn screen<B: Bench>(candidate: &Candidate, bench: &B) -> Explored {
     let ready = bench.open(candidate.design);
     let mut explored = Explored::default();
-    while explored.made < candidate.runs && explored.is_sound() {
+    while explored.made < candidate.runs && explored.is_sound() && !explored.is_cut_short {
         let at_once = if explored.made == 0 { 1 } else { RUNS_AT_ONCE };
         let end = (explored.made + at_once).min(candidate.runs);
         explored.add(bench.runs(&ready, explored.made..end));
@@ -126,10 +137,11 @@ fn screen<B: Bench>(candidate: &Candidate, bench: &B) -> Explored {
     explored
 }
 
-fn fate(explored: Explored) -> Fate {
+fn fate(candidate: &Candidate, explored: Explored) -> Fate {
     match (explored.broken, explored.first_miss) {
         (Some((run, message)), _) => Fate::Broken(run, message),
         (None, Some(miss)) => Fate::Misses(miss),
+        (None, None) if explored.made < candidate.runs => Fate::Untried(explored.made),
         (None, None) => Fate::Meets(explored.costs.unwrap_or_default()),
     }
 }
@@ -191,7 +203,7 @@ fn nearest_of_all<B: Bench>(
 
 /// The candidate at the least distance, once all its runs are made; of equals the first. `distance`
 /// of some runs is never more than that of all: whoever is nearest after all of its runs, while no
-/// other was nearer after some, is the nearest.
+/// other was nearer after some, is the nearest. `None` if that was cut short, too.
 fn nearest<B: Bench>(
     candidates: &[Candidate],
     explored: &mut [Explored],
@@ -210,6 +222,9 @@ fn nearest<B: Bench>(
         let (candidate, one) = (&candidates[nearest], &mut explored[nearest]);
         if one.made == candidate.runs {
             return Some(nearest);
+        }
+        if one.is_cut_short {
+            return None;
         }
         let ready = bench.open(candidate.design);
         one.add(bench.runs(&ready, one.made..candidate.runs));

@@ -11,7 +11,7 @@ use hallwright_trials::margin::{Margin, groups, margin};
 use hallwright_trials::{Case, Unmade, cases};
 
 use crate::flags::CheckFlags;
-use crate::runs::{Leavable, LoadedScenario, base_of, interruptible, left, machine};
+use crate::runs::{Leavable, LoadedScenario, base_of, interruptible, left};
 
 /// What came of one scenario and variant.
 pub(super) struct Executed {
@@ -71,11 +71,7 @@ pub(super) fn execute(subjects: &[LoadedScenario], flags: &CheckFlags) -> Result
         (result, begun.elapsed())
     });
     let mut results: Vec<Result<(CaseResult, Duration), Unmade>> = Vec::new();
-    results.extend(
-        measured
-            .into_iter()
-            .map(|result| result.map_err(Unmade::Broke)),
-    );
+    results.extend(measured);
     results.extend(machine.cases(&bases, &others, Wanted::Judgement, |made| {
         (CaseResult::of(made.run, &made.findings), made.took)
     }));
@@ -117,7 +113,7 @@ fn margins(
     let choice = flags.many.cases.choice();
     let each = bases.iter().filter_map(|bases| bases.first());
     let searches: usize = each.map(|base| groups(base.network).len()).sum();
-    let machine = machine(flags.many.cases.jobs, searches as u64, "searches")?;
+    let machine = interruptible(flags.many.cases.jobs, searches as u64, "searches")?;
     for (bases, executed) in bases.iter().zip(executed) {
         let fold = &executed.fold;
         if fold.broken.is_empty() {

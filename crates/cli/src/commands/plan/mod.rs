@@ -51,7 +51,15 @@ pub(crate) fn plan(flags: &PlanFlags) -> Result<Outcome> {
     // Before anything is run, for that takes its time.
     destination.check(&files, &sources, kept, flags.force)?;
     let described = describe(&planned, files, flags)?;
-    destination.hand_out(&described, kept, flags.force)?;
+    let is_cut_short = described
+        .proof
+        .as_ref()
+        .is_some_and(|proof| proof.unmade_runs > 0);
+    // What is not proven takes the place of no hall, and stands in the way of none.
+    if !is_cut_short {
+        destination.write_halls(&described, kept, flags.force)?;
+    }
+    destination.report(&described)?;
     Ok(say_how_it_ended(
         &destination.folders,
         described.proof.as_ref(),
@@ -154,11 +162,21 @@ impl Destination {
         Ok(())
     }
 
-    /// Writes and prints it.
-    fn hand_out(&self, described: &Described, kept: Option<&KeptHall>, force: bool) -> Result<()> {
+    /// Writes the halls.
+    fn write_halls(
+        &self,
+        described: &Described,
+        kept: Option<&KeptHall>,
+        force: bool,
+    ) -> Result<()> {
         for folder in &self.folders {
             write(folder, &described.files, &written(folder, kept), force)?;
         }
+        Ok(())
+    }
+
+    /// Writes and prints the reports.
+    fn report(&self, described: &Described) -> Result<()> {
         write_targets(&self.reports, &|format, _| {
             Ok(match format {
                 PlanFormat::Json => described.json.clone(),
@@ -200,13 +218,19 @@ fn guard(
 
 /// Says where the halls are and which promises are broken, on standard error.
 fn say_how_it_ended(folders: &[PathBuf], proof: Option<&Proof>) -> Outcome {
-    let is_broken = proof.is_some_and(|proof| !proof.is_kept);
+    let is_cut_short = proof.is_some_and(|proof| proof.unmade_runs > 0);
+    let is_broken = proof.is_some_and(|proof| !proof.broken_promises.is_empty());
     for promise in proof.iter().flat_map(|proof| &proof.broken_promises) {
         wrong!("broken promise: {promise}");
     }
     for folder in folders {
         let folder_shown = folder.display();
-        if is_broken {
+        if is_cut_short {
+            note!(
+                "note: no hall is written to {folder_shown}, for its proof was cut short; \
+                 `--no-proof` writes it without one"
+            );
+        } else if is_broken {
             note!(
                 "note: the hall is in {folder_shown} for you to look at, but it does not do what it should"
             );
@@ -218,9 +242,12 @@ fn say_how_it_ended(folders: &[PathBuf], proof: Option<&Proof>) -> Outcome {
             );
         }
     }
-    match is_broken {
-        true => Outcome::GoalMissed,
-        false => Outcome::Done,
+    if is_broken {
+        Outcome::GoalMissed
+    } else if is_cut_short {
+        Outcome::CutShort
+    } else {
+        Outcome::Done
     }
 }
 

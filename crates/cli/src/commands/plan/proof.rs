@@ -17,11 +17,11 @@ use hallwright_scenario::{LoadOptions, Scenario, load};
 use hallwright_trials::stops_everywhere::{
     StopsEverywhere, affordable_stops, spread, stops_everywhere,
 };
-use hallwright_trials::{order_words, orders, orders_words};
+use hallwright_trials::{Unmade, order_words, orders, orders_words};
 
 use crate::files;
 use crate::flags::SHUFFLES;
-use crate::runs::{base_of, machine};
+use crate::runs::{base_of, interruptible};
 
 /// About so many moves of items are made in all runs together, so that the proof of a big hall takes no
 /// longer than a minute or so. How much is tried follows from the hall alone, never from the clock.
@@ -39,8 +39,8 @@ const HOPPER_SLOTS: u64 = 5;
 /// This part of all moves at least is left to the stops.
 const LEAST_FOR_STOPS: u64 = MOST_MOVES / 4;
 
-/// Runs the scenario of a plan, which lies in a folder, and says what came of it beside what the report
-/// promises. `most_stops`: at how many ticks it is stopped at most.
+/// Runs the scenario of a plan, which lies in a folder, until it is interrupted, and says what came of it beside
+/// what the report promises. `most_stops`: at how many ticks it is stopped at most.
 ///
 /// # Errors
 ///
@@ -91,17 +91,22 @@ pub(super) fn proof(
     let count = most_stops.map_or(count, |most| most.min(STOPS_TICKS));
     let ticks = spread(first, STOPS_TICKS, count);
     let runs = hauls.len() + ticks.len() * orders.len();
-    let machine = machine(None, runs as u64, "runs")?;
+    let machine = interruptible(None, runs as u64, "runs")?;
     let (found, stops) = machine.both(
         || machine.runs(&hauls, |(_, scenario)| run(&base_of(scenario), &mut |_| {})),
         || stops_everywhere(&base, &orders, &ticks, &machine),
     );
     drop(machine);
     let mut judged = Judged::default();
+    let mut unmade_runs = stops.unmade_runs;
     for ((sent, _), findings) in hauls.iter().zip(found) {
         match findings {
             Ok(findings) => judged.haul(*sent, &findings),
-            Err(said) => bail!(
+            Err(Unmade::CutShort) => {
+                unmade_runs += 1;
+                not_run.push(format!("{}, for the proof was cut short", sent.variant()));
+            }
+            Err(Unmade::Broke(said)) => bail!(
                 "an invariant broke in {}: {said}; a bug in hallwright",
                 sent.variant()
             ),
@@ -114,7 +119,8 @@ pub(super) fn proof(
     let stops = judged.stops(report, &stops);
     judged.room(&room);
     Ok(Proof {
-        is_kept: judged.broken.is_empty(),
+        is_kept: judged.broken.is_empty() && unmade_runs == 0,
+        unmade_runs,
         broken_promises: judged.broken,
         hauls: judged.hauls,
         not_run,
@@ -202,7 +208,7 @@ impl Judged {
             None => "it was not until the restart".to_owned(),
         };
         for (promise, bound) in [("wished", wished_ticks), ("promised", promised_ticks)] {
-            if worst_ticks.is_none_or(|ticks| ticks > bound) {
+            if found.runs > 0 && worst_ticks.is_none_or(|ticks| ticks > bound) {
                 self.broken.push(format!(
                     "safe to close within the {bound} t that are {promise}: after a stop at tick \
                      {worst_stop_tick} {measured}"

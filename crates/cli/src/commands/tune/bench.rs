@@ -14,8 +14,8 @@ use super::cache::Cache;
 use super::plan::{Planned, Sketch, input_digest};
 use crate::runs::{LoadedScenario, load_scenario};
 
-/// What came of a run, or what was said when it broke.
-type Run = Result<RunFigures, String>;
+/// What came of a run, or why nothing did.
+type Run = Result<RunFigures, Unmade>;
 
 /// Makes runs of designs.
 pub(super) struct Hall<'a> {
@@ -68,20 +68,14 @@ impl<'a> Hall<'a> {
         let case = |run: &usize| (0, sketch.cases[*run].clone());
         let jobs: Vec<(usize, Case)> = runs.iter().map(case).collect();
         let bases = [subject.bases()];
-        let made = self
-            .machine
+        self.machine
             .cases(&bases, &jobs, Wanted::Judgement, |made| {
                 let figures = RunFigures::of(&made.findings);
                 self.made.fetch_add(1, Ordering::Relaxed);
                 self.cache
                     .put(run_key(sketch.digest, &jobs[made.job].1), &figures);
                 figures
-            });
-        let said = |unmade| match unmade {
-            Unmade::Broke(said) => said,
-            Unmade::CutShort => "the search was cut short".to_owned(),
-        };
-        made.into_iter().map(|run| run.map_err(said)).collect()
+            })
     }
 
     /// Loads a design; `None` if its files are no longer what they were.
@@ -112,14 +106,19 @@ impl<'a> Bench for Hall<'a> {
         let rest = runs.zip(&results).filter(|(_, known)| known.is_none());
         let rest: Vec<usize> = rest.map(|(run, _)| run).collect();
         self.machine.pass((results.len() - rest.len()) as u64);
-        if !rest.is_empty() {
+        if !rest.is_empty() && self.machine.is_cut_short() {
+            // Reading a design takes its time, too.
+            let unmade = || Some(Err(Unmade::CutShort));
+            let unknown = results.iter_mut().filter(|known| known.is_none());
+            unknown.for_each(|result| *result = unmade());
+        } else if !rest.is_empty() {
             let subject = ready.subject.get_or_init(|| self.loaded(ready, sketch));
             let made = match subject {
                 Some(subject) => self.make(subject, sketch, &rest),
                 None => {
                     self.has_changed.store(true, Ordering::Relaxed);
                     let said = "the scenario's files changed".to_owned();
-                    vec![Err(said); rest.len()]
+                    vec![Err(Unmade::Broke(said)); rest.len()]
                 }
             };
             let unknown = results.iter_mut().filter(|known| known.is_none());

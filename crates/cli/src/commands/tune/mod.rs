@@ -25,7 +25,7 @@ use crate::exit_code::Outcome;
 use crate::files::{Guard, Target};
 use crate::flags::{By, TuneFlags};
 use crate::repeat::{Changes, Repeat};
-use crate::runs::{machine, print_problems};
+use crate::runs::{interruptible, print_problems};
 use bench::Hall;
 use cache::Cache;
 use plan::{Planned, plan, runs};
@@ -109,9 +109,9 @@ fn tuned(
     } else {
         Cache::open(flags.cache.as_deref(), &flags.scenario)
     };
-    report_count(flags, &planned, &cache);
     let all = runs(&planned, flags).all;
-    let machine = machine(flags.many.cases.jobs, all, "runs")?;
+    let machine = interruptible(flags.many.cases.jobs, all, "runs")?;
+    report_count(flags, &planned, &cache);
     let hall = Hall::new(
         &flags.scenario,
         &planned,
@@ -133,6 +133,7 @@ fn tuned(
         TuneOutcome::Broken => Outcome::Broken,
         TuneOutcome::Unusable => Outcome::Unusable,
         TuneOutcome::NoneFound => Outcome::GoalMissed,
+        TuneOutcome::CutShort => Outcome::CutShort,
         TuneOutcome::Found => Outcome::Done,
     })
 }
@@ -229,6 +230,7 @@ fn report(
         goal_lines: first.map_or_else(Vec::new, |sketch| sketch.goal_lines.clone()),
         runs: runs(&planned, flags),
         designs: Vec::new(),
+        is_cut_short: searched.is_cut_short,
         cheapest: None,
         undominated: Vec::new(),
         obstacles: searched.obstacles,
