@@ -71,6 +71,15 @@ impl Halls {
         std::fs::read_to_string(self.path(name)).expect("it can be read")
     }
 
+    /// The names of what is in it.
+    pub(crate) fn names(&self) -> Vec<String> {
+        let entries = std::fs::read_dir(self.folder()).expect("the folder is there");
+        let names = entries.map(|entry| entry.expect("it can be read").file_name());
+        let mut names: Vec<String> = names.map(|name| name.to_string_lossy().into()).collect();
+        names.sort();
+        names
+    }
+
     /// Puts a copy of a folder of our scenarios into it, with a part of the text of one file replaced.
     pub(crate) fn copy_folder(&self, folder: &str, changed: &str, old: &str, new: &str) {
         let from = root().join("scenarios").join(folder);

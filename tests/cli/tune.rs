@@ -246,7 +246,7 @@ fn results_are_kept_beside_the_scenario_and_used_again() {
 }
 
 /// The number before a word, as in `made 166 runs`.
-fn number_before(text: &str, word: &str) -> u64 {
+pub(crate) fn number_before(text: &str, word: &str) -> u64 {
     let before = text.split(word).next().expect("there is a beginning");
     let number = before.split_whitespace().next_back().expect("a number");
     number.replace(',', "").parse().expect("a number")
