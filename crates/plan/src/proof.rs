@@ -8,7 +8,9 @@ use serde::Serialize;
 pub struct Proof {
     /// Whether every promise was kept, and all that was to be run was run.
     pub is_kept: bool,
-    /// How many runs were not made because the proof was cut short.
+    /// How many runs were not made because the proof was cut short. The file of a hall never has it: such a hall
+    /// is not written.
+    #[serde(skip_serializing_if = "is_nothing")]
     pub unmade_runs: u64,
     /// The promises that were not, in words.
     pub broken_promises: Vec<String>,
@@ -20,6 +22,10 @@ pub struct Proof {
     pub stops: StopsProof,
     /// The room of the stores, sort by sort.
     pub room: Vec<RoomProof>,
+}
+
+fn is_nothing(runs: &u64) -> bool {
+    *runs == 0
 }
 
 /// One haul that was run.

@@ -98,19 +98,8 @@ pub(super) fn proof(
     );
     drop(machine);
     let mut judged = Judged::default();
-    let mut unmade_runs = stops.unmade_runs;
     for ((sent, _), findings) in hauls.iter().zip(found) {
-        match findings {
-            Ok(findings) => judged.haul(*sent, &findings),
-            Err(Unmade::CutShort) => {
-                unmade_runs += 1;
-                not_run.push(format!("{}, for the proof was cut short", sent.variant()));
-            }
-            Err(Unmade::Broke(said)) => bail!(
-                "an invariant broke in {}: {said}; a bug in hallwright",
-                sent.variant()
-            ),
-        }
+        judged.made(*sent, findings)?;
     }
     if let Some((case, said)) = stops.broken.first() {
         let case = case.words(stopped.network.rules().ticks_per_second);
@@ -118,9 +107,10 @@ pub(super) fn proof(
     }
     let stops = judged.stops(report, &stops);
     judged.room(&room);
+    not_run.extend(judged.not_run);
     Ok(Proof {
-        is_kept: judged.broken.is_empty() && unmade_runs == 0,
-        unmade_runs,
+        is_kept: judged.broken.is_empty() && judged.unmade_runs == 0,
+        unmade_runs: judged.unmade_runs,
         broken_promises: judged.broken,
         hauls: judged.hauls,
         not_run,
@@ -149,9 +139,30 @@ fn variant(folder: &Path, sent: Sent) -> Result<Scenario> {
 struct Judged {
     hauls: Vec<HaulProof>,
     broken: Vec<String>,
+    /// Hauls that were not run because the proof was cut short.
+    not_run: Vec<String>,
+    /// How many runs were not made for that reason.
+    unmade_runs: u64,
 }
 
 impl Judged {
+    /// Takes up what came of a haul.
+    fn made(&mut self, sent: Sent, found: Result<Findings, Unmade>) -> Result<()> {
+        let variant = sent.variant();
+        match found {
+            Ok(findings) => self.haul(sent, &findings),
+            Err(Unmade::CutShort) => {
+                self.unmade_runs += 1;
+                self.not_run
+                    .push(format!("{variant}, for the proof was cut short"));
+            }
+            Err(Unmade::Broke(said)) => {
+                bail!("an invariant broke in {variant}: {said}; a bug in hallwright")
+            }
+        }
+        Ok(())
+    }
+
     fn haul(&mut self, sent: Sent, findings: &Findings) {
         let variant = sent.variant();
         let account = &findings.account;
@@ -192,6 +203,7 @@ impl Judged {
     }
 
     fn stops(&mut self, report: &PlanReport, found: &StopsEverywhere) -> StopsProof {
+        self.unmade_runs += found.unmade_runs;
         let sections = report.sections.iter();
         let sections = sections.map(|section| section.stop_at_most_ticks);
         let wing = report.wing.iter().map(|wing| wing.stop_at_most_ticks);
