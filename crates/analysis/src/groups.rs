@@ -16,6 +16,7 @@ pub struct Spot {
 
 impl Spot {
     /// Both parts.
+    #[inline]
     pub fn parts(self) -> impl Iterator<Item = PartId> {
         std::iter::once(self.part).chain(self.also)
     }
@@ -60,12 +61,14 @@ impl Groups {
         }
     }
 
+    #[inline]
     fn groups_of(&self, part: PartId) -> &[u32] {
         let (begin, end) = (self.begins[part.index()], self.begins[part.index() + 1]);
         &self.groups[begin as usize..end as usize]
     }
 
     /// The groups that a part belongs to, ascending.
+    #[inline]
     pub fn of(&self, part: PartId) -> impl Iterator<Item = usize> {
         self.groups_of(part).iter().map(|group| *group as usize)
     }
@@ -79,6 +82,7 @@ impl Groups {
     }
 
     /// The groups that a spot belongs to, each once.
+    #[inline]
     pub fn of_spot(&self, spot: Spot) -> impl Iterator<Item = usize> {
         let own = self.groups_of(spot.part);
         let also = spot.also.map_or(&[][..], |also| self.groups_of(also));
@@ -87,17 +91,20 @@ impl Groups {
     }
 
     /// Whether a spot belongs to a group.
+    #[inline]
     pub fn contains(&self, spot: Spot, group: usize) -> bool {
         let mut parts = spot.parts();
         parts.any(|part| self.of(part).any(|of| of == group))
     }
 
     /// Whether a part belongs to any group.
+    #[inline]
     pub fn names(&self, part: PartId) -> bool {
         !self.groups_of(part).is_empty()
     }
 
     /// Whether a spot belongs to any group.
+    #[inline]
     pub fn contains_any(&self, spot: Spot) -> bool {
         spot.parts().any(|part| self.names(part))
     }

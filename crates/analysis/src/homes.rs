@@ -74,7 +74,38 @@ pub fn homes(
     timeline: &Timeline,
     end: Tick,
 ) -> Vec<KindHomes> {
-    let arrivals = arrivals(network, declared, timeline, end);
+    HomesOfRuns::default().of(network, declared, timeline, end)
+}
+
+/// The homes of what arrives in runs of one network, with the same stores and sieves declared: they are worked out
+/// anew only if something else arrives.
+#[derive(Default)]
+pub struct HomesOfRuns {
+    last: Option<(Arrivals, Vec<KindHomes>)>,
+}
+
+impl HomesOfRuns {
+    /// As [`homes`], of the next run.
+    pub fn of(
+        &mut self,
+        network: &Network,
+        declared: &Declarations,
+        timeline: &Timeline,
+        end: Tick,
+    ) -> Vec<KindHomes> {
+        let arrivals = arrivals(network, declared, timeline, end);
+        if let Some((of, homes)) = &self.last
+            && *of == arrivals
+        {
+            return homes.clone();
+        }
+        let homes = homes_of(network, declared, &arrivals);
+        self.last = Some((arrivals, homes.clone()));
+        homes
+    }
+}
+
+fn homes_of(network: &Network, declared: &Declarations, arrivals: &Arrivals) -> Vec<KindHomes> {
     if arrivals.is_empty() {
         return Vec::new();
     }

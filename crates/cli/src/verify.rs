@@ -39,7 +39,7 @@ pub(crate) fn verify(
     let mut reference = ReferenceEngine::new(network, setup);
     for tick in 0..ticks {
         let mut trace = Trace::default();
-        engine.step(&mut trace);
+        engine.step_watched(&mut trace);
         let expected = reference.step();
         let disagree = |difference| Disagreement {
             tick: Tick(tick),

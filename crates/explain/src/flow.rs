@@ -116,8 +116,8 @@ pub(super) fn flow_way(
     });
     let mut times = Times::new(network, &distances);
     let mut engine = Engine::new(network, setup);
-    engine.run_until(from, &mut ());
-    engine.run_until(until, &mut times);
+    engine.run_unwatched(from);
+    engine.run_watched(until, &mut times);
     let ticks = until - from;
     let share = |part| Share { part, whole: ticks };
     let mut parts: Vec<PartTimes> = times

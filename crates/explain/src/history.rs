@@ -69,7 +69,7 @@ impl History {
     ) -> Self {
         let mut engine = Engine::new(network, setup);
         let mut recorder = Recorder::new(&engine.view(), pulses_at);
-        engine.run_until(Tick(run_ticks), &mut recorder);
+        engine.run_watched(Tick(run_ticks), &mut recorder);
         History {
             spells: Spells::of(&setup.timeline),
             ..recorder.history

@@ -77,7 +77,7 @@ pub fn explain(input: &RunInput<'_>, mark: Mark) -> Explanation {
     let mut engine = Engine::new(network, &setup);
     let end = Tick(input.run_ticks);
     let mut watch = StrangeWatch::new(declared, network);
-    engine.run_until(end, &mut watch);
+    engine.run_watched(end, &mut watch);
     let ways = Ways::new(network);
     // A history is kept only for what is explained by one: of a large hall it takes far more room than the hall.
     let has_stop = findings.stops.first().is_some_and(|found| {

@@ -246,7 +246,7 @@ fn turn(
     leads_home: &dyn Fn(PartId) -> bool,
 ) -> WrongTurn {
     let mut engine = Engine::new(network, setup);
-    engine.run_until(at, &mut ());
+    engine.run_unwatched(at);
     let view = engine.view();
     let name = |part: PartId| network.name(part).to_owned();
     let others = ways.hops(from, Direction::Outgoing).into_iter();

@@ -35,7 +35,7 @@ pub fn shown(input: &RunInput<'_>, findings: &Findings) -> Vec<Trouble> {
     let history = stop::record(input, pulses_at);
     let setup = setup_for(input);
     let mut engine = Engine::new(input.network, &setup);
-    engine.run_until(Tick(input.run_ticks), &mut ());
+    engine.run_unwatched(Tick(input.run_ticks));
     let ways = Ways::new(input.network);
     let hall = (input.network, input.declarations);
     let scene = Scene::new(hall, &setup, findings, &history, &ways, &engine.view());

@@ -133,7 +133,7 @@ pub(super) fn stuck_at(
 ) -> Vec<Stuck> {
     let setup = setup_for(input);
     let mut engine = Engine::new(input.network, &setup);
-    engine.run_until(found.watched_until, &mut ());
+    engine.run_unwatched(found.watched_until);
     let view = engine.view();
     stuck(input.declarations, ways, history, &view, found.at)
 }

@@ -174,7 +174,7 @@ fn show<'s>(
     let setup = setup_for(input);
     let mut engine = Engine::new(input.network, &setup);
     let mut record = Record::new(&spans, &engine.view());
-    engine.run_until(Tick(input.run_ticks), &mut record);
+    engine.run_watched(Tick(input.run_ticks), &mut record);
     let flags = flags::flags(input, found);
     let summary = summary::summary(&subject.heading, input.declarations, found);
     let name = &summary.name;

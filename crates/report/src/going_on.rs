@@ -40,19 +40,19 @@ pub(crate) fn going_on(
     if unsettled(&at_end) == 0 && !moved_lately {
         return GoingOn::default();
     }
-    let gone = gone_on(network, setup, &places, engine);
-    let copy = Engine::resume(network, &gone.setup, &gone.state);
+    let onward = switched_on(network, setup, &places, start);
+    let gone = gone_on(network, &onward, &places, engine);
     let fates = fates::Fates {
         network,
         declared,
         at_end: &engine.view(),
-        after: &copy.view(),
+        after: &gone.engine.view(),
     };
     GoingOn {
         ended: gone.ended,
         ticks: gone.ticks,
-        was_stopped: gone.was_stopped,
-        ..fates.found(&at_end, &places.things(&copy.view()))
+        was_stopped: onward.was_stopped,
+        ..fates.found(&at_end, &places.things(&gone.engine.view()))
     }
 }
 
@@ -64,9 +64,6 @@ pub struct GoneOn {
     pub state: State,
     /// After how long it begins to do the same again; 0 if it does not.
     pub period_ticks: u64,
-    ended: GoingOnEnd,
-    ticks: u64,
-    was_stopped: bool,
 }
 
 /// Goes on from the end of a run, as what is stuck is found. For those who ask why it is.
@@ -77,7 +74,9 @@ pub fn went_on(
     declared: &Declarations,
     engine: &Engine<'_>,
 ) -> GoneOn {
-    gone_on(network, setup, &Places::new(declared, network), engine)
+    let places = Places::new(declared, network);
+    let onward = switched_on(network, setup, &places, engine.tick());
+    gone_on(network, &onward, &places, engine).kept(&onward)
 }
 
 /// Goes on from the end of a run with nobody there: what is stopped stays so.
@@ -89,43 +88,73 @@ pub fn came_to_rest(
     engine: &Engine<'_>,
 ) -> GoneOn {
     let places = Places::new(declared, network);
-    gone_on_with(None, network, setup, &places, engine)
+    let onward = Onward::with(None, setup, engine.tick());
+    gone_on(network, &onward, &places, engine).kept(&onward)
 }
 
-fn gone_on(network: &Network, setup: &Setup, places: &Places<'_>, engine: &Engine<'_>) -> GoneOn {
-    let start = engine.tick();
+/// What is done in a run that goes on.
+struct Onward {
+    setup: Setup,
+    /// Whether it ended stopped and is switched on again.
+    was_stopped: bool,
+}
+
+impl Onward {
+    /// With what the operator does at once, if the hall is stopped and is to go on. Nothing else is done.
+    fn with(actions: Option<Vec<Action>>, setup: &Setup, start: Tick) -> Self {
+        let was_stopped = actions.is_some();
+        let done = setup.timeline.entries().iter();
+        let mut entries: Vec<_> = done.filter(|(tick, _)| *tick < start).cloned().collect();
+        let actions = actions.into_iter().flatten();
+        entries.extend(actions.map(|action| (start, action)));
+        let setup = Setup {
+            timeline: Timeline::new(entries),
+            ..setup.clone()
+        };
+        Self { setup, was_stopped }
+    }
+}
+
+fn switched_on(network: &Network, setup: &Setup, places: &Places<'_>, start: Tick) -> Onward {
     let actions = switch_on::actions(network, places.declared(), &setup.timeline, start);
-    gone_on_with(actions, network, setup, places, engine)
+    Onward::with(actions, setup, start)
 }
 
-/// With what the operator does at once, if the hall is stopped and is to go on.
-fn gone_on_with(
-    actions: Option<Vec<Action>>,
-    network: &Network,
-    setup: &Setup,
+/// A copy that went on.
+struct Gone<'a> {
+    /// What it had come to; of what goes round, when most was on its way.
+    engine: Engine<'a>,
+    ended: GoingOnEnd,
+    period_ticks: u64,
+    /// For how long it went on.
+    ticks: u64,
+}
+
+impl Gone<'_> {
+    fn kept(self, onward: &Onward) -> GoneOn {
+        GoneOn {
+            setup: onward.setup.clone(),
+            state: self.engine.save(),
+            period_ticks: self.period_ticks,
+        }
+    }
+}
+
+fn gone_on<'a>(
+    network: &'a Network,
+    onward: &'a Onward,
     places: &Places<'_>,
     engine: &Engine<'_>,
-) -> GoneOn {
-    let start = engine.tick();
-    let was_stopped = actions.is_some();
-    let done = setup.timeline.entries().iter();
-    let mut entries: Vec<_> = done.filter(|(tick, _)| *tick < start).cloned().collect();
-    let actions = actions.into_iter().flatten();
-    entries.extend(actions.map(|action| (start, action)));
-    let onward = Setup {
-        timeline: Timeline::new(entries),
-        ..setup.clone()
-    };
-    let mut copy = Engine::branch(network, &onward, engine);
+) -> Gone<'a> {
+    let mut copy = Engine::branch(network, &onward.setup, engine);
     let (ended, period_ticks) = go_on(network, &mut copy);
-    let state = worst_of_round(&mut copy, period_ticks, places);
-    GoneOn {
+    let worst = (period_ticks > 0)
+        .then(|| worst_of_round(network, &onward.setup, &mut copy, period_ticks, places));
+    Gone {
         ended,
-        ticks: copy.tick() - start,
-        was_stopped,
-        state,
         period_ticks,
-        setup: onward,
+        ticks: copy.tick() - engine.tick(),
+        engine: worst.unwrap_or(copy),
     }
 }
 
@@ -170,18 +199,24 @@ fn go_on(network: &Network, engine: &mut Engine<'_>) -> (GoingOnEnd, u64) {
 const MOMENTS: u64 = 400;
 
 /// The moment of a round at which most is on the way: what goes round passes its home again and again
-/// and is not at home there. Of what does not go round, the state as it is.
-fn worst_of_round(engine: &mut Engine<'_>, period_ticks: u64, places: &Places<'_>) -> State {
+/// and is not at home there. The round is gone through.
+fn worst_of_round<'a>(
+    network: &'a Network,
+    setup: &'a Setup,
+    engine: &mut Engine<'a>,
+    period_ticks: u64,
+    places: &Places<'_>,
+) -> Engine<'a> {
     let mut most = unsettled(&places.things(&engine.view()));
-    let mut worst = engine.save();
+    let mut worst = Engine::branch(network, setup, engine);
     let step_ticks = period_ticks.div_ceil(MOMENTS).max(1);
     let end = engine.tick() + period_ticks;
     while engine.tick() + step_ticks <= end {
-        engine.run_until(engine.tick() + step_ticks, &mut ());
+        engine.run_unwatched(engine.tick() + step_ticks);
         let here = unsettled(&places.things(&engine.view()));
         if here > most {
             most = here;
-            worst = engine.save();
+            worst = Engine::branch(network, setup, engine);
         }
     }
     worst

@@ -16,7 +16,7 @@ use crate::findings::{Findings, Measured, StopFinding};
 use crate::going_on::going_on;
 use crate::left_behind::left_behind;
 use crate::measure::{Afterwards, Kept, Onward, Recorder, sample_ticks};
-use hallwright_analysis::homes::homes;
+use hallwright_analysis::homes::HomesOfRuns;
 use hallwright_analysis::limits::{Cleared, LeastOfStops, LimitFinder};
 
 /// How often a run reports how far it is.
@@ -89,15 +89,21 @@ pub fn run(input: &RunInput<'_>, progress: &mut dyn FnMut(Tick)) -> Findings {
 /// # Panics
 ///
 /// As [`run`].
-pub fn run_observed<O: Observer + ?Sized>(
+pub fn run_observed(
     input: &RunInput<'_>,
-    extra: &mut O,
+    extra: &mut dyn Observer,
     progress: &mut dyn FnMut(Tick),
 ) -> Findings {
     let setup = setup_for(input);
     let begun = begin(input, &setup);
     let over = drive(input, &setup, begun, extra, progress, &mut |_, _| None);
-    let measured = conclude(input, &setup, Wanted::Everything, over);
+    let measured = conclude(
+        input,
+        &setup,
+        Wanted::Everything,
+        over,
+        &mut HomesOfRuns::default(),
+    );
     Findings::new(measured, input.declarations, None)
 }
 
@@ -106,9 +112,9 @@ pub fn run_observed<O: Observer + ?Sized>(
 /// # Panics
 ///
 /// As [`run`].
-pub fn run_with_limits<O: Observer + ?Sized>(
+pub fn run_with_limits(
     input: &RunInput<'_>,
-    extra: &mut O,
+    extra: &mut dyn Observer,
     progress: &mut dyn FnMut(Tick),
 ) -> Findings {
     run_in_parts(input, None, &[], &mut |_| {}, extra, progress)
@@ -120,12 +126,12 @@ pub fn run_with_limits<O: Observer + ?Sized>(
 /// # Panics
 ///
 /// As [`run`], and if what was kept belongs to another run.
-pub fn run_in_parts<O: Observer + ?Sized>(
+pub fn run_in_parts(
     input: &RunInput<'_>,
     from: Option<Halfway>,
     keep_at: &[Tick],
     keep: &mut dyn FnMut(Halfway),
-    extra: &mut O,
+    extra: &mut dyn Observer,
     progress: &mut dyn FnMut(Tick),
 ) -> Findings {
     let setup = setup_for(input);
@@ -158,7 +164,13 @@ pub fn run_in_parts<O: Observer + ?Sized>(
         next.into_iter().flatten().min()
     };
     let over = drive(input, &setup, begun, extra, progress, &mut halt);
-    let measured = conclude(input, &setup, Wanted::Everything, over);
+    let measured = conclude(
+        input,
+        &setup,
+        Wanted::Everything,
+        over,
+        &mut HomesOfRuns::default(),
+    );
     let flows = measured.flows.iter();
     let steadiest_ticks: Vec<u64> = flows.map(|flow| flow.steadiest.ticks).collect();
     let cleared: Vec<Cleared> = measured.stops.iter().map(cleared).collect();
@@ -193,12 +205,13 @@ pub fn run_alike(
     };
     let setup = setup_for(&shared);
     let (mut engine, mut recorder) = begin(&shared, &setup);
+    let mut homes = HomesOfRuns::default();
     for input in inputs {
         assert!(
             are_alike(first, input),
             "runs that share their beginning are alike in it"
         );
-        engine.run_until(first_stop(input), &mut recorder);
+        engine.run_watched(first_stop(input), &mut recorder);
         let setup = setup_for(input);
         let begun = go_on(
             input,
@@ -207,7 +220,7 @@ pub fn run_alike(
             recorder.kept(),
         );
         let over = drive(input, &setup, begun, &mut (), &mut |_| {}, &mut |_, _| None);
-        let measured = conclude(input, &setup, wanted, over);
+        let measured = conclude(input, &setup, wanted, over, &mut homes);
         if each(Findings::new(measured, input.declarations, None)).is_break() {
             return;
         }
@@ -244,7 +257,7 @@ pub fn watch_stop<'n>(
     let mut recorder = Recorder::new(declared, run_ticks, &setup.timeline, &engine.view());
     recorder.pause(Onward { engine, setup });
     while recorder.last_stop().is_none() {
-        engine.run_until(recorder.next_pause()?, &mut recorder);
+        engine.run_watched(recorder.next_pause()?, &mut recorder);
         recorder.pause(Onward { engine, setup });
     }
     recorder.last_stop().cloned()
@@ -282,11 +295,11 @@ fn go_on<'a>(input: &RunInput<'a>, setup: &'a Setup, engine: Engine<'a>, kept: K
 
 /// Runs to the end, from the start or from where it was kept. `halt` is shown the run before a tick, as often
 /// as it asks for.
-fn drive<'a, O: Observer + ?Sized>(
+fn drive<'a>(
     input: &RunInput<'a>,
     setup: &'a Setup,
     (mut engine, recorder): Begun<'a>,
-    extra: &mut O,
+    extra: &mut dyn Observer,
     progress: &mut dyn FnMut(Tick),
     halt: &mut dyn FnMut(&Engine<'_>, &Recorder<'_>) -> Option<Tick>,
 ) -> Begun<'a> {
@@ -324,6 +337,7 @@ fn conclude<'a>(
     setup: &'a Setup,
     wanted: Wanted,
     (engine, mut recorder): Begun<'a>,
+    homes: &mut HomesOfRuns,
 ) -> Measured {
     if let Err(broken) = engine.check_conservation() {
         panic!("an invariant broke: {broken}");
@@ -343,7 +357,7 @@ fn conclude<'a>(
     let after = Afterwards {
         left_behind,
         going_on: going_on(network, setup, declared, &engine, recorder.last_move()),
-        homes: homes(network, declared, &setup.timeline, engine.tick()),
+        homes: homes.of(network, declared, &setup.timeline, engine.tick()),
     };
     let found = recorder.finish(is_over, after, &engine.view());
     if let Some((kind, due, there)) = found.account.broken() {

@@ -21,7 +21,7 @@ pub(crate) fn restless(network: &Network, levers: &BTreeMap<PartId, bool>) -> BT
         return BTreeSet::new();
     };
     let mut left = Left::default();
-    Engine::new(&stopped, &Setup::default()).run_until(Tick(WATCHED_TICKS), &mut left);
+    Engine::new(&stopped, &Setup::default()).run_watched(Tick(WATCHED_TICKS), &mut left);
     left.0
 }
 

@@ -108,10 +108,10 @@ impl fmt::Display for Divergence {
 /// # Errors
 ///
 /// The first difference, or the panic that ended a run.
-pub fn compare<O: Observer>(
+pub fn compare(
     blueprint: &Blueprint,
     fault: Option<Fault>,
-    observer: &mut O,
+    observer: &mut dyn Observer,
 ) -> Result<(), Divergence> {
     let (network, setup) = built(blueprint)?;
     compare_built(&network, &setup, blueprint.length_ticks, fault, observer)
@@ -122,12 +122,12 @@ pub fn compare<O: Observer>(
 /// # Errors
 ///
 /// As [`compare`].
-pub fn compare_built<O: Observer>(
+pub fn compare_built(
     network: &Network,
     setup: &Setup,
     length_ticks: u64,
     fault: Option<Fault>,
-    observer: &mut O,
+    observer: &mut dyn Observer,
 ) -> Result<(), Divergence> {
     guarded(|| {
         let history = step_both(network, setup, length_ticks, fault, observer)?;
@@ -209,12 +209,12 @@ struct History {
 }
 
 /// Steps both engines through every tick.
-fn step_both<O: Observer>(
+fn step_both(
     network: &Network,
     setup: &Setup,
     length_ticks: u64,
     fault: Option<Fault>,
-    observer: &mut O,
+    observer: &mut dyn Observer,
 ) -> Result<History, Divergence> {
     let mut core = Engine::new(network, setup);
     let mut reference = ReferenceEngine::with_fault(network, setup, fault);
@@ -241,7 +241,7 @@ fn step_both<O: Observer>(
         }
         let due = core.next_due();
         let mut record = Record::default();
-        core.step(&mut (&mut record, &mut *observer));
+        core.step_watched(&mut (&mut record, &mut *observer));
         let events = reference.step();
         let runs = Runs::CoreAndReference;
         same_events(tick, runs, &record.events, &events)?;
@@ -274,7 +274,7 @@ fn leap(network: &Network, setup: &Setup, history: &History) -> Result<(), Diver
     while from < length {
         let until = length.min(from + draw.between(1, 40) as usize);
         let mut record = Record::default();
-        engine.run_until(Tick(until as u64), &mut record);
+        engine.run_watched(Tick(until as u64), &mut record);
         let (first, last) = (history.events_before[from], history.events_before[until]);
         let tick = Tick(until as u64 - 1);
         same_events(tick, runs, &history.events[first..last], &record.events)?;
@@ -297,7 +297,7 @@ fn resume(network: &Network, setup: &Setup, history: &History) -> Result<(), Div
     for number in history.half_way_tick..history.digests.len() {
         let tick = Tick(number as u64);
         let mut record = Record::default();
-        engine.step(&mut record);
+        engine.step_watched(&mut record);
         let (first, last) = (
             history.events_before[number],
             history.events_before[number + 1],

@@ -175,7 +175,7 @@ impl CaseRun<'_> {
     /// # Panics
     ///
     /// As [`CaseRun::findings`].
-    pub fn observed<O: Observer + ?Sized>(&self, observer: &mut O) -> Findings {
+    pub fn observed(&self, observer: &mut dyn Observer) -> Findings {
         run_observed(&self.input(), observer, &mut |_| {})
     }
 

@@ -70,7 +70,7 @@ pub fn try_stops(
         if go_on().is_break() {
             break;
         }
-        engine.run_until(*at, &mut ());
+        engine.run_unwatched(*at);
         let later_ticks = at.0.saturating_sub(declared.at.0);
         let stop = Stop {
             at: *at,
@@ -90,7 +90,7 @@ pub fn count_moves(input: &RunInput<'_>) -> u64 {
         ..input.clone()
     });
     let mut moves = MoveCount(0);
-    Engine::new(input.network, &setup).run_until(Tick(input.run_ticks), &mut moves);
+    Engine::new(input.network, &setup).run_watched(Tick(input.run_ticks), &mut moves);
     moves.0
 }
 
@@ -130,7 +130,7 @@ impl Trier<'_> {
         });
         let mut engine = Engine::branch(self.input.network, &setup, run);
         let found = watch_stop(&declared, run_ticks, &setup, &mut engine);
-        engine.run_until(Tick(run_ticks), &mut ());
+        engine.run_unwatched(Tick(run_ticks));
         if let Err(broken) = engine.check_conservation() {
             panic!("an invariant broke: {broken}");
         }

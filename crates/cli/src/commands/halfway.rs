@@ -70,10 +70,10 @@ impl Parts {
     }
 
     /// Makes the run, and saves it on its way.
-    pub(super) fn run<O: Observer + ?Sized>(
+    pub(super) fn run(
         self,
         input: &RunInput<'_>,
-        extra: &mut O,
+        extra: &mut dyn Observer,
         progress: &mut dyn FnMut(Tick),
     ) -> Result<Findings> {
         let ticks: Vec<Tick> = self.save.iter().map(|(tick, _)| *tick).collect();

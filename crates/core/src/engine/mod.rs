@@ -47,7 +47,7 @@ use self::state::work_meter::WorkMeter;
 use self::state::world::World;
 use self::tables::gates::Gates;
 use self::tables::parts::Parts;
-use self::tables::seats::seats;
+use self::tables::seats::{seats, selector_places};
 use self::tables::signal_order::SignalOrder;
 use self::tables::wiring::Wiring;
 use crate::event::{Event, Moment, Observer};
@@ -66,8 +66,8 @@ pub struct Engine<'n> {
     gates: Gates,
     world: World,
     parts: Parts,
-    /// The seats of the selectors, in order: their places in `world.selectors`.
-    selector_seats: Vec<u32>,
+    /// For each seat up to that of the last selector, the place of a selector in `world.selectors`.
+    selector_places: Vec<u32>,
     turns: TurnWheel,
     work: WorkMeter,
     phase: Phase,
@@ -164,7 +164,7 @@ impl<'n> Engine<'n> {
             gates: from.gates.clone(),
             world: from.world.clone(),
             parts: from.parts.clone(),
-            selector_seats: from.selector_seats.clone(),
+            selector_places: from.selector_places.clone(),
             turns: from.turns.clone(),
             work: from.work,
             phase: from.phase,
@@ -187,9 +187,7 @@ impl<'n> Engine<'n> {
     }
 
     fn from_parts(network: &'n Network, setup: &'n Setup, parts: Parts, world: World) -> Self {
-        let takers = (0..).zip(&world.inventories.takers);
-        let selectors = takers.filter(|(_, taker)| taker.flags.any(Flags::SELECTOR));
-        let selector_seats = selectors.map(|(seat, _)| seat).collect();
+        let selector_places = selector_places(&world.inventories.takers);
         let orders = setup.orders_after(world.inputs_done);
         let signal_order = SignalOrder::new(&orders.signal_order(network), network.part_count());
         let (wiring, gates) = wired(network, &parts, &signal_order, &world);
@@ -199,7 +197,7 @@ impl<'n> Engine<'n> {
             signal_order,
             wiring,
             gates,
-            selector_seats,
+            selector_places,
             parts,
             turns: TurnWheel::default(),
             world,
@@ -276,6 +274,22 @@ impl<'n> Engine<'n> {
                 None => self.leap(end, observer),
             }
         }
+    }
+
+    /// As [`run_until`](Self::run_until), with an observer of any sort. This is compiled once, while `run_until` and
+    /// all that it calls is compiled anew for each sort of observer: it is for those that run much.
+    pub fn run_watched(&mut self, end: Tick, observer: &mut dyn Observer) {
+        self.run_until(end, observer);
+    }
+
+    /// As [`run_watched`](Self::run_watched), and nobody watches.
+    pub fn run_unwatched(&mut self, end: Tick) {
+        self.run_until(end, &mut ());
+    }
+
+    /// As [`step`](Self::step), with an observer of any sort.
+    pub fn step_watched(&mut self, observer: &mut dyn Observer) {
+        self.step(observer);
     }
 
     /// The next tick in which something can happen or that is the last before a sleeper wakes; `None` if

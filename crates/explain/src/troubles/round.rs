@@ -39,7 +39,7 @@ impl Moves {
         if gone.period_ticks > 0 {
             let mut engine = Engine::resume(scene.network, &gone.setup, &gone.state);
             let until = engine.tick() + gone.period_ticks;
-            engine.run_until(until, &mut moves);
+            engine.run_watched(until, &mut moves);
         }
         moves
     }

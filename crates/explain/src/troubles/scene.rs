@@ -109,7 +109,7 @@ impl<'a> Scene<'a> {
     /// The run again, up to the beginning of a tick.
     pub(super) fn at(&self, tick: Tick) -> Engine<'a> {
         let mut engine = Engine::new(self.network, self.setup);
-        engine.run_until(tick, &mut ());
+        engine.run_unwatched(tick);
         engine
     }
 

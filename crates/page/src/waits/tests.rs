@@ -61,7 +61,7 @@ fn waited(network: &Network, actions: Vec<(Tick, Action)>, run_ticks: u64) -> Ve
         waits: Waits::new(network),
         compares: false,
     };
-    Engine::new(network, &setup).run_until(Tick(run_ticks), &mut watch);
+    Engine::new(network, &setup).run_watched(Tick(run_ticks), &mut watch);
     let totals = watch.waits.totals(run_ticks);
     let reported = network.part_ids().zip(&totals).map(|(part, list)| {
         let sum: u64 = list.iter().map(|(_, ticks)| ticks).sum();
@@ -201,13 +201,13 @@ fn random_networks_wait_for_the_same_however_they_are_looked_at() {
         let mut engine = Engine::new(&network, &setup);
         let ticks = blueprint.length_ticks;
         for _ in 0..ticks {
-            engine.step(&mut stepped);
+            engine.step_watched(&mut stepped);
         }
         let mut leapt = Watch {
             waits: Waits::new(&network),
             compares: false,
         };
-        Engine::new(&network, &setup).run_until(Tick(ticks), &mut leapt);
+        Engine::new(&network, &setup).run_watched(Tick(ticks), &mut leapt);
         let totals = stepped.waits.totals(ticks);
         assert_eq!(totals, leapt.waits.totals(ticks), "seed {seed}");
         for list in totals {

@@ -121,13 +121,13 @@ impl Onward<'_> {
                 break;
             }
             let until = (engine.tick() + step_ticks).min(end);
-            engine.run_until(until, &mut (&mut ahead, &mut repeats));
+            engine.run_watched(until, &mut (&mut ahead, &mut repeats));
             step_ticks = (step_ticks * 2).min(MOST_STEP_TICKS);
         }
         let mut work_at_rest = None;
         if asked.work && is_still {
             (ahead.work_units, ahead.work_ticks) = (0, 0);
-            engine.run_until(engine.tick() + standstill.window_ticks(), &mut ahead);
+            engine.run_watched(engine.tick() + standstill.window_ticks(), &mut ahead);
             work_at_rest = Some((ahead.work_units, ahead.work_ticks));
         }
         ahead.found(asked, work_at_rest)

@@ -70,11 +70,19 @@ impl RoundWatch {
         [&self.returns, &self.inside]
     }
 
+    #[inline]
     pub(crate) fn moved(&mut self, tick: Tick, moved: &Move) {
         let Some(from) = moved.from else { return };
         if !self.stays_inside(moved) {
             self.left_sections(tick, from, moved.to);
+        } else if !self.returns.names(from.part) {
+            return;
         }
+        self.passed(tick, from, moved);
+    }
+
+    /// Counts what passed a return.
+    fn passed(&mut self, tick: Tick, from: Spot, moved: &Move) {
         for section in self.returns.of_spot(from) {
             let round = &mut self.rounds[section];
             round.passed_items += moved.leaves;
@@ -85,6 +93,7 @@ impl RoundWatch {
     }
 
     /// Whether what moved stayed inside the one section that both places are inside of.
+    #[inline]
     fn stays_inside(&self, moved: &Move) -> bool {
         let only = |spot: Option<Spot>| {
             let alone = spot.filter(|spot| spot.also.is_none())?;

@@ -70,6 +70,11 @@ impl IdleCallMeasure {
         }
     }
 
+    /// The signals that it watches, by section.
+    pub(crate) fn groups(&self) -> &Groups {
+        &self.calls
+    }
+
     pub(crate) fn event(&mut self, event: &Event) {
         let Event::SignalChanged { signal, level } = *event else {
             return;

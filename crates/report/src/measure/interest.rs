@@ -1,5 +1,5 @@
 //! Which measurements a part matters to: most parts matter to few, and a move between two parts is reported
-//! to those alone.
+//! to those alone. So is a change of a signal.
 
 use bitflags::bitflags;
 use hallwright_core::id::PartId;
@@ -8,9 +8,9 @@ use super::ledger::{Move, Spot};
 use hallwright_analysis::groups::Groups;
 
 bitflags! {
-    /// Measurements that watch moves at declared parts only.
+    /// Measurements that watch what happens at declared parts only.
     #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
-    pub(crate) struct Interest: u8 {
+    pub(crate) struct Interest: u16 {
         const STORES = 1;
         const SIEVES = 1 << 1;
         const FLOWS = 1 << 2;
@@ -18,6 +18,8 @@ bitflags! {
         const GATHERS = 1 << 4;
         const ROUNDS = 1 << 5;
         const FEEDS = 1 << 6;
+        const CALLS = 1 << 7;
+        const LAMPS = 1 << 8;
     }
 }
 
@@ -43,11 +45,19 @@ impl Interests {
         }
     }
 
+    /// The measurements that a signal matters to.
+    #[inline]
+    pub(crate) fn of_signal(&self, signal: PartId) -> Interest {
+        self.by_part[signal.index()]
+    }
+
     /// The measurements that a move matters to.
+    #[inline]
     pub(crate) fn of(&self, moved: &Move) -> Interest {
         self.at(moved.from) | self.at(moved.to)
     }
 
+    #[inline]
     fn at(&self, spot: Option<Spot>) -> Interest {
         let Some(spot) = spot else {
             return Interest::empty();

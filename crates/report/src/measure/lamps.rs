@@ -49,6 +49,11 @@ impl LampMeasure {
         }
     }
 
+    /// The signals that it watches, by lamp.
+    pub(crate) fn groups(&self) -> &Groups {
+        &self.groups
+    }
+
     pub(crate) fn event(&mut self, at: Tick, event: &Event, ledger: &Ledger, view: &View<'_>) {
         let Event::SignalChanged { signal, level } = *event else {
             return;

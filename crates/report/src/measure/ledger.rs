@@ -114,8 +114,23 @@ impl Ledger {
 
     /// Takes up an event and says what it moved. Something thrown or lifted moves when it comes
     /// loose, which is the very next event.
+    #[inline]
     pub(crate) fn take_up(&mut self, tick: Tick, event: &Event, view: &View<'_>) -> Option<Move> {
         self.gone = None;
+        // Nearly all that moves does so between two parts that have their places to themselves.
+        if let Event::ItemMoved { from, to, item } = *event
+            && !self.is_special[from.index()]
+            && !self.is_special[to.index()]
+        {
+            self.held[from.index()] -= 1;
+            self.held[to.index()] += 1;
+            let alone = |part| Spot { part, also: None };
+            return Some(between(alone(from), alone(to), item, 1));
+        }
+        self.take_up_rare(tick, event, view)
+    }
+
+    fn take_up_rare(&mut self, tick: Tick, event: &Event, view: &View<'_>) -> Option<Move> {
         let moved = self.moved(tick, event, view)?;
         if let Some(from) = moved.from {
             for part in from.parts() {
@@ -137,10 +152,6 @@ impl Ledger {
             | Event::Unlocked { .. }
             | Event::Clicked { .. } => None,
             Event::ItemMoved { from, to, item } => {
-                if !self.is_special[from.index()] && !self.is_special[to.index()] {
-                    let alone = |part| Spot { part, also: None };
-                    return Some(between(alone(from), alone(to), item, 1));
-                }
                 let from = spot(view, from);
                 if view.network().part(to).is_loose_place() {
                     self.coming_loose = Some((from, 1));
@@ -316,13 +327,20 @@ pub fn slot_items(view: &View<'_>, part: PartId) -> u64 {
 
 /// What a box holds, by kind in the order of kinds; nothing for everything else.
 pub(crate) fn box_contents(view: &View<'_>, item: Item) -> Vec<(KindId, u64)> {
-    let mut contents = BTreeMap::new();
+    let mut contents: Vec<(KindId, u64)> = Vec::new();
     if let Some(box_id) = item.box_id {
+        // A box has few slots, and mostly one kind in them.
         for stack in view.box_slots(box_id).flatten() {
-            *contents.entry(stack.item.kind).or_insert(0) += u64::from(stack.count);
+            let kind = stack.item.kind;
+            let count = u64::from(stack.count);
+            match contents.iter_mut().find(|(held, _)| *held == kind) {
+                Some((_, sum)) => *sum += count,
+                None => contents.push((kind, count)),
+            }
         }
     }
-    contents.into_iter().collect()
+    contents.sort_unstable_by_key(|(kind, _)| *kind);
+    contents
 }
 
 /// The parts, each once, without the places whose docked shuttles are among them.

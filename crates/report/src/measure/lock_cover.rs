@@ -62,6 +62,11 @@ impl LockCoverMeasure {
         }
     }
 
+    /// The signals that it watches, by section.
+    pub(crate) fn groups(&self) -> &Groups {
+        &self.calls
+    }
+
     pub(crate) fn event(&mut self, tick: Tick, event: &Event, sections: &Sections) {
         match *event {
             Event::SignalChanged { signal, level } => {

@@ -212,7 +212,12 @@ impl<'d> Recorder<'d> {
         ];
         let requests = self.requests.groups().map(|of| (Interest::REQUESTS, of));
         let rounds = self.rounds.groups().map(|of| (Interest::ROUNDS, of));
-        for (watcher, groups) in watched.into_iter().chain(requests).chain(rounds) {
+        let calls = [self.lock_cover.groups(), self.idle_calls.groups()];
+        let calls = calls.map(|of| (Interest::CALLS, of));
+        let lamps = [(Interest::LAMPS, self.lamps.groups())];
+        let signals = calls.into_iter().chain(lamps);
+        let moves = watched.into_iter().chain(requests).chain(rounds);
+        for (watcher, groups) in moves.chain(signals) {
             self.interests.add(watcher, groups);
         }
     }
@@ -244,11 +249,15 @@ impl<'d> Recorder<'d> {
     }
 
     /// A signal changed: nothing moved.
-    fn signal_changed(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
-        let tick = moment.tick;
-        self.lock_cover.event(tick, event, &self.seen.sections);
-        self.idle_calls.event(event);
-        self.lamps.event(tick, event, &self.seen.ledger, view);
+    fn signal_changed(&mut self, tick: Tick, signal: PartId, event: &Event, view: &View<'_>) {
+        let interest = self.interests.of_signal(signal);
+        if interest.contains(Interest::CALLS) {
+            self.lock_cover.event(tick, event, &self.seen.sections);
+            self.idle_calls.event(event);
+        }
+        if interest.contains(Interest::LAMPS) {
+            self.lamps.event(tick, event, &self.seen.ledger, view);
+        }
         let now = self.seen.now(view);
         self.stops.event(tick, event, None, &now);
     }
@@ -353,11 +362,11 @@ impl<'d> Recorder<'d> {
 impl Observer for Recorder<'_> {
     fn event(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
         self.work.load_event(event, view);
-        if let Event::SignalChanged { .. } = event {
-            self.signal_changed(moment, event, view);
+        let tick = moment.tick;
+        if let Event::SignalChanged { signal, .. } = *event {
+            self.signal_changed(tick, signal, event, view);
             return;
         }
-        let tick = moment.tick;
         let moved = self.seen.ledger.take_up(tick, event, view);
         let moved = moved.as_ref();
         self.account.event(event, &self.seen.ledger, view);

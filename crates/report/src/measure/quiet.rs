@@ -75,6 +75,7 @@ impl QuietWatch {
     }
 
     /// An item event.
+    #[inline]
     pub(crate) fn item_event(&mut self, tick: Tick, moved: Option<&Move>) {
         self.last.item_event = Some(tick);
         if let Some(moved) = moved {

@@ -7,7 +7,7 @@ use hallwright_core::slot::Item;
 use hallwright_core::tick::Tick;
 use serde::{Deserialize, Serialize};
 
-use super::ledger::{Move, Spot, box_contents};
+use super::ledger::{Move, Spot};
 use crate::findings::{DeskFinding, RequestFinding};
 use hallwright_analysis::groups::Groups;
 
@@ -126,13 +126,13 @@ fn box_arrived(desk: &mut DeskFinding, tick: Tick) {
 
 /// Whether an item is a box with nothing but this kind inside, or an empty box of this kind.
 pub(crate) fn is_box_of(item: Item, kind: KindId, view: &View<'_>) -> bool {
-    if item.box_id.is_none() {
+    let Some(box_id) = item.box_id else {
         return false;
-    }
-    match box_contents(view, item).as_slice() {
-        [] => item.kind == kind,
-        [(inside, _)] => *inside == kind,
-        _ => false,
+    };
+    let mut inside = view.box_slots(box_id).flatten().peekable();
+    match inside.peek() {
+        None => item.kind == kind,
+        Some(_) => inside.all(|stack| stack.item.kind == kind),
     }
 }
 

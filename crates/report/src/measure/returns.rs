@@ -49,6 +49,7 @@ impl ReturnMeasure {
         }
     }
 
+    #[inline]
     pub(crate) fn event(&mut self, event: &Event, sections: &Sections) {
         let (Event::ItemMoved { from: part, .. } | Event::Thrown { dropper: part, .. }) = *event
         else {

@@ -161,6 +161,7 @@ impl Sections {
         self.stayed_in
     }
 
+    #[inline]
     fn stays_within(&self, moved: &Move) -> Option<usize> {
         let (from, to) = moved.from.zip(moved.to)?;
         if from.also.is_some() || to.also.is_some() || moved.leaves != moved.arrives {
@@ -172,6 +173,7 @@ impl Sections {
     }
 
     /// Takes up what an event moved.
+    #[inline]
     pub(crate) fn take_up(
         &mut self,
         tick: Tick,
@@ -192,6 +194,11 @@ impl Sections {
             state.last_own_event = Some(tick);
             return;
         }
+        self.take_up_between(tick, event, moved, view);
+    }
+
+    /// Takes up what moved out of the line or queue of a section, or into one.
+    fn take_up_between(&mut self, tick: Tick, event: &Event, moved: &Move, view: &View<'_>) {
         let is_own = !is_operators(event);
         for (spot, items, comes) in [
             (moved.from, moved.leaves, false),

@@ -74,8 +74,8 @@ pub(super) fn crossings(
     };
     let setup = setup_for(&input);
     let mut engine = Engine::new(input.network, &setup);
-    engine.run_until(at + 1, &mut ());
-    engine.run_until(awake_at.unwrap_or(at + 1), &mut watch);
+    engine.run_unwatched(at + 1);
+    engine.run_watched(awake_at.unwrap_or(at + 1), &mut watch);
     watch.found(regions)
 }
 

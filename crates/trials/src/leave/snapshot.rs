@@ -48,7 +48,7 @@ impl Snapshot {
     fn after(input: &RunInput<'_>, go_on: GoOn) -> Self {
         let setup = setup_for(input);
         let mut engine = Engine::new(input.network, &setup);
-        engine.run_until(Tick(input.run_ticks), &mut ());
+        engine.run_unwatched(Tick(input.run_ticks));
         let gone = go_on(input.network, &setup, input.declarations, &engine);
         let quiet = Engine::resume(input.network, &gone.setup, &gone.state);
         Self::of(&quiet.view())

@@ -15,9 +15,7 @@ use crate::tick::Tick;
 
 impl Engine<'_> {
     fn selector_place(&self, selector: PartId) -> usize {
-        let seat = self.place(selector) as u32;
-        let place = self.selector_seats.binary_search(&seat);
-        place.expect("every selector has a seat")
+        self.selector_places[self.place(selector)] as usize
     }
 
     pub(in crate::engine) fn selector_state(&self, selector: PartId) -> &SelectorState {

@@ -1,6 +1,7 @@
 //! Where hoppers and selectors sit in memory: those that hand items to each other side by side,
 //! whatever their ranks in the update order are.
 
+use crate::engine::state::takers::{Flags, Taker};
 use crate::id::PartId;
 use crate::network::Network;
 use crate::part::Part;
@@ -52,6 +53,23 @@ fn hopper_behind(network: &Network, part: PartId) -> Option<PartId> {
     };
     let is_hopper = |target: &PartId| matches!(network.part(*target), Part::Hopper(_));
     hopper.target.filter(is_hopper)
+}
+
+/// For each seat up to that of the last selector, the place of a selector among the selectors. Halls without any pay
+/// nothing.
+pub(in crate::engine) fn selector_places(takers: &[Taker]) -> Vec<u32> {
+    let is_selector = |taker: &Taker| taker.flags.any(Flags::SELECTOR);
+    let seats = takers.iter().rposition(is_selector);
+    let mut next = 0;
+    let place_of = |taker: &Taker| {
+        let place = next;
+        next += u32::from(is_selector(taker));
+        place
+    };
+    takers[..seats.map_or(0, |last| last + 1)]
+        .iter()
+        .map(place_of)
+        .collect()
 }
 
 #[cfg(test)]
