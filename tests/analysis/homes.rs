@@ -1,7 +1,11 @@
 //! Which stores a kind can come to.
 
+use hallwright_analysis::homes::HomesOfRuns;
 use hallwright_analysis::ways::{Home, KindWays};
+use hallwright_core::declare::{Declarations, Store, StorePurpose};
 use hallwright_core::part::Intake;
+use hallwright_core::tick::Tick;
+use hallwright_core::timeline::{Action, Terms, Timeline};
 
 use crate::support::Draft;
 
@@ -91,4 +95,43 @@ fn what_is_packed_comes_to_where_boxes_are_opened() {
     let stores: [&[_]; 2] = [&[store], &[boxes]];
     let homes = ways.homes(barley, packs, &stores);
     assert_eq!(homes, [home(0, &[]), home(1, &[])]);
+}
+
+#[test]
+fn homes_of_many_runs_are_those_of_each() {
+    let mut draft = Draft::new();
+    let [source, own] = draft.chests(["source", "own"]);
+    draft.below("line", source, Some(own));
+    let (barley, rye) = (draft.barley, draft.rye);
+    let network = draft.done();
+    let declared = Declarations {
+        stores: vec![Store {
+            name: "slice".to_owned(),
+            parts: vec![own],
+            takes: vec![barley],
+            purpose: StorePurpose::Slice,
+        }],
+        ..Declarations::default()
+    };
+    let delivery = |at, kind| {
+        let action = Action::Deliver {
+            place: source,
+            kind,
+            count: 1,
+            contents: Vec::new(),
+            terms: Terms::default(),
+        };
+        (Tick(at), action)
+    };
+    let timeline = Timeline::new(vec![delivery(5, barley), delivery(50, rye)]);
+    let mut of_runs = HomesOfRuns::default();
+    let mut arrived = Vec::new();
+    // Rye arrives in the second run alone, and nothing in the last.
+    for end in [10, 60, 20, 5] {
+        let found = of_runs.of(&network, &declared, &timeline, Tick(end));
+        let mut alone = HomesOfRuns::default();
+        assert_eq!(found, alone.of(&network, &declared, &timeline, Tick(end)));
+        arrived.push(found.len());
+    }
+    assert_eq!(arrived, [1, 2, 1, 0]);
 }

@@ -66,17 +66,6 @@ impl KindHomes {
 /// Where each kind arrives, in each form, in the order of arriving.
 type Arrivals = BTreeMap<(KindId, Form), Vec<PartId>>;
 
-/// The homes of everything that is there at the start or is delivered before the end. What sieves start
-/// with does not arrive.
-pub fn homes(
-    network: &Network,
-    declared: &Declarations,
-    timeline: &Timeline,
-    end: Tick,
-) -> Vec<KindHomes> {
-    HomesOfRuns::default().of(network, declared, timeline, end)
-}
-
 /// The homes of what arrives in runs of one network, with the same stores and sieves declared: they are worked out
 /// anew only if something else arrives.
 #[derive(Default)]
@@ -85,7 +74,8 @@ pub struct HomesOfRuns {
 }
 
 impl HomesOfRuns {
-    /// As [`homes`], of the next run.
+    /// The homes of everything that is there at the start of the next run or is delivered before its end. What sieves
+    /// start with does not arrive.
     pub fn of(
         &mut self,
         network: &Network,
