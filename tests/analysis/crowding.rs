@@ -200,6 +200,19 @@ fn what_a_hopper_draws_from_and_pushes_into_touches_it_too() {
 }
 
 #[test]
+fn what_fills_no_block_that_is_known_touches_nothing() {
+    // A selector that it pushes into, and a dock that it draws from.
+    let place = |draft: &mut Draft| {
+        let [taken, rest] = draft.chests(["taken", "rest"]);
+        let barley = draft.barley;
+        let selector = draft.selector("selector", &[barley], taken, rest);
+        let dock = draft.builder.add("dock", Part::Dock);
+        draft.below("place", dock, Some(selector))
+    };
+    fits(6, Around::Touching, place, Draft::handing);
+}
+
+#[test]
 fn a_part_that_touches_in_two_ways_is_counted_once() {
     // A chain of hoppers, each beside the one before and below it: the first pushes into the second,
     // which draws from it too.

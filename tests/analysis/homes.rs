@@ -1,9 +1,12 @@
 //! Which stores a kind can come to.
 
-use hallwright_analysis::homes::HomesOfRuns;
+use hallwright_analysis::homes::{Form, HomesOfRuns};
 use hallwright_analysis::ways::{Home, KindWays};
 use hallwright_core::declare::{Declarations, Store, StorePurpose};
+use hallwright_core::id::{KindId, PartId};
+use hallwright_core::network::Network;
 use hallwright_core::part::Intake;
+use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms, Timeline};
 
@@ -134,4 +137,65 @@ fn homes_of_many_runs_are_those_of_each() {
         arrived.push(found.len());
     }
     assert_eq!(arrived, [1, 2, 1, 0]);
+}
+
+/// What arrives at a tick, and whether its home, one chest, is reached by a run of 10 ticks; nothing if nothing
+/// arrives.
+fn arriving(
+    network: &Network,
+    store: PartId,
+    takes: KindId,
+    (at, delivery): (u64, Action),
+) -> Vec<(Form, bool)> {
+    let store = Store {
+        name: "store".to_owned(),
+        parts: vec![store],
+        takes: vec![takes],
+        purpose: StorePurpose::Slice,
+    };
+    let declared = Declarations {
+        stores: vec![store],
+        ..Declarations::default()
+    };
+    let timeline = Timeline::new(vec![(Tick(at), delivery)]);
+    let found = HomesOfRuns::default().of(network, &declared, &timeline, Tick(10));
+    let rows = found.iter();
+    rows.map(|row| (row.form, !row.is_homeless())).collect()
+}
+
+#[test]
+fn goods_and_boxes_of_them_come_home_only_where_selectors_let_them() {
+    let mut draft = Draft::new();
+    let carton = draft.builder.box_kind("box");
+    let barley = draft.barley;
+    let [taken, rest, source] = draft.chests(["taken", "rest", "source"]);
+    let selector = draft.selector("selector", &[barley], taken, rest);
+    draft.below("in", source, Some(selector));
+    let network = draft.done();
+    let delivery = |kind, contents: Vec<Filling>| Action::Deliver {
+        place: source,
+        kind,
+        count: 1,
+        contents,
+        terms: Terms::default(),
+    };
+    let inside = Filling {
+        slot: 0,
+        kind: barley,
+        count: 1,
+        contents: Vec::new(),
+    };
+    let loose = |store| arriving(&network, store, barley, (9, delivery(barley, Vec::new())));
+    assert_eq!(loose(taken), [(Form::Loose, true)]);
+    assert_eq!(loose(rest), [(Form::Loose, false)]);
+    // A box is none of the kinds that the selector takes, whatever is in it.
+    let boxed = |store| {
+        let delivery = delivery(carton, vec![inside.clone()]);
+        arriving(&network, store, barley, (9, delivery))
+    };
+    assert_eq!(boxed(taken), [(Form::Boxed, false)]);
+    assert_eq!(boxed(rest), [(Form::Boxed, true)]);
+    // The tick in which the run ends is no part of it.
+    let late = arriving(&network, taken, barley, (10, delivery(barley, Vec::new())));
+    assert_eq!(late, []);
 }

@@ -3,8 +3,10 @@
 mod crowding;
 mod homes;
 mod long;
+mod not_named;
 mod readings;
 mod sieves;
 mod signals;
 mod support;
+mod waits;
 mod ways;

@@ -181,3 +181,26 @@ fn rings_among_some_parts_are_those_of_the_whole_network_that_lie_there() {
             .is_empty()
     );
 }
+
+#[test]
+fn a_comparator_settles_at_what_is_known_of_its_own_inventory() {
+    let mut draft = Draft::new();
+    let chests = draft.chests(["apart", "known", "unknown"]);
+    let levels = chests.map(|chest| {
+        let comparator = Signal::Comparator {
+            rear: Rear::Inventory(chest),
+            side: None,
+            mode: ComparatorMode::Compare,
+        };
+        draft.signal(&format!("level of {chest}"), comparator)
+    });
+    let network = draft.done();
+    let readings = BTreeMap::from([(chests[1], 5)]);
+    let known = Known {
+        readings: &readings,
+        moves: &|_| false,
+    };
+    let mut settled = Settled::new(&network, known, (chests[0], 3));
+    let settled = levels.map(|level| settled.levels(level));
+    assert_eq!(settled, [Levels::only(3), Levels::only(5), Levels::ALL]);
+}

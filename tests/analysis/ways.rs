@@ -1,7 +1,7 @@
 //! Which ways there are, and where they lead.
 
-use hallwright_analysis::ways::{KindWays, WayKind, Ways};
-use hallwright_core::id::PartId;
+use hallwright_analysis::ways::{KindSet, KindWays, WayKind, Ways};
+use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::part::{Dropper, Intake, Leg, Outlet, Part, Shuttle, Signal};
 use petgraph::Direction;
@@ -54,6 +54,24 @@ fn every_way_is_there_with_what_happens_along_it() {
             "Push out store",
         ]
     );
+}
+
+#[test]
+fn a_way_says_whether_it_leads_into_boxes_or_is_taken_by_the_hopper_at_its_end() {
+    let network = packing();
+    let ways = Ways::new(&network);
+    let kinds = |is_so: fn(WayKind) -> bool| -> Vec<WayKind> {
+        let kinds = ways.iter().map(|way| way.kind);
+        kinds.filter(|kind| is_so(*kind)).collect()
+    };
+    assert_eq!(
+        kinds(WayKind::is_of_boxes),
+        [WayKind::Pack, WayKind::Unpack]
+    );
+    assert_eq!(kinds(WayKind::is_taken), [WayKind::PickUp]);
+    assert!(WayKind::Pull.is_taken());
+    assert_eq!(kinds(WayKind::is_short_cut), []);
+    assert!(WayKind::Travel.is_short_cut());
 }
 
 #[test]
@@ -162,4 +180,46 @@ fn a_way_carries_only_what_a_selector_sends_along_it() {
     let reached = ways.reached_by(rye, &[selector], |_| false);
     let reached = names(&network, |part| reached[part.index()]);
     assert_eq!(reached, ["rest", "selector"]);
+}
+
+#[test]
+fn sets_of_kinds_take_in_what_is_news() {
+    let [one, other, third] = [0, 1, 2].map(KindId::from_index);
+    let set = |kinds: &[KindId]| KindSet::of(3, |kind| kinds.contains(&kind));
+    let none = KindSet::none(3);
+    assert!(none.is_empty() && !set(&[one]).is_empty());
+    assert!(set(&[one, other]).meets(Some(&set(&[other, third]))));
+    assert!(!set(&[one]).meets(Some(&set(&[other, third]))));
+    assert!(set(&[one]).meets(None) && !none.meets(None));
+    let mut kept = set(&[one]);
+    assert!(!kept.take_in(&set(&[one]), None));
+    assert!(!kept.take_in(&set(&[one, other]), Some(&set(&[third]))));
+    assert!(kept.take_in(&set(&[other, third]), Some(&set(&[third]))));
+    assert_eq!(kept.iter().collect::<Vec<_>>(), [one, third]);
+}
+
+#[test]
+fn a_goal_is_reached_from_outside_by_the_kinds_that_every_way_carries() {
+    let mut draft = Draft::new();
+    let [source, taken, rest, beyond] = draft.chests(["source", "taken", "rest", "beyond"]);
+    let (barley, rye) = (draft.barley, draft.rye);
+    let selector = draft.selector("selector", &[barley], taken, rest);
+    draft.below("in", source, Some(selector));
+    let on = draft.below("on", rest, Some(beyond));
+    let network = draft.done();
+    let ways = KindWays::new(&network);
+    // The shared node of what boxes hold is the last.
+    let mut goals = vec![false; network.part_count() + 1];
+    for goal in [rest, on, beyond] {
+        goals[goal.index()] = true;
+    }
+    let reaching = ways.reaching(&goals, &KindSet::of(2, |_| true));
+    let kinds = |part: PartId| reaching[part.index()].iter().collect::<Vec<_>>();
+    assert_eq!(kinds(source), [rye]);
+    assert_eq!(kinds(selector), [rye]);
+    assert_eq!(kinds(taken), []);
+    // What is there already does not come from outside.
+    assert_eq!(kinds(rest), []);
+    let reaching = ways.reaching(&goals, &KindSet::of(2, |kind| kind == barley));
+    assert!(reaching.iter().all(KindSet::is_empty));
 }

@@ -4,3 +4,4 @@ mod by_hand;
 mod lines;
 mod random;
 mod support;
+mod triggers;
