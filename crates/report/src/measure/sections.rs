@@ -274,8 +274,11 @@ fn boxes_moved(moved: &Move, spot: Spot, items: u64, view: &View<'_>) -> u64 {
         // A shuttle with all it holds.
         return spot.parts().map(|part| shuttle_boxes(part, view)).sum();
     };
+    // The part itself is looked at for boxes alone: in a large hall it is far away in memory.
+    if !network.kind(item.kind).is_box {
+        return 0;
+    }
     match network.part(spot.part).holding() {
-        _ if !network.kind(item.kind).is_box => 0,
         // It stands there with its contents.
         Holding::Box => 1,
         Holding::Slots | Holding::Queue | Holding::Loose => items,
