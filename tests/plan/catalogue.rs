@@ -165,6 +165,23 @@ fn a_hall_out_of_range_is_reported_with_line_and_column() {
 }
 
 #[test]
+fn growth_that_would_fill_the_memory_is_refused() {
+    let rows = "barley, 64, 5191, 30, , bulk 3 side 1\nflax, 64, 0, 0, , \n";
+    for growth in [
+        "NewKinds(a_year: 100000, years: 1000)",
+        "Slices(multi: 10001)",
+        "Slices(bulk: 18446744073709551615)",
+    ] {
+        let (plan, reported) = planned(rows, &small_hall(&format!("growth: {growth},")));
+        assert!(plan.is_none(), "{growth}");
+        assert_eq!(
+            reported,
+            ["the growth comes to more than 10000 free slices of a sort"]
+        );
+    }
+}
+
+#[test]
 fn goods_that_fit_nowhere_are_reported() {
     // Large amounts take several slices, but not any number of them: 64,001 slots are 1,186 chests of 54.
     let rows = "barley, 64, 4096001, 1, , \nmallet, 1, 2, 1, , multi\npeg, 64, 1, 1, , \n";

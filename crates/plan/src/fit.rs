@@ -93,7 +93,21 @@ fn linked(slices: &[Vec<usize>]) -> BTreeSet<usize> {
     linked.map(|(at, _)| at + 1).collect()
 }
 
-/// How many slices of a sort are wished to be free.
+/// So many slices of a sort may be wished to be free: a hall of any number of them would fill the memory.
+pub const MOST_FREE: u64 = 10_000;
+
+/// Whether more slices of any sort are wished to be free than may be.
+#[must_use]
+pub fn has_too_many_free(allocation: &Allocation, hall: &Hall) -> bool {
+    let kinds: usize = allocation.lines.iter().map(|line| line.kinds()).sum();
+    let wished = |sort: Sort| {
+        let used = allocation.lines[sort.index()].used() as u64;
+        reserve(hall, sort, used, kinds)
+    };
+    Sort::ALL.into_iter().any(|sort| wished(sort) > MOST_FREE)
+}
+
+/// How many slices of a sort are wished to be free. One more than [`MOST_FREE`] stands for all that is too many.
 #[must_use]
 pub fn reserve(hall: &Hall, sort: Sort, used: u64, total_kinds: usize) -> u64 {
     // The wing of boxes grows at its end; nothing is built of it before.
@@ -103,14 +117,15 @@ pub fn reserve(hall: &Hall, sort: Sort, used: u64, total_kinds: usize) -> u64 {
     {
         return 0;
     }
-    match hall.growth {
+    let wished = match hall.growth {
         Growth::Share(share) => (used as f64 * share.value).ceil() as u64,
         Growth::Slices(slices) => slices[sort.index()],
         // New kinds divide among the sorts as those of today do, and fill slices alike.
         Growth::NewKinds(a_year, years) => {
             (a_year.value * years.value * used).div_ceil(total_kinds.max(1) as u64)
         }
-    }
+    };
+    wished.min(MOST_FREE + 1)
 }
 
 /// So many places of one line: what is in use, then the reserve, with what is left out in between.

@@ -35,7 +35,7 @@ use hallwright_scenario::Diagnostic;
 
 use allocate::Allocation;
 use catalogue::Catalogue;
-use fit::{FittedLine, Place};
+use fit::{FittedLine, MOST_FREE, Place};
 use hall::{Hall, MOST_LINES, Sort};
 use kept::Kept;
 use lay::{Laid, Layout};
@@ -183,6 +183,12 @@ pub fn continued(
         hall.lines = flow::lines_needed(&catalogue, &hall).min(MOST_LINES);
     }
     let allocation = allocate::allocate(&catalogue, &hall, kept, problems)?;
+    if fit::has_too_many_free(&allocation, &hall) {
+        let message = format!("the growth comes to more than {MOST_FREE} free slices of a sort");
+        let problem = Diagnostic::general(ids::OUT_OF_RANGE, message);
+        problems.push(problem.help("wish for less `growth`".to_owned()));
+        return None;
+    }
     // Rows as long as before, so that what stands there stands where it stood.
     let before = kept.and_then(|kept| stand(&allocation, &kept.as_long(&hall)?, &mut Vec::new()));
     let (lines, layout) = match before {
