@@ -1,6 +1,7 @@
 //! Inputs that are nearly right, made of bytes from seeds: nothing breaks, and most get past the parser.
 //! `FUZZ_INPUTS=100000` tries more of them, `FUZZ_FIRST=100000` others, `FUZZ_ONLY=scenario` those of one sort.
 
+use hallwright_fuzz::choices::Choices;
 use hallwright_fuzz::{Came, TARGETS, Target};
 use rand::{Rng, RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -31,7 +32,7 @@ fn tried(target: &Target) -> [u64; 3] {
     let mut counts = [0; 3];
     for seed in first..first + number("FUZZ_INPUTS").unwrap_or(INPUTS) {
         let bytes = bytes(seed);
-        let came = std::panic::catch_unwind(|| (target.try_one)(&bytes));
+        let came = std::panic::catch_unwind(|| (target.try_one)(&mut Choices::new(&bytes)));
         let came: Came = came.unwrap_or_else(|_| {
             panic!("FUZZ_ONLY={} FUZZ_FIRST={seed} FUZZ_INPUTS=1", target.name)
         });

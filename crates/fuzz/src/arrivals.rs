@@ -141,12 +141,11 @@ fn table(choices: &mut Choices<'_>) -> String {
     text
 }
 
-/// Tries the table that some bytes make.
-pub fn try_one(bytes: &[u8]) -> Came {
+/// Tries the table that some choices make.
+pub fn try_one(choices: &mut Choices<'_>) -> Came {
     thread_local! {
         static FOLDER: Folder = Folder::with(&[("scenario.ron", SCENARIO)]);
     }
-    let choices = &mut Choices::new(bytes);
     let table = table(choices);
     let table = perhaps_spoiled(table.into_bytes(), choices);
     FOLDER.with(|folder| {
@@ -155,6 +154,7 @@ pub fn try_one(bytes: &[u8]) -> Came {
         load_and_run(
             &folder.path("scenario.ron"),
             &[hallwright_scenario::ids::FILE_BAD_ROW],
+            choices.goes_on(),
         )
     })
 }

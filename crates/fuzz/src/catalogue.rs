@@ -169,16 +169,15 @@ fn has_error(problems: &[Diagnostic]) -> bool {
     problems.any(|problem| problem.severity == Severity::Error)
 }
 
-/// Tries the catalogue and the hall that some bytes make.
+/// Tries the catalogue and the hall that some choices make.
 ///
 /// # Panics
 ///
 /// If something is refused without a word, or cannot be drawn.
-pub fn try_one(bytes: &[u8]) -> Came {
+pub fn try_one(choices: &mut Choices<'_>) -> Came {
     thread_local! {
         static FOLDER: Folder = Folder::with(&[]);
     }
-    let choices = &mut Choices::new(bytes);
     let hall_text = description(choices);
     let catalogue_text = catalogue(choices);
     let hall_text = perhaps_spoiled(hall_text.into_bytes(), choices);
@@ -193,6 +192,12 @@ pub fn try_one(bytes: &[u8]) -> Came {
     let reported = problems.len();
     let hall = hall(Some(&paths.1), &mut sources, &mut problems);
     assert!(hall.is_some() != has_error(&problems[reported..]));
+    if !choices.goes_on() {
+        return match (goods, hall) {
+            (Some(_), Some(_)) => Came::Read,
+            _ => Came::Refused,
+        };
+    }
     let came = match (goods, hall) {
         (Some(goods), Some(hall)) => {
             let plan = plan("Hall".to_owned(), goods, hall, &mut problems);

@@ -1,9 +1,15 @@
 //! Choices that bytes make.
 
+use hallwright_core::fnv::Fnv64;
+
 /// Makes choices out of bytes, in their order. Once they are used up, every choice is the first.
 pub struct Choices<'b> {
     bytes: &'b [u8],
+    goes_on: bool,
 }
+
+/// Where most inputs are only read, one in so many goes on.
+const GOES_ON_IN: u64 = 64;
 
 /// Numbers at which something ends.
 const EDGES: [u64; 14] = [
@@ -24,10 +30,31 @@ const EDGES: [u64; 14] = [
 ];
 
 impl<'b> Choices<'b> {
-    /// Choices of these bytes.
+    /// Choices of these bytes, of an input that goes on as far as it can.
     #[must_use]
     pub fn new(bytes: &'b [u8]) -> Self {
-        Self { bytes }
+        Self {
+            bytes,
+            goes_on: true,
+        }
+    }
+
+    /// The same, but most inputs are only read and checked. A hash of the bytes says which go on, so that inputs made of
+    /// one that did go on as seldom as others.
+    #[must_use]
+    pub fn mostly_read(bytes: &'b [u8]) -> Self {
+        let mut hash = Fnv64::default();
+        hash.bytes(bytes.iter().copied());
+        Self {
+            bytes,
+            goes_on: hash.value().is_multiple_of(GOES_ON_IN),
+        }
+    }
+
+    /// Whether what comes of an input is also drawn, run, planned or written, which takes most of the time.
+    #[must_use]
+    pub fn goes_on(&self) -> bool {
+        self.goes_on
     }
 
     /// Whether all bytes are used up.

@@ -89,13 +89,12 @@ fn line(key: u128, choices: &mut Choices<'_>) -> String {
     format!("{key:x} {:x} {other}\n", digest([other.as_str()]))
 }
 
-/// Tries the lines that some bytes make.
+/// Tries the lines that some choices make.
 ///
 /// # Panics
 ///
 /// If what was read is written in another way.
-pub fn try_one(bytes: &[u8]) -> Came {
-    let choices = &mut Choices::new(bytes);
+pub fn try_one(choices: &mut Choices<'_>) -> Came {
     let mut text = String::new();
     for key in 0..=choices.below(MOST_RUNS as usize) {
         text.push_str(&line(key as u128, choices));

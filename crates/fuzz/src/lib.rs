@@ -4,8 +4,8 @@
 //! hold of the result, and says how far the input came. A panic is a finding. Most inputs keep the grammar, so that
 //! they get past the parser; in about one of [`spoil::ONE_IN`] some bytes are changed blindly.
 //!
-//! Ordinary tests draw the bytes from seeds. In `guided/`, which no ordinary build compiles, a fuzzer that looks at
-//! coverage chooses them.
+//! Ordinary tests draw the bytes from seeds, and let every input go on as far as it can. In `guided/`, which no ordinary
+//! build compiles, a fuzzer that looks at coverage chooses them, and most inputs are only read.
 
 pub mod arrivals;
 pub mod catalogue;
@@ -18,6 +18,8 @@ mod runs;
 pub mod saved;
 pub mod scenario;
 pub mod spoil;
+
+use choices::Choices;
 
 /// How far an input came.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -35,8 +37,8 @@ pub enum Came {
 pub struct Target {
     /// Its name.
     pub name: &'static str,
-    /// Tries the input that some bytes make.
-    pub try_one: fn(&[u8]) -> Came,
+    /// Tries the input that some choices make.
+    pub try_one: fn(&mut Choices<'_>) -> Came,
 }
 
 /// All that is tried.

@@ -97,13 +97,12 @@ fn text(choices: &mut Choices<'_>) -> String {
     text
 }
 
-/// Tries the record that some bytes make.
+/// Tries the record that some choices make.
 ///
 /// # Panics
 ///
 /// If what was read is written in another way.
-pub fn try_one(bytes: &[u8]) -> Came {
-    let choices = &mut Choices::new(bytes);
+pub fn try_one(choices: &mut Choices<'_>) -> Came {
     let text = text(choices);
     let text = perhaps_spoiled_text(text, choices);
     match Record::parse(&text) {

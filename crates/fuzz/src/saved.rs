@@ -88,13 +88,12 @@ fn change(run: &mut [u8], choices: &mut Choices<'_>) {
     }
 }
 
-/// Tries the saved run that some bytes make.
+/// Tries the saved run that some choices make.
 ///
 /// # Panics
 ///
 /// If what was read is written in another way.
-pub fn try_one(bytes: &[u8]) -> Came {
-    let choices = &mut Choices::new(bytes);
+pub fn try_one(choices: &mut Choices<'_>) -> Came {
     let (lines, run) = choices.pick(&SOUND);
     let mut run = run.clone();
     for _ in 0..choices.below(3) {
@@ -107,6 +106,9 @@ pub fn try_one(bytes: &[u8]) -> Came {
     let Ok(halfway) = read(&file, &belonging()) else {
         return Came::Refused;
     };
+    if !choices.goes_on() {
+        return Came::Through;
+    }
     let once = written(&belonging(), &halfway);
     let again = read(&once, &belonging()).map(|again| written(&belonging(), &again));
     assert!(again.is_ok_and(|again| again == once));

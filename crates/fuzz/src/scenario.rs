@@ -69,12 +69,11 @@ fn random_network(choices: &mut Choices<'_>) -> String {
     })
 }
 
-/// Tries the scenario that some bytes make.
-pub fn try_one(bytes: &[u8]) -> Came {
+/// Tries the scenario that some choices make.
+pub fn try_one(choices: &mut Choices<'_>) -> Came {
     thread_local! {
         static FOLDER: Folder = Folder::with(&FILES);
     }
-    let choices = &mut Choices::new(bytes);
     let mut text = match choices.once_in(3) {
         true => random_network(choices),
         false => choices.text(&EXAMPLES).to_owned(),
@@ -85,5 +84,8 @@ pub fn try_one(bytes: &[u8]) -> Came {
         text = edit(&text, other, choices);
     }
     let text = perhaps_spoiled(text.into_bytes(), choices);
-    FOLDER.with(|folder| load_and_run(&folder.write("scenario.ron", &text), &[]))
+    FOLDER.with(|folder| {
+        let path = folder.write("scenario.ron", &text);
+        load_and_run(&path, &[], choices.goes_on())
+    })
 }

@@ -3,13 +3,14 @@
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use hallwright_fuzz::Came;
+use hallwright_fuzz::choices::Choices;
 
 /// How many inputs were refused, read, and came through.
 static COUNTS: [AtomicU64; 3] = [const { AtomicU64::new(0) }; 3];
 
-/// Tries an input, and says now and then how far all of them came.
-pub fn counted(try_one: fn(&[u8]) -> Came, bytes: &[u8]) {
-    let came = try_one(bytes);
+/// Tries an input, which is mostly only read, and says now and then how far all of them came.
+pub fn counted(try_one: fn(&mut Choices<'_>) -> Came, bytes: &[u8]) {
+    let came = try_one(&mut Choices::mostly_read(bytes));
     COUNTS[came as usize].fetch_add(1, Ordering::Relaxed);
     let [refused, read, through] = COUNTS.each_ref().map(|count| count.load(Ordering::Relaxed));
     let all = refused + read + through;
