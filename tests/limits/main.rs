@@ -2,6 +2,7 @@
 
 mod by_hand;
 mod lines;
+mod locks;
 mod random;
 mod support;
 mod triggers;
