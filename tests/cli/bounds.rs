@@ -7,15 +7,15 @@ use std::process::Command;
 use crate::support::Halls;
 
 /// So much memory a command has, in KiB.
-const MEMORY_KIB: u32 = 1_000_000;
+pub(crate) const MEMORY_KIB: u32 = 1_000_000;
 
 /// Runs a scenario in little memory: its exit code, and all that it prints.
 fn run(text: &str) -> (Option<i32>, String) {
     in_memory_of(MEMORY_KIB, "run", text)
 }
 
-/// Gives a scenario to a command in so much memory: its exit code, and all that it prints.
-fn in_memory_of(kib: u32, command: &str, text: &str) -> (Option<i32>, String) {
+/// Gives a scenario to a command, perhaps with flags, in so much memory: its exit code, and all that it prints.
+pub(crate) fn in_memory_of(kib: u32, command: &str, text: &str) -> (Option<i32>, String) {
     let folder = Halls::new();
     folder.write("hall.ron", text);
     let command = format!(

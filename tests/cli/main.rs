@@ -10,6 +10,7 @@ mod check_formats;
 mod check_records;
 mod compare;
 mod compare_formats;
+mod day;
 mod examples;
 mod explain;
 mod explain_troubles;
