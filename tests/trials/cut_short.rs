@@ -1,38 +1,15 @@
 //! What was cut short reports what was tried, as if nothing else had been asked, and claims nothing of the rest.
 
 use std::num::NonZeroUsize;
-use std::path::Path;
 use std::sync::atomic::{AtomicI64, Ordering};
 
 use hallwright_core::tick::Tick;
-use hallwright_report::RunInput;
-use hallwright_scenario::{LoadOptions, Scenario, load};
 use hallwright_trials::leave::{LeaveAsked, LeaveReported, Wording, report};
 use hallwright_trials::margin::{Margin, margin};
 use hallwright_trials::stops_everywhere::{spread, stops_everywhere};
 use hallwright_trials::{Case, Machine, StopRange, Unmade, orders};
 
-/// A scenario of the project, as it stands or in a variant.
-fn scenario(path: &str, variant: Option<&str>) -> Scenario {
-    let path = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../..")).join(path);
-    let options = LoadOptions {
-        variant: variant.map(str::to_owned),
-        ..LoadOptions::default()
-    };
-    let loaded = load(&path, &options);
-    loaded.scenario.expect("nothing is wrong with it")
-}
-
-fn base(scenario: &Scenario) -> RunInput<'_> {
-    RunInput {
-        network: &scenario.network,
-        timeline: &scenario.timeline,
-        seed: scenario.seed,
-        orders: Default::default(),
-        run_ticks: scenario.run_ticks,
-        declarations: &scenario.declarations,
-    }
-}
+use crate::support::{base, scenario};
 
 /// A machine for one run after the other, which is cut short once it was asked so often whether it is.
 fn machine(is_cut_short: fn() -> bool) -> Machine<'static> {

@@ -1,37 +1,12 @@
 //! Whoever leaves the granary at *safe to close* or later finds it as it was, whichever way it is left;
 //! whoever leaves 5 s after the stop does not.
 
-use std::path::Path;
-
-use hallwright_core::order::Orders;
 use hallwright_core::tick::Tick;
 use hallwright_report::{RunInput, run};
-use hallwright_scenario::{LoadOptions, Scenario, load};
 use hallwright_trials::leave::{LeaveFindings, Leaving, MOST_PATTERNS, leave, patterns};
 use hallwright_trials::{Machine, StopRange};
 
-fn granary() -> Scenario {
-    let path = Path::new(concat!(
-        env!("CARGO_MANIFEST_DIR"),
-        "/../../scenarios/granary.ron"
-    ));
-    let options = LoadOptions {
-        variant: Some("five sections".to_owned()),
-        ..LoadOptions::default()
-    };
-    load(path, &options).scenario.expect("it loads")
-}
-
-fn base(scenario: &Scenario) -> RunInput<'_> {
-    RunInput {
-        network: &scenario.network,
-        timeline: &scenario.timeline,
-        seed: scenario.seed,
-        orders: Orders::default(),
-        run_ticks: scenario.run_ticks,
-        declarations: &scenario.declarations,
-    }
-}
+use crate::support::{base, scenario};
 
 fn left(base: &RunInput<'_>, ways: usize, at: Tick) -> LeaveFindings {
     let regions = &base.declarations.regions;
@@ -51,7 +26,7 @@ fn left(base: &RunInput<'_>, ways: usize, at: Tick) -> LeaveFindings {
 
 #[test]
 fn the_granary_is_left_well_from_safe_to_close_on() {
-    let scenario = granary();
+    let scenario = scenario("scenarios/granary.ron", Some("five sections"));
     let base = base(&scenario);
     let stop = scenario.declarations.stops[0].at;
     let closed_ticks = run(&base, &mut |_| {}).stops[0]
@@ -72,7 +47,7 @@ fn the_granary_is_left_well_from_safe_to_close_on() {
 
 #[test]
 fn left_five_seconds_after_the_stop_the_granary_breaks() {
-    let scenario = granary();
+    let scenario = scenario("scenarios/granary.ron", Some("five sections"));
     let base = base(&scenario);
     let early = scenario.declarations.stops[0].at + 100;
     let found = left(&base, 12, early);

@@ -6,5 +6,6 @@ mod cut_short;
 mod leave;
 mod leave_granary;
 mod stops_everywhere;
+mod support;
 mod sweep;
 mod tune;

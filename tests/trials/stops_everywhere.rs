@@ -1,35 +1,11 @@
 //! Stops that share the run up to them come to what whole runs come to.
 
-use std::path::Path;
-
 use hallwright_core::tick::Tick;
-use hallwright_report::RunInput;
 use hallwright_report::findings::Standing;
-use hallwright_scenario::{LoadOptions, Scenario, load};
 use hallwright_trials::stops_everywhere::{affordable_stops, spread, stops_everywhere};
 use hallwright_trials::{Case, Machine, Over, orders};
 
-/// A scenario of the project, as it stands or in a variant.
-fn scenario(path: &str, variant: Option<&str>) -> Scenario {
-    let path = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/../..")).join(path);
-    let options = LoadOptions {
-        variant: variant.map(str::to_owned),
-        ..LoadOptions::default()
-    };
-    let loaded = load(&path, &options);
-    loaded.scenario.expect("nothing is wrong with it")
-}
-
-fn base(scenario: &Scenario) -> RunInput<'_> {
-    RunInput {
-        network: &scenario.network,
-        timeline: &scenario.timeline,
-        seed: scenario.seed,
-        orders: Default::default(),
-        run_ticks: scenario.run_ticks,
-        declarations: &scenario.declarations,
-    }
-}
+use crate::support::{base, scenario};
 
 /// Tries the first stop at some ticks from the declared one on, and each of them in a whole run as well.
 fn the_same(path: &str, variant: Option<&str>, span_ticks: u64, count: u64) {

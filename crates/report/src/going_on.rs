@@ -88,18 +88,18 @@ pub fn came_to_rest(
     engine: &Engine<'_>,
 ) -> GoneOn {
     let places = Places::new(declared, network);
-    let onward = Onward::with(None, setup, engine.tick());
+    let onward = GoingOnSetup::with(None, setup, engine.tick());
     gone_on(network, &onward, &places, engine).kept(&onward)
 }
 
 /// What is done in a run that goes on.
-struct Onward {
+struct GoingOnSetup {
     setup: Setup,
     /// Whether it ended stopped and is switched on again.
     was_stopped: bool,
 }
 
-impl Onward {
+impl GoingOnSetup {
     /// With what the operator does at once, if the hall is stopped and is to go on. Nothing else is done.
     fn with(actions: Option<Vec<Action>>, setup: &Setup, start: Tick) -> Self {
         let was_stopped = actions.is_some();
@@ -115,9 +115,9 @@ impl Onward {
     }
 }
 
-fn switched_on(network: &Network, setup: &Setup, places: &Places<'_>, start: Tick) -> Onward {
+fn switched_on(network: &Network, setup: &Setup, places: &Places<'_>, start: Tick) -> GoingOnSetup {
     let actions = switch_on::actions(network, places.declared(), &setup.timeline, start);
-    Onward::with(actions, setup, start)
+    GoingOnSetup::with(actions, setup, start)
 }
 
 /// A copy that went on.
@@ -131,7 +131,7 @@ struct Gone<'a> {
 }
 
 impl Gone<'_> {
-    fn kept(self, onward: &Onward) -> GoneOn {
+    fn kept(self, onward: &GoingOnSetup) -> GoneOn {
         GoneOn {
             setup: onward.setup.clone(),
             state: self.engine.save(),
@@ -142,7 +142,7 @@ impl Gone<'_> {
 
 fn gone_on<'a>(
     network: &'a Network,
-    onward: &'a Onward,
+    onward: &'a GoingOnSetup,
     places: &Places<'_>,
     engine: &Engine<'_>,
 ) -> Gone<'a> {

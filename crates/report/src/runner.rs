@@ -97,13 +97,7 @@ pub fn run_observed(
     let setup = setup_for(input);
     let begun = begin(input, &setup);
     let over = drive(input, &setup, begun, extra, progress, &mut |_, _| None);
-    let measured = conclude(
-        input,
-        &setup,
-        Wanted::Everything,
-        over,
-        &mut HomesOfRuns::default(),
-    );
+    let measured = conclude_whole(input, &setup, over);
     Findings::new(measured, input.declarations, None)
 }
 
@@ -164,13 +158,7 @@ pub fn run_in_parts(
         next.into_iter().flatten().min()
     };
     let over = drive(input, &setup, begun, extra, progress, &mut halt);
-    let measured = conclude(
-        input,
-        &setup,
-        Wanted::Everything,
-        over,
-        &mut HomesOfRuns::default(),
-    );
+    let measured = conclude_whole(input, &setup, over);
     let flows = measured.flows.iter();
     let steadiest_ticks: Vec<u64> = flows.map(|flow| flow.steadiest.ticks).collect();
     let cleared: Vec<Cleared> = measured.stops.iter().map(cleared).collect();
@@ -329,6 +317,12 @@ fn drive<'a>(
         progress(engine.tick());
     }
     (engine, observers.0)
+}
+
+/// As [`conclude`], of a run by itself of which everything is wanted.
+fn conclude_whole<'a>(input: &RunInput<'a>, setup: &'a Setup, over: Begun<'a>) -> Measured {
+    let mut homes = HomesOfRuns::default();
+    conclude(input, setup, Wanted::Everything, over, &mut homes)
 }
 
 /// What a run measured that is over, and what becomes of it when it goes on.

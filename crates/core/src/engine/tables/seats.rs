@@ -59,14 +59,14 @@ fn hopper_behind(network: &Network, part: PartId) -> Option<PartId> {
 /// nothing.
 pub(in crate::engine) fn selector_places(takers: &[Taker]) -> Vec<u32> {
     let is_selector = |taker: &Taker| taker.flags.any(Flags::SELECTOR);
-    let seats = takers.iter().rposition(is_selector);
+    let last = takers.iter().rposition(is_selector);
     let mut next = 0;
     let place_of = |taker: &Taker| {
         let place = next;
         next += u32::from(is_selector(taker));
         place
     };
-    takers[..seats.map_or(0, |last| last + 1)]
+    takers[..last.map_or(0, |last| last + 1)]
         .iter()
         .map(place_of)
         .collect()
