@@ -1,5 +1,8 @@
 //! Inputs that are nearly right, made of bytes from seeds: nothing breaks, and most get past the parser.
 //! `FUZZ_INPUTS=100000` tries more of them, `FUZZ_FIRST=100000` others, `FUZZ_ONLY=scenario` those of one sort.
+//! `FUZZ_SECONDS=60` goes on for so long with each sort. With `FUZZ_READ=1` most inputs are only read and checked.
+
+use std::time::{Duration, Instant};
 
 use hallwright_fuzz::choices::Choices;
 use hallwright_fuzz::{Came, TARGETS, Target};
@@ -26,13 +29,27 @@ fn bytes(seed: u64) -> Vec<u8> {
     bytes
 }
 
+/// The choices that these bytes make.
+fn choices(bytes: &[u8]) -> Choices<'_> {
+    match number("FUZZ_READ") {
+        Some(1) => Choices::mostly_read(bytes),
+        _ => Choices::new(bytes),
+    }
+}
+
 /// Tries the inputs of one sort, and says how many were refused, read and came through.
 fn tried(target: &Target) -> [u64; 3] {
     let first = number("FUZZ_FIRST").unwrap_or(0);
+    let least = number("FUZZ_INPUTS").unwrap_or(INPUTS);
+    let time = Duration::from_secs(number("FUZZ_SECONDS").unwrap_or(0));
+    let began = Instant::now();
     let mut counts = [0; 3];
-    for seed in first..first + number("FUZZ_INPUTS").unwrap_or(INPUTS) {
+    for seed in first.. {
+        if seed - first >= least && began.elapsed() >= time {
+            break;
+        }
         let bytes = bytes(seed);
-        let came = std::panic::catch_unwind(|| (target.try_one)(&mut Choices::new(&bytes)));
+        let came = std::panic::catch_unwind(|| (target.try_one)(&mut choices(&bytes)));
         let came: Came = came.unwrap_or_else(|_| {
             panic!("FUZZ_ONLY={} FUZZ_FIRST={seed} FUZZ_INPUTS=1", target.name)
         });
@@ -50,7 +67,9 @@ fn assert_survives(name: &str) {
     let [refused, read, through] = tried(target.expect("there is such a sort"));
     println!("{name}: {refused} refused, {read} read, {through} came through");
     let all = refused + read + through;
-    assert!(all < INPUTS || (read + through) * 2 > all && through * 4 > all);
+    assert!(all < INPUTS || (read + through) * 2 > all);
+    // What is only read need not be planned.
+    assert!(all < INPUTS || number("FUZZ_READ") == Some(1) || through * 4 > all);
 }
 
 #[test]
