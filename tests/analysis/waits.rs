@@ -222,8 +222,7 @@ fn what_a_shuttle_carries_is_on_its_way_until_it_docks() {
         let mut engine = Engine::new(&network, &setup);
         engine.run_unwatched(Tick(tick));
         let standstill = Standstill::new(&network);
-        let is_aboard = standstill.aboard(&engine.view()).next().is_some();
-        is_aboard
+        standstill.aboard(&engine.view()).next().is_some()
     };
     // It departs in tick 20 and is back in tick 120.
     assert!(!is_aboard(true, 10));
