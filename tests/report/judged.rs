@@ -10,7 +10,7 @@ use hallwright_core::part::{Part, Signal};
 use hallwright_core::rules::Rules;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
-use hallwright_report::findings::{Findings, GoingOnEnd};
+use hallwright_report::findings::{Findings, GoingOnEnd, Standing};
 use hallwright_report::goals::Verdict;
 use hallwright_report::verdicts::{Question, Ruling, asked_of_all};
 use hallwright_report::words::why_never;
@@ -345,4 +345,5 @@ fn what_is_backed_up_says_where_it_is_and_which_store_is_full() {
     let verdict = verdict.expect("it is asked of every run");
     assert_eq!(verdict.ruling, Ruling::Missed);
     assert_eq!(verdict.why, ["6 barley in line: \"grain\" is full"]);
+    assert_eq!(found.account.amount(Standing::InLines).goods, 6);
 }
