@@ -5,7 +5,7 @@ use hallwright_analysis::ways::{Home, KindWays};
 use hallwright_core::declare::{Declarations, Store, StorePurpose};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
-use hallwright_core::part::Intake;
+use hallwright_core::part::{Dropper, Intake, Outlet, Part};
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms, Timeline};
@@ -85,9 +85,7 @@ fn a_store_of_several_chests_is_passed_as_a_whole() {
 #[test]
 fn what_is_packed_comes_to_where_boxes_are_opened() {
     let mut draft = Draft::new();
-    let mouth = draft
-        .builder
-        .add("mouth", hallwright_core::part::Part::Mouth);
+    let mouth = draft.builder.add("mouth", Part::Mouth);
     let packs = draft.bench("packs", mouth);
     let opens = draft.bench("opens", mouth);
     let [store, boxes] = draft.chests(["store", "boxes"]);
@@ -198,4 +196,37 @@ fn goods_and_boxes_of_them_come_home_only_where_selectors_let_them() {
     // The tick in which the run ends is no part of it.
     let late = arriving(&network, taken, barley, (10, delivery(barley, Vec::new())));
     assert_eq!(late, []);
+}
+
+#[test]
+fn goods_that_arrive_in_boxes_come_home_out_of_them() {
+    let mut draft = Draft::new();
+    let carton = draft.builder.box_kind("box");
+    let barley = draft.barley;
+    let [store, empties] = draft.chests(["store", "empties"]);
+    let mouth = draft.builder.add("mouth", Part::Mouth);
+    let bench = draft.bench("bench", mouth);
+    draft.below("opens", bench, Some(store));
+    draft.hopper("takes empties", Intake::Mouth(mouth), Some(empties), None);
+    let dispenser = Dropper {
+        trigger: None,
+        outlet: Outlet::Bench(bench),
+    };
+    let dispenser = draft.builder.add("dispenser", Part::Dropper(dispenser));
+    let network = draft.done();
+    let inside = Filling {
+        slot: 0,
+        kind: barley,
+        count: 1,
+        contents: Vec::new(),
+    };
+    let delivery = Action::Deliver {
+        place: dispenser,
+        kind: carton,
+        count: 1,
+        contents: vec![inside],
+        terms: Terms::default(),
+    };
+    let boxed = arriving(&network, store, barley, (9, delivery));
+    assert_eq!(boxed, [(Form::Boxed, true)]);
 }

@@ -4,6 +4,7 @@ mod crowding;
 mod homes;
 mod long;
 mod not_named;
+mod onward;
 mod readings;
 mod sieves;
 mod signals;

@@ -1,9 +1,11 @@
 //! Which ways there are, and where they lead.
 
 use hallwright_analysis::ways::{KindSet, KindWays, WayKind, Ways};
+use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
-use hallwright_core::part::{Dropper, Intake, Leg, Outlet, Part, Shuttle, Signal};
+use hallwright_core::part::{Dropper, Intake, Leg, Outlet, Part, Selector, Shuttle, Signal};
+use hallwright_core::predicate::Predicate;
 use petgraph::Direction;
 
 use crate::support::{Draft, names};
@@ -180,6 +182,38 @@ fn a_way_carries_only_what_a_selector_sends_along_it() {
     let reached = ways.reached_by(rye, &[selector], |_| false);
     let reached = names(&network, |part| reached[part.index()]);
     assert_eq!(reached, ["rest", "selector"]);
+}
+
+#[test]
+fn a_selector_of_what_does_not_stack_parts_such_kinds_from_the_others() {
+    let mut draft = Draft::new();
+    let [singles, stacks] = draft.chests(["singles", "stacks"]);
+    let saddle = draft.builder.kind("saddle", StackLimit::One);
+    let (crock, barley) = (
+        draft.builder.kind("crock", StackLimit::Sixteen),
+        draft.barley,
+    );
+    let selector = Selector {
+        latency_ticks: 1,
+        interval_ticks: 1,
+        holds: 1,
+        takes: Predicate::Single,
+        match_target: singles,
+        rest_target: stacks,
+        when_full: None,
+        lock: None,
+    };
+    let selector = Part::Selector(Box::new(selector));
+    let selector = draft.builder.add("selector", selector);
+    let network = draft.done();
+    let ways = KindWays::new(&network);
+    let reached = |kind: KindId| {
+        let reached = ways.reached_by(kind, &[selector], |_| false);
+        [singles, stacks].map(|chest| reached[chest.index()])
+    };
+    assert_eq!(reached(saddle), [true, false]);
+    assert_eq!(reached(crock), [false, true]);
+    assert_eq!(reached(barley), [false, true]);
 }
 
 #[test]

@@ -32,6 +32,8 @@ fn neighbours_are_on_opposite_sides_of_each_other() {
         assert_eq!(here.side_of(there), Some(side));
         assert_eq!(there.side_of(here), Some(side.opposite()));
         assert_eq!(Side::named(side.name()), Some(side));
+        assert_eq!(Side::of_sign(side.sign()), Some(side));
+        assert_eq!(-side.step(), side.opposite().step());
     }
     assert_eq!(here.side_of(here), None);
 }

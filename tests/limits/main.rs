@@ -3,6 +3,7 @@
 mod by_hand;
 mod lines;
 mod locks;
+mod other_ways;
 mod random;
 mod support;
 mod triggers;

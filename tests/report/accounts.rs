@@ -67,6 +67,10 @@ fn a_box_half_way_down_a_column_is_stuck() {
         assert_eq!(found.account.amount(Standing::InLines), full_box);
         assert_eq!(missed(&found), [Question::Stuck]);
         assert!(!found.is_ok());
+        // A box is called by what it holds.
+        let row = stay_words(&found.going_on.rows[0]);
+        let what = "1 box with 1,728 items of barley in middle: \"barley\" has room";
+        assert_eq!(row, what);
     }
 }
 
@@ -158,6 +162,23 @@ fn what_would_be_lost_after_the_end_is_stuck() {
     assert_eq!(found.going_on.stuck, goods(4));
     let rows: Vec<String> = found.going_on.rows.iter().map(stay_words).collect();
     assert_eq!(rows, ["4 wool would be lost at yard after the end"]);
+}
+
+#[test]
+fn what_would_be_misplaced_after_the_end_is_stuck() {
+    let found = found("wrong-later", Order::Declared);
+    assert_eq!(found.misplaced_items(), 0);
+    assert_eq!(found.going_on.stuck, goods(4));
+    let rows: Vec<String> = found.going_on.rows.iter().map(stay_words).collect();
+    assert_eq!(rows, ["4 barley in flax chest: misplaced after the end"]);
+}
+
+#[test]
+fn what_never_comes_to_an_overflow_with_room_is_stuck() {
+    let found = found("overflow-shut", Order::Declared);
+    assert_eq!(found.going_on.stuck, goods(4));
+    let rows: Vec<String> = found.going_on.rows.iter().map(stay_words).collect();
+    assert_eq!(rows, ["4 barley in line: the overflow \"spill\" has room"]);
 }
 
 #[test]

@@ -5,6 +5,7 @@ use std::ops::ControlFlow;
 
 use hallwright_core::declare::{Declarations, Goal, Stop};
 use hallwright_core::tick::Tick;
+use hallwright_core::timeline::Timeline;
 use hallwright_report::{RunInput, Wanted, are_alike, run, run_alike};
 use rand::RngExt as _;
 
@@ -101,4 +102,10 @@ fn runs_that_are_measured_at_other_ticks_share_nothing() {
     assert!(are_alike(&of(801, 7), &of(1_000, 7)));
     assert!(!are_alike(&of(1_000, 7), &of(1_001, 7)));
     assert!(!are_alike(&of(1_000, 7), &of(1_000, 8)));
+    let of_others = Timeline::default();
+    let other_timeline = RunInput {
+        timeline: &of_others,
+        ..of(1_000, 7)
+    };
+    assert!(!are_alike(&of(1_000, 7), &other_timeline));
 }

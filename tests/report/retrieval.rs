@@ -4,7 +4,7 @@ use hallwright_core::declare::{Declarations, Desk, Gather, Goal, Open, Restart, 
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::{Network, NetworkBuilder};
-use hallwright_core::part::{Hopper, Intake, Part};
+use hallwright_core::part::{ComparatorMode, Hopper, Intake, Part, Rear, Signal};
 use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
@@ -162,16 +162,33 @@ fn a_goal_on_requests_leaves_stops_out_unless_it_is_reported_otherwise() {
         hall.ask(200, 1),
         hall.bring_barley(210),
     ];
-    let met = |entries: Vec<(u64, Action)>| -> Vec<bool> {
+    // Which goals are met, and what is said of the first and the third.
+    let judged = |entries: Vec<(u64, Action)>| -> (Vec<bool>, [String; 2]) {
         let found = run_with(&hall.network, &hall.declarations, 400, entries);
-        found.goals().map(|one| one.is_met()).collect()
+        let goals: Vec<_> = found.goals().collect();
+        let said = [0, 2].map(|goal: usize| goals[goal].remark.clone().unwrap_or_default());
+        (goals.iter().map(|one| one.is_met()).collect(), said)
     };
     // The slowest request decides: 97 ticks, 30 of them stopped.
-    assert_eq!(met(entries.clone()), [true, false, true, false]);
+    let (met, said) = judged(entries.clone());
+    assert_eq!(met, [true, false, true, false]);
+    let slowest = "the slowest of 2, asked at 0.5 s (10 t); ";
+    assert_eq!(
+        said[0],
+        format!("{slowest}1.5 s (30 t) of stop not counted")
+    );
+    assert_eq!(
+        said[1],
+        format!("{slowest}stopped meanwhile for 1.5 s (30 t)")
+    );
     // One that is never served misses every bound, and so does a hall in which none is made.
     entries.push(hall.ask(300, 1));
-    assert_eq!(met(entries), [false; 4]);
-    assert_eq!(met(Vec::new()), [false; 4]);
+    let (met, said) = judged(entries);
+    assert_eq!(met, [false; 4]);
+    let owed = "the slowest of 3, asked at 15.0 s (300 t), 1 of 1 boxes still owed";
+    assert_eq!(said, [owed, owed]);
+    let (met, said) = judged(Vec::new());
+    assert_eq!((met, said[0].as_str()), (vec![false; 4], "none was made"));
 }
 
 #[test]
@@ -315,4 +332,59 @@ fn a_hall_that_is_stopped_at_its_end_gives_out_nothing() {
     assert_eq!((all.items, all.taken_items), (107, 0));
     assert_eq!(all.contents, [of_kind(100, "barley"), of_kind(7, "flax")]);
     assert_eq!(all.continued_ticks, 1_200);
+}
+
+/// A box of nine barley in a rack. The hopper below it is locked while no token lies on the desk.
+fn behind_a_desk() -> (Network, Declarations) {
+    let mut builder = NetworkBuilder::new(Rules::default());
+    let barley = builder.kind("barley", StackLimit::SixtyFour);
+    let tally = builder.kind("tally", StackLimit::SixtyFour);
+    let carton = builder.box_kind("carton");
+    let [desk, rack, counter] =
+        ["desk", "rack", "counter"].map(|name| chest(&mut builder, name, 27));
+    let packed = Filling {
+        contents: vec![filling(0, barley, 9)],
+        ..filling(0, carton, 1)
+    };
+    builder.fill(rack, packed);
+    let is_asked = Signal::Comparator {
+        rear: Rear::Inventory(desk),
+        side: None,
+        mode: ComparatorMode::Compare,
+    };
+    let is_asked = builder.add("is asked", Part::Signal(is_asked));
+    let shut = Signal::Inverter { input: is_asked };
+    let shut = builder.add("shut", Part::Signal(shut));
+    let fetch = Hopper {
+        target: Some(counter),
+        intake: Intake::Above(rack),
+        lock: Some(shut),
+    };
+    let fetch = builder.add("fetch", Part::Hopper(fetch));
+    let declarations = Declarations {
+        desks: vec![Desk {
+            name: "desk".to_owned(),
+            kind: barley,
+            desk,
+            token: tally,
+            counter: vec![counter],
+        }],
+        open: vec![Open {
+            name: "all".to_owned(),
+            parts: vec![counter],
+            behind: vec![rack, fetch],
+            kinds: Vec::new(),
+        }],
+        ..Declarations::default()
+    };
+    (builder.build().expect("sound"), declarations)
+}
+
+#[test]
+fn boxes_that_come_when_they_are_asked_for_are_not_left_behind() {
+    let (network, declarations) = behind_a_desk();
+    let found = run_with(&network, &declarations, 100, Vec::new());
+    assert_eq!(found.desks[0].requests, []);
+    let all = &found.left_behind[0];
+    assert_eq!((all.items, all.taken_items), (0, 9));
 }

@@ -182,19 +182,14 @@ impl Checker<'_> {
         }
     }
 
-    fn at_least(&mut self, part: PartId, field: &'static str, value: u32, least: u32) {
-        if value < least {
-            let range = if least == 1 {
-                "at least 1"
-            } else {
-                "at least 0"
-            };
+    fn at_least_one(&mut self, part: PartId, field: &'static str, value: u32) {
+        if value == 0 {
             self.report(
                 part,
                 Problem::OutOfRange {
                     field,
-                    value: value.into(),
-                    range,
+                    value: 0,
+                    range: "at least 1",
                 },
             );
         }
@@ -202,7 +197,7 @@ impl Checker<'_> {
 
     fn part(&mut self, id: PartId, part: &Part) {
         match part {
-            Part::Container(container) => self.at_least(id, "slots", container.slots.into(), 1),
+            Part::Container(container) => self.at_least_one(id, "slots", container.slots.into()),
             Part::Hopper(hopper) => {
                 self.optional(id, "target", hopper.target, &TARGET);
                 self.optional(id, "lock", hopper.lock, &SIGNAL);
@@ -224,7 +219,7 @@ impl Checker<'_> {
             }
             Part::Mouth | Part::Dock => {}
             Part::Stream(stream) => {
-                self.at_least(id, "transit time in ticks", stream.transit_ticks, 1);
+                self.at_least_one(id, "transit time in ticks", stream.transit_ticks);
                 self.connection(id, "end", stream.mouth, &MOUTH);
             }
             Part::Bench(bench) => {
@@ -240,7 +235,7 @@ impl Checker<'_> {
     }
 
     fn selector(&mut self, id: PartId, selector: &Selector) {
-        self.at_least(id, "`holds`", selector.holds, 1);
+        self.at_least_one(id, "`holds`", selector.holds);
         self.connection(id, "match target", selector.match_target, &ANY_TARGET);
         self.connection(id, "rest target", selector.rest_target, &ANY_TARGET);
         self.optional(id, "`when_full` target", selector.when_full, &ANY_TARGET);
@@ -260,7 +255,7 @@ impl Checker<'_> {
             );
         }
         let stops = u32::try_from(shuttle.stops.len()).unwrap_or(u32::MAX);
-        self.at_least(id, "number of stops", stops, 1);
+        self.at_least_one(id, "number of stops", stops);
         for stop in &shuttle.stops {
             self.connection(id, "stop", stop.dock, &DOCK);
             self.optional(id, "release", stop.release, &SIGNAL);
@@ -275,19 +270,19 @@ impl Checker<'_> {
         }
         match signal {
             Signal::Button { hold_ticks } | Signal::Hold { hold_ticks, .. } => {
-                self.at_least(id, "hold time in ticks", *hold_ticks, 1);
+                self.at_least_one(id, "hold time in ticks", *hold_ticks);
             }
             Signal::Repeater {
                 delay_ticks, lock, ..
             } => {
-                self.at_least(id, "delay in ticks", *delay_ticks, 1);
+                self.at_least_one(id, "delay in ticks", *delay_ticks);
                 self.optional(id, "lock", lock.filter(|lock| *lock != id), &SIGNAL);
             }
             Signal::DelayLine { delay_ticks, .. } => {
-                self.at_least(id, "delay in ticks", *delay_ticks, 1);
+                self.at_least_one(id, "delay in ticks", *delay_ticks);
             }
             Signal::Clock { period_ticks, .. } => {
-                self.at_least(id, "period in ticks", *period_ticks, 1);
+                self.at_least_one(id, "period in ticks", *period_ticks);
             }
             Signal::Comparator {
                 rear: Rear::Inventory(read),
