@@ -35,8 +35,6 @@ pub(crate) struct SectionState {
     pub(crate) cleared: Since,
     /// The last two times that the line came to hold something again, the later one last.
     pub(crate) filled_again: [Option<Tick>; 2],
-    /// Since when every lock has been on.
-    pub(crate) locked: Since,
     /// The last item event at one of its parts.
     pub(crate) last_item_event: Option<Tick>,
     /// The last of them that was not the operator's own doing: no delivery, and nothing taken out.
@@ -250,7 +248,6 @@ impl Sections {
                 state.filled_again = [state.filled_again[1], Some(tick)];
             }
             state.cleared.update(state.line_items == 0, tick);
-            state.locked.update(state.unlocked == 0, tick);
         }
     }
 
@@ -355,7 +352,6 @@ fn start_of(section: &Section, ledger: &Ledger, view: &View<'_>) -> SectionState
         unlocked,
         cleared: Since::start(line_items == 0),
         filled_again: [None; 2],
-        locked: Since::start(unlocked == 0),
         last_item_event: None,
         last_own_event: None,
     }
