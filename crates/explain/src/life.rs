@@ -56,7 +56,7 @@ pub(super) fn life(history: &History, network: &Network, last: EntryId) -> Vec<S
         };
         next = match entry.event {
             // What was delivered loose has no event before.
-            Event::CameLoose { .. } => entry.came_by.filter(|before| {
+            Event::CameLoose { .. } => history.came_by(id).filter(|before| {
                 let before = history.entry(*before);
                 before.moment == entry.moment
                     && matches!(
@@ -64,7 +64,7 @@ pub(super) fn life(history: &History, network: &Network, last: EntryId) -> Vec<S
                         Event::Thrown { .. } | Event::BoxLifted { .. } | Event::ItemMoved { .. }
                     )
             }),
-            _ => entry.came_by.filter(|before| *before < id),
+            _ => history.came_by(id).filter(|before| *before < id),
         };
         if next.is_none()
             && let Some(part) = from

@@ -208,7 +208,7 @@ fn misplacement(
     let goals: Vec<PartId> = own.iter().flat_map(|store| &store.parts).copied().collect();
     let on_the_way = ways.leading_to(&goals);
     let stays = life(history, network, id);
-    let at = history.entry(id).tick();
+    let at = history.tick(id);
     let last = stays
         .iter()
         .rposition(|stay| on_the_way.contains_key(&stay.part));

@@ -31,7 +31,8 @@ impl Moves<'_> {
             Event::Withdrawn { place, .. } => return Reason::Outside(Cause::Operator, place),
             Event::CameLoose { place, .. } => {
                 let before = id.checked_sub(1).map(|before| self.history.entry(before));
-                let thrown = before.is_some_and(|before| leads_loose(before, entry, self.network));
+                let thrown =
+                    before.is_some_and(|before| leads_loose(&before, &entry, self.network));
                 if !thrown {
                     return Reason::Outside(Cause::Delivery, place);
                 }
@@ -43,7 +44,7 @@ impl Moves<'_> {
                 vec![self.since(loose, (Cause::Despawn, mouth)).up_to(now)]
             }
             _ => match entry.actor {
-                Some(actor) => self.awake(self.acted(id, entry, actor), entry, actor),
+                Some(actor) => self.awake(self.acted(id, &entry, actor), &entry, actor),
                 None => Vec::new(),
             },
         };
@@ -84,14 +85,14 @@ impl Moves<'_> {
             Part::Shuttle(shuttle) => self.shuttle_moved(id, entry, actor, shuttle),
             // What these do, something else makes them do.
             Part::Container(_) | Part::Mouth | Part::Stream(_) | Part::Dock | Part::Signal(_) => {
-                vec![self.since(entry.came_by, (Cause::Turn, actor))]
+                vec![self.since(self.history.came_by(id), (Cause::Turn, actor))]
             }
         }
     }
 
     /// What an entry brought about was true at once; what came later is due to this.
     fn since(&self, by: Option<EntryId>, then: (Cause, PartId)) -> Condition {
-        let at = by.map_or(Tick(0), |by| self.history.entry(by).tick());
+        let at = by.map_or(Tick(0), |by| self.history.tick(by));
         Condition {
             by,
             at,
@@ -110,7 +111,7 @@ impl Moves<'_> {
     }
 
     fn tick(&self, id: EntryId) -> Tick {
-        self.history.entry(id).tick()
+        self.history.tick(id)
     }
 
     /// A stack came loose, and had to reach the mouth.
@@ -151,9 +152,9 @@ impl Moves<'_> {
         let is_collection = matches!(entry.event, Event::Collected { .. });
         let item = match entry.event {
             Event::Collected { stack, .. } => self.at_rest(stack, id, actor),
-            _ => self.since(entry.came_by, (Cause::Turn, actor)),
+            _ => self.since(self.history.came_by(id), (Cause::Turn, actor)),
         };
-        let mut conditions = match entry.set_by {
+        let mut conditions = match self.history.set_by(id) {
             Some(set_by) => self.cooldown(item, set_by, actor, is_collection),
             None => vec![item],
         };
@@ -176,7 +177,7 @@ impl Moves<'_> {
         is_collection: bool,
     ) -> Vec<Condition> {
         let setter = self.history.entry(set_by);
-        let ready = ready_after(setter, hopper, self.network);
+        let ready = ready_after(&setter, hopper, self.network);
         let cause = if is_collection {
             Cause::Collection
         } else {
@@ -267,9 +268,11 @@ impl Moves<'_> {
     ) -> Vec<Condition> {
         let own = (Cause::Selector, actor);
         let mut conditions = Vec::new();
-        if let Some(came_by) = entry.came_by {
+        if let Some(came_by) = self.history.came_by(id) {
             let came = self.history.entry(came_by);
-            let inside = self.since(Some(came_by), own).up_to(came.ready_at);
+            let inside = self
+                .since(Some(came_by), own)
+                .up_to(self.history.ready_at(came_by));
             conditions.push(Condition {
                 then: (Cause::Turn, actor),
                 ..inside
@@ -309,7 +312,7 @@ impl Moves<'_> {
         let delay_ticks = u64::from(self.network.rules().dropper_delay_ticks);
         let edge = self.trigger_edge(actor, id, Tick(now.0.saturating_sub(delay_ticks)));
         let pulse = self.since(edge, firing).up_to(now);
-        let item = self.since(entry.came_by, firing);
+        let item = self.since(self.history.came_by(id), firing);
         let mut rest = vec![item];
         let gone = self.history.back_from(actor, id);
         let mut gone = gone.filter(|(_, entry)| leaves(&entry.event, actor));
@@ -374,7 +377,7 @@ impl Moves<'_> {
     ) -> Vec<Condition> {
         let own = (Cause::Bench, actor);
         let held_at = Tick(entry.tick().0.saturating_sub(u64::from(bench.after_ticks)));
-        let mut conditions = vec![self.since(entry.came_by, own)];
+        let mut conditions = vec![self.since(self.history.came_by(id), own)];
         let changes = self.history.back_from(actor, id);
         let mut changes = changes.filter(|(_, entry)| entry.tick() <= held_at);
         match bench.lift {

@@ -197,7 +197,7 @@ impl<'a> Signals<'a> {
     fn by(&self, by: Option<EntryId>, now: Tick, first: (Cause, PartId)) -> Condition {
         Condition {
             by,
-            at: by.map_or(Tick(0), |by| self.history.entry(by).tick()),
+            at: by.map_or(Tick(0), |by| self.history.tick(by)),
             since: now,
             true_from: now,
             first,

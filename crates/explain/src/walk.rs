@@ -114,7 +114,7 @@ impl Walker<'_> {
 
     fn tick(&self, node: Node) -> Tick {
         match node {
-            Node::Entry(id) => self.moves.history.entry(id).tick(),
+            Node::Entry(id) => self.moves.history.tick(id),
             Node::PulseEnd(_, at) => at,
         }
     }

@@ -74,7 +74,7 @@ fn explain(scene: &Scene<'_>, kind: &str, into: &[PartId], words: String) -> Tro
         return cause;
     };
     let tps = scene.findings.ticks_per_second;
-    let at = scene.history.entry(entry).tick();
+    let at = scene.history.tick(entry);
     let from_name = scene.name(from);
     cause.say(format!(
         "the first came from {from_name} at {}",
