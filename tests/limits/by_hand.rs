@@ -2,7 +2,7 @@
 
 use hallwright_analysis::limits::{Bound, Certainty, Limits};
 use hallwright_core::order::Order;
-use hallwright_core::part::{Dropper, Hopper, Intake, Outlet, Part, Signal, Stream};
+use hallwright_core::part::{Dropper, Hopper, Intake, Outlet, Part, Signal};
 use hallwright_core::timeline::Action;
 use hallwright_report::units::Rate;
 
@@ -121,17 +121,9 @@ fn a_dropper_on_a_slow_clock_is_named_behind_a_stream() {
     let mut hall = Hall::new();
     let store = hall.chest("store", 0);
     let home = hall.builder.add("home", Part::Mouth);
-    let brook = Stream {
-        transit_ticks: 30,
-        mouth: home,
-    };
-    let brook = hall.builder.add("brook", Part::Stream(brook));
+    let brook = hall.stream(30, home);
     let beat = hall.clock(40);
-    let dropper = Dropper {
-        trigger: Some(beat),
-        outlet: Outlet::Loose(brook),
-    };
-    let dropper = hall.builder.add("thrower", Part::Dropper(dropper));
+    let dropper = hall.thrower("thrower", beat, brook);
     for slot in 0..9 {
         hall.fill(dropper, slot, 64);
     }
@@ -202,11 +194,7 @@ fn a_loose_item_has_the_rest_of_the_stream_before_it() {
     let mut hall = Hall::new();
     let store = hall.chest("store", 0);
     let home = hall.builder.add("home", Part::Mouth);
-    let brook = Stream {
-        transit_ticks: 50,
-        mouth: home,
-    };
-    let brook = hall.builder.add("brook", Part::Stream(brook));
+    let brook = hall.stream(50, home);
     let cup = hall.hopper("cup", Intake::Mouth(home), store);
     hall.deliver(0, brook, 1);
     hall.stop(10, &[brook, home, cup]);

@@ -3,11 +3,9 @@
 use hallwright_analysis::limits::Bound;
 use hallwright_core::id::PartId;
 use hallwright_core::order::Order;
-use hallwright_core::part::{Bench, Dropper, Hopper, Intake, Lift, Outlet, Part, Selector, Stream};
+use hallwright_core::part::{Bench, Dropper, Hopper, Intake, Lift, Outlet, Part, Selector};
 use hallwright_core::predicate::Predicate;
 use hallwright_core::slot::Filling;
-use hallwright_core::tick::Tick;
-use hallwright_core::timeline::Action;
 
 use crate::support::{Hall, slowest};
 
@@ -75,11 +73,7 @@ fn what_an_operator_takes_out_of_a_line_does_not_go_down_it() {
     let store = hall.chest("store", 0);
     let line = hall.line(5, Intake::Cap, store);
     hall.fill(line[3], 0, 20);
-    let everything = Action::Withdraw {
-        place: line[3],
-        count: 20,
-    };
-    hall.entries.push((Tick(0), everything));
+    hall.withdraw(0, line[3], 20);
     hall.stop(0, &line);
     // One item alone would need 7 ticks to the end, and all of them 8 × 19 more.
     assert_eq!(cleared(hall), (Some(0), Some(0)));
@@ -91,11 +85,7 @@ fn what_an_operator_takes_out_further_on_needs_not_come_to_the_end() {
     let store = hall.chest("store", 0);
     let line = hall.line(2, Intake::Cap, store);
     hall.fill(line[0], 0, 1);
-    let taken = Action::Withdraw {
-        place: line[1],
-        count: 1,
-    };
-    hall.entries.push((Tick(1), taken));
+    hall.withdraw(1, line[1], 1);
     hall.stop(0, &line);
     // It comes into the second hopper in tick 0, which would hand it on in tick 7.
     assert_eq!(cleared(hall), (Some(1), Some(0)));
@@ -123,17 +113,9 @@ fn an_item_that_is_thrown_has_the_stream_before_it() {
     let mut hall = Hall::new();
     let store = hall.chest("store", 0);
     let home = hall.builder.add("home", Part::Mouth);
-    let brook = Stream {
-        transit_ticks: 30,
-        mouth: home,
-    };
-    let brook = hall.builder.add("brook", Part::Stream(brook));
+    let brook = hall.stream(30, home);
     let beat = hall.clock(10);
-    let dropper = Dropper {
-        trigger: Some(beat),
-        outlet: Outlet::Loose(brook),
-    };
-    let dropper = hall.builder.add("thrower", Part::Dropper(dropper));
+    let dropper = hall.thrower("thrower", beat, brook);
     hall.fill(dropper, 0, 1);
     let cup = hall.hopper("cup", Intake::Mouth(home), store);
     hall.stop(0, &[dropper, brook, home, cup]);
@@ -209,20 +191,12 @@ fn no_bound_is_known_of_a_stream_whose_mouth_has_another_way_in() {
     let of_stream = |has_side_door: bool| {
         let mut hall = Hall::new();
         let home = hall.builder.add("home", Part::Mouth);
-        let brook = Stream {
-            transit_ticks: 30,
-            mouth: home,
-        };
-        let brook = hall.builder.add("brook", Part::Stream(brook));
+        let brook = hall.stream(30, home);
         let beat = hall.clock(10);
         let doors = [("thrower", brook), ("side door", home)];
         let doors = doors.into_iter().take(if has_side_door { 2 } else { 1 });
         for (name, place) in doors {
-            let dropper = Dropper {
-                trigger: Some(beat),
-                outlet: Outlet::Loose(place),
-            };
-            let dropper = hall.builder.add(name, Part::Dropper(dropper));
+            let dropper = hall.thrower(name, beat, place);
             hall.fill(dropper, 0, 64);
         }
         hall.count_into(&[brook]);

@@ -6,7 +6,7 @@ use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::NetworkBuilder;
 use hallwright_core::order::{Order, Orders};
-use hallwright_core::part::{Container, Hopper, Intake, Part, Signal};
+use hallwright_core::part::{Container, Dropper, Hopper, Intake, Outlet, Part, Signal, Stream};
 use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
@@ -88,6 +88,30 @@ impl Hall {
             phase_ticks: 0,
         };
         self.builder.add("beat", Part::Signal(clock))
+    }
+
+    /// A stream that takes so long to a mouth.
+    pub(crate) fn stream(&mut self, transit_ticks: u32, mouth: PartId) -> PartId {
+        let stream = Stream {
+            transit_ticks,
+            mouth,
+        };
+        self.builder.add("brook", Part::Stream(stream))
+    }
+
+    /// A dropper that throws an item into a mouth or stream at each rise of a signal.
+    pub(crate) fn thrower(&mut self, name: &str, beat: PartId, place: PartId) -> PartId {
+        let dropper = Dropper {
+            trigger: Some(beat),
+            outlet: Outlet::Loose(place),
+        };
+        self.builder.add(name, Part::Dropper(dropper))
+    }
+
+    /// The operator takes so much out of a part at a tick.
+    pub(crate) fn withdraw(&mut self, tick: u64, place: PartId, count: u32) {
+        let taken = Action::Withdraw { place, count };
+        self.entries.push((Tick(tick), taken));
     }
 
     /// So much barley comes to a part at a tick.

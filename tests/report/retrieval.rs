@@ -26,6 +26,17 @@ struct Hall {
     crate_kind: KindId,
 }
 
+/// A desk at which a token asks for a box of a kind, which is to come to the counter.
+fn barley_desk(kind: KindId, desk: PartId, token: KindId, counter: PartId) -> Desk {
+    Desk {
+        name: "desk".to_owned(),
+        kind,
+        desk,
+        token,
+        counter: vec![counter],
+    }
+}
+
 fn hall() -> Hall {
     let mut builder = NetworkBuilder::new(Rules::default());
     let barley = builder.kind("barley", StackLimit::SixtyFour);
@@ -36,13 +47,7 @@ fn hall() -> Hall {
     let counter = chest(&mut builder, "counter", 27);
     let hopper = builder.add("hopper", capped(Some(counter), None));
     let declarations = Declarations {
-        desks: vec![Desk {
-            name: "desk".to_owned(),
-            kind: barley,
-            desk,
-            token: tally,
-            counter: vec![counter],
-        }],
+        desks: vec![barley_desk(barley, desk, tally, counter)],
         // The hall is stopped for 30 ticks, and again at the end.
         stops: vec![
             Stop {
@@ -362,13 +367,7 @@ fn behind_a_desk() -> (Network, Declarations) {
     };
     let fetch = builder.add("fetch", Part::Hopper(fetch));
     let declarations = Declarations {
-        desks: vec![Desk {
-            name: "desk".to_owned(),
-            kind: barley,
-            desk,
-            token: tally,
-            counter: vec![counter],
-        }],
+        desks: vec![barley_desk(barley, desk, tally, counter)],
         open: vec![Open {
             name: "all".to_owned(),
             parts: vec![counter],
