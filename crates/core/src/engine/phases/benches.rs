@@ -22,14 +22,12 @@ impl Engine<'_> {
         self.world.inventories.occupy(bench, Some(inside));
         self.occupation_changed(bench);
         self.check_bench_this_tick(bench);
-        self.emit(
-            observer,
-            Event::BoxSet {
-                dispenser,
-                bench,
-                item,
-            },
-        );
+        let event = Event::BoxSet {
+            dispenser,
+            bench,
+            item,
+        };
+        self.emit(observer, event);
     }
 
     /// Has a bench's lift condition looked at, at the end of this tick's phase 4.

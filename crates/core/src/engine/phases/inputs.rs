@@ -195,14 +195,8 @@ impl Engine<'_> {
             let item = self.world.inventories.item_in(slot);
             self.count_withdrawn(item, taken as u8);
             self.contents_changed(place);
-            self.emit(
-                observer,
-                Event::Withdrawn {
-                    place,
-                    item,
-                    count: taken,
-                },
-            );
+            let count = taken;
+            self.emit(observer, Event::Withdrawn { place, item, count });
         }
     }
 }

@@ -23,12 +23,8 @@ impl Engine<'_> {
             self.roused_below_mouths.clear();
             let mouths: Vec<PartId> = self.world.loose.mouths().collect();
             for mouth in mouths {
-                if self
-                    .wiring
-                    .mouth_hoppers
-                    .of(mouth)
-                    .any(|seat| self.is_restless(seat))
-                {
+                let mut below = self.wiring.mouth_hoppers.of(mouth);
+                if below.any(|seat| self.is_restless(seat)) {
                     visits.extend(self.world.loose.resting_at(mouth));
                 }
             }
@@ -54,12 +50,8 @@ impl Engine<'_> {
         if let Some(definition) = self.hopper(hopper)
             && let Intake::Mouth(mouth) = definition.intake
         {
-            visits.extend(
-                self.world
-                    .loose
-                    .resting_at(mouth)
-                    .filter(|stack| *stack > after),
-            );
+            let resting = self.world.loose.resting_at(mouth);
+            visits.extend(resting.filter(|stack| *stack > after));
         }
     }
 
@@ -114,15 +106,13 @@ impl Engine<'_> {
             mouth,
             ..
         } = *stack;
-        self.emit(
-            observer,
-            Event::Lost {
-                stack: id,
-                item,
-                count,
-                mouth,
-            },
-        );
+        let event = Event::Lost {
+            stack: id,
+            item,
+            count,
+            mouth,
+        };
+        self.emit(observer, event);
     }
 
     /// A stack that comes to rest merges into the first one there that takes it whole, if any.
@@ -206,14 +196,12 @@ impl Engine<'_> {
             arrives_at,
             is_on_stream,
         });
-        self.emit(
-            observer,
-            Event::CameLoose {
-                stack: id,
-                item,
-                count,
-                place,
-            },
-        );
+        let event = Event::CameLoose {
+            stack: id,
+            item,
+            count,
+            place,
+        };
+        self.emit(observer, event);
     }
 }

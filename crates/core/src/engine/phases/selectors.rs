@@ -29,9 +29,8 @@ impl Engine<'_> {
 
     /// Whether it holds as many items as it can.
     pub(in crate::engine) fn is_selector_full(&self, part: PartId) -> bool {
-        let holds = self
-            .selector(part)
-            .map_or(0, |selector| selector.holds as usize);
+        let selector = self.selector(part);
+        let holds = selector.map_or(0, |selector| selector.holds as usize);
         self.world.selectors[self.selector_place(part)].queue.len() >= holds
     }
 
@@ -62,12 +61,10 @@ impl Engine<'_> {
 
     /// Marks a selector for the first turn in which its first item may leave.
     pub(in crate::engine) fn mark_selector(&mut self, seat: usize) {
-        let ready_at = match self.selector_state(self.taker(seat).part).queue.front() {
-            Some(first) => first.ready_at,
-            None => {
-                self.taker_mut(seat).flags.set(Flags::IDLE);
-                return;
-            }
+        let queue = &self.selector_state(self.taker(seat).part).queue;
+        let Some(&QueuedItem { ready_at, .. }) = queue.front() else {
+            self.taker_mut(seat).flags.set(Flags::IDLE);
+            return;
         };
         let next_turn = Tick(self.turns_had(seat));
         self.taker_mut(seat).flags.clear(Flags::IDLE);
@@ -101,11 +98,8 @@ impl Engine<'_> {
         } else {
             selector.rest_target
         };
-        let target = [Some(wanted), selector.when_full]
-            .into_iter()
-            .flatten()
-            .find(|target| self.takes_in(*target, first.item));
-        let Some(target) = target else {
+        let mut targets = [Some(wanted), selector.when_full].into_iter().flatten();
+        let Some(target) = targets.find(|target| self.takes_in(*target, first.item)) else {
             // A change at a target rouses it.
             self.await_change(wanted);
             if let Some(target) = selector.when_full {

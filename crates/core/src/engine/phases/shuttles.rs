@@ -69,13 +69,8 @@ impl Engine<'_> {
         self.world.inventories.occupy(place, Some(aboard));
         self.occupation_changed(place);
         self.shuttle_checks.insert((now + 1, part));
-        self.emit(
-            observer,
-            Event::Docked {
-                shuttle: part,
-                place,
-            },
-        );
+        let shuttle = part;
+        self.emit(observer, Event::Docked { shuttle, place });
     }
 
     fn depart<O: Observer + ?Sized>(
@@ -102,13 +97,8 @@ impl Engine<'_> {
         self.occupation_changed(place);
         self.shuttle_checks.insert((arrives_at, part));
         self.look_for_waiting_shuttles(place, part);
-        self.emit(
-            observer,
-            Event::Departed {
-                shuttle: part,
-                place,
-            },
-        );
+        let shuttle = part;
+        self.emit(observer, Event::Departed { shuttle, place });
     }
 
     /// A place is free: shuttles that wait for it and are declared later try in this tick, the others
