@@ -64,11 +64,8 @@ impl Engine<'_> {
     }
 
     fn hash_slots(&self, hash: &mut Fnv64, part: PartId) {
-        for slot in self
-            .world
-            .inventories
-            .slots(self.world.inventories.of(part))
-        {
+        let inventories = &self.world.inventories;
+        for slot in inventories.slots(inventories.of(part)) {
             self.hash_slot(hash, *slot);
         }
     }
@@ -83,11 +80,8 @@ impl Engine<'_> {
     fn hash_item(&self, hash: &mut Fnv64, item: Item) {
         hash.number(item.kind.index() as u64 + 1);
         if let Some(id) = item.box_id {
-            for slot in self
-                .world
-                .inventories
-                .slots(self.world.inventories.of_box(id))
-            {
+            let inventories = &self.world.inventories;
+            for slot in inventories.slots(inventories.of_box(id)) {
                 self.hash_slot(hash, *slot);
             }
         }
@@ -182,7 +176,7 @@ impl Engine<'_> {
         for (tick, rank, scheduled) in events() {
             hash.number(tick.0);
             hash.number(rank as u64);
-            hash.number(scheduled.part.index() as u64);
+            hash.number(self.gates.part_of(*scheduled).index() as u64);
             hash.number(match scheduled.task {
                 Task::Arrive { level } => level.into(),
                 Task::ButtonOff

@@ -53,7 +53,7 @@ impl Engine<'_> {
         for (tick, rank, scheduled) in self.world.agenda.iter() {
             numbers.number(tick - now);
             numbers.number(rank as u64);
-            numbers.place(scheduled.part);
+            numbers.place(self.gates.part_of(*scheduled));
             let (task, level) = task_numbers(scheduled.task);
             numbers.number(task);
             numbers.number(level);

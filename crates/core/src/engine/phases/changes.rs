@@ -40,13 +40,7 @@ impl Engine<'_> {
 
     /// Puts up to `count` items into an inventory or selector, not by the receiver's own pull; says
     /// how many went in. [`Self::contents_changed`] must be called next.
-    pub(in crate::engine) fn put(
-        &mut self,
-        target: PartId,
-        item: Item,
-        count: u32,
-        sender: Sender,
-    ) -> u32 {
+    pub(super) fn put(&mut self, target: PartId, item: Item, count: u32, sender: Sender) -> u32 {
         if let Part::Selector(selector) = self.network.part(target) {
             return self.put_into_selector(target, selector, item, count);
         }
@@ -65,10 +59,8 @@ impl Engine<'_> {
     pub(in crate::engine) fn start_arrival(&mut self, seat: usize, sender: Sender) {
         let arrival = u64::from(self.network.rules().arrival_ticks);
         let turns = self.turns_had(seat);
-        let shortened = match sender {
-            Sender::Taker(sender) => !self.had_last_turn_before(seat, sender),
-            Sender::Other => false,
-        };
+        let shortened =
+            matches!(sender, Sender::Taker(sender) if !self.had_last_turn_before(seat, sender));
         let free_at = turns + arrival - u64::from(shortened);
         // On a line in its rhythm this is when its last cooldown ends, and it is marked already.
         if self.taker(seat).free_at != free_at {
@@ -93,6 +85,7 @@ impl Engine<'_> {
 
     /// To be called when a hopper's cooldown is over before its turn: in phase 3 the stacks at its mouth
     /// that are still to come may let it act.
+    #[inline]
     fn may_act_below_mouth(&mut self, seat: usize) {
         if self.phase == Phase::Loose
             && let Source::Mouth(_) = self.taker(seat).source()
@@ -102,6 +95,7 @@ impl Engine<'_> {
     }
 
     /// Marks a hopper for the first tick in which it may act.
+    #[inline]
     pub(in crate::engine) fn mark_end_of_cooldown(&mut self, seat: usize) {
         let tick = self.taker(seat).free_at.max(self.turns_had(seat) + 1) - 1;
         self.taker_mut(seat).flags.clear(Flags::IDLE);
@@ -111,43 +105,38 @@ impl Engine<'_> {
 
     /// To be called when what an inventory (or selector) holds has changed: once a move for its
     /// source, then once for its destination.
-    #[inline]
+    #[inline(always)]
     pub(in crate::engine) fn contents_changed(&mut self, part: PartId) {
+        if !self.parts.concerns_nobody(part) {
+            self.notify_of_change(part);
+        }
+    }
+
+    #[inline(never)]
+    fn notify_of_change(&mut self, part: PartId) {
         match self.sort(part) {
             PartSort::Hopper => return self.hopper_changed(self.place(part)),
             PartSort::Selector => self.rouse(self.place(part)),
             PartSort::Bench => self.check_bench_this_tick(part),
             PartSort::Loose | PartSort::Other => {}
         }
-        self.notify_around_other(part);
+        self.notify_around(part);
     }
 
-    /// To be called when what a hopper holds has changed, by its seat.
+    /// To be called when what a hopper holds has changed, by its seat. Its standing work may be another now, but
+    /// it has its turn before it would do any.
     #[inline]
     pub(in crate::engine) fn hopper_changed(&mut self, seat: usize) {
-        let flags = self.taker(seat).flags;
-        self.restate_work(seat);
-        if flags.any(Flags::IDLE) {
-            self.rouse(seat);
-        }
-        if flags.any(Flags::READ | Flags::AWAITED) {
-            self.notify_around_hopper(seat);
-        }
+        self.rouse(seat);
+        self.notify_around_hopper(seat);
     }
 
     /// Notifies the comparators that read a part and whoever stands idle until it changes. Of a hopper that is
     /// acting nothing else is to be done: what it does next it settles itself at the end of its turn.
-    #[inline]
-    pub(in crate::engine) fn notify_around(&mut self, part: PartId) {
+    pub(super) fn notify_around(&mut self, part: PartId) {
         if self.sort(part) == PartSort::Hopper {
-            self.notify_around_hopper(self.place(part));
-        } else {
-            self.notify_around_other(part);
+            return self.notify_around_hopper(self.place(part));
         }
-    }
-
-    #[inline]
-    fn notify_around_other(&mut self, part: PartId) {
         let (is_read, is_awaited) = self.parts.is_read_or_awaited(part);
         if is_read || is_awaited {
             self.notify_readers_and_idle(part, is_awaited);
@@ -227,6 +216,7 @@ impl Engine<'_> {
         }
     }
 
+    #[inline(never)]
     fn rouse_idle(&mut self, seat: usize) {
         if self.taker(seat).flags.any(Flags::SELECTOR) {
             self.mark_selector(seat);
@@ -239,14 +229,18 @@ impl Engine<'_> {
     /// A lock of a hopper or selector went on or off.
     #[inline]
     pub(in crate::engine) fn lock_changed(&mut self, seat: usize, is_locked: bool) {
-        let flags = &mut self.taker_mut(seat).flags;
-        if is_locked {
-            flags.set(Flags::LOCKED);
-        } else {
-            flags.clear(Flags::LOCKED);
-            flags.set(Flags::IDLE);
+        let work_idle = self.network.rules().work_idle;
+        let taker = self.taker_mut(seat);
+        if !is_locked {
+            // Its standing work is that of a locked one until its turn, which counts what it does.
+            taker.flags.clear(Flags::LOCKED);
+            taker.flags.set(Flags::IDLE);
+            self.rouse(seat);
+            return;
         }
-        self.restate_work_of_hopper(seat);
-        self.rouse(seat);
+        taker.flags.set(Flags::LOCKED);
+        if taker.standing_work != work_idle {
+            self.restate_work_of_hopper(seat);
+        }
     }
 }

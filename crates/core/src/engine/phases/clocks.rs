@@ -15,17 +15,28 @@ pub(super) struct ClockHand {
 }
 
 impl Engine<'_> {
-    /// A clock that is due takes the level of this tick.
+    /// A clock that is due changes. Where it stands follows without working it out.
     pub(super) fn change_clock<O: Observer + ?Sized>(&mut self, clock: PartId, observer: &mut O) {
-        let hand = self.clock_hand(clock);
-        self.expect_clock_change(clock, hand);
-        self.set_level(self.place(clock), hand.level, observer);
+        let place = self.place(clock);
+        let level = ON - self.own_level(place);
+        if let Some(&Signal::Clock {
+            period_ticks,
+            high_ticks,
+            ..
+        }) = self.network.signal(clock)
+        {
+            debug_assert_eq!(level, self.clock_level(clock), "it is due");
+            let low_ticks = period_ticks - high_ticks;
+            self.expect_clock_change(clock, if level > 0 { high_ticks } else { low_ticks });
+        }
+        self.set_level(place, level, observer);
     }
 
     /// Has a clock change again after this tick.
     pub(super) fn start_clock(&mut self, clock: PartId) {
-        let hand = self.clock_hand(clock);
-        self.expect_clock_change(clock, hand);
+        if let Some(ticks) = self.clock_hand(clock).changes_in {
+            self.expect_clock_change(clock, ticks);
+        }
     }
 
     /// The level of a clock in this tick.
@@ -33,12 +44,10 @@ impl Engine<'_> {
         self.clock_hand(clock).level
     }
 
-    fn expect_clock_change(&mut self, clock: PartId, hand: ClockHand) {
-        if let Some(ticks) = hand.changes_in {
-            let tick = self.world.tick + u64::from(ticks);
-            let place = self.signal_order.place(clock);
-            self.world.clocks.add(tick, place, clock);
-        }
+    fn expect_clock_change(&mut self, clock: PartId, in_ticks: u32) {
+        let tick = self.world.tick + u64::from(in_ticks);
+        let place = self.signal_order.place(clock);
+        self.world.clocks.add(tick, place, clock);
     }
 
     /// Ticks that it has slept through do not count.

@@ -19,14 +19,15 @@ impl Engine<'_> {
         }
         let place = self.place(dropper);
         if !std::mem::replace(&mut self.world.droppers[place].is_pending, true) {
-            let due = self.world.tick + u64::from(self.network.rules().dropper_delay_ticks);
-            self.world
-                .agenda
-                .schedule(due, EventRank::Last, dropper, Task::Fire);
+            let delay = self.network.rules().dropper_delay_ticks;
+            let (rank, number) = (EventRank::Last, dropper.index() as u32);
+            self.world.agenda.schedule(delay, rank, number, Task::Fire);
         }
     }
 
     pub(in crate::engine) fn fire<O: Observer + ?Sized>(&mut self, part: PartId, observer: &mut O) {
+        let place = self.place(part);
+        self.world.droppers[place].is_pending = false;
         let Part::Dropper(dropper) = self.network.part(part) else {
             return;
         };
@@ -41,14 +42,8 @@ impl Engine<'_> {
                     self.put(target, item, 1, Sender::Other);
                     self.contents_changed(part);
                     self.contents_changed(target);
-                    self.emit(
-                        observer,
-                        Event::ItemMoved {
-                            from: part,
-                            to: target,
-                            item,
-                        },
-                    );
+                    let (from, to) = (part, target);
+                    self.emit(observer, Event::ItemMoved { from, to, item });
                 }
             }
             Outlet::Bench(bench) if item.box_id.is_some() => {
@@ -84,13 +79,8 @@ impl Engine<'_> {
     ) {
         self.take_from_dropper(part, place);
         self.contents_changed(part);
-        self.emit(
-            observer,
-            Event::Thrown {
-                dropper: part,
-                item,
-            },
-        );
+        let dropper = part;
+        self.emit(observer, Event::Thrown { dropper, item });
         self.come_loose(outlet, item, 1, observer);
     }
 

@@ -3,7 +3,7 @@
 
 use super::changes::Sender;
 use crate::engine::Engine;
-use crate::engine::state::slots::{PackedItem, Slot, all_empty};
+use crate::engine::state::slots::{PackedItem, Slot, all_empty, is_full};
 use crate::engine::state::takers::{Flags, HopperSlots, Source, Target};
 use crate::event::{Event, Observer, StackId};
 use crate::id::PartId;
@@ -23,6 +23,7 @@ enum Outcome {
 impl Engine<'_> {
     /// Phase 4. Visits the marked hoppers and selectors in update order; a visit can mark later
     /// ranks for this same tick. Reads and writes everything but signals.
+    #[inline(never)]
     pub(in crate::engine) fn give_turns<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         self.phase = Phase::Hoppers;
         let now = self.world.tick;
@@ -49,18 +50,13 @@ impl Engine<'_> {
         let taker = self.taker(seat);
         let part = taker.part;
         if !taker.flags.any(Flags::SELECTOR) {
-            self.give_hopper_turn(seat, part, observer);
+            self.give_hopper_turn(seat, observer);
         } else if let Some(selector) = self.selector(part) {
             self.give_selector_turn(seat, part, selector, observer);
         }
     }
 
-    fn give_hopper_turn<O: Observer + ?Sized>(
-        &mut self,
-        seat: usize,
-        part: PartId,
-        observer: &mut O,
-    ) {
+    fn give_hopper_turn<O: Observer + ?Sized>(&mut self, seat: usize, observer: &mut O) {
         let turns = self.world.tick.0 + 1;
         let taker = self.taker_mut(seat);
         if taker.flags.any(Flags::LOCKED | Flags::SLEEPS) {
@@ -70,9 +66,14 @@ impl Engine<'_> {
         if taker.free_at > turns {
             return; // A mark from before its cooldown was set anew; there is a later one.
         }
-        self.count_try(seat);
-        let pushed = self.push(seat, part, observer);
-        let pulled = self.pull(seat, part, observer);
+        let is_empty = all_empty(&taker.slots);
+        self.count_try(seat, is_empty);
+        let pushed = if is_empty {
+            Outcome::Nothing
+        } else {
+            self.push(seat, observer)
+        };
+        let pulled = self.pull(seat, observer);
         self.finish_acting(seat, pushed, pulled);
     }
 
@@ -87,9 +88,8 @@ impl Engine<'_> {
         if self.taker(seat).flags.any(Flags::LOCKED | Flags::SLEEPS) || self.cooldown_of(seat) > 0 {
             return;
         }
-        let pushed = self.push(seat, part, observer);
-        let inventory = self.world.inventories.of(part);
-        let pulled = if self.world.inventories.is_full(inventory) {
+        let pushed = self.push(seat, observer);
+        let pulled = if is_full(&self.taker(seat).slots) {
             Outcome::Nothing
         } else {
             self.collect(part, stack, observer)
@@ -128,17 +128,8 @@ impl Engine<'_> {
 
     /// Step 3: for its slots in order, the first of which one item goes into the target.
     #[inline(always)]
-    fn push<O: Observer + ?Sized>(
-        &mut self,
-        seat: usize,
-        part: PartId,
-        observer: &mut O,
-    ) -> Outcome {
-        let taker = self.taker(seat);
-        if all_empty(&taker.slots) {
-            return Outcome::Nothing;
-        }
-        let (found, target) = match taker.target() {
+    fn push<O: Observer + ?Sized>(&mut self, seat: usize, observer: &mut O) -> Outcome {
+        let (found, target) = match self.taker(seat).target() {
             Target::None => return Outcome::Nothing,
             Target::Hopper(target) => {
                 let found = self.push_into_hopper(seat, target);
@@ -162,7 +153,7 @@ impl Engine<'_> {
             }
         }
         let item = self.world.inventories.unpack(item);
-        let (from, to) = (part, target);
+        let (from, to) = (self.taker(seat).part, target);
         self.emit(observer, Event::ItemMoved { from, to, item });
         Outcome::Success
     }
@@ -188,14 +179,13 @@ impl Engine<'_> {
     fn push_into_inventory(&mut self, seat: usize, target: PartId) -> Option<(usize, PackedItem)> {
         let inventories = &mut self.world.inventories;
         let into = inventories.of(target);
-        let filled = inventories.takers[seat].slots.iter().enumerate();
-        let mut filled = filled.filter(|(_, slot)| !slot.is_empty());
-        let (place, item, place_there) = filled.find_map(|(place, slot)| {
+        for (place, slot) in inventories.takers[seat].slots.into_iter().enumerate() {
             let item = slot.packed();
-            Some((place, item, inventories.place_for(into, item)?))
-        })?;
-        inventories.put_at(into, place_there, item);
-        Some((place, item))
+            if !slot.is_empty() && inventories.put_one(into, item) {
+                return Some((place, item));
+            }
+        }
+        None
     }
 
     /// Puts the first item into a selector, which takes anything while it has room, and notifies it with
@@ -214,22 +204,14 @@ impl Engine<'_> {
     }
 
     /// Step 4.
-    fn pull<O: Observer + ?Sized>(
-        &mut self,
-        seat: usize,
-        part: PartId,
-        observer: &mut O,
-    ) -> Outcome {
-        let taker = self.taker(seat);
-        let source = taker.source();
-        if source == Source::Cap || taker.slots.iter().all(|slot| slot.is_at_limit()) {
-            return Outcome::Nothing;
-        }
-        match source {
+    fn pull<O: Observer + ?Sized>(&mut self, seat: usize, observer: &mut O) -> Outcome {
+        match self.taker(seat).source() {
             Source::Hopper(above) => self.pull_from_hopper(above, seat, observer),
             Source::Inventory(above) => self.pull_from(above, seat, observer),
-            Source::Mouth(mouth) => self.collect_any(mouth, part, observer),
-            Source::Cap => Outcome::Nothing,
+            Source::Mouth(mouth) if !is_full(&self.taker(seat).slots) => {
+                self.collect_any(mouth, self.taker(seat).part, observer)
+            }
+            Source::Mouth(_) | Source::Cap => Outcome::Nothing,
         }
     }
 
@@ -319,15 +301,13 @@ impl Engine<'_> {
         }
         self.world.loose.set_count(stack, count - taken);
         self.notify_around(part);
-        self.emit(
-            observer,
-            Event::Collected {
-                hopper: part,
-                stack,
-                item,
-                count: taken,
-            },
-        );
+        let event = Event::Collected {
+            hopper: part,
+            stack,
+            item,
+            count: taken,
+        };
+        self.emit(observer, event);
         if taken == count {
             Outcome::Success
         } else {
@@ -337,7 +317,7 @@ impl Engine<'_> {
 }
 
 /// For slots in order, the first item of which one goes into a hopper: its place, the item, and its
-/// place there.
+/// place there. A hopper that is full takes none.
 #[inline(always)]
 fn first_that_fits(slots: &[Slot], into: &HopperSlots) -> Option<(usize, PackedItem, usize)> {
     let item = slots.first()?.packed();
@@ -348,6 +328,9 @@ fn first_that_fits(slots: &[Slot], into: &HopperSlots) -> Option<(usize, PackedI
 }
 
 fn search_that_fits(slots: &[Slot], into: &HopperSlots) -> Option<(usize, PackedItem, usize)> {
+    if is_full(into) {
+        return None;
+    }
     for (place, slot) in slots.iter().enumerate() {
         if !slot.is_empty() {
             let item = slot.packed();

@@ -19,11 +19,7 @@ impl Engine<'_> {
     /// the cooldown's length is over, whichever of the two hoppers comes first in the update order:
     /// a receiver behind the sender has had one turn less, one before it has its cooldown shortened.
     #[inline]
-    pub(in crate::engine) fn pass_on<O: Observer + ?Sized>(
-        &mut self,
-        turn: Turn,
-        observer: &mut O,
-    ) -> bool {
+    pub(super) fn pass_on<O: Observer + ?Sized>(&mut self, turn: Turn, observer: &mut O) -> bool {
         let seat = turn.seat();
         let now = self.world.tick.0;
         let rules = self.network.rules();

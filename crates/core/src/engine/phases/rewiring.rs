@@ -32,7 +32,7 @@ pub(in crate::engine) fn wired(
         Some(Signal::Wire { inputs }) => {
             let given = inputs.iter();
             let given = given.map(|(input, loss)| level(*input).saturating_sub(*loss));
-            given.max().unwrap_or(0) != level(part)
+            given.max().unwrap_or(0) != world.signals[parts.place(part)].own_level
         }
         _ => false,
     };

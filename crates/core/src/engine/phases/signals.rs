@@ -3,6 +3,7 @@
 
 use crate::engine::Engine;
 use crate::engine::state::agenda::{EventRank, Scheduled, Task};
+use crate::engine::state::world::UNSURE;
 use crate::engine::tables::concerned::{Member, Role};
 use crate::engine::tables::gates::{Gate, Members, Rule};
 use crate::event::{Event, Observer};
@@ -18,21 +19,11 @@ pub(in crate::engine) const ON: u8 = 15;
 pub(in crate::engine) struct Ripple {
     was: u8,
     now: u8,
+    /// A wire that takes off as much need not hear of it: the higher of the two levels if this is the first change
+    /// of a wave, else more than any wire takes off.
+    reach: u8,
     /// Those that have not been notified yet.
     members: Members,
-}
-
-impl Ripple {
-    /// One that has notified all.
-    const ENDED: Self = Self {
-        was: 0,
-        now: 0,
-        members: Members { next: 0, end: 0 },
-    };
-
-    fn has_ended(&self) -> bool {
-        self.members.next >= self.members.end
-    }
 }
 
 impl Engine<'_> {
@@ -42,24 +33,52 @@ impl Engine<'_> {
         while let Some(clock) = self.world.clocks.take_due(self.world.tick) {
             self.change_clock(clock, observer);
         }
+        self.run_agenda(observer);
+    }
+
+    #[inline(never)]
+    fn run_agenda<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         while let Some(scheduled) = self.world.agenda.take_due() {
-            self.run_scheduled(scheduled, observer);
+            let place = scheduled.number as usize;
+            let level = if scheduled.task == Task::Evaluate {
+                self.level_to_take(place)
+            } else if scheduled.task == Task::Fire {
+                self.fire(self.gates.part_of(scheduled), observer);
+                continue;
+            } else {
+                self.level_by_event(scheduled)
+            };
+            if let Some(ripple) = self.change_level(place, level, true, observer) {
+                self.run_on(ripple, observer);
+            }
         }
     }
 
-    fn run_scheduled<O: Observer + ?Sized>(&mut self, scheduled: Scheduled, observer: &mut O) {
-        let Scheduled { part, task } = scheduled;
-        let place = self.place(part);
-        if task == Task::Fire {
-            self.world.droppers[place].is_pending = false;
-            self.fire(part, observer);
-            return;
+    /// The level that the inputs of a signal, by its place, give when its event comes.
+    #[inline]
+    fn level_to_take(&mut self, signal: usize) -> u8 {
+        let state = &mut self.world.signals[signal];
+        state.pending -= 1;
+        let given = state.given;
+        if given == UNSURE {
+            return self.level_from_inputs(signal);
         }
+        debug_assert_eq!(given, self.level_from_inputs(signal), "no change is missed");
+        given
+    }
+
+    /// The level that a signal takes when an event of any other sort comes.
+    fn level_by_event(&mut self, scheduled: Scheduled) -> u8 {
+        let place = scheduled.number as usize;
         self.world.signals[place].pending -= 1;
-        let level = match task {
-            Task::Evaluate => self.level_from_inputs(place),
-            Task::ButtonOff | Task::HoldOff | Task::PulseEnds => 0,
-            Task::Repeat => self.repeat(part, self.own_level(place)),
+        match scheduled.task {
+            Task::Evaluate | Task::Fire => unreachable!("handled already"),
+            Task::ButtonOff | Task::PulseEnds => 0,
+            Task::HoldOff => {
+                self.world.agenda.take_first_off(scheduled.number);
+                0
+            }
+            Task::Repeat => self.repeat(place),
             Task::PulseBegins => {
                 let pulse = self.network.rules().observer_pulse_ticks;
                 self.schedule(place, pulse, EventRank::Last, Task::PulseEnds);
@@ -67,19 +86,18 @@ impl Engine<'_> {
             }
             Task::Flip => ON - self.own_level(place),
             Task::Arrive { level } => level,
-            Task::Fire => unreachable!("handled above"),
-        };
-        self.set_level(place, level, observer);
+        }
     }
 
-    /// The event of a repeater with this level of its own: the level it takes. It schedules its turning
-    /// off before its change runs on.
-    fn repeat(&mut self, repeater: PartId, level: u8) -> u8 {
+    /// The event of a repeater, by its place: the level it takes. It schedules its turning off before its change
+    /// runs on.
+    fn repeat(&mut self, repeater: usize) -> u8 {
+        let level = self.own_level(repeater);
         let Some(Signal::Repeater {
             input,
             delay_ticks,
             lock,
-        }) = self.network.signal(repeater)
+        }) = self.network.signal(self.gates.of(repeater).part)
         else {
             return level;
         };
@@ -91,8 +109,7 @@ impl Engine<'_> {
         } else {
             if !input_on {
                 // Of the second rank, whatever the repeater feeds.
-                let place = self.place(repeater);
-                self.schedule(place, *delay_ticks, EventRank::Second, Task::Repeat);
+                self.schedule(repeater, *delay_ticks, EventRank::Second, Task::Repeat);
             }
             ON
         }
@@ -113,29 +130,24 @@ impl Engine<'_> {
 
     /// Schedules an event of a signal's own, by its place.
     #[inline]
-    pub(in crate::engine) fn schedule(
-        &mut self,
-        signal: usize,
-        delay_ticks: u32,
-        rank: EventRank,
-        task: Task,
-    ) {
+    pub(super) fn schedule(&mut self, signal: usize, delay: u32, rank: EventRank, task: Task) {
         self.world.signals[signal].pending += 1;
-        let due = self.world.tick + u64::from(delay_ticks);
-        let part = self.gates.of(signal).part;
-        self.world.agenda.schedule(due, rank, part, task);
+        let agenda = &mut self.world.agenda;
+        agenda.schedule(delay, rank, signal as u32, task);
     }
 
     /// Gives a signal, by its place, a level and lets the change run through everything without delay,
     /// depth first, in the order of the rules.
+    #[inline(never)]
     pub(in crate::engine) fn set_level<O: Observer + ?Sized>(
         &mut self,
         signal: usize,
         level: u8,
         observer: &mut O,
     ) {
-        let ripple = self.change_level(signal, level, observer);
-        self.run_on(ripple, observer);
+        if let Some(ripple) = self.change_level(signal, level, true, observer) {
+            self.run_on(ripple, observer);
+        }
     }
 
     /// As [`Self::set_level`], of what others see alone.
@@ -145,33 +157,50 @@ impl Engine<'_> {
         level: u8,
         observer: &mut O,
     ) {
-        let ripple = self.change_shown_level(signal, level, observer);
-        self.run_on(ripple, observer);
+        if let Some(ripple) = self.change_level(signal, level, false, observer) {
+            self.run_on(ripple, observer);
+        }
     }
 
+    /// Lets a change run on.
+    #[inline(always)]
     fn run_on<O: Observer + ?Sized>(&mut self, mut ripple: Ripple, observer: &mut O) {
         debug_assert!(self.ripples.is_empty(), "one change runs at a time");
         loop {
-            while !ripple.has_ended() {
-                let member = self.wiring.signals.member(ripple.members.next as usize);
+            while let Some(member) = self.next_that_hears(&mut ripple) {
                 ripple.members.next += 1;
-                let level = match member.role {
-                    Role::Carries => self.level_of_wire(member, &ripple),
-                    Role::Reads => self.input_changed(member.place(), ripple.was, ripple.now),
+                let place = member.place();
+                let (was, now) = (ripple.was, ripple.now);
+                let goes_on = match member.role {
+                    Role::Carries | Role::CatchesUp => self.level_of_wire(member, &ripple),
+                    Role::Reads => self.input_changed(place, was, now),
+                    Role::Inverts => {
+                        self.invert_again(place, now > 0);
+                        None
+                    }
+                    Role::Locked => {
+                        if (was > 0) != (now > 0) {
+                            self.set_lock(place, now > 0, observer);
+                        }
+                        None
+                    }
                     Role::ObservesLevel
                     | Role::ObservesSwitch
-                    | Role::Locked
                     | Role::Triggered
                     | Role::Released => {
-                        self.notify(member, ripple.was, ripple.now, observer);
+                        self.notify(member, was, now);
                         None
                     }
                 };
-                if let Some(level) = level {
-                    let inner = self.change_level(member.place(), level, observer);
-                    if !inner.has_ended() {
-                        self.ripples.push(std::mem::replace(&mut ripple, inner));
+                if let Some(level) = goes_on
+                    && let Some(mut inner) = self.change_level(place, level, true, observer)
+                {
+                    inner.reach = u8::MAX;
+                    // Most often those after a wire are out of reach, and there is nothing to come back to.
+                    if self.next_that_hears(&mut ripple).is_some() {
+                        self.ripples.push(ripple);
                     }
+                    ripple = inner;
                 }
             }
             let Some(outer) = self.ripples.pop() else {
@@ -181,17 +210,25 @@ impl Engine<'_> {
         }
     }
 
+    /// Goes on to the next one that a change concerns, if any.
+    #[inline(always)]
+    fn next_that_hears(&self, ripple: &mut Ripple) -> Option<Member> {
+        while ripple.members.next < ripple.members.end {
+            let member = self.wiring.signals.member(ripple.members.next);
+            if member.loss < ripple.reach {
+                return Some(member);
+            }
+            ripple.members.next += 1;
+        }
+        None
+    }
+
     /// The level that a wire takes when an input of it changes; `None` if this makes no difference to it.
     #[inline(always)]
     fn level_of_wire(&self, wire: Member, ripple: &Ripple) -> Option<u8> {
         let place = wire.place();
-        // Only the first signal of a wave is sure to be the only one that has changed. And a wire that slept may
-        // have missed a change, which it notices at the next, whatever that is.
-        let is_alone = self.ripples.is_empty() && !self.world.sleepers.has_woken();
-        if is_alone && !wire.is_behind {
-            if ripple.was.max(ripple.now) <= wire.loss {
-                return None;
-            }
+        // Only the first signal of a wave is sure to be the only one that has changed.
+        if ripple.reach <= ON && wire.role == Role::Carries {
             let level = self.world.signals[place].own_level;
             let now = ripple.now.saturating_sub(wire.loss);
             if now >= level {
@@ -207,65 +244,49 @@ impl Engine<'_> {
         Some(self.wire_level(inputs))
     }
 
-    /// Changes the level of a signal, by its place; gives the ripple to those that this concerns, which has
-    /// ended already if nothing has changed. Of one that is stuck nobody sees it.
+    /// Changes the level of a signal, by its place, or only what others see of it; gives the change if they do. Of the
+    /// own level of one that is stuck nobody sees anything.
     #[inline]
     fn change_level<O: Observer + ?Sized>(
         &mut self,
         signal: usize,
         level: u8,
+        is_own: bool,
         observer: &mut O,
-    ) -> Ripple {
+    ) -> Option<Ripple> {
         let state = &mut self.world.signals[signal];
-        state.own_level = level;
-        if state.is_stuck {
-            return Ripple::ENDED;
+        if is_own {
+            state.own_level = level;
         }
-        self.change_shown_level(signal, level, observer)
-    }
-
-    #[inline]
-    fn change_shown_level<O: Observer + ?Sized>(
-        &mut self,
-        signal: usize,
-        level: u8,
-        observer: &mut O,
-    ) -> Ripple {
-        let state = &mut self.world.signals[signal];
-        if state.level == level {
-            return Ripple::ENDED;
+        if is_own && state.is_stuck || state.level == level {
+            return None;
         }
         let was = std::mem::replace(&mut state.level, level);
         let &Gate { part, members, .. } = self.gates.of(signal);
-        let event = Event::SignalChanged {
-            signal: part,
-            level,
-        };
-        self.emit(observer, event);
-        Ripple {
+        let signal = part;
+        self.emit(observer, Event::SignalChanged { signal, level });
+        let now = level;
+        let reach = was.max(now);
+        Some(Ripple {
             was,
-            now: level,
+            now,
+            reach,
             members,
-        }
+        })
     }
 
-    /// Tells one that is no signal that reads it of a signal's change.
-    fn notify<O: Observer + ?Sized>(&mut self, member: Member, was: u8, now: u8, observer: &mut O) {
+    /// Tells one of a signal's change that neither reads it nor is locked by it.
+    fn notify(&mut self, member: Member, was: u8, now: u8) {
         let is_on = now > 0;
-        if member.role == Role::ObservesLevel {
-            self.start_pulse(member.place());
-            return;
-        }
-        if (was > 0) == is_on {
+        if member.role != Role::ObservesLevel && (was > 0) == is_on {
             return;
         }
         match member.role {
             Role::ObservesSwitch | Role::ObservesLevel => self.start_pulse(member.place()),
-            Role::Locked => self.set_lock(member.place(), is_on, observer),
             Role::Triggered => self.trigger_changed(member.part(), is_on),
             Role::Released => self.release_changed(member.part()),
-            Role::Reads | Role::Carries => {
-                unreachable!("one that reads is notified of its input")
+            Role::Reads | Role::Inverts | Role::Carries | Role::CatchesUp | Role::Locked => {
+                unreachable!("told already")
             }
         }
     }
@@ -279,6 +300,7 @@ impl Engine<'_> {
         }
     }
 
+    #[inline(always)]
     fn set_lock<O: Observer + ?Sized>(&mut self, seat: usize, is_on: bool, observer: &mut O) {
         self.lock_changed(seat, is_on);
         let part = self.taker(seat).part;
@@ -294,6 +316,7 @@ impl Engine<'_> {
     }
 
     /// What an observer, by its place, watches has changed: an idle one begins a pulse.
+    #[inline(never)]
     pub(in crate::engine) fn start_pulse(&mut self, observer: usize) {
         let state = self.world.signals[observer];
         if state.pending == 0 && state.own_level == 0 {
@@ -304,24 +327,24 @@ impl Engine<'_> {
 
     /// An input of a signal went from one level to another. Schedules what follows; what follows at
     /// once is returned as the level to take.
-    #[inline(always)]
+    #[inline(never)]
     fn input_changed(&mut self, signal: usize, was: u8, now: u8) -> Option<u8> {
         let &Gate { part, rule, .. } = self.gates.of(signal);
         let rises = was == 0 && now > 0;
         let falls = was > 0 && now == 0;
         match rule {
-            Rule::Hold { .. } if rises => {
-                let forgotten = self.world.agenda.forget_hold(part);
+            Rule::Hold(_) if rises => {
+                let forgotten = self.world.agenda.forget_hold(signal as u32);
                 self.world.signals[signal].pending -= forgotten;
                 return Some(ON);
             }
-            Rule::Hold { .. } if !falls => {}
-            Rule::Hold { .. } => {
+            Rule::Hold(_) if !falls => {}
+            Rule::Hold(_) => {
                 if let Some(Signal::Hold { hold_ticks, .. }) = self.network.signal(part) {
                     self.schedule(signal, *hold_ticks, EventRank::Last, Task::HoldOff);
                 }
             }
-            Rule::DelayLine { .. } => {
+            Rule::DelayLine(_) => {
                 if let Some(Signal::DelayLine { delay_ticks, .. }) = self.network.signal(part) {
                     let task = Task::Arrive { level: now };
                     self.schedule(signal, *delay_ticks, EventRank::Third, task);
@@ -333,16 +356,15 @@ impl Engine<'_> {
                     self.schedule(signal, delay, EventRank::Last, Task::Flip);
                 }
             }
-            Rule::Repeater { .. }
+            Rule::Repeater(_)
             | Rule::ReadHopper { .. }
             | Rule::ReadInventory { .. }
             | Rule::ReadSignal { .. }
-            | Rule::Inverter { .. }
             | Rule::Latch { .. }
             | Rule::AllOf(_)
             | Rule::NoneOf(_) => self.look_again(signal),
-            Rule::Own | Rule::Wire(_) => {
-                unreachable!("a signal that no input decides reads none, and a wire carries")
+            Rule::Own | Rule::Wire(_) | Rule::Inverter(_) => {
+                unreachable!("these read nothing, carry, or are told as inverters")
             }
         }
         None
@@ -350,45 +372,69 @@ impl Engine<'_> {
 
     /// A repeater, comparator, inverter, latch, all of or none of, by its place, compares its output to
     /// what its inputs give now, and schedules an event if they differ and none is pending.
+    #[inline(always)]
     pub(in crate::engine) fn look_again(&mut self, signal: usize) {
-        let state = self.world.signals[signal];
+        let state = &mut self.world.signals[signal];
         if state.pending > 0 {
+            state.given = UNSURE;
             return;
         }
-        let &Gate {
-            part, rule, feeds, ..
-        } = self.gates.of(signal);
-        if let Rule::Repeater { .. } = rule {
-            self.repeater_looks_again(part, state.own_level, feeds);
-        } else if self.level_by_rule(signal, rule) != state.own_level {
-            let rank = if feeds && rule.is_comparator() {
-                EventRank::Third
-            } else {
-                EventRank::Last
-            };
+        let &Gate { rule, feeds, .. } = self.gates.of(signal);
+        let given = if let Rule::ReadHopper { seat, side } = rule {
+            self.level_of_reader(seat as usize, side)
+        } else if let Rule::Repeater(_) = rule {
+            return self.repeater_looks_again(signal, feeds);
+        } else {
+            self.level_from_inputs(signal)
+        };
+        let rank = if feeds && rule.is_comparator() {
+            EventRank::Third
+        } else {
+            EventRank::Last
+        };
+        self.schedule_to_take(signal, given, rank);
+    }
+
+    /// Has a signal without an event take the level that its inputs give now, if that is another one.
+    #[inline]
+    fn schedule_to_take(&mut self, signal: usize, given: u8, rank: EventRank) {
+        let state = &mut self.world.signals[signal];
+        if given != state.own_level {
+            state.given = given;
             let delay = self.network.rules().signal_delay_ticks;
             self.schedule(signal, delay, rank, Task::Evaluate);
         }
     }
 
-    fn repeater_looks_again(&mut self, repeater: PartId, level: u8, feeds: bool) {
+    /// As [`Self::look_again`], of an inverter whose input is on or off now.
+    #[inline(always)]
+    fn invert_again(&mut self, inverter: usize, is_on: bool) {
+        let state = &mut self.world.signals[inverter];
+        if state.pending > 0 {
+            state.given = UNSURE;
+        } else {
+            self.schedule_to_take(inverter, if is_on { 0 } else { ON }, EventRank::Last);
+        }
+    }
+
+    fn repeater_looks_again(&mut self, repeater: usize, feeds: bool) {
         let Some(Signal::Repeater {
             input,
             delay_ticks,
             lock,
-        }) = self.network.signal(repeater)
+        }) = self.network.signal(self.gates.of(repeater).part)
         else {
             return;
         };
         let is_locked = lock.is_some_and(|lock| self.is_on(lock));
         let input_on = self.is_on(*input);
-        if !is_locked && input_on != (level > 0) {
+        if !is_locked && input_on != (self.own_level(repeater) > 0) {
             let rank = match (feeds, input_on) {
                 (true, _) => EventRank::First,
                 (false, false) => EventRank::Second,
                 (false, true) => EventRank::Third,
             };
-            self.schedule(self.place(repeater), *delay_ticks, rank, Task::Repeat);
+            self.schedule(repeater, *delay_ticks, rank, Task::Repeat);
         }
     }
 }

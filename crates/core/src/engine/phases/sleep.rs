@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use crate::engine::Engine;
 use crate::engine::state::loose_items::Loose;
 use crate::engine::state::takers::Flags;
-use crate::engine::state::world::ShuttlePosition;
+use crate::engine::state::world::{ShuttlePosition, UNSURE};
 use crate::event::StackId;
 use crate::id::PartId;
 use crate::part::{Part, Signal};
@@ -21,7 +21,8 @@ impl Engine<'_> {
             self.world.sleepers.add(*part, awake_at);
         }
         let is_sleeper = |part| sleepers.contains(&part);
-        self.world.agenda.put_off(is_sleeper, ticks);
+        let is_put_off = |event| is_sleeper(self.gates.part_of(event));
+        self.world.agenda.put_off(is_put_off, ticks);
         self.put_off_loose_stacks(is_sleeper, ticks);
         for part in &sleepers {
             self.suspend(*part, ticks);
@@ -112,7 +113,8 @@ impl Engine<'_> {
             }
             Part::Signal(Signal::Clock { .. }) => self.world.clocks.put_off(part, ticks),
             Part::Container(_) | Part::Dropper(_) | Part::Mouth | Part::Stream(_) => {}
-            Part::Dock | Part::Signal(_) => {}
+            Part::Signal(_) => self.world.signals[place].given = UNSURE,
+            Part::Dock => {}
         }
     }
 

@@ -23,7 +23,7 @@ impl Engine<'_> {
 
     /// The work of a turn that gets as far as pushing, by what it finds.
     #[inline(always)]
-    fn work_of_try(&self, seat: usize) -> u32 {
+    fn work_of_try(&self, seat: usize, is_empty: bool) -> u32 {
         let rules = self.network.rules();
         let taker = self.taker(seat);
         let (target, above) = if taker.flags.any(Flags::WORK_VARIES) {
@@ -36,7 +36,7 @@ impl Engine<'_> {
             0 => rules.work_cap,
             slots => u32::from(slots),
         };
-        let target = if all_empty(&taker.slots) { 0 } else { target };
+        let target = if is_empty { 0 } else { target };
         rules.work_try + u32::from(target) + above
     }
 
@@ -67,7 +67,7 @@ impl Engine<'_> {
         } else if still_cooling || taker.flags.any(Flags::LOCKED) {
             self.network.rules().work_idle
         } else {
-            self.work_of_try(seat)
+            self.work_of_try(seat, all_empty(&taker.slots))
         }
     }
 
@@ -96,8 +96,8 @@ impl Engine<'_> {
 
     /// Counts the turn that a hopper has just begun, which gets as far as pushing.
     #[inline(always)]
-    pub(in crate::engine) fn count_try(&mut self, seat: usize) {
-        let work = u64::from(self.work_of_try(seat));
+    pub(in crate::engine) fn count_try(&mut self, seat: usize, is_empty: bool) {
+        let work = u64::from(self.work_of_try(seat, is_empty));
         self.world.inventories.takers[seat].count_turn(&mut self.work, work);
     }
 

@@ -1,10 +1,9 @@
 //! Signal events that are scheduled, in the order in which they will come.
 
-use std::collections::{BTreeMap, BTreeSet, VecDeque};
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
-use crate::id::PartId;
 use crate::tick::Tick;
 
 /// In which rank an event comes among those of its tick (tick rules, section 3).
@@ -54,13 +53,14 @@ pub(in crate::engine) enum Task {
 /// One scheduled event.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
 pub(in crate::engine) struct Scheduled {
-    pub(in crate::engine) part: PartId,
+    /// The place of a signal; of a dropper that fires the number of the part.
+    pub(in crate::engine) number: u32,
     pub(in crate::engine) task: Task,
 }
 
 /// Where an event stands in the order: by tick, then rank, then the order of scheduling.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
-struct Key {
+pub(in crate::engine) struct Key {
     tick: Tick,
     rank: EventRank,
     sequence: u64,
@@ -85,13 +85,21 @@ pub(in crate::engine) struct Agenda {
     far: BTreeMap<Key, Scheduled>,
     /// Where the goings off of each hold stand, which may be forgotten. A hold that slept through a
     /// change can have several.
-    holds: BTreeSet<(PartId, Key)>,
+    holds: BTreeSet<(u32, Key)>,
     next_sequence: u64,
 }
 
 /// What is due in one tick, for each rank in the order of scheduling.
 #[derive(Clone, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
-struct Due([VecDeque<Queued>; RANKS.len()]);
+struct Due([Queue; RANKS.len()]);
+
+/// Events of one tick and rank. It is emptied when the last has been taken.
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
+struct Queue {
+    events: Vec<Queued>,
+    /// How many of them have been taken.
+    taken: usize,
+}
 
 /// An event with its number in the order of scheduling, which it keeps if it is put off.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
@@ -104,23 +112,30 @@ fn place_of_tick(tick: Tick) -> usize {
     tick.0 as usize % NEAR_TICKS
 }
 
+impl Queue {
+    fn ahead(&self) -> &[Queued] {
+        &self.events[self.taken..]
+    }
+}
+
 impl Agenda {
+    /// Schedules an event so many ticks after the one under way.
     #[inline]
     pub(in crate::engine) fn schedule(
         &mut self,
-        tick: Tick,
+        delay_ticks: u32,
         rank: EventRank,
-        part: PartId,
+        number: u32,
         task: Task,
     ) {
         let key = Key {
-            tick,
+            tick: self.now + u64::from(delay_ticks),
             rank,
             sequence: self.next_sequence,
         };
         self.next_sequence += 1;
-        let scheduled = Scheduled { part, task };
-        if self.is_near(tick) && task != Task::HoldOff {
+        let scheduled = Scheduled { number, task };
+        if delay_ticks < NEAR_TICKS as u32 && task != Task::HoldOff {
             self.put_near(key, scheduled);
         } else {
             self.put(key, scheduled);
@@ -136,15 +151,16 @@ impl Agenda {
             self.far.insert(key, scheduled);
         }
         if scheduled.task == Task::HoldOff {
-            self.holds.insert((scheduled.part, key));
+            self.holds.insert((scheduled.number, key));
         }
     }
 
+    #[inline]
     fn put_near(&mut self, key: Key, scheduled: Scheduled) {
         let (tick, queue) = (place_of_tick(key.tick), key.rank as usize);
         self.busy |= 1 << (tick * RANKS.len() + queue);
         let sequence = key.sequence;
-        self.near[tick].0[queue].push_back(Queued {
+        self.near[tick].0[queue].events.push(Queued {
             sequence,
             scheduled,
         });
@@ -155,24 +171,26 @@ impl Agenda {
     }
 
     /// Forgets every going off of a hold that is scheduled; says how many were.
-    pub(in crate::engine) fn forget_hold(&mut self, hold: PartId) -> u32 {
+    pub(in crate::engine) fn forget_hold(&mut self, hold: u32) -> u32 {
         let mut forgotten = 0;
-        while let Some(key) = self.first_off_of(hold) {
-            self.holds.remove(&(hold, key));
+        while let Some(key) = self.take_first_off(hold) {
             self.remove(key);
             forgotten += 1;
         }
         forgotten
     }
 
-    fn first_off_of(&self, hold: PartId) -> Option<Key> {
+    /// Forgets where the first going off of a hold stands, which has come or is forgotten.
+    pub(in crate::engine) fn take_first_off(&mut self, hold: u32) -> Option<Key> {
         let first_of_all = Key {
             tick: Tick(0),
             rank: EventRank::First,
             sequence: 0,
         };
-        let (part, key) = self.holds.range((hold, first_of_all)..).next()?;
-        (*part == hold).then_some(*key)
+        let first = self.holds.range((hold, first_of_all)..).next();
+        let first = *first.filter(|(of, _)| *of == hold)?;
+        self.holds.remove(&first);
+        Some(first.1)
     }
 
     fn remove(&mut self, key: Key) {
@@ -182,8 +200,11 @@ impl Agenda {
         }
         let (tick, place) = (place_of_tick(key.tick), key.rank as usize);
         let queue = &mut self.near[tick].0[place];
-        queue.retain(|queued| queued.sequence != key.sequence);
-        if queue.is_empty() {
+        queue
+            .events
+            .retain(|queued| queued.sequence != key.sequence);
+        if queue.ahead().is_empty() {
+            *queue = Queue::default();
             self.busy &= !(1 << (tick * RANKS.len() + place));
         }
     }
@@ -191,47 +212,34 @@ impl Agenda {
     /// Takes out the first event that is due in the tick under way.
     #[inline]
     pub(in crate::engine) fn take_due(&mut self) -> Option<Scheduled> {
-        let tick = place_of_tick(self.now);
-        let busy = self.busy >> (tick * RANKS.len()) & ((1 << RANKS.len()) - 1);
+        let busy = self.busy_ranks(self.now);
         if busy == 0 {
             return None;
         }
-        let place = busy.trailing_zeros() as usize;
-        let queue = &mut self.near[tick].0[place];
-        let Queued {
-            sequence,
-            scheduled,
-        } = queue.pop_front()?;
-        if queue.is_empty() {
-            self.busy &= !(1 << (tick * RANKS.len() + place));
-        }
-        if scheduled.task == Task::HoldOff {
-            self.forget_place_of(scheduled.part, sequence);
+        let (tick, rank) = (place_of_tick(self.now), busy.trailing_zeros() as usize);
+        let queue = &mut self.near[tick].0[rank];
+        let scheduled = queue.events[queue.taken].scheduled;
+        queue.taken += 1;
+        if queue.taken == queue.events.len() {
+            queue.events.clear();
+            queue.taken = 0;
+            self.busy &= !(1 << (tick * RANKS.len() + rank));
         }
         Some(scheduled)
     }
 
-    #[cold]
-    #[inline(never)]
-    fn forget_place_of(&mut self, hold: PartId, sequence: u64) {
-        let rank = EventRank::Last;
-        let tick = self.now;
-        let key = Key {
-            tick,
-            rank,
-            sequence,
-        };
-        self.holds.remove(&(hold, key));
-    }
-
-    /// Puts off every event of those parts by so many ticks. Each keeps its rank, and its place in the order
-    /// of scheduling.
-    pub(in crate::engine) fn put_off(&mut self, is_put_off: impl Fn(PartId) -> bool, ticks: u64) {
+    /// Puts off these events by so many ticks, before any of the tick under way is taken. Each keeps its rank, and
+    /// its place in the order of scheduling.
+    pub(in crate::engine) fn put_off(
+        &mut self,
+        is_put_off: impl Fn(Scheduled) -> bool,
+        ticks: u64,
+    ) {
         let mut all = std::mem::take(&mut self.far);
         for ahead in 0..NEAR_TICKS as u64 {
             let tick = self.now + ahead;
             for (rank, queue) in RANKS.into_iter().zip(&mut self.near[place_of_tick(tick)].0) {
-                all.extend(queue.drain(..).map(|queued| {
+                all.extend(queue.events.drain(..).map(|queued| {
                     let sequence = queued.sequence;
                     let key = Key {
                         tick,
@@ -245,7 +253,7 @@ impl Agenda {
         self.busy = 0;
         self.holds.clear();
         let moved = all.into_iter().map(|(mut key, scheduled)| {
-            if is_put_off(scheduled.part) {
+            if is_put_off(scheduled) {
                 key.tick = key.tick + ticks;
             }
             (key, scheduled)
@@ -292,23 +300,24 @@ impl Agenda {
         self.far.first_key_value().map(|(key, _)| key.tick)
     }
 
-    /// Whether anything is due in a near tick.
-    fn is_busy(&self, tick: Tick) -> bool {
-        self.busy >> (place_of_tick(tick) * RANKS.len()) & ((1 << RANKS.len()) - 1) != 0
+    /// A bit for each rank in which anything is due in a near tick.
+    fn busy_ranks(&self, tick: Tick) -> u64 {
+        self.busy >> (place_of_tick(tick) * RANKS.len()) & ((1 << RANKS.len()) - 1)
     }
 
     /// Every scheduled event with its tick and rank, in order.
     pub(in crate::engine) fn iter(&self) -> impl Iterator<Item = (Tick, EventRank, &Scheduled)> {
         let ticks = (0..NEAR_TICKS as u64).map(|ahead| self.now + ahead);
         // In most ticks nothing is due.
-        let near = ticks.filter(|tick| self.is_busy(*tick)).flat_map(|tick| {
-            let queues = RANKS.iter().zip(&self.near[place_of_tick(tick)].0);
-            queues.flat_map(move |(rank, queue)| {
-                queue
-                    .iter()
-                    .map(move |queued| (tick, *rank, &queued.scheduled))
-            })
-        });
+        let near = ticks
+            .filter(|tick| self.busy_ranks(*tick) != 0)
+            .flat_map(|tick| {
+                let queues = RANKS.iter().zip(&self.near[place_of_tick(tick)].0);
+                queues.flat_map(move |(rank, queue)| {
+                    let ahead = queue.ahead().iter();
+                    ahead.map(move |queued| (tick, *rank, &queued.scheduled))
+                })
+            });
         let far = self.far.iter();
         near.chain(far.map(|(key, scheduled)| (key.tick, key.rank, scheduled)))
     }
@@ -318,15 +327,11 @@ impl Agenda {
 mod tests {
     use super::*;
 
-    fn part(number: usize) -> PartId {
-        PartId::from_index(number)
-    }
-
-    /// The parts whose events are due from this tick on, in order.
-    fn due(agenda: &Agenda) -> Vec<(u64, usize)> {
+    /// Whose events are due from this tick on, in order.
+    fn due(agenda: &Agenda) -> Vec<(u64, u32)> {
         let events = agenda.iter();
         events
-            .map(|(tick, _, scheduled)| (tick.0, scheduled.part.index()))
+            .map(|(tick, _, scheduled)| (tick.0, scheduled.number))
             .collect()
     }
 
@@ -334,34 +339,34 @@ mod tests {
     fn events_come_by_tick_then_rank_then_the_order_of_scheduling() {
         let mut agenda = Agenda::default();
         let (first, last) = (EventRank::First, EventRank::Last);
-        for (number, (tick, rank)) in [(20, last), (3, last), (3, last), (3, first), (20, first)]
+        for ((tick, rank), number) in [(20, last), (3, last), (3, last), (3, first), (20, first)]
             .into_iter()
-            .enumerate()
+            .zip(0..)
         {
-            agenda.schedule(Tick(tick), rank, part(number), Task::Evaluate);
+            agenda.schedule(tick, rank, number, Task::Evaluate);
         }
         let all = [(3, 3), (3, 1), (3, 2), (20, 4), (20, 0)];
         assert_eq!(due(&agenda), all);
         agenda.advance(Tick(3));
-        assert_eq!(agenda.take_due().map(|due| due.part), Some(part(3)));
+        assert_eq!(agenda.take_due().map(|due| due.number), Some(3));
     }
 
     #[test]
     fn what_is_put_off_keeps_its_place_in_the_order_of_scheduling() {
         let mut agenda = Agenda::default();
-        for (number, tick) in [3, 40, 9, 6, 30].into_iter().enumerate() {
-            agenda.schedule(Tick(tick), EventRank::Last, part(number), Task::Evaluate);
+        for (tick, number) in [3, 40, 9, 6, 30].into_iter().zip(0..) {
+            agenda.schedule(tick, EventRank::Last, number, Task::Evaluate);
         }
         // Within reach and beyond it; part 2 keeps its tick.
-        agenda.put_off(|put_off| [part(0), part(3)].contains(&put_off), 6);
+        agenda.put_off(|put_off| [0, 3].contains(&put_off.number), 6);
         assert_eq!(due(&agenda), [(9, 0), (9, 2), (12, 3), (30, 4), (40, 1)]);
-        agenda.put_off(|put_off| put_off == part(3), 28);
+        agenda.put_off(|put_off| put_off.number == 3, 28);
         assert_eq!(due(&agenda), [(9, 0), (9, 2), (30, 4), (40, 1), (40, 3)]);
-        agenda.put_off(|put_off| put_off == part(1), 2);
+        agenda.put_off(|put_off| put_off.number == 1, 2);
         agenda.advance(Tick(9));
-        agenda.schedule(Tick(9), EventRank::Last, part(7), Task::Evaluate);
+        agenda.schedule(0, EventRank::Last, 7, Task::Evaluate);
         for next in [0, 2, 7] {
-            assert_eq!(agenda.take_due().map(|due| due.part), Some(part(next)));
+            assert_eq!(agenda.take_due().map(|due| due.number), Some(next));
         }
         assert_eq!(
             (agenda.take_due(), agenda.next_due()),
@@ -373,15 +378,15 @@ mod tests {
     fn every_going_off_of_a_hold_can_be_forgotten() {
         let mut agenda = Agenda::default();
         for (number, tick) in [(1, 3), (2, 3), (1, 50), (1, 4)] {
-            agenda.schedule(Tick(tick), EventRank::Last, part(number), Task::HoldOff);
+            agenda.schedule(tick, EventRank::Last, number, Task::HoldOff);
         }
-        agenda.put_off(|put_off| put_off == part(1), 1);
+        agenda.put_off(|put_off| put_off.number == 1, 1);
         assert_eq!(due(&agenda), [(3, 2), (4, 1), (5, 1), (51, 1)]);
-        assert_eq!(agenda.forget_hold(part(1)), 3);
-        assert_eq!(agenda.forget_hold(part(1)), 0);
+        assert_eq!(agenda.forget_hold(1), 3);
+        assert_eq!(agenda.forget_hold(1), 0);
         assert_eq!(due(&agenda), [(3, 2)]);
         agenda.advance(Tick(3));
-        assert!(agenda.take_due().is_some());
-        assert_eq!((agenda.forget_hold(part(2)), agenda.next_due()), (0, None));
+        assert!(agenda.take_due().is_some() && agenda.take_first_off(2).is_some());
+        assert_eq!((agenda.forget_hold(2), agenda.next_due()), (0, None));
     }
 }

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::slots::{PackedItem, Slot, Unpacked, all_empty, weight};
+use super::slots::{PackedItem, Slot, Unpacked, all_empty, is_full, weight};
 use super::takers::{Taker, takers};
 use crate::engine::tables::parts::{PartSort, Parts};
 use crate::engine::tables::seats::Seated;
@@ -157,6 +157,7 @@ impl Inventories {
         }
     }
 
+    #[inline]
     fn slots_mut(&mut self, inventory: Inventory) -> &mut [Slot] {
         match inventory.owner {
             Owner::Hopper => &mut self.takers[inventory.first as usize].slots,
@@ -197,7 +198,7 @@ impl Inventories {
 
     /// Whether every slot holds its kind's limit. An inventory that does not exist is full.
     pub(in crate::engine) fn is_full(&self, inventory: Inventory) -> bool {
-        self.slots(inventory).iter().all(|slot| slot.is_at_limit())
+        is_full(self.slots(inventory))
     }
 
     /// The first slot, by its place in the inventory, that one item would go into; `None` if it does
@@ -216,14 +217,13 @@ impl Inventories {
             .position(|slot| slot.accepts(item))
     }
 
-    /// Puts one item into a slot that accepts it, by its place in the inventory.
-    pub(in crate::engine) fn put_at(
-        &mut self,
-        inventory: Inventory,
-        place: usize,
-        item: PackedItem,
-    ) {
-        self.slots_mut(inventory)[place].add(item, 1);
+    /// Puts one item into an inventory that is no hopper's, if it goes in; says whether it did.
+    #[inline]
+    pub(in crate::engine) fn put_one(&mut self, inventory: Inventory, item: PackedItem) -> bool {
+        let is_refused = inventory.owner == Owner::Box && item.is_box();
+        let mut slots = self.slots[inventory.range()].iter_mut();
+        let slot = slots.find(|slot| !is_refused && slot.accepts(item));
+        slot.map(|slot| slot.add(item, 1)).is_some()
     }
 
     /// Puts up to `count` items of a kind in, one after the other; says how many went in.
@@ -267,11 +267,8 @@ impl Inventories {
     ) {
         each(item.kind, count.into());
         if let Some(id) = item.box_id {
-            for slot in self
-                .slots(self.of_box(id))
-                .iter()
-                .filter(|slot| !slot.is_empty())
-            {
+            let slots = self.slots(self.of_box(id)).iter();
+            for slot in slots.filter(|slot| !slot.is_empty()) {
                 each(self.item_in(*slot).kind, slot.count().into());
             }
         }

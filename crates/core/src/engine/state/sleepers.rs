@@ -47,11 +47,6 @@ impl Sleepers {
         self.awake_at.is_empty().then_some(self.last_waking)
     }
 
-    /// Whether anyone has woken so far.
-    pub(in crate::engine) fn has_woken(&self) -> bool {
-        self.last_waking > Tick(0)
-    }
-
     /// Every sleeper, in the order of declaration, with the tick in which it is awake again.
     pub(in crate::engine) fn iter(&self) -> impl ExactSizeIterator<Item = (PartId, Tick)> {
         self.awake_at.iter().map(|(part, tick)| (*part, *tick))

@@ -175,6 +175,12 @@ pub(in crate::engine) fn all_empty(slots: &[Slot]) -> bool {
     slots.iter().fold(0, |bits, slot| bits | slot.0) == 0
 }
 
+/// Whether each of these holds its kind's limit. The last is filled last.
+#[inline]
+pub(in crate::engine) fn is_full(slots: &[Slot]) -> bool {
+    slots.iter().rev().all(|slot| slot.is_at_limit())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -83,6 +83,9 @@ pub(in crate::engine) struct SelectorState {
     pub(in crate::engine) last_ready_at: Option<Tick>,
 }
 
+/// No level: it is to be worked out anew.
+pub(in crate::engine) const UNSURE: u8 = u8::MAX;
+
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 pub(in crate::engine) struct SignalState {
     /// What all who read it see.
@@ -90,6 +93,8 @@ pub(in crate::engine) struct SignalState {
     /// What the part itself goes by. The two differ only while it is stuck.
     pub(in crate::engine) own_level: u8,
     pub(in crate::engine) is_stuck: bool,
+    /// What its inputs gave when it scheduled to take that, or [`UNSURE`] if one of them may have changed since.
+    pub(in crate::engine) given: u8,
     /// How many events of its own are scheduled. Only a delay line can have more than one, and a hold that
     /// slept through a change.
     pub(in crate::engine) pending: u32,
@@ -157,16 +162,10 @@ impl World {
     pub(in crate::engine) fn new(network: &Network, seats: &[Seated], parts: &Parts) -> Self {
         let inventories = Inventories::new(network, seats, parts);
         let mut totals = Totals::new(network.kinds());
-        for (part, _) in network
-            .fillings()
-            .chunk_by(|a, b| a.0 == b.0)
-            .map(|of| &of[0])
-        {
-            for slot in inventories
-                .slots(inventories.of(*part))
-                .iter()
-                .filter(|s| !s.is_empty())
-            {
+        let by_part = network.fillings().chunk_by(|a, b| a.0 == b.0);
+        for (part, _) in by_part.map(|of| &of[0]) {
+            let slots = inventories.slots(inventories.of(*part)).iter();
+            for slot in slots.filter(|slot| !slot.is_empty()) {
                 let item = inventories.item_in(*slot);
                 inventories.for_each_inside(item, slot.count(), &mut |kind, count| {
                     totals.at_start[kind.index()] += count;

@@ -1,7 +1,6 @@
 //! Whom a change of each signal concerns, in signal order (tick rules, section 3).
 
-use std::ops::Range;
-
+use super::gates::Members;
 use super::parts::Parts;
 use crate::id::PartId;
 use crate::network::Network;
@@ -10,10 +9,14 @@ use crate::part::{Part, Signal};
 /// What a change of a signal is to a part.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub(in crate::engine) enum Role {
-    /// A signal that reads its level, or a repeater that it locks; but no wire.
+    /// A signal that reads its level, or a repeater that it locks; but none of the next three.
     Reads,
+    /// An inverter that reads its level.
+    Inverts,
     /// A wire that reads its level.
     Carries,
+    /// A wire that reads its level, and may have missed a change of some input.
+    CatchesUp,
     /// An observer that sees any change of its level.
     ObservesLevel,
     /// An observer that sees it go on and off.
@@ -33,11 +36,9 @@ pub(in crate::engine) struct Member {
     /// The place of a signal, the seat of a hopper or selector, the number of another part.
     number: u32,
     pub(in crate::engine) role: Role,
-    /// What it takes off the signal's level, so that it need not hear of changes below: a wire the least of its
-    /// losses, all else nothing.
+    /// What it takes off the signal's level, so that it need not hear of changes below: a wire that carries the least
+    /// of its losses, all else nothing.
     pub(in crate::engine) loss: u8,
-    /// Whether it is a wire that may have missed a change, and so has to hear of every one.
-    pub(in crate::engine) is_behind: bool,
 }
 
 impl Member {
@@ -82,11 +83,14 @@ impl Concerned {
             let own = rest.partition_point(|(from, _, _)| *from <= signal);
             let (list, others) = rest.split_at(own);
             rest = others;
-            let members = list.iter().map(|(_, role, part)| Member {
-                number: number(parts, *role, *part),
-                role: *role,
-                loss: loss(network, signal, *part),
-                is_behind: is_behind(*part),
+            let members = list.iter().map(|(_, role, part)| {
+                let number = number(parts, *role, *part);
+                let (role, loss) = if is_behind(*part) {
+                    (Role::CatchesUp, 0)
+                } else {
+                    (*role, loss(network, signal, *part))
+                };
+                Member { number, role, loss }
             });
             concerned.members.extend(members);
         }
@@ -95,13 +99,16 @@ impl Concerned {
     }
 
     /// Where the list of a signal lies, to be read with [`Self::member`].
-    pub(in crate::engine) fn range(&self, signal: usize) -> Range<u32> {
-        self.starts[signal]..self.starts[signal + 1]
+    pub(in crate::engine) fn range(&self, signal: usize) -> Members {
+        Members {
+            next: self.starts[signal],
+            end: self.starts[signal + 1],
+        }
     }
 
     #[inline]
-    pub(in crate::engine) fn member(&self, member: usize) -> Member {
-        self.members[member]
+    pub(in crate::engine) fn member(&self, member: u32) -> Member {
+        self.members[member as usize]
     }
 }
 
@@ -112,9 +119,8 @@ fn signals(network: &Network) -> impl Iterator<Item = PartId> {
 
 fn number(parts: &Parts, role: Role, part: PartId) -> u32 {
     match role {
-        Role::Reads | Role::Carries | Role::ObservesLevel | Role::ObservesSwitch | Role::Locked => {
-            parts.place(part) as u32
-        }
+        Role::Reads | Role::Inverts | Role::Carries | Role::CatchesUp => parts.place(part) as u32,
+        Role::ObservesLevel | Role::ObservesSwitch | Role::Locked => parts.place(part) as u32,
         Role::Triggered | Role::Released => part.index() as u32,
     }
 }

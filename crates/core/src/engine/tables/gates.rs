@@ -3,6 +3,7 @@
 
 use super::concerned::Concerned;
 use super::parts::{PartSort, Parts};
+use crate::engine::state::agenda::{Scheduled, Task};
 use crate::id::PartId;
 use crate::network::{Link, Network, SignalRole};
 use crate::part::{ComparatorMode, Part, Rear, Signal};
@@ -41,13 +42,13 @@ pub(in crate::engine) enum Rule {
     /// A comparator that reads a signal.
     ReadSignal { rear: u32, side: Side },
     /// On while the input is on.
-    Repeater { input: u32 },
+    Repeater(u32),
     /// On while the input is on, and for a while after it.
-    Hold { input: u32 },
+    Hold(u32),
     /// On while the input is off.
-    Inverter { input: u32 },
+    Inverter(u32),
     /// The input's level.
-    DelayLine { input: u32 },
+    DelayLine(u32),
     /// From set to reset.
     Latch { set: u32, reset: u32 },
     /// On while all inputs are.
@@ -101,15 +102,22 @@ impl Gates {
                 gates.gates.push(Gate {
                     part,
                     rule,
-                    members: Members {
-                        next: members.start,
-                        end: members.end,
-                    },
+                    members,
                     feeds: feeds[part.index()],
                 });
             }
         }
         gates
+    }
+
+    /// Whose event this is.
+    pub(in crate::engine) fn part_of(&self, scheduled: Scheduled) -> PartId {
+        let number = scheduled.number as usize;
+        if scheduled.task == Task::Fire {
+            PartId::from_index(number)
+        } else {
+            self.of(number).part
+        }
     }
 
     /// The gate of a signal, by its place.
@@ -149,18 +157,10 @@ impl Gates {
                     },
                 }
             }
-            Signal::Repeater { input, .. } => Rule::Repeater {
-                input: place(input),
-            },
-            Signal::Hold { input, .. } => Rule::Hold {
-                input: place(input),
-            },
-            Signal::Inverter { input } => Rule::Inverter {
-                input: place(input),
-            },
-            Signal::DelayLine { input, .. } => Rule::DelayLine {
-                input: place(input),
-            },
+            Signal::Repeater { input, .. } => Rule::Repeater(place(input)),
+            Signal::Hold { input, .. } => Rule::Hold(place(input)),
+            Signal::Inverter { input } => Rule::Inverter(place(input)),
+            Signal::DelayLine { input, .. } => Rule::DelayLine(place(input)),
             Signal::Latch { set, reset } => Rule::Latch {
                 set: place(set),
                 reset: place(reset),
@@ -178,6 +178,7 @@ impl Gates {
         }
     }
 
+    #[inline]
     pub(in crate::engine) fn inputs(&self, inputs: Inputs) -> &[Input] {
         &self.inputs[inputs.start as usize..inputs.end as usize]
     }
@@ -195,6 +196,7 @@ impl Rule {
 
 impl Side {
     /// What a comparator gives for this rear.
+    #[inline(always)]
     pub(in crate::engine) fn compare(self, rear: u8, level: impl Fn(u32) -> u8) -> u8 {
         let side = self.signal.map_or(0, |signal| level(signal.get() - 1));
         match self.mode {

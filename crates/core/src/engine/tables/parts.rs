@@ -97,6 +97,13 @@ impl Parts {
         self.entries[part.index()].is_read
     }
 
+    /// Whether a change of what a part holds concerns nobody, as of most containers.
+    #[inline]
+    pub(in crate::engine) fn concerns_nobody(&self, part: PartId) -> bool {
+        let entry = &self.entries[part.index()];
+        entry.sort == PartSort::Other && !entry.is_read && !entry.is_awaited
+    }
+
     fn entry_and_next(&self, part: PartId) -> &[Entry; 2] {
         self.entries[part.index()..]
             .first_chunk()

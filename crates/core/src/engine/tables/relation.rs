@@ -39,7 +39,11 @@ impl Relation {
 
     /// Where the list of a part lies; to be read with [`Self::member`] while something else is
     /// changed.
+    #[inline]
     pub(in crate::engine) fn range(&self, key: PartId) -> Range<usize> {
+        if self.keys.is_empty() {
+            return 0..0;
+        }
         match self.keys.binary_search(&key) {
             Ok(place) => self.starts[place] as usize..self.starts[place + 1] as usize,
             Err(_) => 0..0,

@@ -89,6 +89,7 @@ impl Pairs {
             Link::Signal(SignalRole::Release) => concerns(Role::Released),
             Link::Signal(SignalRole::Input) => concerns(match network.signal(to) {
                 Some(Signal::Wire { .. }) => Role::Carries,
+                Some(Signal::Inverter { .. }) => Role::Inverts,
                 _ => Role::Reads,
             }),
             Link::Signal(SignalRole::Lock) => concerns(match network.part(to) {
@@ -175,12 +176,12 @@ mod tests {
             let is_asleep = |part| asleep.contains(&part);
             let wiring = Wiring::new(&network, &parts, &order, is_asleep, |_| false);
             let range = wiring.signals.range(parts.place(lever));
-            let members = range.map(|member| wiring.signals.member(member as usize));
+            let members = (range.next..range.end).map(|member| wiring.signals.member(member));
             members
                 .map(|member| (member.role, member.place()))
                 .collect::<Vec<_>>()
         };
-        let inverts = (Role::Reads, 2);
+        let inverts = (Role::Inverts, 2);
         let (locked, sees) = ((Role::Locked, 0), (Role::ObservesSwitch, 3));
         assert_eq!(listed(&[]), [inverts, locked, sees, (Role::Reads, 1)]);
         // A hopper's lock is what its signal says, asleep or not.
