@@ -70,6 +70,11 @@ impl RoundWatch {
         [&self.returns, &self.inside]
     }
 
+    /// The sections that a part is inside of.
+    pub(crate) fn inside(&self, part: PartId) -> impl Iterator<Item = usize> {
+        self.inside.of(part)
+    }
+
     #[inline]
     pub(crate) fn moved(&mut self, tick: Tick, moved: &Move) {
         let Some(from) = moved.from else { return };

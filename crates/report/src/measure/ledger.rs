@@ -48,7 +48,7 @@ pub(crate) struct LooseRecord {
 pub(crate) struct Ledger {
     held: Vec<u64>,
     /// For each part, whether another part can be at the same place, or items are loose there.
-    is_special: Vec<bool>,
+    is_shared: Vec<bool>,
     loose: BTreeMap<StackId, LooseRecord>,
     loose_items: u64,
     /// What left its place and comes loose with the next event.
@@ -70,13 +70,13 @@ impl Ledger {
                 Holding::Loose | Holding::Nothing => 0,
             })
             .collect();
-        let is_special = |(_, part): (PartId, &Part)| match part.holding() {
+        let is_shared = |(_, part): (PartId, &Part)| match part.holding() {
             Holding::Docked | Holding::Loose => true,
             Holding::Slots | Holding::Queue | Holding::Box | Holding::Nothing => false,
         };
         Self {
             held,
-            is_special: network.parts().map(is_special).collect(),
+            is_shared: network.parts().map(is_shared).collect(),
             loose: BTreeMap::new(),
             loose_items: 0,
             coming_loose: None,
@@ -116,18 +116,30 @@ impl Ledger {
     /// loose, which is the very next event.
     #[inline]
     pub(crate) fn take_up(&mut self, tick: Tick, event: &Event, view: &View<'_>) -> Option<Move> {
-        self.gone = None;
         // Nearly all that moves does so between two parts that have their places to themselves.
         if let Event::ItemMoved { from, to, item } = *event
-            && !self.is_special[from.index()]
-            && !self.is_special[to.index()]
+            && !self.is_shared[from.index()]
+            && !self.is_shared[to.index()]
         {
-            self.held[from.index()] -= 1;
-            self.held[to.index()] += 1;
+            self.take_up_one(from, to);
             let alone = |part| Spot { part, also: None };
             return Some(between(alone(from), alone(to), item, 1));
         }
+        self.gone = None;
         self.take_up_rare(tick, event, view)
+    }
+
+    /// Takes up an item that moved between two parts, neither of which [shares its place](Self::shares_place).
+    #[inline]
+    pub(crate) fn take_up_one(&mut self, from: PartId, to: PartId) {
+        self.gone = None;
+        self.held[from.index()] -= 1;
+        self.held[to.index()] += 1;
+    }
+
+    /// Whether another part can be where a part is, or items are loose there.
+    pub(crate) fn shares_place(&self, part: PartId) -> bool {
+        self.is_shared[part.index()]
     }
 
     fn take_up_rare(&mut self, tick: Tick, event: &Event, view: &View<'_>) -> Option<Move> {

@@ -71,7 +71,7 @@ use self::loss::LossMeasure;
 use self::quiet::QuietWatch;
 use self::requests::RequestMeasure;
 use self::returns::ReturnMeasure;
-use self::sections::Sections;
+use self::sections::{Place, Sections};
 pub use self::series::{Series, SeriesWatch};
 use self::sieves::SieveMeasure;
 use self::stops::StopMeasure;
@@ -197,18 +197,19 @@ impl<'d> Recorder<'d> {
                 stores,
             },
         };
-        recorder.note_interests();
+        recorder.note_interests(view.network());
         recorder
     }
 
     /// Notes which parts each measurement watches.
-    fn note_interests(&mut self) {
+    fn note_interests(&mut self, network: &Network) {
         let watched = [
             (Interest::STORES, self.seen.stores.groups()),
             (Interest::SIEVES, self.sieves.groups()),
             (Interest::FLOWS, self.flows.groups()),
             (Interest::FEEDS, self.feeds.groups()),
             (Interest::GATHERS, self.gathers.groups()),
+            (Interest::RETURNS, self.returns.groups()),
         ];
         let requests = self.requests.groups().map(|of| (Interest::REQUESTS, of));
         let rounds = self.rounds.groups().map(|of| (Interest::ROUNDS, of));
@@ -220,6 +221,18 @@ impl<'d> Recorder<'d> {
         for (watcher, groups) in moves.chain(signals) {
             self.interests.add(watcher, groups);
         }
+        let Seen {
+            ledger, sections, ..
+        } = &self.seen;
+        for part in network.part_ids() {
+            if ledger.shares_place(part) || sections.place(part) == Place::Elsewhere {
+                self.interests.add_part(Interest::SHARED, part);
+            }
+        }
+        self.interests.divide(|part| {
+            let inside: Vec<usize> = self.rounds.inside(part).collect();
+            (sections.place(part), inside)
+        });
     }
 
     /// Reports what moved to the measurements that it matters to.
@@ -248,9 +261,21 @@ impl<'d> Recorder<'d> {
         }
     }
 
+    /// A [plain](Interests::is_plain) move, as nearly all are.
+    #[inline]
+    fn moved_within(&mut self, moment: Moment, event: &Event, from: PartId, to: PartId) {
+        let tick = moment.tick;
+        self.seen.ledger.take_up_one(from, to);
+        self.seen.sections.take_up_within(tick, from);
+        self.quiet.moved_within(tick, from, to);
+        self.work.event(moment, event);
+        self.stops.moved_within(tick, event);
+    }
+
     /// A signal changed: nothing moved.
+    #[inline]
     fn signal_changed(&mut self, tick: Tick, signal: PartId, event: &Event, view: &View<'_>) {
-        let interest = self.interests.of_signal(signal);
+        let interest = self.interests.of_part(signal);
         if interest.contains(Interest::CALLS) {
             self.lock_cover.event(tick, event, &self.seen.sections);
             self.idle_calls.event(event);
@@ -258,8 +283,31 @@ impl<'d> Recorder<'d> {
         if interest.contains(Interest::LAMPS) {
             self.lamps.event(tick, event, &self.seen.ledger, view);
         }
+        self.stops.heard(event);
+    }
+
+    /// Anything happened but a signal's change or a plain move.
+    fn take_up(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
+        let tick = moment.tick;
+        let moved = self.seen.ledger.take_up(tick, event, view);
+        let moved = moved.as_ref();
+        self.account.event(event, &self.seen.ledger, view);
+        self.upsets.event(tick, event);
+        self.seen.sections.take_up(tick, event, moved, view);
+        if event.is_item_event() {
+            self.quiet.item_event(tick, moved);
+        }
+        if let Some(moved) = moved {
+            self.moved(tick, moved, view);
+        }
+        self.returns.event(event, &self.seen.sections);
+        if !matches!(event, Event::ItemMoved { .. }) {
+            self.lock_cover.event(tick, event, &self.seen.sections);
+            self.loss.event(tick, event, &self.seen.ledger, view);
+        }
+        self.work.event(moment, event);
         let now = self.seen.now(view);
-        self.stops.event(tick, event, None, &now);
+        self.stops.event(tick, event, moved, &now);
     }
 
     /// The next tick before which the run has to pause: a stop begins or ends there.
@@ -362,30 +410,15 @@ impl<'d> Recorder<'d> {
 impl Observer for Recorder<'_> {
     fn event(&mut self, moment: Moment, event: &Event, view: &View<'_>) {
         self.work.load_event(event, view);
-        let tick = moment.tick;
-        if let Event::SignalChanged { signal, .. } = *event {
-            self.signal_changed(tick, signal, event, view);
-            return;
+        match *event {
+            Event::SignalChanged { signal, .. } => {
+                self.signal_changed(moment.tick, signal, event, view);
+            }
+            Event::ItemMoved { from, to, .. } if self.interests.is_plain(from, to) => {
+                self.moved_within(moment, event, from, to);
+            }
+            _ => self.take_up(moment, event, view),
         }
-        let moved = self.seen.ledger.take_up(tick, event, view);
-        let moved = moved.as_ref();
-        self.account.event(event, &self.seen.ledger, view);
-        self.upsets.event(tick, event);
-        self.seen.sections.take_up(tick, event, moved, view);
-        if event.is_item_event() {
-            self.quiet.item_event(tick, moved);
-        }
-        if let Some(moved) = moved {
-            self.moved(tick, moved, view);
-        }
-        self.returns.event(event, &self.seen.sections);
-        if !matches!(event, Event::ItemMoved { .. }) {
-            self.lock_cover.event(tick, event, &self.seen.sections);
-            self.loss.event(tick, event, &self.seen.ledger, view);
-        }
-        self.work.event(moment, event);
-        let now = self.seen.now(view);
-        self.stops.event(tick, event, moved, &now);
     }
 
     fn ticks_passed(&mut self, from: Tick, until: Tick, work_per_tick: u64, view: &View<'_>) {

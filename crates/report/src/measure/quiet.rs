@@ -32,7 +32,8 @@ pub(crate) struct QuietWatch {
 #[derive(Clone, Default, Serialize, Deserialize)]
 pub(crate) struct Last {
     item_event: Option<Tick>,
-    moved: Option<Move>,
+    /// Between which parts something moved.
+    ends: [Option<PartId>; 2],
     delivery: Option<Delivery>,
 }
 
@@ -79,11 +80,18 @@ impl QuietWatch {
     pub(crate) fn item_event(&mut self, tick: Tick, moved: Option<&Move>) {
         self.last.item_event = Some(tick);
         if let Some(moved) = moved {
-            self.last.moved = Some(*moved);
+            self.last.ends = [moved.from, moved.to].map(|spot| Some(spot?.part));
             if moved.from.is_none() && moved.to.is_some() {
                 self.delivered(tick);
             }
         }
+    }
+
+    /// One item moved between two parts.
+    #[inline]
+    pub(crate) fn moved_within(&mut self, tick: Tick, from: PartId, to: PartId) {
+        self.last.item_event = Some(tick);
+        self.last.ends = [Some(from), Some(to)];
     }
 
     fn delivered(&mut self, at: Tick) {
@@ -179,9 +187,7 @@ impl QuietWatch {
         if !self.is_moving(self.last.item_event, until) {
             return Vec::new();
         }
-        let ends = self.last.moved.map(|moved| [moved.from, moved.to]);
-        let spots = ends.into_iter().flatten().flatten();
-        spots.map(|spot| spot.part).collect()
+        self.last.ends.into_iter().flatten().collect()
     }
 
     fn is_moving(&self, last: Option<Tick>, until: Tick) -> bool {

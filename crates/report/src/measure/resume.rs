@@ -56,7 +56,7 @@ impl ResumeWatch {
             self.resumed.get_or_insert(tick);
         }
         let Some(from) = moved.from else { return };
-        if now.sections.stayed_in().is_some() {
+        if now.sections.has_stayed() {
             return;
         }
         for index in now.sections.holding(from) {

@@ -41,6 +41,11 @@ impl ReturnMeasure {
         }
     }
 
+    /// The parts that it watches, by section.
+    pub(crate) fn groups(&self) -> &Groups {
+        &self.groups
+    }
+
     /// Begins to count anew.
     pub(crate) fn reset(&mut self) {
         for rounds in &mut self.sections {

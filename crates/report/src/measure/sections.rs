@@ -65,22 +65,44 @@ pub(crate) struct Sections {
     queues: Groups,
     locks: Groups,
     everything: Groups,
-    /// For each part that is in the line or queue of exactly one section, and named by no other, which
-    /// of the two that is.
-    only_in: Vec<Option<LineOrQueue>>,
+    /// Where each part is.
+    places: Vec<Place>,
     states: Vec<SectionState>,
     /// Sections in which something changed in this tick, and whether each is among them.
     changed: Vec<usize>,
     is_changed: Vec<bool>,
-    /// The section whose line or queue what moved last stayed within.
-    stayed_in: Option<usize>,
+    /// Whether what moved last stayed within the line or queue of a section, or outside all.
+    has_stayed: bool,
 }
 
-/// The line or the queue of a section.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
-struct LineOrQueue {
-    section: u32,
-    is_line: bool,
+/// Where a part is, as the sections see it.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
+pub(crate) enum Place {
+    /// No section names it.
+    Nowhere,
+    /// In the line or queue of exactly one section, and no other names it.
+    Only { section: u32, is_line: bool },
+    /// Several name it, or one that has it neither in its line nor in its queue.
+    Elsewhere,
+}
+
+/// What comes to a spot of a section, or leaves it.
+struct Change {
+    tick: Tick,
+    /// Whether it was not the operator's doing.
+    is_own: bool,
+    comes: bool,
+    items: u64,
+    /// Of these, boxes.
+    boxes: u64,
+}
+
+/// Where a section counts what a spot holds.
+enum Held {
+    Line,
+    Queue,
+    /// It counts it nowhere: it names the spot for its lock, or as a return.
+    Nothing,
 }
 
 impl Sections {
@@ -94,9 +116,9 @@ impl Sections {
         let queues = groups(|section| &section.queue);
         let everything = Groups::new(count, all_parts.iter().map(Vec::as_slice));
         let parts = view.network().part_ids();
-        let only_in = parts.map(|part| only_in(part, &everything, &lines, &queues));
+        let places = parts.map(|part| place(part, &everything, &lines, &queues));
         Self {
-            only_in: only_in.collect(),
+            places: places.collect(),
             lines,
             queues,
             locks: groups(|section| &section.locked),
@@ -107,7 +129,7 @@ impl Sections {
                 .collect(),
             changed: Vec::new(),
             is_changed: vec![false; declared.len()],
-            stayed_in: None,
+            has_stayed: false,
         }
     }
 
@@ -153,21 +175,41 @@ impl Sections {
         self.lines.contains_any(spot) || self.queues.contains_any(spot)
     }
 
-    /// The section whose line or queue what was collected last moved within, if no other section names
-    /// the two places.
-    pub(crate) fn stayed_in(&self) -> Option<usize> {
-        self.stayed_in
+    /// Whether what was taken up last stayed within the line or queue of a section, or outside all.
+    pub(crate) fn has_stayed(&self) -> bool {
+        self.has_stayed
+    }
+
+    /// Where a part is.
+    pub(crate) fn place(&self, part: PartId) -> Place {
+        self.places[part.index()]
+    }
+
+    /// Whether one item that moves between two parts leaves no line or queue of a section and comes into none.
+    #[inline]
+    fn is_within(&self, from: PartId, to: PartId) -> bool {
+        let place = self.places[from.index()];
+        place != Place::Elsewhere && place == self.places[to.index()]
+    }
+
+    /// Takes up an item that moved within a line or queue, or outside all.
+    #[inline]
+    pub(crate) fn take_up_within(&mut self, tick: Tick, part: PartId) {
+        self.has_stayed = true;
+        if let Place::Only { section, .. } = self.places[part.index()] {
+            let state = &mut self.states[section as usize];
+            state.last_item_event = Some(tick);
+            state.last_own_event = Some(tick);
+        }
     }
 
     #[inline]
-    fn stays_within(&self, moved: &Move) -> Option<usize> {
-        let (from, to) = moved.from.zip(moved.to)?;
-        if from.also.is_some() || to.also.is_some() || moved.leaves != moved.arrives {
-            return None;
-        }
-        let place = self.only_in[from.part.index()]?;
-        let stays = self.only_in[to.part.index()] == Some(place);
-        stays.then_some(place.section as usize)
+    fn stays_within(&self, moved: &Move) -> bool {
+        let Some((from, to)) = moved.from.zip(moved.to) else {
+            return false;
+        };
+        let is_one = from.also.is_none() && to.also.is_none() && moved.leaves == moved.arrives;
+        is_one && self.is_within(from.part, to.part)
     }
 
     /// Takes up what an event moved.
@@ -185,48 +227,79 @@ impl Sections {
             _ => {}
         }
         let Some(moved) = moved else { return };
-        self.stayed_in = self.stays_within(moved);
-        if let Some(section) = self.stayed_in {
-            let state = &mut self.states[section];
-            state.last_item_event = Some(tick);
-            state.last_own_event = Some(tick);
-            return;
+        match moved.from {
+            Some(from) if self.stays_within(moved) => self.take_up_within(tick, from.part),
+            _ => self.take_up_between(tick, event, moved, view),
         }
-        self.take_up_between(tick, event, moved, view);
     }
 
     /// Takes up what moved out of the line or queue of a section, or into one.
     fn take_up_between(&mut self, tick: Tick, event: &Event, moved: &Move, view: &View<'_>) {
+        self.has_stayed = false;
         let is_own = !is_operators(event);
         for (spot, items, comes) in [
             (moved.from, moved.leaves, false),
             (moved.to, moved.arrives, true),
         ] {
             let Some(spot) = spot else { continue };
-            let boxes = boxes_moved(moved, spot, items, view);
-            for section in self.everything.of_spot(spot) {
-                let state = &mut self.states[section];
-                state.last_item_event = Some(tick);
-                if is_own {
-                    state.last_own_event = Some(tick);
-                }
-                let held = if self.lines.contains(spot, section) {
-                    &mut state.line_items
-                } else if self.queues.contains(spot, section) {
-                    &mut state.queue_items
-                } else {
-                    continue;
-                };
-                *held = if comes { *held + items } else { *held - items };
-                state.boxes = if comes {
-                    state.boxes + boxes
-                } else {
-                    state.boxes - boxes
-                };
-                if !std::mem::replace(&mut self.is_changed[section], true) {
-                    self.changed.push(section);
-                }
+            let place = match spot.also {
+                None => self.places[spot.part.index()],
+                Some(_) => Place::Elsewhere,
+            };
+            if place == Place::Nowhere {
+                continue;
             }
+            let change = Change {
+                tick,
+                is_own,
+                comes,
+                items,
+                boxes: boxes_moved(moved, spot, items, view),
+            };
+            if let Place::Only { section, is_line } = place {
+                let held = if is_line { Held::Line } else { Held::Queue };
+                self.change(section as usize, held, &change);
+            } else {
+                self.change_all(spot, &change);
+            }
+        }
+    }
+
+    /// Something changed at a spot of two parts, or of one that several sections name.
+    fn change_all(&mut self, spot: Spot, change: &Change) {
+        let sections: Vec<usize> = self.everything.of_spot(spot).collect();
+        for section in sections {
+            let held = if self.lines.contains(spot, section) {
+                Held::Line
+            } else if self.queues.contains(spot, section) {
+                Held::Queue
+            } else {
+                Held::Nothing
+            };
+            self.change(section, held, change);
+        }
+    }
+
+    fn change(&mut self, section: usize, held: Held, change: &Change) {
+        let state = &mut self.states[section];
+        state.last_item_event = Some(change.tick);
+        if change.is_own {
+            state.last_own_event = Some(change.tick);
+        }
+        let held = match held {
+            Held::Line => &mut state.line_items,
+            Held::Queue => &mut state.queue_items,
+            Held::Nothing => return,
+        };
+        if change.comes {
+            *held += change.items;
+            state.boxes += change.boxes;
+        } else {
+            *held -= change.items;
+            state.boxes -= change.boxes;
+        }
+        if !std::mem::replace(&mut self.is_changed[section], true) {
+            self.changed.push(section);
         }
     }
 
@@ -298,16 +371,15 @@ fn boxes_in(part: PartId, view: &View<'_>) -> u64 {
     boxes.map(|(_, count)| count).sum()
 }
 
-/// The line or queue of the only section that names a part.
-fn only_in(
-    part: PartId,
-    everything: &Groups,
-    lines: &Groups,
-    queues: &Groups,
-) -> Option<LineOrQueue> {
-    let section = everything.only(part)?;
+fn place(part: PartId, everything: &Groups, lines: &Groups, queues: &Groups) -> Place {
+    if !everything.names(part) {
+        return Place::Nowhere;
+    }
     let is_line = lines.names(part);
-    (is_line || queues.names(part)).then_some(LineOrQueue { section, is_line })
+    match everything.only(part) {
+        Some(section) if is_line || queues.names(part) => Place::Only { section, is_line },
+        _ => Place::Elsewhere,
+    }
 }
 
 /// Every part that a section names, each once.

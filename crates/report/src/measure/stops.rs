@@ -136,6 +136,21 @@ impl StopMeasure {
         }
     }
 
+    /// An item moved within the line or queue of a section, or outside all, and into no store.
+    #[inline]
+    pub(crate) fn moved_within(&mut self, tick: Tick, event: &Event) {
+        self.so_far.last_own_event = Some(tick);
+        self.heard(event);
+    }
+
+    /// Something happened: a pulse may have begun.
+    #[inline]
+    pub(crate) fn heard(&mut self, event: &Event) {
+        if let Some(watch) = &mut self.so_far.watched {
+            watch.rest.heard(event);
+        }
+    }
+
     /// The ticks from `from` to before `until` are over; in all but the first nothing happened.
     pub(crate) fn ticks_passed(&mut self, from: Tick, until: Tick, now: &Now<'_, '_>) {
         if let Some(watch) = &mut self.so_far.watched {

@@ -60,6 +60,7 @@ impl WorkMeasure {
     }
 
     /// Every event, signals among them, counts for how long the world takes.
+    #[inline]
     pub(crate) fn load_event(&mut self, event: &Event, view: &View<'_>) {
         if let Some(load) = &mut self.load {
             load.event(event, view);
