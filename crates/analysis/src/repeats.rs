@@ -21,6 +21,9 @@ pub struct RepeatWatch {
     repeats: Option<Repeat>,
 }
 
+/// For how many ticks a state is kept at least.
+const LEAST_TICKS: u64 = 16;
+
 /// A state that has come again.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Repeat {
@@ -98,7 +101,8 @@ impl Observer for RepeatWatch {
             });
             return;
         }
-        // Each state is kept for as long as it took to come to it, so that any round is found.
+        // Each state is kept for as long as it took to come to it, so that any round is found. To keep one takes as
+        // long as many ticks, so the first few are skipped.
         if let (Some(sign), true) = (sign, until >= self.keep_from) {
             self.kept = Some(Kept {
                 sign,
@@ -106,7 +110,7 @@ impl Observer for RepeatWatch {
                 at: until,
             });
             let passed = until - self.start;
-            self.keep_from = until + passed.max(1);
+            self.keep_from = until + passed.max(LEAST_TICKS);
         }
     }
 }
