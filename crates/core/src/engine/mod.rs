@@ -297,6 +297,10 @@ impl<'n> Engine<'n> {
     #[must_use]
     pub fn next_due(&self) -> Option<Tick> {
         let now = self.world.tick;
+        let turn = self.turns.next_due(now);
+        if turn == Some(now) {
+            return turn;
+        }
         let input = self
             .setup
             .timeline
@@ -306,7 +310,7 @@ impl<'n> Engine<'n> {
         let is_a_line_ready = !self.world.landings.is_empty() && self.is_a_line_ready();
         let dues = [
             is_a_line_ready.then_some(now),
-            self.turns.next_due(now),
+            turn,
             input,
             self.world.agenda.next_due(),
             self.world.clocks.next_due(),

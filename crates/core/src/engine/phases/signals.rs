@@ -30,8 +30,8 @@ impl Engine<'_> {
     /// Phase 2. Clocks, then what is due from the agenda, in its order.
     pub(in crate::engine) fn run_signals<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         self.phase = Phase::Signals;
-        while let Some(clock) = self.world.clocks.take_due(self.world.tick) {
-            self.change_clock(clock, observer);
+        for change in self.world.clocks.take_due(self.world.tick) {
+            self.change_clock(change.clock, observer);
         }
         self.run_agenda(observer);
     }

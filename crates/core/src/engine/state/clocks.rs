@@ -13,19 +13,19 @@ use crate::tick::Tick;
 pub(in crate::engine) struct Clocks {
     /// The tick of the first change to come; the last tick there is if none will.
     next: Tick,
-    /// The next change of each clock that changes at all, the first one last.
-    changes: Vec<Change>,
+    /// The next change of each clock that changes at all: those of one tick in signal order. Clocks are mostly
+    /// alike, and few ticks have any.
+    changes: BTreeMap<Tick, Vec<Change>>,
     /// For how many ticks those clocks have slept that ever did, those of a sleep under way included.
     slept_ticks: BTreeMap<PartId, u64>,
 }
 
-/// The next change of a clock. Changes are ordered by tick, and in one tick by signal order.
+/// The change of a clock in some tick.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Serialize, Deserialize)]
-struct Change {
-    tick: Tick,
+pub(in crate::engine) struct Change {
     /// The clock's place in the signal order.
     place: u32,
-    clock: PartId,
+    pub(in crate::engine) clock: PartId,
 }
 
 const NEVER: Tick = Tick(u64::MAX);
@@ -34,7 +34,7 @@ impl Default for Clocks {
     fn default() -> Self {
         Self {
             next: NEVER,
-            changes: Vec::new(),
+            changes: BTreeMap::new(),
             slept_ticks: BTreeMap::new(),
         }
     }
@@ -43,25 +43,32 @@ impl Default for Clocks {
 impl Clocks {
     /// A clock, with this place in the signal order, changes next in this tick.
     pub(in crate::engine) fn add(&mut self, tick: Tick, place: u32, clock: PartId) {
-        let change = Change { tick, place, clock };
-        let behind = self.changes.partition_point(|other| *other > change);
-        self.changes.insert(behind, change);
+        let change = Change { place, clock };
+        let changes = self.changes.entry(tick).or_default();
+        // They mostly come in order.
+        if changes.last().is_none_or(|last| *last < change) {
+            changes.push(change);
+        } else {
+            let before = changes.partition_point(|other| *other < change);
+            changes.insert(before, change);
+        }
         self.next = self.next.min(tick);
     }
 
-    /// Takes out the first clock that changes in this tick.
+    /// Takes out the changes of this tick, in order.
     #[inline]
-    pub(in crate::engine) fn take_due(&mut self, now: Tick) -> Option<PartId> {
+    pub(in crate::engine) fn take_due(&mut self, now: Tick) -> Vec<Change> {
         if self.next > now {
-            return None;
+            return Vec::new();
         }
-        let first = self.changes.pop()?;
+        let first = self.changes.pop_first();
         self.find_next();
-        Some(first.clock)
+        first.map(|(_, changes)| changes).unwrap_or_default()
     }
 
     fn find_next(&mut self) {
-        self.next = self.changes.last().map_or(NEVER, |change| change.tick);
+        let first = self.changes.first_key_value();
+        self.next = first.map_or(NEVER, |(tick, _)| *tick);
     }
 
     pub(in crate::engine) fn next_due(&self) -> Option<Tick> {
@@ -70,16 +77,19 @@ impl Clocks {
 
     /// Every next change, in order.
     pub(in crate::engine) fn iter(&self) -> impl Iterator<Item = (Tick, PartId)> {
-        let changes = self.changes.iter().rev();
-        changes.map(|change| (change.tick, change.clock))
+        let changes = self.changes.iter();
+        changes.flat_map(|(tick, changes)| changes.iter().map(|change| (*tick, change.clock)))
     }
 
     /// A clock falls asleep for so many ticks.
     pub(in crate::engine) fn put_off(&mut self, clock: PartId, ticks: u64) {
         *self.slept_ticks.entry(clock).or_default() += ticks;
-        let next = self.changes.iter().position(|next| next.clock == clock);
-        if let Some(next) = next {
-            let Change { tick, place, clock } = self.changes.remove(next);
+        let next = self.changes.iter_mut().find_map(|(tick, changes)| {
+            let next = changes.iter().position(|next| next.clock == clock)?;
+            Some((*tick, changes.remove(next)))
+        });
+        if let Some((tick, Change { place, clock })) = next {
+            self.changes.retain(|_, changes| !changes.is_empty());
             self.add(tick + ticks, place, clock);
             self.find_next();
         }
@@ -99,10 +109,12 @@ impl Clocks {
 
     /// The signal order is another one, in which each clock has this place.
     pub(in crate::engine) fn reorder(&mut self, place: impl Fn(PartId) -> u32) {
-        for change in &mut self.changes {
-            change.place = place(change.clock);
+        for changes in self.changes.values_mut() {
+            for change in &mut *changes {
+                change.place = place(change.clock);
+            }
+            changes.sort_unstable();
         }
-        self.changes.sort_unstable_by(|one, other| other.cmp(one));
     }
 }
 
@@ -132,11 +144,13 @@ mod tests {
         );
         clocks.reorder(|part| 9 - part.index() as u32);
         assert_eq!(due(&clocks), [(3, 3), (7, 2), (7, 0), (8, 1)]);
-        assert_eq!(clocks.take_due(Tick(2)), None);
-        assert_eq!(clocks.take_due(Tick(3)), Some(clock(3)));
-        assert_eq!(
-            (clocks.take_due(Tick(3)), clocks.next_due()),
-            (None, Some(Tick(7)))
-        );
+        let mut taken = |tick| -> Vec<usize> {
+            let taken = clocks.take_due(Tick(tick)).into_iter();
+            taken.map(|change| change.clock.index()).collect()
+        };
+        assert_eq!(taken(2), []);
+        assert_eq!((taken(3), taken(3)), (vec![3], vec![]));
+        assert_eq!(taken(7), [2, 0]);
+        assert_eq!(clocks.next_due(), Some(Tick(8)));
     }
 }
