@@ -4,6 +4,8 @@
 //! Exact to the tick within the spans that are to be kept; outside them, changes are reported only every
 //! so many ticks, and no events.
 
+mod begun;
+
 use std::collections::BTreeMap;
 
 use hallwright_core::engine::View;
@@ -13,6 +15,7 @@ use hallwright_core::part::Part;
 use hallwright_core::slot::BOX_SLOTS;
 use hallwright_core::tick::Tick;
 
+use self::begun::Begun;
 use super::cells::{CellMap, NO_PART, item_value, number, queue_list, shuttle_list, slot_value};
 use super::spans::Spans;
 use super::waits::{Turned, Waits};
@@ -59,8 +62,7 @@ pub(super) struct Record<'s> {
     has_loose_changed: bool,
     /// What every part waits for.
     pub(super) waits: Waits,
-    /// Waits that began since the last look at the state.
-    begun: BTreeMap<PartId, u32>,
+    begun: Begun,
 }
 
 impl<'s> Record<'s> {
@@ -85,7 +87,7 @@ impl<'s> Record<'s> {
             loose_at: Vec::new(),
             has_loose_changed: true,
             waits: Waits::new(network),
-            begun: BTreeMap::new(),
+            begun: Begun::none(network.part_count()),
         };
         record.look(0, view);
         let cells = (0..).zip(&record.cells);
@@ -280,16 +282,17 @@ impl<'s> Record<'s> {
     /// later ones where every tick is kept.
     fn note_waits(&mut self, turned: Vec<Turned>, from: u64, looked: Option<u64>) {
         let later = turned.partition_point(|each| each.tick <= from);
-        let begun = turned[..later].iter();
-        self.begun.extend(begun.map(|each| (each.part, each.wait)));
+        for each in &turned[..later] {
+            self.begun.insert(each.part, each.wait);
+        }
         if let Some(tick) = looked {
-            for (part, wait) in std::mem::take(&mut self.begun) {
+            for (part, wait) in self.begun.take() {
                 self.set(tick, self.map.wait(part), wait);
             }
         }
         for each in &turned[later..] {
             if self.spans.is_exact(each.tick) {
-                self.begun.remove(&each.part);
+                self.begun.remove(each.part);
                 self.set(each.tick, self.map.wait(each.part), each.wait);
             } else {
                 self.begun.insert(each.part, each.wait);
