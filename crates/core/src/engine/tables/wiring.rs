@@ -51,7 +51,7 @@ impl Wiring {
         let observers = |pairs| Relation::new(pairs, in_order, place);
         Self {
             signals: Concerned::new(network, parts, pairs.signals, in_order, is_behind),
-            readers: Readers::new(network.part_count(), pairs.readers, in_order, place),
+            readers: Readers::new(pairs.readers, in_order, place),
             lock_observers: observers(pairs.lock_observers),
             trigger_observers: observers(pairs.trigger_observers),
             match_observers: observers(pairs.match_observers),
