@@ -30,8 +30,12 @@ impl Engine<'_> {
     /// Phase 2. Clocks, then what is due from the agenda, in its order.
     pub(in crate::engine) fn run_signals<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         self.phase = Phase::Signals;
-        for change in self.world.clocks.take_due(self.world.tick) {
-            self.change_clock(change.clock, observer);
+        let due = self.world.clocks.take_due(self.world.tick);
+        if !due.is_empty() {
+            for change in &due {
+                self.change_clock(change.clock, observer);
+            }
+            self.world.clocks.finish(due);
         }
         self.run_agenda(observer);
     }

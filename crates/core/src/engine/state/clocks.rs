@@ -1,6 +1,7 @@
 //! When each clock changes next, and for how long it has slept.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::OccupiedEntry;
 
 use serde::{Deserialize, Serialize};
 
@@ -9,13 +10,13 @@ use crate::tick::Tick;
 
 /// The changes of clocks. They follow from the tick and are not scheduled; they come before every other
 /// event of their tick, in signal order.
-#[derive(Clone, PartialEq, Eq, Hash, Debug, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 pub(in crate::engine) struct Clocks {
-    /// The tick of the first change to come; the last tick there is if none will.
-    next: Tick,
     /// The next change of each clock that changes at all: those of one tick in signal order. Clocks are mostly
     /// alike, and few ticks have any.
     changes: BTreeMap<Tick, Vec<Change>>,
+    /// An empty list, whose memory the changes of some tick will take.
+    spare: Vec<Change>,
     /// For how many ticks those clocks have slept that ever did, those of a sleep under way included.
     slept_ticks: BTreeMap<PartId, u64>,
 }
@@ -28,23 +29,13 @@ pub(in crate::engine) struct Change {
     pub(in crate::engine) clock: PartId,
 }
 
-const NEVER: Tick = Tick(u64::MAX);
-
-impl Default for Clocks {
-    fn default() -> Self {
-        Self {
-            next: NEVER,
-            changes: BTreeMap::new(),
-            slept_ticks: BTreeMap::new(),
-        }
-    }
-}
-
 impl Clocks {
     /// A clock, with this place in the signal order, changes next in this tick.
     pub(in crate::engine) fn add(&mut self, tick: Tick, place: u32, clock: PartId) {
         let change = Change { place, clock };
-        let changes = self.changes.entry(tick).or_default();
+        let spare = &mut self.spare;
+        let changes = self.changes.entry(tick);
+        let changes = changes.or_insert_with(|| std::mem::take(spare));
         // They mostly come in order.
         if changes.last().is_none_or(|last| *last < change) {
             changes.push(change);
@@ -52,27 +43,25 @@ impl Clocks {
             let before = changes.partition_point(|other| *other < change);
             changes.insert(before, change);
         }
-        self.next = self.next.min(tick);
     }
 
     /// Takes out the changes of this tick, in order.
     #[inline]
     pub(in crate::engine) fn take_due(&mut self, now: Tick) -> Vec<Change> {
-        if self.next > now {
-            return Vec::new();
-        }
-        let first = self.changes.pop_first();
-        self.find_next();
-        first.map(|(_, changes)| changes).unwrap_or_default()
+        let first = self.changes.first_entry();
+        let due = first.filter(|first| *first.key() <= now);
+        due.map(OccupiedEntry::remove).unwrap_or_default()
     }
 
-    fn find_next(&mut self) {
-        let first = self.changes.first_key_value();
-        self.next = first.map_or(NEVER, |(tick, _)| *tick);
+    /// These have changed, and have their next changes.
+    #[inline]
+    pub(in crate::engine) fn finish(&mut self, mut due: Vec<Change>) {
+        due.clear();
+        self.spare = due;
     }
 
     pub(in crate::engine) fn next_due(&self) -> Option<Tick> {
-        (self.next < NEVER).then_some(self.next)
+        self.changes.first_key_value().map(|(tick, _)| *tick)
     }
 
     /// Every next change, in order.
@@ -91,7 +80,6 @@ impl Clocks {
         if let Some((tick, Change { place, clock })) = next {
             self.changes.retain(|_, changes| !changes.is_empty());
             self.add(tick + ticks, place, clock);
-            self.find_next();
         }
     }
 
