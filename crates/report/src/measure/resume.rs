@@ -55,14 +55,10 @@ impl ResumeWatch {
         if now.stores.stored_items() - self.stored_before >= self.held_back {
             self.resumed.get_or_insert(tick);
         }
-        let Some(from) = moved.from else { return };
         if now.sections.has_stayed() {
             return;
         }
-        for index in now.sections.holding(from) {
-            if moved.to.is_some_and(|to| now.sections.holds(to, index)) {
-                continue;
-            }
+        for index in now.sections.left_by(moved) {
             let section = &mut self.sections[index];
             section.left += moved.leaves;
             if section.left >= section.held_back {

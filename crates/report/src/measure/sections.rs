@@ -160,14 +160,29 @@ impl Sections {
 
     /// Whether a spot belongs to the line or queue of a section.
     pub(crate) fn holds(&self, spot: Spot, section: usize) -> bool {
-        self.lines.contains(spot, section) || self.queues.contains(spot, section)
+        match self.place_of_spot(spot) {
+            Place::Nowhere => false,
+            Place::Only { section: only, .. } => only as usize == section,
+            Place::Elsewhere => {
+                self.lines.contains(spot, section) || self.queues.contains(spot, section)
+            }
+        }
     }
 
-    /// The sections to whose line or queue a spot belongs, each once.
-    pub(crate) fn holding(&self, spot: Spot) -> impl Iterator<Item = usize> {
-        let queues = self.queues.of_spot(spot);
-        let more = queues.filter(move |section| !self.lines.contains(spot, *section));
-        self.lines.of_spot(spot).chain(more)
+    /// The sections whose line or queue a move leaves, each once.
+    pub(crate) fn left_by(&self, moved: &Move) -> Vec<usize> {
+        let Some(from) = moved.from else {
+            return Vec::new();
+        };
+        let mut left: Vec<usize> = match self.place_of_spot(from) {
+            Place::Nowhere => Vec::new(),
+            Place::Only { section, .. } => vec![section as usize],
+            Place::Elsewhere => self.everything.of_spot(from).collect(),
+        };
+        left.retain(|section| {
+            self.holds(from, *section) && !moved.to.is_some_and(|to| self.holds(to, *section))
+        });
+        left
     }
 
     /// Whether a spot belongs to any section's line or queue.
@@ -183,6 +198,15 @@ impl Sections {
     /// Where a part is.
     pub(crate) fn place(&self, part: PartId) -> Place {
         self.places[part.index()]
+    }
+
+    /// Where a spot is: two parts in one place are elsewhere.
+    #[inline]
+    fn place_of_spot(&self, spot: Spot) -> Place {
+        match spot.also {
+            None => self.place(spot.part),
+            Some(_) => Place::Elsewhere,
+        }
     }
 
     /// Whether one item that moves between two parts leaves no line or queue of a section and comes into none.
@@ -242,10 +266,7 @@ impl Sections {
             (moved.to, moved.arrives, true),
         ] {
             let Some(spot) = spot else { continue };
-            let place = match spot.also {
-                None => self.places[spot.part.index()],
-                Some(_) => Place::Elsewhere,
-            };
+            let place = self.place_of_spot(spot);
             if place == Place::Nowhere {
                 continue;
             }
