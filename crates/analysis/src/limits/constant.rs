@@ -42,22 +42,17 @@ struct Search<'s, 'v> {
 
 impl Search<'_, '_> {
     fn keeps(&self, part: PartId, depth: u32) -> u64 {
-        let Self {
-            view,
-            timeline,
-            left,
-            ..
-        } = self;
+        let (view, timeline) = (self.view, self.timeline);
         let network = view.network();
         let Some(signal) = network.signal(part) else {
             return 0;
         };
         let is_one_of_many = u32::from(inputs(signal) > 1);
-        let deeper = (depth.checked_sub(is_one_of_many), left.get().checked_sub(1));
-        let (Some(depth), Some(now_left)) = deeper else {
+        let left = self.left.get().checked_sub(1);
+        let (Some(depth), Some(left)) = (depth.checked_sub(is_one_of_many), left) else {
             return 0;
         };
-        left.set(now_left);
+        self.left.set(left);
         if let Some(free_at) = view.free_at(part) {
             return free_at - view.tick();
         }
