@@ -2,13 +2,13 @@
 
 use hallwright_analysis::homes::{Form, HomesOfRuns};
 use hallwright_analysis::ways::{Home, KindWays};
-use hallwright_core::declare::{Declarations, Store, StorePurpose};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::part::{Dropper, Intake, Outlet, Part};
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms, Timeline};
+use hallwright_declared::declarations::{Declarations, Store, StorePurpose};
 
 use crate::support::Draft;
 

@@ -1,12 +1,12 @@
 //! Whether what rests in a slice may still go on to something behind it there.
 
 use hallwright_analysis::onward::Onward;
-use hallwright_core::declare::{Declarations, Store, StorePurpose};
 use hallwright_core::engine::Engine;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::part::{Container, Intake, Part};
 use hallwright_core::setup::Setup;
 use hallwright_core::slot::{Filling, Item};
+use hallwright_declared::declarations::{Declarations, Store, StorePurpose};
 
 use crate::support::Draft;
 

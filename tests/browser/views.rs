@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use hallwright_core::placement::Placed;
+use hallwright_declared::placement::Placed;
 use serde_json::json;
 
 use crate::support::{DESK, PHONE, Shown, drawn, scenario};

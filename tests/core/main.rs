@@ -3,6 +3,4 @@
 mod alike;
 mod fill;
 mod network;
-mod placement;
 mod setup;
-mod space;

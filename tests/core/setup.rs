@@ -1,6 +1,5 @@
 //! What is wrong with a timeline for a network.
 
-use hallwright_core::declare::Leave;
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::NetworkBuilder;
@@ -119,12 +118,4 @@ fn orders_listed_at_a_reopening_name_every_part_once() {
     assert_eq!(reopened(&[4, 3, 4]), wrong("`down` is listed twice"));
     let text = "`floor` is no signal, hopper, selector or dropper";
     assert_eq!(reopened(&[2, 3, 4]), wrong(text));
-}
-
-#[test]
-fn a_hall_is_usually_left_by_the_clock_of_its_world() {
-    let usual = Leave::usual(10);
-    let times = (usual.apart_ticks, usual.late_ticks, usual.pause_ticks);
-    assert_eq!(times, (20, 100, 20));
-    assert_eq!(usual.lamp, None);
 }

@@ -1,7 +1,7 @@
 //! A miss for which an order is to blame, with the order that is named.
 
-use hallwright_core::declare::Mark;
 use hallwright_core::order::{Order, Orders};
+use hallwright_declared::declarations::Mark;
 use hallwright_explain::{OrderCause, Trouble, explain};
 use hallwright_report::RunInput;
 use hallwright_report::verdicts::{Question, Ruling};

@@ -1,6 +1,6 @@
 //! Causes planted in small halls, each of which must be named.
 
-use hallwright_core::declare::Mark;
+use hallwright_declared::declarations::Mark;
 use hallwright_explain::{Beyond, Cause, StopPath};
 
 use crate::support::{Hall, waited};

@@ -1,11 +1,11 @@
 //! The waits add up to the stop time, whatever the hall: on every scenario at several stop ticks and
 //! in several update orders, and on random networks.
 
-use hallwright_core::declare::{Declarations, Mark, Section, Stop};
 use hallwright_core::id::PartId;
 use hallwright_core::order::Order;
 use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Declarations, Mark, Section, Stop};
 use hallwright_explain::{Cause, Explanation, StopPath, explain, mark_ways, slowest_first};
 use hallwright_report::{RunInput, run};
 use hallwright_swarm::generate::generate;

@@ -2,9 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
-use hallwright_core::declare::Mark;
 use hallwright_core::order::{Order, Orders};
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Mark;
 use hallwright_explain::{Cause, Explanation, StopPath, explain};
 use hallwright_report::findings::Findings;
 use hallwright_report::{RunInput, run};

@@ -1,6 +1,6 @@
 //! What is not as it should be, with the cause that was planted, and advice that mends it.
 
-use hallwright_core::declare::Mark;
+use hallwright_declared::declarations::Mark;
 use hallwright_explain::{Trouble, TroubleCause};
 use hallwright_report::verdicts::{Question, Ruling};
 

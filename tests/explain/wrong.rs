@@ -1,8 +1,8 @@
 //! Planted causes of what goes wrong: marks that are never reached, losses, misplaced items, deadlocks,
 //! circulations and flows that are held back.
 
-use hallwright_core::declare::Mark;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Mark;
 use hallwright_explain::{Cause, Doing, Explanation, Standing, Stuck};
 
 use crate::support::Hall;

@@ -1,6 +1,6 @@
 //! Variants, parameters set from outside, the seed, the digest.
 
-use hallwright_core::declare::Goal;
+use hallwright_declared::declarations::Goal;
 use hallwright_scenario::{LoadOptions, Scenario, load};
 
 use crate::{beside, ids_of, load_text, readable};

@@ -1,7 +1,7 @@
 //! The standing examples with one block changed at random, many times each: a change that makes another
 //! network is a problem, an error, or shows among the links that are recorded; one that makes the same is none of them.
 
-use hallwright_core::site::SiteLink;
+use hallwright_declared::site::SiteLink;
 use hallwright_scenario::{LoadOptions, Loaded, Scenario, load};
 use hallwright_site::network::{Outline, same_as_matched};
 use rand::seq::IndexedRandom;

@@ -1,9 +1,5 @@
 //! `valid/everything.ron` has every construct of the language once.
 
-use hallwright_core::declare::{
-    CostWeights, Desk, Flow, Gather, Goal, Lamp, Mark, Open, Restart, Section, Stop, Store,
-    StorePurpose,
-};
 use hallwright_core::engine::Engine;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
@@ -11,6 +7,10 @@ use hallwright_core::setup::Setup;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms};
+use hallwright_declared::declarations::{
+    CostWeights, Desk, Flow, Gather, Goal, Lamp, Mark, Open, Restart, Section, Stop, Store,
+    StorePurpose,
+};
 use hallwright_scenario::{LoadOptions, Scenario, load};
 
 use crate::expected_network::{expected_network, full_of};

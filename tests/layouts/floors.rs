@@ -1,8 +1,8 @@
 //! Layouts that are drawn floor by floor: what they come to, and what is reported of slips, at the exact
 //! character.
 
-use hallwright_core::placement::Placed;
-use hallwright_core::space::{Block, Side};
+use hallwright_declared::placement::Placed;
+use hallwright_declared::space::{Block, Side};
 use hallwright_scenario::{LoadOptions, Loaded, Scenario, render};
 use hallwright_site::network::{Outline, same};
 

@@ -1,7 +1,7 @@
 //! Where parts stand and how they are turned, through modules that are shifted and turned themselves.
 
-use hallwright_core::placement::{Gate, Placed};
-use hallwright_core::space::{Block, Side};
+use hallwright_declared::placement::{Gate, Placed};
+use hallwright_declared::space::{Block, Side};
 use hallwright_scenario::{LoadOptions, Scenario};
 
 use crate::{ids_of, load_text, readable};

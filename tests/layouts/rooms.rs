@@ -1,8 +1,8 @@
 //! Rooms: which parts are in them, and what is asked of the signals that come to them and leave them.
 
-use hallwright_core::placement::Room;
-use hallwright_core::site::SiteReport;
-use hallwright_core::space::Block;
+use hallwright_declared::placement::Room;
+use hallwright_declared::site::SiteReport;
+use hallwright_declared::space::Block;
 use hallwright_scenario::{LoadOptions, Loaded, Scenario, ids};
 use hallwright_written::{flat, floors};
 

@@ -1,6 +1,6 @@
 //! Where parts stand is looked at when a layout is read: what is wrong is a warning at the part's line.
 
-use hallwright_core::declare::Goal;
+use hallwright_declared::declarations::Goal;
 use hallwright_scenario::diagnostic::Severity;
 use hallwright_scenario::{LoadOptions, Loaded, ids};
 use hallwright_site::place::Rule;

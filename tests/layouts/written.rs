@@ -2,11 +2,11 @@
 
 use std::path::PathBuf;
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::engine::Engine;
-use hallwright_core::placement::Origin;
 use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Declarations;
+use hallwright_declared::placement::Origin;
 use hallwright_scenario::{LoadOptions, Scenario, bundle, load, render};
 use hallwright_written::flat;
 

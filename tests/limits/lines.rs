@@ -1,7 +1,6 @@
 //! Random lines: hoppers in a row with selectors, small stores, locks and lifts, in which items block,
 //! overtake and go round. Here the promises about undisturbed lines are put to the test.
 
-use hallwright_core::declare::{Declarations, Section, Stop};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::{Network, NetworkBuilder};
@@ -14,6 +13,7 @@ use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms, Timeline};
+use hallwright_declared::declarations::{Declarations, Section, Stop};
 use hallwright_report::{RunInput, run_with_limits};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;

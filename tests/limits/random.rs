@@ -1,11 +1,11 @@
 //! No run breaks a limit: random networks, with flows and sections drawn at random.
 
 use hallwright_analysis::limits::{Bound, Limits, MarkLimits};
-use hallwright_core::declare::{Declarations, Flow, Section, Stop};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Declarations, Flow, Section, Stop};
 use hallwright_report::findings::{Findings, Marks};
 use hallwright_report::units::Rate;
 use hallwright_report::{RunInput, run_with_limits};

@@ -1,7 +1,6 @@
 //! Short ways to build a network, run it and look at its limits.
 
 use hallwright_analysis::limits::{Bound, Limiter, Limits};
-use hallwright_core::declare::{Declarations, Flow, Section, Stop};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::NetworkBuilder;
@@ -11,6 +10,7 @@ use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms, Timeline};
+use hallwright_declared::declarations::{Declarations, Flow, Section, Stop};
 use hallwright_report::findings::Findings;
 use hallwright_report::{RunInput, run_with_limits};
 

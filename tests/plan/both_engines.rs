@@ -1,7 +1,6 @@
 //! Whole halls in both engines: planned for random catalogues, stopped, left and upset at random, and compared event for
 //! event. `HALLS=10000` tries so many of them, `HALLS_FIRST=500` begins with others, `PLAN_SEED=17` tries one alone.
 
-use hallwright_core::declare::Region;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::order::Orders;
@@ -9,6 +8,7 @@ use hallwright_core::part::Part;
 use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
+use hallwright_declared::declarations::Region;
 use hallwright_plan::schedule::Sent;
 use hallwright_report::{RunInput, setup_for};
 use hallwright_scenario::Scenario;

@@ -1,9 +1,9 @@
 //! The box wing: it stands, sorts boxes into their own columns, locks what idles, and stops in time.
 
-use hallwright_core::declare::StorePurpose;
 use hallwright_core::order::{Order, Orders};
-use hallwright_core::space::Block;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::StorePurpose;
+use hallwright_declared::space::Block;
 use hallwright_plan::boxes::{
     BoxedKind, Haul, MODULES, MODULES_FILE, NoWing, WING_FILE, Wanted, Wing, boxes_a_column,
     items_a_column,

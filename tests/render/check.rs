@@ -1,8 +1,8 @@
 //! What a check and a search found, made up, in the formats for programs.
 
 use hallwright_core::order::{Order, Orders};
-use hallwright_core::space::Block;
 use hallwright_core::tick::Tick;
+use hallwright_declared::space::Block;
 use hallwright_render::{
     annotations, check_csv, check_json, check_text, junit, tune_csv, tune_json, tune_text,
     tune_variant,

@@ -1,6 +1,6 @@
 //! Explanations as texts and for programs.
 
-use hallwright_core::declare::Mark;
+use hallwright_declared::declarations::Mark;
 use hallwright_explain::{Explanation, explain};
 use hallwright_render::{explain_json, explain_text};
 use hallwright_report::Heading;

@@ -1,10 +1,10 @@
 //! Whole reports of a small hall, as text and as JSON.
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::network::NetworkBuilder;
 use hallwright_core::order::Orders;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
+use hallwright_declared::declarations::Declarations;
 use hallwright_render::{json, text};
 use hallwright_report::Heading;
 use hallwright_report::findings::Findings;

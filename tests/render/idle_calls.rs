@@ -1,12 +1,12 @@
 //! How long a call stays on with nothing to do, counted by hand.
 
-use hallwright_core::declare::{Declarations, Goal, Section};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::network::{Network, NetworkBuilder};
 use hallwright_core::order::Orders;
 use hallwright_core::rules::Rules;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
+use hallwright_declared::declarations::{Declarations, Goal, Section};
 use hallwright_render::{json, text};
 use hallwright_report::findings::Findings;
 use hallwright_report::{Heading, RunInput, run};

@@ -1,10 +1,10 @@
 //! The account adds up in random networks, in every tick.
 
-use hallwright_core::declare::{Declarations, Section, Store, StorePurpose};
 use hallwright_core::engine::Engine;
 use hallwright_core::id::KindId;
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
+use hallwright_declared::declarations::{Declarations, Section, Store, StorePurpose};
 use hallwright_report::findings::{Account, Standing};
 use hallwright_report::measure::AccountWatch;
 use hallwright_swarm::generate::generate;

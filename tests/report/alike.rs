@@ -3,9 +3,9 @@
 
 use std::ops::ControlFlow;
 
-use hallwright_core::declare::{Declarations, Goal, Stop};
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
+use hallwright_declared::declarations::{Declarations, Goal, Stop};
 use hallwright_report::{RunInput, Wanted, are_alike, run, run_alike};
 use rand::RngExt as _;
 

@@ -1,12 +1,12 @@
 //! What was sent, refused, delivered and still waits, by arrival and kind.
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::NetworkBuilder;
 use hallwright_core::rules::Rules;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms};
+use hallwright_declared::declarations::Declarations;
 use hallwright_report::findings::ArrivalFinding;
 
 use crate::support::{chest, deliver, lever, run_with};

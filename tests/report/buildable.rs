@@ -2,11 +2,11 @@
 
 use std::sync::Arc;
 
-use hallwright_core::declare::{Declarations, Goal};
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Network, NetworkBuilder};
 use hallwright_core::rules::Rules;
-use hallwright_core::site::{SiteProblem, SiteReport};
+use hallwright_declared::declarations::{Declarations, Goal};
+use hallwright_declared::site::{SiteProblem, SiteReport};
 use hallwright_report::goals::Verdict;
 use hallwright_report::verdicts::{Question, Ruling};
 

@@ -1,12 +1,12 @@
 //! Work and lock cover, added up by hand from section 8 of the tick rules.
 
-use hallwright_core::declare::{CostWeights, Declarations, Goal, Section};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::network::NetworkBuilder;
 use hallwright_core::part::{ComparatorMode, Dropper, Outlet, Part, Rear, Signal};
 use hallwright_core::rules::Rules;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
+use hallwright_declared::declarations::{CostWeights, Declarations, Goal, Section};
 use hallwright_report::figures::{Name, Of};
 use hallwright_report::units::Share;
 

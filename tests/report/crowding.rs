@@ -3,10 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use hallwright_analysis::crowding::crowded;
-use hallwright_core::declare::{Declarations, Goal};
 use hallwright_core::network::NetworkBuilder;
 use hallwright_core::part::{Hopper, Intake, Part};
 use hallwright_core::rules::Rules;
+use hallwright_declared::declarations::{Declarations, Goal};
 use hallwright_report::goals::Verdict;
 use hallwright_report::verdicts::Ruling;
 use hallwright_report::words::crowded_words;

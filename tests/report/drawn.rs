@@ -1,15 +1,15 @@
 //! Everything that can be declared of a network, at random.
 
-use hallwright_core::declare::{
-    CostWeights, Declarations, Desk, Flow, Gather, Lamp, Open, Restart, Section, Stop, Store,
-    StorePurpose,
-};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::part::{Part, Signal};
 use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
+use hallwright_declared::declarations::{
+    CostWeights, Declarations, Desk, Flow, Gather, Lamp, Open, Restart, Section, Stop, Store,
+    StorePurpose,
+};
 use hallwright_report::RunInput;
 use hallwright_swarm::generate::generate;
 use rand::seq::IndexedRandom as _;

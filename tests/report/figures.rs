@@ -1,7 +1,7 @@
 //! What figures are called where they are recorded, compared and asked for, on the demo line (see `line.rs`).
 
-use hallwright_core::declare::{Goal, Lamp, Mark, Open};
 use hallwright_core::part::{Container, Part};
+use hallwright_declared::declarations::{Goal, Lamp, Mark, Open};
 use hallwright_report::figures::{Figure, Name, Of};
 use hallwright_report::findings::Findings;
 use hallwright_report::goals::{Bound, bound_on};

@@ -1,7 +1,7 @@
 //! Throughput, backlog and lamps of the demo line (see `line.rs` for its rhythm).
 
-use hallwright_core::declare::{Goal, Lamp};
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Goal, Lamp};
 use hallwright_report::findings::LampChange;
 use hallwright_report::units::Rate;
 

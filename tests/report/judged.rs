@@ -1,6 +1,5 @@
 //! What is asked of a run, how it is ruled, and what a verdict says besides, mostly of the demo line (see `line.rs`).
 
-use hallwright_core::declare::{Declarations, Goal, Lamp, Mark, StorePurpose};
 use hallwright_core::engine::Engine;
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::KindId;
@@ -10,6 +9,7 @@ use hallwright_core::part::{Part, Signal};
 use hallwright_core::rules::Rules;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
+use hallwright_declared::declarations::{Declarations, Goal, Lamp, Mark, StorePurpose};
 use hallwright_report::findings::{Findings, GoingOnEnd, Standing};
 use hallwright_report::goals::Verdict;
 use hallwright_report::verdicts::{Question, Ruling, asked_of_all};

@@ -6,7 +6,6 @@
 //! does every hopper after it (tick rules, section 4), so an item pushed in tick `t` is in the
 //! barley chest in tick `t + 42`.
 
-use hallwright_core::declare::{Declarations, Flow, Restart, Section, Stop, StorePurpose};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Network, NetworkBuilder};
@@ -14,6 +13,7 @@ use hallwright_core::part::{Hopper, Intake, Part};
 use hallwright_core::rules::Rules;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
+use hallwright_declared::declarations::{Declarations, Flow, Restart, Section, Stop, StorePurpose};
 
 use crate::support::{capped, chest, filling, lever, store};
 

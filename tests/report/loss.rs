@@ -1,13 +1,13 @@
 //! Losses and why nothing prevented them. Stacks despawn at an age of 50 ticks here: what comes
 //! loose in phase 1 of tick 0 has age 1 at the end of tick 0 and is lost in tick 49.
 
-use hallwright_core::declare::{Declarations, Goal};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::network::NetworkBuilder;
 use hallwright_core::part::{Part, Stream};
 use hallwright_core::rules::Rules;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms};
+use hallwright_declared::declarations::{Declarations, Goal};
 use hallwright_report::findings::{Loss, LossReason};
 
 use crate::support::{below_mouth, deliver, filling, lever, of_kind, run_with};

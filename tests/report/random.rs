@@ -1,6 +1,5 @@
 //! Random networks, measured the slow way too: by looking at everything at the end of every tick.
 
-use hallwright_core::declare::{Declarations, Section, Stop, Store, StorePurpose};
 use hallwright_core::engine::View;
 use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::id::{KindId, PartId};
@@ -8,6 +7,7 @@ use hallwright_core::network::Network;
 use hallwright_core::part::{Part, Signal};
 use hallwright_core::slot::{Filling, Item, Stack};
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Declarations, Section, Stop, Store, StorePurpose};
 use hallwright_report::findings::{Findings, OverflowReason};
 use hallwright_report::{RunInput, run_observed};
 use hallwright_swarm::generate::generate;

@@ -1,12 +1,12 @@
 //! Stops during which something comes again and again: the verdict must not depend on where between
 //! two of them the watch ends.
 
-use hallwright_core::declare::{Declarations, Section, Stop};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::network::NetworkBuilder;
 use hallwright_core::part::{Dropper, Outlet, Part, Signal};
 use hallwright_core::rules::Rules;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Declarations, Section, Stop};
 use hallwright_report::findings::StopFinding;
 
 use crate::support::{capped, chest, deliver, run_with};

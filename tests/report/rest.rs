@@ -1,6 +1,5 @@
 //! Safe to close is about the whole hall, declared or not, and about what it does by itself.
 
-use hallwright_core::declare::{Declarations, Restart, Section, Stop};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::NetworkBuilder;
@@ -12,6 +11,7 @@ use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
+use hallwright_declared::declarations::{Declarations, Restart, Section, Stop};
 use hallwright_report::findings::{Findings, MovesLater, StopFinding};
 
 use crate::support::{capped, chest, deliver, filling, lever, run_with};

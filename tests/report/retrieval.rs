@@ -1,6 +1,5 @@
 //! Requests, part stacks, and what is left behind.
 
-use hallwright_core::declare::{Declarations, Desk, Gather, Goal, Open, Restart, Stop};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::{Network, NetworkBuilder};
@@ -9,6 +8,7 @@ use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms};
+use hallwright_declared::declarations::{Declarations, Desk, Gather, Goal, Open, Restart, Stop};
 use hallwright_report::findings::{RequestFinding, Stacks, TakingEnd};
 
 use crate::support::{capped, chest, deliver, filling, lever, of_kind, run_with};

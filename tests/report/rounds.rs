@@ -1,12 +1,12 @@
 //! Items that go round along a midway return and are never stored.
 
-use hallwright_core::declare::{Declarations, Goal, Section};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::{Network, NetworkBuilder};
 use hallwright_core::rules::Rules;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
+use hallwright_declared::declarations::{Declarations, Goal, Section};
 use hallwright_report::findings::{Findings, GoingRound};
 
 use crate::support::{capped, deliver, lever, run_with};

@@ -1,7 +1,6 @@
 //! What is safe to close stays so: random networks that nobody touches after the stop are gone on with from
 //! each mark, and nothing moves any more.
 
-use hallwright_core::declare::{Declarations, Section, Stop};
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::id::PartId;
@@ -9,6 +8,7 @@ use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
+use hallwright_declared::declarations::{Declarations, Section, Stop};
 use hallwright_report::{RunInput, run, setup_for};
 use hallwright_swarm::generate::generate;
 use rand::{RngExt as _, SeedableRng as _};

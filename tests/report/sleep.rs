@@ -1,11 +1,11 @@
 //! It is not known to be quiet while anything sleeps, nor until long enough after the last waking.
 
-use hallwright_core::declare::{Declarations, StorePurpose};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::network::NetworkBuilder;
 use hallwright_core::part::{Part, Signal};
 use hallwright_core::rules::Rules;
 use hallwright_core::timeline::Action;
+use hallwright_declared::declarations::{Declarations, StorePurpose};
 
 use crate::support::{capped, chest, filling, run_with, store};
 

@@ -1,6 +1,5 @@
 //! What lands where: misplaced, passed by, sieves.
 
-use hallwright_core::declare::{Declarations, Goal, Section, StorePurpose};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::network::NetworkBuilder;
 use hallwright_core::part::Part;
@@ -8,6 +7,7 @@ use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms};
+use hallwright_declared::declarations::{Declarations, Goal, Section, StorePurpose};
 use hallwright_report::findings::{NoRoom, OverflowReason, OverflowRow};
 
 use crate::support::{capped, chest, deliver, filling, of_kind, run_with, store};

@@ -1,12 +1,12 @@
 //! Stops and restarts of the demo line (see `line.rs` for its rhythm).
 
-use hallwright_core::declare::{Declarations, Goal, Mark, Section, Stop};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::network::NetworkBuilder;
 use hallwright_core::part::{Part, Signal};
 use hallwright_core::rules::Rules;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
+use hallwright_declared::declarations::{Declarations, Goal, Mark, Section, Stop};
 use hallwright_report::findings::{PartCount, QuietMark, Returned};
 
 use crate::line::line;

@@ -1,6 +1,5 @@
 //! What the tests share: short ways to build and run.
 
-use hallwright_core::declare::{Declarations, Store, StorePurpose};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::order::Orders;
@@ -8,6 +7,7 @@ use hallwright_core::part::{Hopper, Intake, Part};
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
+use hallwright_declared::declarations::{Declarations, Store, StorePurpose};
 use hallwright_report::findings::{Findings, KindCount};
 use hallwright_report::{RunInput, run};
 

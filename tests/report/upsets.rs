@@ -1,6 +1,5 @@
 //! What befell a hall, worked out by hand: sleeps, reopenings, mishaps, and what is taken at its word.
 
-use hallwright_core::declare::{Declarations, Region, StorePurpose};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::network::NetworkBuilder;
 use hallwright_core::order::Orders;
@@ -10,6 +9,7 @@ use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
+use hallwright_declared::declarations::{Declarations, Region, StorePurpose};
 use hallwright_report::findings::{SpellFinding, SpellSort, Standing};
 use hallwright_words as words;
 

@@ -1,11 +1,11 @@
 //! Where everything is at the end, and what stores have room for.
 
-use hallwright_core::declare::{Declarations, StorePurpose};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::KindId;
 use hallwright_core::network::NetworkBuilder;
 use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
+use hallwright_declared::declarations::{Declarations, StorePurpose};
 
 use crate::support::{capped, chest, filling, run_with, store};
 

@@ -2,7 +2,6 @@
 //!
 //! A hopper below a chest pulls in ticks 0, 8, 16, …: 150 items in any 1,200 ticks.
 
-use hallwright_core::declare::{Declarations, Flow, Goal, Restart, Stop};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::NetworkBuilder;
@@ -10,6 +9,7 @@ use hallwright_core::part::{Hopper, Intake, Part};
 use hallwright_core::rules::Rules;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
+use hallwright_declared::declarations::{Declarations, Flow, Goal, Restart, Stop};
 use hallwright_report::findings::Findings;
 use hallwright_report::units::Rate;
 

@@ -8,8 +8,8 @@ use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::{Intake, Outlet, Part, Signal};
 use hallwright_core::setup::Setup;
-use hallwright_core::space::Block;
 use hallwright_core::tick::Tick;
+use hallwright_declared::space::Block;
 use hallwright_scenario::Scenario;
 use hallwright_sheet::{Doing, Entry, Sheet, Sort, sheet};
 

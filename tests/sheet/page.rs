@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use hallwright_core::space::{Block, Side};
+use hallwright_declared::space::{Block, Side};
 use hallwright_sheet::{html, sheet};
 
 use crate::support::{all_files, loaded, scenario, written};

@@ -6,7 +6,7 @@ use hallwright_core::id::KindId;
 use hallwright_core::part::ComparatorMode;
 use hallwright_core::predicate::Predicate;
 use hallwright_core::slot::Filling;
-use hallwright_core::space::{Block, Side};
+use hallwright_declared::space::{Block, Side};
 use hallwright_site::blocks::{Declared, LiftedWhen, Opening, Piece, Settings, Shape, Use};
 use hallwright_site::network::{Ear, Role};
 

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use hallwright_core::space::Block;
+use hallwright_declared::space::Block;
 use hallwright_sheet::{Bring, HeldBy, Sheet, Sort, csv, sheet, text};
 
 use crate::support::{all_files, loaded, scenario, written};

@@ -6,11 +6,11 @@ use hallwright_core::part::{
 };
 use hallwright_core::predicate::Predicate;
 use hallwright_core::rules::Rules;
+use hallwright_declared::placement::{Gate, Placed, Placement};
+use hallwright_declared::space::{Block, Side};
 use hallwright_site::derive::derive;
 use hallwright_site::network::{Outline, same};
 use hallwright_site::place::{Rule, place};
-use hallwright_site::placement::{Gate, Placed, Placement};
-use hallwright_site::space::{Block, Side};
 
 use crate::made::{Made, found, hopper, judge_turned};
 

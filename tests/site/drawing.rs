@@ -10,10 +10,10 @@ use std::collections::BTreeMap;
 
 use hallwright_core::part::ComparatorMode;
 use hallwright_core::predicate::Predicate;
+use hallwright_declared::space::{Block, Side};
 use hallwright_site::blocks::{LiftedWhen, Opening, Piece, Settings, Shape, Use, World};
 use hallwright_site::derive::{Made, made};
 use hallwright_site::network::{Ear, Role};
-use hallwright_site::space::{Block, Side};
 
 /// The pieces of a drawing, in the order of their names, full blocks last.
 pub(crate) fn pieces(drawing: &str) -> Vec<Piece> {

@@ -3,9 +3,9 @@
 use hallwright_core::network::NetworkBuilder;
 use hallwright_core::part::{Container, Hopper, Intake, Part, Signal, Stream};
 use hallwright_core::rules::Rules;
+use hallwright_declared::placement::{Placed, Placement, Supports};
+use hallwright_declared::space::{Block, Side};
 use hallwright_site::place::{Rule, least_ticks, place};
-use hallwright_site::placement::{Placed, Placement, Supports};
-use hallwright_site::space::{Block, Side};
 
 use crate::drawing::pieces;
 use crate::standing::{findings, line, network_of, placement_of, site};

@@ -1,9 +1,9 @@
 //! Section 2: where goods go.
 
+use hallwright_declared::space::Side;
 use hallwright_site::blocks::Use;
 use hallwright_site::derive::made;
 use hallwright_site::network::Role;
-use hallwright_site::space::Side;
 
 use crate::drawing::{drawn, lines, open, pieces, world_of};
 

@@ -10,8 +10,8 @@ use hallwright_core::part::{
 use hallwright_core::predicate::Predicate;
 use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
-use hallwright_site::placement::{Built, Placed, Placement, Supports};
-use hallwright_site::space::{Axes, Block, Side};
+use hallwright_declared::placement::{Built, Placed, Placement, Supports};
+use hallwright_declared::space::{Axes, Block, Side};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 

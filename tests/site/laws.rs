@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
+use hallwright_declared::placement::Placement;
+use hallwright_declared::space::{Axes, Block, Side};
 use hallwright_site::blocks::{Piece, Shape, World};
 use hallwright_site::derive::{derive, made};
 use hallwright_site::network::{Outline, same, same_as_matched};
 use hallwright_site::place::{Finding, Rule, compare, place};
-use hallwright_site::placement::Placement;
-use hallwright_site::space::{Axes, Block, Side};
 
 use crate::halls::{Draw, MODULES, hall, hall_apart};
 use crate::standing::line;

@@ -4,9 +4,9 @@ use hallwright_core::id::PartId;
 use hallwright_core::network::{Network, NetworkBuilder};
 use hallwright_core::part::{Container, Hopper, Intake, Part, Signal};
 use hallwright_core::rules::Rules;
+use hallwright_declared::placement::{Built, Placed, Placement, Supports};
+use hallwright_declared::space::{Axes, Block};
 use hallwright_site::place::{Site, place};
-use hallwright_site::placement::{Built, Placed, Placement, Supports};
-use hallwright_site::space::{Axes, Block};
 
 use crate::standing::line;
 

@@ -3,9 +3,9 @@
 
 use std::collections::BTreeMap;
 
+use hallwright_declared::space::{Block, Side};
 use hallwright_site::blocks::{Piece, Settings, Shape, Use, World};
 use hallwright_site::network::Ear;
-use hallwright_site::space::{Block, Side};
 
 /// What one listener hears at one ear: of each source its loss, and whether it is heard itself.
 pub(crate) type Heard = BTreeMap<usize, (u8, bool)>;

@@ -2,10 +2,10 @@
 
 use hallwright_core::id::PartId;
 use hallwright_core::part::{Hopper, Intake, Part, Rear, Signal, Watched};
+use hallwright_declared::placement::{Placed, Room, Supports};
+use hallwright_declared::space::{Block, Side};
 use hallwright_site::blocks::Shape;
 use hallwright_site::place::{Counts, Rule, place};
-use hallwright_site::placement::{Placed, Room, Supports};
-use hallwright_site::space::{Block, Side};
 
 use crate::made::{Made, hopper, judge_turned};
 

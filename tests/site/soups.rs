@@ -3,10 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::part::ComparatorMode;
+use hallwright_declared::space::{Axes, Block, Side};
 use hallwright_site::blocks::{LiftedWhen, Opening, Piece, Settings, Shape, Use, World};
 use hallwright_site::derive::made;
 use hallwright_site::network::Ear;
-use hallwright_site::space::{Axes, Block, Side};
 
 use crate::drawing::{lines, world_of};
 use crate::halls::Draw;

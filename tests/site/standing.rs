@@ -4,12 +4,12 @@ use hallwright_core::id::PartId;
 use hallwright_core::network::{Network, NetworkBuilder};
 use hallwright_core::part::{Part, Signal};
 use hallwright_core::rules::Rules;
+use hallwright_declared::placement::{Built, Gate, Placed, Placement, Supports};
+use hallwright_declared::space::Block;
 use hallwright_site::blocks::{Piece, Shape, Use};
 use hallwright_site::derive::derive;
 use hallwright_site::network::{Ear, Role};
 use hallwright_site::place::{Detail, Finding, Site, place};
-use hallwright_site::placement::{Built, Gate, Placed, Placement, Supports};
-use hallwright_site::space::Block;
 
 use crate::drawing::{pieces, world_of};
 

@@ -1,6 +1,5 @@
 //! Leaving a hall: what breaks when its regions fall asleep one after another, worked out by hand.
 
-use hallwright_core::declare::{Declarations, Lamp, Region, Restart, Stop};
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Network, NetworkBuilder};
@@ -10,6 +9,7 @@ use hallwright_core::rules::Rules;
 use hallwright_core::slot::Filling;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
+use hallwright_declared::declarations::{Declarations, Lamp, Region, Restart, Stop};
 use hallwright_report::RunInput;
 use hallwright_trials::leave::{
     Breakage, BrokenWay, LeaveFindings, Leaving, Pattern, When, leave, patterns,

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use hallwright_core::declare::{Declarations, Store};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
+use hallwright_declared::declarations::{Declarations, Store};
 
 use crate::incoming::incoming;
 use crate::reach::{Reach, Reached};

@@ -4,11 +4,11 @@
 //! where they stay do stay there.
 
 use hallwright_core::asks::Holding;
-use hallwright_core::declare::{Declarations, StorePurpose};
 use hallwright_core::engine::View;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::slot::Item;
+use hallwright_declared::declarations::{Declarations, StorePurpose};
 use petgraph::Direction;
 
 use crate::ways::Ways;

@@ -5,10 +5,10 @@
 //! is intact; goods are drawn from a box on a bench and put into it, and the box itself is set down and
 //! lifted there.
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
+use hallwright_declared::declarations::Declarations;
 use petgraph::Direction;
 
 use crate::homes::Form;

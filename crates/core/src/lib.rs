@@ -18,7 +18,6 @@
 
 pub mod asks;
 pub mod chance;
-pub mod declare;
 pub mod engine;
 pub mod event;
 pub mod fill;
@@ -28,12 +27,9 @@ pub mod id;
 pub mod network;
 pub mod order;
 pub mod part;
-pub mod placement;
 pub mod predicate;
 pub mod rules;
 pub mod setup;
-pub mod site;
 pub mod slot;
-pub mod space;
 pub mod tick;
 pub mod timeline;

@@ -1,7 +1,7 @@
 //! What was found out about a run: plain data, with names in place of ids, exact integers throughout.
 
-use hallwright_core::declare::Mark;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Mark;
 
 use super::condition::Cause;
 use super::flow::FlowWay;

@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 
 use hallwright_analysis::ways::Ways;
-use hallwright_core::declare::{Declarations, Goal};
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{Event, Moment as When, Observer};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Declarations, Goal};
 use petgraph::Direction;
 
 use super::condition::Cause;

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use hallwright_core::declare::Section;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Section;
 
 use super::condition::Cause;
 use super::explanation::{CauseSum, PathRow, PlaceSum};

@@ -1,10 +1,10 @@
 //! What happened last before a mark was reached.
 
-use hallwright_core::declare::{Declarations, Mark, Section};
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Declarations, Mark, Section};
 
 use hallwright_analysis::pulses::drivers;
 
@@ -26,9 +26,10 @@ pub(super) fn last_before(
             .map(|id| (id, history.entry(id)))
             .take_while(move |(_, entry)| entry.tick() == at)
     };
-    let all = |list: fn(&hallwright_core::declare::Section) -> &Vec<PartId>| -> Vec<PartId> {
-        declared.sections.iter().flat_map(list).copied().collect()
-    };
+    let all =
+        |list: fn(&hallwright_declared::declarations::Section) -> &Vec<PartId>| -> Vec<PartId> {
+            declared.sections.iter().flat_map(list).copied().collect()
+        };
     let find = |wanted: &dyn Fn(&Event) -> bool| -> Option<EntryId> {
         let mut found = in_tick().filter(|(_, entry)| wanted(&entry.event));
         found.next().map(|(id, _)| id)

@@ -32,9 +32,9 @@ mod way_words;
 mod words;
 
 use hallwright_analysis::ways::Ways;
-use hallwright_core::declare::Mark;
 use hallwright_core::engine::Engine;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Mark;
 
 use self::by_order::InOtherOrders;
 pub use self::by_order::OrderCause;

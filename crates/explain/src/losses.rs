@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 
 use hallwright_analysis::ways::Ways;
-use hallwright_core::declare::{Declarations, Store, StorePurpose};
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::id::PartId;
@@ -11,6 +10,7 @@ use hallwright_core::network::Network;
 use hallwright_core::setup::Setup;
 use hallwright_core::slot::Item;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Declarations, Store, StorePurpose};
 use petgraph::Direction;
 
 use super::history::{EntryId, History};

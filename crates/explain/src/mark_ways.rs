@@ -1,6 +1,6 @@
 //! The ways to all marks of a stop: of the whole hall, and of each section.
 
-use hallwright_core::declare::Mark;
+use hallwright_declared::declarations::Mark;
 
 use super::explanation::StopPath;
 use super::shorten::mark_ticks;

@@ -4,10 +4,10 @@
 
 use std::collections::BTreeMap;
 
-use hallwright_core::declare::Mark;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::{Part, Signal};
+use hallwright_declared::declarations::Mark;
 use rayon::prelude::*;
 
 use super::condition::Cause;

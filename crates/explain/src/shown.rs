@@ -1,9 +1,9 @@
 //! What went wrong in a run that is there already, with where and when each of it shows.
 
 use hallwright_analysis::ways::Ways;
-use hallwright_core::declare::{Goal, Mark};
 use hallwright_core::engine::Engine;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Goal, Mark};
 use hallwright_report::findings::{Findings, StopFinding};
 use hallwright_report::goals::{Verdict, mark_words};
 use hallwright_report::units::time;

@@ -1,9 +1,9 @@
 //! Why a stop took as long as it did.
 
 use hallwright_analysis::ways::Ways;
-use hallwright_core::declare::Mark;
 use hallwright_core::engine::Engine;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Mark;
 
 use super::explanation::{CauseSum, StopPath};
 use super::fold::{self, Places};

@@ -2,13 +2,13 @@
 
 use hallwright_analysis::ways::Ways;
 use hallwright_core::asks::Holding;
-use hallwright_core::declare::Declarations;
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Declarations;
 
 use super::condition::Cause;
 use super::history::History;

@@ -16,8 +16,8 @@ pub use site::{DrawnLinkFinding, SiteFinding, SiteProblemFinding};
 pub use upsets::{SelectorsAtWord, ShuttleAtWord, SpellFinding, SpellSort, TakenAtWord, Upsets};
 
 use hallwright_analysis::homes::KindHomes;
-use hallwright_core::declare::{CostWeights, StorePurpose};
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{CostWeights, StorePurpose};
 use serde::{Deserialize, Serialize};
 
 use crate::units::{Rate, Share, mean};

@@ -1,6 +1,6 @@
 //! Whether the network can be built where its layout says.
 
-use hallwright_core::space::Block;
+use hallwright_declared::space::Block;
 
 /// What was found of where the parts stand.
 #[derive(Clone, PartialEq, Eq, Debug)]

@@ -1,6 +1,6 @@
 //! Scenarios: examples of the whole language and random networks, with fields exchanged, repeated and left out.
 
-use hallwright_core::declare::Declarations;
+use hallwright_declared::declarations::Declarations;
 use hallwright_scenario::Scenario;
 use hallwright_swarm::generate::generate;
 use hallwright_written::flat;

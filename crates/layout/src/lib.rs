@@ -9,8 +9,8 @@ mod layers;
 mod modules;
 mod placed;
 
-use hallwright_core::declare::Store;
 use hallwright_core::network::Network;
+use hallwright_declared::declarations::Store;
 
 use self::modules::Modules;
 

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use hallwright_core::declare::{Store, StorePurpose};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
+use hallwright_declared::declarations::{Store, StorePurpose};
 
 /// What stands in an module.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]

@@ -1,7 +1,7 @@
 //! What the page's script reads: the network, the record of the run and its series, as JSON.
 
-use hallwright_core::declare::StorePurpose;
 use hallwright_core::network::{Link, Network, SignalRole};
+use hallwright_declared::declarations::StorePurpose;
 use serde_json::{Value, json};
 
 use super::cells::cells_of;

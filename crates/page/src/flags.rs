@@ -1,10 +1,10 @@
 //! The flags worth going to: stops and their marks, losses, what went wrong first, what the
 //! operator did.
 
-use hallwright_core::declare::{Declarations, Goal, Mark};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::timeline::Action;
+use hallwright_declared::declarations::{Declarations, Goal, Mark};
 use serde::Serialize;
 
 use hallwright_report::RunInput;

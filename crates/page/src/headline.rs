@@ -2,7 +2,7 @@
 //!
 //! The verdicts are those of the report, the causes those of an explanation.
 
-use hallwright_core::declare::Goal;
+use hallwright_declared::declarations::Goal;
 use hallwright_explain::{Trouble, TroubleCause, shown};
 use hallwright_report::RunInput;
 use hallwright_report::findings::Findings;

@@ -7,8 +7,8 @@
 use std::collections::BTreeMap;
 
 use hallwright_core::network::Network;
-use hallwright_core::placement::{Placement, Room};
-use hallwright_core::space::{Block, Side};
+use hallwright_declared::placement::{Placement, Room};
+use hallwright_declared::space::{Block, Side};
 use hallwright_site::blocks::{Piece, Shape};
 use hallwright_site::derive::Field;
 use hallwright_site::place::{Site, place};
@@ -30,7 +30,7 @@ pub(super) struct Stand {
 /// Where things stand; `None` if no part stands anywhere.
 pub(super) fn stand(network: &Network, placement: &Placement) -> Option<Stand> {
     let said = placement.parts.iter().flatten();
-    let is_said = |placed: &hallwright_core::placement::Placed| {
+    let is_said = |placed: &hallwright_declared::placement::Placed| {
         placed.position.is_some() || !placed.path.is_empty()
     };
     // A hall without positions is not laid out block by block: it may be large.

@@ -1,6 +1,6 @@
 //! The stops as the page shows them: the marks of the hall and of each section, and the way to each.
 
-use hallwright_core::declare::Mark;
+use hallwright_declared::declarations::Mark;
 use hallwright_explain::{
     MarkWay, ShownRow, decided_words, mark_ways, row_words, shorter_words, shown_rows,
     slowest_first,

@@ -1,7 +1,7 @@
 //! The strips of the page, one below the other on the same time: backlog, throughput, unlocked
 //! hoppers, loose stacks, work.
 
-use hallwright_core::declare::{Declarations, Goal};
+use hallwright_declared::declarations::{Declarations, Goal};
 use serde::Serialize;
 
 use super::curves::Strip;

@@ -3,7 +3,7 @@
 mod stops;
 mod verdicts;
 
-use hallwright_core::declare::{Declarations, Goal};
+use hallwright_declared::declarations::{Declarations, Goal};
 use serde::Serialize;
 
 use hallwright_report::Heading;

@@ -6,7 +6,7 @@
 
 use std::collections::VecDeque;
 
-use hallwright_core::space::{Block, Side};
+use hallwright_declared::space::{Block, Side};
 
 use crate::hall::Hall;
 use crate::sections::{Section, way};

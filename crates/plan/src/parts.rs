@@ -3,12 +3,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-use hallwright_core::declare::{Declarations, StorePurpose};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::{Container, Part, Signal};
-use hallwright_core::placement::Built;
-use hallwright_core::space::Block;
+use hallwright_declared::declarations::{Declarations, StorePurpose};
+use hallwright_declared::placement::Built;
+use hallwright_declared::space::Block;
 use hallwright_scenario::Diagnostic;
 use hallwright_scenario::placed_table::read_placed_table;
 use hallwright_scenario::source::Sources;

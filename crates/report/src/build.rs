@@ -1,9 +1,9 @@
 //! How long a hall takes to build.
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
+use hallwright_declared::declarations::Declarations;
 
 use crate::findings::BuildTime;
 use crate::units::mean;

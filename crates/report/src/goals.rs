@@ -3,8 +3,8 @@
 mod causes;
 mod remarks;
 
-use hallwright_core::declare::{Declarations, Goal, Mark};
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Declarations, Goal, Mark};
 
 use crate::figures::{Name, Of, Quantity, Reading};
 use crate::findings::{Marks, Measured, StopFinding};

@@ -8,12 +8,12 @@
 mod fates;
 mod switch_on;
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::engine::{Engine, State};
 use hallwright_core::network::Network;
 use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
+use hallwright_declared::declarations::Declarations;
 
 use crate::findings::{GoingOn, GoingOnEnd};
 use crate::left_behind::round_ticks;

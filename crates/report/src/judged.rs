@@ -3,7 +3,7 @@
 use std::ops::Deref;
 
 use hallwright_analysis::limits::Limits;
-use hallwright_core::declare::Declarations;
+use hallwright_declared::declarations::Declarations;
 
 use crate::findings::Measured;
 use crate::goals::{Verdict, judge};

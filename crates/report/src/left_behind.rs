@@ -7,7 +7,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::asks::Holding;
-use hallwright_core::declare::{Declarations, Desk, Open};
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::id::{KindId, PartId};
@@ -17,6 +16,7 @@ use hallwright_core::setup::Setup;
 use hallwright_core::slot::Item;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms, Timeline};
+use hallwright_declared::declarations::{Declarations, Desk, Open};
 
 use crate::findings::{KindCount, LeftBehind, PartCount, TakingEnd};
 use hallwright_analysis::certainty::longest_beat_ticks;

@@ -2,7 +2,6 @@
 
 use std::ops::ControlFlow;
 
-use hallwright_core::declare::{Declarations, Goal};
 use hallwright_core::engine::{Engine, State};
 use hallwright_core::event::Observer;
 use hallwright_core::network::Network;
@@ -10,6 +9,7 @@ use hallwright_core::order::Orders;
 use hallwright_core::setup::Setup;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
+use hallwright_declared::declarations::{Declarations, Goal};
 use serde::{Deserialize, Serialize};
 
 use crate::findings::{Findings, Measured, StopFinding};

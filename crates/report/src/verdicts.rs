@@ -4,7 +4,7 @@
 //! these questions is asked as the strictest goal about it would ask, unless the file has a goal about
 //! the same. So whatever a file does not allow is not allowed.
 
-use hallwright_core::declare::{Declarations, Goal, Mark};
+use hallwright_declared::declarations::{Declarations, Goal, Mark};
 
 use crate::figures::Name;
 use crate::goals::{Bound, Verdict};

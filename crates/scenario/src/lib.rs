@@ -23,12 +23,12 @@ pub mod write;
 
 use std::path::{Path, PathBuf};
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::fnv::Fnv64;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
+use hallwright_declared::declarations::Declarations;
 
 pub use arrival::{Arrival, Course};
 pub use bundle::bundle;

@@ -2,10 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::id::KindId;
 use hallwright_core::network::Network;
 use hallwright_core::slot::Filling;
+use hallwright_declared::declarations::Declarations;
 
 use crate::{PlacedPiece, Sort};
 

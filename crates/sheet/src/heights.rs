@@ -2,9 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::network::Network;
-use hallwright_core::space::{Block, Side};
+use hallwright_declared::declarations::Declarations;
+use hallwright_declared::space::{Block, Side};
 use hallwright_site::blocks::Shape;
 
 use crate::{Bring, PlacedPiece, Sort};

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::placement::Placement;
 use hallwright_core::slot::Filling;
+use hallwright_declared::declarations::Declarations;
+use hallwright_declared::placement::Placement;
 use hallwright_site::blocks::{Declared, Settings};
 
 use crate::unmade::unmade;

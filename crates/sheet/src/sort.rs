@@ -1,7 +1,7 @@
 //! What a block or a part is, as a builder calls it.
 
 use hallwright_core::part::Part;
-use hallwright_core::placement::Built;
+use hallwright_declared::placement::Built;
 use hallwright_site::blocks::{Piece, Settings, Shape};
 use hallwright_site::place::shape;
 

@@ -4,7 +4,7 @@ use hallwright_core::goods::Kind;
 use hallwright_core::part::ComparatorMode;
 use hallwright_core::predicate::Predicate;
 use hallwright_core::slot::Filling;
-use hallwright_core::space::Side;
+use hallwright_declared::space::Side;
 use hallwright_site::blocks::{Declared, LiftedWhen, Opening, Settings, Use};
 use hallwright_site::network::Role;
 

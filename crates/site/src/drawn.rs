@@ -10,8 +10,8 @@ use crate::blocks::Settings;
 use crate::derive::{Made, made};
 use crate::network::{Added, Ear, Hearing, Member, Role, Writer, ears};
 use crate::place::{Laid, lay};
-use crate::placement::{Origin, Placed, Placement};
-use crate::space::{Block, Side};
+use hallwright_declared::placement::{Origin, Placed, Placement};
+use hallwright_declared::space::{Block, Side};
 
 /// A part that is drawn.
 #[derive(Clone, PartialEq, Eq, Debug)]

@@ -1,9 +1,9 @@
 //! Which blocks a network is, and which network blocks are.
 //!
 //! `docs/look-up/site-rules.md` has the rules. Which network a set of [`blocks`] is, is worked out in [`mod@derive`]. Where
-//! a layout says that parts stand is a [`placement`], and what is wrong with that in [`mod@place`]. Parts that are
-//! [`drawn`] get their links from their blocks. Whether two
-//! networks are the same up to names is asked in [`network`]; coordinates and directions are in [`space`].
+//! a layout says that parts stand is a [`placement`](hallwright_declared::placement), and what is wrong with that in
+//! [`mod@place`]. Parts that are [`drawn`] get their links from their blocks. Whether two networks are the same up to names
+//! is asked in [`network`].
 
 #![deny(clippy::wildcard_enum_match_arm)]
 
@@ -12,5 +12,3 @@ pub mod derive;
 pub mod drawn;
 pub mod network;
 pub mod place;
-
-pub use hallwright_core::{placement, space};

@@ -89,7 +89,7 @@ pub enum About {
     Part(PartId),
     /// A kind of goods.
     Kind(KindId),
-    /// A goal, by its place in [`Declarations::goals`](hallwright_core::declare::Declarations::goals).
+    /// A goal, by its place in [`Declarations::goals`](hallwright_declared::declarations::Declarations::goals).
     Goal(usize),
 }
 

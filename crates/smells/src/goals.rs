@@ -1,7 +1,7 @@
 //! Goals whose bound nothing can break.
 
-use hallwright_core::declare::Goal;
 use hallwright_core::id::KindId;
+use hallwright_declared::declarations::Goal;
 
 use super::comes::items_of_each_kind;
 use super::{About, Design, Finding, Rule};

@@ -19,11 +19,11 @@ mod stores;
 
 use hallwright_analysis::sieves::Sieve;
 use hallwright_analysis::ways::KindWays;
-use hallwright_core::declare::Declarations;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
+use hallwright_declared::declarations::Declarations;
 
 use comes::Comes;
 pub use finding::{About, Finding, Rule};

@@ -2,10 +2,10 @@
 
 use hallwright_analysis::signals::readers;
 use hallwright_analysis::ways::{Way, Ways};
-use hallwright_core::declare::Section;
 use hallwright_core::id::PartId;
 use hallwright_core::part::{Intake, Part};
 use hallwright_core::timeline::Action;
+use hallwright_declared::declarations::Section;
 use petgraph::Direction;
 
 use super::reach::Reach;

@@ -4,11 +4,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_analysis::levels::Known;
 use hallwright_analysis::sieves::{Opening, Sieve};
-use hallwright_core::declare::Goal;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::part::Intake;
 use hallwright_core::timeline::Action;
+use hallwright_declared::declarations::Goal;
 
 use super::comes::Comes;
 use super::possible::Possible;

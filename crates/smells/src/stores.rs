@@ -1,9 +1,9 @@
 //! Goods that come in and belong nowhere.
 
-use hallwright_core::declare::StorePurpose;
 use hallwright_core::id::KindId;
 use hallwright_core::slot::Filling;
 use hallwright_core::timeline::Action;
+use hallwright_declared::declarations::StorePurpose;
 
 use super::{About, Design, Finding, Rule};
 

@@ -6,10 +6,10 @@
 use std::error::Error;
 use std::fmt;
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::event::Observer;
 use hallwright_core::order::{Order, Orders};
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Declarations;
 
 use hallwright_report::findings::Findings;
 use hallwright_report::units::time;
@@ -198,10 +198,10 @@ fn lengthened(run_ticks: u64, first: Tick, at: Tick) -> u64 {
 
 #[cfg(test)]
 mod tests {
-    use hallwright_core::declare::{Restart, Stop};
     use hallwright_core::network::{Network, NetworkBuilder};
     use hallwright_core::rules::Rules;
     use hallwright_core::timeline::Timeline;
+    use hallwright_declared::declarations::{Restart, Stop};
 
     use super::*;
 

@@ -6,11 +6,11 @@
 
 use std::ops::ControlFlow;
 
-use hallwright_core::declare::{Declarations, Stop};
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::id::KindId;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Declarations, Stop};
 use hallwright_report::findings::Standing;
 use hallwright_report::measure::AccountWatch;
 use hallwright_report::{RunInput, setup_for, watch_stop};

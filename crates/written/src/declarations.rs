@@ -1,7 +1,7 @@
 //! Declarations, as a scenario writes them.
 
-use hallwright_core::declare::{Declarations, Leave, Section, StorePurpose};
 use hallwright_core::network::Network;
+use hallwright_declared::declarations::{Declarations, Leave, Section, StorePurpose};
 use hallwright_scenario::write::{goal, kinds, list, part, parts, quoted, ticks};
 
 use crate::actions;

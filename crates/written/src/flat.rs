@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::placement::{Placement, Room};
 use hallwright_core::slot::Filling;
-use hallwright_core::space::Block;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
+use hallwright_declared::placement::{Placement, Room};
+use hallwright_declared::space::Block;
 use hallwright_scenario::write::{
     parts as part_names, quoted, rules_that_differ, ticks, written_weights,
 };

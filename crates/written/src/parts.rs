@@ -5,10 +5,10 @@ use hallwright_core::network::Network;
 use hallwright_core::part::{
     ComparatorMode, Hopper, Intake, Lift, Outlet, Part, Rear, Selector, Shuttle, Signal, Watched,
 };
-use hallwright_core::placement::{Built, Placed};
 use hallwright_core::predicate::Predicate;
 use hallwright_core::slot::Filling;
-use hallwright_core::space::Block;
+use hallwright_declared::placement::{Built, Placed};
+use hallwright_declared::space::Block;
 use hallwright_scenario::write::{kinds, list, part as name, parts as names, quoted, ticks};
 
 use crate::fillings;

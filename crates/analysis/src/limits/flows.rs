@@ -6,11 +6,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use hallwright_core::declare::Flow;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::slot::BOX_SLOTS;
+use hallwright_declared::declarations::Flow;
 use petgraph::Direction;
 
 use super::cut::{Cut, CutGraph};

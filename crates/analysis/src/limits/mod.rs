@@ -15,10 +15,10 @@ mod stops;
 mod supply;
 mod way_home;
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::engine::View;
 use hallwright_core::network::Network;
 use hallwright_core::timeline::Timeline;
+use hallwright_declared::declarations::Declarations;
 use serde::{Deserialize, Serialize};
 
 use crate::ways::{KindSet, KindWays};

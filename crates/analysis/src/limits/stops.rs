@@ -6,10 +6,10 @@
 use std::collections::BTreeSet;
 
 use hallwright_core::asks::Holding;
-use hallwright_core::declare::Section;
 use hallwright_core::engine::View;
 use hallwright_core::id::PartId;
 use hallwright_core::part::Part;
+use hallwright_declared::declarations::Section;
 use petgraph::Direction;
 use serde::{Deserialize, Serialize};
 

@@ -1,7 +1,7 @@
 //! Flags of `explain`.
 
 use clap::{Args, ValueEnum};
-use hallwright_core::declare::Mark;
+use hallwright_declared::declarations::Mark;
 
 use super::one_run::OneRun;
 use crate::files::{Target, target};

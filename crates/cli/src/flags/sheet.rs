@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use hallwright_core::space::Block;
+use hallwright_declared::space::Block;
 
 use super::build_rate::BuildRate;
 use super::loading::Loading;

@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 
 use hallwright_core::order::Order;
-use hallwright_core::space::Block;
 use hallwright_core::tick::Tick;
+use hallwright_declared::space::Block;
 use hallwright_report::figures::Name;
 use hallwright_scenario::did_you_mean;
 use hallwright_trials::StopRange;

@@ -3,8 +3,8 @@
 use std::num::NonZeroUsize;
 
 use anyhow::{Result, bail};
-use hallwright_core::declare::Mark;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Mark;
 use hallwright_explain::explain;
 use hallwright_report::RunInput;
 use hallwright_report::verdicts::Question;

@@ -1,8 +1,8 @@
 //! Kinds that arrive and have no home, or several.
 
 use hallwright_analysis::homes::KindHomes;
-use hallwright_core::declare::StorePurpose;
 use hallwright_core::id::{KindId, PartId};
+use hallwright_declared::declarations::StorePurpose;
 use hallwright_words::homes_words;
 use petgraph::Direction;
 

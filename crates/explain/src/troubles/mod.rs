@@ -21,8 +21,8 @@ mod signals;
 mod stays;
 mod turns;
 
-use hallwright_core::declare::Goal;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Goal;
 use hallwright_report::findings::Fate;
 use hallwright_report::goals::Verdict;
 use hallwright_report::verdicts::{Question, Ruling};

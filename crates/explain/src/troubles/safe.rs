@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 
 use hallwright_analysis::certainty::longest_beat_ticks;
-use hallwright_core::declare::{Goal, Mark};
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Goal, Mark};
 use hallwright_report::findings::StopFinding;
 use hallwright_report::goals::Verdict;
 use hallwright_report::units::{count, time};

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use hallwright_core::declare::StorePurpose;
 use hallwright_core::event::Event;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::StorePurpose;
 use hallwright_report::findings::OverflowReason;
 use hallwright_report::units::{grouped, time};
 

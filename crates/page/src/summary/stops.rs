@@ -1,6 +1,6 @@
 //! The cards of stops: how long each took, and what the goals and what is judged anyway say of it.
 
-use hallwright_core::declare::{Declarations, Mark};
+use hallwright_declared::declarations::{Declarations, Mark};
 use hallwright_report::figures::{Name, Of};
 use hallwright_report::findings::{Findings, StopFinding};
 use hallwright_report::goals::{Check, Verdict, asked};

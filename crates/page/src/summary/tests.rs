@@ -288,7 +288,7 @@ fn what_is_allowed_is_nowhere_well() {
 #[test]
 fn what_could_not_be_judged_is_reported_and_is_not_well() {
     let goal = Goal::MarkWithin {
-        mark: hallwright_core::declare::Mark::Resumed,
+        mark: hallwright_declared::declarations::Mark::Resumed,
         section: Some(2),
         ticks: 100,
     };

@@ -1,6 +1,6 @@
 //! Verdicts on cards: in which one each is reported, and how.
 
-use hallwright_core::declare::{Declarations, Goal};
+use hallwright_declared::declarations::{Declarations, Goal};
 use hallwright_report::figures::Amount;
 use hallwright_report::findings::Findings;
 use hallwright_report::goals::{Bound, Check, Verdict};

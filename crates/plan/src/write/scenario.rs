@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use hallwright_core::space::Block;
+use hallwright_declared::space::Block;
 
 use super::{goals, hauls, quoted};
 use crate::Plan;

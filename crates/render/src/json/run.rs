@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use hallwright_core::declare::StorePurpose;
+use hallwright_declared::declarations::StorePurpose;
 use serde::Serialize;
 use serde_json::{Map, Number, Value};
 

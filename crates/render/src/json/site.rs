@@ -1,6 +1,6 @@
 //! Whether the network can be built, for programs.
 
-use hallwright_core::space::Block;
+use hallwright_declared::space::Block;
 use serde::Serialize;
 
 use hallwright_report::findings::{SiteFinding, SiteProblemFinding};

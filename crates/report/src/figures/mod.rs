@@ -17,8 +17,8 @@ mod unit;
 
 use std::cmp::Ordering;
 
-use hallwright_core::declare::Mark;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Mark;
 
 pub use self::quantity::{Amount, Quantity};
 pub(crate) use self::retrieval::slowest as slowest_request;

@@ -1,6 +1,6 @@
 //! How a design stops and starts again.
 
-use hallwright_core::declare::Mark;
+use hallwright_declared::declarations::Mark;
 
 use super::{Amount, Compared, Definition, Take, Topic, Unit, figures};
 

@@ -3,8 +3,8 @@
 
 use std::collections::BTreeSet;
 
-use hallwright_core::declare::{Declarations, Goal};
 use hallwright_core::id::KindId;
+use hallwright_declared::declarations::{Declarations, Goal};
 
 use super::{Bound, Check, Verdict};
 use crate::figures::{Amount, Quantity, Unit};

@@ -1,6 +1,6 @@
 //! What there is to say of a goal besides its checks: of marks, requests and lamps.
 
-use hallwright_core::declare::{Declarations, Goal, Mark};
+use hallwright_declared::declarations::{Declarations, Goal, Mark};
 
 use super::{Asked, Bound, Check, Verdict, checks, marks_of};
 use crate::figures::slowest_request;

@@ -2,10 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use hallwright_core::declare::{Declarations, Store, StorePurpose};
 use hallwright_core::engine::View;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
+use hallwright_declared::declarations::{Declarations, Store, StorePurpose};
 
 use crate::findings::{Amounts, Fate, GoingOn, Standing, StayReason, StayRow};
 use crate::measure::{Thing, has_room_in};

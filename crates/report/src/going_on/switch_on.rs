@@ -1,11 +1,11 @@
 //! How a hall that ended stopped is switched on again.
 
-use hallwright_core::declare::{Declarations, Stop};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::{Part, Signal};
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
+use hallwright_declared::declarations::{Declarations, Stop};
 
 /// What the operator does to switch the hall on; `None` if it was running at the end.
 pub(super) fn actions(

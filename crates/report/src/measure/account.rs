@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use hallwright_core::declare::{Declarations, StorePurpose};
 use hallwright_core::engine::View;
 use hallwright_core::event::{DeliveryNews, Event, Moment, Observer};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Declarations, StorePurpose};
 use serde::{Deserialize, Serialize};
 
 use super::ledger::{Ledger, box_contents};

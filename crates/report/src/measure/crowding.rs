@@ -1,8 +1,8 @@
 //! Where there is more around a part than fits. It is known before a run, and reported of each.
 
 use hallwright_analysis::crowding::crowded;
-use hallwright_core::declare::Goal;
 use hallwright_core::network::Network;
+use hallwright_declared::declarations::Goal;
 
 use crate::findings::CrowdedFinding;
 use crate::words::crowded_words;

@@ -9,11 +9,11 @@ use std::ops::Range;
 
 use hallwright_analysis::ways::{WayKind, Ways};
 use hallwright_core::asks::Holding;
-use hallwright_core::declare::{Declarations, Flow, Stop};
 use hallwright_core::engine::View;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::slot::{Item, Stack};
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Declarations, Flow, Stop};
 use serde::{Deserialize, Serialize};
 
 use super::ledger::Move;
@@ -333,7 +333,7 @@ fn without_stops(stretches: Vec<Stretch>, stops: &[Stop]) -> Vec<Stretch> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use hallwright_core::declare::Restart;
+    use hallwright_declared::declarations::Restart;
 
     #[test]
     fn a_stop_cuts_a_stretch_in_two() {

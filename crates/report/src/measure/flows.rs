@@ -7,9 +7,9 @@
 
 use std::ops::Range;
 
-use hallwright_core::declare::Flow;
 use hallwright_core::engine::View;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Flow;
 use serde::{Deserialize, Serialize};
 
 use super::feeds::Stretch;

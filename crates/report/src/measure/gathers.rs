@@ -1,8 +1,8 @@
 //! Gathers: in how many stacks, whole and part, items come in and leave.
 
-use hallwright_core::declare::Gather;
 use hallwright_core::engine::View;
 use hallwright_core::id::KindId;
+use hallwright_declared::declarations::Gather;
 use serde::{Deserialize, Serialize};
 
 use super::ledger::Move;

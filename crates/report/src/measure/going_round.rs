@@ -8,11 +8,11 @@
 use std::collections::BTreeSet;
 
 use hallwright_analysis::ways::Ways;
-use hallwright_core::declare::Section;
 use hallwright_core::engine::View;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Section;
 use petgraph::Direction;
 use serde::{Deserialize, Serialize};
 

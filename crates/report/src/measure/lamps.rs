@@ -1,10 +1,10 @@
 //! Lamps: when they rise and fall, and what lies then in what they watch.
 
-use hallwright_core::declare::Lamp;
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Lamp;
 use serde::{Deserialize, Serialize};
 
 use super::ledger::{Ledger, distinct};

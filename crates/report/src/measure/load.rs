@@ -2,12 +2,12 @@
 
 use std::collections::VecDeque;
 
-use hallwright_core::declare::CostWeights;
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::part::{Part, Rear, Signal};
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::CostWeights;
 use serde::{Deserialize, Serialize};
 
 use crate::findings::{Counts, Load};

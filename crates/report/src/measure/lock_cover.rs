@@ -2,11 +2,11 @@
 //!
 //! A tick counts by its end. A section without a call counts all ticks.
 
-use hallwright_core::declare::Section;
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Section;
 use serde::{Deserialize, Serialize};
 
 use super::sections::Sections;

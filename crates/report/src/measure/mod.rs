@@ -43,13 +43,13 @@ use std::rc::Rc;
 
 use hallwright_analysis::homes::KindHomes;
 use hallwright_analysis::standstill::Standstill;
-use hallwright_core::declare::{Declarations, Section};
 use hallwright_core::engine::View;
 use hallwright_core::event::{DeliveryNews, Event, Moment, Observer};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
+use hallwright_declared::declarations::{Declarations, Section};
 use serde::{Deserialize, Serialize};
 
 use self::account::AccountMeasure;

@@ -2,12 +2,12 @@
 
 use std::rc::Rc;
 
-use hallwright_core::declare::Section;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
+use hallwright_declared::declarations::Section;
 use serde::{Deserialize, Serialize};
 
 use super::Now;

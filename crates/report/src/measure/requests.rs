@@ -1,10 +1,10 @@
 //! Requests: from the tokens laid on a desk until the boxes have arrived at the counter.
 
-use hallwright_core::declare::{Desk, Stop};
 use hallwright_core::engine::View;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::slot::Item;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Desk, Stop};
 use serde::{Deserialize, Serialize};
 
 use super::ledger::{Move, Spot};

@@ -7,11 +7,11 @@
 //! certain, a copy goes on without input. A section is asked about its own parts, and about the pulses
 //! that drive them.
 
-use hallwright_core::declare::Section;
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Section;
 use serde::{Deserialize, Serialize};
 
 use super::Now;

@@ -3,8 +3,8 @@
 //! Items have no names, so a round is reported by number: it begins with an item that passes a return,
 //! and is over when as many have passed as the section's line held then.
 
-use hallwright_core::declare::Section;
 use hallwright_core::event::Event;
+use hallwright_declared::declarations::Section;
 use serde::{Deserialize, Serialize};
 
 use super::sections::Sections;

@@ -4,13 +4,13 @@
 use std::collections::BTreeSet;
 
 use hallwright_core::asks::Holding;
-use hallwright_core::declare::Section;
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Section;
 use serde::{Deserialize, Serialize};
 
 use super::ledger::{Ledger, Move, Spot, distinct};

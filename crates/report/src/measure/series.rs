@@ -1,9 +1,9 @@
 //! What the curves of a run's picture show: a number for every tick, exact.
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::engine::View;
 use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Declarations;
 
 use super::ledger::{Ledger, Move};
 use super::sections::Sections;

@@ -1,9 +1,9 @@
 //! Whether the blocks make the network. It was found out when the layout was read, and is reported of each
 //! run with the goals of the run.
 
-use hallwright_core::declare::{Declarations, Goal};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
+use hallwright_declared::declarations::{Declarations, Goal};
 
 use crate::findings::{DrawnLinkFinding, SiteFinding, SiteProblemFinding};
 

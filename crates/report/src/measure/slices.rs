@@ -1,9 +1,9 @@
 //! Which slices take an item, and whether one of them has room for it.
 
-use hallwright_core::declare::{Store, StorePurpose};
 use hallwright_core::engine::View;
 use hallwright_core::id::KindId;
 use hallwright_core::slot::Item;
+use hallwright_declared::declarations::{Store, StorePurpose};
 use serde::{Deserialize, Serialize};
 
 use super::ledger::{Spot, box_contents};

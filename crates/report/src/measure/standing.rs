@@ -3,12 +3,12 @@
 use std::collections::BTreeMap;
 
 use hallwright_core::asks::Holding;
-use hallwright_core::declare::{Declarations, Store, StorePurpose};
 use hallwright_core::engine::{ShuttlePosition, View, WaitingDelivery};
 use hallwright_core::id::{BoxId, KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::slot::Item;
+use hallwright_declared::declarations::{Declarations, Store, StorePurpose};
 
 use super::ledger::box_contents;
 use super::whereabouts::items_in;

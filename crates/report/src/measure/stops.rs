@@ -15,12 +15,12 @@ use std::cell::OnceCell;
 use std::rc::Rc;
 
 use hallwright_core::asks::Holding;
-use hallwright_core::declare::{Declarations, Section, Stop};
 use hallwright_core::engine::View;
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Declarations, Section, Stop};
 use serde::{Deserialize, Serialize};
 
 use super::Now;
@@ -402,7 +402,7 @@ fn boundaries(stops: &[Stop], run_end: Tick) -> Vec<(Tick, Boundary)> {
 
 #[cfg(test)]
 mod tests {
-    use hallwright_core::declare::Restart;
+    use hallwright_declared::declarations::Restart;
 
     use super::*;
 

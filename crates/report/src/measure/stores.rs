@@ -5,11 +5,11 @@
 
 use std::collections::BTreeMap;
 
-use hallwright_core::declare::{Store, StorePurpose};
 use hallwright_core::engine::View;
 use hallwright_core::id::{BoxId, KindId};
 use hallwright_core::slot::{BOX_SLOTS, Item};
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Store, StorePurpose};
 use serde::{Deserialize, Serialize};
 
 use super::ledger::{Ledger, Move, box_contents, distinct};

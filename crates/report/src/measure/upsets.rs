@@ -2,13 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use hallwright_core::declare::{Declarations, Desk};
 use hallwright_core::event::{DeliveryNews, Event};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
 use hallwright_core::part::Part;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
+use hallwright_declared::declarations::{Declarations, Desk};
 use serde::{Deserialize, Serialize};
 
 use crate::findings::{

@@ -3,11 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::asks::Holding;
-use hallwright_core::declare::{Declarations, Goal, Store, StorePurpose};
 use hallwright_core::engine::{ShuttlePosition, View};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::part::{Part, Shuttle};
 use hallwright_core::slot::Item;
+use hallwright_declared::declarations::{Declarations, Goal, Store, StorePurpose};
 
 use super::ledger::{Ledger, box_contents, distinct};
 use super::slices::has_room;

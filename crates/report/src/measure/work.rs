@@ -1,9 +1,9 @@
 //! Work, and what droppers do.
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::engine::View;
 use hallwright_core::event::{Event, Moment};
 use hallwright_core::tick::{Phase, Tick};
+use hallwright_declared::declarations::Declarations;
 use serde::{Deserialize, Serialize};
 
 use super::load::LoadMeasure;

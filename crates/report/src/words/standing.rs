@@ -1,6 +1,6 @@
 //! Where things stand, in words: what is stuck, what was refused, which stores are homes.
 
-use hallwright_core::declare::Declarations;
+use hallwright_declared::declarations::Declarations;
 
 use crate::findings::{Amounts, Refusal, StayReason, StayRow};
 use crate::units::{count, grouped, items, listed, time};

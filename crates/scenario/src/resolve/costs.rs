@@ -1,6 +1,6 @@
 //! How long the world takes for what the hall does.
 
-use hallwright_core::declare::CostWeights;
+use hallwright_declared::declarations::CostWeights;
 
 use super::Resolver;
 use super::names::ScopeId;

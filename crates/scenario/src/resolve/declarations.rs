@@ -2,8 +2,8 @@
 
 use std::collections::HashMap;
 
-use hallwright_core::declare::{Declarations, Flow, Lamp, Section, Store, StorePurpose};
 use hallwright_core::id::PartId;
+use hallwright_declared::declarations::{Declarations, Flow, Lamp, Section, Store, StorePurpose};
 
 use super::Resolver;
 use super::names::ScopeId;

@@ -1,7 +1,7 @@
 //! What the floors of a layout show: every word in its block. Worked out once for a module, however many
 //! instances it has.
 
-use hallwright_core::space::Side;
+use hallwright_declared::space::Side;
 
 use super::layouts::Layout;
 use super::problems::Problems;

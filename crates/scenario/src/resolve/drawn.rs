@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use hallwright_core::id::PartId;
 use hallwright_core::part::{Bench, Lift, Part, Shuttle};
-use hallwright_core::placement::Placed;
-use hallwright_core::space::{Block, Side};
+use hallwright_declared::placement::Placed;
+use hallwright_declared::space::{Block, Side};
 use hallwright_site::blocks::Settings;
 use hallwright_site::drawn::{self, DrawnPart};
 

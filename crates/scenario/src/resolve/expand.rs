@@ -1,7 +1,7 @@
 //! From layouts and modules to parts: how many there will be, and their declaration.
 
 use hallwright_core::id::PartId;
-use hallwright_core::space::Block;
+use hallwright_declared::space::Block;
 
 use super::Resolver;
 use super::names::{Member, ScopeId};

@@ -54,17 +54,17 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::rc::Rc;
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Network, NetworkBuilder};
 use hallwright_core::order::Orders;
 use hallwright_core::rules::Rules;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
+use hallwright_declared::declarations::Declarations;
 
 use crate::LoadOptions;
-use hallwright_core::placement::Placement;
-use hallwright_core::space::Block;
+use hallwright_declared::placement::Placement;
+use hallwright_declared::space::Block;
 use hallwright_site::drawn::{DrawnPart, PlacedWire};
 
 use crate::arrival::Arrival;

@@ -11,7 +11,7 @@ use crate::diagnostic::Diagnostic;
 use crate::document::{Expression, RowDocument};
 use crate::ids;
 use crate::source::Span;
-use hallwright_core::space::{Axes, Block};
+use hallwright_declared::space::{Axes, Block};
 
 /// So many times the limit of parts may parts be named in all: `[*]` stands for many at once.
 const NAMES_A_PART: usize = 8;

@@ -1,8 +1,8 @@
 //! What the operator does.
 
-use hallwright_core::declare::{Restart, Stop};
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Terms};
+use hallwright_declared::declarations::{Restart, Stop};
 
 use super::Resolver;
 use super::names::ScopeId;

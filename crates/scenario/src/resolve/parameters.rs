@@ -14,7 +14,7 @@ use crate::ids;
 use crate::source::Span;
 use crate::suggest::did_you_mean;
 use crate::text::{Entries, Entry};
-use hallwright_core::space::{Axes, Block};
+use hallwright_declared::space::{Axes, Block};
 
 /// A value given from outside, and where.
 type Given = (Value, Span);

@@ -1,7 +1,7 @@
 //! Where parts stand and how they are turned, and how wide modules are.
 
-use hallwright_core::placement::{Built, Gate, Origin, Placed};
-use hallwright_core::space::{Axes, Block, Side};
+use hallwright_declared::placement::{Built, Gate, Origin, Placed};
+use hallwright_declared::space::{Axes, Block, Side};
 
 use super::Resolver;
 use super::names::ScopeId;

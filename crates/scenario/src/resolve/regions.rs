@@ -2,8 +2,8 @@
 
 use std::collections::HashMap;
 
-use hallwright_core::declare::Region;
 use hallwright_core::id::PartId;
+use hallwright_declared::declarations::Region;
 
 use super::Resolver;
 use super::layouts::{Layout, names_of, unique};

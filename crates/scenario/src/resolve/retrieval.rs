@@ -1,9 +1,9 @@
 //! What is declared about getting goods out: desks at which boxes are asked for, gathers, and places
 //! open to the operator.
 
-use hallwright_core::declare::{Declarations, Desk, Gather, Open};
 use hallwright_core::id::KindId;
 use hallwright_core::timeline::{Action, Terms};
+use hallwright_declared::declarations::{Declarations, Desk, Gather, Open};
 
 use super::Resolver;
 use super::declarations::Numbers;

@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_core::id::PartId;
-use hallwright_core::placement::{Placed, Room};
-use hallwright_core::space::Block;
+use hallwright_declared::placement::{Placed, Room};
+use hallwright_declared::space::Block;
 
 use super::Resolver;
 use super::layouts::Layout;

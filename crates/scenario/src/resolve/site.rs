@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
-use hallwright_core::placement::{Origin, Placed, Placement, Room};
-use hallwright_core::site::{SiteLink, SiteProblem, SiteReport};
+use hallwright_declared::placement::{Origin, Placed, Placement, Room};
+use hallwright_declared::site::{SiteLink, SiteProblem, SiteReport};
 use hallwright_site::place::place;
 
 use super::Resolver;

@@ -1,9 +1,9 @@
 //! Warnings: what compiles, but looks mistaken. Reported only of scenarios without mistakes.
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::network::Network;
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Action;
+use hallwright_declared::declarations::Declarations;
 use hallwright_smells::{About, Design, Finding};
 
 use super::Resolver;

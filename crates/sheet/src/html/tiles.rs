@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use hallwright_core::space::Block;
+use hallwright_declared::space::Block;
 
 use crate::{Cell, Height};
 

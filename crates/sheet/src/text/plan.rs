@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use hallwright_core::space::{Block, Side};
+use hallwright_declared::space::{Block, Side};
 use hallwright_names::Page;
 
 use super::page::{heading, item, labelled};

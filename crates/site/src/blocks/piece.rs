@@ -4,7 +4,7 @@ use hallwright_core::slot::Filling;
 
 use super::Settings;
 use crate::network::{Ear, Role};
-use crate::space::{Block, Side};
+use hallwright_declared::space::{Block, Side};
 
 /// What stands in a block, or in several as one thing.
 #[derive(Clone, PartialEq, Eq, Debug)]

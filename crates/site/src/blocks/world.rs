@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{Piece, Shape};
-use crate::space::{Block, Side};
+use hallwright_declared::space::{Block, Side};
 
 /// A set of blocks: pieces, and which block each of them fills.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::field::{Act, Field};
 use crate::blocks::{Piece, Settings, Shape, Use, World};
 use crate::network::{Ear, Hearing, Role};
-use crate::space::{Block, Side};
+use hallwright_declared::space::{Block, Side};
 
 /// A dropper or dispenser that fires when something next changes beside it, which is not modelled.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]

@@ -6,7 +6,7 @@ use super::sources::deed;
 use super::wires::Wires;
 use crate::blocks::World;
 use crate::network::{Hearing, UNHEARD_LOSS};
-use crate::space::{Block, Side};
+use hallwright_declared::space::{Block, Side};
 
 /// Every signal of a world, in every block that it reaches.
 #[derive(Clone, Debug, Default)]

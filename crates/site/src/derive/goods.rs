@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::blocks::{Piece, Settings, Shape, Use, World};
 use crate::network::Role;
-use crate::space::{Block, Side};
+use hallwright_declared::space::{Block, Side};
 
 /// Why somebody reaches into a block.
 #[derive(Clone, Copy, PartialEq, Eq)]

@@ -6,7 +6,7 @@ use super::field::Field;
 use super::goods::readable;
 use crate::blocks::{Piece, Settings, Shape, Use, World};
 use crate::network::Role;
-use crate::space::{Block, Side};
+use hallwright_declared::space::{Block, Side};
 
 /// A comparator that reads through a full block which a signal makes strong or weak.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]

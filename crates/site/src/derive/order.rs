@@ -12,7 +12,7 @@ use hallwright_core::slot::Filling;
 use super::{Made, made};
 use crate::blocks::{Piece, Settings, Shape, World};
 use crate::network::{Hearing, Member, Outline, Role};
-use crate::space::Block;
+use hallwright_declared::space::Block;
 
 /// Slots of one half of a double chest.
 const HALF_SLOTS: u16 = 27;

@@ -1,7 +1,7 @@
 //! Who gives signals, and what each source acts on by itself: section 3.
 
 use crate::blocks::{Piece, Shape, Use, World};
-use crate::space::{Block, Side};
+use hallwright_declared::space::{Block, Side};
 
 /// What one source does by itself.
 #[derive(Clone, Debug, Default)]

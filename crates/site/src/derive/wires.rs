@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::blocks::{Shape, Use, World};
-use crate::space::{Block, Side};
+use hallwright_declared::space::{Block, Side};
 
 /// All wire of a world.
 #[derive(Clone, Debug, Default)]

@@ -6,8 +6,8 @@ use hallwright_core::network::Network;
 use super::finding::{Detail, Finding, Rule};
 use super::lay::Laid;
 use crate::network::{Ear, ears, links, sources};
-use crate::placement::{Origin, Placed, Placement};
-use crate::space::Block;
+use hallwright_declared::placement::{Origin, Placed, Placement};
+use hallwright_declared::space::Block;
 
 /// Every link from a drawn part to one of another module, unless both are ports. Whoever uses a module drew what
 /// is around it, so of that no port is asked.

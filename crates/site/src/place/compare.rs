@@ -13,8 +13,8 @@ use super::reach::reach;
 use crate::blocks::{Piece, Shape, World};
 use crate::derive::{Made, ear_blocks};
 use crate::network::{Ear, Hearing, Role, ears, links, routes, sources};
-use crate::placement::{Origin, Placed, Placement};
-use crate::space::{Block, Side};
+use hallwright_declared::placement::{Origin, Placed, Placement};
+use hallwright_declared::space::{Block, Side};
 
 /// What a comparison came to.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]

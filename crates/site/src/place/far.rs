@@ -9,7 +9,7 @@ use hallwright_core::part::Signal;
 use super::finding::Detail;
 use crate::blocks::World;
 use crate::network::{Ear, Role, ears, links};
-use crate::space::Block;
+use hallwright_declared::space::Block;
 
 /// Steps that a signal comes without a repeater: a full block, 15 blocks of wire, a full block, a listener.
 const REACH_STEPS: u32 = 18;

@@ -4,8 +4,8 @@ use hallwright_core::network::Network;
 use hallwright_core::part::{Intake, Part, Signal};
 
 use crate::blocks::Settings;
-use crate::placement::{Placed, Placement};
-use crate::space::{Block, Side};
+use hallwright_declared::placement::{Placed, Placement};
+use hallwright_declared::space::{Block, Side};
 
 /// Slots of a double chest.
 pub(super) const DOUBLE_CHEST_SLOTS: u16 = 54;

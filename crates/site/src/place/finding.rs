@@ -3,7 +3,7 @@
 use hallwright_core::id::PartId;
 
 use crate::network::{Ear, Role};
-use crate::space::{Block, Side};
+use hallwright_declared::space::{Block, Side};
 
 /// Defines the rules with their ids and helps.
 macro_rules! rules {

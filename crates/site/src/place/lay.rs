@@ -8,8 +8,8 @@ use super::finding::{Finding, Rule};
 use super::pieces::Layer;
 use crate::blocks::{Piece, Shape, Taken, World};
 use crate::network::{Role, links};
-use crate::placement::{Placement, Supports};
-use crate::space::{Block, Side};
+use hallwright_declared::placement::{Placement, Supports};
+use hallwright_declared::space::{Block, Side};
 
 /// What a placement comes to.
 pub(crate) struct Laid {

@@ -12,8 +12,8 @@ use super::reach::reach;
 use crate::blocks::{Piece, Shape};
 use crate::derive::ear_blocks;
 use crate::network::{Ear, Role, ears, links, sources};
-use crate::placement::{Origin, Placement};
-use crate::space::Block;
+use hallwright_declared::placement::{Origin, Placement};
+use hallwright_declared::space::Block;
 
 /// How a signal comes back that is no longer heard.
 const SIGNAL_HELP: &str = "Turn or move one of the two back, or lead the signal there with wire, a repeater or a full block.";

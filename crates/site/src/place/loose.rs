@@ -11,8 +11,8 @@ use super::reach::reach;
 use crate::blocks::Shape;
 use crate::derive::ear_blocks;
 use crate::network::{Ear, Role, ears, links, sources};
-use crate::placement::{Origin, Placement};
-use crate::space::Block;
+use hallwright_declared::placement::{Origin, Placement};
+use hallwright_declared::space::Block;
 
 /// Every drawn part that hears nothing where its sort must hear, has nothing to look at, or leads nowhere.
 pub(super) fn ends(network: &Network, placement: &Placement, laid: &Laid) -> Vec<Finding> {

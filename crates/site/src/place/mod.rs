@@ -27,7 +27,7 @@ pub use pieces::shape;
 
 use crate::blocks::{Settings, Shape, World};
 use crate::derive::{Made, made};
-use crate::placement::{Origin, Placement};
+use hallwright_declared::placement::{Origin, Placement};
 
 /// A network in blocks, and everything that is wrong with it.
 #[derive(Clone, Debug)]

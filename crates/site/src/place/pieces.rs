@@ -9,8 +9,8 @@ use super::finding::{Detail, Finding, Rule};
 use super::gates::{is_called, usage};
 use crate::blocks::{Declared, Opening, Piece, Settings, Shape};
 use crate::network::{Ear, Role, links, sources};
-use crate::placement::{Built, Gate, Placed, Placement};
-use crate::space::{Block, Side};
+use hallwright_declared::placement::{Built, Gate, Placed, Placement};
+use hallwright_declared::space::{Block, Side};
 
 /// Makes the pieces of a network's parts.
 pub(super) struct Layer<'a> {

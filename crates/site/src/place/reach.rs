@@ -2,7 +2,7 @@
 
 use crate::blocks::{Piece, Shape, Use, World};
 use crate::network::Role;
-use crate::space::{Block, Side};
+use hallwright_declared::space::{Block, Side};
 
 /// The blocks of which one would have to be the other piece of a link of this role.
 pub(super) fn reach(world: &World, piece: &Piece, role: Role) -> Vec<Block> {

@@ -6,7 +6,7 @@ use hallwright_core::id::PartId;
 
 use super::finding::{Detail, Finding, Rule};
 use crate::blocks::{Shape, World};
-use crate::space::{Block, Side};
+use hallwright_declared::space::{Block, Side};
 
 /// As many blocks a stream runs at one height, its source among them.
 const RUN_BLOCKS: usize = 8;

@@ -10,7 +10,7 @@ use hallwright_names::numbers::grouped;
 use super::linked::{ear_words, role_words};
 use super::{Counts, Detail, Finding, Rule};
 use crate::network::{Ear, Role, ears};
-use crate::space::Block;
+use hallwright_declared::space::Block;
 
 impl Finding {
     /// What is wrong, in a sentence: who, where, and what about whom.

@@ -2,7 +2,7 @@
 
 use std::cmp::Ordering;
 
-use hallwright_core::declare::CostWeights;
+use hallwright_declared::declarations::CostWeights;
 
 use super::Weighed;
 use super::solve::{Solution, least_squares};

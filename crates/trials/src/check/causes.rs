@@ -1,6 +1,6 @@
 //! Why a goal was missed, as far as the run can report.
 
-use hallwright_core::declare::{Goal, Mark};
+use hallwright_declared::declarations::{Goal, Mark};
 
 use hallwright_report::figures::{Name, Of};
 use hallwright_report::findings::{

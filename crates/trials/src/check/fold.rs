@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use hallwright_core::declare::Declarations;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Declarations;
 
 use super::causes::causes;
 use super::record::Measured;

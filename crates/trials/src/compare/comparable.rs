@@ -119,7 +119,7 @@ fn other_stops(first: &RunInput<'_>, other: &RunInput<'_>) -> Option<String> {
     // Stops are moved to the same tick: what counts is how they follow each other.
     let course = |input: &RunInput<'_>| -> Vec<(u64, Option<u64>)> {
         let stops = &input.declarations.stops;
-        let restart = |stop: &hallwright_core::declare::Stop| {
+        let restart = |stop: &hallwright_declared::declarations::Stop| {
             stop.restart.as_ref().map(|restart| restart.after_ticks)
         };
         let each = stops.iter();

@@ -6,12 +6,12 @@
 use std::collections::{BTreeMap, HashMap};
 
 use hallwright_analysis::signals::readers;
-use hallwright_core::declare::Region;
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{Event, Moment, Observer};
 use hallwright_core::id::PartId;
 use hallwright_core::network::{Network, SignalRole};
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Region;
 use hallwright_report::{RunInput, setup_for};
 
 use super::left::{asleep, pair};

@@ -9,9 +9,9 @@
 //! A hall that is stopped is looked at before it is switched on, too: once it has come to rest it is to be
 //! as if nobody had left. Here the twin is just that, in its own orders: a hall that was never opened again.
 
-use hallwright_core::declare::{Declarations, Leave, Region, Stop};
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::{Action, Timeline};
+use hallwright_declared::declarations::{Declarations, Leave, Region, Stop};
 use hallwright_report::RunInput;
 
 use super::pattern::Pattern;

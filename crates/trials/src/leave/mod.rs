@@ -15,10 +15,10 @@ mod why;
 
 use std::collections::HashSet;
 
-use hallwright_core::declare::Region;
 use hallwright_core::engine::Engine;
 use hallwright_core::id::PartId;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Region;
 use hallwright_report::{RunInput, run, setup_for};
 
 use crate::cases::StopRange;

@@ -3,10 +3,10 @@
 
 use std::collections::BTreeMap;
 
-use hallwright_core::declare::{Declarations, Leave, Region};
 use hallwright_core::network::Network;
 use hallwright_core::order::Orders;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Declarations, Leave, Region};
 use hallwright_report::RunInput;
 use hallwright_report::verdicts::Question;
 

@@ -6,7 +6,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use hallwright_analysis::signals::moved_from_outside;
-use hallwright_core::declare::Declarations;
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
@@ -14,6 +13,7 @@ use hallwright_core::part::Part;
 use hallwright_core::setup::Setup;
 use hallwright_core::slot::Item;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Declarations;
 use hallwright_report::{GoneOn, RunInput, came_to_rest, setup_for, went_on};
 
 /// How a hall goes on from the end of a run.

@@ -2,8 +2,8 @@
 //!
 //! The leave is tried again with one thing changed at a time. What mends it is the cause, or one of them.
 
-use hallwright_core::declare::Region;
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Region;
 use hallwright_report::RunInput;
 
 use super::{Leaving, Pattern, left_once};

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
 use hallwright_core::part::{Part, Signal};
-use hallwright_core::space::{Block, Side};
+use hallwright_declared::space::{Block, Side};
 use hallwright_site::blocks::{Piece, Settings, Shape, Use, World};
 use hallwright_site::network::{Ear, ears, sources};
 use hallwright_site::place::Site;

@@ -1,9 +1,9 @@
 //! Everything in a scenario besides its parts that names a part.
 
-use hallwright_core::declare::{Declarations, Goal};
 use hallwright_core::id::PartId;
 use hallwright_core::order::Order;
 use hallwright_core::timeline::Action;
+use hallwright_declared::declarations::{Declarations, Goal};
 use hallwright_scenario::{Course, Scenario};
 
 /// Every part that something names, and what names it, in words.

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use anyhow::Result;
-use hallwright_core::declare::{CostWeights, Declarations};
+use hallwright_declared::declarations::{CostWeights, Declarations};
 use hallwright_render::{calibrate_csv, calibrate_json, calibrate_text};
 use hallwright_report::findings::Counts;
 use hallwright_report::units::mean;

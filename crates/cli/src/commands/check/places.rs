@@ -2,8 +2,8 @@
 
 use std::cmp::Ordering;
 
-use hallwright_core::declare::Goal;
 use hallwright_core::id::PartId;
+use hallwright_declared::declarations::Goal;
 use hallwright_explain::shown;
 use hallwright_scenario::load;
 use hallwright_trials::check::{CheckReport, GoalChecked, PartPlace};

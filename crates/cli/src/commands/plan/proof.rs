@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use anyhow::{Result, bail};
-use hallwright_core::declare::{Store, StorePurpose};
 use hallwright_core::part::Part;
+use hallwright_declared::declarations::{Store, StorePurpose};
 use hallwright_plan::hall::{STACKS_A_BOX, Sort};
 use hallwright_plan::proof::{HaulProof, Proof, RoomProof, StopsProof};
 use hallwright_plan::report::PlanReport;

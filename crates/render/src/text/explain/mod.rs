@@ -4,7 +4,7 @@ mod troubles;
 mod wrong;
 
 use crate::text::page::Page;
-use hallwright_core::declare::Mark;
+use hallwright_declared::declarations::Mark;
 use hallwright_explain::{
     Explanation, ShownRow, StopPath, cause_words, decided_words, row_words, shorter_words,
     shown_rows,

@@ -2,8 +2,8 @@
 //!
 //! A goal has its three forms side by side, so that one more goal is one more arm in each.
 
-use hallwright_core::declare::{Declarations, Goal, Mark};
 use hallwright_core::network::Network;
+use hallwright_declared::declarations::{Declarations, Goal, Mark};
 
 use super::super::Resolver;
 use super::super::declarations::Directory;

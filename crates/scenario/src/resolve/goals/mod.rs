@@ -2,8 +2,8 @@
 
 mod language;
 
-use hallwright_core::declare::{Goal, Leave};
 use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::{Goal, Leave};
 
 pub(crate) use self::language::GoalDocument;
 use self::language::OnlyForDocument;

@@ -6,11 +6,11 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
-use crate::id::{KindId, PartId};
 use crate::placement::Placement;
 use crate::site::SiteReport;
-use crate::tick::Tick;
-use crate::timeline::Action;
+use hallwright_core::id::{KindId, PartId};
+use hallwright_core::tick::Tick;
+use hallwright_core::timeline::Action;
 
 /// Everything declared.
 #[derive(Clone, PartialEq, Debug, Default)]

@@ -1,7 +1,7 @@
 //! Where the parts of a network stand and how they are turned, as a layout says it.
 
-use crate::id::PartId;
 use crate::space::{Axes, Block, Side};
+use hallwright_core::id::PartId;
 
 /// Where one part stands. What a sort of part has no use for is left empty.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]

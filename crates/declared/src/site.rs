@@ -3,8 +3,8 @@
 //! It depends on the network and its placement alone, so it is worked out once, when a layout is read, and
 //! all runs of that layout share it.
 
-use crate::id::PartId;
 use crate::space::Block;
+use hallwright_core::id::PartId;
 
 /// How much of a network stands, how much of that is proven, and what is wrong.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]

@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use hallwright_core::id::PartId;
-use hallwright_core::placement::{Origin, Placed, Placement, Room};
-use hallwright_core::space::{Axes, Block, Side};
+use hallwright_declared::placement::{Origin, Placed, Placement, Room};
+use hallwright_declared::space::{Axes, Block, Side};
 
 /// The module's own (0, 0, 0) comes to stand here.
 const ORIGIN: Block = Block::new(10, 5, -10);

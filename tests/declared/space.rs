@@ -1,6 +1,6 @@
 //! Blocks, sides, and the ways in which a module can be set down.
 
-use hallwright_core::space::{Axes, Block, Side};
+use hallwright_declared::space::{Axes, Block, Side};
 
 #[test]
 fn there_are_eight_ways_to_set_a_module_down() {

@@ -1,0 +1,5 @@
+//! Tests of what is declared of a network, and of where its parts stand.
+
+mod leave;
+mod placement;
+mod space;
