@@ -5,7 +5,7 @@ use crate::engine::Engine;
 use crate::engine::state::agenda::{EventRank, Scheduled, Task};
 use crate::engine::state::world::UNSURE;
 use crate::engine::tables::concerned::{Member, Role};
-use crate::engine::tables::gates::{Gate, Members, Rule};
+use crate::engine::tables::gates::{Gate, Members, Rule, Sole};
 use crate::event::{Event, Observer};
 use crate::id::PartId;
 use crate::part::Signal;
@@ -24,6 +24,7 @@ pub(in crate::engine) struct Ripple {
     reach: u8,
     /// Those that have not been notified yet.
     members: Members,
+    sole: Sole,
 }
 
 impl Engine<'_> {
@@ -42,18 +43,22 @@ impl Engine<'_> {
 
     #[inline(never)]
     fn run_agenda<O: Observer + ?Sized>(&mut self, observer: &mut O) {
-        while let Some(scheduled) = self.world.agenda.take_due() {
-            let place = scheduled.number as usize;
-            let level = if scheduled.task == Task::Evaluate {
-                self.level_to_take(place)
-            } else if scheduled.task == Task::Fire {
-                self.fire(self.gates.part_of(scheduled), observer);
-                continue;
-            } else {
-                self.level_by_event(scheduled)
-            };
-            if let Some(ripple) = self.change_level(place, level, true, observer) {
-                self.run_on(ripple, observer);
+        while let Some(rank) = self.world.agenda.rank_due() {
+            while let Some(scheduled) = self.world.agenda.take_due(rank) {
+                let place = scheduled.number as usize;
+                let level = if scheduled.task == Task::Evaluate {
+                    self.level_to_take(place)
+                } else if scheduled.task == Task::Fire {
+                    self.fire(self.gates.part_of(scheduled), observer);
+                    continue;
+                } else {
+                    self.level_by_event(scheduled)
+                };
+                if let Some(ripple) = self.change_level(place, level, true, observer)
+                    && !self.hand_to_sole(&ripple, observer)
+                {
+                    self.run_on(ripple, observer);
+                }
             }
         }
     }
@@ -166,6 +171,25 @@ impl Engine<'_> {
         }
     }
 
+    /// The last step of most chains, a wire before an inverter or an inverter before a lock, is compiled: the signal
+    /// concerns one part alone, and no wave is needed to find it. Says whether that was so.
+    #[inline(always)]
+    fn hand_to_sole<O: Observer + ?Sized>(&mut self, ripple: &Ripple, observer: &mut O) -> bool {
+        let (was, now) = (ripple.was > 0, ripple.now > 0);
+        match ripple.sole {
+            Sole::OneOfMany => return false,
+            Sole::Nobody => {}
+            Sole::Inverter => self.invert_again(self.sole(ripple), now),
+            Sole::Lock if was != now => self.set_lock(self.sole(ripple), now, observer),
+            Sole::Lock => {}
+        }
+        true
+    }
+
+    fn sole(&self, ripple: &Ripple) -> usize {
+        self.wiring.signals.member(ripple.members.next).place()
+    }
+
     /// Lets a change run on.
     #[inline(always)]
     fn run_on<O: Observer + ?Sized>(&mut self, mut ripple: Ripple, observer: &mut O) {
@@ -198,6 +222,7 @@ impl Engine<'_> {
                 };
                 if let Some(level) = goes_on
                     && let Some(mut inner) = self.change_level(place, level, true, observer)
+                    && !self.hand_to_sole(&inner, observer)
                 {
                     inner.reach = u8::MAX;
                     // Most often those after a wire are out of reach, and there is nothing to come back to.
@@ -266,7 +291,12 @@ impl Engine<'_> {
             return None;
         }
         let was = std::mem::replace(&mut state.level, level);
-        let &Gate { part, members, .. } = self.gates.of(signal);
+        let &Gate {
+            part,
+            members,
+            sole,
+            ..
+        } = self.gates.of(signal);
         let signal = part;
         self.emit(observer, Event::SignalChanged { signal, level });
         let now = level;
@@ -276,6 +306,7 @@ impl Engine<'_> {
             now,
             reach,
             members,
+            sole,
         })
     }
 

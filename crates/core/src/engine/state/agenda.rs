@@ -80,7 +80,7 @@ pub(in crate::engine) struct Agenda {
     /// The tick that is under way; between two ticks, the next one.
     now: Tick,
     near: [Due; NEAR_TICKS],
-    /// A bit for each near tick and rank: whether anything is scheduled.
+    /// A bit for each near tick and rank: whether anything is scheduled, or has not been taken to the end.
     busy: u64,
     far: BTreeMap<Key, Scheduled>,
     /// Where the goings off of each hold stand, which may be forgotten. A hold that slept through a
@@ -93,7 +93,7 @@ pub(in crate::engine) struct Agenda {
 #[derive(Clone, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 struct Due([Queue; RANKS.len()]);
 
-/// Events of one tick and rank. It is emptied when the last has been taken.
+/// Events of one tick and rank. It is emptied when none is left to be taken.
 #[derive(Clone, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
 struct Queue {
     events: Vec<Queued>,
@@ -112,6 +112,16 @@ fn place_of_tick(tick: Tick) -> usize {
     tick.0 as usize % NEAR_TICKS
 }
 
+impl Queued {
+    fn new(key: Key, scheduled: Scheduled) -> Self {
+        let sequence = key.sequence;
+        Self {
+            sequence,
+            scheduled,
+        }
+    }
+}
+
 impl Queue {
     fn ahead(&self) -> &[Queued] {
         &self.events[self.taken..]
@@ -128,25 +138,35 @@ impl Agenda {
         number: u32,
         task: Task,
     ) {
-        let key = Key {
-            tick: self.now + u64::from(delay_ticks),
-            rank,
-            sequence: self.next_sequence,
-        };
+        let tick = self.now + u64::from(delay_ticks);
+        let sequence = self.next_sequence;
         self.next_sequence += 1;
         let scheduled = Scheduled { number, task };
         if delay_ticks < NEAR_TICKS as u32 && task != Task::HoldOff {
-            self.put_near(key, scheduled);
+            let queued = Queued {
+                sequence,
+                scheduled,
+            };
+            self.put_near(tick, rank, queued);
         } else {
-            self.put(key, scheduled);
+            self.put_sorted(tick, rank, sequence, scheduled);
         }
     }
 
-    /// Puts an event into its place, behind all that were scheduled before it.
     #[inline(never)]
+    fn put_sorted(&mut self, tick: Tick, rank: EventRank, sequence: u64, scheduled: Scheduled) {
+        let key = Key {
+            tick,
+            rank,
+            sequence,
+        };
+        self.put(key, scheduled);
+    }
+
+    /// Puts an event into its place, behind all that were scheduled before it.
     fn put(&mut self, key: Key, scheduled: Scheduled) {
         if self.is_near(key.tick) {
-            self.put_near(key, scheduled);
+            self.put_near(key.tick, key.rank, Queued::new(key, scheduled));
         } else {
             self.far.insert(key, scheduled);
         }
@@ -156,14 +176,10 @@ impl Agenda {
     }
 
     #[inline]
-    fn put_near(&mut self, key: Key, scheduled: Scheduled) {
-        let (tick, queue) = (place_of_tick(key.tick), key.rank as usize);
+    fn put_near(&mut self, tick: Tick, rank: EventRank, queued: Queued) {
+        let (tick, queue) = (place_of_tick(tick), rank as usize);
         self.busy |= 1 << (tick * RANKS.len() + queue);
-        let sequence = key.sequence;
-        self.near[tick].0[queue].events.push(Queued {
-            sequence,
-            scheduled,
-        });
+        self.near[tick].0[queue].events.push(queued);
     }
 
     fn is_near(&self, tick: Tick) -> bool {
@@ -209,23 +225,27 @@ impl Agenda {
         }
     }
 
-    /// Takes out the first event that is due in the tick under way.
+    /// The first rank of which anything is due in the tick under way. No delay is 0: once taking out has begun, nothing
+    /// comes before or behind what is there.
     #[inline]
-    pub(in crate::engine) fn take_due(&mut self) -> Option<Scheduled> {
-        let busy = self.busy_ranks(self.now);
-        if busy == 0 {
-            return None;
+    pub(in crate::engine) fn rank_due(&self) -> Option<EventRank> {
+        let first = self.busy_ranks(self.now).trailing_zeros();
+        RANKS.get(first as usize).copied()
+    }
+
+    /// Takes out the first event of a rank that is due in the tick under way. To be called until there is none.
+    #[inline]
+    pub(in crate::engine) fn take_due(&mut self, rank: EventRank) -> Option<Scheduled> {
+        let tick = place_of_tick(self.now);
+        let queue = &mut self.near[tick].0[rank as usize];
+        if let Some(next) = queue.events.get(queue.taken) {
+            queue.taken += 1;
+            return Some(next.scheduled);
         }
-        let (tick, rank) = (place_of_tick(self.now), busy.trailing_zeros() as usize);
-        let queue = &mut self.near[tick].0[rank];
-        let scheduled = queue.events[queue.taken].scheduled;
-        queue.taken += 1;
-        if queue.taken == queue.events.len() {
-            queue.events.clear();
-            queue.taken = 0;
-            self.busy &= !(1 << (tick * RANKS.len() + rank));
-        }
-        Some(scheduled)
+        queue.events.clear();
+        queue.taken = 0;
+        self.busy &= !(1 << (tick * RANKS.len() + rank as usize));
+        None
     }
 
     /// Puts off these events by so many ticks, before any of the tick under way is taken. Each keeps its rank, and
@@ -285,7 +305,7 @@ impl Agenda {
                 break;
             }
             let scheduled = first.remove();
-            self.put_near(key, scheduled);
+            self.put_near(key.tick, key.rank, Queued::new(key, scheduled));
         }
     }
 
@@ -335,6 +355,16 @@ mod tests {
             .collect()
     }
 
+    /// Whose events are taken in the tick under way, in order.
+    fn taken(agenda: &mut Agenda) -> Vec<u32> {
+        let mut taken = Vec::new();
+        while let Some(rank) = agenda.rank_due() {
+            let of_rank = std::iter::from_fn(|| agenda.take_due(rank));
+            taken.extend(of_rank.map(|due| due.number));
+        }
+        taken
+    }
+
     #[test]
     fn events_come_by_tick_then_rank_then_the_order_of_scheduling() {
         let mut agenda = Agenda::default();
@@ -348,7 +378,7 @@ mod tests {
         let all = [(3, 3), (3, 1), (3, 2), (20, 4), (20, 0)];
         assert_eq!(due(&agenda), all);
         agenda.advance(Tick(3));
-        assert_eq!(agenda.take_due().map(|due| due.number), Some(3));
+        assert_eq!(taken(&mut agenda), [3, 1, 2]);
     }
 
     #[test]
@@ -365,13 +395,8 @@ mod tests {
         agenda.put_off(|put_off| put_off.number == 1, 2);
         agenda.advance(Tick(9));
         agenda.schedule(0, EventRank::Last, 7, Task::Evaluate);
-        for next in [0, 2, 7] {
-            assert_eq!(agenda.take_due().map(|due| due.number), Some(next));
-        }
-        assert_eq!(
-            (agenda.take_due(), agenda.next_due()),
-            (None, Some(Tick(30)))
-        );
+        assert_eq!(taken(&mut agenda), [0, 2, 7]);
+        assert_eq!(agenda.next_due(), Some(Tick(30)));
     }
 
     #[test]
@@ -386,7 +411,8 @@ mod tests {
         assert_eq!(agenda.forget_hold(1), 0);
         assert_eq!(due(&agenda), [(3, 2)]);
         agenda.advance(Tick(3));
-        assert!(agenda.take_due().is_some() && agenda.take_first_off(2).is_some());
+        assert_eq!(taken(&mut agenda), [2]);
+        assert!(agenda.take_first_off(2).is_some());
         assert_eq!((agenda.forget_hold(2), agenda.next_due()), (0, None));
     }
 }

@@ -32,6 +32,8 @@ enum Owner {
     Hopper,
     /// A box's, which refuses boxes.
     Box,
+    /// A part's that a comparator reads: before its slots stands what all of them weigh.
+    Read,
 }
 
 impl Inventory {
@@ -49,7 +51,8 @@ impl Inventory {
 pub(in crate::engine) struct Inventories {
     /// Hoppers and selectors, by seat; of a selector the slots stay empty.
     pub(in crate::engine) takers: Vec<Taker>,
-    /// The slots of all else, those of boxes last: box `n` has the `n`th run of 27.
+    /// The slots of all else, those of boxes last: box `n` has the `n`th run of 27. What the slots of a part weigh that
+    /// a comparator reads stands before them, so that nobody weighs 27 or 54 of them to see one item come or go.
     slots: Vec<Slot>,
     by_part: Vec<Inventory>,
     /// Where the slots of the boxes begin.
@@ -73,12 +76,16 @@ impl Inventories {
                     owner: Owner::Hopper,
                 });
             } else {
+                let (weights, owner) = match parts.is_read(part) && slots > 0 {
+                    true => (1, Owner::Read),
+                    false => (0, Owner::Part),
+                };
                 by_part.push(Inventory {
-                    first: next_slot,
+                    first: next_slot + weights,
                     slots,
-                    owner: Owner::Part,
+                    owner,
                 });
-                next_slot += u32::from(slots);
+                next_slot += weights + u32::from(slots);
             }
         }
         let mut inventories = Self {
@@ -98,6 +105,7 @@ impl Inventories {
             let inventory = inventories.of(*part);
             inventories.slots_mut(inventory)[usize::from(filling.slot)] =
                 Slot::new(item, filling.count);
+            inventories.add_to_weight(inventory, item, filling.count);
         }
         inventories
     }
@@ -153,7 +161,7 @@ impl Inventories {
     pub(in crate::engine) fn slots(&self, inventory: Inventory) -> &[Slot] {
         match inventory.owner {
             Owner::Hopper => &self.takers[inventory.first as usize].slots,
-            Owner::Part | Owner::Box => &self.slots[inventory.range()],
+            Owner::Part | Owner::Box | Owner::Read => &self.slots[inventory.range()],
         }
     }
 
@@ -161,7 +169,7 @@ impl Inventories {
     fn slots_mut(&mut self, inventory: Inventory) -> &mut [Slot] {
         match inventory.owner {
             Owner::Hopper => &mut self.takers[inventory.first as usize].slots,
-            Owner::Part | Owner::Box => &mut self.slots[inventory.range()],
+            Owner::Part | Owner::Box | Owner::Read => &mut self.slots[inventory.range()],
         }
     }
 
@@ -223,7 +231,10 @@ impl Inventories {
         let is_refused = inventory.owner == Owner::Box && item.is_box();
         let mut slots = self.slots[inventory.range()].iter_mut();
         let slot = slots.find(|slot| !is_refused && slot.accepts(item));
-        slot.map(|slot| slot.add(item, 1)).is_some()
+        let Some(slot) = slot else { return false };
+        slot.add(item, 1);
+        self.add_to_weight(inventory, item, 1);
+        true
     }
 
     /// Puts up to `count` items of a kind in, one after the other; says how many went in.
@@ -241,6 +252,7 @@ impl Inventories {
             let slot = &mut self.slots_mut(inventory)[place];
             let added = u32::from(item.limit() - slot.count()).min(left);
             slot.add(item, added as u8);
+            self.add_to_weight(inventory, item, added as u8);
             left -= added;
         }
         count - left
@@ -249,13 +261,34 @@ impl Inventories {
     /// Takes items out of the slot with this place in the inventory, which must hold so many.
     #[inline]
     pub(in crate::engine) fn take(&mut self, inventory: Inventory, place: usize, count: u8) {
-        self.slots_mut(inventory)[place].take(count);
+        let slot = &mut self.slots_mut(inventory)[place];
+        let item = slot.packed();
+        slot.take(count);
+        if inventory.owner == Owner::Read {
+            let kept = &mut self.slots[inventory.first as usize - 1];
+            *kept = kept.without_weight(item, count);
+        }
+    }
+
+    /// To be called when items have been put in.
+    #[inline]
+    fn add_to_weight(&mut self, inventory: Inventory, item: PackedItem, count: u8) {
+        if inventory.owner == Owner::Read {
+            let kept = &mut self.slots[inventory.first as usize - 1];
+            *kept = kept.with_weight(item, count);
+        }
     }
 
     /// What a comparator reads.
     #[inline]
     pub(in crate::engine) fn fill_level(&self, inventory: Inventory) -> u8 {
-        fill_level(weight(self.slots(inventory)), inventory.slots)
+        let weighed = || weight(self.slots(inventory));
+        let weight = match inventory.owner {
+            Owner::Read => self.slots[inventory.first as usize - 1].kept_weight(),
+            Owner::Part | Owner::Hopper | Owner::Box => weighed(),
+        };
+        debug_assert_eq!(weight, weighed(), "no change of what is read is missed");
+        fill_level(weight, inventory.slots)
     }
 
     /// Notifies `each` every kind and count in an item: its own, and what it holds if it is a box.

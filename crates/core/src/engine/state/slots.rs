@@ -154,6 +154,21 @@ impl Slot {
         }
     }
 
+    /// Of what stands before slots that a comparator reads: what they weigh.
+    pub(in crate::engine) fn kept_weight(self) -> u32 {
+        self.0
+    }
+
+    /// Of the same: what they weigh with such items more.
+    pub(in crate::engine) fn with_weight(self, item: PackedItem, count: u8) -> Self {
+        Self(self.0 + Self::new(item, count).weight())
+    }
+
+    /// Of the same: what they weigh without such items.
+    pub(in crate::engine) fn without_weight(self, item: PackedItem, count: u8) -> Self {
+        Self(self.0 - Self::new(item, count).weight())
+    }
+
     /// The same if it holds no box.
     fn weight_of_goods(self) -> u32 {
         (self.0 & COUNT) * PackedItem(self.0).weight()

@@ -1,7 +1,7 @@
 //! How its inputs decide the level of each signal (tick rules, section 3), looked up from the network
 //! once: signals by their places, their inputs one after the other.
 
-use super::concerned::Concerned;
+use super::concerned::{Concerned, Role};
 use super::parts::{PartSort, Parts};
 use crate::engine::state::agenda::{Scheduled, Task};
 use crate::id::PartId;
@@ -15,6 +15,8 @@ pub(in crate::engine) struct Gate {
     pub(in crate::engine) rule: Rule,
     /// Those that a change of it concerns, in the wiring's list.
     pub(in crate::engine) members: Members,
+    /// Which of them is the only one.
+    pub(in crate::engine) sole: Sole,
     /// Whether a repeater or comparator reads it itself.
     pub(in crate::engine) feeds: bool,
 }
@@ -24,6 +26,18 @@ pub(in crate::engine) struct Gate {
 pub(in crate::engine) struct Members {
     pub(in crate::engine) next: u32,
     pub(in crate::engine) end: u32,
+}
+
+/// Whom alone a change of a signal concerns.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(in crate::engine) enum Sole {
+    Nobody,
+    /// An inverter.
+    Inverter,
+    /// A hopper or selector that it locks.
+    Lock,
+    /// It is not one part alone, or it is any other.
+    OneOfMany,
 }
 
 /// How the inputs of a signal decide its level. Signals are named by place.
@@ -103,6 +117,7 @@ impl Gates {
                     part,
                     rule,
                     members,
+                    sole: sole(members, concerned),
                     feeds: feeds[part.index()],
                 });
             }
@@ -204,6 +219,24 @@ impl Side {
             ComparatorMode::Compare => 0,
             ComparatorMode::Subtract => rear.saturating_sub(side),
         }
+    }
+}
+
+fn sole(members: Members, concerned: &Concerned) -> Sole {
+    match members.end - members.next {
+        0 => Sole::Nobody,
+        1 => match concerned.member(members.next).role {
+            Role::Inverts => Sole::Inverter,
+            Role::Locked => Sole::Lock,
+            Role::Reads
+            | Role::Carries
+            | Role::CatchesUp
+            | Role::ObservesLevel
+            | Role::ObservesSwitch
+            | Role::Triggered
+            | Role::Released => Sole::OneOfMany,
+        },
+        _ => Sole::OneOfMany,
     }
 }
 
