@@ -148,9 +148,10 @@ impl Engine<'_> {
         }
     }
 
+    /// There are many slots: one that holds no box is one number.
     fn notify_slot(&self, numbers: &mut Numbers<'_>, slot: Slot) {
-        numbers.number(slot.count().into());
-        if !slot.is_empty() {
+        numbers.number(slot.goods().into());
+        if slot.is_box() {
             self.notify_item(numbers, self.world.inventories.item_in(slot));
         }
     }

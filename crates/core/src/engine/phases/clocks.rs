@@ -2,9 +2,12 @@
 
 use crate::engine::Engine;
 use crate::engine::phases::signals::ON;
+use crate::engine::state::clocks::Change;
+use crate::engine::tables::gates::Rule;
 use crate::event::Observer;
 use crate::id::PartId;
 use crate::part::Signal;
+use crate::tick::Tick;
 
 /// Where a clock stands in a tick.
 #[derive(Clone, Copy, Debug)]
@@ -15,21 +18,54 @@ pub(super) struct ClockHand {
 }
 
 impl Engine<'_> {
-    /// A clock that is due changes. Where it stands follows without working it out.
-    pub(super) fn change_clock<O: Observer + ?Sized>(&mut self, clock: PartId, observer: &mut O) {
+    /// Clocks that are due change over, in their order. Most are alike, and change again in one or two ticks.
+    pub(super) fn change_clocks<O: Observer + ?Sized>(
+        &mut self,
+        due: Vec<Change>,
+        observer: &mut O,
+    ) {
+        let mut again: Vec<(Tick, Vec<Change>)> = Vec::new();
+        for change in &due {
+            let ticks = self.change_clock(change.clock, observer);
+            let tick = self.world.tick + u64::from(ticks);
+            if let Some((_, alike)) = again.iter_mut().find(|(other, _)| *other == tick) {
+                alike.push(*change);
+            } else {
+                let mut alike = self.world.clocks.empty_list(due.len());
+                alike.push(*change);
+                again.push((tick, alike));
+            }
+        }
+        for (tick, alike) in again {
+            self.world.clocks.add_all(tick, alike);
+        }
+        self.world.clocks.keep_list(due);
+    }
+
+    /// A clock changes over. Where it stands follows without working it out. Gives in how many ticks it does so again.
+    fn change_clock<O: Observer + ?Sized>(&mut self, clock: PartId, observer: &mut O) -> u32 {
         let place = self.place(clock);
         let level = ON - self.own_level(place);
-        if let Some(&Signal::Clock {
-            period_ticks,
-            high_ticks,
-            ..
-        }) = self.network.signal(clock)
-        {
-            debug_assert_eq!(level, self.clock_level(clock), "it is due");
-            let low_ticks = period_ticks - high_ticks;
-            self.expect_clock_change(clock, if level > 0 { high_ticks } else { low_ticks });
-        }
+        debug_assert_eq!(level, self.clock_level(clock), "it is due");
         self.set_level(place, level, observer);
+        self.ticks_of_level(place)
+    }
+
+    /// For how many ticks in all a clock, by its place, has the level that it has.
+    #[inline]
+    fn ticks_of_level(&self, place: usize) -> u32 {
+        let Rule::Clock {
+            high_ticks,
+            low_ticks,
+        } = self.gates.of(place).rule
+        else {
+            unreachable!("only clocks change over")
+        };
+        if self.own_level(place) > 0 {
+            high_ticks
+        } else {
+            low_ticks
+        }
     }
 
     /// Has a clock change again after this tick.

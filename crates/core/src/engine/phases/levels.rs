@@ -23,7 +23,7 @@ impl Engine<'_> {
         let is_on = |place: u32| level(place) > 0;
         let on_if = |is_on: bool| if is_on { ON } else { 0 };
         match rule {
-            Rule::Own | Rule::Toggle => signals[place].own_level,
+            Rule::Own | Rule::Clock { .. } | Rule::Toggle => signals[place].own_level,
             Rule::Wire(inputs) => self.wire_level(inputs),
             Rule::ReadHopper { seat, side } => self.level_of_reader(seat as usize, side),
             Rule::ReadInventory { read, side } => {

@@ -33,10 +33,7 @@ impl Engine<'_> {
         self.phase = Phase::Signals;
         let due = self.world.clocks.take_due(self.world.tick);
         if !due.is_empty() {
-            for change in &due {
-                self.change_clock(change.clock, observer);
-            }
-            self.world.clocks.finish(due);
+            self.change_clocks(due, observer);
         }
         self.run_agenda(observer);
     }
@@ -154,7 +151,9 @@ impl Engine<'_> {
         level: u8,
         observer: &mut O,
     ) {
-        if let Some(ripple) = self.change_level(signal, level, true, observer) {
+        if let Some(ripple) = self.change_level(signal, level, true, observer)
+            && !self.hand_to_sole(&ripple, observer)
+        {
             self.run_on(ripple, observer);
         }
     }
@@ -182,6 +181,7 @@ impl Engine<'_> {
             Sole::Inverter => self.invert_again(self.sole(ripple), now),
             Sole::Lock if was != now => self.set_lock(self.sole(ripple), now, observer),
             Sole::Lock => {}
+            Sole::Reader => self.look_again(self.sole(ripple)),
         }
         true
     }
@@ -398,7 +398,7 @@ impl Engine<'_> {
             | Rule::Latch { .. }
             | Rule::AllOf(_)
             | Rule::NoneOf(_) => self.look_again(signal),
-            Rule::Own | Rule::Wire(_) | Rule::Inverter(_) => {
+            Rule::Own | Rule::Clock { .. } | Rule::Wire(_) | Rule::Inverter(_) => {
                 unreachable!("these read nothing, carry, or are told as inverters")
             }
         }

@@ -1,7 +1,7 @@
 //! When each clock changes next, and for how long it has slept.
 
 use std::collections::BTreeMap;
-use std::collections::btree_map::OccupiedEntry;
+use std::collections::btree_map::{Entry, OccupiedEntry};
 
 use serde::{Deserialize, Serialize};
 
@@ -53,11 +53,32 @@ impl Clocks {
         due.map(OccupiedEntry::remove).unwrap_or_default()
     }
 
-    /// These have changed, and have their next changes.
-    #[inline]
-    pub(in crate::engine) fn finish(&mut self, mut due: Vec<Change>) {
-        due.clear();
-        self.spare = due;
+    /// All of these, in order, change next in this tick.
+    pub(in crate::engine) fn add_all(&mut self, tick: Tick, due: Vec<Change>) {
+        match self.changes.entry(tick) {
+            Entry::Vacant(none) => {
+                none.insert(due);
+            }
+            Entry::Occupied(mut others) => {
+                let changes = others.get_mut();
+                changes.extend(&due);
+                changes.sort_unstable();
+                self.keep_list(due);
+            }
+        }
+    }
+
+    /// An empty list with room for so many.
+    pub(in crate::engine) fn empty_list(&mut self, room: usize) -> Vec<Change> {
+        let mut list = std::mem::take(&mut self.spare);
+        list.reserve(room);
+        list
+    }
+
+    /// What is in this list is done: its memory will be that of another.
+    pub(in crate::engine) fn keep_list(&mut self, mut list: Vec<Change>) {
+        list.clear();
+        self.spare = list;
     }
 
     pub(in crate::engine) fn next_due(&self) -> Option<Tick> {

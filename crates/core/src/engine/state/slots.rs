@@ -124,6 +124,11 @@ impl Slot {
         self.is_empty() || self.0.wrapping_sub(item.0) < item.room()
     }
 
+    /// A number for the goods in it and how many there are: 0 only if it is empty, the same for all boxes.
+    pub(in crate::engine) fn goods(self) -> u32 {
+        if self.is_box() { BOX } else { self.0 }
+    }
+
     /// Adds items, which must fit.
     pub(in crate::engine) fn add(&mut self, item: PackedItem, count: u8) {
         if item.is_box() {

@@ -1,7 +1,7 @@
 //! How its inputs decide the level of each signal (tick rules, section 3), looked up from the network
 //! once: signals by their places, their inputs one after the other.
 
-use super::concerned::{Concerned, Role};
+use super::concerned::{Concerned, Member, Role};
 use super::parts::{PartSort, Parts};
 use crate::engine::state::agenda::{Scheduled, Task};
 use crate::id::PartId;
@@ -36,6 +36,8 @@ pub(in crate::engine) enum Sole {
     Inverter,
     /// A hopper or selector that it locks.
     Lock,
+    /// One that compares its output to what its inputs give.
+    Reader,
     /// It is not one part alone, or it is any other.
     OneOfMany,
 }
@@ -43,8 +45,10 @@ pub(in crate::engine) enum Sole {
 /// How the inputs of a signal decide its level. Signals are named by place.
 #[derive(Clone, Copy, Debug)]
 pub(in crate::engine) enum Rule {
-    /// Not at all: levers, buttons, clocks, observers.
+    /// Not at all: levers, buttons, observers.
     Own,
+    /// Not at all: it is on and off for so many ticks.
+    Clock { high_ticks: u32, low_ticks: u32 },
     /// A toggle's, which flips.
     Toggle,
     /// The highest input, each less its loss.
@@ -117,12 +121,40 @@ impl Gates {
                     part,
                     rule,
                     members,
-                    sole: sole(members, concerned),
+                    sole: Sole::OneOfMany,
                     feeds: feeds[part.index()],
                 });
             }
         }
+        gates.find_soles(concerned);
         gates
+    }
+
+    fn find_soles(&mut self, concerned: &Concerned) {
+        for place in 0..self.gates.len() {
+            let members = self.gates[place].members;
+            self.gates[place].sole = match members.end - members.next {
+                0 => Sole::Nobody,
+                1 => self.sole(concerned.member(members.next)),
+                _ => Sole::OneOfMany,
+            };
+        }
+    }
+
+    /// What a part is to a signal that concerns it alone.
+    fn sole(&self, member: Member) -> Sole {
+        match member.role {
+            Role::Inverts => Sole::Inverter,
+            Role::Locked => Sole::Lock,
+            Role::Reads if self.of(member.place()).rule.looks_again() => Sole::Reader,
+            Role::Reads
+            | Role::Carries
+            | Role::CatchesUp
+            | Role::ObservesLevel
+            | Role::ObservesSwitch
+            | Role::Triggered
+            | Role::Released => Sole::OneOfMany,
+        }
     }
 
     /// Whose event this is.
@@ -144,7 +176,15 @@ impl Gates {
         let place = |signal: &PartId| parts.place(*signal) as u32;
         match signal {
             Signal::Lever { .. } | Signal::Button { .. } => Rule::Own,
-            Signal::Clock { .. } | Signal::Observer { .. } => Rule::Own,
+            Signal::Observer { .. } => Rule::Own,
+            &Signal::Clock {
+                period_ticks,
+                high_ticks,
+                ..
+            } => Rule::Clock {
+                high_ticks,
+                low_ticks: period_ticks.saturating_sub(high_ticks),
+            },
             Signal::Toggle { .. } => Rule::Toggle,
             Signal::Wire { inputs } => {
                 Rule::Wire(self.add(inputs.iter().map(|(input, loss)| (place(input), *loss))))
@@ -200,6 +240,21 @@ impl Gates {
 }
 
 impl Rule {
+    /// Whether all that follows from a change of an input is that the signal compares its output to its inputs.
+    pub(in crate::engine) fn looks_again(self) -> bool {
+        match self {
+            Self::Repeater(_)
+            | Self::ReadHopper { .. }
+            | Self::ReadInventory { .. }
+            | Self::ReadSignal { .. }
+            | Self::Latch { .. }
+            | Self::AllOf(_)
+            | Self::NoneOf(_) => true,
+            Self::Own | Self::Clock { .. } | Self::Toggle | Self::Wire(_) => false,
+            Self::Inverter(_) | Self::Hold(_) | Self::DelayLine(_) => false,
+        }
+    }
+
     /// Whether it is a comparator's.
     pub(in crate::engine) fn is_comparator(self) -> bool {
         matches!(
@@ -219,24 +274,6 @@ impl Side {
             ComparatorMode::Compare => 0,
             ComparatorMode::Subtract => rear.saturating_sub(side),
         }
-    }
-}
-
-fn sole(members: Members, concerned: &Concerned) -> Sole {
-    match members.end - members.next {
-        0 => Sole::Nobody,
-        1 => match concerned.member(members.next).role {
-            Role::Inverts => Sole::Inverter,
-            Role::Locked => Sole::Lock,
-            Role::Reads
-            | Role::Carries
-            | Role::CatchesUp
-            | Role::ObservesLevel
-            | Role::ObservesSwitch
-            | Role::Triggered
-            | Role::Released => Sole::OneOfMany,
-        },
-        _ => Sole::OneOfMany,
     }
 }
 
