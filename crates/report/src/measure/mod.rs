@@ -8,6 +8,7 @@
 mod account;
 mod arrivals;
 mod backlog;
+mod both_ways;
 mod crowding;
 mod feeds;
 mod flows;
@@ -103,7 +104,7 @@ pub(crate) struct Now<'a, 'v> {
 }
 
 /// What is kept up to date for all measurements that ask.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 struct Seen {
     ledger: Ledger,
     sections: Sections,
@@ -415,7 +416,11 @@ impl Observer for Recorder<'_> {
                 self.signal_changed(moment.tick, signal, event, view);
             }
             Event::ItemMoved { from, to, .. } if self.interests.is_plain(from, to) => {
-                self.moved_within(moment, event, from, to);
+                if cfg!(debug_assertions) {
+                    self.moved_within_compared(moment, event, (from, to), view);
+                } else {
+                    self.moved_within(moment, event, from, to);
+                }
             }
             _ => self.take_up(moment, event, view),
         }

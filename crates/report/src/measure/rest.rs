@@ -23,7 +23,7 @@ use hallwright_analysis::since::Since;
 use hallwright_analysis::standstill::{Standstill, is_counting};
 
 /// Watches, during a stop, what is no item event.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct RestWatch {
     pulses: PulseWatch,
     /// The benches that a signal has lift, and since when none of their boxes was to be: when the

@@ -64,7 +64,7 @@ pub(crate) struct StopMeasure {
 }
 
 /// What was watched so far.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct SoFar {
     /// The last item event that was not the operator's own doing.
     last_own_event: Option<Tick>,
@@ -75,7 +75,7 @@ pub(crate) struct SoFar {
 }
 
 /// A stop that is being watched.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 struct StopWatch {
     at: Tick,
     backlog_items: Vec<u64>,
@@ -111,10 +111,13 @@ impl StopMeasure {
         self.so_far.clone()
     }
 
-    /// Goes on before a tick: what began or ended earlier did so.
-    pub(crate) fn resumed(mut self, tick: Tick, so_far: SoFar) -> Self {
+    pub(crate) fn put_back(&mut self, so_far: SoFar) {
+        self.so_far = so_far;
+    }
+
+    /// Begins before a tick: what begins or ends earlier has done so.
+    pub(crate) fn begin_before(&mut self, tick: Tick) {
         self.boundaries.retain(|(at, _)| *at >= tick);
-        Self { so_far, ..self }
     }
 
     pub(crate) fn event(
