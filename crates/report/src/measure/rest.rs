@@ -117,9 +117,10 @@ impl Rest<'_, '_> {
                 .collect(),
             work: false,
         };
-        let is_asked = asked.hall || asked.sections.iter().any(Option::is_some);
+        let asks_all = asked.hall;
+        let is_asked = asks_all || asked.sections.iter().any(Option::is_some);
         let foresight = if is_asked {
-            onward.look(&asked, self.pulses, self.standstill, self.now.sections)
+            onward.look(asked, self.pulses, self.standstill, self.now.sections)
         } else {
             Foresight::default()
         };
@@ -128,7 +129,7 @@ impl Rest<'_, '_> {
             false => since.ticks_after(self.at),
         };
         let hall_stirs = foresight.first.is_some();
-        let stands_still = is_proven || (asked.hall && !hall_stirs);
+        let stands_still = is_proven || (asks_all && !hall_stirs);
         let is_arriving = self.quiet.is_arriving(self.at, self.until);
         let sections = each.iter().enumerate().map(|(index, since)| {
             let stirs = foresight.stirred.get(index).copied();

@@ -15,7 +15,7 @@ use std::cell::OnceCell;
 use std::rc::Rc;
 
 use hallwright_core::asks::Holding;
-use hallwright_core::engine::View;
+use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
@@ -24,13 +24,13 @@ use hallwright_declared::declarations::{Declarations, Section, Stop};
 use serde::{Deserialize, Serialize};
 
 use super::Now;
-use super::foresight::{Foresight, Onward};
+use super::foresight::{Asked, Foresight, Look, Onward};
 use super::ledger::{Move, distinct};
 use super::quiet::QuietWatch;
 use super::rest::{Rest, RestWatch};
 use super::resume::ResumeWatch;
 use super::returns::ReturnMeasure;
-use super::sections::{SectionState, is_operators, parts_of};
+use super::sections::{SectionState, Sections, is_operators, parts_of};
 use crate::findings::{
     Leftovers, LooseLeft, Marks, MovesLater, PartCount, SectionStop, StopFinding,
 };
@@ -182,12 +182,19 @@ impl StopMeasure {
         }
     }
 
-    /// Goes on from the end of the run until nothing moves any more: work units and ticks of the hall at
-    /// rest.
-    pub(crate) fn work_at_rest(&self, onward: Onward<'_>, now: &Now<'_, '_>) -> Option<(u64, u64)> {
-        onward
-            .until_rest(&self.pulses, &self.standstill, now.sections)
-            .work_at_rest
+    /// To look at a copy that goes on from the end of the run until nothing moves any more: work units and
+    /// ticks of the hall at rest.
+    pub(crate) fn look_at_rest<'a>(
+        &'a self,
+        engine: &Engine<'_>,
+        sections: &'a Sections,
+    ) -> Look<'a> {
+        let asked = Asked {
+            hall: false,
+            sections: Vec::new(),
+            work: true,
+        };
+        Look::new(engine, asked, &self.pulses, &self.standstill, sections)
     }
 
     /// The run is over: the stops, and what is left at the end.
