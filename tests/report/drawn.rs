@@ -33,7 +33,8 @@ impl Drawn {
         let (network, setup) = blueprint.build().ok()?;
         let run_ticks = blueprint.length_ticks.max(10);
         let mut random = ChaCha8Rng::seed_from_u64(seed);
-        let declared = declared(&network, run_ticks, &mut random);
+        let share = Share(if seed.is_multiple_of(2) { 100 } else { 15 });
+        let declared = declared(&network, run_ticks, share, &mut random);
         Some(Self {
             network,
             setup,
@@ -53,6 +54,32 @@ impl Drawn {
             run_ticks: self.run_ticks,
             declarations,
         }
+    }
+}
+
+/// So many percent of what is declared of others: where little is, most moves are of interest to nobody, and
+/// the recorder takes a short way.
+#[derive(Clone, Copy)]
+struct Share(u32);
+
+impl Share {
+    fn of(self, percent: u32) -> u32 {
+        percent * self.0 / 100
+    }
+
+    fn is_whole(self) -> bool {
+        self.0 == 100
+    }
+
+    /// The line of a section. Where little is declared it is a stretch of parts that follow each other, so that
+    /// much moves within it.
+    fn line(self, number: usize, network: &Network, random: &mut ChaCha8Rng) -> Vec<PartId> {
+        if self.is_whole() {
+            return some(network, false, 20, random);
+        }
+        let parts = some(network, false, 90, random);
+        let each = parts.len().div_ceil(4).max(1);
+        parts.chunks(each).nth(number).unwrap_or(&[]).to_vec()
     }
 }
 
@@ -82,9 +109,14 @@ fn kinds(network: &Network, percent: u32, random: &mut ChaCha8Rng) -> Vec<KindId
 }
 
 /// Everything that can be declared.
-fn declared(network: &Network, length_ticks: u64, random: &mut ChaCha8Rng) -> Declarations {
+fn declared(
+    network: &Network,
+    length_ticks: u64,
+    share: Share,
+    random: &mut ChaCha8Rng,
+) -> Declarations {
     let mut declared = Declarations::default();
-    let mut in_no_store = some(network, false, 60, random);
+    let mut in_no_store = some(network, false, share.of(60), random);
     for number in 0..4 {
         let parts = in_no_store.split_off(in_no_store.len() * (3 - number) / 4);
         declared.stores.push(Store {
@@ -98,7 +130,7 @@ fn declared(network: &Network, length_ticks: u64, random: &mut ChaCha8Rng) -> De
                 StorePurpose::Serving,
             ][number],
         });
-        let at = some(network, false, 20, random);
+        let at = some(network, false, share.of(20), random);
         declared.flows.push(Flow {
             name: format!("flow {number}"),
             into: at.clone(),
@@ -108,13 +140,13 @@ fn declared(network: &Network, length_ticks: u64, random: &mut ChaCha8Rng) -> De
             name: format!("gather {number}"),
             at,
         });
-        let line = some(network, false, 20, random);
+        let line = share.line(number, network, random);
         declared.sections.push(Section {
             name: format!("section {number}"),
-            queue: some(network, false, 15, random),
+            queue: some(network, false, share.of(15), random),
             locked: hoppers(network, &line),
             call: some(network, true, 50, random).first().copied(),
-            returns: some(network, false, 20, random),
+            returns: some(network, false, share.of(20), random),
             line,
             width_blocks: None,
         });
@@ -132,14 +164,19 @@ fn declared(network: &Network, length_ticks: u64, random: &mut ChaCha8Rng) -> De
             kinds: Vec::new(),
         });
     }
-    declare_once(&mut declared, network, random);
-    declared.stops = stops(network, length_ticks, random);
+    declare_once(&mut declared, network, share, random);
+    declared.stops = stops(network, length_ticks, share, random);
     declared
 }
 
 /// What there is one of.
-fn declare_once(declared: &mut Declarations, network: &Network, random: &mut ChaCha8Rng) {
-    declared.sieves = hoppers(network, &some(network, false, 40, random));
+fn declare_once(
+    declared: &mut Declarations,
+    network: &Network,
+    share: Share,
+    random: &mut ChaCha8Rng,
+) {
+    declared.sieves = hoppers(network, &some(network, false, share.of(40), random));
     let holding = some(network, false, 100, random);
     let boxes = kinds(network, 100, random).into_iter();
     let boxes: Vec<KindId> = boxes.filter(|kind| network.kind(*kind).is_box).collect();
@@ -162,9 +199,14 @@ fn declare_once(declared: &mut Declarations, network: &Network, random: &mut Cha
     }
 }
 
-/// Two stops, the first of them with a restart or without.
-fn stops(network: &Network, length_ticks: u64, random: &mut ChaCha8Rng) -> Vec<Stop> {
-    let after_ticks = random.random_range(1..length_ticks);
+/// Two stops, the first of them with a restart or without. Where little is declared it comes soon: what moves
+/// after it is measured too.
+fn stops(network: &Network, length_ticks: u64, share: Share, random: &mut ChaCha8Rng) -> Vec<Stop> {
+    let latest_ticks = match share.is_whole() {
+        true => length_ticks,
+        false => length_ticks / 5,
+    };
+    let after_ticks = random.random_range(1..latest_ticks);
     vec![
         Stop {
             at: Tick(length_ticks / 5),

@@ -153,7 +153,7 @@ fn start_items(network: &Network) -> u64 {
 }
 
 /// Every part that holds items belongs to one of three sections, hoppers every second one to the
-/// queue instead of the line. Of four containers one belongs to a line, one is overflow, two are
+/// queue instead of the line; half of the hoppers are sieves. Of four containers one belongs to a line, one is overflow, two are
 /// slices for the first kind.
 fn declare(network: &Network, stop_at: u64) -> Declarations {
     let mut declared = Declarations::default();
@@ -181,7 +181,9 @@ fn declare(network: &Network, stop_at: u64) -> Declarations {
                     &mut section.queue
                 };
                 place.push(id);
-                declared.sieves.push(id);
+                if index % 4 < 2 {
+                    declared.sieves.push(id);
+                }
             }
             Part::Container(_) if index % 4 > 0 => {
                 let is_overflow = index % 2 == 0;

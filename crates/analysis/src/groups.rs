@@ -23,7 +23,7 @@ impl Spot {
 }
 
 /// For each part, the groups that name it.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub struct Groups {
     /// The groups of all parts, one part behind the other.
     groups: Vec<u32>,

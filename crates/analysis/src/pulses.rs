@@ -75,7 +75,7 @@ impl Pulses {
 /// A pulse can only begin where something is heard of: a signal that changes makes itself, those that
 /// read it and the droppers that it triggers schedule events; a part that holds more or less, or whose
 /// lock changes, those that read it. So only there is looked.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub struct PulseWatch {
     /// The parts that count.
     candidates: Rc<[PartId]>,

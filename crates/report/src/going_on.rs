@@ -17,7 +17,7 @@ use hallwright_declared::declarations::Declarations;
 
 use crate::findings::{GoingOn, GoingOnEnd};
 use crate::left_behind::round_ticks;
-use crate::measure::{Places, Thing};
+use crate::measure::{Look, Onward, Places, Thing};
 use hallwright_analysis::certainty::certainty_ticks;
 use hallwright_analysis::pulses::Pulses;
 use hallwright_analysis::repeats::RepeatWatch;
@@ -26,12 +26,13 @@ use hallwright_analysis::repeats::RepeatWatch;
 const MOST_SECONDS: u64 = 7_200;
 
 /// Goes on from the end of a run and says what does not get home. `last_move`: when anything moved last.
+/// `beside`: another look at what the hall does by itself; it sees all of it if this is what is done here.
 pub(crate) fn going_on(
     network: &Network,
-    setup: &Setup,
+    Onward { engine, setup }: Onward<'_>,
     declared: &Declarations,
-    engine: &Engine<'_>,
     last_move: Option<Tick>,
+    beside: Option<&mut Look<'_>>,
 ) -> GoingOn {
     let places = Places::new(declared, network);
     let at_end = places.things(&engine.view());
@@ -41,7 +42,8 @@ pub(crate) fn going_on(
         return GoingOn::default();
     }
     let onward = switched_on(network, setup, &places, start);
-    let gone = gone_on(network, &onward, &places, engine);
+    let beside = beside.filter(|_| !onward.was_stopped);
+    let gone = gone_on(network, &onward, &places, engine, beside);
     let fates = fates::Fates {
         network,
         declared,
@@ -76,7 +78,7 @@ pub fn went_on(
 ) -> GoneOn {
     let places = Places::new(declared, network);
     let onward = switched_on(network, setup, &places, engine.tick());
-    gone_on(network, &onward, &places, engine).kept(&onward)
+    gone_on(network, &onward, &places, engine, None).kept(&onward)
 }
 
 /// Goes on from the end of a run with nobody there: what is stopped stays so.
@@ -89,7 +91,7 @@ pub fn came_to_rest(
 ) -> GoneOn {
     let places = Places::new(declared, network);
     let onward = GoingOnSetup::with(None, setup, engine.tick());
-    gone_on(network, &onward, &places, engine).kept(&onward)
+    gone_on(network, &onward, &places, engine, None).kept(&onward)
 }
 
 /// What is done in a run that goes on.
@@ -145,9 +147,15 @@ fn gone_on<'a>(
     onward: &'a GoingOnSetup,
     places: &Places<'_>,
     engine: &Engine<'_>,
+    mut beside: Option<&mut Look<'_>>,
 ) -> Gone<'a> {
     let mut copy = Engine::branch(network, &onward.setup, engine);
-    let (ended, period_ticks) = go_on(network, &mut copy);
+    let mut watch = RepeatWatch::new(copy.tick());
+    let (ended, period_ticks) = go_on(network, &mut copy, &mut watch, beside.as_deref_mut());
+    if let Some(look) = beside.filter(|look| !look.is_over()) {
+        let mut further = Engine::branch(network, &onward.setup, &copy);
+        look.finish(&mut further, &mut watch);
+    }
     let worst = (period_ticks > 0)
         .then(|| worst_of_round(network, &onward.setup, &mut copy, period_ticks, places));
     Gone {
@@ -160,20 +168,27 @@ fn gone_on<'a>(
 
 /// Runs until nothing moves any more, until it repeats itself, or for as long as it may.
 /// How long it takes to do the same again, if it does.
-fn go_on(network: &Network, engine: &mut Engine<'_>) -> (GoingOnEnd, u64) {
+fn go_on(
+    network: &Network,
+    engine: &mut Engine<'_>,
+    watch: &mut RepeatWatch,
+    mut beside: Option<&mut Look<'_>>,
+) -> (GoingOnEnd, u64) {
     let start = engine.tick();
     let most_ticks = MOST_SECONDS * u64::from(network.rules().ticks_per_second);
     let step_ticks = round_ticks(network).min(most_ticks).max(1);
     let certain_ticks = certainty_ticks(network).max(step_ticks);
     let mut pulses = Pulses::new(network);
-    let mut watch = RepeatWatch::new(start);
     loop {
         let passed = engine.tick() - start;
         if passed >= most_ticks {
             return (GoingOnEnd::Bound, 0);
         }
         let next = engine.tick() + step_ticks.min(most_ticks - passed);
-        engine.run_until(next, &mut watch);
+        match &mut beside {
+            Some(look) => look.go_on(engine, watch, next),
+            None => engine.run_until(next, watch),
+        }
         if engine.next_due().is_none() {
             return (GoingOnEnd::Quiet, 0);
         }

@@ -337,20 +337,29 @@ fn conclude<'a>(
         panic!("an invariant broke: {broken}");
     }
     let (network, declared) = (input.network, input.declarations);
-    if wanted == Wanted::Everything {
-        recorder.settle(Onward {
-            engine: &engine,
-            setup,
-        });
-    }
     let left_behind = match wanted.left_behind(declared) {
         true => left_behind(network, setup, declared, &engine),
         false => Vec::new(),
     };
     let is_over = engine.next_due().is_none();
+    let last_move = recorder.last_move();
+    let onward = Onward {
+        engine: &engine,
+        setup,
+    };
+    let mut look = (wanted == Wanted::Everything).then(|| recorder.look_at_rest(&engine));
+    let going_on = going_on(network, onward, declared, last_move, look.as_mut());
+    if let Some(at_rest) = look.map(|look| look.seen(onward)) {
+        debug_assert_eq!(
+            at_rest,
+            recorder.look_at_rest(&engine).seen(onward),
+            "a copy that is shared shows what one alone does"
+        );
+        recorder.settle(&at_rest);
+    }
     let after = Afterwards {
         left_behind,
-        going_on: going_on(network, setup, declared, &engine, recorder.last_move()),
+        going_on,
         homes: homes.of(network, declared, &setup.timeline, engine.tick()),
     };
     let found = recorder.finish(is_over, after, &engine.view());

@@ -23,7 +23,7 @@ pub(crate) struct AccountMeasure<'d> {
 }
 
 /// What came and went so far.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct Tally {
     at_start: Counts,
     lost: Counts,
@@ -110,8 +110,8 @@ impl<'d> AccountMeasure<'d> {
         self.tally.clone()
     }
 
-    pub(crate) fn resumed(self, tally: Tally) -> Self {
-        Self { tally, ..self }
+    pub(crate) fn put_back(&mut self, tally: Tally) {
+        self.tally = tally;
     }
 
     pub(crate) fn event(&mut self, event: &Event, ledger: &Ledger, view: &View<'_>) {

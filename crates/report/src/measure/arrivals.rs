@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 use crate::findings::ArrivalFinding;
 
 /// Counts for each arrival and kind. What waited before the measure began was sent before it, too.
-#[derive(Default, Clone, Serialize, Deserialize)]
+#[derive(Default, Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct ArrivalMeasure {
     /// By the number of the arrival, then by kind; the operator's come last.
     counts: BTreeMap<(Whose, KindId), Counts>,
@@ -24,7 +24,7 @@ enum Whose {
     Operator,
 }
 
-#[derive(Clone, Copy, Default, Serialize, Deserialize)]
+#[derive(Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
 struct Counts {
     sent: u64,
     delivered: u64,

@@ -15,7 +15,7 @@ pub(crate) fn sample_ticks(run_ticks: u64) -> u64 {
 }
 
 /// Samples the backlog of every section.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct BacklogMeasure {
     step_ticks: u64,
     next_sample: Tick,

@@ -23,7 +23,7 @@ use hallwright_analysis::groups::Groups;
 pub(crate) type Stretch = Range<Tick>;
 
 /// Watches the parts that hand items into flows.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct Feeds {
     feeds: Vec<Feed>,
     /// The parts of the feeds, by their numbers.
@@ -34,7 +34,7 @@ pub(crate) struct Feeds {
 }
 
 /// A part that hands items into a flow.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 struct Feed {
     flow: usize,
     part: PartId,
@@ -55,7 +55,7 @@ struct Gate {
 }
 
 /// A flow, as its feeds see it.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 struct Fed {
     /// Whether each kind is counted; empty for all.
     kinds: Vec<bool>,

@@ -22,14 +22,14 @@ use hallwright_analysis::groups::Groups;
 const WINDOW_SECONDS: u64 = 60;
 
 /// Counts the items of every flow.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct FlowMeasure {
     groups: Groups,
     counters: Vec<Counter>,
     longest_window_ticks: u64,
 }
 
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 struct Counter {
     name: String,
     /// Whether each kind is counted; empty for all.
@@ -111,7 +111,7 @@ impl FlowMeasure {
 }
 
 /// The pace of one flow: each tick of counting, with all that was counted up to its end.
-#[derive(Default, Clone, Serialize, Deserialize)]
+#[derive(Default, Clone, PartialEq, Serialize, Deserialize)]
 struct Pace {
     counted: Vec<(Tick, u64)>,
 }

@@ -2,7 +2,8 @@
 //!
 //! A copy of the run goes on without any further input: nothing arrives, no lever is moved, no restart
 //! comes. It goes on until nothing can happen any more, until a state comes again, until everything asked
-//! is answered, or for two hours; where only the work at rest is asked for, for half an hour.
+//! is answered, or for two hours; where only the work at rest is asked for, for half an hour. At the end of a
+//! run that copy is the one that shows what does not get home, unless the hall is switched on for that.
 
 use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{Event, Moment, Observer};
@@ -59,78 +60,152 @@ pub(crate) struct Foresight {
 }
 
 impl Onward<'_> {
-    /// Goes on until nothing moves any more, for what the work settles at.
-    pub(crate) fn until_rest(
-        self,
-        pulses: &Pulses,
-        standstill: &Standstill,
-        sections: &Sections,
-    ) -> Foresight {
-        let asked = Asked {
-            hall: false,
-            sections: Vec::new(),
-            work: true,
-        };
-        self.look(&asked, pulses, standstill, sections)
-    }
-
     /// Goes on and says what happens.
     pub(crate) fn look(
         self,
-        asked: &Asked<'_>,
+        asked: Asked<'_>,
         pulses: &Pulses,
         standstill: &Standstill,
         sections: &Sections,
     ) -> Foresight {
-        let view = self.engine.view();
-        let network = view.network();
-        let start = view.tick();
+        Look::new(self.engine, asked, pulses, standstill, sections).seen(self)
+    }
+
+    /// What is done in a copy: nothing any more.
+    fn setup_alone(self) -> Setup {
+        let start = self.engine.tick();
         let done = self.setup.timeline.entries().iter();
         let done = done.filter(|(tick, _)| *tick < start).cloned().collect();
-        let setup = Setup {
+        Setup {
             timeline: Timeline::new(done),
             ..self.setup.clone()
-        };
-        let mut engine = Engine::branch(network, &setup, self.engine);
-        let mut ahead = Ahead {
-            pulses: PulseWatch::new(pulses, &engine.view()),
-            sections,
-            last: start,
-            first: None,
-            stirred: vec![false; asked.sections.len()],
-            work_units: 0,
-            work_ticks: 0,
-        };
+        }
+    }
+}
+
+/// Looks at a copy that goes on. Who asks something else of such a copy may share it.
+pub(crate) struct Look<'a> {
+    asked: Asked<'a>,
+    standstill: &'a Standstill,
+    ahead: Ahead<'a>,
+    /// Before this tick it looks at the copy; `None` once everything is seen.
+    next: Option<Tick>,
+    step_ticks: u64,
+    /// Until then at most.
+    end: Tick,
+    /// Whether nothing can happen any more, and what the work settles at is being seen.
+    is_at_rest: bool,
+    work_at_rest: Option<(u64, u64)>,
+}
+
+impl<'a> Look<'a> {
+    /// Begins where a run is.
+    pub(crate) fn new(
+        engine: &Engine<'_>,
+        asked: Asked<'a>,
+        pulses: &Pulses,
+        standstill: &'a Standstill,
+        sections: &'a Sections,
+    ) -> Self {
+        let view = engine.view();
+        let start = view.tick();
         let most_seconds = match asked.work {
             true => MOST_SECONDS_FOR_WORK,
             false => MOST_SECONDS,
         };
-        let end = start + most_seconds * u64::from(network.rules().ticks_per_second);
-        let mut repeats = RepeatWatch::new(start);
-        let mut step_ticks = FIRST_STEP_TICKS;
-        let mut is_still = false;
-        while engine.tick() < end {
-            is_still =
-                engine.next_due().is_none() || standstill.is_certain(ahead.last, &engine.view());
-            if is_still || ahead.is_answered(asked) {
-                break;
-            }
-            // What has come again comes again for ever: there is nothing more to see.
-            if let Some(repeat) = repeats.repeats() {
-                is_still = ahead.last + repeat.period_ticks < engine.tick();
-                break;
-            }
-            let until = (engine.tick() + step_ticks).min(end);
-            engine.run_watched(until, &mut (&mut ahead, &mut repeats));
-            step_ticks = (step_ticks * 2).min(MOST_STEP_TICKS);
+        Self {
+            ahead: Ahead {
+                pulses: PulseWatch::new(pulses, &view),
+                sections,
+                last: start,
+                first: None,
+                stirred: vec![false; asked.sections.len()],
+                work_units: 0,
+                work_ticks: 0,
+            },
+            asked,
+            standstill,
+            next: Some(start),
+            step_ticks: FIRST_STEP_TICKS,
+            end: start + most_seconds * u64::from(view.network().rules().ticks_per_second),
+            is_at_rest: false,
+            work_at_rest: None,
         }
-        let mut work_at_rest = None;
-        if asked.work && is_still {
-            (ahead.work_units, ahead.work_ticks) = (0, 0);
-            engine.run_watched(engine.tick() + standstill.window_ticks(), &mut ahead);
-            work_at_rest = Some((ahead.work_units, ahead.work_ticks));
+    }
+
+    /// Goes on with a copy until a tick.
+    pub(crate) fn go_on(&mut self, copy: &mut Engine<'_>, repeats: &mut RepeatWatch, until: Tick) {
+        while copy.tick() < until {
+            self.pause(copy, repeats);
+            match self.next {
+                Some(next) => self.run(copy, repeats, next.min(until)),
+                None => copy.run_until(until, repeats),
+            }
         }
-        ahead.found(asked, work_at_rest)
+    }
+
+    /// Goes on with a copy until everything is seen.
+    pub(crate) fn finish(&mut self, copy: &mut Engine<'_>, repeats: &mut RepeatWatch) {
+        self.pause(copy, repeats);
+        while let Some(next) = self.next {
+            self.run(copy, repeats, next);
+            self.pause(copy, repeats);
+        }
+    }
+
+    fn run(&mut self, copy: &mut Engine<'_>, repeats: &mut RepeatWatch, until: Tick) {
+        copy.run_watched(until, &mut (&mut self.ahead, repeats));
+    }
+
+    /// The copy pauses: looks at it if it is time to.
+    fn pause(&mut self, copy: &Engine<'_>, repeats: &RepeatWatch) {
+        if self.next != Some(copy.tick()) {
+            return;
+        }
+        if self.is_at_rest {
+            self.work_at_rest = Some((self.ahead.work_units, self.ahead.work_ticks));
+            self.next = None;
+        } else {
+            self.next = self.next_look(copy, repeats);
+        }
+    }
+
+    /// When to look again, if there is more to see.
+    fn next_look(&mut self, copy: &Engine<'_>, repeats: &RepeatWatch) -> Option<Tick> {
+        let (now, last) = (copy.tick(), self.ahead.last);
+        if now >= self.end {
+            return None;
+        }
+        let is_still = copy.next_due().is_none() || self.standstill.is_certain(last, &copy.view());
+        let repeat = repeats.repeats();
+        if !is_still && !self.ahead.is_answered(&self.asked) && repeat.is_none() {
+            let step_ticks = self.step_ticks;
+            self.step_ticks = (step_ticks * 2).min(MOST_STEP_TICKS);
+            return Some((now + step_ticks).min(self.end));
+        }
+        // What has come again comes again for ever: there is nothing more to see.
+        let moves_no_more = |period_ticks| last + period_ticks < now;
+        self.is_at_rest = self.asked.work
+            && (is_still || repeat.is_some_and(|repeat| moves_no_more(repeat.period_ticks)));
+        (self.ahead.work_units, self.ahead.work_ticks) = (0, 0);
+        self.is_at_rest
+            .then(|| now + self.standstill.window_ticks())
+    }
+
+    /// Whether everything is seen.
+    pub(crate) fn is_over(&self) -> bool {
+        self.next.is_none()
+    }
+
+    /// What the copy did. If none went on before, one goes on from where the look began.
+    pub(crate) fn seen(mut self, from: Onward<'_>) -> Foresight {
+        if !self.is_over() {
+            let view = from.engine.view();
+            let setup = from.setup_alone();
+            let mut copy = Engine::branch(view.network(), &setup, from.engine);
+            self.finish(&mut copy, &mut RepeatWatch::new(view.tick()));
+        }
+        self.ahead.found(&self.asked, self.work_at_rest)
     }
 }
 

@@ -10,7 +10,7 @@ use crate::findings::{GatherFinding, Stacks};
 use hallwright_analysis::groups::Groups;
 
 /// Counts the stacks of every gather.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct GatherMeasure {
     groups: Groups,
     gathers: Vec<Both>,
@@ -18,7 +18,7 @@ pub(crate) struct GatherMeasure {
     limits: Vec<u64>,
 }
 
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 struct Both {
     name: String,
     came_in: Runs,
@@ -26,7 +26,7 @@ struct Both {
 }
 
 /// Items of one kind after another.
-#[derive(Default, Clone, Serialize, Deserialize)]
+#[derive(Default, Clone, PartialEq, Serialize, Deserialize)]
 struct Runs {
     kind: Option<KindId>,
     length: u64,

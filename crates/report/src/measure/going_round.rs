@@ -21,7 +21,7 @@ use crate::findings::GoingRound;
 use hallwright_analysis::groups::Groups;
 
 /// Watches the rounds of every section with returns.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct RoundWatch {
     returns: Groups,
     /// For each section: its parts, and the way back from its returns.
@@ -33,7 +33,7 @@ pub(crate) struct RoundWatch {
 }
 
 /// What passed the returns of one section since anything last left it.
-#[derive(Clone, Copy, Default, Serialize, Deserialize)]
+#[derive(Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
 struct Round {
     since: Tick,
     passed_items: u64,

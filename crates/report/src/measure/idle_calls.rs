@@ -13,7 +13,7 @@ use super::sections::Sections;
 use hallwright_analysis::groups::Groups;
 
 /// Watches the call of every section that has one.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct IdleCallMeasure {
     calls: Groups,
     /// `None` for sections without a call.
@@ -22,7 +22,7 @@ pub(crate) struct IdleCallMeasure {
     turned: Vec<usize>,
 }
 
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 struct Call {
     is_on: bool,
     idle_since: Option<Tick>,

@@ -25,7 +25,7 @@ use super::{Recorder, Seen};
 
 /// All that was measured so far. It belongs to one network, and to what is declared about it but for stops
 /// that are still to come.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct Kept {
     seen: Seen,
     account: Tally,
@@ -49,7 +49,7 @@ pub(crate) struct Kept {
 }
 
 impl Recorder<'_> {
-    /// A copy of what was measured, between two ticks.
+    /// A copy of what was measured.
     pub(crate) fn kept(&self) -> Kept {
         Kept {
             seen: self.seen.clone(),
@@ -75,28 +75,53 @@ impl Recorder<'_> {
     }
 
     /// A new recorder that goes on before a tick, where another was kept.
-    pub(crate) fn resumed(self, tick: Tick, kept: Kept) -> Self {
-        Self {
-            seen: kept.seen,
-            account: self.account.resumed(kept.account),
-            arrivals: kept.arrivals,
-            sieves: kept.sieves,
-            flows: kept.flows,
-            feeds: kept.feeds,
-            backlog: kept.backlog,
-            returns: kept.returns,
-            lock_cover: kept.lock_cover,
-            idle_calls: kept.idle_calls,
-            quiet: self.quiet.resumed(kept.last),
-            stops: self.stops.resumed(tick, kept.stops),
-            loss: kept.loss,
-            work: kept.work,
-            lamps: kept.lamps,
-            requests: kept.requests,
-            gathers: kept.gathers,
-            rounds: kept.rounds,
-            upsets: self.upsets.resumed(kept.by_hand),
-            ..self
-        }
+    pub(crate) fn resumed(mut self, tick: Tick, kept: Kept) -> Self {
+        self.stops.begin_before(tick);
+        self.put_back(kept);
+        self
+    }
+
+    /// Puts what was kept in place of what was measured since.
+    pub(super) fn put_back(&mut self, kept: Kept) {
+        let Kept {
+            seen,
+            account,
+            arrivals,
+            sieves,
+            flows,
+            feeds,
+            backlog,
+            returns,
+            lock_cover,
+            idle_calls,
+            last,
+            stops,
+            loss,
+            work,
+            lamps,
+            requests,
+            gathers,
+            rounds,
+            by_hand,
+        } = kept;
+        self.seen = seen;
+        self.account.put_back(account);
+        self.arrivals = arrivals;
+        self.sieves = sieves;
+        self.flows = flows;
+        self.feeds = feeds;
+        self.backlog = backlog;
+        self.returns = returns;
+        self.lock_cover = lock_cover;
+        self.idle_calls = idle_calls;
+        self.quiet.put_back(last);
+        self.stops.put_back(stops);
+        self.loss = loss;
+        self.work = work;
+        self.lamps = lamps;
+        self.requests = requests;
+        self.gathers = gathers;
+        self.rounds = rounds;
+        self.upsets.put_back(by_hand);
     }
 }

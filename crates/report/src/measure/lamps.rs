@@ -13,7 +13,7 @@ use crate::findings::{LampChange, LampFinding};
 use hallwright_analysis::groups::Groups;
 
 /// Watches the declared lamps.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct LampMeasure {
     groups: Groups,
     watched: Vec<Vec<PartId>>,

@@ -44,7 +44,7 @@ pub(crate) struct LooseRecord {
 }
 
 /// What each part holds, a box in a slot counting as one item.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct Ledger {
     held: Vec<u64>,
     /// For each part, whether another part can be at the same place, or items are loose there.

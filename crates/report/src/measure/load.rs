@@ -14,7 +14,7 @@ use crate::findings::{Counts, Load};
 
 /// Counts what takes the world time. It is made only where that is asked for, since it looks at every
 /// hopper in every tick in which something can happen.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct LoadMeasure {
     weights: CostWeights,
     /// Each hopper, with the work that it had done when it was looked at last.
@@ -29,7 +29,7 @@ pub(crate) struct LoadMeasure {
 }
 
 /// The last second, and the worst so far.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 struct Second {
     /// How many ticks a second has.
     ticks: usize,

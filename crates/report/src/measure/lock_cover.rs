@@ -14,14 +14,14 @@ use crate::units::Share;
 use hallwright_analysis::groups::Groups;
 
 /// Adds up the hopper-ticks of every section.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct LockCoverMeasure {
     calls: Groups,
     sections: Vec<Cover>,
 }
 
 /// One section, added up to `counted_until`; what holds since then is added when it changes.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 struct Cover {
     hoppers: u64,
     locked: u64,

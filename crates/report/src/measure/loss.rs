@@ -11,7 +11,7 @@ use super::ledger::{Ledger, LooseRecord};
 use crate::findings::{KindCount, Loss, LossReason, LossRow};
 
 /// Watches losses, and the hoppers that could have prevented them.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct LossMeasure {
     /// For each mouth, its hoppers.
     hoppers: Vec<Vec<PartId>>,

@@ -8,6 +8,7 @@
 mod account;
 mod arrivals;
 mod backlog;
+mod both_ways;
 mod crowding;
 mod feeds;
 mod flows;
@@ -43,7 +44,7 @@ use std::rc::Rc;
 
 use hallwright_analysis::homes::KindHomes;
 use hallwright_analysis::standstill::Standstill;
-use hallwright_core::engine::View;
+use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::{DeliveryNews, Event, Moment, Observer};
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
@@ -58,7 +59,8 @@ use self::backlog::BacklogMeasure;
 pub(crate) use self::backlog::sample_ticks;
 use self::feeds::Feeds;
 use self::flows::FlowMeasure;
-pub(crate) use self::foresight::Onward;
+use self::foresight::Foresight;
+pub(crate) use self::foresight::{Look, Onward};
 use self::gathers::GatherMeasure;
 use self::going_round::RoundWatch;
 use self::idle_calls::IdleCallMeasure;
@@ -103,7 +105,7 @@ pub(crate) struct Now<'a, 'v> {
 }
 
 /// What is kept up to date for all measurements that ask.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 struct Seen {
     ledger: Ledger,
     sections: Sections,
@@ -327,11 +329,14 @@ impl<'d> Recorder<'d> {
         self.stops.pause(onward, &self.quiet, &now);
     }
 
-    /// The run is at its end: what the hall costs at rest is found by going on.
-    pub(crate) fn settle(&mut self, onward: Onward<'_>) {
-        let view = onward.engine.view();
-        let now = self.seen.now(&view);
-        self.work.settled(self.stops.work_at_rest(onward, &now));
+    /// The run is at its end: what the hall costs at rest is seen in a copy that goes on.
+    pub(crate) fn look_at_rest(&self, engine: &Engine<'_>) -> Look<'_> {
+        self.stops.look_at_rest(engine, &self.seen.sections)
+    }
+
+    /// What such a copy did.
+    pub(crate) fn settle(&mut self, at_rest: &Foresight) {
+        self.work.settled(at_rest.work_at_rest);
     }
 
     /// When anything moved last.
@@ -415,7 +420,11 @@ impl Observer for Recorder<'_> {
                 self.signal_changed(moment.tick, signal, event, view);
             }
             Event::ItemMoved { from, to, .. } if self.interests.is_plain(from, to) => {
-                self.moved_within(moment, event, from, to);
+                if cfg!(debug_assertions) {
+                    self.moved_within_compared(moment, event, (from, to), view);
+                } else {
+                    self.moved_within(moment, event, from, to);
+                }
             }
             _ => self.take_up(moment, event, view),
         }

@@ -29,7 +29,7 @@ pub(crate) struct QuietWatch {
 }
 
 /// What happened last.
-#[derive(Clone, Default, Serialize, Deserialize)]
+#[derive(Clone, Default, PartialEq, Serialize, Deserialize)]
 pub(crate) struct Last {
     item_event: Option<Tick>,
     /// Between which parts something moved.
@@ -38,7 +38,7 @@ pub(crate) struct Last {
 }
 
 /// The last tick in which something was delivered.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 struct Delivery {
     at: Tick,
     /// Ticks since the delivery before; 0 for the first.
@@ -66,8 +66,8 @@ impl QuietWatch {
         self.last.clone()
     }
 
-    pub(crate) fn resumed(self, last: Last) -> Self {
-        Self { last, ..self }
+    pub(crate) fn put_back(&mut self, last: Last) {
+        self.last = last;
     }
 
     /// When the last item event was.

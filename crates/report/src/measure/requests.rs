@@ -12,7 +12,7 @@ use crate::findings::{DeskFinding, RequestFinding};
 use hallwright_analysis::groups::Groups;
 
 /// Watches every desk and its counter.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct RequestMeasure {
     declared: Vec<Desk>,
     desks: Groups,

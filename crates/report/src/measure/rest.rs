@@ -23,7 +23,7 @@ use hallwright_analysis::since::Since;
 use hallwright_analysis::standstill::{Standstill, is_counting};
 
 /// Watches, during a stop, what is no item event.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct RestWatch {
     pulses: PulseWatch,
     /// The benches that a signal has lift, and since when none of their boxes was to be: when the
@@ -117,9 +117,10 @@ impl Rest<'_, '_> {
                 .collect(),
             work: false,
         };
-        let is_asked = asked.hall || asked.sections.iter().any(Option::is_some);
+        let asks_all = asked.hall;
+        let is_asked = asks_all || asked.sections.iter().any(Option::is_some);
         let foresight = if is_asked {
-            onward.look(&asked, self.pulses, self.standstill, self.now.sections)
+            onward.look(asked, self.pulses, self.standstill, self.now.sections)
         } else {
             Foresight::default()
         };
@@ -128,7 +129,7 @@ impl Rest<'_, '_> {
             false => since.ticks_after(self.at),
         };
         let hall_stirs = foresight.first.is_some();
-        let stands_still = is_proven || (asked.hall && !hall_stirs);
+        let stands_still = is_proven || (asks_all && !hall_stirs);
         let is_arriving = self.quiet.is_arriving(self.at, self.until);
         let sections = each.iter().enumerate().map(|(index, since)| {
             let stirs = foresight.stirred.get(index).copied();

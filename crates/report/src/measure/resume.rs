@@ -11,7 +11,7 @@ use super::sections::{SectionState, Sections};
 use crate::findings::ResumeFinding;
 
 /// Watches what happens after one restart.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct ResumeWatch {
     at: Tick,
     held_back: u64,
@@ -22,7 +22,7 @@ pub(crate) struct ResumeWatch {
     sections: Vec<SectionResume>,
 }
 
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 struct SectionResume {
     held_back: u64,
     left: u64,

@@ -12,13 +12,13 @@ use crate::findings::Returned;
 use hallwright_analysis::groups::Groups;
 
 /// Counts what passes the returns of every section.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct ReturnMeasure {
     groups: Groups,
     sections: Vec<Rounds>,
 }
 
-#[derive(Clone, Copy, Serialize, Deserialize)]
+#[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
 struct Rounds {
     has_returns: bool,
     found: Returned,

@@ -19,7 +19,7 @@ use hallwright_analysis::groups::Groups;
 use hallwright_analysis::since::Since;
 
 /// The state of one section.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct SectionState {
     /// Items in its line.
     pub(crate) line_items: u64,
@@ -59,7 +59,7 @@ impl SectionState {
 }
 
 /// The state of all sections.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct Sections {
     lines: Groups,
     queues: Groups,
@@ -252,13 +252,25 @@ impl Sections {
         }
         let Some(moved) = moved else { return };
         match moved.from {
-            Some(from) if self.stays_within(moved) => self.take_up_within(tick, from.part),
+            Some(from) if self.stays_within(moved) => {
+                debug_assert!(
+                    self.is_same_between(tick, event, moved, view),
+                    "what stays within a section leaves it as what leaves it and comes back does"
+                );
+                self.take_up_within(tick, from.part);
+            }
             _ => self.take_up_between(tick, event, moved, view),
         }
     }
 
     /// Takes up what moved out of the line or queue of a section, or into one.
-    fn take_up_between(&mut self, tick: Tick, event: &Event, moved: &Move, view: &View<'_>) {
+    pub(super) fn take_up_between(
+        &mut self,
+        tick: Tick,
+        event: &Event,
+        moved: &Move,
+        view: &View<'_>,
+    ) {
         self.has_stayed = false;
         let is_own = !is_operators(event);
         for (spot, items, comes) in [

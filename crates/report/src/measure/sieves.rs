@@ -15,13 +15,13 @@ use hallwright_analysis::groups::Groups;
 type Content = Option<(KindId, u8)>;
 
 /// Watches the declared sieves.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct SieveMeasure {
     groups: Groups,
     sieves: Vec<Sieve>,
 }
 
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 struct Sieve {
     part: PartId,
     at_start: Vec<Content>,

@@ -10,7 +10,7 @@ use super::ledger::{Spot, box_contents};
 use hallwright_analysis::groups::Groups;
 
 /// The stores that belong to slices, by the kinds they take.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct Slices {
     stores: Vec<Store>,
     by_part: Groups,

@@ -15,7 +15,7 @@ use std::cell::OnceCell;
 use std::rc::Rc;
 
 use hallwright_core::asks::Holding;
-use hallwright_core::engine::View;
+use hallwright_core::engine::{Engine, View};
 use hallwright_core::event::Event;
 use hallwright_core::id::PartId;
 use hallwright_core::network::Network;
@@ -24,13 +24,13 @@ use hallwright_declared::declarations::{Declarations, Section, Stop};
 use serde::{Deserialize, Serialize};
 
 use super::Now;
-use super::foresight::{Foresight, Onward};
+use super::foresight::{Asked, Foresight, Look, Onward};
 use super::ledger::{Move, distinct};
 use super::quiet::QuietWatch;
 use super::rest::{Rest, RestWatch};
 use super::resume::ResumeWatch;
 use super::returns::ReturnMeasure;
-use super::sections::{SectionState, is_operators, parts_of};
+use super::sections::{SectionState, Sections, is_operators, parts_of};
 use crate::findings::{
     Leftovers, LooseLeft, Marks, MovesLater, PartCount, SectionStop, StopFinding,
 };
@@ -64,7 +64,7 @@ pub(crate) struct StopMeasure {
 }
 
 /// What was watched so far.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct SoFar {
     /// The last item event that was not the operator's own doing.
     last_own_event: Option<Tick>,
@@ -75,7 +75,7 @@ pub(crate) struct SoFar {
 }
 
 /// A stop that is being watched.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 struct StopWatch {
     at: Tick,
     backlog_items: Vec<u64>,
@@ -111,10 +111,13 @@ impl StopMeasure {
         self.so_far.clone()
     }
 
-    /// Goes on before a tick: what began or ended earlier did so.
-    pub(crate) fn resumed(mut self, tick: Tick, so_far: SoFar) -> Self {
+    pub(crate) fn put_back(&mut self, so_far: SoFar) {
+        self.so_far = so_far;
+    }
+
+    /// Begins before a tick: what begins or ends earlier has done so.
+    pub(crate) fn begin_before(&mut self, tick: Tick) {
         self.boundaries.retain(|(at, _)| *at >= tick);
-        Self { so_far, ..self }
     }
 
     pub(crate) fn event(
@@ -179,12 +182,19 @@ impl StopMeasure {
         }
     }
 
-    /// Goes on from the end of the run until nothing moves any more: work units and ticks of the hall at
-    /// rest.
-    pub(crate) fn work_at_rest(&self, onward: Onward<'_>, now: &Now<'_, '_>) -> Option<(u64, u64)> {
-        onward
-            .until_rest(&self.pulses, &self.standstill, now.sections)
-            .work_at_rest
+    /// To look at a copy that goes on from the end of the run until nothing moves any more: work units and
+    /// ticks of the hall at rest.
+    pub(crate) fn look_at_rest<'a>(
+        &'a self,
+        engine: &Engine<'_>,
+        sections: &'a Sections,
+    ) -> Look<'a> {
+        let asked = Asked {
+            hall: false,
+            sections: Vec::new(),
+            work: true,
+        };
+        Look::new(engine, asked, &self.pulses, &self.standstill, sections)
     }
 
     /// The run is over: the stops, and what is left at the end.

@@ -18,7 +18,7 @@ use crate::findings::{Capacity, KindCount, Overflow, OverflowReason, OverflowRow
 use hallwright_analysis::groups::Groups;
 
 /// Watches what comes into the stores.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct StoreMeasure {
     stores: Vec<Store>,
     groups: Groups,
@@ -36,7 +36,7 @@ pub(crate) struct StoreMeasure {
 }
 
 /// What happened at one store.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 struct Tally {
     held: u64,
     peak: u64,

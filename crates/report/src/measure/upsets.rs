@@ -26,7 +26,7 @@ pub(crate) struct UpsetMeasure<'d> {
 }
 
 /// What went through the operator's hands so far.
-#[derive(Clone, Default, Serialize, Deserialize)]
+#[derive(Clone, Default, PartialEq, Serialize, Deserialize)]
 pub(crate) struct ByHand {
     put_in: BTreeMap<KindId, u64>,
     boxes_taken: u64,
@@ -64,8 +64,8 @@ impl<'d> UpsetMeasure<'d> {
         self.by_hand.clone()
     }
 
-    pub(crate) fn resumed(self, by_hand: ByHand) -> Self {
-        Self { by_hand, ..self }
+    pub(crate) fn put_back(&mut self, by_hand: ByHand) {
+        self.by_hand = by_hand;
     }
 
     pub(crate) fn event(&mut self, tick: Tick, event: &Event) {

@@ -11,7 +11,7 @@ use crate::build::build_time;
 use crate::findings::Cost;
 
 /// Adds up the work and the firings.
-#[derive(Clone, Serialize, Deserialize)]
+#[derive(Clone, PartialEq, Serialize, Deserialize)]
 pub(crate) struct WorkMeasure {
     cost: Cost,
     /// How long the world takes for it, where that is asked for.
