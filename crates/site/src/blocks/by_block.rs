@@ -4,7 +4,8 @@ use std::collections::HashMap;
 use std::hash::{BuildHasherDefault, Hasher};
 
 /// What belongs to each block. It has no order: nothing that is reported may hang on one.
-pub(crate) type ByBlock<T> = HashMap<hallwright_declared::space::Block, T, BuildHasherDefault<BlockHasher>>;
+pub(crate) type ByBlock<T> =
+    HashMap<hallwright_declared::space::Block, T, BuildHasherDefault<BlockHasher>>;
 
 /// Mixes the coordinates of one block. Blocks are no secret, so a multiplication will do.
 #[derive(Clone, Default)]
