@@ -131,6 +131,12 @@ pub(crate) const GOALS: &[Goal] = {
             "× parsing the flat form",
         ),
         goal(
+            "load_flat/scenario_compile",
+            Whole("load_flat/scenario_compile", "parse/scenario_compile"),
+            AtMost(2.0),
+            "× parsing the flat form",
+        ),
+        goal(
             "two_cores/runs_parallel",
             Whole("one_core/runs_parallel", "two_cores/runs_parallel"),
             AtLeast(1.85),

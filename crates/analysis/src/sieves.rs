@@ -60,16 +60,18 @@ impl Sieve {
     /// start, or a box first, is none.
     #[must_use]
     pub fn all(network: &Network, hoppers: &[PartId]) -> Vec<Self> {
-        let mut held: BTreeMap<PartId, Vec<&Filling>> = BTreeMap::new();
-        for (part, filling) in network.fillings() {
-            held.entry(*part).or_default().push(filling);
-        }
-        // What was looked at is taken out, so that none is there twice.
-        let held = hoppers
-            .iter()
-            .filter_map(|hopper| Some((*hopper, held.remove(hopper)?)));
-        held.filter_map(|(hopper, slots)| Self::of(network, hopper, slots))
-            .collect()
+        let mut seen = BTreeSet::new();
+        let each_once = hoppers.iter().filter(|hopper| seen.insert(**hopper));
+        let fillings = network.fillings();
+        let sieve = |hopper: &PartId| {
+            // Fillings are in the order of their parts.
+            let first = fillings.partition_point(|(part, _)| part < hopper);
+            let own = fillings[first..].iter();
+            let own = own.take_while(|(part, _)| part == hopper);
+            let slots = own.map(|(_, filling)| filling).collect();
+            Self::of(network, *hopper, slots)
+        };
+        each_once.filter_map(sieve).collect()
     }
 
     /// The hoppers that are filled like sieves, and are not among these: each begins with goods of several kinds, of

@@ -79,24 +79,25 @@ pub fn define(
     let laid = network.as_ref().map(|network| lay(network, placement));
     let mut losses: BTreeMap<PartId, BTreeMap<PartId, u8>> = BTreeMap::new();
     let nothing = BTreeMap::new();
+    let mut pieces = Vec::new();
     let mut writer = Writer::new(builder, names);
-    if let Some(laid) = &laid {
+    if let (Some(network), Some(laid)) = (&network, &laid) {
         let made = made(&laid.world);
-        losses = network.map_or_else(BTreeMap::new, |network| heard(&network, laid, &made, wires));
-        link(drawn, &mut members, laid, &made);
+        losses = heard(network, laid, &made, wires);
+        pieces = laid.pieces(network.part_count());
+        link(drawn, &mut members, (laid, &pieces), &made);
         open_tops(drawn, &mut members, laid, &made, &mut writer);
     }
     for (own, member) in drawn.iter().zip(&members) {
         writer.define(own.part, member);
     }
-    let pieces = laid.as_ref().map(Laid::pieces).unwrap_or_default();
     for (part, added) in writer.added() {
         let placed = match added {
             Added::Wire => Some(Placed::default().of_origin(Origin::Added)),
             Added::OpenBlock(of) => {
                 let block = laid
                     .as_ref()
-                    .and_then(|laid| open_block(laid, *pieces.get(&of)?));
+                    .and_then(|laid| open_block(laid, (*pieces.get(of.index())?)?));
                 let placed = block.map_or_else(Placed::default, Placed::at);
                 Some(placed.of_origin(Origin::Added))
             }
@@ -169,11 +170,15 @@ fn unlinked(own: &DrawnPart) -> Member {
 }
 
 /// Gives each drawn part the links that its blocks make.
-fn link(drawn: &[DrawnPart], members: &mut [Member], laid: &Laid, made: &Made) {
-    let pieces = laid.pieces();
+fn link(
+    drawn: &[DrawnPart],
+    members: &mut [Member],
+    (laid, pieces): (&Laid, &[Option<usize>]),
+    made: &Made,
+) {
     let number = |piece: usize| Some(laid.parts[piece]?.index());
     for (own, member) in drawn.iter().zip(members) {
-        let Some(piece) = pieces.get(&own.part).copied() else {
+        let Some(piece) = pieces[own.part.index()] else {
             continue;
         };
         let link = |(role, to): &(Role, usize)| {
@@ -224,14 +229,4 @@ fn open_block(laid: &Laid, piece: usize) -> Option<Block> {
     };
     let block: Block = piece.blocks.first()?.beside(side);
     laid.world.at(block).is_none().then_some(block)
-}
-
-impl Laid {
-    /// Of each part its piece.
-    fn pieces(&self) -> BTreeMap<PartId, usize> {
-        let numbered = self.parts.iter().enumerate();
-        numbered
-            .filter_map(|(piece, part)| Some(((*part)?, piece)))
-            .collect()
-    }
 }

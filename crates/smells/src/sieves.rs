@@ -229,18 +229,21 @@ pub(super) fn find_two_of_a_kind(
     }
     let mut followed = 0;
     for (kind, mut group) in of_kind {
-        while let Some(first) = group.first().copied() {
-            group.remove(0);
-            if group.is_empty() || followed == MOST_FOLLOWED {
+        while let [(sieve, above), _, ..] = group[..] {
+            if followed == MOST_FOLLOWED {
                 break;
             }
             followed += 1;
-            let (sieve, above) = first;
             let is_end = |node: usize| ends[node] || node == sieve.index();
             let reached = comes.ways.reached_by(kind, &[above], is_end);
-            let met = |(_, from): &(PartId, PartId)| reached[from.index()];
-            let behind: Vec<(PartId, PartId)> = group.iter().copied().filter(met).collect();
-            group.retain(|other| !met(other));
+            let mut behind = Vec::new();
+            group.retain(|(other, from)| {
+                let is_met = *other != sieve && reached[from.index()];
+                if is_met {
+                    behind.push((*other, *from));
+                }
+                !is_met && *other != sieve
+            });
             for (other, from) in behind {
                 // Two below one chest share what comes faster than one sieve draws.
                 let is_pair = from == above && network.part(from).hopper().is_none();

@@ -194,41 +194,35 @@ impl KindWays {
 /// The kinds of which an item may match a selector, and those of which one may not.
 fn parted(network: &Network, selector: &Selector) -> (KindSet, KindSet) {
     let kinds = network.kinds().len();
-    let may = |kind| may_hold(network, &selector.takes, kind);
-    (
-        KindSet::of(kinds, |kind| may(kind).0),
-        KindSet::of(kinds, |kind| may(kind).1),
-    )
+    let (mut matches, mut rest) = (KindSet::none(kinds), KindSet::none(kinds));
+    for kind in (0..kinds).map(KindId::from_index) {
+        let (may, may_not) = may_hold(network, &selector.takes, kind);
+        matches.0.set(kind.index(), may);
+        rest.0.set(kind.index(), may_not);
+    }
+    (matches, rest)
 }
+
 /// Whether a condition may hold for an item of this kind, and whether it may not.
 fn may_hold(network: &Network, predicate: &Predicate, kind: KindId) -> (bool, bool) {
     let surely = |holds: bool| (holds, !holds);
     let is_box = network.kind(kind).is_box;
-    let each = |list: &[Predicate]| -> Vec<(bool, bool)> {
-        let each = list.iter();
-        each.map(|one| may_hold(network, one, kind)).collect()
-    };
+    let of = |one: &Predicate| may_hold(network, one, kind);
     match predicate {
         Predicate::Kinds(list) => surely(list.contains(&kind)),
         Predicate::Box => surely(is_box),
         Predicate::BoxOf(_) | Predicate::BoxFull | Predicate::BoxEmpty => (is_box, true),
         Predicate::Single => surely(network.kind(kind).stack_limit == StackLimit::One),
-        Predicate::All(list) => {
-            let each = each(list);
-            (
-                each.iter().all(|(may, _)| *may),
-                each.iter().any(|(_, may_not)| *may_not),
-            )
-        }
-        Predicate::Any(list) => {
-            let each = each(list);
-            (
-                each.iter().any(|(may, _)| *may),
-                each.iter().all(|(_, may_not)| *may_not),
-            )
-        }
+        Predicate::All(list) => list
+            .iter()
+            .map(of)
+            .fold((true, false), |all, one| (all.0 && one.0, all.1 || one.1)),
+        Predicate::Any(list) => list
+            .iter()
+            .map(of)
+            .fold((false, true), |any, one| (any.0 || one.0, any.1 && one.1)),
         Predicate::Not(one) => {
-            let (may, may_not) = may_hold(network, one, kind);
+            let (may, may_not) = of(one);
             (may_not, may)
         }
     }

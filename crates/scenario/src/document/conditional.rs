@@ -17,10 +17,17 @@ pub(crate) struct Conditional<T> {
 pub(crate) struct Placed<T> {
     /// The condition; none means always.
     pub(crate) when: Option<Expression>,
-    /// Where it stands, and how it is turned.
-    pub(crate) placing: PlacingDocument,
+    /// Where it stands, and how it is turned; none if nothing is said of that, as of most parts.
+    placing: Option<Box<PlacingDocument>>,
     /// The thing.
     pub(crate) value: T,
+}
+
+impl<T> Placed<T> {
+    /// Where it stands, and how it is turned.
+    pub(crate) fn placing(&self) -> &PlacingDocument {
+        self.placing.as_deref().unwrap_or(PlacingDocument::NOTHING)
+    }
 }
 
 impl<T: FromFields> Decode for Placed<T> {

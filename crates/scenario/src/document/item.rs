@@ -11,14 +11,14 @@ pub(crate) enum ItemDocument {
     /// `Full("barley")`: a box full of these goods.
     Full(Expression),
     /// `Boxed(…)`: a box with contents.
-    Boxed(BoxedDocument),
+    Boxed(Box<BoxedDocument>),
 }
 
 impl Decode for ItemDocument {
     fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
         match node.choice() {
             Some(("Full", payload)) => Expression::from_payload(payload, reader).map(Self::Full),
-            Some(("Boxed", payload)) => BoxedDocument::decode(payload, reader).map(Self::Boxed),
+            Some(("Boxed", payload)) => Box::decode(payload, reader).map(Self::Boxed),
             _ => Expression::decode(node, reader).map(Self::Kind),
         }
     }

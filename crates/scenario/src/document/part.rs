@@ -28,7 +28,7 @@ kinds_of! {
         /// A place where a box stands.
         Bench(BenchDocument),
         /// A sorting device.
-        Selector(SelectorDocument),
+        Selector(Box<SelectorDocument>),
         /// Where shuttles stand.
         Dock(NothingDocument),
         /// An inventory that travels.

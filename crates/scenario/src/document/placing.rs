@@ -28,9 +28,38 @@ pub(crate) struct PlacingDocument {
     pub(crate) sides: Entries<GateDocument>,
 }
 
+/// Its fields.
+const FIELDS: [&str; 10] = [
+    "position", "faces", "along", "on", "path", "sources", "apart", "drawn", "size", "sides",
+];
+
 impl PlacingDocument {
-    /// Takes its fields from those of a part. `None` if one of them cannot be read, which is reported.
-    pub(crate) fn take(fields: &mut Fields<'_>, reader: &mut Reader<'_>) -> Option<Self> {
+    /// That of a part of which nothing is said.
+    pub(crate) const NOTHING: &'static Self = &Self {
+        position: None,
+        faces: None,
+        along: None,
+        on: None,
+        path: Vec::new(),
+        sources: Vec::new(),
+        apart: None,
+        drawn: None,
+        size: None,
+        sides: Entries {
+            list: Vec::new(),
+            is_whole: true,
+        },
+    };
+
+    /// Takes its fields from those of a part; none if none is there. `None` if one of them cannot be read,
+    /// which is reported.
+    pub(crate) fn take(
+        fields: &mut Fields<'_>,
+        reader: &mut Reader<'_>,
+    ) -> Option<Option<Box<Self>>> {
+        if fields.lacks_all(&FIELDS) {
+            return Some(None);
+        }
         let position = fields.take("position", reader);
         let faces = fields.take("faces", reader);
         let along = fields.take("along", reader);
@@ -41,7 +70,7 @@ impl PlacingDocument {
         let drawn = fields.take("drawn", reader);
         let size = fields.take("size", reader);
         let sides = fields.take_entries("sides", reader);
-        Some(Self {
+        Some(Some(Box::new(Self {
             position: position?,
             faces: faces?,
             along: along?,
@@ -52,7 +81,7 @@ impl PlacingDocument {
             drawn: drawn?,
             size: size?,
             sides,
-        })
+        })))
     }
 }
 

@@ -109,7 +109,7 @@ impl<'d> Drawing<'d> {
     /// Whether a part stands nowhere though it has to, which is reported. A dock is at a side of its shuttle, and the
     /// blocks of a wire that is `drawn: true` are among those of the floors, or it leads through a full block.
     pub(super) fn misses(&self, member: usize, part: &Placed<PartDocument>) -> bool {
-        let placing = &part.placing;
+        let placing = part.placing();
         let is_placed = placing.position.is_some() || !placing.path.is_empty();
         let is_dock = matches!(part.value, PartDocument::Dock(_));
         let drawn = placing.drawn.as_ref().map(|drawn| &drawn.kind);
@@ -129,7 +129,7 @@ impl<'d> Drawing<'d> {
         for (number, (entry, words)) in parts.iter().zip(&self.words).enumerate() {
             let Some(part) = &entry.value else { continue };
             let name = &entry.name.text;
-            let at_its_own = own_place(&part.placing);
+            let at_its_own = own_place(part.placing());
             match (&words[..], at_its_own) {
                 ([], _) if self.is_whole && self.misses(number, part) => {
                     let message = format!("`{name}` is never drawn");

@@ -223,7 +223,7 @@ impl<'d> Resolver<'d> {
     /// Whether a name is the first of its kind: a second one is reported, and cannot be referred to.
     fn is_first(&self, scope: ScopeId, name: &Name, number: usize) -> bool {
         let layout = self.layouts.get(self.scopes[scope.index()].layout);
-        layout.members.get(name.text.as_str()) == Some(&number)
+        layout.names_each_once || layout.members.get(name.text.as_str()) == Some(&number)
     }
 
     fn declare_part(
@@ -256,7 +256,7 @@ impl<'d> Resolver<'d> {
                 let drawn = layout.drawing.words.get(number);
                 let word = drawn.and_then(|words| words.first()).map(|word| word.span);
                 let words = is_drawn.then_some((name.as_str(), number, heights));
-                let placed = self.placed(scope, &conditional.placing, &conditional.value, words);
+                let placed = self.placed(scope, conditional.placing(), &conditional.value, words);
                 self.placement.parts.push(placed);
                 self.parts.push(PartRecord {
                     scope,

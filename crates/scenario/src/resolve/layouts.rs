@@ -51,6 +51,8 @@ pub(super) struct Layout<'d> {
     pub(super) drawing: Drawing<'d>,
     /// The number of each member: parts, signals, uses, counted through.
     pub(super) members: HashMap<&'d str, usize>,
+    /// Whether no two members have one name.
+    pub(super) names_each_once: bool,
     /// Whether how much it contains can depend on the number of its instance.
     pub(super) mentions_index: bool,
 }
@@ -129,6 +131,7 @@ impl<'d> Layout<'d> {
             width_blocks: None,
             is_flat,
             drawing: Drawing::new(body, is_flat, |name| members.get(name).copied(), problems),
+            names_each_once: members.len() == Self::member_names(body).count(),
             members,
             mentions_index: mentions_index(body, parameters),
         }
@@ -146,8 +149,9 @@ pub(super) fn unique<'d>(
     what: &str,
     problems: &mut Problems,
 ) -> HashMap<&'d str, usize> {
-    let mut numbers: HashMap<&str, usize> = HashMap::new();
-    let mut spans: Vec<Span> = Vec::new();
+    let count = names.size_hint().0;
+    let mut numbers: HashMap<&str, usize> = HashMap::with_capacity(count);
+    let mut spans: Vec<Span> = Vec::with_capacity(count);
     for (number, name) in names.enumerate() {
         spans.push(name.span);
         let first = *numbers.entry(&name.text).or_insert(number);

@@ -1,18 +1,19 @@
 //! What stands where.
 
-use std::collections::BTreeMap;
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 
-use super::{Piece, Shape};
+use super::{ByBlock, Piece, Shape};
 use hallwright_declared::space::{Block, Side};
 
 /// A set of blocks: pieces, and which block each of them fills.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct World {
     pieces: Vec<Piece>,
-    blocks: BTreeMap<Block, usize>,
+    blocks: ByBlock<usize>,
     /// Mouths in the last block of a stream.
-    mouths: BTreeMap<Block, usize>,
-    names: BTreeMap<String, usize>,
+    mouths: ByBlock<usize>,
+    names: HashMap<String, usize>,
 }
 
 /// A block that two pieces would fill.
@@ -50,19 +51,23 @@ impl World {
         let number = self.pieces.len();
         let mut taken = Vec::new();
         for &block in &piece.blocks {
-            match self.blocks.get(&block) {
-                None => {
-                    self.blocks.insert(block, number);
+            let mut there = match self.blocks.entry(block) {
+                Entry::Vacant(open) => {
+                    open.insert(number);
+                    continue;
                 }
-                Some(&by) if by == number => {}
-                Some(&by) if is_end_of_stream(&self.pieces[by], block, piece.shape) => {
+                Entry::Occupied(there) => there,
+            };
+            match *there.get() {
+                by if by == number => {}
+                by if is_end_of_stream(&self.pieces[by], block, piece.shape) => {
                     self.mouths.entry(block).or_insert(number);
                 }
-                Some(&by) if is_end_of_stream(&piece, block, self.pieces[by].shape) => {
+                by if is_end_of_stream(&piece, block, self.pieces[by].shape) => {
                     self.mouths.insert(block, by);
-                    self.blocks.insert(block, number);
+                    there.insert(number);
                 }
-                Some(&by) => taken.push(Taken {
+                by => taken.push(Taken {
                     block,
                     by,
                     wanted_by: number,

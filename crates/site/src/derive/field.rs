@@ -1,10 +1,10 @@
 //! Which signals are in which blocks: section 3.
 
-use std::collections::{BTreeMap, VecDeque};
+use std::collections::VecDeque;
 
 use super::sources::deed;
 use super::wires::Wires;
-use crate::blocks::World;
+use crate::blocks::{ByBlock, World};
 use crate::network::{Hearing, UNHEARD_LOSS};
 use hallwright_declared::space::{Block, Side};
 
@@ -13,11 +13,11 @@ use hallwright_declared::space::{Block, Side};
 pub struct Field {
     wires: Wires,
     /// What each block of wire carries.
-    carried: BTreeMap<Block, Hearing<usize>>,
+    carried: ByBlock<Hearing<usize>>,
     /// What makes each full block strong or weak.
-    in_full: BTreeMap<Block, Hearing<usize>>,
+    in_full: ByBlock<Hearing<usize>>,
     /// Everything that acts on each block.
-    acts: BTreeMap<Block, Vec<Act>>,
+    acts: ByBlock<Vec<Act>>,
 }
 
 /// One thing that acts on a block.

@@ -1,14 +1,12 @@
 //! How blocks of wire join, and where they point: section 3.
 
-use std::collections::BTreeMap;
-
-use crate::blocks::{Shape, Use, World};
+use crate::blocks::{ByBlock, Shape, Use, World};
 use hallwright_declared::space::{Block, Side};
 
 /// All wire of a world.
 #[derive(Clone, Debug, Default)]
 pub struct Wires {
-    blocks: BTreeMap<Block, Joints>,
+    blocks: ByBlock<Joints>,
 }
 
 /// What one block of wire joins and points at.
@@ -53,7 +51,7 @@ fn joints(world: &World, wire: Block) -> Joints {
     let mut points_at = Vec::new();
     for side in Side::LEVEL {
         let before = joined.len();
-        joined.extend(joined_on(world, wire, side));
+        join_on(world, wire, side, &mut joined);
         if joined.len() > before || meets(world, wire, side) {
             points_at.push(side);
         }
@@ -66,14 +64,13 @@ fn joints(world: &World, wire: Block) -> Joints {
     Joints { joined, points_at }
 }
 
-/// The wire that it joins on this side: beside it, a step up, or a step down. Two at most, for a step up
+/// Adds the wire that it joins on this side: beside it, a step up, or a step down. Two at most, for a step up
 /// and one down can lie over each other.
-fn joined_on(world: &World, wire: Block, side: Side) -> Vec<Block> {
+fn join_on(world: &World, wire: Block, side: Side, joined: &mut Vec<Block>) {
     let beside = wire.beside(side);
     let above = wire.beside(Side::PlusY);
     let step_up = above.beside(side);
     let step_down = beside.beside(Side::MinusY);
-    let mut joined = Vec::new();
     if world.is_wire(beside) {
         joined.push(beside);
     }
@@ -83,7 +80,6 @@ fn joined_on(world: &World, wire: Block, side: Side) -> Vec<Block> {
     if world.is_wire(step_down) && !world.is_full(beside) {
         joined.push(step_down);
     }
-    joined
 }
 
 /// Whether wire turns to what is on this side of it.

@@ -57,6 +57,17 @@ pub(crate) fn lay(network: &Network, placement: &Placement) -> Laid {
 }
 
 impl Laid {
+    /// Of each of so many parts its piece.
+    pub(crate) fn pieces(&self, part_count: usize) -> Vec<Option<usize>> {
+        let mut pieces = vec![None; part_count];
+        for (piece, part) in self.parts.iter().enumerate() {
+            if let Some(part) = part {
+                pieces[part.index()] = Some(piece);
+            }
+        }
+        pieces
+    }
+
     fn add(&mut self, piece: Piece, part: Option<PartId>) {
         let (number, taken) = self.world.add(piece);
         debug_assert_eq!(number, self.parts.len(), "pieces are numbered in order");
@@ -117,7 +128,8 @@ impl Laid {
             };
             let part = self.parts[number];
             let hangs = piece.hangs();
-            for block in piece.blocks.clone() {
+            for place in 0..piece.blocks.len() {
+                let block = self.world.piece(number).blocks[place];
                 let support = block.beside(side);
                 if hangs {
                     let beside = [Side::MinusY].into_iter().chain(Side::LEVEL);

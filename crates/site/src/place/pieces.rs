@@ -74,7 +74,8 @@ impl<'a> Layer<'a> {
         let blocks = self.blocks[part.index()].iter().copied();
         let mut piece = Piece::new(self.network.name(part), shape(what, placed.built), blocks);
         piece.settings = Settings::of(what);
-        piece.faces = self.faces(part, placed, piece.shape);
+        let links = links(self.network, part);
+        piece.faces = self.faces(part, placed, piece.shape, &links);
         let is_double = piece.shape == Shape::DoubleChest;
         let along = placed.along.unwrap_or(Side::PlusX);
         let pointed = if is_double { Some(along) } else { piece.faces };
@@ -83,8 +84,8 @@ impl<'a> Layer<'a> {
             let finding = Finding::new(Rule::Faces, Some(part), at);
             findings.push(finding.saying(Detail::Faces(pointed)));
         }
-        piece.meant = self.meant(part);
-        piece.declared = self.declared(part);
+        piece.meant = self.meant(&links);
+        piece.declared = self.declared(part, &links);
         let corner = placed.position.unwrap_or_default();
         let size = placed.size.unwrap_or(Block::new(1, 1, 1));
         for gate in &placed.sides {
@@ -115,7 +116,13 @@ impl<'a> Layer<'a> {
     }
 
     /// Where it points: as is said, or else to what it pushes into.
-    fn faces(&self, part: PartId, placed: &Placed, shape: Shape) -> Option<Side> {
+    fn faces(
+        &self,
+        part: PartId,
+        placed: &Placed,
+        shape: Shape,
+        links: &[(Role, PartId)],
+    ) -> Option<Side> {
         if matches!(shape, Shape::Inverter | Shape::Lever | Shape::Button) {
             return placed.on.or(Some(Side::MinusY));
         }
@@ -123,38 +130,35 @@ impl<'a> Layer<'a> {
         if placed.faces.is_some() || !pushes {
             return placed.faces;
         }
-        let is_push = |(role, _): &(Role, PartId)| {
+        let is_push = |(role, _): &&(Role, PartId)| {
             matches!(role, Role::Target | Role::Into | Role::Bench | Role::Loose)
         };
         let here = *self.blocks[part.index()].first()?;
-        let Some((_, to)) = links(self.network, part).into_iter().find(is_push) else {
+        let Some((_, to)) = links.iter().find(is_push) else {
             return (shape == Shape::Hopper).then_some(Side::MinusY);
         };
-        let mut sides = self.met_at(to).iter();
+        let mut sides = self.met_at(*to).iter();
         let side = sides.find_map(|block| here.side_of(*block));
         side.filter(|side| shape != Shape::Hopper || *side != Side::PlusY)
     }
 
     /// The names of the mouths and streams to which it leads.
-    fn meant(&self, part: PartId) -> Vec<String> {
+    fn meant(&self, links: &[(Role, PartId)]) -> Vec<String> {
         let is_loose = |to: &PartId| self.network.part(*to).is_loose_place();
-        let to = links(self.network, part).into_iter().map(|(_, to)| to);
+        let to = links.iter().map(|(_, to)| *to);
         to.filter(is_loose)
             .map(|to| self.network.name(to).to_owned())
             .collect()
     }
 
     /// What no block says: the stops of a shuttle, and what lifts a bench's box.
-    fn declared(&self, part: PartId) -> Vec<Declared> {
+    fn declared(&self, part: PartId, links: &[(Role, PartId)]) -> Vec<Declared> {
         let name = |part: PartId| self.network.name(part).to_owned();
-        let stop = |(role, to): (Role, PartId)| {
+        let stop = |(role, to): &(Role, PartId)| {
             let is_stop = matches!(role, Role::Stop(_));
-            is_stop.then(|| Declared::Link(role, name(to)))
+            is_stop.then(|| Declared::Link(*role, name(*to)))
         };
-        let mut declared: Vec<Declared> = links(self.network, part)
-            .into_iter()
-            .filter_map(stop)
-            .collect();
+        let mut declared: Vec<Declared> = links.iter().filter_map(stop).collect();
         if let Part::Bench(bench) = self.network.part(part)
             && let Lift::Signal(signal) = bench.lift
         {

@@ -27,6 +27,14 @@ pub trait FromFields: Sized {
     fn from_fields(choice: &str, fields: &mut Fields<'_>, reader: &mut Reader<'_>) -> Option<Self>;
 }
 
+impl<T: FromFields> FromFields for Box<T> {
+    const CHOICES: &'static [&'static str] = T::CHOICES;
+
+    fn from_fields(choice: &str, fields: &mut Fields<'_>, reader: &mut Reader<'_>) -> Option<Self> {
+        T::from_fields(choice, fields, reader).map(Box::new)
+    }
+}
+
 /// Reads a type from named fields, together with more fields that `more` takes.
 pub fn decode_fields<T: FromFields, M>(
     node: Node<'_>,

@@ -106,6 +106,15 @@ impl<'t> Fields<'t> {
         self.entries.iter().any(|entry| entry.name == name)
     }
 
+    /// Whether none of these fields is there, all of which may be.
+    pub fn lacks_all(&mut self, names: &[&'static str]) -> bool {
+        let lacks_all = !names.iter().any(|name| self.has(name));
+        if lacks_all {
+            self.known.extend(names);
+        }
+        lacks_all
+    }
+
     /// Says that a field is needed, and missing.
     pub fn needs(&mut self, name: &'static str) {
         self.missing.push(name);

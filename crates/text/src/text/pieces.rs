@@ -152,6 +152,9 @@ fn end_before(text: &str, start: usize, at: usize, comment: Option<(usize, usize
 /// Where a text in quotes ends of which the first quote stands here, in a value that begins at `start`.
 fn text_end(text: &str, start: usize, quote: usize) -> usize {
     let before = &text[start..quote];
+    if !before.ends_with(['r', '#']) {
+        return quote + quoted_length(&text[quote..]); // As nearly all are.
+    }
     let unhashed = before.trim_end_matches('#');
     match unhashed.ends_with('r') {
         true => {
