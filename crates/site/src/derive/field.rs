@@ -85,7 +85,10 @@ impl Field {
     }
 
     fn let_wires_act(&mut self, world: &World) {
-        for (wire, carried) in &self.carried {
+        // In the order of blocks, for what acts on a block is listed in this order.
+        let mut carried: Vec<_> = self.carried.iter().collect();
+        carried.sort_unstable_by_key(|(wire, _)| **wire);
+        for (wire, carried) in carried {
             for to in self.wires.acts_on(*wire) {
                 let acts = self.acts.entry(to).or_default();
                 acts.extend(carried.iter().map(|(source, heard)| Act {
