@@ -24,6 +24,7 @@ pub(in crate::engine) struct Ripple {
     reach: u8,
     /// Those that have not been notified yet.
     members: Members,
+    /// The only one of them, if it is of a sort that needs no wave.
     sole: Sole,
 }
 
@@ -51,11 +52,7 @@ impl Engine<'_> {
                 } else {
                     self.level_by_event(scheduled)
                 };
-                if let Some(ripple) = self.change_level(place, level, true, observer)
-                    && !self.hand_to_sole(&ripple, observer)
-                {
-                    self.run_on(ripple, observer);
-                }
+                self.take_level(place, level, observer);
             }
         }
     }
@@ -151,6 +148,12 @@ impl Engine<'_> {
         level: u8,
         observer: &mut O,
     ) {
+        self.take_level(signal, level, observer);
+    }
+
+    /// As [`Self::set_level`], compiled into the loop that takes events.
+    #[inline(always)]
+    fn take_level<O: Observer + ?Sized>(&mut self, signal: usize, level: u8, observer: &mut O) {
         if let Some(ripple) = self.change_level(signal, level, true, observer)
             && !self.hand_to_sole(&ripple, observer)
         {

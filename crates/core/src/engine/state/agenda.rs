@@ -112,16 +112,6 @@ fn place_of_tick(tick: Tick) -> usize {
     tick.0 as usize % NEAR_TICKS
 }
 
-impl Queued {
-    fn new(key: Key, scheduled: Scheduled) -> Self {
-        let sequence = key.sequence;
-        Self {
-            sequence,
-            scheduled,
-        }
-    }
-}
-
 impl Queue {
     fn ahead(&self) -> &[Queued] {
         &self.events[self.taken..]
@@ -143,30 +133,22 @@ impl Agenda {
         self.next_sequence += 1;
         let scheduled = Scheduled { number, task };
         if delay_ticks < NEAR_TICKS as u32 && task != Task::HoldOff {
-            let queued = Queued {
-                sequence,
-                scheduled,
-            };
-            self.put_near(tick, rank, queued);
+            self.put_near(tick, rank, sequence, scheduled);
         } else {
-            self.put_sorted(tick, rank, sequence, scheduled);
+            let key = Key {
+                tick,
+                rank,
+                sequence,
+            };
+            self.put(key, scheduled);
         }
     }
 
-    #[inline(never)]
-    fn put_sorted(&mut self, tick: Tick, rank: EventRank, sequence: u64, scheduled: Scheduled) {
-        let key = Key {
-            tick,
-            rank,
-            sequence,
-        };
-        self.put(key, scheduled);
-    }
-
     /// Puts an event into its place, behind all that were scheduled before it.
+    #[inline(never)]
     fn put(&mut self, key: Key, scheduled: Scheduled) {
         if self.is_near(key.tick) {
-            self.put_near(key.tick, key.rank, Queued::new(key, scheduled));
+            self.put_near(key.tick, key.rank, key.sequence, scheduled);
         } else {
             self.far.insert(key, scheduled);
         }
@@ -176,10 +158,13 @@ impl Agenda {
     }
 
     #[inline]
-    fn put_near(&mut self, tick: Tick, rank: EventRank, queued: Queued) {
+    fn put_near(&mut self, tick: Tick, rank: EventRank, sequence: u64, scheduled: Scheduled) {
         let (tick, queue) = (place_of_tick(tick), rank as usize);
         self.busy |= 1 << (tick * RANKS.len() + queue);
-        self.near[tick].0[queue].events.push(queued);
+        self.near[tick].0[queue].events.push(Queued {
+            sequence,
+            scheduled,
+        });
     }
 
     fn is_near(&self, tick: Tick) -> bool {
@@ -305,7 +290,7 @@ impl Agenda {
                 break;
             }
             let scheduled = first.remove();
-            self.put_near(key.tick, key.rank, Queued::new(key, scheduled));
+            self.put_near(key.tick, key.rank, key.sequence, scheduled);
         }
     }
 

@@ -15,7 +15,7 @@ pub(in crate::engine) struct Gate {
     pub(in crate::engine) rule: Rule,
     /// Those that a change of it concerns, in the wiring's list.
     pub(in crate::engine) members: Members,
-    /// Which of them is the only one.
+    /// The only one of them, if it is of a sort that needs no wave.
     pub(in crate::engine) sole: Sole,
     /// Whether a repeater or comparator reads it itself.
     pub(in crate::engine) feeds: bool,
