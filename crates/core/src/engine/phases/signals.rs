@@ -151,14 +151,48 @@ impl Engine<'_> {
         self.take_level(signal, level, observer);
     }
 
-    /// As [`Self::set_level`], compiled into the loop that takes events.
+    /// As [`Self::set_level`], compiled into the loop that takes events: with it the chain that most changes run
+    /// along, from a comparator by a wire to an inverter, or from an inverter to a lock. In a chain each signal
+    /// concerns one part alone, and no wave is needed to find that.
     #[inline(always)]
     fn take_level<O: Observer + ?Sized>(&mut self, signal: usize, level: u8, observer: &mut O) {
         if let Some(ripple) = self.change_level(signal, level, true, observer)
-            && !self.hand_to_sole(&ripple, observer)
+            && !self.end_chain(&ripple, observer)
         {
+            if ripple.sole != Sole::Wire {
+                self.run_on(ripple, observer);
+            } else if let Some(ripple) = self.carry(ripple, observer)
+                && !self.end_chain(&ripple, observer)
+            {
+                self.run_far(ripple, observer);
+            }
+        }
+    }
+
+    /// Lets a change run on that a wire has carried: first along further wires.
+    #[inline(never)]
+    fn run_far<O: Observer + ?Sized>(&mut self, mut ripple: Ripple, observer: &mut O) {
+        while ripple.sole == Sole::Wire {
+            let Some(carried) = self.carry(ripple, observer) else {
+                return;
+            };
+            ripple = carried;
+        }
+        if !self.end_chain(&ripple, observer) {
             self.run_on(ripple, observer);
         }
+    }
+
+    /// A change that concerns one wire alone: what becomes of it there.
+    #[inline(always)]
+    fn carry<O: Observer + ?Sized>(
+        &mut self,
+        mut ripple: Ripple,
+        observer: &mut O,
+    ) -> Option<Ripple> {
+        let wire = self.next_that_hears(&mut ripple)?;
+        let level = self.level_of_wire(wire, &ripple)?;
+        self.change_level(wire.place(), level, true, observer)
     }
 
     /// As [`Self::set_level`], of what others see alone.
@@ -173,13 +207,12 @@ impl Engine<'_> {
         }
     }
 
-    /// The last step of most chains, a wire before an inverter or an inverter before a lock, is compiled: the signal
-    /// concerns one part alone, and no wave is needed to find it. Says whether that was so.
+    /// The last step of a chain: the signal concerns one part alone, which is no wire. Says whether that was so.
     #[inline(always)]
-    fn hand_to_sole<O: Observer + ?Sized>(&mut self, ripple: &Ripple, observer: &mut O) -> bool {
+    fn end_chain<O: Observer + ?Sized>(&mut self, ripple: &Ripple, observer: &mut O) -> bool {
         let (was, now) = (ripple.was > 0, ripple.now > 0);
         match ripple.sole {
-            Sole::OneOfMany => return false,
+            Sole::Wire | Sole::OneOfMany => return false,
             Sole::Nobody => {}
             Sole::Inverter => self.invert_again(self.sole(ripple), now),
             Sole::Lock if was != now => self.set_lock(self.sole(ripple), now, observer),
@@ -225,7 +258,7 @@ impl Engine<'_> {
                 };
                 if let Some(level) = goes_on
                     && let Some(mut inner) = self.change_level(place, level, true, observer)
-                    && !self.hand_to_sole(&inner, observer)
+                    && !self.end_chain(&inner, observer)
                 {
                     inner.reach = u8::MAX;
                     // Most often those after a wire are out of reach, and there is nothing to come back to.

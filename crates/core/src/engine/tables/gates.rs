@@ -32,6 +32,8 @@ pub(in crate::engine) struct Members {
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(in crate::engine) enum Sole {
     Nobody,
+    /// A wire.
+    Wire,
     /// An inverter.
     Inverter,
     /// A hopper or selector that it locks.
@@ -144,11 +146,11 @@ impl Gates {
     /// What a part is to a signal that concerns it alone.
     fn sole(&self, member: Member) -> Sole {
         match member.role {
+            Role::Carries => Sole::Wire,
             Role::Inverts => Sole::Inverter,
             Role::Locked => Sole::Lock,
             Role::Reads if self.of(member.place()).rule.looks_again() => Sole::Reader,
             Role::Reads
-            | Role::Carries
             | Role::CatchesUp
             | Role::ObservesLevel
             | Role::ObservesSwitch
