@@ -5,8 +5,8 @@ use std::ops::ControlFlow;
 
 use hallwright_core::tick::Tick;
 use hallwright_core::timeline::Timeline;
-use hallwright_declared::declarations::{Declarations, Goal, Stop};
-use hallwright_report::{RunInput, Wanted, are_alike, run, run_alike};
+use hallwright_declared::declarations::{Declarations, Goal, Mark, Stop};
+use hallwright_report::{Decided, RunInput, Wanted, are_alike, decide_alike, run, run_alike};
 use rand::RngExt as _;
 
 use crate::drawn::Drawn;
@@ -83,6 +83,101 @@ fn random_networks_stopped_together_and_each_by_itself_are_alike() {
     let tried: u64 = (0..networks).map(tried).sum();
     println!("{tried} stops of {networks} networks");
     assert!(tried > 3 * networks, "only {tried} stops");
+}
+
+/// Goals that a run may miss for good before its end, all but the last with bounds between nothing and more than most
+/// runs come to.
+fn drawn_goals(drawn: &mut Drawn) -> Vec<Goal> {
+    let sections = drawn.declared.sections.len();
+    let has_desk = !drawn.declared.desks.is_empty();
+    let longest_ticks = drawn.run_ticks;
+    let mut draw = |below: u64| drawn.random.random_range(0..below);
+    let marks = [Mark::Cleared, Mark::SafeToClose, Mark::Quiet, Mark::Resumed];
+    let mut goals = vec![
+        Goal::LostAtMost(draw(20)),
+        Goal::RefusedAtMost(draw(40)),
+        Goal::StopsNotSafeAtMost(draw(2)),
+    ];
+    for mark in marks {
+        let section = draw(sections as u64 + 1).checked_sub(1);
+        goals.push(Goal::MarkWithin {
+            mark,
+            section: section.and_then(|section| usize::try_from(section).ok()),
+            ticks: draw(longest_ticks),
+        });
+    }
+    if has_desk {
+        goals.push(Goal::RequestWithin {
+            desk: 0,
+            ticks: draw(longest_ticks),
+            with_stops: draw(2) == 0,
+        });
+    }
+    goals
+}
+
+/// Decides the runs of the network of a seed, each with one goal alone allowed to be missed; gives how many ended
+/// early, by that goal.
+fn decided(seed: u64, ended: &mut [u64; 8]) {
+    let Some(mut drawn) = Drawn::of(seed) else {
+        return;
+    };
+    let goals = drawn_goals(&mut drawn);
+    let length_ticks = drawn.run_ticks;
+    let mut ticks: Vec<u64> = (0..4)
+        .map(|_| drawn.random.random_range(0..length_ticks))
+        .collect();
+    ticks.sort_unstable();
+    for (place, goal) in goals.iter().enumerate() {
+        drawn.declared.goals = only(goal);
+        let stopped: Vec<Declarations> =
+            ticks.iter().map(|at| moved(&drawn.declared, *at)).collect();
+        let inputs = stopped.iter().map(|declared| drawn.input(declared));
+        let inputs: Vec<RunInput<'_>> = inputs.collect();
+        let mut left = inputs.iter();
+        decide_alike(&inputs, &mut |decided| {
+            let input = left.next().expect("no more is decided than asked");
+            let whole = run(input, &mut |_| {});
+            match decided {
+                Decided::AtTheEnd(found) => assert_eq!(found.verdicts, whole.verdicts),
+                Decided::Missed { at, verdict } => {
+                    let missed = &whole.verdicts[verdict];
+                    assert!(!missed.is_met(), "seed {seed}, at {at:?}: {missed:#?}");
+                    assert_eq!(missed.goal, Some(0), "seed {seed}: all else is allowed");
+                    assert!(at.0 < input.run_ticks);
+                    ended[place] += 1;
+                }
+            }
+            ControlFlow::Continue(())
+        });
+        assert!(left.next().is_none(), "each is decided");
+    }
+}
+
+/// One goal, and others that allow all else that may be certain before the end.
+fn only(goal: &Goal) -> Vec<Goal> {
+    let most = u64::MAX / 2;
+    let mut goals = vec![goal.clone()];
+    let asks = |other: &Goal| std::mem::discriminant(goal) == std::mem::discriminant(other);
+    let others = [
+        Goal::LostAtMost(most),
+        Goal::RefusedAtMost(most),
+        Goal::StopsNotSafeAtMost(most),
+    ];
+    goals.extend(others.into_iter().filter(|other| !asks(other)));
+    goals
+}
+
+#[test]
+fn a_run_that_ends_early_misses_what_the_whole_run_misses() {
+    let networks = std::env::var("ALIKE_NETWORKS").ok();
+    let networks = networks.map_or(NETWORKS, |text| text.parse().expect("a number"));
+    let mut ended = [0; 8];
+    for seed in 0..networks {
+        decided(seed, &mut ended);
+    }
+    println!("ended early by each goal: {ended:?}");
+    assert!(ended.iter().all(|count| *count > 0), "{ended:?}");
 }
 
 #[test]

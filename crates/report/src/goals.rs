@@ -1,6 +1,7 @@
 //! Judges goals: each is a figure of the catalogue, or two, with bounds.
 
 mod causes;
+mod for_good;
 mod remarks;
 
 use hallwright_core::tick::Tick;
@@ -9,6 +10,8 @@ use hallwright_declared::declarations::{Declarations, Goal, Mark};
 use crate::figures::{Name, Of, Quantity, Reading};
 use crate::findings::{Marks, Measured, StopFinding};
 use crate::verdicts::{Question, Ruling, asked_of_all};
+
+pub(crate) use self::for_good::SoFar;
 
 /// A goal, judged.
 #[derive(Clone, PartialEq, Debug)]

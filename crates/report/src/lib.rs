@@ -22,6 +22,6 @@ pub use going_on::{GoneOn, came_to_rest, went_on};
 pub use hallwright_findings::units;
 pub use heading::Heading;
 pub use runner::{
-    Halfway, RunInput, Wanted, are_alike, run, run_alike, run_in_parts, run_observed,
-    run_with_limits, setup_for, watch_stop,
+    Decided, Halfway, RunInput, Wanted, are_alike, decide_alike, run, run_alike, run_in_parts,
+    run_observed, run_with_limits, setup_for, watch_stop,
 };

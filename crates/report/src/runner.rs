@@ -1,5 +1,7 @@
 //! Runs a network and takes every measurement.
 
+mod alike;
+
 use std::ops::ControlFlow;
 
 use hallwright_core::engine::{Engine, State};
@@ -15,9 +17,11 @@ use serde::{Deserialize, Serialize};
 use crate::findings::{Findings, Measured, StopFinding};
 use crate::going_on::going_on;
 use crate::left_behind::left_behind;
-use crate::measure::{Afterwards, Kept, Onward, Recorder, sample_ticks};
+use crate::measure::{Afterwards, Kept, Onward, Recorder};
 use hallwright_analysis::homes::HomesOfRuns;
 use hallwright_analysis::limits::{Cleared, LeastOfStops, LimitFinder};
+
+pub use self::alike::{Decided, are_alike, decide_alike, run_alike};
 
 /// How often a run reports how far it is.
 const PROGRESS_STEPS: u64 = 100;
@@ -96,7 +100,9 @@ pub fn run_observed(
 ) -> Findings {
     let setup = setup_for(input);
     let begun = begin(input, &setup);
-    let over = drive(input, &setup, begun, extra, progress, &mut |_, _| None);
+    let over = drive(input, &setup, begun, extra, progress, &mut |_, _| {
+        goes_on(None)
+    });
     let measured = conclude_whole(input, &setup, over);
     Findings::new(measured, input.declarations, None)
 }
@@ -155,7 +161,7 @@ pub fn run_in_parts(
             finder.stopped(&engine.view());
         }
         let next = [stops.peek().copied(), keep_at.peek().map(|at| **at)];
-        next.into_iter().flatten().min()
+        goes_on(next.into_iter().flatten().min())
     };
     let over = drive(input, &setup, begun, extra, progress, &mut halt);
     let measured = conclude_whole(input, &setup, over);
@@ -165,73 +171,6 @@ pub fn run_in_parts(
     let sieves_kept = !measured.sieves.iter().any(|sieve| sieve.was_broken);
     let limits = finder.finish(&steadiest_ticks, &cleared, sieves_kept);
     Findings::new(measured, declared, Some(limits))
-}
-
-/// Makes runs that are alike until they are stopped, and what comes before only once: `each` is given what every
-/// one of them found, in their order, for as long as it goes on. It is what [`run`] finds, as far as it is wanted.
-///
-/// Each is [alike](are_alike) to the first of them, and their first stops ascend.
-///
-/// # Panics
-///
-/// As [`run`], and if they are not alike.
-pub fn run_alike(
-    inputs: &[RunInput<'_>],
-    wanted: Wanted,
-    each: &mut dyn FnMut(Findings) -> ControlFlow<()>,
-) {
-    let Some(first) = inputs.first() else {
-        return;
-    };
-    let unstopped = Declarations {
-        stops: Vec::new(),
-        ..first.declarations.clone()
-    };
-    let shared = RunInput {
-        declarations: &unstopped,
-        ..first.clone()
-    };
-    let setup = setup_for(&shared);
-    let (mut engine, mut recorder) = begin(&shared, &setup);
-    let mut homes = HomesOfRuns::default();
-    for input in inputs {
-        assert!(
-            are_alike(first, input),
-            "runs that share their beginning are alike in it"
-        );
-        engine.run_watched(first_stop(input), &mut recorder);
-        let setup = setup_for(input);
-        let begun = go_on(
-            input,
-            &setup,
-            Engine::branch(input.network, &setup, &engine),
-            recorder.kept(),
-        );
-        let over = drive(input, &setup, begun, &mut (), &mut |_| {}, &mut |_, _| None);
-        let measured = conclude(input, &setup, wanted, over, &mut homes);
-        if each(Findings::new(measured, input.declarations, None)).is_break() {
-            return;
-        }
-    }
-}
-
-/// Whether two runs of what is declared alike but for stops are alike until one of them is stopped: in all
-/// that happens, and in when it is measured.
-#[must_use]
-pub fn are_alike(one: &RunInput<'_>, other: &RunInput<'_>) -> bool {
-    std::ptr::eq(one.network, other.network)
-        && std::ptr::eq(one.timeline, other.timeline)
-        && one.seed == other.seed
-        && one.orders == other.orders
-        && sample_ticks(one.run_ticks) == sample_ticks(other.run_ticks)
-}
-
-/// When a run is stopped first, or its end.
-fn first_stop(input: &RunInput<'_>) -> Tick {
-    let stop = input.declarations.stops.first();
-    stop.map_or(Tick(input.run_ticks), |stop| {
-        stop.at.min(Tick(input.run_ticks))
-    })
 }
 
 /// Goes on from the tick of the first declared stop until its watch is over, and says what was found;
@@ -281,15 +220,20 @@ fn go_on<'a>(input: &RunInput<'a>, setup: &'a Setup, engine: Engine<'a>, kept: K
     (engine, recorder)
 }
 
+/// What a run is shown to goes on: until this tick, if it asks for it again there.
+fn goes_on(until: Option<Tick>) -> ControlFlow<(), Option<Tick>> {
+    ControlFlow::Continue(until)
+}
+
 /// Runs to the end, from the start or from where it was kept. `halt` is shown the run before a tick, as often
-/// as it asks for.
+/// as it asks for, and may end it there.
 fn drive<'a>(
     input: &RunInput<'a>,
     setup: &'a Setup,
     (mut engine, recorder): Begun<'a>,
     extra: &mut dyn Observer,
     progress: &mut dyn FnMut(Tick),
-    halt: &mut dyn FnMut(&Engine<'_>, &Recorder<'_>) -> Option<Tick>,
+    halt: &mut dyn FnMut(&Engine<'_>, &Recorder<'_>) -> ControlFlow<(), Option<Tick>>,
 ) -> Begun<'a> {
     let run_ticks = input.run_ticks;
     let mut observers = (recorder, extra);
@@ -299,7 +243,10 @@ fn drive<'a>(
         let halts = if is_over {
             None
         } else {
-            halt(&engine, &observers.0)
+            match halt(&engine, &observers.0) {
+                ControlFlow::Continue(until) => until,
+                ControlFlow::Break(()) => break,
+            }
         };
         observers.0.pause(Onward {
             engine: &engine,

@@ -12,7 +12,7 @@ use crate::case::{Case, CaseRun};
 use crate::machine::{Machine, Unmade, caught};
 
 /// So many runs at most share their beginning: it is small then beside what each does by itself.
-const MOST_SHARED: usize = 32;
+pub(crate) const MOST_SHARED: usize = 32;
 
 /// A run that was made.
 pub struct Made<'a> {
@@ -106,7 +106,7 @@ impl Machine<'_> {
 
 /// Neighbours that are alike until they are stopped, by their places: so many at most in a batch, and in each the
 /// first stops ascend.
-fn batches(
+pub(crate) fn batches(
     designs: &[Vec<RunInput<'_>>],
     jobs: &[(usize, Case)],
     most: usize,

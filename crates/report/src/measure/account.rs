@@ -106,6 +106,11 @@ impl<'d> AccountMeasure<'d> {
         }
     }
 
+    /// Items refused so far, boxes without what they hold.
+    pub(crate) fn refused_items(&self) -> u64 {
+        self.tally.refused.iter().sum()
+    }
+
     pub(crate) fn kept(&self) -> Tally {
         self.tally.clone()
     }

@@ -127,6 +127,11 @@ impl LossMeasure {
         }
     }
 
+    /// Items lost so far.
+    pub(crate) fn items(&self) -> u64 {
+        self.loss.items
+    }
+
     pub(crate) fn finish(self) -> Loss {
         self.loss
     }

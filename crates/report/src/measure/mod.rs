@@ -81,12 +81,13 @@ use self::stores::StoreMeasure;
 use self::upsets::UpsetMeasure;
 use self::work::WorkMeasure;
 use crate::findings::{Backlog, GoingOn, LeftBehind, Measured, SectionFinding, StopFinding};
+use crate::goals::SoFar;
 use crate::units::Share;
 
 pub use self::account::AccountWatch;
 pub use self::ledger::slot_items;
 pub(crate) use self::ledger::{box_contents, distinct};
-pub(crate) use self::requests::is_box_of;
+pub(crate) use self::requests::{is_box_of, stopped_ticks};
 pub use self::sections::parts_of;
 pub(crate) use self::slices::has_room as has_room_in;
 pub(crate) use self::standing::{Places, Thing};
@@ -337,6 +338,18 @@ impl<'d> Recorder<'d> {
     /// What such a copy did.
     pub(crate) fn settle(&mut self, at_rest: &Foresight) {
         self.work.settled(at_rest.work_at_rest);
+    }
+
+    /// What of the run is certain before this tick.
+    pub(crate) fn so_far(&self, tick: Tick) -> SoFar<'_> {
+        SoFar {
+            tick,
+            lost_items: self.loss.items(),
+            refused_items: self.account.refused_items(),
+            stops: self.stops.found(),
+            desks: self.requests.found(),
+            declared_stops: &self.declared.stops,
+        }
     }
 
     /// When anything moved last.

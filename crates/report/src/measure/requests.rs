@@ -102,6 +102,11 @@ impl RequestMeasure {
         }
     }
 
+    /// Every request so far, by desk.
+    pub(crate) fn found(&self) -> &[DeskFinding] {
+        &self.found
+    }
+
     /// The run is over. `stops`: while which the hall was stopped.
     pub(crate) fn finish(mut self, stops: &[Stop], end: Tick) -> Vec<DeskFinding> {
         for request in self.found.iter_mut().flat_map(|desk| &mut desk.requests) {
@@ -147,7 +152,7 @@ fn boxes_aboard(spot: Spot, kind: KindId, view: &View<'_>) -> u64 {
 }
 
 /// How many ticks from one to another the hall was stopped.
-fn stopped_ticks(stops: &[Stop], from: Tick, until: Tick) -> u64 {
+pub(crate) fn stopped_ticks(stops: &[Stop], from: Tick, until: Tick) -> u64 {
     let stopped = stops.iter().map(|stop| {
         let ended = stop.restart.as_ref();
         let ended = ended.map_or(until, |restart| stop.at + restart.after_ticks);

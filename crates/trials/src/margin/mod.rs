@@ -6,11 +6,11 @@
 
 mod border;
 mod group;
+mod hall;
 
-use hallwright_core::network::Network;
 use hallwright_report::RunInput;
-use hallwright_report::findings::{Findings, Standing};
 
+use self::hall::Hall;
 use crate::case::Case;
 use crate::machine::{Machine, Unmade};
 
@@ -164,135 +164,4 @@ pub fn margin(
 fn slowest(group: &GroupMargin) -> Option<(&Group, u64)> {
     let border = &group.found.as_ref().ok()?.border;
     (border.good > border.now).then_some((&group.group, border.good))
-}
-
-/// What is run.
-struct Hall<'a, 'p> {
-    bases: &'a [RunInput<'a>],
-    cases: &'a [Case],
-    machine: &'a Machine<'p>,
-}
-
-impl Hall<'_, '_> {
-    fn slower(&self, group: &Group) -> Result<Slower, Unmade> {
-        let no_run = || Unmade::Broke("there is no run".to_owned());
-        let (first, others) = self.cases.split_first().ok_or_else(no_run)?;
-        let (mut missed, mut less): (Vec<(u64, Missed)>, Vec<Less>) = (Vec::new(), Vec::new());
-        let now = Done::of(&self.run(first, &|network| network.clone())?);
-        let mut cut_short = Ok(());
-        let border = Border::search(group.now_ticks, group.unit_ticks, |ticks, depth| {
-            let slow = |network: &Network| group.at(network, ticks);
-            let found = match depth {
-                Depth::One => self.run(first, &slow).map(|findings| {
-                    less.extend(now.less_in(&Done::of(&findings), ticks));
-                    missed_in(first, &findings)
-                }),
-                Depth::All => self.first_missed([first].into_iter().chain(others), &slow),
-            };
-            let found = found.unwrap_or_else(|unmade| {
-                // The search ends soon if nothing is good any more, and is of no use.
-                cut_short = Err(unmade);
-                None
-            });
-            let is_good = found.is_none() && cut_short.is_ok();
-            missed.extend(found.map(|found| (ticks, found)));
-            is_good
-        });
-        cut_short?;
-        let at_border = missed
-            .into_iter()
-            .find(|(ticks, _)| Some(*ticks) == border.bad);
-        less.retain(|less| less.ticks <= border.good);
-        less.sort_by_key(|less| less.ticks);
-        Ok(Slower {
-            border,
-            missed: at_border.map(|(_, missed)| missed),
-            less: less.into_iter().next(),
-        })
-    }
-
-    fn together(&self, slow: &[(&Group, u64)]) -> Result<Together, Unmade> {
-        let slow = |network: &Network| {
-            let mut slowed = network.clone();
-            for (group, ticks) in slow {
-                slowed = group.at(&slowed, *ticks);
-            }
-            slowed
-        };
-        let missed = self.first_missed(self.cases, &slow)?;
-        Ok(Together { missed })
-    }
-
-    /// What the first case that misses something misses.
-    fn first_missed<'c>(
-        &self,
-        cases: impl IntoIterator<Item = &'c Case>,
-        slow: &dyn Fn(&Network) -> Network,
-    ) -> Result<Option<Missed>, Unmade> {
-        for case in cases {
-            let missed = missed_in(case, &self.run(case, slow)?);
-            if missed.is_some() {
-                return Ok(missed);
-            }
-        }
-        Ok(None)
-    }
-
-    fn run(&self, case: &Case, slow: &dyn Fn(&Network) -> Network) -> Result<Findings, Unmade> {
-        if self.machine.is_cut_short() {
-            return Err(Unmade::CutShort);
-        }
-        let mut bases = self.bases.iter();
-        let base = bases.find(|base| base.seed == case.seed);
-        let base = base.expect("a case has the seed of one of its bases");
-        let network = slow(base.network);
-        let base = RunInput {
-            network: &network,
-            ..base.clone()
-        };
-        Ok(case.of_any(&[base]).findings())
-    }
-}
-
-fn missed_in(case: &Case, found: &Findings) -> Option<Missed> {
-    let missed = found.verdicts.iter().filter(|verdict| !verdict.is_met());
-    let subjects: Vec<String> = missed.map(|verdict| verdict.subject.clone()).collect();
-    (!subjects.is_empty()).then(|| Missed {
-        subjects,
-        case: case.clone(),
-    })
-}
-
-/// What was done by the end of a run: a goal can be met because nothing came to where it could be missed.
-struct Done {
-    home: u64,
-    flows: Vec<(String, u64)>,
-}
-
-impl Done {
-    fn of(found: &Findings) -> Self {
-        let at = |standing| found.account.amount(standing).goods_and_boxes();
-        let flows = found.flows.iter();
-        Self {
-            home: at(Standing::Home) + at(Standing::Serving) + at(Standing::TakenOut),
-            flows: flows.map(|flow| (flow.name.clone(), flow.items)).collect(),
-        }
-    }
-
-    /// Of what there is less in another run.
-    fn less_in(&self, other: &Self, ticks: u64) -> Option<Less> {
-        let less = |flow: Option<&String>, items, items_now| Less {
-            ticks,
-            flow: flow.cloned(),
-            items,
-            items_now,
-        };
-        if other.home < self.home {
-            return Some(less(None, other.home, self.home));
-        }
-        let mut flows = self.flows.iter().zip(&other.flows);
-        flows.find_map(|((name, now), (_, items))| {
-            (items < now).then(|| less(Some(name), *items, *now))
-        })
-    }
 }

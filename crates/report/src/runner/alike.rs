@@ -1,0 +1,136 @@
+//! Runs that are alike until they are stopped: what comes before is run once.
+
+use std::ops::ControlFlow;
+
+use hallwright_analysis::homes::HomesOfRuns;
+use hallwright_core::engine::Engine;
+use hallwright_core::setup::Setup;
+use hallwright_core::tick::Tick;
+use hallwright_declared::declarations::Declarations;
+
+use super::{Begun, RunInput, Wanted, begin, conclude, drive, go_on, goes_on, setup_for};
+use crate::findings::Findings;
+use crate::measure::{Recorder, sample_ticks};
+use crate::verdicts::asked_of_all;
+
+/// Makes runs that are alike until they are stopped, and what comes before only once: `each` is given what every
+/// one of them found, in their order, for as long as it goes on. It is what [`run`] finds, as far as it is wanted.
+///
+/// Each is [alike](are_alike) to the first of them, and their first stops ascend.
+///
+/// # Panics
+///
+/// As [`run`], and if they are not alike.
+pub fn run_alike(
+    inputs: &[RunInput<'_>],
+    wanted: Wanted,
+    each: &mut dyn FnMut(Findings) -> ControlFlow<()>,
+) {
+    let mut homes = HomesOfRuns::default();
+    branches(inputs, &mut |input, setup, begun| {
+        let over = drive(input, setup, begun, &mut (), &mut |_| {}, &mut |_, _| {
+            goes_on(None)
+        });
+        let measured = conclude(input, setup, wanted, over, &mut homes);
+        each(Findings::new(measured, input.declarations, None))
+    });
+}
+
+/// What came of a run of which nothing is asked but whether every verdict is as it should be.
+#[derive(Clone, PartialEq, Debug)]
+pub enum Decided {
+    /// It was run to its end: what was found, as far as a [judgement](Wanted::Judgement) goes.
+    AtTheEnd(Box<Findings>),
+    /// A verdict is missed for good, whatever comes behind this tick, and the run ended there.
+    Missed {
+        /// The next tick.
+        at: Tick,
+        /// The verdict, by its place among those of the whole run.
+        verdict: usize,
+    },
+}
+
+/// As [`run_alike`], but each run ends as soon as a verdict is missed for good.
+///
+/// # Panics
+///
+/// As [`run_alike`].
+pub fn decide_alike(inputs: &[RunInput<'_>], each: &mut dyn FnMut(Decided) -> ControlFlow<()>) {
+    let mut homes = HomesOfRuns::default();
+    branches(inputs, &mut |input, setup, begun| {
+        let asked = asked_of_all(input.declarations);
+        let mut missed = None;
+        let mut halt = |engine: &Engine<'_>, recorder: &Recorder<'_>| {
+            let so_far = recorder.so_far(engine.tick());
+            missed = asked.iter().position(|(_, goal)| so_far.misses(goal));
+            match missed {
+                Some(_) => ControlFlow::Break(()),
+                None => goes_on(None),
+            }
+        };
+        let over = drive(input, setup, begun, &mut (), &mut |_| {}, &mut halt);
+        if let Some(verdict) = missed {
+            let at = over.0.tick();
+            return each(Decided::Missed { at, verdict });
+        }
+        let measured = conclude(input, setup, Wanted::Judgement, over, &mut homes);
+        let findings = Findings::new(measured, input.declarations, None);
+        each(Decided::AtTheEnd(Box::new(findings)))
+    });
+}
+
+/// What is done with a run where it is stopped first.
+type Branch<'f> = dyn for<'s> FnMut(&RunInput<'s>, &'s Setup, Begun<'s>) -> ControlFlow<()> + 'f;
+
+/// Gives each of these runs where it is stopped first, for as long as it goes on: what comes before is run once.
+fn branches(inputs: &[RunInput<'_>], each: &mut Branch<'_>) {
+    let Some(first) = inputs.first() else {
+        return;
+    };
+    let unstopped = Declarations {
+        stops: Vec::new(),
+        ..first.declarations.clone()
+    };
+    let shared = RunInput {
+        declarations: &unstopped,
+        ..first.clone()
+    };
+    let setup = setup_for(&shared);
+    let (mut engine, mut recorder) = begin(&shared, &setup);
+    for input in inputs {
+        assert!(
+            are_alike(first, input),
+            "runs that share their beginning are alike in it"
+        );
+        engine.run_watched(first_stop(input), &mut recorder);
+        let setup = setup_for(input);
+        let begun = go_on(
+            input,
+            &setup,
+            Engine::branch(input.network, &setup, &engine),
+            recorder.kept(),
+        );
+        if each(input, &setup, begun).is_break() {
+            return;
+        }
+    }
+}
+
+/// Whether two runs of what is declared alike but for stops are alike until one of them is stopped: in all
+/// that happens, and in when it is measured.
+#[must_use]
+pub fn are_alike(one: &RunInput<'_>, other: &RunInput<'_>) -> bool {
+    std::ptr::eq(one.network, other.network)
+        && std::ptr::eq(one.timeline, other.timeline)
+        && one.seed == other.seed
+        && one.orders == other.orders
+        && sample_ticks(one.run_ticks) == sample_ticks(other.run_ticks)
+}
+
+/// When a run is stopped first, or its end.
+fn first_stop(input: &RunInput<'_>) -> Tick {
+    let stop = input.declarations.stops.first();
+    stop.map_or(Tick(input.run_ticks), |stop| {
+        stop.at.min(Tick(input.run_ticks))
+    })
+}
