@@ -1,5 +1,6 @@
 //! Runs that are alike until they are stopped: what comes before is run once.
 
+use std::borrow::Cow;
 use std::ops::ControlFlow;
 
 use hallwright_analysis::homes::HomesOfRuns;
@@ -9,7 +10,9 @@ use hallwright_core::tick::Tick;
 use hallwright_declared::declarations::Declarations;
 
 use super::{Begun, RunInput, Wanted, begin, conclude, drive, go_on, goes_on, setup_for};
+use crate::figures::Of;
 use crate::findings::Findings;
+use crate::goals::asked;
 use crate::measure::{Recorder, sample_ticks};
 use crate::verdicts::asked_of_all;
 
@@ -27,7 +30,11 @@ pub fn run_alike(
     each: &mut dyn FnMut(Findings) -> ControlFlow<()>,
 ) {
     let mut homes = HomesOfRuns::default();
-    branches(inputs, &mut |input, setup, begun| {
+    let measured: Measured = match wanted {
+        Wanted::Everything => everything,
+        Wanted::Judgement => judged,
+    };
+    branches(inputs, measured, &mut |input, setup, begun| {
         let over = drive(input, setup, begun, &mut (), &mut |_| {}, &mut |_, _| {
             goes_on(None)
         });
@@ -57,7 +64,7 @@ pub enum Decided {
 /// As [`run_alike`].
 pub fn decide_alike(inputs: &[RunInput<'_>], each: &mut dyn FnMut(Decided) -> ControlFlow<()>) {
     let mut homes = HomesOfRuns::default();
-    branches(inputs, &mut |input, setup, begun| {
+    branches(inputs, everything, &mut |input, setup, begun| {
         let asked = asked_of_all(input.declarations);
         let mut missed = None;
         let mut halt = |engine: &Engine<'_>, recorder: &Recorder<'_>| {
@@ -82,14 +89,47 @@ pub fn decide_alike(inputs: &[RunInput<'_>], each: &mut dyn FnMut(Decided) -> Co
 /// What is done with a run where it is stopped first.
 type Branch<'f> = dyn for<'s> FnMut(&RunInput<'s>, &'s Setup, Begun<'s>) -> ControlFlow<()> + 'f;
 
+/// What is measured of all that is declared.
+type Measured = fn(&Declarations) -> Cow<'_, Declarations>;
+
+fn everything(declared: &Declarations) -> Cow<'_, Declarations> {
+    Cow::Borrowed(declared)
+}
+
+/// What is declared, as far as a judgement measures it: without the flows, gathers and desks that no verdict is
+/// about. Each keeps its place.
+fn judged(declared: &Declarations) -> Cow<'_, Declarations> {
+    let all = asked_of_all(declared).into_iter();
+    let asked: Vec<Of> = all
+        .map(|(place, goal)| asked(place.unwrap_or(usize::MAX), &goal).of)
+        .collect();
+    let mut judged = declared.clone();
+    for (place, flow) in judged.flows.iter_mut().enumerate() {
+        if !asked.contains(&Of::Flow(place)) {
+            flow.into.clear();
+        }
+    }
+    for (place, gather) in judged.gathers.iter_mut().enumerate() {
+        if !asked.contains(&Of::Gather(place)) {
+            gather.at.clear();
+        }
+    }
+    for (place, desk) in judged.desks.iter_mut().enumerate() {
+        if !asked.contains(&Of::Desk(place)) {
+            desk.counter.clear();
+        }
+    }
+    Cow::Owned(judged)
+}
+
 /// Gives each of these runs where it is stopped first, for as long as it goes on: what comes before is run once.
-fn branches(inputs: &[RunInput<'_>], each: &mut Branch<'_>) {
+fn branches(inputs: &[RunInput<'_>], measured: Measured, each: &mut Branch<'_>) {
     let Some(first) = inputs.first() else {
         return;
     };
     let unstopped = Declarations {
         stops: Vec::new(),
-        ..first.declarations.clone()
+        ..measured(first.declarations).into_owned()
     };
     let shared = RunInput {
         declarations: &unstopped,
@@ -104,8 +144,13 @@ fn branches(inputs: &[RunInput<'_>], each: &mut Branch<'_>) {
         );
         engine.run_watched(first_stop(input), &mut recorder);
         let setup = setup_for(input);
+        let declared = measured(input.declarations);
+        let declared = RunInput {
+            declarations: &declared,
+            ..input.clone()
+        };
         let begun = go_on(
-            input,
+            &declared,
             &setup,
             Engine::branch(input.network, &setup, &engine),
             recorder.kept(),
