@@ -112,6 +112,11 @@ impl Ledger {
         self.gone.as_ref()
     }
 
+    /// The event is over.
+    pub(crate) fn forget_gone(&mut self) {
+        self.gone = None;
+    }
+
     /// Takes up an event and says what it moved. Something thrown or lifted moves when it comes
     /// loose, which is the very next event.
     #[inline]

@@ -430,7 +430,11 @@ impl Observer for Recorder<'_> {
         self.work.load_event(event, view);
         match *event {
             Event::SignalChanged { signal, .. } => {
-                self.signal_changed(moment.tick, signal, event, view);
+                if cfg!(debug_assertions) {
+                    self.signal_changed_compared(moment, event, signal, view);
+                } else {
+                    self.signal_changed(moment.tick, signal, event, view);
+                }
             }
             Event::ItemMoved { from, to, .. } if self.interests.is_plain(from, to) => {
                 if cfg!(debug_assertions) {
