@@ -186,7 +186,7 @@ fn operation(
                 "a name stands in quotes, `\"{word}\"`, and a parameter behind a `$`, `\"${word}\"`"
             )
         });
-        reader.report(Diagnostic::error(ids::UNKNOWN_CHOICE, node.head, message).help(help));
+        reader.report(Diagnostic::error(ids::UNKNOWN_CHOICE, node.head(), message).help(help));
         return None;
     };
     let values = positions(payload, *count, reader)?;

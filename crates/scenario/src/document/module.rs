@@ -25,7 +25,7 @@ impl Decode for GoodsDocument {
             Some(("Box", _)) => Some(Self::Box),
             Some((word, _)) => {
                 let message = format!("`{word}` is neither a stack limit nor `Box`");
-                let problem = Diagnostic::error(ids::UNKNOWN_CHOICE, node.head, message);
+                let problem = Diagnostic::error(ids::UNKNOWN_CHOICE, node.head(), message);
                 reader.report(problem.help("write 64, 16 or 1, or `Box`".to_owned()));
                 None
             }

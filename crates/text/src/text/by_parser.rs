@@ -6,17 +6,20 @@ use ron::value::RawValue;
 use serde::Deserialize;
 use serde::de::{Deserializer as _, MapAccess, SeqAccess, Visitor};
 
-use super::{parse, pieces, plain};
+use super::brackets::Pairs;
+use super::node::{plain_name, skip_blank};
+use super::pieces::{Piece, Pieces};
+use super::{parse, plain};
 use crate::source::Sources;
 
 /// Names or keys with their values.
-type Pairs<'t> = Vec<(&'t str, &'t str)>;
+type Named<'t> = Vec<(&'t str, &'t str)>;
 
 fn deserializer(text: &str) -> Option<ron::Deserializer<'_>> {
     ron::Deserializer::from_str(text).ok()
 }
 
-fn fields(text: &str) -> Option<Pairs<'_>> {
+fn fields(text: &str) -> Option<Named<'_>> {
     let mut deserializer = deserializer(text)?;
     deserializer.deserialize_struct("", &[], FieldPairs).ok()
 }
@@ -29,45 +32,66 @@ fn list(text: &str) -> Option<Vec<&str>> {
     deserializer(text)?.deserialize_seq(Values).ok()
 }
 
-fn map(text: &str) -> Option<Pairs<'_>> {
+fn map(text: &str) -> Option<Named<'_>> {
     deserializer(text)?.deserialize_map(KeyPairs).ok()
 }
 
-/// Whether a text is RON. Compares it, and everything in it, with what is found without parsing.
+/// The pieces as values with names or keys, if they are.
+fn named<'t>(pieces: &Option<Pieces<'t>>) -> Option<Named<'t>> {
+    pieces.clone()?.named()
+}
+
+/// The pieces as values, if none has a name or key.
+fn unnamed<'t>(pieces: &Option<Pieces<'t>>) -> Option<Vec<&'t str>> {
+    let each = |piece: Piece<'t>| (!piece.is_named).then_some(piece.text);
+    pieces.clone()?.map(each).collect()
+}
+
+/// Whether a text is RON. Compares it, and everything in it, with what is found without parsing: with the brackets that
+/// are noted in a plain text, and without any.
 fn compare(text: &str) -> bool {
     let file = Sources::default().add(std::path::Path::new("a.ron"), String::new());
     let parsed = parse(file, text).ok();
-    if let Some(body) = plain::body(text) {
-        assert_eq!(Some(&text[body]), parsed, "{text}");
+    if let Some((body, pairs)) = plain::body(text) {
+        assert_eq!(Some(&text[body.clone()]), parsed, "{text}");
+        let found = compare_inside(&text[body], Pairs::all(&pairs), text);
+        assert_eq!(found, pairs.len(), "pairs of brackets in {text}");
     }
     if let Some(body) = parsed {
-        compare_inside(body, text);
+        compare_inside(body, Pairs::default(), text);
     }
     parsed.is_some()
 }
 
-fn compare_inside(value: &str, text: &str) {
-    assert_eq!(pieces::fields(value), fields(value), "{value} in {text}");
+/// Compares a value, and everything in it. How many of the noted pairs of brackets were where they are noted.
+fn compare_inside(value: &str, pairs: Pairs<'_>, text: &str) -> usize {
+    let in_parentheses = Pieces::in_parentheses(value, pairs);
+    let in_list = Pieces::in_list(value, pairs);
+    let in_map = Pieces::in_map(value, pairs);
+    let mut named_fields = named(&in_parentheses);
+    for (name, _) in named_fields.iter_mut().flatten() {
+        *name = plain_name(name);
+    }
+    assert_eq!(named_fields, fields(value), "{value} in {text}");
     assert_eq!(
-        pieces::positions(value),
+        unnamed(&in_parentheses),
         positions(value),
         "{value} in {text}"
     );
-    assert_eq!(pieces::list(value), list(value), "{value} in {text}");
-    assert_eq!(pieces::map(value), map(value), "{value} in {text}");
-    let pairs = fields(value).or(map(value)).unwrap_or_default();
-    let values = positions(value).or(list(value)).unwrap_or_default();
-    let inner = pairs.into_iter().flat_map(|(name, value)| [name, value]);
-    for inner in inner.chain(values) {
-        compare_inside(inner, text);
+    assert_eq!(unnamed(&in_list), list(value), "{value} in {text}");
+    assert_eq!(named(&in_map), map(value), "{value} in {text}");
+    if let Some(pieces) = in_parentheses.or(in_list).or(in_map) {
+        let inside = pieces.map(|piece| compare_inside(piece.text, piece.pairs, text));
+        return pairs.count_outermost() + inside.sum::<usize>();
     }
     // What stands in parentheses behind a word.
     let word = |letter: char| !(letter.is_alphanumeric() || letter == '_');
     let rest = value
         .find(word)
-        .map_or("", |length| value[length..].trim_start());
-    if rest.len() < value.len() && rest.starts_with('(') {
-        compare_inside(rest, text);
+        .map_or("", |length| skip_blank(&value[length..]));
+    match rest.len() < value.len() && rest.starts_with('(') {
+        true => compare_inside(rest, pairs, text),
+        false => 0,
     }
 }
 

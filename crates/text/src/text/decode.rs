@@ -66,7 +66,7 @@ pub fn choose<'t>(
     };
     if !choices.contains(&word) {
         let message = format!("`{word}` is not known here");
-        let problem = Diagnostic::error(ids::UNKNOWN_CHOICE, node.head, message);
+        let problem = Diagnostic::error(ids::UNKNOWN_CHOICE, node.head(), message);
         reader.report(problem.help(did_you_mean_one_of(word, choices)));
         return None;
     }
@@ -85,12 +85,17 @@ pub fn positions<'t>(
     count: usize,
     reader: &mut Reader<'_>,
 ) -> Option<Vec<Node<'t>>> {
-    let values = node.positions().filter(|values| values.len() == count);
-    if values.is_none() {
+    let mut values = Vec::with_capacity(count);
+    let pieces = node.in_parentheses().into_iter().flatten();
+    for piece in pieces.take_while(|piece| !piece.is_named) {
+        values.push(reader.inner(&piece));
+    }
+    if values.len() != count {
         let plural = if count == 1 { "value" } else { "values" };
         reader.wrong_type(node, &format!("{count} {plural} in parentheses"));
+        return None;
     }
-    Some(values?.into_iter().map(|text| reader.node(text)).collect())
+    Some(values)
 }
 
 impl<A: Decode, B: Decode> Payload for (A, B) {
@@ -146,13 +151,13 @@ impl<T: Decode> Decode for Box<T> {
 /// A list. Entries that cannot be understood are reported and left out.
 impl<T: Decode> Decode for Vec<T> {
     fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
-        let Some(values) = node.list() else {
+        let Some(values) = node.in_list() else {
             reader.wrong_type(node, "a list, as in `[…]`");
             return None;
         };
-        let mut list = Vec::with_capacity(values.len());
-        for text in values {
-            let value = reader.node(text);
+        let mut list = Vec::with_capacity(values.least_count());
+        for value in values {
+            let value = reader.inner(&value);
             list.extend(T::decode(value, reader));
         }
         Some(list)
@@ -235,15 +240,15 @@ pub struct Entry<T> {
 
 impl<T: Decode> Decode for Entries<T> {
     fn decode(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Self> {
-        let Some(pairs) = node.map() else {
+        let Some(mut pieces) = node.in_map() else {
             reader.wrong_type(node, "a map, as in `{\"name\": …}`");
             return None;
         };
-        let mut list = Vec::with_capacity(pairs.len());
+        let mut list = Vec::with_capacity(pieces.least_count());
         let mut is_whole = true;
-        for (key, value) in pairs {
-            let key = reader.node(key);
-            let value = reader.node(value);
+        while let (Some(key), Some(value)) = (pieces.next(), pieces.next()) {
+            let key = reader.inner(&key);
+            let value = reader.inner(&value);
             let name = Name::decode(key, reader);
             let value = T::decode(value, reader);
             match name {

@@ -1,7 +1,7 @@
 //! The named fields of one value.
 
 use super::decode::{Decode, Entries, Entry, Name};
-use super::node::{Node, Reader};
+use super::node::{Node, Reader, plain_name};
 use crate::diagnostic::Diagnostic;
 use crate::ids;
 use crate::source::Span;
@@ -16,12 +16,11 @@ pub struct Fields<'t> {
     missing: Vec<&'static str>,
 }
 
-/// Few documents know more fields than so many.
-const USUAL_FIELDS: usize = 16;
+/// Few values have more fields than so many.
+const USUAL_FIELDS: usize = 4;
 
 struct Field<'t> {
     name: &'t str,
-    name_span: Span,
     value: Node<'t>,
     taken: bool,
 }
@@ -29,35 +28,36 @@ struct Field<'t> {
 impl<'t> Fields<'t> {
     /// The fields of a value; reports if it has none to offer, or one twice.
     pub fn read(node: Node<'t>, reader: &mut Reader<'_>) -> Option<Self> {
-        let Some(pairs) = node.fields() else {
-            reader.wrong_type(node, "named fields, as in `(name: value)`");
-            return None;
+        let Some(mut pieces) = node.in_parentheses() else {
+            return not_fields(node, reader);
         };
-        let mut entries: Vec<Field<'t>> = Vec::with_capacity(pairs.len());
-        for (name, value) in pairs {
-            let name_span = reader.span(name);
+        let mut entries: Vec<Field<'t>> = Vec::with_capacity(USUAL_FIELDS);
+        while let Some(name) = pieces.next() {
+            let Some(value) = pieces.next().filter(|_| name.is_named) else {
+                return not_fields(node, reader);
+            };
+            let name = plain_name(name.text);
             if let Some(first) = entries.iter().find(|entry| entry.name == name) {
                 let problem = Diagnostic::error(
                     ids::REPEATED_FIELD,
-                    name_span,
+                    reader.span(name),
                     format!("the field `{name}` is given twice"),
                 );
-                reader.report(problem.context(first.name_span, "first given here"));
+                let first = reader.span(first.name);
+                reader.report(problem.context(first, "first given here"));
                 continue;
             }
-            let value = reader.node(value);
             entries.push(Field {
                 name,
-                name_span,
-                value,
+                value: reader.inner(&value),
                 taken: false,
             });
         }
         Some(Self {
             span: node.span,
-            head: node.head,
+            head: node.head(),
             entries,
-            known: Vec::with_capacity(USUAL_FIELDS),
+            known: reader.lend_list(),
             missing: Vec::new(),
         })
     }
@@ -75,7 +75,7 @@ impl<'t> Fields<'t> {
     /// Takes a field. `None` if it is needed but missing, or wrong (which is reported).
     pub fn take<T: Decode>(&mut self, name: &'static str, reader: &mut Reader<'_>) -> Option<T> {
         // A field named like a word of Rust is written `r#match` there.
-        let name = name.strip_prefix("r#").unwrap_or(name);
+        let name = plain_name(name);
         self.known.push(name);
         match self.entries.iter_mut().find(|entry| entry.name == name) {
             Some(entry) => {
@@ -125,7 +125,7 @@ impl<'t> Fields<'t> {
         let entries = self.entries.into_iter().map(|field| Entry {
             name: Name {
                 text: field.name.to_owned(),
-                span: field.name_span,
+                span: reader.span(field.name),
             },
             value: T::decode(field.value, reader),
         });
@@ -142,9 +142,11 @@ impl<'t> Fields<'t> {
         for entry in self.entries.iter().filter(|entry| !entry.taken) {
             has_unknown = true;
             let message = format!("there is no field `{}` here", entry.name);
-            let problem = Diagnostic::error(ids::UNKNOWN_FIELD, entry.name_span, message);
+            let at = reader.span(entry.name);
+            let problem = Diagnostic::error(ids::UNKNOWN_FIELD, at, message);
             reader.report(problem.help(did_you_mean_one_of(entry.name, &self.known)));
         }
+        reader.take_back(self.known);
         if has_unknown {
             return;
         }
@@ -153,4 +155,10 @@ impl<'t> Fields<'t> {
             reader.report(Diagnostic::error(ids::MISSING_FIELD, self.head, message));
         }
     }
+}
+
+/// Reports that a value has no named fields.
+fn not_fields<'t>(node: Node<'_>, reader: &mut Reader<'_>) -> Option<Fields<'t>> {
+    reader.wrong_type(node, "named fields, as in `(name: value)`");
+    None
 }

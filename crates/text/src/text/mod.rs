@@ -5,6 +5,7 @@
 //! knows its place and a wrong one spoils nothing but itself. The crate `ron` says what is RON, wherever a
 //! quick look does not see it.
 
+mod brackets;
 #[cfg(test)]
 mod by_parser;
 mod decode;
@@ -25,6 +26,7 @@ pub use decode::{
 pub use fields::Fields;
 pub use node::{Node, Reader, skip_blank};
 
+use brackets::Pair;
 use hallwright_names::numbers::grouped;
 
 use crate::diagnostic::Diagnostic;
@@ -36,37 +38,37 @@ const MOST_NESTED: usize = 128;
 
 /// Reads a whole file as one document.
 pub fn read<T: Decode>(file: FileId, text: &str, problems: &mut Vec<Diagnostic>) -> Option<T> {
-    let body = match check_syntax(file, text) {
-        Ok(body) => body,
+    let (body, pairs) = match check_syntax(file, text) {
+        Ok(sound) => sound,
         Err(problem) => {
             problems.push(*problem);
             return None;
         }
     };
     let mut reader = Reader::new(file, text, problems);
-    let node = reader.node(body);
+    let node = reader.whole(body, &pairs);
     T::decode(node, &mut reader)
 }
 
 /// The text of a whole file's one value; `None` if the file is no RON.
 pub fn body(file: FileId, text: &str) -> Option<&str> {
-    check_syntax(file, text).ok()
+    check_syntax(file, text).ok().map(|(body, _)| body)
 }
 
 /// The names of a whole file's fields; none if it has no named fields.
 pub fn field_names(file: FileId, text: &str) -> Result<Vec<&str>, Box<Diagnostic>> {
-    let body = check_syntax(file, text)?;
+    let (body, _) = check_syntax(file, text)?;
     let mut problems = Vec::new();
     let fields = Reader::new(file, text, &mut problems).node(body).fields();
     let fields = fields.unwrap_or_default().into_iter();
     Ok(fields.map(|(name, _)| name).collect())
 }
 
-/// Whether the whole text is RON: if so, the text of its one value.
-fn check_syntax(file: FileId, text: &str) -> Result<&str, Box<Diagnostic>> {
+/// Whether the whole text is RON: if so, the text of its one value, and the brackets that were noted.
+fn check_syntax(file: FileId, text: &str) -> Result<(&str, Vec<Pair>), Box<Diagnostic>> {
     match plain::body(text) {
-        Some(body) => Ok(&text[body]),
-        None => parse(file, text),
+        Some((body, pairs)) => Ok((&text[body], pairs)),
+        None => Ok((parse(file, text)?, Vec::new())),
     }
 }
 

@@ -4,7 +4,8 @@ use std::borrow::Cow;
 
 use serde::Deserialize;
 
-use super::pieces;
+use super::brackets::{Pair, Pairs};
+use super::pieces::{Piece, Pieces};
 use super::tokens::comment_length;
 use crate::diagnostic::Diagnostic;
 use crate::ids;
@@ -17,8 +18,10 @@ pub struct Node<'t> {
     pub text: &'t str,
     /// Where it stands.
     pub span: Span,
-    /// The word that says what it is, or else its first character.
-    pub head: Span,
+    /// Where the word that says what it is ends, or else its first character.
+    head_end: u32,
+    /// The pairs of brackets in it, as far as they are noted.
+    pairs: Pairs<'t>,
 }
 
 /// Reads one file: knows where every text stands, and collects what is wrong.
@@ -26,6 +29,8 @@ pub struct Reader<'t> {
     file: FileId,
     source: &'t str,
     problems: &'t mut Vec<Diagnostic>,
+    /// Lists of names that are no longer needed: to allocate one for each value would take longer than to fill it.
+    spare_lists: Vec<Vec<&'static str>>,
 }
 
 impl<'t> Reader<'t> {
@@ -35,6 +40,7 @@ impl<'t> Reader<'t> {
             file,
             source,
             problems,
+            spare_lists: Vec::new(),
         }
     }
 
@@ -46,7 +52,7 @@ impl<'t> Reader<'t> {
     /// Reports that a value is not what it should be.
     pub fn wrong_type(&mut self, node: Node<'_>, expected: &str) {
         let span = if node.text.contains('\n') {
-            node.head
+            node.head()
         } else {
             node.span
         };
@@ -77,20 +83,56 @@ impl<'t> Reader<'t> {
         }
     }
 
-    /// The node of a piece of the source.
+    /// The node of a stretch of the source.
     pub fn node<'n>(&self, text: &'n str) -> Node<'n> {
+        self.node_with(text, Pairs::default())
+    }
+
+    /// The node of the whole source's one value, with all pairs of brackets in it.
+    pub(super) fn whole<'n>(&self, text: &'n str, pairs: &'n [Pair]) -> Node<'n> {
+        self.node_with(text, Pairs::all(pairs))
+    }
+
+    /// The node of a piece of another.
+    pub(super) fn inner<'n>(&self, piece: &Piece<'n>) -> Node<'n> {
+        self.node_with(piece.text, piece.pairs)
+    }
+
+    fn node_with<'n>(&self, text: &'n str, pairs: Pairs<'n>) -> Node<'n> {
         let span = self.span(text);
         let word = identifier_length(text).max(text.chars().next().map_or(0, char::len_utf8));
-        let head = Span {
-            end: span.start + u32::try_from(word).unwrap_or(0),
-            ..span
-        };
-        Node { text, span, head }
+        Node {
+            text,
+            span,
+            head_end: span.start + u32::try_from(word).unwrap_or(0),
+            pairs,
+        }
+    }
+
+    /// An empty list of names.
+    pub(super) fn lend_list(&mut self) -> Vec<&'static str> {
+        self.spare_lists.pop().unwrap_or_default()
+    }
+
+    /// Takes a list of names back.
+    pub(super) fn take_back(&mut self, mut list: Vec<&'static str>) {
+        list.clear();
+        self.spare_lists.push(list);
     }
 }
 
 /// How many bytes of the text are an identifier.
 fn identifier_length(text: &str) -> usize {
+    let is_plain = |byte: &u8| byte.is_ascii_alphanumeric() || *byte == b'_';
+    let bytes = text.as_bytes();
+    match bytes.first() {
+        Some(b'a'..=b'z' | b'A'..=b'Z' | b'_' | 128..) => {}
+        _ => return 0,
+    }
+    let plain = bytes.iter().take_while(|byte| is_plain(byte)).count();
+    if bytes.get(plain).is_none_or(u8::is_ascii) {
+        return plain; // As of nearly all.
+    }
     let begins = |letter: char| letter.is_alphabetic() || letter == '_';
     if !text.starts_with(begins) {
         return 0;
@@ -100,24 +142,41 @@ fn identifier_length(text: &str) -> usize {
 }
 
 impl<'t> Node<'t> {
+    /// The word that says what it is, or else its first character.
+    pub fn head(self) -> Span {
+        Span {
+            end: self.head_end,
+            ..self.span
+        }
+    }
+
     /// The fields of `(name: value, …)`; `None` if it is none.
     pub fn fields(self) -> Option<Vec<(&'t str, &'t str)>> {
-        pieces::fields(self.text)
-    }
-
-    /// The values of `(value, …)`; `None` if it is none.
-    pub fn positions(self) -> Option<Vec<&'t str>> {
-        pieces::positions(self.text)
-    }
-
-    /// The values of `[value, …]`; `None` if it is none.
-    pub fn list(self) -> Option<Vec<&'t str>> {
-        pieces::list(self.text)
+        let mut fields = self.in_parentheses()?.named()?;
+        for (name, _) in &mut fields {
+            *name = plain_name(name);
+        }
+        Some(fields)
     }
 
     /// The keys and values of `{key: value, …}`; `None` if it is none.
     pub fn map(self) -> Option<Vec<(&'t str, &'t str)>> {
-        pieces::map(self.text)
+        self.in_map()?.named()
+    }
+
+    /// What stands in `(…)`; `None` if it is none.
+    pub(super) fn in_parentheses(self) -> Option<Pieces<'t>> {
+        Pieces::in_parentheses(self.text, self.pairs)
+    }
+
+    /// The values of `[…]`; `None` if it is none.
+    pub(super) fn in_list(self) -> Option<Pieces<'t>> {
+        Pieces::in_list(self.text, self.pairs)
+    }
+
+    /// The keys and values of `{…}`; `None` if it is none.
+    pub(super) fn in_map(self) -> Option<Pieces<'t>> {
+        Pieces::in_map(self.text, self.pairs)
     }
 
     /// A string; `None` if it is none.
@@ -153,6 +212,11 @@ impl<'t> Node<'t> {
         let text = if rest.is_empty() { "()" } else { rest };
         Some((word, Node { text, ..self }))
     }
+}
+
+/// The name of a field, which may be written like a word of Rust, as in `r#match`.
+pub(super) fn plain_name(name: &str) -> &str {
+    name.strip_prefix("r#").unwrap_or(name)
 }
 
 /// The text behind any blanks and comments.

@@ -5,15 +5,24 @@
 
 use std::ops::Range;
 
+use super::brackets::Pair;
 use super::long::MOST_BYTES;
 
 /// So deep may values be nested in a plain text.
 const MOST_DEEP: usize = 32;
 
-/// Where the one value of a plain text stands; `None` if the text is none, or not surely.
-pub(super) fn body(text: &str) -> Option<Range<usize>> {
+/// A pair of brackets stands in so many bytes of a large text, more or less.
+const BYTES_A_PAIR: usize = 64;
+
+/// Where the one value of a plain text stands, and the brackets of the text; `None` if the text is none, or not surely.
+pub(super) fn body(text: &str) -> Option<(Range<usize>, Vec<Pair>)> {
     let bytes = text.as_bytes();
-    let mut look = Look { bytes, at: 0 };
+    let pairs = Vec::with_capacity(bytes.len() / BYTES_A_PAIR);
+    let mut look = Look {
+        bytes,
+        at: 0,
+        pairs,
+    };
     look.skip_blank()?;
     let start = look.at;
     if look.here() != b'(' {
@@ -22,13 +31,15 @@ pub(super) fn body(text: &str) -> Option<Range<usize>> {
     look.value(0)?;
     let end = look.at;
     look.skip_blank()?;
-    (look.at == bytes.len()).then_some(start..end)
+    (look.at == bytes.len()).then_some((start..end, look.pairs))
 }
 
 /// A text, and how far it has been looked at. Each step is `None` where something is not plain.
 struct Look<'t> {
     bytes: &'t [u8],
     at: usize,
+    /// The brackets so far. Of those that are still open no more is known than their number.
+    pairs: Vec<Pair>,
 }
 
 impl Look<'_> {
@@ -131,6 +142,8 @@ impl Look<'_> {
         closing: u8,
         mut one: impl FnMut(&mut Self) -> Option<()>,
     ) -> Option<()> {
+        let (start, number) = (self.at, self.pairs.len());
+        self.pairs.push(Pair::default());
         self.take(opening)?;
         self.skip_blank()?;
         while self.take(closing).is_none() {
@@ -143,6 +156,7 @@ impl Look<'_> {
             }
             self.skip_blank()?;
         }
+        self.pairs[number] = Pair::new(self.at - start, self.pairs.len() - number)?;
         Some(())
     }
 
