@@ -221,7 +221,7 @@ fn the_heights_of_a_scenario_have_the_parts_that_it_puts_there() {
         let all = scenario
             .network
             .part_ids()
-            .filter(|part| is_it(parts[part.index()].as_ref()));
+            .filter(|part| is_it(parts[part.index()].as_deref()));
         all.map(|part| scenario.network.name(part).to_owned())
             .collect()
     };

@@ -37,7 +37,11 @@ fn module() -> Placement {
     };
     let wire = Placed::along_path([Block::new(4, 0, 1), Block::new(4, 0, 2)]);
     Placement {
-        parts: vec![Some(gated.gate("out", Side::MinusX)), None, Some(wire)],
+        parts: vec![
+            Some(Box::new(gated.gate("out", Side::MinusX))),
+            None,
+            Some(Box::new(wire)),
+        ],
         full: vec![Block::new(1, 0, 0)],
         caps: vec![Block::new(2, 0, 0)],
         wires: vec![Block::new(3, 0, 1)],

@@ -33,7 +33,7 @@ fn said_of(loaded: &Loaded) -> Vec<&'static str> {
 fn placed(scenario: &Scenario, name: &str) -> Placed {
     let part = scenario.network.find(name).expect("it is there");
     let placed = scenario.declarations.placement.parts[part.index()].clone();
-    placed.expect("it is drawn")
+    *placed.expect("it is drawn")
 }
 
 fn outline(scenario: &Scenario) -> Outline {

@@ -14,7 +14,7 @@ fn read(fields: &str) -> hallwright_scenario::Loaded {
 fn placed(scenario: &Scenario, name: &str) -> Placed {
     let part = scenario.network.find(name).expect("it is there");
     let placed = scenario.declarations.placement.parts[part.index()].clone();
-    placed.expect("it is said")
+    *placed.expect("it is said")
 }
 
 #[test]

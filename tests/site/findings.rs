@@ -32,8 +32,8 @@ fn overlap() {
     assert_eq!(site.findings, []);
     assert_eq!(site.counts.stand, 1);
     let mut placement = Placement::of_parts(2);
-    placement.parts[0] = Some(Placed::at(Block::new(1, 2, 3)));
-    placement.parts[1] = Some(Placed::at(Block::new(1, 2, 3)));
+    placement.parts[0] = Some(Box::new(Placed::at(Block::new(1, 2, 3))));
+    placement.parts[1] = Some(Box::new(Placed::at(Block::new(1, 2, 3))));
     let site = place(&network, &placement);
     assert_eq!(site.findings.len(), 1);
     let finding = &site.findings[0];
@@ -58,7 +58,7 @@ fn the_second_half_of_a_double_chest_and_an_open_bench_are_filled_too() {
     let store = network.find("store_1").expect("it is drawn");
     for (x, other) in [(1, "double_1"), (3, "bench_1"), (4, "mouth_1")] {
         let mut placement = sound.clone();
-        placement.parts[store.index()] = Some(Placed::at(Block::new(x, 0, 0)));
+        placement.parts[store.index()] = Some(Box::new(Placed::at(Block::new(x, 0, 0))));
         let site = place(&network, &placement);
         let lines: Vec<String> = site.findings.iter().map(|f| line(&network, f)).collect();
         assert!(
@@ -76,7 +76,7 @@ fn a_mouth_in_the_last_block_of_a_stream_is_its_own_or_too_much() {
     let network = network_of(pieces(&format!("{drawing} \n mouth_2")));
     let mut placement = placement_of(&network, &pieces(&drawing));
     let other = network.find("mouth_2").expect("it is drawn");
-    placement.parts[other.index()] = Some(Placed::at(Block::new(2, 0, 1)));
+    placement.parts[other.index()] = Some(Box::new(Placed::at(Block::new(2, 0, 1))));
     let site = place(&network, &placement);
     let lines: Vec<String> = site.findings.iter().map(|f| line(&network, f)).collect();
     assert_eq!(lines, ["overlap stream_1 mouth_2"]);
@@ -108,7 +108,7 @@ fn where_things_can_point() {
     let mut placement = Placement::of_parts(1);
     placement.caps.push(Block::new(0, 1, 0));
     for side in Side::ALL {
-        placement.parts[0] = Some(Placed::at(Block::default()).facing(side));
+        placement.parts[0] = Some(Box::new(Placed::at(Block::default()).facing(side)));
         let rules: Vec<Rule> = place(&network, &placement)
             .findings
             .iter()
@@ -125,7 +125,7 @@ fn where_things_can_point() {
     let mut placed = Placed::at(Block::default());
     placed.along = Some(Side::PlusY);
     let mut placement = Placement::of_parts(1);
-    placement.parts[0] = Some(placed);
+    placement.parts[0] = Some(Box::new(placed));
     assert_eq!(place(&network, &placement).findings[0].rule, Rule::Faces);
 }
 
@@ -133,7 +133,7 @@ fn where_things_can_point() {
 fn a_cap_takes_what_closes_the_hopper_and_nothing_else() {
     let network = network_of(pieces("cap --- hopper_1"));
     let mut placement = Placement::of_parts(1);
-    placement.parts[0] = Some(Placed::at(Block::default()));
+    placement.parts[0] = Some(Box::new(Placed::at(Block::default())));
     placement.caps.push(Block::new(0, 1, 0));
     assert_eq!(place(&network, &placement).findings, []);
     placement.full.push(Block::new(0, 1, 0));
@@ -144,8 +144,8 @@ fn a_cap_takes_what_closes_the_hopper_and_nothing_else() {
     );
     let network = network_of(pieces("store_1 --- hopper_1"));
     let mut placement = Placement::of_parts(2);
-    placement.parts[0] = Some(Placed::at(Block::new(0, 1, 0)));
-    placement.parts[1] = Some(Placed::at(Block::default()));
+    placement.parts[0] = Some(Box::new(Placed::at(Block::new(0, 1, 0))));
+    placement.parts[1] = Some(Box::new(Placed::at(Block::default())));
     placement.caps.push(Block::new(0, 1, 0));
     assert_eq!(place(&network, &placement).findings[0].rule, Rule::Overlap);
 }
@@ -156,7 +156,7 @@ fn support() {
     let repeater = network.find("repeater_1").expect("it is drawn");
     let mut placement = Placement::of_parts(network.part_count());
     let at = Block::new(0, 5, 0);
-    placement.parts[repeater.index()] = Some(Placed::at(at).facing(Side::PlusX));
+    placement.parts[repeater.index()] = Some(Box::new(Placed::at(at).facing(Side::PlusX)));
     let bare = place(&network, &placement);
     assert_eq!(bare.findings.len(), 1);
     assert_eq!(line(&network, &bare.findings[0]), "support repeater_1");
@@ -228,10 +228,10 @@ fn a_hopper_of_which_nobody_says_where_it_points_points_to_its_target() {
     let hopper = builder.add("hopper", Part::Hopper(hopper));
     let network = builder.build().expect("a hopper may push into a store");
     let mut placement = Placement::of_parts(2);
-    placement.parts[hopper.index()] = Some(Placed::at(Block::default()));
+    placement.parts[hopper.index()] = Some(Box::new(Placed::at(Block::default())));
     placement.caps.push(Block::new(0, 1, 0));
     for side in Side::ALL {
-        placement.parts[store.index()] = Some(Placed::at(Block::default().beside(side)));
+        placement.parts[store.index()] = Some(Box::new(Placed::at(Block::default().beside(side))));
         let site = place(&network, &placement);
         let rules: Vec<Rule> = site.findings.iter().map(|finding| finding.rule).collect();
         match side {
@@ -245,7 +245,7 @@ fn a_hopper_of_which_nobody_says_where_it_points_points_to_its_target() {
             _ => assert_eq!(rules, [], "{side}"),
         }
     }
-    placement.parts[store.index()] = Some(Placed::at(Block::new(0, 0, 2)));
+    placement.parts[store.index()] = Some(Box::new(Placed::at(Block::new(0, 0, 2))));
     let site = place(&network, &placement);
     assert_eq!(site.findings.len(), 1);
     assert_eq!(site.findings[0].rule, Rule::TargetApart);
@@ -359,9 +359,9 @@ fn stream_site(path: &[Block], sources: &[Block], closed: bool) -> Vec<String> {
     let mut placement = Placement::of_parts(2);
     let mut placed = Placed::along_path(path.iter().copied());
     placed.sources = sources.to_vec();
-    placement.parts[stream.index()] = Some(placed);
+    placement.parts[stream.index()] = Some(Box::new(placed));
     if let Some(last) = path.last() {
-        placement.parts[mouth.index()] = Some(Placed::at(*last));
+        placement.parts[mouth.index()] = Some(Box::new(Placed::at(*last)));
     }
     if closed {
         let around = path
@@ -676,8 +676,8 @@ fn far(between: &[Signal], apart: i32) -> Vec<String> {
     let network = builder.build().expect("the line is sound");
     let mut placement = Placement::of_parts(network.part_count());
     placement.supports = Supports::Added;
-    placement.parts[lever.index()] = Some(Placed::at(Block::default()));
-    placement.parts[hopper.index()] = Some(Placed::at(Block::new(apart, 0, 0)));
+    placement.parts[lever.index()] = Some(Box::new(Placed::at(Block::default())));
+    placement.parts[hopper.index()] = Some(Box::new(Placed::at(Block::new(apart, 0, 0))));
     placement.caps.push(Block::new(apart, 1, 0));
     let site = place(&network, &placement);
     site.findings
@@ -846,7 +846,7 @@ fn said_of_lever() -> (String, String) {
     builder.add("lever", Part::Signal(Signal::Lever { starts_on: false }));
     let network = builder.build().expect("a lever is sound");
     let mut placement = Placement::of_parts(1);
-    placement.parts[0] = Some(Placed::at(Block::new(0, 1, 0)));
+    placement.parts[0] = Some(Box::new(Placed::at(Block::new(0, 1, 0))));
     let site = place(&network, &placement);
     assert_eq!(site.findings.len(), 1);
     let help = site.findings[0].help();

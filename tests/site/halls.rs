@@ -105,7 +105,7 @@ fn at(x: i32, y: i32, z: i32) -> Placed {
 impl Module<'_> {
     fn add(&mut self, name: &str, part: Part, placed: Placed) -> PartId {
         let placed = placed.set_down(self.axes, self.origin);
-        self.hall.placement.parts.push(Some(placed));
+        self.hall.placement.parts.push(Some(Box::new(placed)));
         let name = format!("{} {name}", self.name);
         self.hall.builder.add(&name, part)
     }

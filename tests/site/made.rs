@@ -31,7 +31,7 @@ impl Made {
 
     /// Adds a part that stands there, or nowhere.
     pub(crate) fn add(&mut self, name: &str, part: Part, placed: Option<Placed>) -> PartId {
-        self.placement.parts.push(placed);
+        self.placement.parts.push(placed.map(Box::new));
         self.builder.add(name, part)
     }
 

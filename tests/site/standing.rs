@@ -38,10 +38,10 @@ pub(crate) fn placement_of(network: &Network, pieces: &[Piece]) -> Placement {
         let piece = pieces.iter().find(|piece| piece.name == name);
         let is_wire = matches!(what, Part::Signal(Signal::Wire { .. }));
         placement.parts[part.index()] = match piece {
-            Some(piece) => Some(placed(piece)),
+            Some(piece) => Some(Box::new(placed(piece))),
             None if is_wire => {
                 let x = 1_000 + 5 * i32::try_from(part.index()).expect("drawings are small");
-                Some(Placed::along_path([Block::new(x, 0, 0)]))
+                Some(Box::new(Placed::along_path([Block::new(x, 0, 0)])))
             }
             None => None,
         };

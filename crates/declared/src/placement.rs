@@ -92,8 +92,8 @@ pub enum Supports {
 /// Where the parts of a network stand, each at its number, and the blocks that are no parts.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct Placement {
-    /// Of each part, in the order of declaration; `None` if nothing is said.
-    pub parts: Vec<Option<Placed>>,
+    /// Of each part, in the order of declaration; `None` if nothing is said, as in a large layout that is not built.
+    pub parts: Vec<Option<Box<Placed>>>,
     /// Full blocks: supports, fastenings, walls.
     pub full: Vec<Block>,
     /// Where the supports and fastenings are that are not among these.
@@ -256,16 +256,16 @@ impl Placement {
     /// What is said of a part; `None` if nothing is.
     #[must_use]
     pub fn of(&self, part: PartId) -> Option<&Placed> {
-        self.parts.get(part.index())?.as_ref()
+        self.parts.get(part.index())?.as_deref()
     }
 
     /// All of it in a module that is set down like this, its own (0, 0, 0) at `origin`.
     #[must_use]
     pub fn set_down(&self, axes: Axes, origin: Block) -> Self {
         let block = |own: &Block| origin + axes.way(*own);
-        let part = |placed: &Option<Placed>| {
+        let part = |placed: &Option<Box<Placed>>| {
             let placed = placed.as_ref();
-            placed.map(|placed| placed.set_down(axes, origin))
+            placed.map(|placed| Box::new(placed.set_down(axes, origin)))
         };
         Self {
             parts: self.parts.iter().map(part).collect(),
@@ -302,7 +302,7 @@ impl Placement {
         let first = |placed: &Placed| placed.position.or_else(|| placed.path.first().copied());
         let each = self.parts.iter();
         each.map(|placed| {
-            let block = placed.as_ref().and_then(first)?;
+            let block = placed.as_deref().and_then(first)?;
             Some((block.x, block.y, block.z))
         })
         .collect()

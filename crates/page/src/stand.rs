@@ -34,7 +34,7 @@ pub(super) fn stand(network: &Network, placement: &Placement) -> Option<Stand> {
         placed.position.is_some() || !placed.path.is_empty()
     };
     // A hall without positions is not laid out block by block: it may be large.
-    if !said.into_iter().any(is_said) && placement.rooms.is_empty() {
+    if !said.into_iter().any(|placed| is_said(placed)) && placement.rooms.is_empty() {
         return None;
     }
     let site = place(network, placement);

@@ -231,8 +231,10 @@ fn input_digest(sources: &Sources, options: &LoadOptions) -> u64 {
         .set
         .iter()
         .flat_map(|(name, value)| [name.as_str(), value.as_str()]);
-    let texts = files.chain(options.variant.as_deref()).chain(set);
     let mut hash = Fnv64::default();
-    hash.bytes(texts.flat_map(|text| text.bytes().chain([END])));
+    for text in files.chain(options.variant.as_deref()).chain(set) {
+        hash.bytes(text.bytes());
+        hash.bytes([END]);
+    }
     hash.value()
 }

@@ -104,7 +104,7 @@ pub fn define(
             Added::Dock => None,
         };
         placement.parts.resize(part.index(), None);
-        placement.parts.push(placed);
+        placement.parts.push(placed.map(Box::new));
     }
     for wire in wires {
         let losses = losses.get(&wire.part).unwrap_or(&nothing);

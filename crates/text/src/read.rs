@@ -24,7 +24,9 @@ pub fn read_text(path: &Path) -> Result<String, (&'static str, String)> {
         return Err((ids::FILE_MISSING, message));
     }
     let file = File::open(path).map_err(|error| unreadable(&error))?;
-    let mut bytes = Vec::new();
+    // A file says how long it is, or nearly; what the system hands over does not.
+    let length = usize::try_from(sort.len().min(MOST_BYTES)).unwrap_or(0);
+    let mut bytes = Vec::with_capacity(length + 1);
     // One byte more than is allowed reports that there are too many, however many there are.
     file.take(MOST_BYTES + 1)
         .read_to_end(&mut bytes)

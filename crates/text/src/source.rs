@@ -81,11 +81,8 @@ pub struct Sources {
 impl Sources {
     /// Adds a text.
     pub fn add(&mut self, location: &Path, text: String) -> FileId {
-        let newlines = text.match_indices('\n');
-        let line_starts = [0]
-            .into_iter()
-            .chain(newlines.map(|(at, _)| at + 1))
-            .collect();
+        let newlines = memchr::memchr_iter(b'\n', text.as_bytes());
+        let line_starts = [0].into_iter().chain(newlines.map(|at| at + 1)).collect();
         self.files.push(SourceFile {
             path: location.display().to_string(),
             text,

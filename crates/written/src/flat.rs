@@ -162,8 +162,7 @@ fn part_lines(scenario: &Scenario) -> Vec<String> {
         .parts()
         .map(|(id, part)| {
             let holds = holds.get(&id).map_or(&[][..], Vec::as_slice);
-            let placed = scenario.declarations.placement.parts.get(id.index());
-            let placed = placed.and_then(Option::as_ref);
+            let placed = scenario.declarations.placement.of(id);
             let part = parts::part(network, (id, part), holds, placed);
             format!("{}: {part}", quoted(network.name(id)))
         })

@@ -18,7 +18,7 @@ pub(crate) struct Placed<T> {
     /// The condition; none means always.
     pub(crate) when: Option<Expression>,
     /// Where it stands, and how it is turned; none if nothing is said of that, as of most parts.
-    placing: Option<Box<PlacingDocument>>,
+    pub(crate) placing: Option<Box<PlacingDocument>>,
     /// The thing.
     pub(crate) value: T,
 }

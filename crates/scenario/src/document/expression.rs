@@ -15,7 +15,7 @@ pub(crate) struct Expression {
     pub(crate) kind: ExpressionKind,
 }
 
-/// The ways to write a value.
+/// The ways to write a value, each in as few bytes as can be: a large layout has hundreds of thousands.
 #[derive(Clone, Debug)]
 pub(crate) enum ExpressionKind {
     /// A whole number.
@@ -25,13 +25,13 @@ pub(crate) enum ExpressionKind {
     /// `true` or `false`.
     Flag(bool),
     /// A text without parameters: a name or a time.
-    Text(String),
+    Text(Box<str>),
     /// A text in which parameters are named.
-    Template(Vec<Piece>),
+    Template(Box<[Piece]>),
     /// A list.
-    List(Vec<Expression>),
+    List(Box<[Expression]>),
     /// An operator with what it works on.
-    Operation(Operator, Vec<Expression>),
+    Operation(Operator, Box<[Expression]>),
 }
 
 /// A piece of a text in which parameters are named.
@@ -99,12 +99,12 @@ impl Decode for Expression {
             _ if node.is_string() => {
                 let text = node.string()?;
                 match pieces(&text) {
-                    Some(pieces) => ExpressionKind::Template(pieces),
-                    None => ExpressionKind::Text(text),
+                    Some(pieces) => ExpressionKind::Template(pieces.into()),
+                    None => ExpressionKind::Text(text.into()),
                 }
             }
             b'0'..=b'9' | b'+' | b'-' | b'.' => number(node, reader)?,
-            b'[' => ExpressionKind::List(Vec::decode(node, reader)?),
+            b'[' => ExpressionKind::List(Vec::decode(node, reader)?.into()),
             _ => match node.choice() {
                 Some(("true", _)) => ExpressionKind::Flag(true),
                 Some(("false", _)) => ExpressionKind::Flag(false),
@@ -194,7 +194,7 @@ fn operation(
         .into_iter()
         .map(|value| Expression::decode(value, reader))
         .collect();
-    let values = decoded.into_iter().collect::<Option<Vec<_>>>()?;
+    let values = decoded.into_iter().collect::<Option<_>>()?;
     Some(ExpressionKind::Operation(*operator, values))
 }
 

@@ -70,7 +70,7 @@ impl<'d> Resolver<'d> {
             ExpressionKind::Number(number) => Value::Number(*number),
             ExpressionKind::Decimal(number) => Value::Decimal(*number),
             ExpressionKind::Flag(flag) => Value::Flag(*flag),
-            ExpressionKind::Text(text) => Value::Text(text.as_str().into(), scope),
+            ExpressionKind::Text(text) => Value::Text(text.as_ref().into(), scope),
             ExpressionKind::Template(pieces) => {
                 return self.template(scope, pieces, expression.span);
             }
@@ -308,7 +308,7 @@ impl<'d> Resolver<'d> {
         expected: &str,
     ) -> Option<(Cow<'d, str>, ScopeId)> {
         if let ExpressionKind::Text(text) = &expression.kind {
-            return Some((text.as_str().into(), scope));
+            return Some((text.as_ref().into(), scope));
         }
         match self.value(scope, expression)? {
             Value::Text(text, scope) => Some((text.to_string().into(), scope)),
@@ -337,7 +337,7 @@ impl<'d> Resolver<'d> {
     ) -> Vec<(Cow<'d, str>, ScopeId, Span)> {
         let span = expression.span;
         match &expression.kind {
-            ExpressionKind::Text(text) => vec![(text.as_str().into(), scope, span)],
+            ExpressionKind::Text(text) => vec![(text.as_ref().into(), scope, span)],
             ExpressionKind::List(values) => values
                 .iter()
                 .flat_map(|value| self.names(scope, value))

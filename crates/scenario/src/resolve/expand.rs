@@ -53,6 +53,9 @@ impl<'d> Resolver<'d> {
                 return self.report_too_many(&entry.name, total, limit);
             }
         }
+        let total = usize::try_from(total).unwrap_or(0);
+        self.parts.reserve(total);
+        self.placement.parts.reserve(total);
         true
     }
 
@@ -256,8 +259,13 @@ impl<'d> Resolver<'d> {
                 let drawn = layout.drawing.words.get(number);
                 let word = drawn.and_then(|words| words.first()).map(|word| word.span);
                 let words = is_drawn.then_some((name.as_str(), number, heights));
-                let placed = self.placed(scope, conditional.placing(), &conditional.value, words);
-                self.placement.parts.push(placed);
+                let placed = self.placed(
+                    scope,
+                    conditional.placing.as_deref(),
+                    &conditional.value,
+                    words,
+                );
+                self.placement.parts.push(placed.map(Box::new));
                 self.parts.push(PartRecord {
                     scope,
                     name: &entry.name,

@@ -3,6 +3,8 @@
 
 use std::collections::HashMap;
 
+use foldhash::fast::RandomState;
+
 use super::drawing::Drawing;
 use super::problems::Problems;
 use crate::diagnostic::Diagnostic;
@@ -23,10 +25,13 @@ pub(super) const EACH: &str = "each";
 /// So deep may modules be nested.
 const MOST_NESTED: usize = 64;
 
+/// What belongs to each name. A large layout is asked for many.
+pub(super) type ByName<'d, T> = HashMap<&'d str, T, RandomState>;
+
 /// The top layout (number 0) and the modules.
 pub(super) struct Layouts<'d> {
     list: Vec<Layout<'d>>,
-    modules: HashMap<&'d str, Option<usize>>,
+    modules: ByName<'d, Option<usize>>,
     /// Whether modules can be expanded at all: none uses itself.
     pub(super) can_expand: bool,
 }
@@ -38,9 +43,9 @@ pub(super) struct Layout<'d> {
     /// Its parameters, in order.
     pub(super) parameters: &'d Entries<ParameterDocument>,
     /// The number of each parameter.
-    pub(super) parameter_numbers: HashMap<&'d str, usize>,
+    pub(super) parameter_numbers: ByName<'d, usize>,
     /// Its ports.
-    pub(super) ports: HashMap<&'d str, &'d Name>,
+    pub(super) ports: ByName<'d, &'d Name>,
     /// Its ports, in the order of the text.
     pub(super) port_list: &'d Entries<Name>,
     /// Whether names of parts are taken as they are.
@@ -50,7 +55,7 @@ pub(super) struct Layout<'d> {
     /// What its floors show.
     pub(super) drawing: Drawing<'d>,
     /// The number of each member: parts, signals, uses, counted through.
-    pub(super) members: HashMap<&'d str, usize>,
+    pub(super) members: ByName<'d, usize>,
     /// Whether no two members have one name.
     pub(super) names_each_once: bool,
     /// Whether how much it contains can depend on the number of its instance.
@@ -92,7 +97,7 @@ impl<'d> Layout<'d> {
             check_name(name, is_flat, problems);
         }
         unique(names_of(ports).into_iter(), "ports", problems);
-        let mut port_targets = HashMap::new();
+        let mut port_targets = ByName::default();
         for entry in &ports.list {
             if let Some(target) = &entry.value {
                 port_targets
@@ -148,9 +153,9 @@ pub(super) fn unique<'d>(
     names: impl Iterator<Item = &'d Name>,
     what: &str,
     problems: &mut Problems,
-) -> HashMap<&'d str, usize> {
+) -> ByName<'d, usize> {
     let count = names.size_hint().0;
-    let mut numbers: HashMap<&str, usize> = HashMap::with_capacity(count);
+    let mut numbers = ByName::with_capacity_and_hasher(count, RandomState::default());
     let mut spans: Vec<Span> = Vec::with_capacity(count);
     for (number, name) in names.enumerate() {
         spans.push(name.span);
@@ -167,8 +172,11 @@ pub(super) fn unique<'d>(
 /// Names that are written with these characters could not be reported from paths and parameters.
 /// In a flat layout there are no paths.
 fn check_name(name: &Name, is_flat: bool, problems: &mut Problems) {
-    let forbidden = if is_flat { "$*?" } else { ".[]$*?" };
-    let is_forbidden = |letter: char| forbidden.contains(letter) || letter.is_control();
+    let is_forbidden = |letter: char| match letter {
+        '$' | '*' | '?' => true,
+        '.' | '[' | ']' => !is_flat,
+        _ => letter.is_control(),
+    };
     if name.text.is_empty() || name.text.contains(is_forbidden) {
         let message = format!("`{}` cannot be a name", name.text);
         let help = "a name is not empty and has none of `.`, `[`, `]`, `$`, `*` and `?`";
@@ -237,7 +245,7 @@ impl<'d> Layouts<'d> {
             problems,
         );
         let mut list = vec![top];
-        let mut modules = HashMap::new();
+        let mut modules = ByName::default();
         unique(names_of(&document.modules).into_iter(), "modules", problems);
         for entry in &document.modules.list {
             let number = entry.value.as_ref().map(|module: &'d ModuleDocument| {

@@ -172,6 +172,8 @@ struct Resolver<'d> {
     names_found: usize,
     /// How many may be.
     most_names: usize,
+    /// An empty list of parts: to allocate one for each name would take longer than to look the name up.
+    spare_list: Vec<PartId>,
     /// Where boxes are asked for.
     desks: Desks,
     /// What falls asleep together.
@@ -228,6 +230,7 @@ impl<'d> Resolver<'d> {
             marks: Vec::new(),
             names_found: 0,
             most_names: names::most_names(options.part_limit),
+            spare_list: Vec::new(),
             desks: Desks::default(),
             regions: Regions::default(),
             spells: Vec::new(),

@@ -121,7 +121,12 @@ impl<'d> Resolver<'d> {
                 .report(Diagnostic::error(ids::NOT_ONE_PART, span, message));
             return None;
         }
-        self.parts_at(path, scope, span).first().copied()
+        let mut found = std::mem::take(&mut self.spare_list);
+        self.add_parts_at(path, scope, span, &mut found);
+        let first = found.first().copied();
+        found.clear();
+        self.spare_list = found;
+        first
     }
 
     /// All parts that a list of names leads to, each fit for its place.
@@ -181,10 +186,16 @@ impl<'d> Resolver<'d> {
     /// The parts that a path leads to; none if it leads nowhere, which is reported.
     pub(super) fn parts_at(&mut self, path: &str, scope: ScopeId, span: Span) -> Vec<PartId> {
         let mut found = Vec::new();
+        self.add_parts_at(path, scope, span, &mut found);
+        found
+    }
+
+    /// Adds the parts that a path leads to, to none so far.
+    fn add_parts_at(&mut self, path: &str, scope: ScopeId, span: Span, found: &mut Vec<PartId>) {
         if self.names_found > self.most_names {
-            return found;
+            return;
         }
-        match self.walk(scope, path, false, &mut found) {
+        match self.walk(scope, path, false, found) {
             Ok(()) => {
                 self.names_found += found.len().max(1);
                 if self.names_found > self.most_names {
@@ -195,11 +206,10 @@ impl<'d> Resolver<'d> {
                     self.problems
                         .report(Diagnostic::error(ids::TOO_MANY_NAMES, span, message));
                 }
-                found
             }
             Err(failure) => {
                 self.report_failure(failure, scope, span);
-                Vec::new()
+                found.clear();
             }
         }
     }
@@ -256,10 +266,10 @@ impl<'d> Resolver<'d> {
     ) -> Result<(), Failure> {
         let known = &self.scopes[scope.index()];
         let layout = self.layouts.get(known.layout);
-        let (name, number, rest) = if layout.is_flat && layout.members.contains_key(path) {
-            (path, None, None)
-        } else {
-            first_step(path)
+        let whole = layout.is_flat.then(|| layout.members.get(path)).flatten();
+        let (name, number, rest) = match whole {
+            Some(_) => (path, None, None),
+            None => first_step(path),
         };
         if outside && let Some(target) = layout.ports.get(name) {
             // A port stands for a path inside; what is written behind it goes on from there.
@@ -271,11 +281,8 @@ impl<'d> Resolver<'d> {
                 }
             };
         }
-        let Some(member) = layout
-            .members
-            .get(name)
-            .and_then(|at| known.members.get(*at))
-        else {
+        let at = whole.or_else(|| layout.members.get(name));
+        let Some(member) = at.and_then(|at| known.members.get(*at)) else {
             let place = known.prefix.strip_suffix('.');
             return Err(Some(Box::new(Unresolved {
                 id: ids::UNKNOWN_PART,

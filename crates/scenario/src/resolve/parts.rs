@@ -303,7 +303,7 @@ impl<'d> Resolver<'d> {
 
     /// How many blocks the path of a part has, if it has one.
     fn path_blocks(&self, part: PartId) -> Option<u32> {
-        let placed = self.placement.parts.get(part.index())?.as_ref()?;
+        let placed = self.placement.of(part)?;
         let blocks = u32::try_from(placed.path.len()).ok()?;
         (blocks > 0).then_some(blocks)
     }

@@ -97,13 +97,19 @@ impl<'d> Resolver<'d> {
     pub(super) fn placed(
         &mut self,
         scope: ScopeId,
-        placing: &'d PlacingDocument,
+        said: Option<&'d PlacingDocument>,
         part: &PartDocument,
         words: Option<(&str, usize, &[Option<i32>])>,
     ) -> Option<Placed> {
+        let placing = said.unwrap_or(PlacingDocument::NOTHING);
         self.check_placing_fields(placing, part);
+        let built = self.built(scope, placing, part);
+        // As of nearly all parts of a large layout.
+        if said.is_none() && words.is_none() && built == Built::Usual {
+            return None;
+        }
         let mut own = Placed {
-            built: self.built(scope, placing, part),
+            built,
             position: self.way(scope, placing.position.as_ref()),
             faces: self.side(scope, placing.faces.as_ref()),
             along: self.side(scope, placing.along.as_ref()),

@@ -101,7 +101,7 @@ impl<'d> Resolver<'d> {
             ExpressionKind::Number(number) => RangeValue::Number(*number),
             ExpressionKind::Decimal(number) => RangeValue::Decimal(*number),
             ExpressionKind::Flag(flag) => RangeValue::Flag(*flag),
-            ExpressionKind::Text(text) => RangeValue::Name(text.clone()),
+            ExpressionKind::Text(text) => RangeValue::Name(text.to_string()),
             ExpressionKind::Template(_)
             | ExpressionKind::List(_)
             | ExpressionKind::Operation(..) => {

@@ -114,8 +114,7 @@ impl<'d> Resolver<'d> {
         }
         let chained = self.connections.wire_inputs(owner.part);
         inputs.extend(chained.iter().map(|input| (*input, None)));
-        let placed = self.placement.parts.get(owner.part.index());
-        let placed = placed.and_then(Option::as_ref);
+        let placed = self.placement.of(owner.part);
         let has_blocks =
             placed.is_some_and(|placed| placed.position.is_some() || !placed.path.is_empty());
         if has_blocks && inputs.iter().any(|(_, loss)| loss.is_none()) {
@@ -167,8 +166,7 @@ impl<'d> Resolver<'d> {
                 self.inputs(owner, inputs)
             }
             None if self.needs_no_links(owner.part) => {
-                let placed = self.placement.parts.get(owner.part.index());
-                let sides = placed.and_then(Option::as_ref).map(|placed| &placed.sides);
+                let sides = self.placement.of(owner.part).map(|placed| &placed.sides);
                 let inputs = sides.into_iter().flatten();
                 let inputs = inputs.filter(|gate| gate.name.starts_with("in"));
                 inputs.map(|_| ANY_PART).collect()

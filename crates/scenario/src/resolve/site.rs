@@ -17,7 +17,8 @@ use crate::source::Span;
 /// What there is to say of where the parts stand; `None` if nothing says it of any of them.
 pub(super) fn looked_at(network: &Network, placement: &Placement) -> Option<Arc<SiteReport>> {
     let stands = |placed: &Placed| placed.position.is_some() || !placed.path.is_empty();
-    let has_parts = placement.parts.iter().flatten().any(stands);
+    let mut said = placement.parts.iter().flatten();
+    let has_parts = said.any(|placed| stands(placed));
     if !has_parts && placement.wires.is_empty() && placement.rooms.is_empty() {
         return None;
     }
@@ -40,7 +41,7 @@ pub(super) fn looked_at(network: &Network, placement: &Placement) -> Option<Arc<
     let stand: BTreeSet<PartId> = site.parts.iter().flatten().copied().collect();
     // What the blocks need besides, such as the wire between them, stands with them.
     let is_added = |part: &PartId| {
-        let placed = placement.parts.get(part.index()).and_then(Option::as_ref);
+        let placed = placement.of(*part);
         placed.is_some_and(|placed| placed.origin == Origin::Added)
     };
     let in_rooms = placement.rooms.iter().flat_map(|room| &room.parts);

@@ -1,13 +1,12 @@
 //! The world: rules, goods, seed, length of a run.
 
-use std::collections::HashMap;
-
 use hallwright_core::goods::{Kind, StackLimit};
 use hallwright_core::id::KindId;
 use hallwright_core::network::NetworkBuilder;
 use hallwright_core::rules::Rules;
 
 use super::Resolver;
+use super::layouts::ByName;
 use super::names::ScopeId;
 use crate::LoadOptions;
 use crate::diagnostic::Diagnostic;
@@ -25,7 +24,7 @@ const LONGEST_RUN_TICKS: u64 = 1_000_000_000;
 /// The goods by name.
 #[derive(Default)]
 pub(super) struct Goods<'d> {
-    by_name: HashMap<&'d str, Option<KindId>>,
+    by_name: ByName<'d, Option<KindId>>,
     kinds: Vec<Kind>,
 }
 
@@ -147,7 +146,7 @@ impl<'d> Resolver<'d> {
     }
 
     fn set_up_goods(&mut self) {
-        let mut first_spans: HashMap<&str, Span> = HashMap::new();
+        let mut first_spans: ByName<'_, Span> = ByName::default();
         for entry in &self.document.goods.list {
             let name = entry.name.text.as_str();
             if self.goods.kinds.len() == MOST_KINDS {

@@ -28,10 +28,9 @@ pub(super) fn all_blocks(network: &Network, placement: &Placement) -> Vec<Vec<Bl
         let Intake::Mouth(mouth) = hopper_part.intake else {
             continue;
         };
-        let said = placement.parts.get(mouth.index());
-        let is_said = said
-            .and_then(Option::as_ref)
-            .is_some_and(|placed| placed.position.is_some() || !placed.path.is_empty());
+        let said = placement.of(mouth);
+        let is_said =
+            said.is_some_and(|placed| placed.position.is_some() || !placed.path.is_empty());
         if let (false, Some(&below)) = (is_said, all[hopper.index()].first()) {
             let block = below.beside(Side::PlusY);
             if !all[mouth.index()].contains(&block) {

@@ -76,7 +76,7 @@ pub fn place(network: &Network, placement: &Placement) -> Site {
     findings.extend(compared.findings);
     for stream in laid.world.of_shape(Shape::Stream) {
         let part = laid.parts[stream];
-        let placed = part.and_then(|part| placement.parts.get(part.index())?.as_ref());
+        let placed = part.and_then(|part| placement.of(part));
         let sources = placed.map_or(&[][..], |placed| &placed.sources);
         findings.extend(streams::check(&laid.world, stream, part, sources));
     }

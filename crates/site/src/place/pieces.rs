@@ -30,7 +30,7 @@ impl<'a> Layer<'a> {
         }
     }
     fn placed(&self, part: PartId) -> Option<&Placed> {
-        self.placement.parts.get(part.index())?.as_ref()
+        self.placement.of(part)
     }
 
     /// Whether a part stands somewhere: it has blocks, or it is a dock at a shuttle's gate.

@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 
+use memchr::memchr;
 use serde::Deserialize;
 
 use super::brackets::{Pair, Pairs};
@@ -188,7 +189,7 @@ impl<'t> Node<'t> {
             .text
             .strip_prefix('"')
             .and_then(|open| open.strip_suffix('"'));
-        if let Some(plain) = quoted.filter(|text| !text.contains('\\')) {
+        if let Some(plain) = quoted.filter(|text| memchr(b'\\', text.as_bytes()).is_none()) {
             return Some(plain.to_owned()); // Without escapes there is nothing to work out.
         }
         String::deserialize(&mut ron::Deserializer::from_str(self.text).ok()?).ok()

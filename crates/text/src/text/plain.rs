@@ -5,6 +5,8 @@
 
 use std::ops::Range;
 
+use memchr::memchr2;
+
 use super::brackets::Pair;
 use super::long::MOST_BYTES;
 
@@ -165,13 +167,13 @@ impl Look<'_> {
         let start = self.at;
         self.at += 1;
         loop {
-            match self.bytes.get(self.at)? {
-                b'"' => break,
-                b'\\' => match self.bytes.get(self.at + 1)? {
-                    b'"' | b'\\' => self.at += 2,
-                    _ => return None,
-                },
-                _ => self.at += 1,
+            self.at += memchr2(b'"', b'\\', &self.bytes[self.at..])?;
+            if self.here() == b'"' {
+                break;
+            }
+            match self.bytes.get(self.at + 1)? {
+                b'"' | b'\\' => self.at += 2,
+                _ => return None,
             }
         }
         self.at += 1;

@@ -1,14 +1,16 @@
 //! How long the pieces of a text are in which anything may stand: texts in quotes, characters, comments.
 
+use memchr::memchr2;
+
 /// How long a text in quotes is, which begins here, with both quotes.
 pub(super) fn quoted_length(text: &str) -> usize {
     let bytes = text.as_bytes();
     let mut at = 1;
-    while let Some(byte) = bytes.get(at) {
-        match byte {
+    while let Some(length) = bytes.get(at..).and_then(|rest| memchr2(b'"', b'\\', rest)) {
+        at += length;
+        match bytes[at] {
             b'"' => return at + 1,
-            b'\\' => at += 2,
-            _ => at += 1,
+            _ => at += 2, // What stands behind the backslash is part of the text.
         }
     }
     text.len()

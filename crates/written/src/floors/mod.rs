@@ -160,8 +160,7 @@ impl Hall<'_> {
     /// A part: one that is drawn as it is set, any other as it is declared.
     fn part(&self, part: PartId, holds: &[Filling]) -> String {
         let network = &self.scenario.network;
-        let placements = &self.scenario.declarations.placement.parts;
-        let placed = placements.get(part.index()).and_then(Option::as_ref);
+        let placed = self.scenario.declarations.placement.of(part);
         let numbered = (part, network.part(part));
         let Some(number) = self.standing.pieces.get(&part) else {
             return parts::part(network, numbered, holds, placed);
