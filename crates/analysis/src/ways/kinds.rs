@@ -1,5 +1,6 @@
 //! Which kinds can go where: selectors part them by what they take.
 
+use fixedbitset::FixedBitSet;
 use hallwright_core::goods::StackLimit;
 use hallwright_core::id::{KindId, PartId};
 use hallwright_core::network::Network;
@@ -9,35 +10,23 @@ use petgraph::Direction;
 
 use super::{Way, WayKind, Ways};
 
-/// A set of kinds. Each node of a network has one, and most networks handle few kinds: up to 64 need no allocation.
+/// A set of kinds.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub struct KindSet {
-    /// The first 64 kinds, a bit for each.
-    first: u64,
-    /// All others, by 64.
-    further: Box<[u64]>,
-}
-
-/// So many kinds are in a word.
-const WORD: usize = u64::BITS as usize;
+pub struct KindSet(FixedBitSet);
 
 impl KindSet {
     /// No kind of so many.
     #[must_use]
     pub fn none(kinds: usize) -> Self {
-        let further = kinds.div_ceil(WORD).saturating_sub(1);
-        Self {
-            first: 0,
-            further: vec![0; further].into(),
-        }
+        Self(FixedBitSet::with_capacity(kinds))
     }
 
     /// All kinds, of so many, that satisfy a condition.
     pub fn of(kinds: usize, holds: impl Fn(KindId) -> bool) -> Self {
         let mut set = Self::none(kinds);
-        let all = (0..kinds).map(KindId::from_index);
-        all.filter(|kind| holds(*kind))
-            .for_each(|kind| set.insert(kind));
+        for kind in (0..kinds).map(KindId::from_index) {
+            set.0.set(kind.index(), holds(kind));
+        }
         set
     }
 
@@ -45,75 +34,49 @@ impl KindSet {
     ///
     /// # Panics
     ///
-    /// If it is far beyond the kinds that the set was made for.
+    /// If it is none of the kinds that the set was made for.
     pub fn insert(&mut self, kind: KindId) {
-        let (word, bit) = (kind.index() / WORD, kind.index() % WORD);
-        let word = match word.checked_sub(1) {
-            None => &mut self.first,
-            Some(further) => &mut self.further[further],
-        };
-        *word |= 1 << bit;
+        self.0.insert(kind.index());
     }
 
     /// Whether a kind is in it.
     #[must_use]
     pub fn contains(&self, kind: KindId) -> bool {
-        let (word, bit) = (kind.index() / WORD, kind.index() % WORD);
-        let word = match word.checked_sub(1) {
-            None => Some(&self.first),
-            Some(further) => self.further.get(further),
-        };
-        word.is_some_and(|word| word & (1 << bit) != 0)
+        self.0.contains(kind.index())
     }
 
     /// Whether no kind is in it.
     #[must_use]
     pub fn is_empty(&self) -> bool {
-        self.words().all(|word| word == 0)
+        self.0.is_clear()
     }
 
     /// The kinds in it, in order.
     pub fn iter(&self) -> impl Iterator<Item = KindId> {
-        self.words().enumerate().flat_map(|(number, mut left)| {
-            std::iter::from_fn(move || {
-                let bit = (left != 0).then(|| left.trailing_zeros() as usize)?;
-                left &= left - 1;
-                Some(KindId::from_index(number * WORD + bit))
-            })
-        })
+        self.0.ones().map(KindId::from_index)
     }
 
     /// Whether any kind in it is in the other as well; of no other, whether any is in it.
     #[must_use]
     pub fn meets(&self, other: Option<&KindSet>) -> bool {
         match other {
-            Some(other) => self
-                .words()
-                .zip(other.words())
-                .any(|(one, two)| one & two != 0),
+            Some(other) => !self.0.is_disjoint(&other.0),
             None => !self.is_empty(),
         }
     }
 
-    /// Takes in what is in both others, if there is a second one; whether that was any news. All three are of equally
-    /// many kinds.
+    /// Takes in what is in both others, if there is a second one; whether that was any news.
     pub fn take_in(&mut self, other: &KindSet, through: Option<&KindSet>) -> bool {
-        let mut is_news = false;
-        let mut take = |own: &mut u64, other: u64, through: u64| {
-            is_news |= other & through & !*own != 0;
-            *own |= other & through;
-        };
-        let first = through.map_or(u64::MAX, |through| through.first);
-        take(&mut self.first, other.first, first);
-        for (number, own) in self.further.iter_mut().enumerate() {
-            let through = through.map_or(u64::MAX, |through| through.further[number]);
-            take(own, other.further[number], through);
+        if other.0.is_subset(&self.0) {
+            return false;
         }
+        let mut news = other.0.clone();
+        if let Some(through) = through {
+            news.intersect_with(&through.0);
+        }
+        let is_news = !news.is_subset(&self.0);
+        self.0.union_with(&news);
         is_news
-    }
-
-    fn words(&self) -> impl Iterator<Item = u64> {
-        std::iter::once(self.first).chain(self.further.iter().copied())
     }
 }
 
@@ -231,11 +194,13 @@ impl KindWays {
 /// The kinds of which an item may match a selector, and those of which one may not.
 fn parted(network: &Network, selector: &Selector) -> (KindSet, KindSet) {
     let kinds = network.kinds().len();
-    let holds = |kind: KindId| may_hold(network, &selector.takes, kind);
-    (
-        KindSet::of(kinds, |kind| holds(kind).0),
-        KindSet::of(kinds, |kind| holds(kind).1),
-    )
+    let (mut matches, mut rest) = (KindSet::none(kinds), KindSet::none(kinds));
+    for kind in (0..kinds).map(KindId::from_index) {
+        let (may, may_not) = may_hold(network, &selector.takes, kind);
+        matches.0.set(kind.index(), may);
+        rest.0.set(kind.index(), may_not);
+    }
+    (matches, rest)
 }
 
 /// Whether a condition may hold for an item of this kind, and whether it may not.
