@@ -220,8 +220,11 @@ fn go_on<'a>(input: &RunInput<'a>, setup: &'a Setup, engine: Engine<'a>, kept: K
     (engine, recorder)
 }
 
+/// Whether a run goes on, and if it does, the tick before which it is to be shown again.
+type Halt = ControlFlow<(), Option<Tick>>;
+
 /// What a run is shown to goes on: until this tick, if it asks for it again there.
-fn goes_on(until: Option<Tick>) -> ControlFlow<(), Option<Tick>> {
+fn goes_on(until: Option<Tick>) -> Halt {
     ControlFlow::Continue(until)
 }
 
@@ -233,7 +236,7 @@ fn drive<'a>(
     (mut engine, recorder): Begun<'a>,
     extra: &mut dyn Observer,
     progress: &mut dyn FnMut(Tick),
-    halt: &mut dyn FnMut(&Engine<'_>, &Recorder<'_>) -> ControlFlow<(), Option<Tick>>,
+    halt: &mut dyn FnMut(&Engine<'_>, &Recorder<'_>) -> Halt,
 ) -> Begun<'a> {
     let run_ticks = input.run_ticks;
     let mut observers = (recorder, extra);
