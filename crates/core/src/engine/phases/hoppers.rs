@@ -9,6 +9,12 @@ use crate::event::{Event, Observer, StackId};
 use crate::id::PartId;
 use crate::tick::{Phase, Tick};
 
+/// More seats than this are not likely to be in a cache when their turns come: 16 MB.
+const LARGE: usize = 1 << 18;
+
+/// At how many turns a large hall looks at once: 8 KB of hoppers, with those behind them.
+const LOOK_AHEAD: usize = 64;
+
 /// What an attempt to push or pull came to.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 enum Outcome {
@@ -28,7 +34,11 @@ impl Engine<'_> {
         self.phase = Phase::Hoppers;
         let now = self.world.tick;
         self.turns.begin(now);
+        let is_large = self.world.inventories.takers.len() > LARGE;
         while let Some(turn) = self.turns.take_next() {
+            if is_large {
+                self.look_ahead();
+            }
             self.turns_begun = turn.rank() + 1;
             let has_passed = if self.looks_at_itself() {
                 self.pass_on_compared(turn, observer)
@@ -42,6 +52,23 @@ impl Engine<'_> {
         self.turns.finish();
         self.turns_begun = self.world.inventories.takers.len() as u32;
         self.lift_boxes(observer);
+    }
+
+    /// Once in so many turns, looks at the hoppers of the next ones and at those that sit behind them. One
+    /// would wait for memory after the other in its turn; here they wait together.
+    #[inline(always)]
+    fn look_ahead(&self) {
+        let Some(next) = self.turns.next_of_each(LOOK_AHEAD) else {
+            return;
+        };
+        let takers = &self.world.inventories.takers;
+        let rank_of = |seat: usize| takers.get(seat).map_or(0, |taker| taker.rank);
+        let ranks = next.iter().map(|turn| {
+            let seat = turn.seat();
+            rank_of(seat).wrapping_add(rank_of(seat + 1))
+        });
+        // Nobody needs the sum, but without it nothing would be looked at.
+        std::hint::black_box(ranks.fold(0, u32::wrapping_add));
     }
 
     /// The long way of a turn, with everything that can be in one.

@@ -127,6 +127,14 @@ impl TurnWheel {
         Some(turn)
     }
 
+    /// The turns from the one that was taken last, up to `count`, if it is the first of so many.
+    #[inline]
+    pub(in crate::engine) fn next_of_each(&self, count: usize) -> Option<&[Turn]> {
+        let first = self.taken.checked_sub(1)?;
+        let is_first = first.is_multiple_of(count);
+        is_first.then(|| &self.turns[first..self.turns.len().min(first + count)])
+    }
+
     /// Takes out the first of the late turns, if it comes before all others and has not been taken yet.
     #[inline(never)]
     fn take_late(&mut self) -> Option<Turn> {
@@ -221,6 +229,23 @@ mod tests {
         wheel.finish();
         assert_eq!(wheel.next_due(Tick(1)), Some(Tick(1)));
         assert_eq!(take_all(&mut wheel, Tick(1)), [3]);
+    }
+
+    #[test]
+    fn the_next_turns_are_shown_from_the_one_that_was_taken_last_each_once() {
+        let mut wheel = TurnWheel::default();
+        for rank in 0..10 {
+            wheel.mark(Tick(0), Tick(1), turn(rank));
+        }
+        wheel.begin(Tick(1));
+        let mut shown = Vec::new();
+        while wheel.take_next().is_some() {
+            let next = wheel.next_of_each(4).unwrap_or_default();
+            shown.push(next.iter().map(|turn| turn.rank()).collect::<Vec<u32>>());
+        }
+        let first = [vec![0, 1, 2, 3], vec![4, 5, 6, 7], vec![8, 9]];
+        assert!(shown.iter().step_by(4).eq(&first), "{shown:?}");
+        assert_eq!(shown.concat().len(), 10);
     }
 
     #[test]
