@@ -3,8 +3,9 @@
 
 use super::changes::Sender;
 use crate::engine::Engine;
-use crate::engine::state::slots::{PackedItem, Slot, all_empty, is_full};
-use crate::engine::state::takers::{Flags, HopperSlots, Source, Target};
+use crate::engine::state::slots::{PackedItem, all_empty, is_full, move_first};
+use crate::engine::state::takers::{Flags, Source, Target};
+use crate::engine::state::turns::Turn;
 use crate::event::{Event, Observer, StackId};
 use crate::id::PartId;
 use crate::tick::{Phase, Tick};
@@ -29,14 +30,24 @@ enum Outcome {
 impl Engine<'_> {
     /// Phase 4. Visits the marked hoppers and selectors in update order; a visit can mark later
     /// ranks for this same tick. Reads and writes everything but signals.
-    #[inline(never)]
     pub(in crate::engine) fn give_turns<O: Observer + ?Sized>(&mut self, observer: &mut O) {
         self.phase = Phase::Hoppers;
         let now = self.world.tick;
         self.turns.begin(now);
-        let is_large = self.world.inventories.takers.len() > LARGE;
+        if self.world.inventories.takers.len() > LARGE {
+            self.take_turns::<true, _>(observer);
+        } else {
+            self.take_turns::<false, _>(observer);
+        }
+        self.turns.finish();
+        self.turns_begun = self.world.inventories.takers.len() as u32;
+        self.lift_boxes(observer);
+    }
+
+    #[inline(never)]
+    fn take_turns<const LOOKS_AHEAD: bool, O: Observer + ?Sized>(&mut self, observer: &mut O) {
         while let Some(turn) = self.turns.take_next() {
-            if is_large {
+            if LOOKS_AHEAD {
                 self.look_ahead();
             }
             self.turns_begun = turn.rank() + 1;
@@ -49,9 +60,6 @@ impl Engine<'_> {
                 self.give_turn(turn.seat(), observer);
             }
         }
-        self.turns.finish();
-        self.turns_begun = self.world.inventories.takers.len() as u32;
-        self.lift_boxes(observer);
     }
 
     /// Once in so many turns, looks at the hoppers of the next ones and at those that sit behind them. One
@@ -101,7 +109,7 @@ impl Engine<'_> {
             self.push(seat, observer)
         };
         let pulled = self.pull(seat, observer);
-        self.finish_acting(seat, pushed, pulled);
+        self.finish_acting(seat, turns, pushed, pulled);
     }
 
     /// Steps 3 to 5 of a turn, out of turn, with one stack at rest as the whole mouth.
@@ -122,31 +130,30 @@ impl Engine<'_> {
             self.collect(part, stack, observer)
         };
         if (pushed, pulled) != (Outcome::Nothing, Outcome::Nothing) {
-            self.finish_acting(seat, pushed, pulled);
+            let turns = self.turns_had(seat);
+            self.finish_acting(seat, turns, pushed, pulled);
         }
     }
 
-    /// Step 5, and when to come back.
+    /// Step 5, and when to come back, of a hopper that has had so many turns.
     #[inline(always)]
-    fn finish_acting(&mut self, seat: usize, pushed: Outcome, pulled: Outcome) {
-        let turns = self.turns_had(seat);
+    fn finish_acting(&mut self, seat: usize, turns: u64, pushed: Outcome, pulled: Outcome) {
+        let taker = &mut self.world.inventories.takers[seat];
+        let turn = Turn::new(taker.rank, seat);
         if pushed == Outcome::Success || pulled == Outcome::Success {
             let rules = self.network.rules();
             let free_at = turns + u64::from(rules.cooldown_ticks);
-            let taker = self.taker_mut(seat);
             taker.free_at = free_at;
             taker.flags.clear(Flags::IDLE);
             let is_idle_until_then = taker.standing_work == rules.work_idle && free_at > turns + 1;
             let tick = Tick(free_at.max(turns + 1) - 1);
-            let turn = self.turn_of(seat);
             self.turns.mark(self.world.tick, tick, turn);
             if is_idle_until_then {
                 return;
             }
         } else if pulled == Outcome::Part {
-            self.taker_mut(seat).flags.clear(Flags::IDLE);
-            self.turns
-                .mark(self.world.tick, Tick(turns), self.turn_of(seat));
+            taker.flags.clear(Flags::IDLE);
+            self.turns.mark(self.world.tick, Tick(turns), turn);
         } else {
             self.stand_idle(seat);
         }
@@ -156,78 +163,59 @@ impl Engine<'_> {
     /// Step 3: for its slots in order, the first of which one item goes into the target.
     #[inline(always)]
     fn push<O: Observer + ?Sized>(&mut self, seat: usize, observer: &mut O) -> Outcome {
-        let (found, target) = match self.taker(seat).target() {
-            Target::None => return Outcome::Nothing,
-            Target::Hopper(target) => {
-                let found = self.push_into_hopper(seat, target);
-                (found, self.taker(target).part)
-            }
-            Target::Selector(target) => (self.push_into_selector(seat, target), target),
-            Target::Inventory(target) => (self.push_into_inventory(seat, target), target),
+        let target = self.taker(seat).target();
+        let item = match target {
+            Target::None => None,
+            Target::Hopper(target) => self.push_into_hopper(seat, target),
+            Target::Selector(target) => self.push_into_selector(seat, target),
+            Target::Inventory(target) => self.world.inventories.push_first(seat, target),
         };
-        let Some((place, item)) = found else {
+        let Some(item) = item else {
             return Outcome::Nothing;
         };
-        self.taker_mut(seat).slots[place].take(1);
         self.notify_around_hopper(seat);
-        match self.taker(seat).target() {
+        let to = match target {
             Target::Hopper(target) => {
-                self.rouse(target);
-                self.notify_around_hopper(target);
+                self.hopper_changed(target);
+                self.taker(target).part
             }
-            Target::Selector(_) | Target::Inventory(_) | Target::None => {
+            Target::Selector(target) | Target::Inventory(target) => {
                 self.contents_changed(target);
+                target
             }
-        }
+            Target::None => return Outcome::Nothing,
+        };
         let item = self.world.inventories.unpack(item);
-        let (from, to) = (self.taker(seat).part, target);
+        let from = self.taker(seat).part;
         self.emit(observer, Event::ItemMoved { from, to, item });
         Outcome::Success
     }
 
-    /// Puts the first item that goes in into the target, and notifies it with its place in the hopper,
-    /// where it must be taken out.
-    fn push_into_hopper(&mut self, seat: usize, target: usize) -> Option<(usize, PackedItem)> {
+    /// Puts the first item that goes in into the target; says which.
+    fn push_into_hopper(&mut self, seat: usize, target: usize) -> Option<PackedItem> {
         let takers = &mut self.world.inventories.takers;
-        let (place, item, place_there) =
-            first_that_fits(&takers[seat].slots, &takers[target].slots)?;
-        let into = &mut takers[target].slots;
-        let starts_arrival = all_empty(into);
-        into[place_there].add(item, 1);
+        let [own, into] = takers.get_disjoint_mut([seat, target]).ok()?;
+        let starts_arrival = all_empty(&into.slots);
+        let item = move_first(&mut own.slots, &mut into.slots)?;
         if starts_arrival {
             self.start_arrival(target, Sender::Taker(seat));
         }
-        Some((place, item))
+        Some(item)
     }
 
-    /// Puts the first item that goes in into an inventory that is no hopper's, and notifies it with its
-    /// place in the hopper, where it must be taken out.
-    #[inline(always)]
-    fn push_into_inventory(&mut self, seat: usize, target: PartId) -> Option<(usize, PackedItem)> {
-        let inventories = &mut self.world.inventories;
-        let into = inventories.of(target);
-        for (place, slot) in inventories.takers[seat].slots.into_iter().enumerate() {
-            let item = slot.packed();
-            if !slot.is_empty() && inventories.put_one(into, item) {
-                return Some((place, item));
-            }
-        }
-        None
-    }
-
-    /// Puts the first item into a selector, which takes anything while it has room, and notifies it with
-    /// its place in the hopper, where it must be taken out.
-    fn push_into_selector(&mut self, seat: usize, target: PartId) -> Option<(usize, PackedItem)> {
+    /// Puts the first item into a selector, which takes anything while it has room; says which.
+    fn push_into_selector(&mut self, seat: usize, target: PartId) -> Option<PackedItem> {
         if self.is_selector_full(target) {
             return None;
         }
-        let slots = &self.taker(seat).slots;
-        let place = slots.iter().position(|slot| !slot.is_empty())?;
-        let packed = slots[place].packed();
+        let slots = &mut self.taker_mut(seat).slots;
+        let slot = slots.iter_mut().find(|slot| !slot.is_empty())?;
+        let packed = slot.packed();
+        slot.take(1);
         let item = self.world.inventories.unpack(packed);
         let selector = self.selector(target)?;
         self.put_into_selector(target, selector, item, 1);
-        Some((place, packed))
+        Some(packed)
     }
 
     /// Step 4.
@@ -252,11 +240,9 @@ impl Engine<'_> {
         let Ok([own, source]) = takers.get_disjoint_mut([seat, above]) else {
             return Outcome::Nothing;
         };
-        let Some((place, item, place_here)) = first_that_fits(&source.slots, &own.slots) else {
+        let Some(item) = move_first(&mut source.slots, &mut own.slots) else {
             return Outcome::Nothing;
         };
-        source.slots[place].take(1);
-        own.slots[place_here].add(item, 1);
         let (from, to) = (source.part, own.part);
         self.hopper_changed(above);
         self.notify_around_hopper(seat);
@@ -271,20 +257,13 @@ impl Engine<'_> {
         seat: usize,
         observer: &mut O,
     ) -> Outcome {
-        let inventories = &mut self.world.inventories;
-        let source = inventories.of(above);
-        let own = &inventories.takers[seat];
-        let found = first_that_fits(inventories.slots(source), &own.slots);
-        let Some((place, item, place_here)) = found else {
+        let Some(item) = self.world.inventories.pull_first(seat, above) else {
             return Outcome::Nothing;
         };
-        let to = own.part;
-        inventories.take(source, place, 1);
-        inventories.takers[seat].slots[place_here].add(item, 1);
         self.contents_changed(above);
         self.notify_around_hopper(seat);
         let item = self.world.inventories.unpack(item);
-        let from = above;
+        let (from, to) = (above, self.taker(seat).part);
         self.emit(observer, Event::ItemMoved { from, to, item });
         Outcome::Success
     }
@@ -341,30 +320,4 @@ impl Engine<'_> {
             Outcome::Part
         }
     }
-}
-
-/// For slots in order, the first item of which one goes into a hopper: its place, the item, and its
-/// place there. A hopper that is full takes none.
-#[inline(always)]
-fn first_that_fits(slots: &[Slot], into: &HopperSlots) -> Option<(usize, PackedItem, usize)> {
-    let item = slots.first()?.packed();
-    if !slots[0].is_empty() && into[0].accepts(item) {
-        return Some((0, item, 0));
-    }
-    search_that_fits(slots, into)
-}
-
-fn search_that_fits(slots: &[Slot], into: &HopperSlots) -> Option<(usize, PackedItem, usize)> {
-    if is_full(into) {
-        return None;
-    }
-    for (place, slot) in slots.iter().enumerate() {
-        if !slot.is_empty() {
-            let item = slot.packed();
-            if let Some(place_there) = into.iter().position(|slot| slot.accepts(item)) {
-                return Some((place, item, place_there));
-            }
-        }
-    }
-    None
 }

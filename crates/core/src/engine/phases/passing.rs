@@ -18,7 +18,7 @@ impl Engine<'_> {
     /// In phase 4 an item starts the arrival of a wholly empty hopper so that it acts one tick before
     /// the cooldown's length is over, whichever of the two hoppers comes first in the update order:
     /// a receiver behind the sender has had one turn less, one before it has its cooldown shortened.
-    #[inline]
+    #[inline(always)]
     pub(super) fn pass_on<O: Observer + ?Sized>(&mut self, turn: Turn, observer: &mut O) -> bool {
         let seat = turn.seat();
         let now = self.world.tick.0;

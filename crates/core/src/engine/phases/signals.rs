@@ -4,8 +4,8 @@
 use crate::engine::Engine;
 use crate::engine::state::agenda::{EventRank, Scheduled, Task};
 use crate::engine::state::world::UNSURE;
-use crate::engine::tables::concerned::{Member, Role};
-use crate::engine::tables::gates::{Gate, Members, Rule, Sole};
+use crate::engine::tables::concerned::{Member, Members, Role};
+use crate::engine::tables::gates::{Gate, Rule, Sole};
 use crate::event::{Event, Observer};
 use crate::id::PartId;
 use crate::part::Signal;
@@ -14,18 +14,45 @@ use crate::tick::Phase;
 /// The level of a signal that is fully on.
 pub(in crate::engine) const ON: u8 = 15;
 
-/// One signal's change on its way to those that it concerns.
+/// A signal's change.
 #[derive(Clone, Copy, Debug)]
-pub(in crate::engine) struct Ripple {
+struct Change {
+    /// The place of the signal.
+    signal: usize,
     was: u8,
     now: u8,
-    /// A wire that takes off as much need not hear of it: the higher of the two levels if this is the first change
-    /// of a wave, else more than any wire takes off.
+    /// A wire that takes off as much need not hear of it: the higher of the two levels if no other change is on its
+    /// way, else more than any wire takes off.
     reach: u8,
+    /// Whom it concerns alone, if it reaches none of the others, and what these take off.
+    sole: Sole,
+    others_loss: u8,
+}
+
+impl Change {
+    /// As a change beside others of which not everyone has heard: all that it concerns must hear of it.
+    fn beside_others(self) -> Self {
+        let reach = u8::MAX;
+        Self { reach, ..self }
+    }
+
+    /// Whom alone it concerns.
+    #[inline(always)]
+    fn sole(&self) -> Sole {
+        if self.reach <= self.others_loss {
+            self.sole
+        } else {
+            Sole::OneOfMany
+        }
+    }
+}
+
+/// A change on its way to those that it concerns.
+#[derive(Clone, Copy, Debug)]
+pub(in crate::engine) struct Ripple {
+    change: Change,
     /// Those that have not been notified yet.
     members: Members,
-    /// The only one of them, if it is of a sort that needs no wave.
-    sole: Sole,
 }
 
 impl Engine<'_> {
@@ -152,34 +179,35 @@ impl Engine<'_> {
     }
 
     /// As [`Self::set_level`], compiled into the loop that takes events: with it the chain that most changes run
-    /// along, from a comparator by a wire to an inverter, or from an inverter to a lock. In a chain each signal
-    /// concerns one part alone, and no wave is needed to find that.
+    /// along, from a comparator by a wire to an inverter, or from an inverter to a lock. In a chain a
+    /// change reaches one part alone, and no wave is needed to find that.
     #[inline(always)]
     fn take_level<O: Observer + ?Sized>(&mut self, signal: usize, level: u8, observer: &mut O) {
-        if let Some(ripple) = self.change_level(signal, level, true, observer)
-            && !self.end_chain(&ripple, observer)
+        if let Some(change) = self.change_level(signal, level, true, observer)
+            && !self.end_chain(&change, observer)
         {
-            if ripple.sole != Sole::Wire {
-                self.run_on(ripple, observer);
-            } else if let Some(ripple) = self.carry(ripple, observer)
-                && !self.end_chain(&ripple, observer)
+            let Sole::Wire { place, loss } = change.sole() else {
+                return self.run_on(change, observer);
+            };
+            if let Some(change) = self.carry(place as usize, loss, &change, observer)
+                && !self.end_chain(&change, observer)
             {
-                self.run_far(ripple, observer);
+                self.run_far(change, observer);
             }
         }
     }
 
     /// Lets a change run on that a wire has carried: first along further wires.
     #[inline(never)]
-    fn run_far<O: Observer + ?Sized>(&mut self, mut ripple: Ripple, observer: &mut O) {
-        while ripple.sole == Sole::Wire {
-            let Some(carried) = self.carry(ripple, observer) else {
+    fn run_far<O: Observer + ?Sized>(&mut self, mut change: Change, observer: &mut O) {
+        while let Sole::Wire { place, loss } = change.sole() {
+            let Some(carried) = self.carry(place as usize, loss, &change, observer) else {
                 return;
             };
-            ripple = carried;
+            change = carried;
         }
-        if !self.end_chain(&ripple, observer) {
-            self.run_on(ripple, observer);
+        if !self.end_chain(&change, observer) {
+            self.run_on(change, observer);
         }
     }
 
@@ -187,12 +215,16 @@ impl Engine<'_> {
     #[inline(always)]
     fn carry<O: Observer + ?Sized>(
         &mut self,
-        mut ripple: Ripple,
+        wire: usize,
+        loss: u8,
+        change: &Change,
         observer: &mut O,
-    ) -> Option<Ripple> {
-        let wire = self.next_that_hears(&mut ripple)?;
-        let level = self.level_of_wire(wire, &ripple)?;
-        self.change_level(wire.place(), level, true, observer)
+    ) -> Option<Change> {
+        if loss >= change.reach {
+            return None;
+        }
+        let level = self.level_of_wire(wire, loss, change)?;
+        self.change_level(wire, level, true, observer)
     }
 
     /// As [`Self::set_level`], of what others see alone.
@@ -202,41 +234,39 @@ impl Engine<'_> {
         level: u8,
         observer: &mut O,
     ) {
-        if let Some(ripple) = self.change_level(signal, level, false, observer) {
-            self.run_on(ripple, observer);
+        if let Some(change) = self.change_level(signal, level, false, observer) {
+            self.run_on(change, observer);
         }
     }
 
     /// The last step of a chain: the signal concerns one part alone, which is no wire. Says whether that was so.
     #[inline(always)]
-    fn end_chain<O: Observer + ?Sized>(&mut self, ripple: &Ripple, observer: &mut O) -> bool {
-        let (was, now) = (ripple.was > 0, ripple.now > 0);
-        match ripple.sole {
-            Sole::Wire | Sole::OneOfMany => return false,
+    fn end_chain<O: Observer + ?Sized>(&mut self, change: &Change, observer: &mut O) -> bool {
+        let (was, now) = (change.was > 0, change.now > 0);
+        match change.sole() {
+            Sole::Wire { .. } | Sole::OneOfMany => return false,
             Sole::Nobody => {}
-            Sole::Inverter => self.invert_again(self.sole(ripple), now),
-            Sole::Lock if was != now => self.set_lock(self.sole(ripple), now, observer),
-            Sole::Lock => {}
-            Sole::Reader => self.look_again(self.sole(ripple)),
+            Sole::Inverter(place) => self.invert_again(place as usize, now),
+            Sole::Lock(seat) if was != now => self.set_lock(seat as usize, now, observer),
+            Sole::Lock(_) => {}
+            Sole::Reader(place) => self.look_again(place as usize),
         }
         true
     }
 
-    fn sole(&self, ripple: &Ripple) -> usize {
-        self.wiring.signals.member(ripple.members.next).place()
-    }
-
     /// Lets a change run on.
     #[inline(always)]
-    fn run_on<O: Observer + ?Sized>(&mut self, mut ripple: Ripple, observer: &mut O) {
+    fn run_on<O: Observer + ?Sized>(&mut self, change: Change, observer: &mut O) {
         debug_assert!(self.ripples.is_empty(), "one change runs at a time");
+        let mut ripple = self.ripple(change);
         loop {
             while let Some(member) = self.next_that_hears(&mut ripple) {
                 ripple.members.next += 1;
                 let place = member.place();
-                let (was, now) = (ripple.was, ripple.now);
+                let Change { was, now, .. } = ripple.change;
                 let goes_on = match member.role {
-                    Role::Carries | Role::CatchesUp => self.level_of_wire(member, &ripple),
+                    Role::Carries => self.level_of_wire(place, member.loss, &ripple.change),
+                    Role::CatchesUp => Some(self.level_from_inputs(place)),
                     Role::Reads => self.input_changed(place, was, now),
                     Role::Inverts => {
                         self.invert_again(place, now > 0);
@@ -257,15 +287,15 @@ impl Engine<'_> {
                     }
                 };
                 if let Some(level) = goes_on
-                    && let Some(mut inner) = self.change_level(place, level, true, observer)
+                    && let Some(inner) = self.change_level(place, level, true, observer)
+                    && let inner = inner.beside_others()
                     && !self.end_chain(&inner, observer)
                 {
-                    inner.reach = u8::MAX;
                     // Most often those after a wire are out of reach, and there is nothing to come back to.
                     if self.next_that_hears(&mut ripple).is_some() {
                         self.ripples.push(ripple);
                     }
-                    ripple = inner;
+                    ripple = self.ripple(inner);
                 }
             }
             let Some(outer) = self.ripples.pop() else {
@@ -275,12 +305,18 @@ impl Engine<'_> {
         }
     }
 
+    #[inline(always)]
+    fn ripple(&self, change: Change) -> Ripple {
+        let members = self.wiring.signals.range(change.signal);
+        Ripple { change, members }
+    }
+
     /// Goes on to the next one that a change concerns, if any.
     #[inline(always)]
     fn next_that_hears(&self, ripple: &mut Ripple) -> Option<Member> {
         while ripple.members.next < ripple.members.end {
             let member = self.wiring.signals.member(ripple.members.next);
-            if member.loss < ripple.reach {
+            if member.loss < ripple.change.reach {
                 return Some(member);
             }
             ripple.members.next += 1;
@@ -288,22 +324,22 @@ impl Engine<'_> {
         None
     }
 
-    /// The level that a wire takes when an input of it changes; `None` if this makes no difference to it.
+    /// The level that a wire takes when an input of it changes from which it takes so much off; `None` if this makes no
+    /// difference to it.
     #[inline(always)]
-    fn level_of_wire(&self, wire: Member, ripple: &Ripple) -> Option<u8> {
-        let place = wire.place();
-        // Only the first signal of a wave is sure to be the only one that has changed.
-        if ripple.reach <= ON && wire.role == Role::Carries {
-            let level = self.world.signals[place].own_level;
-            let now = ripple.now.saturating_sub(wire.loss);
+    fn level_of_wire(&self, wire: usize, loss: u8, change: &Change) -> Option<u8> {
+        // Beside other changes this one need not be all that is new to it.
+        if change.reach <= ON {
+            let level = self.world.signals[wire].own_level;
+            let now = change.now.saturating_sub(loss);
             if now >= level {
                 return Some(now);
             }
-            if ripple.was.saturating_sub(wire.loss) < level {
+            if change.was.saturating_sub(loss) < level {
                 return None;
             }
         }
-        let Rule::Wire(inputs) = self.gates.of(place).rule else {
+        let Rule::Wire(inputs) = self.gates.of(wire).rule else {
             unreachable!("only wires carry")
         };
         Some(self.wire_level(inputs))
@@ -318,7 +354,7 @@ impl Engine<'_> {
         level: u8,
         is_own: bool,
         observer: &mut O,
-    ) -> Option<Ripple> {
+    ) -> Option<Change> {
         let state = &mut self.world.signals[signal];
         if is_own {
             state.own_level = level;
@@ -327,23 +363,18 @@ impl Engine<'_> {
             return None;
         }
         let was = std::mem::replace(&mut state.level, level);
-        let &Gate {
-            part,
-            members,
-            sole,
-            ..
-        } = self.gates.of(signal);
-        let signal = part;
-        self.emit(observer, Event::SignalChanged { signal, level });
-        let now = level;
-        let reach = was.max(now);
-        Some(Ripple {
+        let gate = self.gates.of(signal);
+        let change = Change {
+            signal,
             was,
-            now,
-            reach,
-            members,
-            sole,
-        })
+            now: level,
+            reach: was.max(level),
+            sole: gate.sole,
+            others_loss: gate.others_loss,
+        };
+        let signal = gate.part;
+        self.emit(observer, Event::SignalChanged { signal, level });
+        Some(change)
     }
 
     /// Tells one of a signal's change that neither reads it nor is locked by it.

@@ -8,6 +8,7 @@
 use crate::engine::Engine;
 use crate::engine::state::slots::all_empty;
 use crate::engine::state::takers::{Flags, Source, Taker, Target};
+use crate::rules::Rules;
 use crate::slot::HOPPER_SLOTS;
 
 impl Engine<'_> {
@@ -24,20 +25,13 @@ impl Engine<'_> {
     /// The work of a turn that gets as far as pushing, by what it finds.
     #[inline(always)]
     fn work_of_try(&self, seat: usize, is_empty: bool) -> u32 {
-        let rules = self.network.rules();
         let taker = self.taker(seat);
-        let (target, above) = if taker.flags.any(Flags::WORK_VARIES) {
+        let slots = if taker.flags.any(Flags::WORK_VARIES) {
             self.slots_around(taker)
         } else {
             (taker.target_slots, taker.above_slots)
         };
-        let above = match above {
-            0 if matches!(taker.source(), Source::Mouth(_)) => rules.work_mouth,
-            0 => rules.work_cap,
-            slots => u32::from(slots),
-        };
-        let target = if is_empty { 0 } else { target };
-        rules.work_try + u32::from(target) + above
+        taker.work_of_try(self.network.rules(), slots, is_empty)
     }
 
     /// The slots of the target and of what is above, where one of them comes and goes: a bench or a
@@ -97,6 +91,17 @@ impl Engine<'_> {
     /// Counts the turn that a hopper has just begun, which gets as far as pushing.
     #[inline(always)]
     pub(in crate::engine) fn count_try(&mut self, seat: usize, is_empty: bool) {
+        let taker = &mut self.world.inventories.takers[seat];
+        if taker.flags.any(Flags::WORK_VARIES) {
+            return self.count_varying_try(seat, is_empty);
+        }
+        let slots = (taker.target_slots, taker.above_slots);
+        let work = taker.work_of_try(self.network.rules(), slots, is_empty);
+        taker.count_turn(&mut self.work, work.into());
+    }
+
+    #[inline(never)]
+    fn count_varying_try(&mut self, seat: usize, is_empty: bool) {
         let work = u64::from(self.work_of_try(seat, is_empty));
         self.world.inventories.takers[seat].count_turn(&mut self.work, work);
     }
@@ -104,5 +109,20 @@ impl Engine<'_> {
     /// A hopper's work since the start.
     pub(in crate::engine) fn work_units_of(&self, seat: usize) -> u64 {
         self.taker(seat).work_after(self.turns_had(seat))
+    }
+}
+
+impl Taker {
+    /// The work of a hopper's turn that gets as far as pushing, by the slots of its target and of what is above, and
+    /// by whether it is empty.
+    #[inline(always)]
+    fn work_of_try(&self, rules: &Rules, (target, above): (u16, u16), is_empty: bool) -> u32 {
+        let above = match above {
+            0 if matches!(self.source(), Source::Mouth(_)) => rules.work_mouth,
+            0 => rules.work_cap,
+            slots => u32::from(slots),
+        };
+        let target = if is_empty { 0 } else { target };
+        rules.work_try + u32::from(target) + above
     }
 }

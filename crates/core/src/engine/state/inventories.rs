@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::slots::{PackedItem, Slot, Unpacked, all_empty, is_full, weight};
+use super::slots::{PackedItem, Slot, Unpacked, all_empty, is_full, move_first, weight};
 use super::takers::{Taker, takers};
 use crate::engine::tables::parts::{PartSort, Parts};
 use crate::engine::tables::seats::Seated;
@@ -10,7 +10,7 @@ use crate::fill::fill_level;
 use crate::goods::StackLimit;
 use crate::id::{BoxId, KindId, PartId};
 use crate::network::Network;
-use crate::slot::{BOX_SLOTS, Filling, Item};
+use crate::slot::{BOX_SLOTS, Filling, HOPPER_SLOTS, Item};
 
 /// The slots that stand for a part at the moment; none where nothing stands.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default, Serialize, Deserialize)]
@@ -225,6 +225,41 @@ impl Inventories {
             .position(|slot| slot.accepts(item))
     }
 
+    /// Moves one item out of the hopper of this seat into an inventory that is no hopper's: for its slots in order, the
+    /// first that goes in; says which.
+    #[inline(always)]
+    pub(in crate::engine) fn push_first(
+        &mut self,
+        seat: usize,
+        into: PartId,
+    ) -> Option<PackedItem> {
+        let into = self.of(into);
+        for place in 0..usize::from(HOPPER_SLOTS) {
+            let slot = self.takers[seat].slots[place];
+            let item = slot.packed();
+            if !slot.is_empty() && self.put_one(into, item) {
+                self.takers[seat].slots[place].take(1);
+                return Some(item);
+            }
+        }
+        None
+    }
+
+    /// Moves one item out of an inventory that is no hopper's into the hopper of this seat, as
+    /// [`move_first`]; says which.
+    #[inline(always)]
+    pub(in crate::engine) fn pull_first(
+        &mut self,
+        seat: usize,
+        from: PartId,
+    ) -> Option<PackedItem> {
+        let from = self.of(from);
+        let own = &mut self.takers[seat].slots;
+        let item = move_first(&mut self.slots[from.range()], own)?;
+        self.take_from_weight(from, item, 1);
+        Some(item)
+    }
+
     /// Puts one item into an inventory that is no hopper's, if it goes in; says whether it did.
     #[inline]
     pub(in crate::engine) fn put_one(&mut self, inventory: Inventory, item: PackedItem) -> bool {
@@ -264,6 +299,12 @@ impl Inventories {
         let slot = &mut self.slots_mut(inventory)[place];
         let item = slot.packed();
         slot.take(count);
+        self.take_from_weight(inventory, item, count);
+    }
+
+    /// To be called when items have been taken out.
+    #[inline]
+    fn take_from_weight(&mut self, inventory: Inventory, item: PackedItem, count: u8) {
         if inventory.owner == Owner::Read {
             let kept = &mut self.slots[inventory.first as usize - 1];
             *kept = kept.without_weight(item, count);

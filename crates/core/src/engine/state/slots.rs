@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::takers::HopperSlots;
 use crate::goods::StackLimit;
 use crate::id::{BoxId, KindId};
 
@@ -199,6 +200,38 @@ pub(in crate::engine) fn all_empty(slots: &[Slot]) -> bool {
 #[inline]
 pub(in crate::engine) fn is_full(slots: &[Slot]) -> bool {
     slots.iter().rev().all(|slot| slot.is_at_limit())
+}
+
+/// Moves one item into a hopper: for slots in order, the first that goes in; says which. A hopper that is full takes none.
+#[inline(always)]
+pub(in crate::engine) fn move_first(
+    slots: &mut [Slot],
+    into: &mut HopperSlots,
+) -> Option<PackedItem> {
+    let first = slots.first_mut()?;
+    let item = first.packed();
+    if !first.is_empty() && into[0].accepts(item) {
+        first.take(1);
+        into[0].add(item, 1);
+        return Some(item);
+    }
+    move_first_that_fits(slots, into)
+}
+
+#[inline(never)]
+fn move_first_that_fits(slots: &mut [Slot], into: &mut HopperSlots) -> Option<PackedItem> {
+    if is_full(into) {
+        return None;
+    }
+    for slot in slots.iter_mut().filter(|slot| !slot.is_empty()) {
+        let item = slot.packed();
+        if let Some(free) = into.iter_mut().find(|slot| slot.accepts(item)) {
+            slot.take(1);
+            free.add(item, 1);
+            return Some(item);
+        }
+    }
+    None
 }
 
 #[cfg(test)]

@@ -1,6 +1,5 @@
 //! Whom a change of each signal concerns, in signal order (tick rules, section 3).
 
-use super::gates::Members;
 use super::parts::Parts;
 use crate::id::PartId;
 use crate::network::Network;
@@ -51,6 +50,13 @@ impl Member {
     pub(in crate::engine) fn part(self) -> PartId {
         PartId::from_index(self.number as usize)
     }
+}
+
+/// Where those that a change of a signal concerns stand in the list of all.
+#[derive(Clone, Copy, Debug)]
+pub(in crate::engine) struct Members {
+    pub(in crate::engine) next: u32,
+    pub(in crate::engine) end: u32,
 }
 
 /// For each signal, by place, whom a change of it concerns: each once, in signal order.
@@ -104,6 +110,12 @@ impl Concerned {
             next: self.starts[signal],
             end: self.starts[signal + 1],
         }
+    }
+
+    /// Those that a change of this signal concerns.
+    pub(in crate::engine) fn of(&self, signal: usize) -> &[Member] {
+        let Members { next, end } = self.range(signal);
+        &self.members[next as usize..end as usize]
     }
 
     #[inline]

@@ -13,34 +13,32 @@ use crate::part::{ComparatorMode, Part, Rear, Signal};
 pub(in crate::engine) struct Gate {
     pub(in crate::engine) part: PartId,
     pub(in crate::engine) rule: Rule,
-    /// Those that a change of it concerns, in the wiring's list.
-    pub(in crate::engine) members: Members,
-    /// The only one of them, if it is of a sort that needs no wave.
+    /// Whom a change of it concerns alone, where its level never was higher than `others_loss`.
     pub(in crate::engine) sole: Sole,
+    /// What all others take off its level, at least.
+    pub(in crate::engine) others_loss: u8,
     /// Whether a repeater or comparator reads it itself.
     pub(in crate::engine) feeds: bool,
 }
 
-/// Where those that a change of a signal concerns stand in the wiring's list.
-#[derive(Clone, Copy, Debug)]
-pub(in crate::engine) struct Members {
-    pub(in crate::engine) next: u32,
-    pub(in crate::engine) end: u32,
-}
+const _: () = assert!(size_of::<Gate>() == 32, "two gates fill one cache line");
 
-/// Whom alone a change of a signal concerns.
+/// Whom alone a change of a signal concerns, if that is of a sort that needs no wave.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(in crate::engine) enum Sole {
     Nobody,
-    /// A wire.
-    Wire,
-    /// An inverter.
-    Inverter,
-    /// A hopper or selector that it locks.
-    Lock,
-    /// One that compares its output to what its inputs give.
-    Reader,
-    /// It is not one part alone, or it is any other.
+    /// A wire, by its place.
+    Wire {
+        place: u32,
+        loss: u8,
+    },
+    /// An inverter, by its place.
+    Inverter(u32),
+    /// The lock of the hopper or selector of this seat.
+    Lock(u32),
+    /// One, by its place, that compares its output to what its inputs give.
+    Reader(u32),
+    /// It is never one part alone, or is any other.
     OneOfMany,
 }
 
@@ -118,12 +116,11 @@ impl Gates {
         for (part, definition) in network.parts() {
             if let Part::Signal(signal) = definition {
                 let rule = gates.rule(signal, parts);
-                let members = concerned.range(gates.gates.len());
                 gates.gates.push(Gate {
                     part,
                     rule,
-                    members,
                     sole: Sole::OneOfMany,
+                    others_loss: 0,
                     feeds: feeds[part.index()],
                 });
             }
@@ -134,22 +131,32 @@ impl Gates {
 
     fn find_soles(&mut self, concerned: &Concerned) {
         for place in 0..self.gates.len() {
-            let members = self.gates[place].members;
-            self.gates[place].sole = match members.end - members.next {
-                0 => Sole::Nobody,
-                1 => self.sole(concerned.member(members.next)),
-                _ => Sole::OneOfMany,
-            };
+            let (sole, others_loss) = self.sole_among(concerned.of(place));
+            let gate = &mut self.gates[place];
+            (gate.sole, gate.others_loss) = (sole, others_loss);
         }
+    }
+
+    /// The one among those that a signal concerns that takes least off its level, and what all others take off at
+    /// least.
+    fn sole_among(&self, members: &[Member]) -> (Sole, u8) {
+        let losses = members.iter().map(|member| member.loss).enumerate();
+        let Some((nearest, _)) = losses.clone().min_by_key(|(_, loss)| *loss) else {
+            return (Sole::Nobody, u8::MAX);
+        };
+        let others = losses.filter(|(place, _)| *place != nearest);
+        let others_loss = others.map(|(_, loss)| loss).min().unwrap_or(u8::MAX);
+        (self.sole(members[nearest]), others_loss)
     }
 
     /// What a part is to a signal that concerns it alone.
     fn sole(&self, member: Member) -> Sole {
+        let (place, loss) = (member.place() as u32, member.loss);
         match member.role {
-            Role::Carries => Sole::Wire,
-            Role::Inverts => Sole::Inverter,
-            Role::Locked => Sole::Lock,
-            Role::Reads if self.of(member.place()).rule.looks_again() => Sole::Reader,
+            Role::Carries => Sole::Wire { place, loss },
+            Role::Inverts => Sole::Inverter(place),
+            Role::Locked => Sole::Lock(place),
+            Role::Reads if self.of(member.place()).rule.looks_again() => Sole::Reader(place),
             Role::Reads
             | Role::CatchesUp
             | Role::ObservesLevel

@@ -175,9 +175,9 @@ mod tests {
             let order = SignalOrder::new(&orders.signal_order(&network), network.part_count());
             let is_asleep = |part| asleep.contains(&part);
             let wiring = Wiring::new(&network, &parts, &order, is_asleep, |_| false);
-            let range = wiring.signals.range(parts.place(lever));
-            let members = (range.next..range.end).map(|member| wiring.signals.member(member));
+            let members = wiring.signals.of(parts.place(lever));
             members
+                .iter()
                 .map(|member| (member.role, member.place()))
                 .collect::<Vec<_>>()
         };
