@@ -2,6 +2,7 @@
 
 mod crowded_mouth;
 mod landings;
+mod large;
 mod lockstep;
 mod mishaps;
 mod outcome;

@@ -305,6 +305,7 @@ impl Engine<'_> {
         }
     }
 
+    /// A change as it sets out: none of those that it concerns has heard of it.
     #[inline(always)]
     fn ripple(&self, change: Change) -> Ripple {
         let members = self.wiring.signals.range(change.signal);
